@@ -1,0 +1,233 @@
+/* What the cook wrote: the model of a plan, and reading it from JSON.
+ *
+ * A plan that was read without error is complete and consistent: every name is
+ * resolved, every default filled in, every link acyclic, every amount within its
+ * pool. Times are instants (minutes, UTC), durations whole minutes. Everything
+ * lives in the arena that was given to bk_plan_read.
+ */
+#ifndef BK_PLAN_H
+#define BK_PLAN_H
+
+#include "base/base.h"
+#include "time/time.h"
+
+/* Minutes, least <= likely <= most, all >= 0. */
+typedef struct bk_range {
+    int64_t least, likely, most;
+} bk_range;
+
+enum bk_plan_on { BK_PLAN_ON_MOST, BK_PLAN_ON_LIKELY, BK_PLAN_ON_LEAST };
+enum bk_style { BK_FRESH, BK_AHEAD };
+enum bk_equipment_kind { BK_TOOL, BK_OVEN, BK_HOB, BK_COLD };
+enum bk_rules { BK_RULES_US, BK_RULES_UK };
+
+/* Oven temperatures a stage accepts, without fan, in degrees Celsius. Two
+ * stages may share an oven when their [low, high] meet. */
+typedef struct bk_temperature {
+    double low, high;
+    double nominal; /* what the cook wrote (the middle of a range), without fan */
+} bk_temperature;
+
+typedef struct bk_equipment {
+    const char *name;
+    enum bk_equipment_kind kind;
+    int count;       /* units; ovens: separate ovens */
+    int64_t pool;    /* amounts that fit at once: count * (places, rings or 1); INT64_MAX: no limit.
+                        Not used for ovens */
+    /* oven */
+    bool fan;        /* show fan temperatures (20 C less) */
+    int shelves;     /* of each oven */
+    int64_t preheat, change, idle; /* minutes */
+    /* cold */
+    double at_c;     /* air temperature */
+    bool air_fan;    /* moved by a fan */
+    bk_place place;
+} bk_equipment;
+
+/* A time when hands are not free or nobody is there: one occurrence. */
+enum bk_window_kind { BK_ASLEEP, BK_AWAY, BK_BUSY };
+typedef struct bk_window {
+    enum bk_window_kind kind;
+    bk_instant from, to;  /* [from, to), clipped to the plan's span */
+    const char *label;    /* summary of the calendar event, or NULL */
+    bk_place place;       /* where the plan says so */
+} bk_window;
+
+typedef struct bk_kitchen {
+    int cooks;
+    bk_equipment *equipment; /* in the order written */
+    size_t equipment_count;
+    bk_window *windows;      /* all kinds, every occurrence in [plan.earliest, plan.last_serve), sorted by
+                                from, to, kind */
+    size_t window_count;
+    enum bk_rules rules;     /* food-safety limits to check against */
+    bool has_rules;          /* written by the cook (else: the strictest of each) */
+} bk_kitchen;
+
+typedef struct bk_stage bk_stage;
+typedef struct bk_dish bk_dish;
+
+/* start(this) >= ref + wait and, when has_within, start(this) <= ref + within,
+ * where ref is the end (or start) of `stage`. */
+typedef struct bk_link {
+    size_t stage; /* index in plan.stages */
+    bool from_start;
+    int64_t wait;
+    bool has_within;
+    int64_t within;
+    bool written; /* by the cook; false: the default "the stage above" */
+    bk_place place, wait_place, within_place;
+} bk_link;
+
+/* Equipment during the stage. For an oven: shelves, at a temperature. */
+typedef struct bk_need {
+    size_t equipment; /* index in kitchen.equipment */
+    int64_t amount;   /* units of the pool; ovens: shelves */
+    bk_temperature at; /* ovens only */
+    bk_place place;
+} bk_need;
+
+/* Equipment from this stage's start to the end of stage `until`. */
+typedef struct bk_hold {
+    size_t equipment;
+    size_t until; /* index in plan.stages */
+    int64_t amount;
+    bk_place place;
+} bk_hold;
+
+typedef struct bk_check {
+    int64_t at;     /* minutes after the stage's start */
+    const char *text;
+    int64_t takes;  /* minutes of hands; 0: a reminder, needs no hands */
+    int64_t give;   /* minutes either side of `at` (only with takes) */
+    bk_place place;
+} bk_check;
+
+/* Section 7: a passive time that is computed. */
+enum bk_shape { BK_ROUND, BK_SLAB, BK_BALL };
+enum bk_tin { BK_TIN_METAL, BK_TIN_GLASS, BK_TIN_CERAMIC, BK_TIN_NONE };
+typedef struct bk_cooling {
+    enum bk_shape shape;
+    double across_m, deep_m;
+    const char *food;        /* name in the table of foods, or NULL with a composition */
+    double fraction[6];      /* by mass: water, protein, fat, carbohydrate, fibre, ash */
+    double air;              /* by volume */
+    double from_c, to_c;
+    bool in_room;            /* else `equipment` */
+    size_t equipment;
+    double place_c;          /* air temperature of that place */
+    bool place_fan;
+    bool base_insulated;
+    enum bk_tin tin;
+    bk_place place;
+} bk_cooling;
+
+enum bk_attention { BK_HANDS, BK_WATCH, BK_NONE };
+
+struct bk_stage {
+    const char *id;
+    size_t dish;    /* index in plan.dishes */
+    const char *text; /* "do" */
+    enum bk_attention attention; /* HANDS: active; WATCH: passive, watched; NONE: passive */
+    bool watch;     /* somebody awake and at home throughout (also true for an active stage that uses an
+                       oven or hob) */
+    bk_range range;
+    int64_t planned; /* the plan_on end of range, minutes */
+    int cooks;      /* hands of an active stage; 0 for a passive one */
+    bk_link *links;
+    size_t link_count;
+    bk_need *needs; /* not ovens */
+    size_t need_count;
+    bool in_oven;
+    bk_need oven;   /* when in_oven; a stage is in at most one oven */
+    bk_hold *holds;
+    size_t hold_count;
+    bk_check *checks; /* in order of `at` */
+    size_t check_count;
+    bk_cooling *cooling; /* NULL: written as active or passive */
+    const char *note, *caution; /* or NULL */
+    bk_place place;       /* of the stage's id */
+    bk_place range_place; /* of its time */
+};
+
+typedef struct bk_ingredient {
+    const char *item, *amount; /* amount may be NULL */
+    size_t stage;              /* index in plan.stages, or SIZE_MAX */
+} bk_ingredient;
+
+struct bk_dish {
+    const char *name;
+    bk_instant serve;
+    int64_t serves; /* how many it feeds; 0: not said */
+    bool has_keeps;
+    int64_t keeps;
+    bk_hold *stored; /* `until` unused: until serve */
+    size_t stored_count;
+    bk_ingredient *ingredients;
+    size_t ingredient_count;
+    size_t first_stage, stage_count; /* plan.stages[first .. first + count) */
+    bk_place place, serve_place, keeps_place;
+};
+
+typedef struct bk_plan {
+    const char *occasion;
+    const bk_zone *zone;
+    bk_instant first_serve, last_serve;
+    int64_t margin;
+    enum bk_plan_on plan_on;
+    enum bk_style style;
+    bk_instant earliest; /* nothing starts before; --now counted in */
+    bool has_now;
+    bk_instant now;
+    bk_kitchen kitchen;
+    bk_dish *dishes;
+    size_t dish_count;
+    bk_stage *stages; /* of all dishes, in plan order */
+    size_t stage_count;
+    const bk_source **sources; /* every file read, the plan first */
+    size_t source_count;
+    bk_place occasion_place, serve_place, margin_place, earliest_place, cooks_place;
+} bk_plan;
+
+/* How the reader gets at files: whole content and length through an arena copy.
+ * False with *problem (a short reason such as "no such file") when it cannot be
+ * read. The limit on a file's size is the reader's: it passes `most` bytes. */
+typedef struct bk_files {
+    bool (*load)(void *context, bk_arena *arena, const char *path, size_t most, const char **text,
+                 size_t *length, const char **problem);
+    void *context;
+} bk_files;
+
+/* The system's files; "-" is standard input. */
+bk_files bk_files_system(void);
+
+typedef struct bk_read_options {
+    const char *serve; /* overrides the plan's serve (FORMAT "instant"); NULL: none */
+    bool has_now;
+    const char *now;   /* instant text in the plan's zone or with an offset */
+    bk_instant clock;  /* when has_now and now is NULL: this instant */
+} bk_read_options;
+
+enum { BK_MOST_BYTES = 16 * 1024 * 1024, BK_MOST_REFERENCES = 8, BK_MOST_NESTING = 64 };
+
+/* Reads the plan at `path` and what it refers to. Reports every problem it can
+ * find; NULL when there was an error. Warnings alone still give a plan. */
+bk_plan *bk_plan_read(bk_arena *arena, const bk_files *files, const char *path,
+                      const bk_read_options *options, bk_report *report);
+
+/* Reading of quantities, also used by the command line. Each returns true and
+ * fills its result, or false with *mend saying what to write instead (static). */
+bool bk_read_duration(const char *text, int64_t *minutes, const char **mend);
+bool bk_read_range(const char *text, bk_range *range, const char **mend);
+bool bk_read_oven_temperature(const char *text, bk_temperature *temperature, const char **mend);
+bool bk_read_temperature(const char *text, double *celsius, const char **mend);
+bool bk_read_length(const char *text, double *metres, const char **mend);
+
+/* "dish/stage" in the plan's words; lives in the arena. */
+const char *bk_stage_name(bk_arena *arena, const bk_plan *plan, size_t stage);
+
+/* The index of a stage named "dish/id", or "id" when only one dish has it;
+ * SIZE_MAX when there is none, SIZE_MAX - 1 when several have it. */
+size_t bk_stage_find(const bk_plan *plan, const char *name);
+
+#endif

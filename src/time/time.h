@@ -1,0 +1,141 @@
+/* Instants, civil time and zones, daily windows, sets of spans.
+ *
+ * An instant is a count of whole minutes since 1970-01-01T00:00Z: the grid of
+ * the whole project. Civil time exists only at the edges, with an IANA zone.
+ * All counting between instants is elapsed time, also over a clock change.
+ */
+#ifndef BK_TIME_H
+#define BK_TIME_H
+
+#include "base/base.h"
+
+typedef int64_t bk_instant; /* minutes since 1970-01-01T00:00Z */
+
+/* The years that instants may name; outside them is an error at the edge. */
+enum { BK_FIRST_YEAR = 1980, BK_LAST_YEAR = 2199, BK_DAY = 1440 };
+
+typedef struct bk_civil {
+    int year, month, day; /* month 1-12, day 1-31 */
+    int hour, minute;     /* 0-23, 0-59 */
+} bk_civil;
+
+typedef struct bk_zone bk_zone;
+
+/* The zone of an IANA name ("Europe/London", "UTC"), from the system's time zone
+ * data; NULL when there is none of that name. Names that are paths out of the
+ * zone folder are refused. Lives in the arena. */
+bk_zone *bk_zone_open(bk_arena *arena, const char *name);
+
+/* The IANA name it was opened with. */
+const char *bk_zone_name(const bk_zone *zone);
+
+/* The IANA name nearest to a mistyped one, or NULL. */
+const char *bk_zone_nearest(bk_arena *arena, const char *name);
+
+/* Minutes east of UTC at an instant. */
+int bk_zone_offset(const bk_zone *zone, bk_instant instant);
+
+/* The zone's own abbreviation at an instant ("GMT", "CEST", "+1030"). Lives as
+ * long as the zone. */
+const char *bk_zone_abbreviation(const bk_zone *zone, bk_instant instant);
+
+bk_civil bk_civil_at(const bk_zone *zone, bk_instant instant);
+
+enum bk_civil_kind {
+    BK_CIVIL_UNIQUE,
+    BK_CIVIL_SKIPPED, /* a clock change jumps over it */
+    BK_CIVIL_REPEATED /* it comes twice: the first is given */
+};
+
+/* The instant of a civil time. SKIPPED gives the instant of the change itself
+ * (the first instant after the gap). The civil time must be a real date
+ * (bk_civil_valid). */
+bk_instant bk_instant_of(const bk_zone *zone, bk_civil civil, enum bk_civil_kind *kind);
+
+/* A real date of the proleptic Gregorian calendar within the years above. */
+bool bk_civil_valid(bk_civil civil);
+
+/* Midnight that begins the civil date of an instant (the date's first instant,
+ * where midnight itself is skipped), and that of the next date. */
+bk_instant bk_day_start(const bk_zone *zone, bk_instant instant);
+bk_instant bk_next_day_start(const bk_zone *zone, bk_instant instant);
+
+/* 0 Monday .. 6 Sunday. */
+int bk_weekday(bk_civil civil);
+
+/* "Monday".., "January".. (English, no locale). */
+const char *bk_weekday_name(int weekday);
+const char *bk_month_name(int month);
+
+/* --------------------------------------------------------------- reading */
+
+enum bk_instant_error {
+    BK_INSTANT_OK,
+    BK_INSTANT_FORM,    /* not "YYYY-MM-DD HH:MM", with T, or with an offset or Z */
+    BK_INSTANT_DATE,    /* no such date or time of day */
+    BK_INSTANT_SKIPPED, /* a clock change jumps over this civil time */
+    BK_INSTANT_RANGE    /* outside the years above */
+};
+
+/* Reads an instant: "2026-12-24 19:30" or with T (in `zone`), optionally ":SS"
+ * with SS = 00, or with "+01:00"/"-05:00"/"Z". *repeated becomes true when the
+ * civil time comes twice (the first is given). `repeated` may be NULL. */
+enum bk_instant_error bk_instant_read(const bk_zone *zone, const char *text, bk_instant *instant,
+                                      bool *repeated);
+
+/* Reads "22:30-07:00" into minutes of the civil day (0-1439; "24:00" is
+ * accepted as an end and means 0). False when the form is wrong or both ends
+ * are the same. */
+bool bk_daily_read(const char *text, int *from, int *to);
+
+/* --------------------------------------------------------------- writing */
+
+/* RFC 3339 with the zone's offset, whole minutes: "2026-12-24T19:30:00+00:00". */
+char *bk_instant_rfc3339(bk_arena *arena, const bk_zone *zone, bk_instant instant);
+
+/* "20261224T193000Z" */
+char *bk_instant_utc(bk_arena *arena, bk_instant instant);
+
+/* "19:30"; "Thursday 24 December 2026". */
+char *bk_clock(bk_arena *arena, const bk_zone *zone, bk_instant instant);
+char *bk_date_long(bk_arena *arena, const bk_zone *zone, bk_instant instant);
+
+/* Minutes in words: "45 min", "1 h 30 min", "2 h", "1 d 3 h". Negative values
+ * get a leading "-". */
+char *bk_minutes(bk_arena *arena, int64_t minutes);
+
+/* ----------------------------------------------------------------- spans */
+
+/* Half-open [from, to). */
+typedef struct bk_span {
+    bk_instant from, to;
+    int tag; /* the caller's: which window it came from */
+} bk_span;
+
+typedef struct bk_spans {
+    bk_arena *arena;
+    bk_span *items;
+    size_t count, room;
+} bk_spans;
+
+bk_spans bk_spans_new(bk_arena *arena);
+
+/* Adds [from, to) when it is not empty. */
+void bk_spans_add(bk_spans *spans, bk_instant from, bk_instant to, int tag);
+
+/* Sorts by from, to, tag. Overlapping spans stay apart (their tags differ). */
+void bk_spans_sort(bk_spans *spans);
+
+/* The sorted set cut into a set of disjoint, maximal spans; tags are lost (0). */
+bk_spans bk_spans_merged(bk_arena *arena, const bk_spans *spans);
+
+/* Adds every occurrence of a daily civil window that touches [from, to). An end
+ * that a clock change skips is the instant of the change; one that it repeats is
+ * the first of the two. */
+void bk_spans_add_daily(bk_spans *spans, const bk_zone *zone, int daily_from, int daily_to,
+                        bk_instant from, bk_instant to, int tag);
+
+/* True when [from, to) overlaps a span; an empty [t, t) overlaps nothing. */
+bool bk_spans_overlap(const bk_spans *spans, bk_instant from, bk_instant to);
+
+#endif

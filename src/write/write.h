@@ -1,0 +1,40 @@
+/* A timeline to text, JSON, iCalendar, SVG and HTML: one file each. Knows
+ * nothing of solving. Every function appends to `out` and cannot fail but for
+ * memory (which jumps as the arena does).
+ */
+#ifndef BK_WRITE_H
+#define BK_WRITE_H
+
+#include "schedule/schedule.h"
+
+typedef struct bk_text_style {
+    int width;   /* columns to fit, 40 to 200; 0: 80 */
+    bool colour; /* ANSI colours */
+} bk_text_style;
+
+/* The step timeline, read at arm's length. */
+void bk_write_text(const bk_timeline *timeline, const bk_text_style *style, bk_text *out);
+
+/* FORMAT section 8, one JSON object, two-space indented, ends with a newline. */
+void bk_write_json(const bk_timeline *timeline, bk_text *out);
+
+/* A picture: lanes by what is scarce. A complete SVG document. */
+void bk_write_svg(const bk_timeline *timeline, bk_text *out);
+
+/* A page that works from a file, on a phone and on paper; the picture inside. */
+void bk_write_html(const bk_timeline *timeline, bk_text *out);
+
+typedef struct bk_ics_options {
+    int alarm_before;      /* minutes before each step; 0: at its start */
+    bool only_alarms;      /* leave out events that need nobody */
+    bool no_summary;       /* leave out the all-day "start by" event */
+    bool has_stamp;
+    bk_instant stamp;      /* DTSTAMP; without it the plan's now, else the plan's `earliest` */
+    const bk_source *replaces; /* the .ics written before, or NULL */
+} bk_ics_options;
+
+/* RFC 5545 calendar. False (reported) when `replaces` is not a calendar. */
+bool bk_write_ics(const bk_timeline *timeline, const bk_ics_options *options, bk_text *out,
+                  bk_report *report);
+
+#endif
