@@ -1,0 +1,122 @@
+/* The arena: memory given out in order and freed at once. */
+#include "base/base.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CHUNK = 64 * 1024 };
+
+struct chunk {
+    struct chunk *before;
+    size_t size, used;
+    max_align_t data[];
+};
+
+struct bk_arena {
+    jmp_buf *no_memory;
+    struct chunk *last;
+};
+
+bk_arena *bk_arena_new(jmp_buf *no_memory)
+{
+    bk_arena *arena = calloc(1, sizeof *arena);
+    if (arena)
+        arena->no_memory = no_memory;
+    return arena;
+}
+
+void bk_arena_free(bk_arena *arena)
+{
+    if (!arena)
+        return;
+    for (struct chunk *chunk = arena->last; chunk;) {
+        struct chunk *before = chunk->before;
+        free(chunk);
+        chunk = before;
+    }
+    free(arena);
+}
+
+BK_NORETURN void bk_arena_fail(bk_arena *arena)
+{
+    if (arena->no_memory)
+        longjmp(*arena->no_memory, 1);
+    abort();
+}
+
+void *bk_alloc(bk_arena *arena, size_t count, size_t size)
+{
+    size_t align = sizeof(max_align_t);
+    if (size && count > (SIZE_MAX / 2 - align) / size)
+        bk_arena_fail(arena);
+    size_t need = (count * size + align - 1) / align * align;
+    struct chunk *chunk = arena->last;
+    if (!chunk || chunk->size - chunk->used < need) {
+        size_t room = need > CHUNK ? need : CHUNK;
+        struct chunk *fresh = malloc(sizeof *fresh + room);
+        if (!fresh)
+            bk_arena_fail(arena);
+        fresh->size = room;
+        fresh->used = 0;
+        /* A large block goes behind the chunk in use, whose rest stays useful. */
+        if (need > CHUNK / 4 && chunk) {
+            fresh->before = chunk->before;
+            chunk->before = fresh;
+        } else {
+            fresh->before = chunk;
+            arena->last = fresh;
+        }
+        chunk = fresh;
+    }
+    void *given = (char *)chunk->data + chunk->used;
+    chunk->used += need;
+    return memset(given, 0, need);
+}
+
+void *bk_grow(bk_arena *arena, void *old, size_t size, size_t *room, size_t need)
+{
+    size_t wanted = *room < 8 ? 8 : *room * 2;
+    if (wanted < need)
+        wanted = need;
+    void *grown = bk_alloc(arena, wanted, size);
+    if (*room)
+        memcpy(grown, old, *room * size);
+    *room = wanted;
+    return grown;
+}
+
+char *bk_copy(bk_arena *arena, const char *text, size_t length)
+{
+    char *copy = bk_alloc(arena, length + 1, 1);
+    if (length)
+        memcpy(copy, text, length);
+    return copy;
+}
+
+char *bk_copy_string(bk_arena *arena, const char *text)
+{
+    return bk_copy(arena, text, strlen(text));
+}
+
+char *bk_vformat(bk_arena *arena, const char *format, va_list arguments)
+{
+    va_list again;
+    va_copy(again, arguments);
+    int length = vsnprintf(NULL, 0, format, again);
+    va_end(again);
+    if (length < 0)
+        return bk_copy(arena, "", 0);
+    char *text = bk_alloc(arena, (size_t)length + 1, 1);
+    vsnprintf(text, (size_t)length + 1, format, arguments);
+    return text;
+}
+
+char *bk_format(bk_arena *arena, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    char *text = bk_vformat(arena, format, arguments);
+    va_end(arguments);
+    return text;
+}

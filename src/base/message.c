@@ -1,0 +1,207 @@
+/* Messages: collected where the fault is seen, shown with line, caret and mend. */
+#include "base/base.h"
+
+#include <string.h>
+
+bk_report bk_report_new(bk_arena *arena)
+{
+    return (bk_report){.arena = arena};
+}
+
+static void add(bk_report *report, enum bk_severity severity, const char *code, bk_place place,
+                const char *mend, const char *format, va_list arguments)
+{
+    if (severity == BK_ERROR && report->errors++ >= BK_MOST_ERRORS)
+        return;
+    bk_message *message = BK_PUSH(report->arena, report->messages, report->count, report->room);
+    message->severity = severity;
+    message->code = code;
+    message->place = place;
+    message->text = bk_vformat(report->arena, format, arguments);
+    message->mend = mend ? bk_copy_string(report->arena, mend) : NULL;
+}
+
+void bk_error(bk_report *report, const char *code, bk_place place, const char *mend,
+              const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    add(report, BK_ERROR, code, place, mend, format, arguments);
+    va_end(arguments);
+}
+
+void bk_warning(bk_report *report, const char *code, bk_place place, const char *mend,
+                const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    add(report, BK_WARNING, code, place, mend, format, arguments);
+    va_end(arguments);
+}
+
+/* Start of the line that holds `offset`. */
+static size_t line_start(const bk_source *source, size_t offset)
+{
+    while (offset > 0 && source->text[offset - 1] != '\n')
+        offset--;
+    return offset;
+}
+
+static size_t within(bk_place place)
+{
+    return place.offset < place.source->length ? place.offset : place.source->length;
+}
+
+/* Characters in [from, to); an invalid byte counts as one. */
+static size_t characters(const char *from, const char *to)
+{
+    size_t count = 0;
+    while (from < to) {
+        size_t length = bk_utf8_next(from, (size_t)(to - from), NULL);
+        from += length ? length : 1;
+        count++;
+    }
+    return count;
+}
+
+void bk_place_locate(bk_place place, size_t *line, size_t *column)
+{
+    *line = *column = 1;
+    if (!place.source)
+        return;
+    size_t offset = within(place);
+    const char *text = place.source->text;
+    for (size_t i = 0; i < offset; i++)
+        if (text[i] == '\n')
+            ++*line;
+    *column = characters(text + line_start(place.source, offset), text + offset) + 1;
+}
+
+/* A copy that a terminal can show: control characters and bytes that are not
+ * UTF-8 become '?', tabs one space, so that the caret stays under its column. */
+static char *showable(bk_arena *arena, const char *text, size_t length)
+{
+    bk_text out = bk_text_new(arena);
+    for (size_t i = 0; i < length;) {
+        uint32_t code = 0;
+        size_t step = bk_utf8_next(text + i, length - i, &code);
+        if (step == 0) {
+            bk_text_add(&out, "?");
+            step = 1;
+        } else if (code == '\t') {
+            bk_text_add(&out, " ");
+        } else if (code < 0x20 || (code >= 0x7F && code < 0xA0)) {
+            bk_text_add(&out, "?");
+        } else {
+            bk_text_add_bytes(&out, text + i, step);
+        }
+        i += step;
+    }
+    return out.data;
+}
+
+/* Moves `at` by whole characters, at most `most` of them, not past `limit`. */
+static const char *back(const char *at, const char *limit, size_t most)
+{
+    while (at > limit && most > 0) {
+        at--;
+        while (at > limit && ((unsigned char)*at & 0xC0) == 0x80)
+            at--;
+        most--;
+    }
+    return at;
+}
+
+static const char *forth(const char *at, const char *limit, size_t most)
+{
+    while (at < limit && most > 0) {
+        size_t length = bk_utf8_next(at, (size_t)(limit - at), NULL);
+        at += length ? length : 1;
+        most--;
+    }
+    return at;
+}
+
+enum { BEFORE_CARET = 60, AFTER_CARET = 40 };
+
+static void add_caret_line(bk_place place, bk_text *out)
+{
+    const bk_source *source = place.source;
+    size_t offset = within(place);
+    const char *start = source->text + line_start(source, offset);
+    const char *caret = source->text + offset;
+    const char *end = memchr(caret, '\n', source->length - offset);
+    if (!end)
+        end = source->text + source->length;
+    if (end > caret && end[-1] == '\r')
+        end--;
+    const char *from = back(caret, start, BEFORE_CARET);
+    const char *to = forth(caret, end, AFTER_CARET);
+    char *left = showable(out->arena, from, (size_t)(caret - from));
+    char *right = showable(out->arena, caret, (size_t)(to - caret));
+    const char *cut = from > start ? "..." : "";
+    bk_text_addf(out, "  %s%s%s%s\n  ", cut, left, right, to < end ? "..." : "");
+    bk_text_add_repeated(out, ' ', strlen(cut) + bk_columns(left));
+    bk_text_add(out, "^\n");
+}
+
+void bk_message_write(const bk_message *message, bk_text *out)
+{
+    const bk_source *source = message->place.source;
+    if (source) {
+        size_t line, column;
+        bk_place_locate(message->place, &line, &column);
+        bk_text_addf(out, "%s:%zu:%zu: ", source->name, line, column);
+    }
+    bk_text_addf(out, "%s%s", message->severity == BK_WARNING ? "warning: " : "",
+                 showable(out->arena, message->text, strlen(message->text)));
+    if (message->mend)
+        bk_text_addf(out, "; %s", showable(out->arena, message->mend, strlen(message->mend)));
+    bk_text_add(out, "\n");
+    if (source && source->length > 0)
+        add_caret_line(message->place, out);
+}
+
+enum { LONGEST_WORD = 64 };
+
+/* Damerau-Levenshtein distance (adjacent transpositions), restricted form; words
+ * longer than LONGEST_WORD are far from everything. */
+static size_t distance(const char *a, const char *b)
+{
+    size_t n = strlen(a), m = strlen(b);
+    if (n > LONGEST_WORD || m > LONGEST_WORD)
+        return SIZE_MAX;
+    size_t row[3][LONGEST_WORD + 1];
+    for (size_t j = 0; j <= m; j++)
+        row[0][j] = j;
+    for (size_t i = 1; i <= n; i++) {
+        size_t *now = row[i % 3], *above = row[(i + 2) % 3], *two = row[(i + 1) % 3];
+        now[0] = i;
+        for (size_t j = 1; j <= m; j++) {
+            size_t best = above[j - 1] + (a[i - 1] != b[j - 1]);
+            if (above[j] + 1 < best)
+                best = above[j] + 1;
+            if (now[j - 1] + 1 < best)
+                best = now[j - 1] + 1;
+            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] &&
+                two[j - 2] + 1 < best)
+                best = two[j - 2] + 1;
+            now[j] = best;
+        }
+    }
+    return row[n % 3][m];
+}
+
+const char *bk_nearest(const char *word, const char *const *names)
+{
+    const char *best = NULL;
+    size_t least = strlen(word) / 3 + 1; /* a slip changes few letters for the word's length */
+    for (; *names; names++) {
+        size_t d = distance(word, *names);
+        if (d < least || (d == least && !best)) {
+            least = d;
+            best = *names;
+        }
+    }
+    return best;
+}
