@@ -1,0 +1,90 @@
+/* Sets of half-open spans of time, and the daily windows that fill them. */
+#include "time/calendar.h"
+#include "time/zone_table.h"
+
+#include <stdlib.h>
+
+bk_spans bk_spans_new(bk_arena *arena)
+{
+    return (bk_spans){.arena = arena};
+}
+
+void bk_spans_add(bk_spans *spans, bk_instant from, bk_instant to, int tag)
+{
+    if (from < to)
+        *BK_PUSH(spans->arena, spans->items, spans->count, spans->room) =
+            (bk_span){.from = from, .to = to, .tag = tag};
+}
+
+static int compare(int64_t a, int64_t b)
+{
+    return (a > b) - (a < b);
+}
+
+static int by_from(const void *left, const void *right)
+{
+    const bk_span *a = left, *b = right;
+    int order = compare(a->from, b->from);
+    if (order == 0)
+        order = compare(a->to, b->to);
+    return order != 0 ? order : compare(a->tag, b->tag);
+}
+
+void bk_spans_sort(bk_spans *spans)
+{
+    if (spans->count > 1)
+        qsort(spans->items, spans->count, sizeof *spans->items, by_from);
+}
+
+bk_spans bk_spans_merged(bk_arena *arena, const bk_spans *spans)
+{
+    bk_spans sorted = bk_spans_new(arena);
+    for (size_t i = 0; i < spans->count; i++)
+        bk_spans_add(&sorted, spans->items[i].from, spans->items[i].to, 0);
+    bk_spans_sort(&sorted);
+
+    bk_spans merged = bk_spans_new(arena);
+    for (size_t i = 0; i < sorted.count; i++) {
+        bk_span *last = merged.count > 0 ? &merged.items[merged.count - 1] : NULL;
+        const bk_span *span = &sorted.items[i];
+        if (last == NULL || span->from > last->to)
+            bk_spans_add(&merged, span->from, span->to, 0);
+        else if (span->to > last->to)
+            last->to = span->to;
+    }
+    return merged;
+}
+
+static int64_t local_day(const bk_zone *zone, bk_instant instant)
+{
+    bk_civil date = bk_civil_at(zone, instant);
+    return bk_day_number(date.year, date.month, date.day);
+}
+
+void bk_spans_add_daily(bk_spans *spans, const bk_zone *zone, int daily_from, int daily_to,
+                        bk_instant from, bk_instant to, int tag)
+{
+    if (from >= to)
+        return;
+    int length_in_days = daily_to <= daily_from ? 1 : 0;
+    /* Two days to each side: a window may begin the evening before, and a whole
+     * date may be missing from a zone's calendar. */
+    int64_t last = local_day(zone, to) + 2;
+    for (int64_t day = local_day(zone, from) - 2; day <= last; day++) {
+        bk_instant start = bk_instant_of_local(zone, day * BK_DAY + daily_from, NULL);
+        bk_instant end =
+            bk_instant_of_local(zone, (day + length_in_days) * BK_DAY + daily_to, NULL);
+        if (start < to && end > from)
+            bk_spans_add(spans, start, end, tag);
+    }
+}
+
+bool bk_spans_overlap(const bk_spans *spans, bk_instant from, bk_instant to)
+{
+    if (from >= to)
+        return false;
+    for (size_t i = 0; i < spans->count; i++)
+        if (spans->items[i].from < to && from < spans->items[i].to)
+            return true;
+    return false;
+}

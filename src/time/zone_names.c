@@ -1,0 +1,128 @@
+/* Names of zones: which are well formed, and which one a slip was meant for. */
+#include "time/zone_table.h"
+
+#include <dirent.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#ifndef BK_ZONE_FOLDER
+#define BK_ZONE_FOLDER "/usr/share/zoneinfo"
+#endif
+
+enum { LONGEST_NAME = 64, MOST_DEPTH = 3, MOST_NAMES = 4096 };
+
+const char *bk_zone_folder(void)
+{
+    return BK_ZONE_FOLDER;
+}
+
+bool bk_zone_data_present(void)
+{
+    struct stat facts;
+    return stat(BK_ZONE_FOLDER "/Europe/London", &facts) == 0;
+}
+
+static bool is_part_character(char c)
+{
+    return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') ||
+           c == '_' || c == '+' || c == '-';
+}
+
+/* Other spellings of the same zones, or of the machine's own, that are no IANA
+ * names and would tie a plan to one machine. */
+static bool is_machine_name(const char *name)
+{
+    return strncmp(name, "posix/", 6) == 0 || strncmp(name, "right/", 6) == 0 ||
+           strcmp(name, "localtime") == 0 || strcmp(name, "posixrules") == 0;
+}
+
+bool bk_zone_name_valid(const char *name)
+{
+    size_t length = strlen(name);
+    if (length == 0 || length > LONGEST_NAME || is_machine_name(name))
+        return false;
+    char before = '/';
+    for (size_t i = 0; i < length; i++) {
+        if (name[i] == '/' ? before == '/' : !is_part_character(name[i]))
+            return false;
+        before = name[i];
+    }
+    return before != '/';
+}
+
+typedef struct name_list {
+    bk_arena *arena;
+    const char **items;
+    size_t count, room;
+} name_list;
+
+static void collect(name_list *names, const char *prefix, int depth)
+{
+    DIR *folder = opendir(bk_format(names->arena, "%s/%s", BK_ZONE_FOLDER, prefix));
+    if (folder == NULL)
+        return;
+    const struct dirent *entry;
+    while (names->count < MOST_NAMES && (entry = readdir(folder)) != NULL) {
+        const char *name = bk_format(names->arena, "%s%s", prefix, entry->d_name);
+        const char *path = bk_format(names->arena, "%s/%s", BK_ZONE_FOLDER, name);
+        struct stat facts;
+        if (!bk_zone_name_valid(name) || stat(path, &facts) != 0)
+            continue;
+        if (S_ISREG(facts.st_mode))
+            *BK_PUSH(names->arena, names->items, names->count, names->room) = name;
+        else if (S_ISDIR(facts.st_mode) && depth < MOST_DEPTH && strcmp(name, "posix") != 0 &&
+                 strcmp(name, "right") != 0)
+            collect(names, bk_format(names->arena, "%s/", name), depth + 1);
+    }
+    closedir(folder);
+}
+
+static int by_name(const void *a, const void *b)
+{
+    return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+/* Lower case, with "_" for a space: "New York" is New_York. */
+static char *folded(bk_arena *arena, const char *name)
+{
+    char *copy = bk_copy_string(arena, name);
+    for (char *c = copy; *c != '\0'; c++) {
+        if (*c >= 'A' && *c <= 'Z')
+            *c = (char)(*c - 'A' + 'a');
+        else if (*c == ' ')
+            *c = '_';
+    }
+    return copy;
+}
+
+const char *bk_zone_nearest(bk_arena *arena, const char *name)
+{
+    if (strlen(name) > LONGEST_NAME)
+        return NULL;
+    name_list names = {.arena = arena};
+    collect(&names, "", 1);
+    if (names.count == 0)
+        return NULL;
+    /* A folder is read in any order; an answer must not depend on it. */
+    qsort(names.items, names.count, sizeof *names.items, by_name);
+
+    const char **plain = BK_NEW(arena, const char *, names.count + 1);
+    const char *wanted = folded(arena, name);
+    const char *same_city = NULL;
+    for (size_t i = 0; i < names.count; i++) {
+        plain[i] = folded(arena, names.items[i]);
+        const char *city = strrchr(plain[i], '/');
+        if (strcmp(plain[i], wanted) == 0)
+            return names.items[i];
+        if (same_city == NULL && city != NULL && strcmp(city + 1, wanted) == 0)
+            same_city = names.items[i];
+    }
+    if (same_city != NULL)
+        return same_city;
+    const char *nearest = bk_nearest(wanted, plain);
+    for (size_t i = 0; nearest != NULL && i < names.count; i++)
+        if (plain[i] == nearest)
+            return names.items[i];
+    return NULL;
+}
