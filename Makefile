@@ -1,0 +1,164 @@
+# bakeset: build, test, install. `make help` lists the targets.
+
+VERSION  := 0.1.0
+SOVERSION := 0
+
+CC       ?= gcc
+BUILD    ?= build
+PREFIX   ?= /usr/local
+DESTDIR  ?=
+OPTIMISE ?= -O2
+WARN     := -Wall -Wextra -Wpedantic -Wshadow -Wconversion
+CFLAGS   ?= $(OPTIMISE) -g
+ALL_CFLAGS = -std=c11 -D_POSIX_C_SOURCE=200809L -DBAKESET_VERSION='"$(VERSION)"' \
+             -Iinclude -Isrc -fPIC -fvisibility=hidden $(WARN) $(CFLAGS)
+LIBS     := -lical -lcjson -lm
+
+# What is needed to build, and to test beyond that.
+PACKAGES      := libc6-dev libical-dev libcjson-dev tzdata
+TEST_PACKAGES := libcmocka-dev python3
+
+LIB_SRC := $(sort $(wildcard src/base/*.c src/time/*.c src/plan/*.c src/engine/*.c src/heat/*.c \
+             src/schedule/*.c src/day/*.c src/write/*.c)) src/bakeset.c
+CMD_SRC := $(sort $(wildcard src/command/*.c)) src/main.c
+LIB_OBJ := $(LIB_SRC:%.c=$(BUILD)/%.o)
+CMD_OBJ := $(CMD_SRC:%.c=$(BUILD)/%.o)
+
+# Each tests/*/test_*.c is one program; the other files there are shared by the
+# programs of their folder.
+TEST_SRC   := $(sort $(filter-out tests/cli/% tests/bench/%,$(wildcard tests/*/test_*.c)))
+TEST_BIN   := $(TEST_SRC:%.c=$(BUILD)/%)
+TEST_SHARED := $(sort $(filter-out $(TEST_SRC),$(wildcard tests/base/*.c tests/time/*.c tests/plan/*.c \
+             tests/engine/*.c tests/heat/*.c tests/schedule/*.c tests/write/*.c tests/day/*.c)))
+TEST_SHARED_OBJ := $(TEST_SHARED:%.c=$(BUILD)/%.o)
+BENCH_SRC  := $(sort $(wildcard tests/bench/*.c))
+
+STATIC := $(BUILD)/libbakeset.a
+SHARED := $(BUILD)/libbakeset.so.$(VERSION)
+BAKESET := $(BUILD)/bakeset
+
+.PHONY: all help deps test-deps demo test unit cli check-asan bench install uninstall clean format
+.SUFFIXES:
+.SECONDARY:
+
+all: $(BAKESET) $(STATIC) $(SHARED)
+
+help:
+	@echo "make              the command and the library, in $(BUILD)/"
+	@echo "make demo         installs what is missing, builds, plans the demo menu"
+	@echo "make test         installs what is missing, builds, runs every test"
+	@echo "make check-asan   the same tests under AddressSanitizer and UBSan"
+	@echo "make bench DATA=DIR [SECONDS=30]   published scheduling instances"
+	@echo "make install [PREFIX=/usr/local] [DESTDIR=]"
+	@echo "make deps         installs what is missing (root), or names it"
+
+# ------------------------------------------------------------- dependencies
+
+define need-packages
+@missing=; for p in $(1); do \
+  dpkg-query -W -f='$${Status}' $$p 2>/dev/null | grep -q '^install ok installed' || missing="$$missing $$p"; \
+done; \
+if [ -n "$$missing" ]; then \
+  if [ "$$(id -u)" = 0 ]; then \
+    echo "installing:$$missing" >&2; \
+    apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $$missing >/dev/null; \
+  else \
+    echo "missing packages:$$missing" >&2; \
+    echo "install them as root: apt-get install$$missing" >&2; exit 1; \
+  fi; \
+fi
+endef
+
+deps:
+	$(call need-packages,$(PACKAGES))
+
+test-deps: deps
+	$(call need-packages,$(TEST_PACKAGES))
+
+# -------------------------------------------------------------------- build
+
+$(BUILD)/%.o: %.c
+	@mkdir -p $(@D)
+	$(CC) $(ALL_CFLAGS) -MMD -MP -c $< -o $@
+
+# Two archives in one: the objects again, for the tests that look inside.
+$(STATIC): $(LIB_OBJ)
+	@rm -f $@
+	$(AR) rcs $@ $^
+
+$(SHARED): $(LIB_OBJ)
+	$(CC) $(CFLAGS) $(LDFLAGS) -shared -Wl,-soname,libbakeset.so.$(SOVERSION) -Wl,--no-undefined $^ $(LIBS) -o $@
+	@ln -sf $(@F) $(BUILD)/libbakeset.so.$(SOVERSION)
+	@ln -sf $(@F) $(BUILD)/libbakeset.so
+
+$(BAKESET): $(CMD_OBJ) $(STATIC)
+	$(CC) $(CFLAGS) $(LDFLAGS) $^ $(LIBS) -o $@
+
+# --------------------------------------------------------------------- demo
+
+demo: deps
+	@$(MAKE) --no-print-directory -s all
+	@mkdir -p $(BUILD)/demo
+	$(BAKESET) timeline plans/winter-holiday.json --ics $(BUILD)/demo/winter-holiday.ics \
+	  --json=$(BUILD)/demo/winter-holiday.json --svg $(BUILD)/demo/winter-holiday.svg \
+	  --html $(BUILD)/demo/winter-holiday.html
+	@echo
+	@echo "Written: $(BUILD)/demo/winter-holiday.ics (import it on your phone), .json, .svg, .html"
+
+# -------------------------------------------------------------------- tests
+
+# The shared helpers of a folder go into that folder's tests only.
+define test-program
+$(BUILD)/$(1:%.c=%): $(BUILD)/$(1:%.c=%.o) $(filter $(BUILD)/$(dir $(1))%,$(TEST_SHARED_OBJ)) $(STATIC)
+	$$(CC) $$(CFLAGS) $$(LDFLAGS) $$^ -lcmocka $$(LIBS) -o $$@
+endef
+$(foreach source,$(TEST_SRC),$(eval $(call test-program,$(source))))
+
+test: test-deps
+	@$(MAKE) --no-print-directory -s all tests
+	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/run.sh $(TEST_BIN)
+
+.PHONY: tests
+tests: $(TEST_BIN)
+
+check-asan: test-deps
+	@$(MAKE) --no-print-directory test BUILD=$(BUILD)/asan \
+	  CFLAGS="-O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all"
+
+# -------------------------------------------------------------------- bench
+
+SECONDS ?= 30
+$(BUILD)/bench: $(BENCH_SRC:%.c=$(BUILD)/%.o) $(STATIC)
+	$(CC) $(CFLAGS) $(LDFLAGS) $^ $(LIBS) -o $@
+
+bench: deps
+	@$(MAKE) --no-print-directory -s $(BUILD)/bench
+	$(BUILD)/bench $(DATA) $(SECONDS)
+
+# ------------------------------------------------------------------ install
+
+install: all
+	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/lib/pkgconfig $(DESTDIR)$(PREFIX)/include \
+	  $(DESTDIR)$(PREFIX)/share/man/man1
+	install -m 755 $(BAKESET) $(DESTDIR)$(PREFIX)/bin/bakeset
+	install -m 644 include/bakeset.h $(DESTDIR)$(PREFIX)/include/bakeset.h
+	install -m 644 $(STATIC) $(DESTDIR)$(PREFIX)/lib/libbakeset.a
+	install -m 755 $(SHARED) $(DESTDIR)$(PREFIX)/lib/libbakeset.so.$(VERSION)
+	ln -sf libbakeset.so.$(VERSION) $(DESTDIR)$(PREFIX)/lib/libbakeset.so.$(SOVERSION)
+	ln -sf libbakeset.so.$(VERSION) $(DESTDIR)$(PREFIX)/lib/libbakeset.so
+	sed -e 's|@PREFIX@|$(PREFIX)|' -e 's|@VERSION@|$(VERSION)|' docs/bakeset.pc.in \
+	  > $(DESTDIR)$(PREFIX)/lib/pkgconfig/bakeset.pc
+	install -m 644 docs/bakeset.1 $(DESTDIR)$(PREFIX)/share/man/man1/bakeset.1
+
+uninstall:
+	rm -f $(DESTDIR)$(PREFIX)/bin/bakeset $(DESTDIR)$(PREFIX)/include/bakeset.h \
+	  $(DESTDIR)$(PREFIX)/lib/libbakeset.* $(DESTDIR)$(PREFIX)/lib/pkgconfig/bakeset.pc \
+	  $(DESTDIR)$(PREFIX)/share/man/man1/bakeset.1
+
+clean:
+	rm -rf $(BUILD)
+
+format:
+	clang-format -i $$(git ls-files '*.c' '*.h')
+
+-include $(LIB_OBJ:.o=.d) $(CMD_OBJ:.o=.d) $(TEST_SRC:%.c=$(BUILD)/%.d) $(TEST_SHARED_OBJ:.o=.d)
