@@ -105,6 +105,8 @@ static int baking_order(const void *left, const void *right)
         return a->number < b->number ? -1 : 1;
     if (a->start != b->start)
         return a->start < b->start ? -1 : 1;
+    if (a->end != b->end)
+        return a->end < b->end ? -1 : 1;
     return (a->stage > b->stage) - (a->stage < b->stage);
 }
 
@@ -114,7 +116,8 @@ static bool common_temperature(const bk_stage *a, const bk_stage *b)
            b->oven.at.low <= a->oven.at.high + SAME_TEMPERATURE;
 }
 
-/* All bakings of one oven, by start; none is empty. */
+/* All bakings of one oven, by start, then end. One of no length needs no shelf,
+ * but its temperature still has to be reached. */
 static void verify_one_oven(bk_verify_state *state, const struct baking *bakings, size_t count)
 {
     const bk_plan *plan = state->plan;
@@ -174,7 +177,7 @@ void bk_verify_ovens(bk_verify_state *state)
     size_t count = 0;
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_placed *placed = state->placed[s];
-        if (plan->stages[s].in_oven && placed->end > placed->start)
+        if (plan->stages[s].in_oven)
             bakings[count++] = (struct baking){plan->stages[s].oven.equipment, placed->oven_number,
                                                placed->start, placed->end, s};
     }

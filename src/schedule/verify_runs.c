@@ -36,7 +36,7 @@ static void verify_run(bk_verify_state *state, size_t index)
                          run_name(state, run), bk_verify_when(state, run->on),
                          bk_verify_when(state, run->ready), bk_verify_when(state, run->off));
     if (run->on < state->plan->earliest)
-        bk_verify_breach(state, 9, SIZE_MAX, "%s goes on at %s; nothing may start before %s.",
+        bk_verify_breach(state, 0, SIZE_MAX, "%s goes on at %s; nothing may start before %s.",
                          run_name(state, run), bk_verify_when(state, run->on),
                          bk_verify_when(state, state->plan->earliest));
     if (run->from_cold && run->ready - run->on < oven->preheat)
@@ -89,14 +89,14 @@ static void verify_cover(bk_verify_state *state, size_t s)
         covered = run->off;
     }
     if (covered < placed->end)
-        bk_verify_breach(state, 6, s,
+        bk_verify_breach(state, 0, s,
                          "%s is in %s %d from %s to %s, and on %s it is not on at a temperature for it.",
                          bk_verify_name(state, s),
                          state->plan->kitchen.equipment[stage->oven.equipment].name,
                          placed->oven_number, bk_verify_when(state, placed->start),
                          bk_verify_when(state, placed->end), bk_verify_when(state, covered));
     else if (!at_said_temperature)
-        bk_verify_breach(state, 6, s, "%s is given an oven of %g °C, and its oven is never at that.",
+        bk_verify_breach(state, 0, s, "%s is given an oven of %g °C, and its oven is never at that.",
                          bk_verify_name(state, s), placed->temperature_c);
 }
 

@@ -19,7 +19,7 @@ void bk_verify_times(bk_verify_state *state)
             bk_verify_breach(state, 9, s, "%s starts on %s; nothing may start before %s.",
                              bk_verify_name(state, s), bk_verify_when(state, placed->start),
                              bk_verify_when(state, plan->earliest));
-        if (stage->in_oven && placed->end > placed->start) {
+        if (stage->in_oven) {
             bk_instant on = placed->start - plan->kitchen.equipment[stage->oven.equipment].preheat;
             if (on < plan->earliest)
                 bk_verify_breach(state, 9, s,
@@ -67,14 +67,15 @@ void bk_verify_watch(bk_verify_state *state)
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_stage *stage = &plan->stages[s];
         const bk_placed *placed = state->placed[s];
-        if (!stage->watch || placed->end <= placed->start)
+        if (!stage->watch)
             continue;
         bk_instant from = placed->start;
         if (stage->in_oven)
             from -= plan->kitchen.equipment[stage->oven.equipment].preheat;
         for (size_t w = 0; w < plan->kitchen.window_count; w++) {
             const bk_window *window = &plan->kitchen.windows[w];
-            if (window->kind == BK_BUSY || window->to <= from || window->from >= placed->end)
+            if (window->kind == BK_BUSY || from == placed->end || window->to <= from ||
+                window->from >= placed->end)
                 continue;
             bool preheat = window->to <= placed->start;
             bk_verify_breach(state, 4, s, "%s%s wants somebody %s from %s to %s; from %s to %s nobody is.",
