@@ -1,0 +1,184 @@
+/* Why a plan cannot be met: an irreducible set of its facts, in the order of the
+ * chain they form. */
+#include "schedule/explain.h"
+
+#include "schedule/compile.h"
+#include "schedule/facts.h"
+
+typedef struct shrinking {
+    bk_arena *arena;
+    const bk_compiled *compiled;
+    bool *dropped; /* by fact */
+    int64_t effort;
+} shrinking;
+
+static bk_result solve(const shrinking *s)
+{
+    bk_solve_options options = {.conflicts = s->effort,
+                                .dropped = s->dropped,
+                                .facts = s->compiled->fact_count,
+                                .explain = true,
+                                .first_only = true};
+    return bk_solve(s->arena, s->compiled->problem, &options);
+}
+
+static void keep_only(shrinking *s, const bk_result *result)
+{
+    for (size_t i = 0; i < s->compiled->fact_count; i++)
+        s->dropped[i] = true;
+    for (size_t i = 0; i < result->core_count; i++)
+        s->dropped[result->core[i]] = false;
+}
+
+/* What is tried first is dropped first: what the cook can least change is kept
+ * only when it is needed, windows and capacities before the recipe's own times. */
+static int patience(const bk_fact *fact)
+{
+    switch (fact->kind) {
+    case BK_FACT_HANDS:
+    case BK_FACT_POOL:
+    case BK_FACT_SHELVES:
+    case BK_FACT_OVEN_TEMPERATURE:
+        return 0;
+    case BK_FACT_CHECK:
+    case BK_FACT_MARGIN:
+    case BK_FACT_KEEPS:
+    case BK_FACT_WITHIN:
+        return 1;
+    case BK_FACT_WINDOW:
+        return 2;
+    default:
+        return 3;
+    }
+}
+
+/* Leaves out every fact whose absence does not make the rest possible. */
+static void shrink(shrinking *s)
+{
+    size_t n = s->compiled->fact_count;
+    for (int round = 0; round <= 3; round++)
+        for (size_t i = 0; i < n; i++) {
+            if (s->dropped[i] || patience(&s->compiled->facts[i]) != round)
+                continue;
+            s->dropped[i] = true;
+            bk_result result = solve(s);
+            if (result.status == BK_INFEASIBLE)
+                keep_only(s, &result);
+            else
+                s->dropped[i] = false;
+        }
+}
+
+/* ------------------------------------------------------------------ order */
+
+/* The stage a fact belongs beside, for the order of the chain: back from the table
+ * is the order of the recipe read forward. */
+static size_t anchor(const bk_plan *plan, const bk_fact *fact)
+{
+    if (fact->stage != SIZE_MAX)
+        return fact->stage;
+    if (fact->dish != SIZE_MAX) {
+        const bk_dish *dish = &plan->dishes[fact->dish];
+        return dish->first_stage + dish->stage_count - 1;
+    }
+    return SIZE_MAX;
+}
+
+/* Limits on the left of the chain, stage facts in order, then the right end. */
+static int place_in_chain(const bk_fact *fact)
+{
+    switch (fact->kind) {
+    case BK_FACT_EARLIEST:
+    case BK_FACT_NOW:
+        return 0;
+    case BK_FACT_SERVE:
+    case BK_FACT_MARGIN:
+    case BK_FACT_KEEPS:
+        return 2;
+    case BK_FACT_WINDOW:
+    case BK_FACT_HANDS:
+    case BK_FACT_POOL:
+    case BK_FACT_SHELVES:
+        return 3;
+    default:
+        return 1;
+    }
+}
+
+/* Longest-path depth of every stage in the links: predecessors first. */
+static size_t *chain_depth(bk_arena *arena, const bk_plan *plan)
+{
+    size_t n = plan->stage_count;
+    size_t *depth = BK_NEW(arena, size_t, n), *waiting = BK_NEW(arena, size_t, n);
+    size_t *queue = BK_NEW(arena, size_t, n), head = 0, tail = 0;
+    size_t *first = BK_NEW(arena, size_t, n + 1), *follower;
+    for (size_t i = 0; i < n; i++) {
+        waiting[i] = plan->stages[i].link_count;
+        for (size_t k = 0; k < plan->stages[i].link_count; k++)
+            first[plan->stages[i].links[k].stage + 1]++;
+        if (waiting[i] == 0)
+            queue[tail++] = i;
+    }
+    for (size_t i = 0; i < n; i++)
+        first[i + 1] += first[i];
+    follower = BK_NEW(arena, size_t, first[n]);
+    size_t *fill = BK_NEW(arena, size_t, n);
+    for (size_t i = 0; i < n; i++)
+        for (size_t k = 0; k < plan->stages[i].link_count; k++) {
+            size_t other = plan->stages[i].links[k].stage;
+            follower[first[other] + fill[other]++] = i;
+        }
+    while (head < tail) {
+        size_t i = queue[head++];
+        for (size_t k = first[i]; k < first[i + 1]; k++) {
+            size_t j = follower[k];
+            if (depth[i] + 1 > depth[j])
+                depth[j] = depth[i] + 1;
+            if (--waiting[j] == 0)
+                queue[tail++] = j;
+        }
+    }
+    return depth;
+}
+
+static bool goes_before(const bk_plan *plan, const size_t *depth, const bk_fact *a,
+                        const bk_fact *b)
+{
+    int place_a = place_in_chain(a), place_b = place_in_chain(b);
+    if (place_a != place_b)
+        return place_a < place_b;
+    size_t at_a = anchor(plan, a), at_b = anchor(plan, b);
+    if (at_a != at_b && at_a != SIZE_MAX && at_b != SIZE_MAX) {
+        if (depth[at_a] != depth[at_b])
+            return depth[at_a] < depth[at_b];
+        return at_a < at_b;
+    }
+    /* One stage: the link that leads to it, then its own time. */
+    bool time_a = a->kind == BK_FACT_STAGE_TIME, time_b = b->kind == BK_FACT_STAGE_TIME;
+    return !time_a && time_b;
+}
+
+void bk_explain(bk_arena *arena, bk_timeline *timeline, int64_t effort)
+{
+    const bk_plan *plan = timeline->plan;
+    bk_compiled *compiled = bk_compile(
+        arena, plan, &(bk_compile_options){.droppable = true, .no_objective = true});
+    shrinking s = {arena, compiled, BK_NEW(arena, bool, compiled->fact_count), effort};
+    bk_result result = solve(&s);
+    if (result.status != BK_INFEASIBLE)
+        return;
+    keep_only(&s, &result);
+    shrink(&s);
+    size_t *depth = chain_depth(arena, plan), room = 0;
+    for (size_t i = 0; i < compiled->fact_count; i++) {
+        if (s.dropped[i])
+            continue;
+        bk_fact fact = compiled->facts[i];
+        fact.message = bk_fact_sentence(arena, plan, &fact);
+        BK_PUSH(arena, timeline->why, timeline->why_count, room);
+        size_t at = timeline->why_count - 1;
+        for (; at > 0 && goes_before(plan, depth, &fact, &timeline->why[at - 1]); at--)
+            timeline->why[at] = timeline->why[at - 1];
+        timeline->why[at] = fact;
+    }
+}

@@ -1,0 +1,14 @@
+/* Private to schedule: facts of a plan in words. */
+#ifndef BK_SCHEDULE_FACTS_H
+#define BK_SCHEDULE_FACTS_H
+
+#include "schedule/schedule.h"
+
+/* The sentence of a fact, with names, amounts and civil times. */
+const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact);
+
+/* "asleep", "away" or "busy", with the calendar's label and the times: "asleep
+ * Thu 22:30 to Fri 07:00". */
+const char *bk_window_words(bk_arena *arena, const bk_plan *plan, const bk_window *window);
+
+#endif

@@ -1,0 +1,81 @@
+/* The best timeline of a plan: compile, solve, place, verify. */
+#include "schedule/schedule.h"
+
+#include "schedule/compile.h"
+#include "schedule/explain.h"
+#include "schedule/timeline.h"
+
+/* The bounds that the search proved, level by level: a later level's bound says
+ * something only when the levels before it are decided. */
+static void fill_bounds(bk_timeline *timeline, const bk_compiled *c, const bk_result *result)
+{
+    timeline->bound_hands = c->level_hands >= 0 ? result->bound[c->level_hands] : 0;
+    timeline->bound_start = c->mirror - result->bound[c->level_start];
+    timeline->bound_waiting = result->bound[c->level_waiting] - c->waiting_offset;
+    if (timeline->bound_waiting < 0)
+        timeline->bound_waiting = 0;
+}
+
+static void copy_warnings(bk_arena *arena, bk_timeline *timeline, const bk_report *report)
+{
+    size_t room = 0;
+    for (size_t i = 0; i < report->count; i++)
+        if (report->messages[i].severity == BK_WARNING)
+            *BK_PUSH(arena, timeline->warnings, timeline->warning_count, room) =
+                report->messages[i];
+}
+
+/* The last line of defence: what does not stand is an error of ours, not output. */
+static bool stands(bk_arena *arena, const bk_timeline *timeline, bk_report *report)
+{
+    bk_breach *breaches = NULL;
+    size_t n = bk_verify(arena, timeline, &breaches);
+    for (size_t i = 0; i < n && i < 5; i++)
+        bk_error(report, "internal", (bk_place){0}, NULL,
+                 "internal error: the timeline breaks rule %d: %s", breaches[i].rule,
+                 breaches[i].message);
+    if (n > 0)
+        report->machine_failed = true;
+    return n == 0;
+}
+
+/* The times of an earlier timeline as values to try first. */
+static int32_t *hint_from(bk_arena *arena, const bk_compiled *c, const bk_timeline *before)
+{
+    if (!before || before->stage_count != c->plan->stage_count)
+        return NULL;
+    int32_t *hint = BK_NEW(arena, int32_t, bk_problem_vars(c->problem));
+    for (size_t i = 0; i < before->stage_count; i++) {
+        const bk_placed *placed = &before->stages[i];
+        hint[c->stage_end[placed->stage]] = (int32_t)(c->mirror - placed->end);
+    }
+    return hint;
+}
+
+bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule_options *options,
+                         bk_report *report)
+{
+    bk_timeline *timeline = BK_NEW(arena, bk_timeline, 1);
+    timeline->plan = plan;
+    bk_compiled *compiled = bk_compile(arena, plan, &(bk_compile_options){0});
+    bk_solve_options solving = {.conflicts =
+                                    options->effort > 0 ? options->effort : BK_DEFAULT_EFFORT,
+                                .facts = compiled->fact_count,
+                                .hint = hint_from(arena, compiled, options->before)};
+    bk_result result = bk_solve(arena, compiled->problem, &solving);
+    timeline->conflicts = result.conflicts;
+    timeline->complete = result.complete;
+    if (result.status == BK_OPTIMAL || result.status == BK_FEASIBLE) {
+        timeline->status =
+            result.status == BK_OPTIMAL ? BK_TIMELINE_OPTIMAL : BK_TIMELINE_FEASIBLE;
+        fill_bounds(timeline, compiled, &result);
+        bk_timeline_place(arena, timeline, compiled, result.value, report);
+    } else if (result.status == BK_INFEASIBLE) {
+        timeline->status = BK_TIMELINE_IMPOSSIBLE;
+        bk_explain(arena, timeline, solving.conflicts);
+    } else {
+        timeline->status = BK_TIMELINE_UNKNOWN;
+    }
+    copy_warnings(arena, timeline, report);
+    return stands(arena, timeline, report) ? timeline : NULL;
+}

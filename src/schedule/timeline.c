@@ -1,0 +1,330 @@
+/* Solution to timeline: times, checks and reminders, figures, slack, and what
+ * keeps each stage from starting later. */
+#include "schedule/timeline.h"
+
+#include "schedule/facts.h"
+
+typedef struct placing {
+    bk_arena *arena;
+    bk_timeline *timeline;
+    const bk_plan *plan;
+    const bk_compiled *compiled;
+    int32_t *value;
+    bk_report *report;
+} placing;
+
+static bk_instant instant_at(const placing *p, bk_point point)
+{
+    return p->compiled->mirror - p->value[point.var] - point.plus;
+}
+
+/* --------------------------------------------------------------- validity */
+
+/* Variables that follow from the others: a dish's own `ready` is the least of its
+ * stages', the first start the greatest of all. */
+static void derive(placing *p)
+{
+    const bk_compiled *c = p->compiled;
+    for (size_t d = 0; d < p->plan->dish_count; d++) {
+        if (!c->ready_own[d])
+            continue;
+        const bk_dish *dish = &p->plan->dishes[d];
+        int32_t least = INT32_MAX;
+        for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++)
+            if (p->value[c->stage_end[i]] < least)
+                least = p->value[c->stage_end[i]];
+        p->value[c->ready[d]] = least;
+    }
+    int32_t first = 0;
+    for (size_t i = 0; i < p->plan->stage_count; i++) {
+        int32_t start = p->value[c->stage_start[i].var] + c->stage_start[i].plus;
+        if (start > first)
+            first = start;
+    }
+    p->value[c->first_start] = first;
+}
+
+static bool valid(placing *p)
+{
+    derive(p);
+    return bk_problem_check(p->compiled->problem, p->value, NULL, NULL);
+}
+
+/* Tries a check at its written minute, then nearer and nearer to where it was:
+ * the search does not care where in its leeway a check stands, the cook does. */
+static bool place_check(placing *p, size_t stage, size_t k)
+{
+    const bk_compiled *c = p->compiled;
+    bk_var var = c->check_end[c->first_check[stage] + k];
+    if (var == BK_CONSTANT)
+        return true;
+    const bk_check *check = &p->plan->stages[stage].checks[k];
+    int32_t written = p->value[c->stage_start[stage].var] + c->stage_start[stage].plus -
+                      (int32_t)check->at - (int32_t)check->takes;
+    int32_t kept = p->value[var];
+    for (int32_t off = 0; off <= (int32_t)check->give; off++)
+        for (int side = 0; side < (off ? 2 : 1); side++) {
+            /* Mirrored: a smaller value is later; later first. */
+            p->value[var] = written + (side ? off : -off);
+            if (p->value[var] == kept || valid(p))
+                return true;
+        }
+    p->value[var] = kept;
+    return valid(p);
+}
+
+/* ----------------------------------------------------------------- checks */
+
+static bool up_and_home(const bk_plan *plan, bk_instant t, bk_instant *next)
+{
+    for (size_t i = 0; i < plan->kitchen.window_count; i++) {
+        const bk_window *window = &plan->kitchen.windows[i];
+        if (window->kind != BK_BUSY && window->from <= t && t < window->to) {
+            *next = window->to;
+            return false;
+        }
+    }
+    return true;
+}
+
+static void place_reminder(placing *p, const bk_placed *placed, bk_placed_check *at)
+{
+    bk_instant written = placed->start + at->check->at, t = written, next;
+    while (!up_and_home(p->plan, t, &next))
+        t = next;
+    at->start = at->end = t;
+    if (t < placed->end || (t == written && t == placed->end))
+        return;
+    at->dropped = true;
+    bk_warning(p->report, "reminder-dropped", at->check->place, NULL,
+               "nobody is up for \"%s\" of %s before it ends: the reminder is left out",
+               at->check->text, bk_stage_name(p->arena, p->plan, placed->stage));
+}
+
+static void fill_checks(placing *p, bk_placed *placed)
+{
+    const bk_stage *stage = &p->plan->stages[placed->stage];
+    const bk_compiled *c = p->compiled;
+    placed->check_count = stage->check_count;
+    placed->checks = BK_NEW(p->arena, bk_placed_check, stage->check_count);
+    for (size_t k = 0; k < stage->check_count; k++) {
+        bk_placed_check *at = &placed->checks[k];
+        at->check = &stage->checks[k];
+        bk_var var = c->check_end[c->first_check[placed->stage] + k];
+        if (var == BK_CONSTANT) {
+            place_reminder(p, placed, at);
+        } else {
+            at->end = instant_at(p, (bk_point){var, 0});
+            at->start = at->end - at->check->takes;
+        }
+    }
+}
+
+/* ------------------------------------------------------------------ slack */
+
+static void shift(placing *p, size_t stage, int32_t minutes_later)
+{
+    const bk_compiled *c = p->compiled;
+    p->value[c->stage_end[stage]] -= minutes_later;
+    for (size_t k = 0; k < p->plan->stages[stage].check_count; k++) {
+        bk_var var = c->check_end[c->first_check[stage] + k];
+        if (var != BK_CONSTANT)
+            p->value[var] -= minutes_later;
+    }
+}
+
+/* With the stage where it is now: can its checks be placed so that all is valid? */
+static bool fits(placing *p, size_t stage)
+{
+    if (valid(p))
+        return true;
+    size_t n = p->plan->stages[stage].check_count;
+    for (size_t k = 0; k < n; k++)
+        if (place_check(p, stage, k))
+            return true;
+    return false;
+}
+
+/* Who, beside `stage`, the broken constraint is about. */
+static size_t stage_of_variable(const bk_compiled *c, bk_var var, size_t not_this)
+{
+    if (var < 0)
+        return SIZE_MAX;
+    for (size_t i = 0; i < c->plan->stage_count; i++) {
+        if (i == not_this)
+            continue;
+        if (c->stage_end[i] == var)
+            return i;
+        for (size_t k = 0; k < c->plan->stages[i].check_count; k++)
+            if (c->check_end[c->first_check[i] + k] == var)
+                return i;
+    }
+    return SIZE_MAX;
+}
+
+typedef struct pins {
+    placing *p;
+    bk_placed *placed;
+    size_t room;
+} pins;
+
+static bool same_fact(const bk_fact *a, const bk_fact *b)
+{
+    return a->kind == b->kind && a->stage == b->stage && a->other == b->other &&
+           a->dish == b->dish && a->equipment == b->equipment && a->window == b->window &&
+           a->link == b->link && a->check == b->check;
+}
+
+static bool add_pin(void *context, const bk_broken *broken)
+{
+    pins *list = context;
+    placing *p = list->p;
+    bk_placed *placed = list->placed;
+    const bk_compiled *c = p->compiled;
+    bk_fact fact = {.kind = BK_FACT_SERVE, .stage = placed->stage, .other = SIZE_MAX,
+                    .dish = SIZE_MAX, .equipment = SIZE_MAX, .window = SIZE_MAX,
+                    .link = SIZE_MAX, .check = SIZE_MAX};
+    if (broken->kind == BK_BROKEN_DOMAIN) {
+        fact.dish = p->plan->stages[placed->stage].dish;
+        fact.place = p->plan->dishes[fact.dish].serve_place;
+        fact.stage = SIZE_MAX;
+    } else if (broken->fact == BK_NO_FACT) {
+        return true;
+    } else {
+        fact = c->facts[broken->fact];
+    }
+    if (broken->kind == BK_BROKEN_CUMULATIVE) {
+        size_t other = stage_of_variable(c, broken->a, placed->stage);
+        if (other == SIZE_MAX)
+            other = stage_of_variable(c, broken->b, placed->stage);
+        if (other == SIZE_MAX)
+            return true; /* the stage itself */
+        fact.stage = placed->stage;
+        fact.other = other;
+    }
+    if (fact.kind == BK_FACT_WINDOW)
+        fact.stage = placed->stage;
+    for (size_t i = 0; i < placed->pinned_count; i++)
+        if (same_fact(&placed->pinned_by[i], &fact))
+            return true;
+    fact.message = bk_fact_sentence(p->arena, p->plan, &fact);
+    *BK_PUSH(p->arena, placed->pinned_by, placed->pinned_count, list->room) = fact;
+    return placed->pinned_count < 16;
+}
+
+static void find_slack(placing *p, bk_placed *placed, int32_t *scratch)
+{
+    const bk_compiled *c = p->compiled;
+    size_t n = bk_problem_vars(c->problem);
+    size_t stage = placed->stage;
+    int32_t *kept = p->value;
+    for (size_t i = 0; i < n; i++)
+        scratch[i] = kept[i];
+    p->value = scratch;
+    shift(p, stage, 1);
+    while (scratch[c->stage_end[stage]] >= 0 && fits(p, stage)) {
+        placed->slack++;
+        shift(p, stage, 1);
+    }
+    derive(p);
+    pins list = {.p = p, .placed = placed};
+    bk_problem_check(c->problem, scratch, add_pin, &list);
+    p->value = kept;
+}
+
+/* ---------------------------------------------------------------- figures */
+
+static int64_t overlap(bk_instant from, bk_instant to, bk_instant a, bk_instant b)
+{
+    bk_instant low = from > a ? from : a, high = to < b ? to : b;
+    return high > low ? high - low : 0;
+}
+
+static void fill_figures(placing *p)
+{
+    bk_timeline *t = p->timeline;
+    bk_instant midnight = bk_day_start(p->plan->zone, p->plan->last_serve);
+    bk_instant next = bk_next_day_start(p->plan->zone, p->plan->last_serve);
+    t->start = INT64_MAX;
+    t->ready = INT64_MIN;
+    for (size_t i = 0; i < t->stage_count; i++) {
+        const bk_placed *placed = &t->stages[i];
+        const bk_stage *stage = &p->plan->stages[placed->stage];
+        if (placed->start < t->start)
+            t->start = placed->start;
+        if (placed->end > t->ready)
+            t->ready = placed->end;
+        t->waiting += p->plan->dishes[stage->dish].serve - placed->end;
+        if (stage->attention == BK_HANDS)
+            t->hands_on_serving_day += overlap(placed->start, placed->end, midnight, next);
+        for (size_t k = 0; k < placed->check_count; k++)
+            if (placed->checks[k].check->takes > 0)
+                t->hands_on_serving_day +=
+                    overlap(placed->checks[k].start, placed->checks[k].end, midnight, next);
+    }
+}
+
+static bool goes_before(const bk_placed *a, const bk_placed *b)
+{
+    return a->start != b->start ? a->start < b->start : a->stage < b->stage;
+}
+
+/* Merge sort from the bottom: stable, no recursion, n log n for large menus. */
+static void sort_placed(bk_arena *arena, bk_placed *items, size_t n)
+{
+    bk_placed *other = BK_NEW(arena, bk_placed, n);
+    for (size_t width = 1; width < n; width *= 2) {
+        for (size_t low = 0; low < n; low += 2 * width) {
+            size_t mid = low + width < n ? low + width : n;
+            size_t high = low + 2 * width < n ? low + 2 * width : n;
+            for (size_t i = low, j = mid, k = low; k < high; k++)
+                other[k] = i < mid && (j >= high || !goes_before(&items[j], &items[i]))
+                               ? items[i++]
+                               : items[j++];
+        }
+        for (size_t i = 0; i < n; i++)
+            items[i] = other[i];
+    }
+}
+
+static int oven_number(const placing *p, size_t stage)
+{
+    const bk_stage *s = &p->plan->stages[stage];
+    if (!s->in_oven)
+        return 0;
+    const bk_compiled *c = p->compiled;
+    int count = p->plan->kitchen.equipment[s->oven.equipment].count;
+    for (int k = 0; k < count; k++) {
+        bk_var present = c->present[c->first_present[stage] + (size_t)k];
+        if (present == BK_ALWAYS || p->value[present] == 1)
+            return k + 1;
+    }
+    return 0;
+}
+
+void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled *compiled,
+                       int32_t *value, bk_report *report)
+{
+    const bk_plan *plan = compiled->plan;
+    placing p = {arena, timeline, plan, compiled, value, report};
+    size_t n = plan->stage_count;
+    for (size_t i = 0; i < n; i++)
+        for (size_t k = 0; k < plan->stages[i].check_count; k++)
+            place_check(&p, i, k);
+    derive(&p);
+    timeline->stages = BK_NEW(arena, bk_placed, n);
+    timeline->stage_count = n;
+    int32_t *scratch = BK_NEW(arena, int32_t, bk_problem_vars(compiled->problem));
+    for (size_t i = 0; i < n; i++) {
+        bk_placed *placed = &timeline->stages[i];
+        placed->stage = i;
+        placed->start = instant_at(&p, compiled->stage_start[i]);
+        placed->end = instant_at(&p, (bk_point){compiled->stage_end[i], 0});
+        placed->oven_number = oven_number(&p, i);
+        fill_checks(&p, placed);
+        find_slack(&p, placed, scratch);
+    }
+    sort_placed(arena, timeline->stages, n);
+    fill_figures(&p);
+    bk_timeline_ovens(arena, timeline);
+}
