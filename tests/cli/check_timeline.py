@@ -1,0 +1,354 @@
+#!/usr/bin/env python3
+"""Checks a timeline (JSON) against its plan by the text of the plan format alone.
+
+Usage: check_timeline.py PLAN.json TIMELINE.json
+
+Written from docs/plan-format.md, sections 2 to 6 and 8, in another language and by
+nothing of the program's: it shares no code and no reading with what it checks. It
+does not check that the timeline is the best. Calendars (.ics) in `away` and `busy`
+are not read: such a plan is refused. A cooling stage's time is taken from the timeline.
+
+Exit status: 0 nothing is wrong, 1 something is (each breach on a line), 2 usage.
+"""
+
+import datetime
+import json
+import os
+import re
+import sys
+import zoneinfo
+
+UTC = datetime.timezone.utc
+GAS = {"1/4": 110, "¼": 110, "1/2": 130, "½": 130, "1": 140, "2": 150, "3": 160,
+       "4": 180, "5": 190, "6": 200, "7": 220, "8": 230, "9": 240}
+
+
+def load(path):
+    with open(path, encoding="utf-8") as file:
+        text = file.read()
+    text = re.sub(r'("(?:\\.|[^"\\])*")|//[^\n]*|/\*.*?\*/', lambda m: m.group(1) or " ", text,
+                  flags=re.S)
+    return json.loads(text)
+
+
+def minutes(text):
+    """A duration in whole minutes, rounded up."""
+    iso = re.fullmatch(r"P(?:(\d+)D)?(?:T(?:(\d+)H)?(?:(\d+)M)?(?:(\d+)S)?)?", text.strip())
+    if iso:
+        d, h, m, s = (int(x or 0) for x in iso.groups())
+        return d * 1440 + h * 60 + m + -(-s // 60)
+    parts = re.findall(r"(\d+(?:\.\d+)?)\s*(d|h|min|s)\b", text)
+    assert parts, text
+    seconds = sum(float(n) * {"d": 86400, "h": 3600, "min": 60, "s": 1}[u] for n, u in parts)
+    return int(-(-seconds // 60))
+
+
+def span(text):
+    """A range as (least, likely, most)."""
+    bare = re.fullmatch(r"\s*([\d.]+)\s*-\s*([\d.]+)(?:\s*-\s*([\d.]+))?\s*(d|h|min|s)\s*", text)
+    if bare:
+        values = [minutes(n + " " + bare.group(4)) for n in bare.groups()[:3] if n]
+    else:
+        values = [minutes(part) for part in text.split(" - ")]
+    if len(values) == 1:
+        return (values[0],) * 3
+    if len(values) == 2:
+        return values[0], -(-(values[0] + values[1]) // 2), values[1]
+    return tuple(values)
+
+
+def oven_band(text):
+    """Accepted temperatures of an oven, without fan, as (low, high)."""
+    fan = 20 if text.rstrip().endswith("fan") else 0
+    text = text.replace("fan", "").replace("°", "").strip()
+    if text.startswith("gas"):
+        low = high = GAS[text[3:].strip()]
+    else:
+        value, unit = text.rsplit(None, 1) if " " in text else (text[:-1], text[-1])
+        numbers = [float(v) for v in value.split("-")]
+        if unit == "F":
+            numbers = [(v - 32) / 1.8 for v in numbers]
+        low, high = numbers[0], numbers[-1]
+        if len(numbers) > 1:
+            return low + fan, high + fan
+    return low - 4 + fan, high + 4 + fan
+
+
+class Plan:
+    def __init__(self, path):
+        raw = load(path)
+        self.zone = zoneinfo.ZoneInfo(raw["timezone"])
+        self.margin = minutes(raw.get("margin", "0 min"))
+        self.end_of_range = {"least": 0, "likely": 1, "most": 2}[raw.get("plan_on", "most")]
+        self.style = raw.get("style", "fresh")
+        base = os.path.dirname(path)
+        kitchen, kitchen_base = raw.get("kitchen", {}), base
+        while isinstance(kitchen, str):
+            file = os.path.join(kitchen_base, kitchen)
+            kitchen, kitchen_base = load(file), os.path.dirname(file)
+        self.cooks = kitchen.get("cooks", 1)
+        self.equipment = kitchen.get("equipment", {})
+        self.dishes = [self.dish(d, base) for d in raw["dishes"]]
+        for dish in self.dishes:
+            dish["at"] = self.instant(dish.get("serve", raw.get("serve")))
+        serves = [d["at"] for d in self.dishes]
+        self.first_serve, self.last_serve = min(serves), max(serves)
+        self.earliest = self.first_serve - 14 * 1440
+        if "earliest" in raw:
+            self.earliest = self.instant(raw["earliest"])
+        self.stages = {}
+        for dish in self.dishes:
+            above = None
+            for stage in dish["stages"]:
+                key = (dish["dish"], stage["id"])
+                self.stages[key] = stage
+                after = stage.get("after", [above] if above else [])
+                if not isinstance(after, list):
+                    after = [after]
+                stage["links"] = [self.link(dish["dish"], a) for a in after]
+                above = stage["id"]
+        self.asleep = self.daily(kitchen.get("asleep", []))
+        self.away = self.listed(kitchen.get("away", []))
+        self.busy = self.listed(kitchen.get("busy", []))
+
+    def dish(self, raw, base):
+        if "recipe" not in raw:
+            return dict(raw)
+        file = os.path.join(base, raw["recipe"])
+        whole = self.dish(load(file), os.path.dirname(file))
+        whole.update({k: v for k, v in raw.items() if k != "recipe"})
+        return whole
+
+    def link(self, dish, raw):
+        if isinstance(raw, str):
+            raw = {"stage": raw}
+        name = raw["stage"]
+        # A dish's own name may have no "/" in a stage id, so the last "/" parts them.
+        key = tuple(name.rsplit("/", 1)) if "/" in name else (dish, name)
+        within = minutes(raw["within"]) if "within" in raw else None
+        return key, minutes(raw.get("wait", "0 min")), within, raw.get("from", "end")
+
+    def instant(self, text):
+        when = datetime.datetime.fromisoformat(text.replace("Z", "+00:00"))
+        if when.tzinfo is None:
+            when = when.replace(tzinfo=self.zone)
+        return int(when.timestamp()) // 60
+
+    def daily(self, windows):
+        if isinstance(windows, str):
+            windows = [windows]
+        found = []
+        day = datetime.datetime.fromtimestamp(self.earliest * 60, self.zone).date()
+        day -= datetime.timedelta(days=2)
+        last = datetime.datetime.fromtimestamp(self.last_serve * 60, self.zone).date()
+        while day <= last + datetime.timedelta(days=1):
+            for window in windows:
+                ends = [datetime.time(*map(int, t.split(":"))) for t in window.split("-")]
+                until = day + datetime.timedelta(days=1 if ends[1] <= ends[0] else 0)
+                found.append(tuple(
+                    int(datetime.datetime.combine(d, t, self.zone).timestamp()) // 60
+                    for d, t in ((day, ends[0]), (until, ends[1]))))
+            day += datetime.timedelta(days=1)
+        return found
+
+    def listed(self, windows):
+        if isinstance(windows, str):
+            windows = [windows]
+        for window in windows:
+            if isinstance(window, str):
+                sys.exit("check_timeline: calendars are not read: " + window)
+        return [(self.instant(w["from"]), self.instant(w["to"])) for w in windows]
+
+
+def check(plan, timeline):
+    wrong = []
+
+    def breach(rule, text):
+        wrong.append(f"rule {rule}: {text}")
+
+    def when(text):
+        return int(datetime.datetime.fromisoformat(text).timestamp()) // 60
+
+    def meets(start, end, windows):
+        return any(start < to and from_ < end for from_, to in windows)
+
+    placed = {}
+    order = []
+    position = {key: i for i, key in enumerate(plan.stages)}
+    for entry in timeline["stages"]:
+        key = (entry["dish"], entry["stage"])
+        if key in placed:
+            breach(0, f"{key} is there twice")
+        placed[key] = entry
+        entry["from"], entry["to"] = when(entry["start"]), when(entry["end"])
+        order.append((entry["from"], position.get(key, -1)))
+    if set(placed) != set(plan.stages):
+        breach(0, f"stages differ: {set(placed) ^ set(plan.stages)}")
+        return wrong
+    if order != sorted(order):
+        breach(0, "stages are not in order of start, then plan order")
+
+    hands = []      # (from, to, cooks)
+    pools = {}      # name -> [(from, to, amount)]
+    oven_use = {}   # "name#n" -> [(from, to, shelves, band, key, told temperature)]
+    for key, stage in plan.stages.items():
+        entry = placed[key]
+        start, end = entry["from"], entry["to"]
+        given = stage.get("active") or stage.get("passive")
+        if given:
+            least, likely, most = span(given)
+            told = entry["least_minutes"], entry["likely_minutes"], entry["most_minutes"]
+            if told != (least, likely, most):
+                breach(0, f"{key} range {told}, not {(least, likely, most)}")
+        planned = (entry["least_minutes"], entry["likely_minutes"],
+                   entry["most_minutes"])[plan.end_of_range]
+        if entry["planned_minutes"] != planned or end - start != planned:
+            breach(1, f"{key} lasts {end - start}, planned {planned}")
+        for other, wait, within, which in stage["links"]:
+            ref = placed[other]["to" if which == "end" else "from"]
+            if start < ref + wait:
+                breach(2, f"{key} starts {ref + wait - start} min too early after {other}")
+            if within is not None and start > ref + within:
+                breach(2, f"{key} starts {start - ref - within} min too late after {other}")
+        uses = stage.get("uses", {})
+        ovens = [n for n in uses if plan.equipment[n].get("kind") == "oven"]
+        hot = any(plan.equipment[n].get("kind") in ("oven", "hob") for n in uses)
+        nobody = plan.asleep + plan.away
+        if "active" in stage:
+            hands.append((start, end, stage.get("cooks", 1)))
+            if meets(start, end, nobody + plan.busy):
+                breach(3, f"{key} falls when no hands are free")
+        checks = stage.get("checks", [])
+        timed = [c for c in checks if minutes(c.get("takes", "0 min")) > 0]
+        shown = [(when(c["start"]), when(c["end"]), c["do"]) for c in entry["checks"]]
+        for c in timed:
+            takes, at = minutes(c["takes"]), start + minutes(c["at"])
+            give = minutes(c.get("give", "5 min"))
+            fits = [s for s in shown if s[2] == c["do"] and s[1] - s[0] == takes
+                    and abs(s[0] - at) <= give and s[1] <= end]
+            if not fits:
+                breach(7, f"{key} check '{c['do']}' is not where it should be: {shown}")
+                continue
+            hands.append((fits[0][0], fits[0][1], 1))
+            if meets(fits[0][0], fits[0][1], nobody + plan.busy):
+                breach(3, f"{key} check '{c['do']}' falls when no hands are free")
+        for c in checks:
+            if c in timed:
+                continue
+            at = start + minutes(c["at"])
+            due = next((t for t in range(at, end + 1) if not meets(t, t + 1, nobody)), None)
+            seen = [s for s in shown if s[2] == c["do"]]
+            if due is not None and due < end and not any(s[0] == due for s in seen):
+                breach(7, f"{key} reminder '{c['do']}' is not at its minute: {seen}, {due}")
+        if stage.get("watch", hot) and meets(start, end, nobody):
+            breach(4, f"{key} is watched, and nobody is up and at home")
+        for name in uses:
+            amount = uses[name]
+            if name in ovens:
+                preheat = minutes(plan.equipment[name].get("preheat", "15 min"))
+                if meets(start - preheat, start, nobody) and stage.get("watch", hot):
+                    breach(4, f"{key}: nobody is up and at home while the oven heats")
+                if start - preheat < plan.earliest:
+                    breach(9, f"{key}: the oven heats before the earliest")
+                oven_use.setdefault(entry["oven"], []).append(
+                    (start, end, amount.get("shelves", 1), oven_band(amount["at"]), key,
+                     entry["temperature_c"]))
+                if not entry["oven"] or entry["oven"].rsplit("#", 1)[0] != name:
+                    breach(6, f"{key} is in oven {entry['oven']}, not one of {name}")
+            else:
+                pools.setdefault(name, []).append((start, end, amount))
+        cooled = stage.get("cooling", {}).get("in", "room")
+        if cooled != "room" and cooled not in uses:
+            pools.setdefault(cooled, []).append((start, end, 1))
+        for name, hold in stage.get("holds", {}).items():
+            until = placed[(key[0], hold["until"])]["to"]
+            pools.setdefault(name, []).append((start, max(until, end), hold.get("amount", 1)))
+        if start < plan.earliest:
+            breach(9, f"{key} starts before the earliest")
+
+    def most(spans):
+        return max((sum(s[2] for s in spans if s[0] <= t < s[1]) for t, _, _ in
+                    [s[:3] for s in spans]), default=0)
+
+    if most(hands) > plan.cooks:
+        breach(3, f"{most(hands)} pairs of hands at once, of {plan.cooks}")
+
+    waiting = 0
+    for dish in plan.dishes:
+        mine = [placed[(dish["dish"], s["id"])] for s in dish["stages"]]
+        ready = max(m["to"] for m in mine)
+        if ready > dish["at"] - plan.margin:
+            breach(8, f"{dish['dish']} is ready {ready - dish['at'] + plan.margin} min late")
+        if "keeps" in dish and ready < dish["at"] - minutes(dish["keeps"]):
+            breach(8, f"{dish['dish']} is ready too early to keep")
+        for name, amount in dish.get("stored", {}).items():
+            pools.setdefault(name, []).append((ready, dish["at"], amount))
+        waiting += sum(dish["at"] - m["to"] for m in mine)
+
+    for name, spans in pools.items():
+        about = plan.equipment[name]
+        kind = about.get("kind", "tool")
+        each = {"cold": about.get("places"), "hob": about.get("rings", 4)}.get(kind, 1)
+        if each is not None and most(spans) > about.get("count", 1) * each:
+            breach(5, f"{name}: {most(spans)} at once, of {about.get('count', 1) * each}")
+
+    for oven, uses in oven_use.items():
+        about = plan.equipment[oven.rsplit("#", 1)[0]]
+        if int(oven.rsplit("#", 1)[1]) > about.get("count", 1):
+            breach(6, f"there is no {oven}")
+        if most(uses) > about.get("shelves", 1):
+            breach(6, f"{oven}: {most(uses)} shelves at once")
+        for i, a in enumerate(uses):
+            if not a[3][0] - 0.01 <= a[5] <= a[3][1] + 0.01:
+                breach(6, f"{a[4]} is told {a[5]} C, accepts {a[3]}")
+            for b in uses[i + 1:]:
+                share = max(a[3][0], b[3][0]) <= min(a[3][1], b[3][1]) + 0.01
+                gap = max(a[0], b[0]) - min(a[1], b[1])
+                if not share and gap < minutes(about.get("change", "10 min")):
+                    breach(6, f"{oven}: {a[4]} and {b[4]} share no temperature, {gap} min apart")
+        for a in uses:  # somebody has to have turned it on
+            runs = [r for r in timeline["ovens"] if r["oven"] == oven
+                    and when(r["ready"]) <= a[0] and a[1] <= when(r["off"])]
+            if not runs:
+                breach(0, f"{oven} is not on for {a[4]}")
+
+    first = min(e["from"] for e in placed.values())
+    last = max(e["to"] for e in placed.values())
+    if when(timeline["start"]) != first or when(timeline["ready"]) != last:
+        breach(0, "start or ready is not the first start or the last end")
+    objective = timeline["objective"]
+    if when(objective["first_start"]) != first:
+        breach(0, f"objective first_start {objective['first_start']}")
+    if objective["waiting_minutes"] != waiting:
+        breach(0, f"objective waiting_minutes {objective['waiting_minutes']}, counted {waiting}")
+    midnight = datetime.datetime.combine(
+        datetime.datetime.fromtimestamp(plan.last_serve * 60, plan.zone).date(),
+        datetime.time(), plan.zone)
+    dawn = int(midnight.timestamp()) // 60
+    dusk = int((midnight + datetime.timedelta(days=1)).timestamp()) // 60
+    that_day = sum(max(0, min(e, dusk) - max(s, dawn)) for s, e, _ in hands)
+    if objective["hands_on_serving_day_minutes"] != that_day:
+        breach(0, f"hands_on_serving_day_minutes {objective['hands_on_serving_day_minutes']}, "
+                  f"counted {that_day}")
+    for key, entry in placed.items():
+        if entry["critical"] != (entry["slack_minutes"] == 0):
+            breach(0, f"{key}: critical is not slack 0")
+        if when(entry["latest_start"]) != entry["from"] + entry["slack_minutes"]:
+            breach(0, f"{key}: latest_start is not start + slack")
+    return wrong
+
+
+def main():
+    if len(sys.argv) != 3:
+        print(__doc__, file=sys.stderr)
+        return 2
+    with open(sys.argv[2], encoding="utf-8") as file:
+        timeline = json.load(file)
+    wrong = check(Plan(sys.argv[1]), timeline)
+    for line in wrong:
+        print(line)
+    return 1 if wrong else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,49 @@
+#!/bin/sh
+# The demonstration plans give proven timelines whose facts a cook would expect.
+. tests/cli/lib.sh
+
+for plan in friday-supper sunday-roast winter-holiday; do
+    it "$plan"
+    run check plans/$plan.json
+    expect_status 0
+    expect_quiet_stderr
+
+    run timeline --json="$work/$plan.json" --ics "$work/$plan.ics" --svg "$work/$plan.svg" \
+        --html "$work/$plan.html" plans/$plan.json
+    expect_status 0
+    expect_json "$work/$plan.json"
+    expect_match "$work/$plan.json" '"format": "bakeset-timeline-1"'
+    expect_match "$work/$plan.json" '"status": "optimal"'
+    expect_match "$work/$plan.json" '"complete": true'
+    expect_match "$work/$plan.ics" '^BEGIN:VALARM'
+    expect_match "$work/$plan.svg" '<svg'
+    expect_match "$work/$plan.html" '<html'
+done
+
+it "the torte is begun on the evening before"
+run timeline plans/friday-supper.json
+expect_stdout "Thursday 3 December 2026"
+expect_stdout "Friday 4 December 2026"
+expect_stdout "Hot sugar sticks and burns"
+
+it "the fridge is what holds the holiday menu up: a roomier one changes the timeline"
+mkdir -p "$work/kitchens"
+cp -r plans/recipes plans/winter-holiday.json "$work"
+sed 's/"places": [0-9]*/"places": 12/' plans/kitchens/holiday.json >"$work/kitchens/holiday.json"
+run timeline --json="$work/roomy.json" "$work/winter-holiday.json"
+expect_status 0
+if cmp -s "$work/roomy.json" "$work/winter-holiday-cramped.json"; then fail "the same timeline"; fi
+first() { sed -n 's/^ *"'"$2"'": "*\([^",]*\)"*,*$/\1/p' "$1" | head -n 1; }
+cramped=$(first "$work/winter-holiday.json" first_start)/$(first "$work/winter-holiday.json" waiting_minutes)
+roomy=$(first "$work/roomy.json" first_start)/$(first "$work/roomy.json" waiting_minutes)
+if [ "$cramped" != "$roomy" ]; then pass; else fail "the objective is $roomy with a fridge twice the size"; fi
+
+it "the impossible supper"
+mkdir "$work/box"
+run timeline --json="$work/box/t.json" --ics "$work/box/t.ics" --svg "$work/box/t.svg" \
+    --html "$work/box/t.html" plans/impossible-supper.json
+expect_status 1
+expect_only
+expect_stderr "can't"
+
+finish

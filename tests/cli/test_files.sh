@@ -1,0 +1,77 @@
+#!/bin/sh
+# Files that are not there, cannot be read or cannot be written.
+. tests/cli/lib.sh
+plan=plans/friday-supper.json
+
+it "a plan that is not there"
+run timeline "$work/nowhere.json"
+expect_quiet_stdout
+expect_stderr "nowhere.json"
+if [ "$status" -eq 2 ] || [ "$status" -eq 3 ]; then pass; else fail "exit status $status"; fi
+
+it "a directory as the plan"
+run timeline plans
+expect_quiet_stdout
+expect_stderr "plans"
+if [ "$status" -eq 2 ] || [ "$status" -eq 3 ]; then pass; else fail "exit status $status"; fi
+
+it "an output in a directory that is not there: exit 3, nothing left behind"
+mkdir "$work/box"
+for option in --ics= --svg= --html= --json=; do
+    run timeline $option"$work/box/nowhere/t" $plan
+    expect_status 3
+    expect_stderr "$work/box/nowhere/t"
+    expect_only
+done
+
+it "a directory as the output"
+mkdir "$work/box/dir"
+run timeline --ics "$work/box/dir" $plan
+expect_status 3
+expect_only dir
+if [ -z "$(ls -A "$work/box/dir")" ]; then pass; else fail "something was written in it"; fi
+rmdir "$work/box/dir"
+
+it "one output that cannot be written: the others are not written either"
+run timeline --svg "$work/box/a.svg" --ics "$work/box/nowhere/a.ics" $plan
+expect_status 3
+expect_only
+
+it "a disk that is full"
+if [ -w /dev/full ]; then
+    ran="bakeset timeline $plan >/dev/full"
+    status=0
+    "$bakeset" timeline $plan >/dev/full 2>"$err" </dev/null || status=$?
+    : >"$out"
+    expect_status 3
+else
+    skip "there is no /dev/full"
+fi
+
+it "a failed run keeps the old file"
+echo "the old alarms" >"$work/box/t.ics"
+cp "$work/box/t.ics" "$work/old"
+run timeline --ics "$work/box/t.ics" tests/data/cli/bad/unknown-key-stage.json
+expect_status 2
+expect_same "$work/box/t.ics" "$work/old"
+run timeline --ics "$work/box/t.ics" plans/impossible-supper.json
+expect_status 1
+expect_same "$work/box/t.ics" "$work/old"
+expect_only t.ics
+
+it "a good run replaces it"
+run timeline --ics "$work/box/t.ics" $plan
+expect_status 0
+expect_match "$work/box/t.ics" '^END:VCALENDAR'
+expect_only t.ics
+
+it "a reader that goes away early is no error"
+ran="bakeset timeline $plan | true"
+: >"$out"
+for arguments in "timeline $plan" "timeline --json plans/winter-holiday.json" "--help"; do
+    # shellcheck disable=SC2086
+    "$bakeset" $arguments 2>"$err" | true
+    expect_quiet_stderr
+done
+
+finish

@@ -1,0 +1,83 @@
+#!/bin/sh
+# Usage: help, version, and mistakes in what was typed.
+. tests/cli/lib.sh
+plan=plans/friday-supper.json
+
+it "no command"
+run
+expect_status 2
+expect_quiet_stdout
+expect_stderr "bakeset --help"
+
+it "--help and --version"
+run --help
+expect_status 0
+expect_quiet_stderr
+for command in timeline check; do expect_stdout "$command"; done
+run --version
+expect_status 0
+expect_match "$out" '^bakeset [0-9]'
+expect_quiet_stderr
+
+for command in timeline check; do
+    it "$command --help and --version"
+    run $command --help
+    expect_status 0
+    expect_quiet_stderr
+    expect_stdout "bakeset $command"
+    run $command --version
+    expect_status 0
+    expect_match "$out" '^bakeset [0-9]'
+done
+
+it "every option of timeline is in its help"
+run timeline --help
+for option in --json --ics --svg --html --now --serve --effort --color; do expect_stdout "$option"; done
+
+it "an unknown command, with the nearest"
+run timelin $plan
+expect_status 2
+expect_quiet_stdout
+expect_stderr "timelin"
+expect_stderr "timeline"
+
+it "an unknown option"
+run timeline --jsn $plan
+expect_status 2
+expect_quiet_stdout
+expect_stderr "--jsn"
+
+it "an option without its value"
+run timeline $plan --ics
+expect_status 2
+expect_stderr "--ics"
+
+it "no plan"
+run timeline
+expect_status 2
+expect_quiet_stdout
+run check
+expect_status 2
+
+it "two plans"
+run timeline $plan plans/sunday-roast.json
+expect_status 2
+expect_quiet_stdout
+
+it "colour: never in a pipe, always when asked, never with NO_COLOR"
+run timeline $plan
+if grep -q "$(printf '\033')" "$out"; then fail "colour in a pipe"; else pass; fi
+cp "$out" "$work/plain"
+run timeline --color=always $plan
+if grep -q "$(printf '\033')" "$out"; then pass; else fail "no colour with --color=always"; fi
+sed "s/$(printf '\033')\[[0-9;]*m//g" "$out" >"$work/stripped"
+expect_same "$work/stripped" "$work/plain"
+run timeline --color=never $plan
+expect_same "$out" "$work/plain"
+run_as NO_COLOR=1 timeline --color=auto $plan
+expect_same "$out" "$work/plain"
+run timeline --color=purple $plan
+expect_status 2
+expect_stderr "purple"
+
+finish
