@@ -1,0 +1,266 @@
+/* The step timeline on a terminal. */
+#include "write/write.h"
+
+#include "fixture.h"
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+static int new_arena(void **state)
+{
+    *state = bk_arena_new(NULL);
+    return *state ? 0 : -1;
+}
+
+static int free_arena(void **state)
+{
+    bk_arena_free(*state);
+    return 0;
+}
+
+static const char *text_of(bk_arena *arena, const bk_timeline *timeline, int width)
+{
+    bk_text out = bk_text_new(arena);
+    bk_text_style style = {.width = width};
+    bk_write_text(timeline, &style, &out);
+    return out.data;
+}
+
+static void expect(const char *text, const char *part)
+{
+    if (!strstr(text, part))
+        fail_msg("not there: %s\nin:\n%s", part, text);
+}
+
+static void expect_not(const char *text, const char *part)
+{
+    if (strstr(text, part))
+        fail_msg("there: %s\nin:\n%s", part, text);
+}
+
+/* `first` comes before `second`. */
+static void expect_order(const char *text, const char *first, const char *second)
+{
+    expect(text, first);
+    expect(strstr(text, first), second);
+}
+
+static void expect_width(bk_arena *arena, const char *text, size_t width)
+{
+    while (*text) {
+        size_t length = strcspn(text, "\n");
+        char *line = bk_copy(arena, text, length);
+        if (bk_columns(line) > width)
+            fail_msg("wider than %zu: %s", width, line);
+        if (length > 0 && line[length - 1] == ' ')
+            fail_msg("blank at the end: '%s'", line);
+        text += length + (text[length] == '\n');
+    }
+}
+
+static void says_the_start_first(void **state)
+{
+    const char *text = text_of(*state, fixture_supper(*state), 80);
+    expect(text, "START BY  Thursday 17 December, 18:00\n");
+    expect(text, "Serve     Friday 18 December, 19:30\n");
+    expect(text, "The best possible: none starts later.");
+    expect_order(text, "START BY", "Thursday 17 December 2026");
+    expect_order(text, "Thursday 17 December 2026", "Friday 18 December 2026");
+}
+
+static void gives_rows_their_words(void **state)
+{
+    const char *text = text_of(*state, fixture_supper(*state), 120);
+    expect(text, "* 18:00  DO     Whisk eggs");
+    expect(text, "12-15 min hands on, until 18:15, with the stand mixer");
+    expect(text, "  18:00  OVEN   Turn the oven on, to 180 \xc2\xb0"
+                 "C; hot at 18:15");
+    expect(text, "* 18:15  IN     Bake the sponge");
+    expect(text, "in the oven at 180 \xc2\xb0"
+                 "C for 20-25 min, until 18:40");
+    expect(text, "  18:27  CHECK  Turn the tin round");
+    expect(text, "  18:40  OUT    Blackcurrant mousse torte: out of the oven");
+    expect(text, "by itself, in the fridge for 4 h to 6 h, until Fri 02:20");
+    expect(text, "  22:30  sleep  Asleep until Fri 07:00");
+    expect(text, "  08:30  away   Nobody at home until 16:30 (work)");
+    expect(text, "It must be before you leave the house (work) at 08:30.");
+    expect(text, "  17:45  CHECK  Baste");
+    expect(text, "Takes 3 min.");
+    expect(text, "  18:25  OVEN   Turn the oven over to 220 \xc2\xb0"
+                 "C; hot at 18:35");
+    expect(text, "* 19:20  watch  Simmer the sauce");
+    expect(text, "  19:30  SERVE  Blackcurrant mousse torte, for 8 (ready since 08:30)");
+    expect(text, "CAUTION: Raw egg white");
+    expect(text, "Note: At 32 \xc2\xb0"
+                 "C it runs well");
+    /* The night before the first step separates nothing. */
+    expect_not(text, "Asleep until 07:00");
+}
+
+static void marks_what_cannot_start_later(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    const char *text = text_of(*state, supper, 80);
+    expect(text, "Steps marked * can't start later.");
+    expect(text, "  19:40  DO     Make the mousse");
+    expect(text, "Can start up to 25 min later.");
+
+    for (size_t i = 0; i < supper->stage_count; i++)
+        supper->stages[i].slack = 0;
+    text = text_of(*state, supper, 80);
+    expect(text, "every step is as late as it can be");
+    expect_not(text, "*");
+}
+
+static void says_how_far_from_the_best(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    supper->status = BK_TIMELINE_FEASIBLE;
+    supper->bound_start = supper->start + 35;
+    expect(text_of(*state, supper, 120),
+           "not proved the best: another may start up to 35 min later.");
+    supper->bound_start = supper->start;
+    supper->bound_waiting = supper->waiting - 90;
+    expect(text_of(*state, supper, 120), "the steps may wait 1 h 30 min less in all.");
+}
+
+static void tells_what_does_not_fit(void **state)
+{
+    const char *text = text_of(*state, fixture_impossible(*state), 80);
+    expect(text, "This plan can't be met.");
+    expect(text, "  - The torte sets for 6 h.\n");
+    expect(text, "  - Supper is at 19:30. (supper.json:3:");
+    expect(text, "  - Serve at 20:10; start by Thursday 17 December, 18:40.\n");
+    expect(text, "  - Leave the torte out.\n");
+    expect_not(text, "START BY");
+
+    bk_timeline *bare = fixture_impossible(*state);
+    bare->why_count = bare->remedy_count = 0;
+    expect_not(text_of(*state, bare, 80), "fit together");
+    bare->status = BK_TIMELINE_UNKNOWN;
+    expect(text_of(*state, bare, 80), "search limit");
+}
+
+static void fits_every_width(void **state)
+{
+    bk_timeline *timelines[] = {fixture_supper(*state), fixture_impossible(*state),
+                                fixture_long(*state, 60)};
+    bk_stage *wide = &timelines[0]->plan->stages[0];
+    wide->text =
+        "\xe7\x84\xbc\xe3\x81\x8f\xe7\x84\xbc\xe3\x81\x8f\xe7\x84\xbc\xe3\x81\x8f\xe7\x84\xbc"
+        "\xe3\x81\x8f\xe7\x84\xbc\xe3\x81\x8f\xe7\x84\xbc\xe3\x81\x8f\xe7\x84\xbc\xe3\x81\x8f"
+        "\xe7\x84\xbc\xe3\x81\x8f \xf0\x9f\x8e\x82\xf0\x9f\x8e\x82";
+    wide->note = "averylongwordthatdoesnotfitonanylineofanarrowterminalwindowatallandmustbebroken";
+    for (size_t i = 0; i < 3; i++)
+        for (int width = 40; width <= 200; width++)
+            expect_width(*state, text_of(*state, timelines[i], width), (size_t)width);
+    expect_width(*state, text_of(*state, timelines[0], 0), 80);
+    expect_width(*state, text_of(*state, timelines[0], 1), 40);
+}
+
+static void drops_what_could_steer_a_terminal(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    supper->plan->stages[0].text = "Whisk\033[2J\n\n now\x07 \xff end\xe2\x80\xae";
+    const char *text = text_of(*state, supper, 80);
+    expect(text, "Whisk[2J now \xef\xbf\xbd end\n");
+    assert_null(strchr(text, '\033'));
+    assert_null(strchr(text, '\x07'));
+}
+
+static void paints_only_when_asked(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    bk_text out = bk_text_new(*state);
+    bk_text_style style = {.width = 80, .colour = true};
+    bk_write_text(supper, &style, &out);
+    assert_non_null(strstr(out.data, "\033[1m"));
+    /* Without the paint it is the plain text, byte for byte. */
+    bk_text bare = bk_text_new(*state);
+    for (const char *c = out.data; *c;) {
+        if (*c == '\033') {
+            c += strcspn(c, "m") + 1;
+            continue;
+        }
+        bk_text_add_bytes(&bare, c++, 1);
+    }
+    assert_string_equal(bare.data, text_of(*state, supper, 80));
+}
+
+static void lists_each_warning_once(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    expect_not(text_of(*state, supper, 80), "Warnings");
+    bk_message same = {.code = "a", .text = "The cream stands 3 h above 5 C", .mend = "chill it"};
+    bk_message other = {.code = "b", .text = "A reminder is dropped"};
+    bk_message list[] = {same, other, same};
+    supper->warnings = list;
+    supper->warning_count = 3;
+    const char *text = text_of(*state, supper, 80);
+    expect_order(text, "SERVE", "Warnings\n--------\n");
+    expect(text, "  ! The cream stands 3 h above 5 C; chill it\n  ! A reminder is dropped\n");
+    const char *first = strstr(text, "The cream stands");
+    assert_null(strstr(first + 1, "The cream stands"));
+}
+
+static void shows_what_the_dial_shows(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    supper->plan->kitchen.equipment[0].fan = true;
+    expect(text_of(*state, supper, 80), "to 160 \xc2\xb0"
+                                        "C fan;");
+    supper->plan->kitchen.equipment[0].fan = false;
+    fixture_plan(supper)->kitchen.rules = BK_RULES_US;
+    fixture_plan(supper)->kitchen.has_rules = true;
+    expect(text_of(*state, supper, 80), "to 356 \xc2\xb0"
+                                        "F (180 \xc2\xb0"
+                                        "C);");
+    supper->plan->kitchen.equipment[0].count = 2;
+    expect(text_of(*state, supper, 80), "Turn the oven 1 on, to");
+}
+
+/* 2026-10-25 02:00 British summer time: clocks go back to 01:00. */
+static void says_when_clocks_change(void **state)
+{
+    bk_timeline *one = fixture_long(*state, 1);
+    bk_civil civil = {2026, 10, 24, 23, 0};
+    one->stages[0].start = one->start = bk_instant_of(one->plan->zone, civil, NULL);
+    one->stages[0].end = one->ready = one->start + 600;
+    one->plan->dishes[0].serve = one->ready;
+    const char *text = text_of(*state, one, 80);
+    expect(text, "  01:00  clock  Clocks go back by 1 h");
+    expect(text, "until Sun 08:00");
+    expect_order(text, "clock", "SERVE");
+}
+
+static void gives_the_same_bytes(void **state)
+{
+    const char *first = text_of(*state, fixture_supper(*state), 80);
+    assert_string_equal(first, text_of(*state, fixture_supper(*state), 80));
+}
+
+#define TEST(name) cmocka_unit_test_setup_teardown(name, new_arena, free_arena)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        TEST(says_the_start_first),
+        TEST(gives_rows_their_words),
+        TEST(marks_what_cannot_start_later),
+        TEST(says_how_far_from_the_best),
+        TEST(tells_what_does_not_fit),
+        TEST(fits_every_width),
+        TEST(drops_what_could_steer_a_terminal),
+        TEST(paints_only_when_asked),
+        TEST(lists_each_warning_once),
+        TEST(shows_what_the_dial_shows),
+        TEST(says_when_clocks_change),
+        TEST(gives_the_same_bytes),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
