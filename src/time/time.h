@@ -26,6 +26,19 @@ typedef struct bk_zone bk_zone;
  * zone folder are refused. Lives in the arena. */
 bk_zone *bk_zone_open(bk_arena *arena, const char *name);
 
+/* One clock change of a zone that somebody else defines (a calendar file). */
+typedef struct bk_zone_change {
+    int64_t seconds;  /* since 1970-01-01T00:00Z */
+    int32_t offset;   /* from then on, seconds east of UTC, less than 26 h */
+    const char *abbreviation;
+} bk_zone_change;
+
+/* A zone from its changes, in order of time; before the first the clock is
+ * `offset_before` seconds east of UTC. The name need be no IANA name. Copies
+ * what it is given. */
+bk_zone *bk_zone_from_changes(bk_arena *arena, const char *name, int32_t offset_before,
+                              const bk_zone_change *changes, size_t count);
+
 /* The IANA name it was opened with. */
 const char *bk_zone_name(const bk_zone *zone);
 

@@ -62,6 +62,19 @@ bk_zone *bk_zone_open(bk_arena *arena, const char *name)
     return bk_tzif_read(&zone->table, bytes, length) ? zone : NULL;
 }
 
+bk_zone *bk_zone_from_changes(bk_arena *arena, const char *name, int32_t offset_before,
+                              const bk_zone_change *changes, size_t count)
+{
+    bk_zone *zone = BK_NEW(arena, bk_zone, 1);
+    zone->name = bk_copy_string(arena, name);
+    zone->table.arena = arena;
+    bk_zone_table_add(&zone->table, INT64_MIN, offset_before, "");
+    for (size_t i = 0; i < count; i++)
+        bk_zone_table_add(&zone->table, changes[i].seconds, changes[i].offset,
+                          bk_copy_string(arena, changes[i].abbreviation));
+    return zone;
+}
+
 const char *bk_zone_name(const bk_zone *zone)
 {
     return zone->name;
