@@ -1,0 +1,114 @@
+/* bakeset: when to start so that everything is set, cold or hot on the table.
+ *
+ * One session reads one plan, schedules it, and writes the timeline as often and
+ * in as many forms as wanted:
+ *
+ *     bakeset *b = bakeset_new();
+ *     if (bakeset_read(b, "plan.json", NULL) == BAKESET_OK &&
+ *         bakeset_schedule(b, NULL) == BAKESET_OK) {
+ *         const char *text = bakeset_write(b, BAKESET_TEXT, NULL, NULL);
+ *         ...
+ *     }
+ *     for (size_t i = 0; i < bakeset_message_count(b); i++)
+ *         fputs(bakeset_message(b, i), stderr);
+ *     bakeset_free(b);
+ *
+ * The library prints nothing, never exits, reads no environment and asks no clock:
+ * the same plan gives the same bytes. It reads the plan's files and the system's
+ * time zone data. Sessions are independent; one session is used by one thread at a
+ * time. Every string given out belongs to the session and lives until
+ * bakeset_free.
+ */
+#ifndef BAKESET_H
+#define BAKESET_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+#if defined(__GNUC__)
+#define BAKESET_API __attribute__((visibility("default")))
+#else
+#define BAKESET_API
+#endif
+
+typedef struct bakeset bakeset;
+
+/* Also the exit statuses of the command. */
+enum bakeset_result {
+    BAKESET_OK = 0,
+    BAKESET_IMPOSSIBLE = 1, /* the plan cannot be met, or no timeline was found in the effort given */
+    BAKESET_BAD_INPUT = 2,  /* messages say where and what to write instead */
+    BAKESET_FAILED = 3      /* a file or memory failed us, or an internal error */
+};
+
+/* "0.1.0" */
+BAKESET_API const char *bakeset_version(void);
+
+/* A new session, or NULL when there is no memory. */
+BAKESET_API bakeset *bakeset_new(void);
+
+/* Accepts NULL. */
+BAKESET_API void bakeset_free(bakeset *session);
+
+struct bakeset_read_options {
+    const char *serve; /* overrides the plan's serve-by; an instant as in the plan file; or NULL */
+    const char *now;   /* an instant; nothing is planned before it; or NULL */
+    int64_t clock;     /* minutes since 1970-01-01T00:00Z to take as now when `now` is NULL; 0: none */
+};
+
+/* Reads the plan at `path` ("-": standard input) and the files it refers to, in
+ * place of any plan read before. `options` may be NULL. */
+BAKESET_API enum bakeset_result bakeset_read(bakeset *session, const char *path,
+                                             const struct bakeset_read_options *options);
+
+/* Reads a plan from memory. `name` stands in messages, and paths in the plan are
+ * relative to its folder. The text is copied. */
+BAKESET_API enum bakeset_result bakeset_read_text(bakeset *session, const char *name,
+                                                  const char *text, size_t length,
+                                                  const struct bakeset_read_options *options);
+
+struct bakeset_schedule_options {
+    int64_t effort; /* search limit in conflicts; 0: the default */
+};
+
+/* Computes the timeline of the plan that was read, and verifies it. IMPOSSIBLE
+ * still leaves something to write: why, in text and JSON. `options` may be NULL. */
+BAKESET_API enum bakeset_result bakeset_schedule(bakeset *session,
+                                                 const struct bakeset_schedule_options *options);
+
+enum bakeset_form { BAKESET_TEXT, BAKESET_JSON, BAKESET_ICS, BAKESET_SVG, BAKESET_HTML };
+
+struct bakeset_write_options {
+    int width;              /* text: columns, 40 to 200; 0: 80 */
+    int colour;             /* text: not 0: ANSI colours */
+    int alarm_before;       /* ics: minutes before each step */
+    int only_alarms;        /* ics: not 0: leave out events that need nobody */
+    int no_summary;         /* ics: not 0: leave out the all-day "start by" event */
+    const char *replaces;   /* ics: path of the file written before, or NULL */
+};
+
+/* The timeline in a form, NUL-terminated; its length to *length when not NULL.
+ * NULL when there is none to write (bakeset_schedule was not called, or an
+ * impossible plan as ics, svg or html), with a message. `options` may be NULL. */
+BAKESET_API const char *bakeset_write(bakeset *session, enum bakeset_form form,
+                                      const struct bakeset_write_options *options, size_t *length);
+
+/* Messages so far, errors and warnings, in the order they were found. Each text
+ * is "file:line:column: what is wrong; what to write instead", the line of the
+ * file and a caret, and ends with a newline. */
+BAKESET_API size_t bakeset_message_count(const bakeset *session);
+BAKESET_API const char *bakeset_message(const bakeset *session, size_t index);
+BAKESET_API int bakeset_message_is_error(const bakeset *session, size_t index);
+
+/* Errors found, also those beyond the twenty that are kept. */
+BAKESET_API size_t bakeset_error_count(const bakeset *session);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

@@ -1,0 +1,254 @@
+/* The library's face over the modules: sessions, and the one place where running
+ * out of memory is caught. */
+#include "bakeset.h"
+
+#include "write/write.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+struct bakeset {
+    jmp_buf no_memory;
+    bk_arena *arena;
+    bk_report report;
+    const char **texts; /* of the messages, made when asked for */
+    size_t text_count;
+    bk_plan *plan;
+    bk_timeline *timeline;
+    bool out_of_memory;
+};
+
+static const char out_of_memory_text[] = "bakeset: out of memory\n";
+
+const char *bakeset_version(void)
+{
+    return BAKESET_VERSION;
+}
+
+bakeset *bakeset_new(void)
+{
+    bakeset *session = calloc(1, sizeof *session);
+    if (!session)
+        return NULL;
+    session->arena = bk_arena_new(&session->no_memory);
+    if (!session->arena) {
+        free(session);
+        return NULL;
+    }
+    session->report = bk_report_new(session->arena);
+    return session;
+}
+
+void bakeset_free(bakeset *session)
+{
+    if (!session)
+        return;
+    bk_arena_free(session->arena);
+    free(session);
+}
+
+static enum bakeset_result failed(bakeset *session)
+{
+    session->out_of_memory = true;
+    session->plan = NULL;
+    session->timeline = NULL;
+    return BAKESET_FAILED;
+}
+
+/* The texts of messages are made after each call, so that asking for one cannot
+ * fail. */
+static void write_messages(bakeset *session)
+{
+    const char **texts = BK_NEW(session->arena, const char *, session->report.count);
+    for (size_t i = 0; i < session->report.count; i++) {
+        if (i < session->text_count) {
+            texts[i] = session->texts[i];
+            continue;
+        }
+        bk_text text = bk_text_new(session->arena);
+        bk_message_write(&session->report.messages[i], &text);
+        texts[i] = text.data;
+    }
+    session->texts = texts;
+    session->text_count = session->report.count;
+}
+
+static enum bakeset_result read_with(bakeset *session, const bk_files *files, const char *path,
+                                     const struct bakeset_read_options *options)
+{
+    bk_read_options reading = {0};
+    if (options) {
+        reading.serve = options->serve;
+        reading.has_now = options->now || options->clock != 0;
+        reading.now = options->now;
+        reading.clock = options->clock;
+    }
+    session->timeline = NULL;
+    session->plan = bk_plan_read(session->arena, files, path, &reading, &session->report);
+    write_messages(session);
+    if (session->plan)
+        return BAKESET_OK;
+    return session->report.machine_failed ? BAKESET_FAILED : BAKESET_BAD_INPUT;
+}
+
+enum bakeset_result bakeset_read(bakeset *session, const char *path,
+                                 const struct bakeset_read_options *options)
+{
+    if (setjmp(session->no_memory))
+        return failed(session);
+    bk_files files = bk_files_system();
+    return read_with(session, &files, path, options);
+}
+
+/* One text in memory under a name; everything else from the system. */
+struct memory_file {
+    bk_files system;
+    const char *name, *text;
+    size_t length;
+};
+
+static bool load_memory(void *context, bk_arena *arena, const char *path, size_t most,
+                        const char **text, size_t *length, const char **problem)
+{
+    const struct memory_file *file = context;
+    if (strcmp(path, file->name) != 0)
+        return file->system.load(file->system.context, arena, path, most, text, length, problem);
+    if (file->length > most) {
+        *problem = "larger than the limit";
+        return false;
+    }
+    *text = bk_copy(arena, file->text, file->length);
+    *length = file->length;
+    return true;
+}
+
+enum bakeset_result bakeset_read_text(bakeset *session, const char *name, const char *text,
+                                      size_t length, const struct bakeset_read_options *options)
+{
+    if (setjmp(session->no_memory))
+        return failed(session);
+    struct memory_file file = {bk_files_system(), name, text, length};
+    bk_files files = {load_memory, &file};
+    return read_with(session, &files, name, options);
+}
+
+enum bakeset_result bakeset_schedule(bakeset *session,
+                                     const struct bakeset_schedule_options *options)
+{
+    if (setjmp(session->no_memory))
+        return failed(session);
+    if (!session->plan) {
+        bk_error(&session->report, "usage", (bk_place){0}, "read a plan first",
+                 "there is no plan to schedule");
+        write_messages(session);
+        return BAKESET_BAD_INPUT;
+    }
+    bk_schedule_options scheduling = {.effort = options ? options->effort : 0};
+    session->timeline =
+        bk_schedule(session->arena, session->plan, &scheduling, &session->report);
+    write_messages(session);
+    if (!session->timeline)
+        return BAKESET_FAILED;
+    bool placed = session->timeline->status == BK_TIMELINE_OPTIMAL ||
+                  session->timeline->status == BK_TIMELINE_FEASIBLE;
+    return placed ? BAKESET_OK : BAKESET_IMPOSSIBLE;
+}
+
+static bool load_replaced(bakeset *session, const char *path, bk_source *source)
+{
+    bk_files files = bk_files_system();
+    const char *problem = NULL;
+    source->name = bk_copy_string(session->arena, path);
+    if (files.load(files.context, session->arena, path, BK_MOST_BYTES, &source->text,
+                   &source->length, &problem))
+        return true;
+    bk_error(&session->report, "file", (bk_place){0}, NULL, "%s: %s", path, problem);
+    return false;
+}
+
+static bool write_ics(bakeset *session, const struct bakeset_write_options *options, bk_text *out)
+{
+    bk_ics_options ics = {0};
+    bk_source replaced = {0};
+    if (options) {
+        ics.alarm_before = options->alarm_before;
+        ics.only_alarms = options->only_alarms != 0;
+        ics.no_summary = options->no_summary != 0;
+        if (options->replaces) {
+            if (!load_replaced(session, options->replaces, &replaced))
+                return false;
+            ics.replaces = &replaced;
+        }
+    }
+    return bk_write_ics(session->timeline, &ics, out, &session->report);
+}
+
+const char *bakeset_write(bakeset *session, enum bakeset_form form,
+                          const struct bakeset_write_options *options, size_t *length)
+{
+    if (setjmp(session->no_memory)) {
+        failed(session);
+        return NULL;
+    }
+    const bk_timeline *timeline = session->timeline;
+    bool words_only = form == BAKESET_TEXT || form == BAKESET_JSON;
+    if (!timeline || (timeline->stage_count == 0 && !words_only)) {
+        bk_error(&session->report, "usage", (bk_place){0}, NULL, "there is no timeline to write");
+        write_messages(session);
+        return NULL;
+    }
+    bk_text out = bk_text_new(session->arena);
+    bk_text_style style = {0};
+    if (options) {
+        style.width = options->width;
+        style.colour = options->colour != 0;
+    }
+    bool written = true;
+    switch (form) {
+    case BAKESET_TEXT:
+        bk_write_text(timeline, &style, &out);
+        break;
+    case BAKESET_JSON:
+        bk_write_json(timeline, &out);
+        break;
+    case BAKESET_ICS:
+        written = write_ics(session, options, &out);
+        break;
+    case BAKESET_SVG:
+        bk_write_svg(timeline, &out);
+        break;
+    case BAKESET_HTML:
+        bk_write_html(timeline, &out);
+        break;
+    }
+    write_messages(session);
+    if (!written)
+        return NULL;
+    if (length)
+        *length = out.length;
+    return out.data;
+}
+
+size_t bakeset_message_count(const bakeset *session)
+{
+    return session->text_count + (session->out_of_memory ? 1 : 0);
+}
+
+const char *bakeset_message(const bakeset *session, size_t index)
+{
+    if (index < session->text_count)
+        return session->texts[index];
+    return out_of_memory_text;
+}
+
+int bakeset_message_is_error(const bakeset *session, size_t index)
+{
+    if (index < session->text_count)
+        return session->report.messages[index].severity == BK_ERROR;
+    return 1;
+}
+
+size_t bakeset_error_count(const bakeset *session)
+{
+    return session->report.errors + (session->out_of_memory ? 1 : 0);
+}

@@ -1,0 +1,28 @@
+/* The commands: options in, the library's calls, words out. One file each. */
+#ifndef BK_COMMAND_H
+#define BK_COMMAND_H
+
+#include <stdbool.h>
+#include <stdint.h>
+#include <stdio.h>
+
+#include "bakeset.h"
+
+/* What main found out about the world, so that no command asks it itself. */
+typedef struct bk_world {
+    FILE *out, *err;
+    int width;            /* columns of the terminal behind `out`; 0: not one */
+    bool terminal_colour; /* `out` is a terminal that shows colours and NO_COLOR is not set */
+    int64_t (*clock)(void); /* minutes since 1970-01-01T00:00Z */
+} bk_world;
+
+typedef struct bk_command {
+    const char *name, *summary;
+    enum bakeset_result (*run)(const bk_world *world, int argc, char **argv);
+} bk_command;
+
+/* argv holds what follows the command's name. */
+enum bakeset_result bk_command_timeline(const bk_world *world, int argc, char **argv);
+enum bakeset_result bk_command_check(const bk_world *world, int argc, char **argv);
+
+#endif

@@ -1,0 +1,181 @@
+/* Options as one table: reading, checking and help. */
+#include "command/options.h"
+
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/base.h"
+
+enum { HELP_COLUMN = 26, MOST_OPTIONS = 32 };
+
+static void print_option(FILE *out, const char *name, const char *value, bool optional,
+                         const char *help)
+{
+    char left[64];
+    snprintf(left, sizeof left, "  --%s%s%s%s", name, value ? (optional ? "[=" : " ") : "",
+             value ? value : "", value && optional ? "]" : "");
+    fprintf(out, "%-*s", HELP_COLUMN, left);
+    if (strlen(left) >= HELP_COLUMN)
+        fprintf(out, "\n%*s", HELP_COLUMN, "");
+    for (const char *c = help; *c; c++) {
+        fputc(*c, out);
+        if (*c == '\n')
+            fprintf(out, "%*s", HELP_COLUMN, "");
+    }
+    fputc('\n', out);
+}
+
+static void print_help(const bk_world *world, const bk_usage *usage)
+{
+    fprintf(world->out, "Usage: bakeset %s %s\n\n%s\n\nOptions:\n", usage->command,
+            usage->synopsis, usage->about);
+    for (const bk_option *o = usage->options; o->name; o++)
+        print_option(world->out, o->name, o->value, o->takes == BK_OPTION_MAY_TAKE, o->help);
+    print_option(world->out, "help", NULL, false, "this text");
+}
+
+static void say_usage(const bk_world *world, const bk_usage *usage)
+{
+    fprintf(world->err, "usage: bakeset %s %s (bakeset %s --help says more)\n", usage->command,
+            usage->synopsis, usage->command);
+}
+
+static enum bk_parsed unknown(const bk_world *world, const bk_usage *usage, const char *name,
+                              size_t length)
+{
+    char word[64];
+    const char *names[MOST_OPTIONS + 2];
+    size_t n = 0;
+    for (const bk_option *o = usage->options; o->name && n < MOST_OPTIONS; o++)
+        names[n++] = o->name;
+    names[n++] = "help";
+    names[n] = NULL;
+    snprintf(word, sizeof word, "%.*s", (int)(length < 60 ? length : 60), name);
+    const char *nearest = bk_nearest(word, names);
+    fprintf(world->err, "bakeset %s: unknown option --%s", usage->command, word);
+    if (nearest)
+        fprintf(world->err, "; did you mean --%s?", nearest);
+    fputc('\n', world->err);
+    say_usage(world, usage);
+    return BK_PARSED_WRONG;
+}
+
+static enum bk_parsed take_option(const bk_world *world, const bk_usage *usage, int argc,
+                                  char **argv, int *at, bk_arguments *arguments)
+{
+    const char *name = argv[*at] + 2;
+    const char *equals = strchr(name, '=');
+    size_t length = equals ? (size_t)(equals - name) : strlen(name);
+    if (length == 4 && strncmp(name, "help", 4) == 0) {
+        print_help(world, usage);
+        return BK_PARSED_HELP;
+    }
+    for (size_t i = 0; usage->options[i].name; i++) {
+        const bk_option *option = &usage->options[i];
+        if (strlen(option->name) != length || strncmp(option->name, name, length) != 0)
+            continue;
+        bk_given *given = &arguments->given[i];
+        given->given = true;
+        given->value = equals ? equals + 1 : NULL;
+        if (option->takes == BK_OPTION_ALONE && equals) {
+            fprintf(world->err, "bakeset %s: --%s takes no value\n", usage->command, option->name);
+            return BK_PARSED_WRONG;
+        }
+        if (option->takes == BK_OPTION_TAKES && !equals) {
+            if (*at + 1 >= argc) {
+                fprintf(world->err, "bakeset %s: --%s needs a value; write --%s %s\n",
+                        usage->command, option->name, option->name, option->value);
+                return BK_PARSED_WRONG;
+            }
+            given->value = argv[++*at];
+        }
+        if (given->value && !*given->value) {
+            fprintf(world->err, "bakeset %s: --%s has an empty value; write --%s=%s\n",
+                    usage->command, option->name, option->name, option->value);
+            return BK_PARSED_WRONG;
+        }
+        return BK_PARSED;
+    }
+    return unknown(world, usage, name, length);
+}
+
+enum bk_parsed bk_options_parse(const bk_world *world, const bk_usage *usage, int argc,
+                                char **argv, bk_arguments *arguments)
+{
+    bool options_ended = false;
+    arguments->operand_count = 0;
+    for (int i = 0; i < argc; i++) {
+        const char *word = argv[i];
+        if (!options_ended && strcmp(word, "--") == 0) {
+            options_ended = true;
+        } else if (!options_ended && strncmp(word, "--", 2) == 0) {
+            enum bk_parsed parsed = take_option(world, usage, argc, argv, &i, arguments);
+            if (parsed != BK_PARSED)
+                return parsed;
+        } else if (!options_ended && word[0] == '-' && word[1]) {
+            fprintf(world->err, "bakeset %s: unknown option %s; options begin with --\n",
+                    usage->command, word);
+            say_usage(world, usage);
+            return BK_PARSED_WRONG;
+        } else if (arguments->operand_count < usage->most_operands) {
+            arguments->operands[arguments->operand_count++] = word;
+        } else {
+            fprintf(world->err, "bakeset %s: too many arguments: \"%s\"\n", usage->command, word);
+            say_usage(world, usage);
+            return BK_PARSED_WRONG;
+        }
+    }
+    if (arguments->operand_count < usage->least_operands) {
+        fprintf(world->err, "bakeset %s: no plan file given\n", usage->command);
+        say_usage(world, usage);
+        return BK_PARSED_WRONG;
+    }
+    return BK_PARSED;
+}
+
+bool bk_option_number(const bk_world *world, const char *option, const char *text, int64_t least,
+                      int64_t most, int64_t *number)
+{
+    bool digits = *text && strlen(text) <= 15;
+    for (const char *c = text; *c; c++)
+        digits = digits && *c >= '0' && *c <= '9';
+    if (digits) {
+        *number = strtoll(text, NULL, 10);
+        if (*number >= least && *number <= most)
+            return true;
+    }
+    fprintf(world->err,
+            "bakeset: --%s is \"%s\"; write a whole number from %" PRId64 " to %" PRId64 "\n",
+            option, text, least, most);
+    return false;
+}
+
+bool bk_option_colour(const bk_world *world, const bk_given *given, bool *colour)
+{
+    const char *when = given->given && given->value ? given->value : "auto";
+    if (strcmp(when, "always") == 0) {
+        *colour = true;
+    } else if (strcmp(when, "never") == 0) {
+        *colour = false;
+    } else if (strcmp(when, "auto") == 0) {
+        *colour = world->terminal_colour;
+    } else {
+        fprintf(world->err, "bakeset: --color is \"%s\"; write auto, always or never\n", when);
+        return false;
+    }
+    return true;
+}
+
+void bk_print_messages(const bk_world *world, const bakeset *session, bool warnings_too)
+{
+    size_t shown = 0;
+    for (size_t i = 0; i < bakeset_message_count(session); i++) {
+        bool error = bakeset_message_is_error(session, i) != 0;
+        shown += error;
+        if (error || warnings_too)
+            fputs(bakeset_message(session, i), world->err);
+    }
+    if (bakeset_error_count(session) > shown)
+        fprintf(world->err, "and %zu more\n", bakeset_error_count(session) - shown);
+}

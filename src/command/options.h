@@ -1,0 +1,57 @@
+/* Private to command: options as one table, from which reading and help are made. */
+#ifndef BK_COMMAND_OPTIONS_H
+#define BK_COMMAND_OPTIONS_H
+
+#include "command/command.h"
+
+enum bk_option_value { BK_OPTION_ALONE, BK_OPTION_TAKES, BK_OPTION_MAY_TAKE };
+
+typedef struct bk_option {
+    const char *name; /* without the dashes */
+    enum bk_option_value takes;
+    const char *value; /* name of the value in help, or NULL */
+    const char *help;
+} bk_option;
+
+/* What one option was given: `given` with value NULL for one that stands alone. */
+typedef struct bk_given {
+    bool given;
+    const char *value;
+} bk_given;
+
+typedef struct bk_usage {
+    const char *command;   /* "timeline" */
+    const char *synopsis;  /* "[options] PLAN.json" */
+    const char *about;     /* one paragraph */
+    const bk_option *options; /* ends with a NULL name; --help is always there */
+    size_t least_operands, most_operands;
+} bk_usage;
+
+enum { BK_MOST_OPERANDS = 4 };
+
+typedef struct bk_arguments {
+    bk_given *given; /* by option of the table; the caller's array */
+    const char *operands[BK_MOST_OPERANDS];
+    size_t operand_count;
+} bk_arguments;
+
+enum bk_parsed { BK_PARSED, BK_PARSED_HELP /* help was printed: done */, BK_PARSED_WRONG };
+
+/* Reads options and operands in any order; "--" ends the options; "-" is an
+ * operand. Values are "--name=value" or, where one is required, "--name value".
+ * What is wrong is said on world->err. */
+enum bk_parsed bk_options_parse(const bk_world *world, const bk_usage *usage, int argc,
+                                char **argv, bk_arguments *arguments);
+
+/* A whole number in [least, most]; false with a message on world->err. */
+bool bk_option_number(const bk_world *world, const char *option, const char *text, int64_t least,
+                      int64_t most, int64_t *number);
+
+/* --color=auto|always|never; false with a message. */
+bool bk_option_colour(const bk_world *world, const bk_given *given, bool *colour);
+
+/* Prints the session's messages on world->err: errors, and warnings too when
+ * asked; says how many errors were beyond those kept. */
+void bk_print_messages(const bk_world *world, const bakeset *session, bool warnings_too);
+
+#endif

@@ -1,0 +1,19 @@
+/* Private to command: files that are written whole or not at all. */
+#ifndef BK_COMMAND_OUTPUT_H
+#define BK_COMMAND_OUTPUT_H
+
+#include "command/command.h"
+
+typedef struct bk_output {
+    const char *path; /* as the cook gave it */
+    const char *text;
+    size_t length;
+    char *temporary; /* set while it is being written */
+} bk_output;
+
+/* Writes every output to a temporary beside its path, then renames them all; on a
+ * failure no path is changed, no temporary left, and the reason is said on
+ * world->err. What is not a regular file (a pipe, /dev/null) is written directly. */
+bool bk_output_write_all(const bk_world *world, bk_output *outputs, size_t count);
+
+#endif

@@ -1,0 +1,203 @@
+/* bakeset timeline: the main job. Reads a plan, prints its best timeline, writes
+ * it elsewhere too. */
+#include "command/options.h"
+#include "command/output.h"
+
+#include <string.h>
+
+enum option {
+    OPTION_ICS,
+    OPTION_JSON,
+    OPTION_SVG,
+    OPTION_HTML,
+    OPTION_SERVE,
+    OPTION_NOW,
+    OPTION_EFFORT,
+    OPTION_ALARM_BEFORE,
+    OPTION_ONLY_ALARMS,
+    OPTION_NO_SUMMARY,
+    OPTION_REPLACES,
+    OPTION_WIDTH,
+    OPTION_COLOR,
+    OPTION_COUNT
+};
+
+static const bk_option options[] = {
+    [OPTION_ICS] = {"ics", BK_OPTION_TAKES, "FILE",
+                    "write a calendar whose alarms tell what to do"},
+    [OPTION_JSON] = {"json", BK_OPTION_MAY_TAKE, "FILE",
+                     "write the timeline as JSON; without FILE to\nstandard output, in place of the text"},
+    [OPTION_SVG] = {"svg", BK_OPTION_TAKES, "FILE", "draw the timeline on one sheet"},
+    [OPTION_HTML] = {"html", BK_OPTION_TAKES, "FILE",
+                     "write a page for a phone or the kitchen wall"},
+    [OPTION_SERVE] = {"serve", BK_OPTION_TAKES, "INSTANT",
+                      "serve at this time instead of the plan's, as\n\"2026-12-24 19:30\""},
+    [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE, "INSTANT",
+                    "plan nothing before this time; without INSTANT\nthe clock's"},
+    [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N",
+                       "search limit in conflicts (default 200000)"},
+    [OPTION_ALARM_BEFORE] = {"alarm-before", BK_OPTION_TAKES, "MIN",
+                             "calendar: ring this many minutes before each\nstep (default 0)"},
+    [OPTION_ONLY_ALARMS] = {"only-alarms", BK_OPTION_ALONE, NULL,
+                            "calendar: leave out what needs nobody"},
+    [OPTION_NO_SUMMARY] = {"no-summary", BK_OPTION_ALONE, NULL,
+                           "calendar: leave out the all-day \"start by\" entry"},
+    [OPTION_REPLACES] = {"replaces", BK_OPTION_TAKES, "OLD.ics",
+                         "calendar: the file written before; what changed\nreplaces it on the phone"},
+    [OPTION_WIDTH] = {"width", BK_OPTION_TAKES, "COLUMNS", "text: columns, 40 to 200"},
+    [OPTION_COLOR] = {"color", BK_OPTION_TAKES, "WHEN", "text: auto, always or never"},
+    [OPTION_COUNT] = {NULL, BK_OPTION_ALONE, NULL, NULL},
+};
+
+static const bk_usage usage = {
+    .command = "timeline",
+    .synopsis = "[options] PLAN.json",
+    .about = "Prints when to do what so that everything is ready by its serve-by time, starting\n"
+             "as late as is safe. PLAN.json may be - for standard input.",
+    .options = options,
+    .least_operands = 1,
+    .most_operands = 1,
+};
+
+typedef struct wanted {
+    enum option option;
+    enum bakeset_form form;
+} wanted;
+
+static const wanted file_forms[] = {{OPTION_JSON, BAKESET_JSON},
+                                    {OPTION_ICS, BAKESET_ICS},
+                                    {OPTION_SVG, BAKESET_SVG},
+                                    {OPTION_HTML, BAKESET_HTML}};
+
+enum { FORMS = sizeof file_forms / sizeof *file_forms };
+
+typedef struct settings {
+    bk_given given[OPTION_COUNT];
+    const char *path;
+    struct bakeset_read_options read;
+    struct bakeset_schedule_options schedule;
+    struct bakeset_write_options write;
+} settings;
+
+static bool same_file_twice(const bk_world *world, const settings *s)
+{
+    for (size_t i = 0; i < FORMS; i++)
+        for (size_t j = 0; j < i; j++) {
+            const char *a = s->given[file_forms[i].option].value;
+            const char *b = s->given[file_forms[j].option].value;
+            if (a && b && strcmp(a, b) == 0) {
+                fprintf(world->err,
+                        "bakeset timeline: %s is asked for twice; give each form a file of its own\n",
+                        a);
+                return true;
+            }
+        }
+    return false;
+}
+
+static bool read_settings(const bk_world *world, const bk_arguments *arguments, settings *s)
+{
+    int64_t number = 0;
+    bool colour = false;
+    const bk_given *given = s->given;
+    s->path = arguments->operands[0];
+    s->read.serve = given[OPTION_SERVE].value;
+    s->read.now = given[OPTION_NOW].value;
+    if (given[OPTION_NOW].given && !s->read.now)
+        s->read.clock = world->clock();
+    if (given[OPTION_EFFORT].given &&
+        !bk_option_number(world, "effort", given[OPTION_EFFORT].value, 1, 1000000000000, &number))
+        return false;
+    s->schedule.effort = number;
+    number = 0;
+    if (given[OPTION_ALARM_BEFORE].given &&
+        !bk_option_number(world, "alarm-before", given[OPTION_ALARM_BEFORE].value, 0, 1440,
+                          &number))
+        return false;
+    s->write.alarm_before = (int)number;
+    number = world->width;
+    if (given[OPTION_WIDTH].given &&
+        !bk_option_number(world, "width", given[OPTION_WIDTH].value, 40, 200, &number))
+        return false;
+    s->write.width = (int)number;
+    if (!bk_option_colour(world, &given[OPTION_COLOR], &colour))
+        return false;
+    s->write.colour = colour;
+    s->write.only_alarms = given[OPTION_ONLY_ALARMS].given;
+    s->write.no_summary = given[OPTION_NO_SUMMARY].given;
+    s->write.replaces = given[OPTION_REPLACES].value;
+    if (!given[OPTION_ICS].given)
+        for (enum option o = OPTION_ALARM_BEFORE; o <= OPTION_REPLACES; o++)
+            if (given[o].given) {
+                fprintf(world->err, "bakeset timeline: --%s goes with --ics FILE\n",
+                        options[o].name);
+                return false;
+            }
+    return !same_file_twice(world, s);
+}
+
+/* Every file that was asked for, made in memory first: nothing is written unless
+ * all could be made. An impossible plan has a JSON form and no other. */
+static enum bakeset_result write_files(const bk_world *world, bakeset *session,
+                                       const settings *s, bool possible)
+{
+    bk_output outputs[FORMS] = {{0}};
+    size_t count = 0;
+    for (size_t i = 0; i < FORMS; i++) {
+        const char *path = s->given[file_forms[i].option].value;
+        if (!path)
+            continue;
+        if (!possible && file_forms[i].form != BAKESET_JSON) {
+            fprintf(world->err, "bakeset timeline: %s is not written: there is no timeline\n",
+                    path);
+            continue;
+        }
+        bk_output *output = &outputs[count++];
+        output->path = path;
+        output->text = bakeset_write(session, file_forms[i].form, &s->write, &output->length);
+        if (!output->text)
+            return BAKESET_BAD_INPUT;
+    }
+    return bk_output_write_all(world, outputs, count) ? BAKESET_OK : BAKESET_FAILED;
+}
+
+static enum bakeset_result plan_and_print(const bk_world *world, bakeset *session,
+                                          const settings *s)
+{
+    enum bakeset_result result = bakeset_read(session, s->path, &s->read);
+    if (result != BAKESET_OK)
+        return result;
+    result = bakeset_schedule(session, &s->schedule);
+    if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)
+        return result;
+    enum bakeset_result written =
+        write_files(world, session, s, result == BAKESET_OK);
+    if (written != BAKESET_OK)
+        return written;
+    bool json = s->given[OPTION_JSON].given && !s->given[OPTION_JSON].value;
+    const char *text = bakeset_write(session, json ? BAKESET_JSON : BAKESET_TEXT, &s->write, NULL);
+    if (!text)
+        return BAKESET_FAILED;
+    fputs(text, world->out);
+    return result;
+}
+
+enum bakeset_result bk_command_timeline(const bk_world *world, int argc, char **argv)
+{
+    settings s = {0};
+    bk_arguments arguments = {.given = s.given};
+    enum bk_parsed parsed = bk_options_parse(world, &usage, argc, argv, &arguments);
+    if (parsed != BK_PARSED)
+        return parsed == BK_PARSED_HELP ? BAKESET_OK : BAKESET_BAD_INPUT;
+    if (!read_settings(world, &arguments, &s))
+        return BAKESET_BAD_INPUT;
+    bakeset *session = bakeset_new();
+    if (!session) {
+        fputs("bakeset: out of memory\n", world->err);
+        return BAKESET_FAILED;
+    }
+    enum bakeset_result result = plan_and_print(world, session, &s);
+    bk_print_messages(world, session, false);
+    bakeset_free(session);
+    return result;
+}

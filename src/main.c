@@ -1,0 +1,102 @@
+/* bakeset: finds the command and runs it. Owns standard output, standard error,
+ * the environment, the clock and the exit status. */
+#define _DEFAULT_SOURCE /* TIOCGWINSZ */
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <time.h>
+#include <unistd.h>
+
+#include "base/base.h"
+#include "command/command.h"
+
+static const bk_command commands[] = {
+    {"timeline", "when to start and what to do when (the main job)", bk_command_timeline},
+    {"check", "reads a plan and reports every problem in it", bk_command_check},
+};
+
+enum { COMMANDS = sizeof commands / sizeof *commands };
+
+static int64_t clock_minutes(void)
+{
+    return (int64_t)time(NULL) / 60;
+}
+
+static void print_help(FILE *out)
+{
+    fputs("Usage: bakeset COMMAND [options] PLAN.json\n\n"
+          "Works out when to start so that everything is set, cold or hot on the table at a\n"
+          "given hour.\n\nCommands:\n",
+          out);
+    for (size_t i = 0; i < COMMANDS; i++)
+        fprintf(out, "  %-10s %s\n", commands[i].name, commands[i].summary);
+    fputs("\nbakeset COMMAND --help says more. Exit status: 0 done; 1 the plan cannot be met;\n"
+          "2 bad input or usage; 3 a file or memory failed.\n",
+          out);
+}
+
+static const bk_command *find(const char *name)
+{
+    for (size_t i = 0; i < COMMANDS; i++)
+        if (strcmp(commands[i].name, name) == 0)
+            return &commands[i];
+    return NULL;
+}
+
+static int unknown(const char *name)
+{
+    const char *names[COMMANDS + 1] = {NULL};
+    for (size_t i = 0; i < COMMANDS; i++)
+        names[i] = commands[i].name;
+    const char *nearest = bk_nearest(name, names);
+    fprintf(stderr, "bakeset: unknown command \"%s\"", name);
+    if (nearest)
+        fprintf(stderr, "; did you mean %s?", nearest);
+    fputs("\nbakeset --help lists the commands\n", stderr);
+    return BAKESET_BAD_INPUT;
+}
+
+static bk_world look_around(void)
+{
+    bk_world world = {.out = stdout, .err = stderr, .clock = clock_minutes};
+    if (isatty(STDOUT_FILENO)) {
+        struct winsize size;
+        const char *term = getenv("TERM"), *no_colour = getenv("NO_COLOR");
+        if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
+            world.width = size.ws_col < 40 ? 40 : size.ws_col > 200 ? 200 : size.ws_col;
+        world.terminal_colour =
+            term && strcmp(term, "dumb") != 0 && !(no_colour && *no_colour);
+    }
+    return world;
+}
+
+/* What did not reach its reader is not done. */
+static int finish(int status)
+{
+    if (fflush(stdout) == 0 && !ferror(stdout))
+        return status;
+    fprintf(stderr, "bakeset: cannot write to standard output: %s\n", strerror(errno));
+    return BAKESET_FAILED;
+}
+
+int main(int argc, char **argv)
+{
+    if (argc < 2) {
+        print_help(stderr);
+        return BAKESET_BAD_INPUT;
+    }
+    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "help") == 0) {
+        print_help(stdout);
+        return finish(BAKESET_OK);
+    }
+    if (strcmp(argv[1], "--version") == 0) {
+        printf("bakeset %s\n", bakeset_version());
+        return finish(BAKESET_OK);
+    }
+    const bk_command *command = find(argv[1]);
+    if (!command)
+        return unknown(argv[1]);
+    bk_world world = look_around();
+    return finish((int)command->run(&world, argc - 2, argv + 2));
+}
