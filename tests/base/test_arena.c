@@ -1,0 +1,80 @@
+/* The arena: zeroed, aligned, checked sizes, and the jump when memory runs out. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+#include <string.h>
+
+#include "base/base.h"
+
+static void gives_zeroed_aligned_memory(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    for (size_t size = 1; size < 300000; size = size * 3 + 1) {
+        unsigned char *block = bk_alloc(arena, 1, size);
+        assert_int_equal((uintptr_t)block % _Alignof(max_align_t), 0);
+        for (size_t i = 0; i < size; i++)
+            assert_int_equal(block[i], 0);
+        memset(block, 0xAA, size);
+    }
+    bk_arena_free(arena);
+}
+
+static void jumps_when_memory_runs_out(void **state)
+{
+    (void)state;
+    jmp_buf no_memory;
+    bk_arena *volatile arena = NULL;
+    if (setjmp(no_memory)) {
+        bk_arena_free(arena);
+        return;
+    }
+    arena = bk_arena_new(&no_memory);
+    bk_alloc(arena, SIZE_MAX / 4, 8); /* the product overflows */
+    fail_msg("an impossible allocation was given");
+}
+
+static void grows_arrays_and_keeps_what_is_in_them(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    int *items = NULL;
+    size_t count = 0, room = 0;
+    for (int i = 0; i < 10000; i++) {
+        int *slot = BK_PUSH(arena, items, count, room);
+        assert_int_equal(*slot, 0);
+        *slot = i;
+    }
+    for (int i = 0; i < 10000; i++)
+        assert_int_equal(items[i], i);
+    bk_arena_free(arena);
+}
+
+static void builds_text(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_text text = bk_text_new(arena);
+    assert_string_equal(text.data, "");
+    for (int i = 0; i < 1000; i++)
+        bk_text_addf(&text, "%d,", i);
+    assert_int_equal(text.length, 10 * 2 + 90 * 3 + 900 * 4);
+    assert_memory_equal(text.data + text.length - 4, "999,", 5);
+    bk_text_add_repeated(&text, '-', 3);
+    assert_string_equal(text.data + text.length - 3, "---");
+    bk_arena_free(arena);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(gives_zeroed_aligned_memory),
+        cmocka_unit_test(jumps_when_memory_runs_out),
+        cmocka_unit_test(grows_arrays_and_keeps_what_is_in_them),
+        cmocka_unit_test(builds_text),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
