@@ -50,27 +50,35 @@ static bool valid(placing *p)
     return bk_problem_check(p->compiled->problem, p->value, NULL, NULL);
 }
 
-/* Tries a check at its written minute, then nearer and nearer to where it was:
- * the search does not care where in its leeway a check stands, the cook does. */
-static bool place_check(placing *p, size_t stage, size_t k)
+/* Hands-on minutes of the last serving day, where the style counts them. */
+static int64_t hands_level(const placing *p)
+{
+    const bk_compiled *c = p->compiled;
+    return c->level_hands < 0 ? 0 : bk_problem_sum(c->problem, c->level_hands, p->value);
+}
+
+/* Puts a check at its written minute, or as near to it as all stays valid and as
+ * good: the search does not care where in its leeway a check stands, the cook
+ * does. */
+static void place_check(placing *p, size_t stage, size_t k)
 {
     const bk_compiled *c = p->compiled;
     bk_var var = c->check_end[c->first_check[stage] + k];
     if (var == BK_CONSTANT)
-        return true;
+        return;
     const bk_check *check = &p->plan->stages[stage].checks[k];
     int32_t written = p->value[c->stage_start[stage].var] + c->stage_start[stage].plus -
                       (int32_t)check->at - (int32_t)check->takes;
     int32_t kept = p->value[var];
+    int64_t hands = hands_level(p);
     for (int32_t off = 0; off <= (int32_t)check->give; off++)
         for (int side = 0; side < (off ? 2 : 1); side++) {
             /* Mirrored: a smaller value is later; later first. */
             p->value[var] = written + (side ? off : -off);
-            if (p->value[var] == kept || valid(p))
-                return true;
+            if (p->value[var] == kept || (valid(p) && hands_level(p) <= hands))
+                return;
         }
     p->value[var] = kept;
-    return valid(p);
 }
 
 /* ----------------------------------------------------------------- checks */
@@ -133,15 +141,47 @@ static void shift(placing *p, size_t stage, int32_t minutes_later)
     }
 }
 
-/* With the stage where it is now: can its checks be placed so that all is valid? */
+/* Tries at most so many placings of one stage's checks before it says that they
+ * cannot be placed: enough for two checks of 30 min either way. */
+enum { MOST_CHECK_PLACINGS = 4096 };
+
+/* With the stage where it is now: can its checks be placed so that all is valid?
+ * Every placing of them is tried where they are few, and else where they are now.
+ * Leaves them valid, or as they were. */
 static bool fits(placing *p, size_t stage)
 {
     if (valid(p))
         return true;
-    size_t n = p->plan->stages[stage].check_count;
-    for (size_t k = 0; k < n; k++)
-        if (place_check(p, stage, k))
+    const bk_compiled *c = p->compiled;
+    const bk_stage *s = &p->plan->stages[stage];
+    const bk_var *var = &c->check_end[c->first_check[stage]];
+    int64_t placings = 1;
+    for (size_t k = 0; k < s->check_count && placings <= MOST_CHECK_PLACINGS; k++)
+        if (var[k] != BK_CONSTANT)
+            placings *= s->checks[k].give > MOST_CHECK_PLACINGS ? MOST_CHECK_PLACINGS + 1
+                                                                : 2 * s->checks[k].give + 1;
+    if (placings == 1 || placings > MOST_CHECK_PLACINGS)
+        return false;
+    int32_t start = p->value[c->stage_start[stage].var] + c->stage_start[stage].plus;
+    int32_t *kept = BK_NEW(p->arena, int32_t, s->check_count);
+    for (size_t k = 0; k < s->check_count; k++)
+        kept[k] = var[k] == BK_CONSTANT ? 0 : p->value[var[k]];
+    for (int64_t number = 0; number < placings; number++) {
+        int64_t rest = number; /* one digit for each check */
+        for (size_t k = 0; k < s->check_count; k++) {
+            if (var[k] == BK_CONSTANT)
+                continue;
+            int64_t digits = 2 * s->checks[k].give + 1;
+            int64_t off = rest % digits - s->checks[k].give;
+            rest /= digits;
+            p->value[var[k]] = start - (int32_t)(s->checks[k].at + s->checks[k].takes + off);
+        }
+        if (valid(p))
             return true;
+    }
+    for (size_t k = 0; k < s->check_count; k++)
+        if (var[k] != BK_CONSTANT)
+            p->value[var[k]] = kept[k];
     return false;
 }
 
