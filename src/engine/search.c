@@ -1,0 +1,135 @@
+/* The main loop: propagate, learn, restart, decide. */
+#include "engine/solver.h"
+
+enum { RESTART_UNIT = 100, FIRST_REDUCE = 2000, MORE_REDUCE = 500 };
+
+static int64_t luby(int64_t i)
+{
+    int64_t size = 1, power = 0;
+    while (size < i + 1) {
+        size = 2 * size + 1;
+        power++;
+    }
+    while (size - 1 != i) {
+        size = (size - 1) / 2;
+        power--;
+        i %= size;
+    }
+    return INT64_C(1) << power;
+}
+
+bool bk_raise_root(bk_solver *solver, bk_literal literal)
+{
+    bk_backtrack(solver, 0);
+    if (solver->impossible || bk_is_false(solver, literal) ||
+        !bk_raise(solver, literal, (bk_reason){BK_BY_DECISION, 0, 0}) || !bk_propagate(solver))
+        solver->impossible = true;
+    if (solver->impossible)
+        return false;
+    /* Nothing asks again why the root is as it is. */
+    for (int32_t i = 0; i < solver->trail.count; i++)
+        solver->last[solver->trail.at[i].side] = -1;
+    solver->trail.count = solver->head = 0;
+    return true;
+}
+
+static bool settle_root(bk_solver *solver)
+{
+    return bk_raise_root(solver, (bk_literal){0, 0});
+}
+
+/* Level 1: the assumptions. False when they cannot hold together. */
+static bool assume(bk_solver *solver, const bk_literal *assumptions, int32_t count)
+{
+    bk_new_level(solver);
+    for (int32_t i = 0; i < count; i++) {
+        bk_literal literal = assumptions[i];
+        if (bk_is_true(solver, literal))
+            continue;
+        if (bk_is_false(solver, literal)) {
+            bk_analyze_assumption(solver, literal);
+            return false;
+        }
+        bk_raise(solver, literal, (bk_reason){BK_BY_DECISION, 0, 0});
+        if (!bk_propagate(solver)) {
+            int32_t back, distance;
+            bk_analyze(solver, &back, &distance);
+            return false;
+        }
+    }
+    bk_wake_all(solver);
+    if (!bk_propagate(solver)) {
+        int32_t back, distance;
+        bk_analyze(solver, &back, &distance);
+        return false;
+    }
+    return true;
+}
+
+static void keep_solution(bk_solver *solver)
+{
+    for (int32_t v = 0; v < solver->sides / 2; v++)
+        solver->solution[v] = solver->bound[2 * v];
+    solver->solved = true;
+}
+
+static bool stopped(bk_solver *solver)
+{
+    const bk_solve_options *options = solver->options;
+    if (!solver->stopped && options && options->stop && options->stop(options->stop_context))
+        solver->stopped = true;
+    return solver->stopped;
+}
+
+enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int32_t count,
+                          int64_t budget)
+{
+    int64_t start = solver->conflicts, restart_at = start, restarts = 0;
+    solver->core.count = 0;
+    solver->expand_base = count == 1;
+    if (!settle_root(solver) || !assume(solver, assumptions, count))
+        return BK_REFUTED;
+    restart_at += RESTART_UNIT * luby(restarts++);
+    int64_t reduce_at = FIRST_REDUCE;
+    for (;;) {
+        if (!bk_propagate(solver)) {
+            int32_t back, distance;
+            solver->conflicts++;
+            if (!bk_analyze(solver, &back, &distance))
+                return BK_REFUTED;
+            if (solver->clause.count == 1) {
+                bk_backtrack(solver, 0);
+                if (!bk_raise_root(solver, solver->clause.at[0])) {
+                    solver->core.count = 0;
+                    return BK_REFUTED;
+                }
+                if (!assume(solver, assumptions, count))
+                    return BK_REFUTED;
+            } else {
+                bk_backtrack(solver, back < 1 ? 1 : back);
+                bk_clause_learned(solver, distance);
+            }
+            bk_atoms_decay(solver);
+            continue;
+        }
+        if (solver->conflicts - start >= budget || solver->conflicts >= solver->limit ||
+            ((solver->decisions & 63) == 0 && stopped(solver)))
+            return BK_LIMIT;
+        if (solver->conflicts >= restart_at) {
+            restart_at = solver->conflicts + RESTART_UNIT * luby(restarts++);
+            bk_backtrack(solver, 1);
+            if (solver->learned.count >= reduce_at) {
+                bk_clauses_reduce(solver);
+                bk_atoms_collect(solver);
+                reduce_at = solver->learned.count + FIRST_REDUCE + MORE_REDUCE;
+            }
+        }
+        bk_literal decision;
+        solver->decisions++;
+        if (!bk_decide(solver, &decision)) {
+            keep_solution(solver);
+            return BK_FOUND;
+        }
+        bk_raise(solver, decision, (bk_reason){BK_BY_DECISION, 0, 0});
+    }
+}

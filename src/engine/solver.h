@@ -1,0 +1,387 @@
+/* The state of one solve, and the contracts between the engine's parts.
+ *
+ * Every variable x has two sides: side 2x stands for x itself and side 2x+1 for
+ * -x. Each side has a lower bound that search and propagation raise, so that
+ * "x >= 3" and "x <= 5" are both of the form "side >= value", and one routine
+ * serves both directions. A literal is such a statement; its negation is a
+ * literal on the other side. No literal needs an object of its own: truth is
+ * read off the bounds, whatever the size of the domain.
+ *
+ * Every raise of a bound is an event on the trail with its reason. A reason is
+ * spelled out as literals only when conflict analysis asks (bk_explain).
+ *
+ * Variable 0 is the constant zero; the problem's variable v is v + 1.
+ */
+#ifndef BK_ENGINE_SOLVER_H
+#define BK_ENGINE_SOLVER_H
+
+#include "engine/problem.h"
+
+#define BK_VECTOR(type)                                                                            \
+    struct {                                                                                       \
+        type *at;                                                                                  \
+        int32_t count, room;                                                                       \
+    }
+
+/* A slot at the end of a vector. */
+#define BK_ADD(solver, vector)                                                                     \
+    ((vector).at = (vector).count < (vector).room                                                  \
+                       ? (vector).at                                                               \
+                       : bk_solver_grow((solver), (vector).at, sizeof *(vector).at, &(vector).room), \
+     &(vector).at[(vector).count++])
+
+typedef struct bk_literal {
+    int32_t side, value; /* side >= value */
+} bk_literal;
+
+typedef BK_VECTOR(bk_literal) bk_literals;
+typedef BK_VECTOR(int32_t) bk_ints;
+
+enum bk_reason_kind {
+    BK_BY_DECISION,
+    BK_BY_CLAUSE,      /* index: the clause */
+    BK_BY_LAG,         /* index: the side that pushed, aux: by how much */
+    BK_BY_CONDITIONAL, /* index: the conditional lag; aux: 0 forward, 1 backward, 2+k: condition k fails */
+    BK_BY_CUMULATIVE,  /* index: the use, aux: the overloaded time */
+    BK_BY_HOLE,        /* index: the interval, aux: the hole */
+    BK_BY_MINIMUM,     /* index: the minimum, aux: -1 for the bottom, else the point */
+    BK_BY_LINEAR,      /* index: the linear constraint, aux: the term */
+    BK_BY_LIST         /* index, aux: slice of `listed`: the literals themselves */
+};
+
+typedef struct bk_reason {
+    enum bk_reason_kind kind;
+    int32_t index, aux;
+} bk_reason;
+
+typedef struct bk_event {
+    int32_t side, value, old;
+    int32_t previous; /* event before this on the same side, or -1 */
+    int32_t level;
+    int32_t lag_depth; /* lags in a row that led here: more than there are sides is a cycle */
+    bk_reason reason;
+} bk_event;
+
+typedef struct bk_watch {
+    int32_t threshold; /* the watched literal is false once this side reaches it */
+    int32_t clause;
+    bk_literal blocker;
+} bk_watch;
+typedef BK_VECTOR(bk_watch) bk_watches;
+
+/* Clause words: size, learned flag, distance (number of levels), activity, then
+ * the literals. A clause is known by the index of its first word. */
+enum { BK_CLAUSE_HEAD = 4 };
+
+typedef struct bk_arc {
+    int32_t to, weight; /* side `to` >= this side + weight */
+} bk_arc;
+
+typedef struct bk_conditional {
+    int32_t from, to, weight;  /* sides */
+    int32_t first, when_count; /* in `when` */
+} bk_conditional;
+
+typedef struct bk_task {
+    int32_t from, from_plus, to, to_plus; /* even sides */
+    int32_t amount;
+    bk_literal present; /* side -1: always */
+    int32_t cumulative;
+} bk_task;
+
+typedef struct bk_cumulative {
+    int32_t capacity;
+    int32_t first, count; /* in `tasks` */
+    bk_literal fact;      /* side -1: always */
+} bk_cumulative;
+
+typedef struct bk_hole_table {
+    const bk_hole *holes; /* the caller's array */
+    size_t given;
+    int32_t first, count; /* in hole_from, hole_to, hole_reach, hole_fact */
+} bk_hole_table;
+
+typedef struct bk_interval {
+    int32_t from, from_plus, to, to_plus;
+    int32_t table;
+} bk_interval;
+
+typedef struct bk_minimum {
+    int32_t bottom;
+    int32_t first, count; /* in `points` */
+    bk_literal fact;
+} bk_minimum;
+
+typedef struct bk_side_point {
+    int32_t side, plus;
+} bk_side_point;
+
+typedef struct bk_term {
+    int32_t side, weight; /* weight > 0 */
+} bk_term;
+
+/* Sum of weight * side over the terms is at most `most`. */
+typedef struct bk_linear {
+    int64_t most;
+    int64_t least;   /* the sum at the bounds seen so far */
+    int64_t largest; /* the largest weight * range of a term: no work while the slack is above */
+    int32_t first, count; /* in `terms` */
+} bk_linear;
+
+typedef struct bk_linear_use {
+    int32_t linear, weight;
+} bk_linear_use;
+typedef BK_VECTOR(bk_linear_use) bk_linear_uses;
+
+enum bk_propagator_kind { BK_RUN_LINEAR, BK_RUN_HOLES, BK_RUN_MINIMUM, BK_RUN_CUMULATIVE };
+enum { BK_PRIORITIES = 2 };
+
+typedef struct bk_propagator {
+    enum bk_propagator_kind kind;
+    int32_t index;
+    bool queued;
+} bk_propagator;
+
+/* A statement x >= value that learned clauses speak of; search branches on the
+ * most active. */
+typedef struct bk_atom {
+    int32_t side, value; /* an even side */
+    int32_t heap;        /* place in the heap, or -1 */
+    double activity;
+} bk_atom;
+
+typedef struct bk_block bk_block;
+
+typedef struct bk_level {
+    int32_t trail, popped;
+} bk_level;
+
+typedef struct bk_solver {
+    bk_arena *arena;
+    bk_block *blocks; /* all memory of this solver */
+    const bk_problem *problem;
+    const bk_solve_options *options;
+
+    /* bounds, by side */
+    int32_t sides, sides_room;
+    int32_t *bound, *last;
+    BK_VECTOR(bk_event) trail;
+    int32_t head; /* events before this are propagated */
+    BK_VECTOR(bk_level) levels; /* levels.count - 1 is the current level; level 1 holds assumptions */
+
+    /* constraints */
+    bk_ints clauses;
+    int32_t wasted; /* words of deleted clauses */
+    bk_ints learned;
+    bk_watches *watches;      /* by side */
+    int32_t *arc_first;       /* by side of the loaded variables, one more at the end */
+    bk_arc *arcs;
+    int32_t arc_sides;
+    BK_VECTOR(bk_conditional) conditionals;
+    bk_literals when;
+    bk_ints *conditional_at; /* by side */
+    BK_VECTOR(bk_task) tasks;
+    BK_VECTOR(bk_cumulative) cumulatives;
+    bk_ints by_start, by_end;         /* tasks of each cumulative, nearly sorted */
+    bk_ints sure_from, sure_to;       /* by task: where it surely runs */
+    BK_VECTOR(bk_side_point) profile; /* scratch: side = time, plus = height */
+    BK_VECTOR(bk_interval) intervals;
+    BK_VECTOR(bk_hole_table) tables;
+    bk_ints hole_from, hole_to, hole_reach;
+    bk_literals hole_fact;
+    BK_VECTOR(bk_minimum) minimums;
+    BK_VECTOR(bk_side_point) points;
+    BK_VECTOR(bk_linear) linears;
+    BK_VECTOR(bk_term) terms;
+    bk_linear_uses *linear_at; /* by side */
+    bk_literals listed;
+
+    BK_VECTOR(bk_propagator) propagators;
+    bk_ints *wakes; /* by side: propagators */
+    bk_ints queue[BK_PRIORITIES];
+    int32_t queue_head[BK_PRIORITIES];
+
+    /* conflict and analysis */
+    bk_literals conflict; /* literals that are true and cannot be so together */
+    bk_literals why;      /* scratch of bk_explain */
+    int32_t *need_value, *need_event; /* by side; event -1: not needed */
+    int32_t *need_lock;   /* by side: stamp of the minimisation that must keep it */
+    bk_ints needed;       /* sides */
+    bk_literals clause;   /* the learned clause, asserting literal first */
+    bk_literals core;     /* assumptions that failed together */
+    bk_ints memo_stamp, memo_good, memo_bad; /* by event: largest value proved redundant, least failed */
+    int32_t stamp;
+    bk_ints level_stamp;
+    int32_t level_now;
+
+    /* branching */
+    BK_VECTOR(bk_atom) atoms;
+    bk_ints heap, popped;
+    int32_t *atom_table;
+    int32_t atom_table_size;
+    double atom_step;
+    float clause_step;
+    unsigned char *late;  /* by variable: branching order 0 first */
+    bk_ints *followers;   /* by variable: booleans to decide once it is fixed */
+    int32_t *guide;       /* by variable: value to lean to */
+    bool guided;
+
+    /* results */
+    int32_t *solution; /* by variable */
+    bool solved, impossible;
+    bool expand_base; /* one assumption only: express level 1 by it alone */
+    int64_t conflicts, decisions, work;
+    int64_t limit; /* in conflicts; INT64_MAX: none */
+    bool stopped;
+} bk_solver;
+
+/* ---------------------------------------------------------------- memory.c */
+
+/* Room for at least one more (doubling); zeroed beyond the old part. Memory that
+ * runs out frees the solver's blocks and fails its arena. */
+void *bk_solver_grow(bk_solver *solver, void *old, size_t size, int32_t *room);
+/* `count` zeroed elements. */
+void *bk_solver_new(bk_solver *solver, size_t count, size_t size);
+/* The array with room for `count` elements, of which `had` are kept. */
+void *bk_solver_resize(bk_solver *solver, void *old, size_t had, size_t count, size_t size);
+void bk_solver_release(bk_solver *solver, void *memory);
+void bk_solver_free(bk_solver *solver);
+
+/* ----------------------------------------------------------------- trail.c */
+
+static inline bk_literal bk_not(bk_literal literal)
+{
+    return (bk_literal){literal.side ^ 1, 1 - literal.value};
+}
+
+static inline bool bk_is_true(const bk_solver *solver, bk_literal literal)
+{
+    return literal.side < 0 || solver->bound[literal.side] >= literal.value;
+}
+
+static inline bool bk_is_false(const bk_solver *solver, bk_literal literal)
+{
+    return literal.side >= 0 && solver->bound[literal.side ^ 1] >= 1 - literal.value;
+}
+
+static inline int32_t bk_level_now(const bk_solver *solver)
+{
+    return solver->levels.count - 1;
+}
+
+static inline int32_t bk_least(const bk_solver *solver, int32_t even)
+{
+    return solver->bound[even];
+}
+
+static inline int32_t bk_most(const bk_solver *solver, int32_t even)
+{
+    return -solver->bound[even ^ 1];
+}
+
+/* Makes a new variable of domain least..most; only at level 0. Returns its
+ * number. `late`: 0 branched on first, 2 last. */
+int32_t bk_solver_var(bk_solver *solver, int32_t least, int32_t most, int late);
+
+/* Raises a bound. False on a conflict, which is then in solver->conflict. */
+bool bk_raise(bk_solver *solver, bk_literal literal, bk_reason reason);
+void bk_new_level(bk_solver *solver);
+void bk_backtrack(bk_solver *solver, int32_t level);
+/* The bound of a side just before an event. */
+int32_t bk_bound_before(const bk_solver *solver, int32_t side, int32_t event);
+/* The event that made a true literal true, or -1 when it holds at the root. */
+int32_t bk_event_of(const bk_solver *solver, bk_literal literal);
+
+/* ------------------------------------------------------------- propagate.c */
+
+/* To the fixed point. False on a conflict. */
+bool bk_propagate(bk_solver *solver);
+/* Runs everything again, as after loading. */
+void bk_wake_all(bk_solver *solver);
+int32_t bk_propagator_new(bk_solver *solver, enum bk_propagator_kind kind, int32_t index);
+void bk_wake(bk_solver *solver, int32_t propagator);
+/* Adds to solver->why the literals, all true before the event (trail.count for
+ * "now"), that imply `literal`, which `reason` gave. */
+void bk_explain(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
+
+/* ----------------------------------------------- one file a constraint kind */
+
+bool bk_propagate_lags(bk_solver *solver, int32_t side, int32_t event);
+bool bk_propagate_conditional(bk_solver *solver, int32_t index);
+void bk_explain_conditional(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
+
+bool bk_propagate_cumulative(bk_solver *solver, int32_t index);
+void bk_explain_cumulative(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
+
+bool bk_propagate_holes(bk_solver *solver, int32_t index);
+void bk_explain_hole(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
+
+bool bk_propagate_minimum(bk_solver *solver, int32_t index);
+void bk_explain_minimum(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
+
+/* A new linear constraint, only at level 0. */
+int32_t bk_linear_new(bk_solver *solver, const bk_term *terms, int32_t count, int64_t most);
+bool bk_propagate_linear(bk_solver *solver, int32_t index);
+void bk_explain_linear(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
+
+/* --------------------------------------------------------------- clauses.c */
+
+/* Adds a clause of the problem at level 0. False when it makes it impossible. */
+bool bk_clause_given(bk_solver *solver, const bk_literal *literals, int32_t count);
+/* Adds solver->clause as learned and asserts its first literal. */
+bool bk_clause_learned(bk_solver *solver, int32_t distance);
+bool bk_propagate_clauses(bk_solver *solver, int32_t side, int32_t old);
+void bk_clauses_reduce(bk_solver *solver);
+void bk_clause_bump(bk_solver *solver, int32_t clause);
+
+/* --------------------------------------------------------------- analyze.c */
+
+/* Learns from solver->conflict: fills solver->clause (asserting literal first),
+ * sets *back to the level to return to and *distance. False when the conflict
+ * rests on level 0 and 1 alone; then solver->core holds the assumptions. */
+bool bk_analyze(bk_solver *solver, int32_t *back, int32_t *distance);
+/* The assumptions that make a false assumption false. */
+void bk_analyze_assumption(bk_solver *solver, bk_literal failed);
+
+/* ---------------------------------------------------------------- branch.c */
+
+/* The next decision. False when every variable is fixed. */
+bool bk_decide(bk_solver *solver, bk_literal *decision);
+void bk_atoms_bump(bk_solver *solver, bk_literal literal, bool make);
+void bk_atoms_decay(bk_solver *solver);
+void bk_atoms_restore(bk_solver *solver, int32_t popped);
+/* Forgets atoms that no kept clause speaks of. */
+void bk_atoms_collect(bk_solver *solver);
+
+/* ---------------------------------------------------------------- search.c */
+
+enum bk_outcome { BK_FOUND, BK_REFUTED, BK_LIMIT };
+
+/* Searches under assumptions until an answer or until `budget` more conflicts.
+ * FOUND: solver->solution. REFUTED: solver->core (empty: impossible outright). */
+enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int32_t count,
+                          int64_t budget);
+/* Raises a bound for good. False (and solver->impossible) when nothing is left. */
+bool bk_raise_root(bk_solver *solver, bk_literal literal);
+
+/* ------------------------------------------------------------- objective.c */
+
+/* What a level minimises: offset + side. */
+typedef struct bk_objective {
+    int32_t side; /* -1: nothing but the offset */
+    int64_t offset;
+} bk_objective;
+
+/* Makes the level's objective variable; at level 0, before any search. */
+bk_objective bk_objective_new(bk_solver *solver, int level);
+/* Minimises and fixes the level at what was reached. Writes the proved lower
+ * bound of the sum. False when the limit came first. */
+bool bk_minimise(bk_solver *solver, int level, const bk_objective *objective, int64_t *bound);
+
+/* ------------------------------------------------------------------ load.c */
+
+/* Reads the problem. With `facts`, variable first_fact + f says that fact f
+ * holds, and every constraint with a fact depends on it. False when impossible. */
+bool bk_load(bk_solver *solver, bool facts, int32_t *first_fact);
+
+#endif
