@@ -1,0 +1,126 @@
+/* Links between stages: names to indices, waits and limits. */
+#include "plan/reader.h"
+
+#include <string.h>
+
+static size_t unknown_stage(bk_reader *reader, const bk_json *json, const bk_names *among,
+                            const char *id)
+{
+    bk_problem(reader, "unknown-stage", bk_json_place(json),
+               bk_suggestion(reader, id, among->listed), "there is no stage %s",
+               bk_quoted(reader->arena, json->string));
+    return SIZE_MAX;
+}
+
+/* "dish/id". A dish's name may have a "/", an id never: the last one parts them. */
+static size_t find_in_dish(bk_reader *reader, const bk_json *json, const char *slash)
+{
+    char *name = bk_copy(reader->arena, json->string, (size_t)(slash - json->string));
+    size_t dish = bk_names_find(&reader->dishes, name);
+    if (dish == SIZE_MAX) {
+        if (!reader->dish_failed) {
+            bk_problem(reader, "unknown-stage", bk_json_place(json),
+                       bk_suggestion(reader, name, reader->dishes.listed), "there is no dish %s",
+                       bk_quoted(reader->arena, name));
+        }
+        return SIZE_MAX;
+    }
+    size_t found = bk_names_find(&reader->stages[dish], slash + 1);
+    if (found == SIZE_MAX) {
+        return unknown_stage(reader, json, &reader->stages[dish], slash + 1);
+    }
+    return reader->plan->dishes[dish].first_stage + found;
+}
+
+size_t bk_find_stage_named(bk_reader *reader, size_t dish, const bk_json *json)
+{
+    if (json->type != BK_JSON_STRING) {
+        bk_wrong_type(reader, json,
+                      json->key != NULL ? bk_format(reader->arena, "\"%s\"", json->key) : "a link",
+                      "the id of a stage", "write its id in double quotes");
+        return SIZE_MAX;
+    }
+    const char *slash = strrchr(json->string, '/');
+    if (slash != NULL) {
+        return find_in_dish(reader, json, slash);
+    }
+    size_t found = bk_names_find(&reader->stages[dish], json->string);
+    if (found != SIZE_MAX) {
+        return reader->plan->dishes[dish].first_stage + found;
+    }
+    return unknown_stage(reader, json, &reader->stages[dish], json->string);
+}
+
+static void read_link_times(bk_reader *reader, const bk_json *json, bk_link *link)
+{
+    static const char *const ends[] = {"end", "start", NULL};
+    const bk_json *wait = bk_json_get(json, "wait"), *within = bk_json_get(json, "within");
+    int from = 0;
+    bool has_wait = bk_get_duration(reader, json, "wait", &link->wait);
+    link->has_within = bk_get_duration(reader, json, "within", &link->within);
+    if (bk_get_word(reader, json, "from", ends, &from)) {
+        link->from_start = from == 1;
+    }
+    if (has_wait) {
+        link->wait_place = bk_json_place(wait);
+    }
+    if (link->has_within) {
+        link->within_place = bk_json_place(within);
+        if (link->within < link->wait) {
+            bk_problem(reader, "empty-range", bk_json_place(within),
+                       "\"within\" counts from the same moment as \"wait\"",
+                       "\"within\" (%s) is less than \"wait\" (%s)",
+                       bk_minutes(reader->arena, link->within),
+                       bk_minutes(reader->arena, link->wait));
+        }
+    }
+}
+
+static void read_link(bk_reader *reader, size_t index, const bk_json *json)
+{
+    static const char *const known[] = {"stage", "wait", "within", "from", NULL};
+    static const char *const mend =
+        "write an id, \"dish/id\" or {\"stage\": id, \"wait\": \"1 h\"}";
+    bk_stage *stage = &reader->plan->stages[index];
+    bk_link link = {.written = true, .place = bk_json_place(json)};
+    const bk_json *name = json;
+    if (json->type == BK_JSON_OBJECT) {
+        bk_check_keys(reader, json, "a link", known);
+        read_link_times(reader, json, &link);
+        name = bk_json_get(json, "stage");
+        if (name == NULL) {
+            bk_missing(reader, json, "a link", "stage", "name the stage that comes before");
+            return;
+        }
+    } else if (json->type != BK_JSON_STRING) {
+        bk_wrong_type(reader, json, "what comes before a stage", "its id", mend);
+        return;
+    }
+    link.stage = bk_find_stage_named(reader, stage->dish, name);
+    if (link.stage == index) {
+        bk_problem(reader, "cycle", bk_json_place(name), "name another stage",
+                   "%s cannot come after itself", bk_stage_words(reader, index));
+    } else if (link.stage != SIZE_MAX) {
+        stage->links[stage->link_count++] = link;
+    }
+}
+
+void bk_read_links(bk_reader *reader, size_t index)
+{
+    bk_stage *stage = &reader->plan->stages[index];
+    const bk_json *after = bk_json_get(reader->stage_json[index], "after");
+    bool list = after != NULL && after->type == BK_JSON_LIST;
+    stage->links = BK_NEW(reader->arena, bk_link, list ? after->count : 1);
+    if (after == NULL) {
+        if (index > reader->plan->dishes[stage->dish].first_stage) {
+            stage->links[stage->link_count++] =
+                (bk_link){.stage = index - 1, .place = stage->place};
+        }
+    } else if (list) {
+        for (const bk_json *item = after->first; item != NULL; item = item->next) {
+            read_link(reader, index, item);
+        }
+    } else {
+        read_link(reader, index, after);
+    }
+}

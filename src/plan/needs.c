@@ -1,0 +1,195 @@
+/* What equipment a stage uses and holds, and a finished dish stands in. */
+#include "plan/reader.h"
+
+/* The equipment that a member's key names; SIZE_MAX after reporting, or when its
+ * own description was at fault, which was reported there. */
+static size_t find_equipment(bk_reader *reader, const bk_json *member)
+{
+    size_t found = bk_names_find(&reader->equipment, member->key);
+    if (found != SIZE_MAX) {
+        return reader->equipment_broken[found] ? SIZE_MAX : found;
+    }
+    if (!reader->kitchen_failed) {
+        const char *mend = bk_suggestion(reader, member->key, reader->equipment.listed);
+        bk_problem(reader, "unknown-equipment", bk_json_key_place(member),
+                   mend != NULL ? mend : "add it to the kitchen's \"equipment\"",
+                   "the kitchen has no %s", bk_quoted(reader->arena, member->key));
+    }
+    return SIZE_MAX;
+}
+
+static const char *equipment_words(bk_reader *reader, const bk_equipment *equipment)
+{
+    return bk_quoted(reader->arena, equipment->name);
+}
+
+/* An amount of a pool, checked against the pool's size. */
+static bool read_amount(bk_reader *reader, const bk_json *json, const bk_equipment *equipment,
+                        int64_t *amount)
+{
+    const char *name =
+        bk_format(reader->arena, "the amount of %s", equipment_words(reader, equipment));
+    if (!bk_count_value(reader, json, name, BK_MOST_AMOUNT, amount)) {
+        return false;
+    }
+    if (*amount > equipment->pool) {
+        bk_problem(reader, "over-size", bk_json_place(json), "ask for less, or add to the kitchen",
+                   "%s has room for %lld, not %lld", equipment_words(reader, equipment),
+                   (long long)equipment->pool, (long long)*amount);
+        return false;
+    }
+    return true;
+}
+
+/* -------------------------------------------------------------------- uses */
+
+static void read_oven_need(bk_reader *reader, size_t index, const bk_json *json, size_t found)
+{
+    static const char *const known[] = {"at", "shelves", NULL};
+    static const char *const mend = "write {\"at\": \"180 C\"}";
+    bk_stage *stage = &reader->plan->stages[index];
+    const bk_equipment *oven = &reader->plan->kitchen.equipment[found];
+    const char *whose =
+        bk_format(reader->arena, "the use of the oven %s", equipment_words(reader, oven));
+    if (stage->in_oven) {
+        bk_problem(reader, "two-ovens", bk_json_key_place(json), "make two stages of it",
+                   "%s uses two ovens", bk_stage_words(reader, index));
+        return;
+    }
+    stage->in_oven = true;
+    stage->oven = (bk_need){.equipment = found, .amount = 1, .place = bk_json_key_place(json)};
+    if (!bk_is_object(reader, json, whose, mend)) {
+        return;
+    }
+    bk_check_keys(reader, json, whose, known);
+    const bk_json *at = bk_json_get(json, "at"), *shelves = bk_json_get(json, "shelves");
+    const char *problem = NULL;
+    if (at == NULL) {
+        bk_missing(reader, json, whose, "at", mend);
+    } else if (at->type != BK_JSON_STRING) {
+        bk_wrong_type(reader, at, "\"at\"", "a temperature",
+                      "write \"180 C\", \"350 F\" or \"gas 4\"");
+    } else if (!bk_read_oven_temperature(at->string, &stage->oven.at, &problem)) {
+        bk_problem(reader, "temperature", bk_json_place(at), problem,
+                   "\"at\" is not an oven's temperature: %s", bk_quoted(reader->arena, at->string));
+    }
+    if (shelves != NULL &&
+        bk_count_value(reader, shelves, "\"shelves\"", BK_MOST_AMOUNT, &stage->oven.amount) &&
+        stage->oven.amount > oven->shelves) {
+        bk_problem(reader, "over-size", bk_json_place(shelves),
+                   "ask for fewer, or add \"shelves\" to the oven",
+                   "the oven %s has %d %s, not %lld", equipment_words(reader, oven), oven->shelves,
+                   oven->shelves == 1 ? "shelf" : "shelves", (long long)stage->oven.amount);
+    }
+}
+
+static void read_pool_need(bk_reader *reader, size_t index, const bk_json *json, size_t found)
+{
+    bk_stage *stage = &reader->plan->stages[index];
+    const bk_equipment *equipment = &reader->plan->kitchen.equipment[found];
+    bk_need need = {.equipment = found, .place = bk_json_key_place(json)};
+    if (json->type == BK_JSON_OBJECT) {
+        bk_wrong_type(
+            reader, json,
+            bk_format(reader->arena, "the amount of %s", equipment_words(reader, equipment)),
+            "a whole number", "only an oven is written with {…}");
+    } else if (read_amount(reader, json, equipment, &need.amount)) {
+        stage->needs[stage->need_count++] = need;
+    }
+}
+
+void bk_read_needs(bk_reader *reader, size_t index)
+{
+    bk_stage *stage = &reader->plan->stages[index];
+    const bk_json *uses = bk_json_get(reader->stage_json[index], "uses");
+    /* One more: a cooling stage's own place may be added. */
+    stage->needs = BK_NEW(reader->arena, bk_need, (uses != NULL ? uses->count : 0) + 1);
+    if (uses == NULL || !bk_is_object(reader, uses, "\"uses\"", "write {\"fridge\": 1}")) {
+        return;
+    }
+    for (const bk_json *member = uses->first; member != NULL; member = member->next) {
+        size_t found = find_equipment(reader, member);
+        if (found == SIZE_MAX) {
+            continue;
+        }
+        if (reader->plan->kitchen.equipment[found].kind == BK_OVEN) {
+            read_oven_need(reader, index, member, found);
+        } else {
+            read_pool_need(reader, index, member, found);
+        }
+    }
+}
+
+/* ------------------------------------------------------- holds and storage */
+
+/* Equipment that is kept beyond a stage; SIZE_MAX after reporting. */
+static size_t find_kept(bk_reader *reader, const bk_json *member, const char *how)
+{
+    size_t found = find_equipment(reader, member);
+    if (found != SIZE_MAX && reader->plan->kitchen.equipment[found].kind == BK_OVEN) {
+        bk_problem(reader, "oven-kept", bk_json_key_place(member),
+                   "write it under \"uses\" with a temperature", "an oven cannot be %s", how);
+        return SIZE_MAX;
+    }
+    return found;
+}
+
+static void read_hold(bk_reader *reader, size_t index, const bk_json *json, size_t found)
+{
+    static const char *const known[] = {"until", "amount", NULL};
+    bk_stage *stage = &reader->plan->stages[index];
+    const bk_equipment *equipment = &reader->plan->kitchen.equipment[found];
+    const char *whose =
+        bk_format(reader->arena, "the hold of %s", equipment_words(reader, equipment));
+    if (!bk_is_object(reader, json, whose, "write {\"until\": \"the id of a stage\"}")) {
+        return;
+    }
+    bk_check_keys(reader, json, whose, known);
+    bk_hold hold = {
+        .equipment = found, .until = SIZE_MAX, .amount = 1, .place = bk_json_key_place(json)};
+    const bk_json *until = bk_json_get(json, "until"), *amount = bk_json_get(json, "amount");
+    if (until == NULL) {
+        bk_missing(reader, json, whose, "until", "name the stage at whose end it is free");
+    } else {
+        hold.until = bk_find_stage_named(reader, stage->dish, until);
+    }
+    bool fits = amount == NULL || read_amount(reader, amount, equipment, &hold.amount);
+    if (fits && hold.until != SIZE_MAX) {
+        stage->holds[stage->hold_count++] = hold;
+    }
+}
+
+void bk_read_holds(bk_reader *reader, size_t index)
+{
+    bk_stage *stage = &reader->plan->stages[index];
+    const bk_json *holds = bk_json_get(reader->stage_json[index], "holds");
+    if (holds == NULL ||
+        !bk_is_object(reader, holds, "\"holds\"", "write {\"tin\": {\"until\": \"unmould\"}}")) {
+        return;
+    }
+    stage->holds = BK_NEW(reader->arena, bk_hold, holds->count);
+    for (const bk_json *member = holds->first; member != NULL; member = member->next) {
+        size_t found = find_kept(reader, member, "held");
+        if (found != SIZE_MAX) {
+            read_hold(reader, index, member, found);
+        }
+    }
+}
+
+void bk_read_stored(bk_reader *reader, size_t dish)
+{
+    bk_dish *of = &reader->plan->dishes[dish];
+    const bk_json *stored = bk_json_get(reader->dish_json[dish], "stored");
+    if (stored == NULL || !bk_is_object(reader, stored, "\"stored\"", "write {\"fridge\": 1}")) {
+        return;
+    }
+    of->stored = BK_NEW(reader->arena, bk_hold, stored->count);
+    for (const bk_json *member = stored->first; member != NULL; member = member->next) {
+        size_t found = find_kept(reader, member, "a place to store a dish");
+        bk_hold hold = {.equipment = found, .until = SIZE_MAX, .place = bk_json_key_place(member)};
+        if (found != SIZE_MAX &&
+            read_amount(reader, member, &reader->plan->kitchen.equipment[found], &hold.amount)) {
+            of->stored[of->stored_count++] = hold;
+        }
+    }
+}

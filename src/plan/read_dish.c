@@ -1,0 +1,238 @@
+/* Dishes: first all names, so that a link may look ahead; then each in full. */
+#include "plan/reader.h"
+
+#include <string.h>
+
+/* `the dish "Torte"`, or something that says as much when it has no name. */
+static const char *dish_words(bk_reader *reader, size_t dish)
+{
+    const char *name = reader->plan->dishes[dish].name;
+    return name != NULL ? bk_format(reader->arena, "the dish %s", bk_quoted(reader->arena, name))
+                        : "a dish";
+}
+
+static void report_twice(bk_reader *reader, const char *what, const char *name, bk_place first,
+                         bk_place again)
+{
+    size_t line = 0, column = 0;
+    if (bk_problem_is_kept(reader)) {
+        bk_place_locate(first, &line, &column);
+    }
+    bk_problem(
+        reader, "duplicate-name", again,
+        bk_format(reader->arena, "rename one; the first is at line %zu, column %zu", line, column),
+        "two %s are named %s", what, bk_quoted(reader->arena, name));
+}
+
+/* ------------------------------------------------------------ names, first */
+
+static void read_stage_id(bk_reader *reader, size_t dish, const bk_json *json, bk_stage *stage)
+{
+    stage->dish = dish;
+    stage->place = bk_json_place(json);
+    if (!bk_is_object(reader, json, "a stage", NULL)) {
+        return;
+    }
+    const bk_json *id = bk_json_get(json, "id");
+    if (id == NULL) {
+        bk_missing(reader, json, "a stage", "id", "give it a short name");
+        return;
+    }
+    stage->place = bk_json_place(id);
+    stage->id = bk_text_value(reader, id, "\"id\"", BK_MOST_NAME, false);
+    if (stage->id != NULL && strchr(stage->id, '/') != NULL) {
+        bk_problem(reader, "bad-id", stage->place, "write another sign, such as -",
+                   "the id %s has a /, which parts a dish from its stage",
+                   bk_quoted(reader->arena, stage->id));
+    }
+}
+
+/* Makes the index of a dish's stage ids. */
+static void index_stages(bk_reader *reader, size_t dish)
+{
+    bk_plan *plan = reader->plan;
+    const bk_dish *of = &plan->dishes[dish];
+    const char **ids = BK_NEW(reader->arena, const char *, of->stage_count);
+    for (size_t i = 0; i < of->stage_count; i++) {
+        ids[i] = plan->stages[of->first_stage + i].id;
+    }
+    reader->stages[dish] = bk_names_new(reader->arena, ids, of->stage_count);
+    for (size_t i = 0; i < of->stage_count; i++) {
+        size_t first = ids[i] != NULL ? bk_names_find(&reader->stages[dish], ids[i]) : i;
+        if (first != i) {
+            report_twice(reader, "stages of this dish", ids[i],
+                         plan->stages[of->first_stage + first].place,
+                         plan->stages[of->first_stage + i].place);
+        }
+    }
+}
+
+static void read_stage_ids(bk_reader *reader, size_t dish, const bk_json *json)
+{
+    bk_plan *plan = reader->plan;
+    bk_dish *of = &plan->dishes[dish];
+    const bk_json *list = bk_json_get(json, "stages");
+    of->first_stage = plan->stage_count;
+    if (list == NULL) {
+        bk_missing(reader, json, dish_words(reader, dish), "stages", "list at least one stage");
+    } else if (list->type != BK_JSON_LIST) {
+        bk_wrong_type(reader, list, "\"stages\"", "a list [...]", "put the stages in [ ]");
+    } else if (list->count == 0) {
+        bk_problem(reader, "missing-key", bk_json_place(list), "list at least one stage",
+                   "%s has no stages", dish_words(reader, dish));
+    } else {
+        for (const bk_json *item = list->first; item != NULL; item = item->next) {
+            if (plan->stage_count >= BK_MOST_STAGES) {
+                bk_problem(reader, "limit", bk_json_place(item), "make two plans of it",
+                           "more than %d stages", BK_MOST_STAGES);
+                break;
+            }
+            *BK_PUSH(reader->arena, reader->stage_json, reader->stage_json_count,
+                     reader->stage_json_room) = item->type == BK_JSON_OBJECT ? item : NULL;
+            bk_stage *stage =
+                BK_PUSH(reader->arena, plan->stages, plan->stage_count, reader->stage_room);
+            read_stage_id(reader, dish, item, stage);
+        }
+    }
+    of->stage_count = plan->stage_count - of->first_stage;
+    index_stages(reader, dish);
+}
+
+static void read_dish_name(bk_reader *reader, size_t dish, const bk_json *json)
+{
+    bk_dish *of = &reader->plan->dishes[dish];
+    const bk_json *name = bk_json_get(json, "dish");
+    of->place = bk_json_place(name != NULL ? name : json);
+    if (name == NULL) {
+        bk_missing(reader, json, "a dish", "dish", "write its name: \"dish\": \"Torte\"");
+        return;
+    }
+    of->name = bk_text_value(reader, name, "\"dish\"", BK_MOST_NAME, false);
+}
+
+static void read_dish_serve(bk_reader *reader, size_t dish, const bk_json *json)
+{
+    bk_dish *of = &reader->plan->dishes[dish];
+    const bk_json *own = bk_json_get(json, "serve");
+    if (own != NULL) {
+        of->serve_place = bk_json_place(own);
+        reader->dish_serve_known[dish] = bk_get_instant(reader, json, "serve", &of->serve);
+        return;
+    }
+    of->serve = reader->serve;
+    of->serve_place = reader->plan->serve_place;
+    reader->dish_serve_known[dish] = reader->has_serve;
+    if (!reader->serve_given) {
+        bk_problem(reader, "missing-key", of->place,
+                   "add \"serve\": \"2026-12-24 19:30\" to the plan or the dish",
+                   "neither the plan nor %s says when to serve", dish_words(reader, dish));
+    }
+}
+
+void bk_read_dishes(bk_reader *reader, const bk_json *list)
+{
+    bk_plan *plan = reader->plan;
+    if (list->type != BK_JSON_LIST) {
+        bk_wrong_type(reader, list, "\"dishes\"", "a list [...]", "put the dishes in [ ]");
+        return;
+    }
+    if (list->count == 0) {
+        bk_problem(reader, "missing-key", bk_json_place(list), "list at least one dish",
+                   "the plan has no dishes");
+        return;
+    }
+    size_t count = list->count;
+    const char **names = BK_NEW(reader->arena, const char *, count);
+    plan->dishes = BK_NEW(reader->arena, bk_dish, count);
+    reader->stages = BK_NEW(reader->arena, bk_names, count);
+    reader->dish_json = BK_NEW(reader->arena, const bk_json *, count);
+    reader->dish_serve_known = BK_NEW(reader->arena, bool, count);
+    for (const bk_json *item = list->first; item != NULL; item = item->next) {
+        const bk_json *json = bk_is_object(reader, item, "a dish", NULL)
+                                  ? bk_resolve(reader, item, "recipe", false, "a recipe")
+                                  : NULL;
+        if (json == NULL) {
+            reader->dish_failed = true;
+            continue;
+        }
+        size_t dish = plan->dish_count++;
+        reader->dish_json[dish] = json;
+        read_dish_name(reader, dish, json);
+        names[dish] = plan->dishes[dish].name;
+        read_dish_serve(reader, dish, json);
+        read_stage_ids(reader, dish, json);
+    }
+    reader->dishes = bk_names_new(reader->arena, names, plan->dish_count);
+    for (size_t i = 0; i < plan->dish_count; i++) {
+        size_t first = names[i] != NULL ? bk_names_find(&reader->dishes, names[i]) : i;
+        if (first != i) {
+            report_twice(reader, "dishes", names[i], plan->dishes[first].place,
+                         plan->dishes[i].place);
+        }
+    }
+}
+
+/* ------------------------------------------------------------ then the rest */
+
+static void read_ingredient(bk_reader *reader, size_t dish, const bk_json *json)
+{
+    static const char *const known[] = {"item", "amount", "stage", NULL};
+    bk_dish *of = &reader->plan->dishes[dish];
+    bk_ingredient *ingredient = &of->ingredients[of->ingredient_count++];
+    ingredient->stage = SIZE_MAX;
+    if (json->type == BK_JSON_STRING) {
+        ingredient->item = bk_text_value(reader, json, "an ingredient", BK_MOST_TEXT, false);
+        return;
+    }
+    if (!bk_is_object(reader, json, "an ingredient", "write \"200 g sugar\" or {\"item\": …}")) {
+        return;
+    }
+    bk_check_keys(reader, json, "an ingredient", known);
+    const bk_json *item = bk_json_get(json, "item"), *amount = bk_json_get(json, "amount");
+    const bk_json *stage = bk_json_get(json, "stage");
+    if (item != NULL) {
+        ingredient->item = bk_text_value(reader, item, "\"item\"", BK_MOST_TEXT, false);
+    } else {
+        bk_missing(reader, json, "an ingredient", "item", "say what it is");
+    }
+    if (amount != NULL) {
+        ingredient->amount = bk_text_value(reader, amount, "\"amount\"", BK_MOST_TEXT, false);
+    }
+    if (stage != NULL) {
+        ingredient->stage = bk_find_stage_named(reader, dish, stage);
+    }
+}
+
+static void read_ingredients(bk_reader *reader, size_t dish, const bk_json *list)
+{
+    if (list->type != BK_JSON_LIST) {
+        bk_wrong_type(reader, list, "\"ingredients\"", "a list [...]", "put them in [ ]");
+        return;
+    }
+    reader->plan->dishes[dish].ingredients = BK_NEW(reader->arena, bk_ingredient, list->count);
+    for (const bk_json *item = list->first; item != NULL; item = item->next) {
+        read_ingredient(reader, dish, item);
+    }
+}
+
+void bk_read_dish_details(bk_reader *reader, size_t dish)
+{
+    static const char *const known[] = {"dish",        "serve",  "serves", "keeps", "stored",
+                                        "ingredients", "stages", "recipe", NULL};
+    const bk_json *json = reader->dish_json[dish];
+    bk_dish *of = &reader->plan->dishes[dish];
+    bk_check_keys(reader, json, dish_words(reader, dish), known);
+    bk_get_count(reader, json, "serves", BK_MOST_AMOUNT, &of->serves);
+    of->has_keeps = bk_get_duration(reader, json, "keeps", &of->keeps);
+    if (of->has_keeps) {
+        of->keeps_place = bk_json_place(bk_json_get(json, "keeps"));
+    }
+    bk_read_stored(reader, dish);
+    const bk_json *ingredients = bk_json_get(json, "ingredients");
+    if (ingredients != NULL) {
+        read_ingredients(reader, dish, ingredients);
+    }
+    for (size_t i = 0; i < of->stage_count; i++) {
+        bk_read_stage(reader, of->first_stage + i);
+    }
+}

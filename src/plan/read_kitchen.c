@@ -1,0 +1,217 @@
+/* The kitchen: its people, rules and equipment. Its hours are read by windows.c. */
+#include "plan/reader.h"
+
+#include <string.h>
+
+enum { DEFAULT_RINGS = 4, DEFAULT_PREHEAT = 15, DEFAULT_CHANGE = 10, DEFAULT_IDLE = 30 };
+static const double DEFAULT_COLD = 4.0;
+
+/* The keys that each kind of equipment has besides "kind" and "count". */
+static const char *const *keys_of(enum bk_equipment_kind kind)
+{
+    static const char *const tool[] = {"kind", "count", NULL};
+    static const char *const oven[] = {"kind",    "count",  "fan",  "shelves",
+                                       "preheat", "change", "idle", NULL};
+    static const char *const hob[] = {"kind", "count", "rings", NULL};
+    static const char *const cold[] = {"kind", "count", "at", "places", "air", NULL};
+    switch (kind) {
+    case BK_OVEN:
+        return oven;
+    case BK_HOB:
+        return hob;
+    case BK_COLD:
+        return cold;
+    case BK_TOOL:
+        break;
+    }
+    return tool;
+}
+
+static const char *kind_name(enum bk_equipment_kind kind)
+{
+    switch (kind) {
+    case BK_OVEN:
+        return "an oven";
+    case BK_HOB:
+        return "a hob";
+    case BK_COLD:
+        return "a cold place";
+    case BK_TOOL:
+        break;
+    }
+    return "a tool";
+}
+
+static bool has_key(enum bk_equipment_kind kind, const char *key)
+{
+    for (const char *const *known = keys_of(kind); *known != NULL; known++) {
+        if (strcmp(*known, key) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* "rings" on an oven is a slip about kinds, not about spelling: say whose it is. */
+static void check_equipment_keys(bk_reader *reader, const bk_json *json,
+                                 const bk_equipment *equipment, const char *whose)
+{
+    static const enum bk_equipment_kind kinds[] = {BK_OVEN, BK_HOB, BK_COLD};
+    bool misplaced = false;
+    for (const bk_json *member = json->first; member != NULL; member = member->next) {
+        if (has_key(equipment->kind, member->key)) {
+            continue;
+        }
+        for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
+            if (!has_key(kinds[i], member->key)) {
+                continue;
+            }
+            misplaced = true;
+            bk_problem(reader, "unknown-key", bk_json_key_place(member),
+                       bk_json_get(json, "kind") == NULL
+                           ? "without a \"kind\" it is a tool: add one"
+                           : "leave it out, or change the \"kind\"",
+                       "\"%s\" belongs to %s, but %s is %s", member->key, kind_name(kinds[i]),
+                       whose, kind_name(equipment->kind));
+            break;
+        }
+    }
+    if (!misplaced) {
+        bk_check_keys(reader, json, whose, keys_of(equipment->kind));
+    }
+}
+
+static void read_oven(bk_reader *reader, const bk_json *json, bk_equipment *oven)
+{
+    int64_t shelves = 1;
+    oven->preheat = DEFAULT_PREHEAT;
+    oven->change = DEFAULT_CHANGE;
+    oven->idle = DEFAULT_IDLE;
+    bk_get_boolean(reader, json, "fan", &oven->fan);
+    bk_get_count(reader, json, "shelves", BK_MOST_OVENS, &shelves);
+    bk_get_duration(reader, json, "preheat", &oven->preheat);
+    bk_get_duration(reader, json, "change", &oven->change);
+    bk_get_duration(reader, json, "idle", &oven->idle);
+    oven->shelves = (int)shelves;
+}
+
+static void read_cold(bk_reader *reader, const bk_json *json, bk_equipment *cold)
+{
+    static const char *const airs[] = {"still", "fan", NULL};
+    int air = 0;
+    int64_t places = 0;
+    cold->at_c = DEFAULT_COLD;
+    const bk_json *at = bk_json_get(json, "at");
+    if (at != NULL) {
+        bk_temperature_value(reader, at, "\"at\"", -60.0, 30.0, &cold->at_c);
+    }
+    if (bk_get_word(reader, json, "air", airs, &air)) {
+        cold->air_fan = air == 1;
+    }
+    cold->pool = bk_get_count(reader, json, "places", BK_MOST_AMOUNT, &places)
+                     ? cold->count * places
+                     : INT64_MAX;
+}
+
+/* False when not even its kind is known. */
+static bool read_equipment(bk_reader *reader, const bk_json *json, bk_equipment *equipment)
+{
+    static const char *const kinds[] = {"oven", "hob", "cold", "tool", NULL};
+    static const enum bk_equipment_kind kind_of[] = {BK_OVEN, BK_HOB, BK_COLD, BK_TOOL};
+    const char *whose = bk_quoted(reader->arena, equipment->name);
+    int kind = 3;
+    int64_t count = 1, rings = DEFAULT_RINGS;
+    equipment->count = 1;
+    equipment->pool = INT64_MAX;
+    equipment->shelves = 1;
+    if (!bk_is_object(reader, json, whose, "write {} for a tool, or {\"kind\": \"oven\"}")) {
+        return false;
+    }
+    bool known =
+        bk_get_word(reader, json, "kind", kinds, &kind) || bk_json_get(json, "kind") == NULL;
+    equipment->kind = kind_of[kind];
+    if (!known) {
+        /* Which keys and amounts are right depends on the kind. */
+        return false;
+    }
+    check_equipment_keys(reader, json, equipment, whose);
+    bk_get_count(reader, json, "count", equipment->kind == BK_OVEN ? BK_MOST_OVENS : BK_MOST_AMOUNT,
+                 &count);
+    equipment->count = (int)count;
+    switch (equipment->kind) {
+    case BK_OVEN:
+        read_oven(reader, json, equipment);
+        break;
+    case BK_COLD:
+        read_cold(reader, json, equipment);
+        break;
+    case BK_HOB:
+        bk_get_count(reader, json, "rings", BK_MOST_AMOUNT, &rings);
+        equipment->pool = count * rings;
+        break;
+    case BK_TOOL:
+        equipment->pool = count;
+        break;
+    }
+    return true;
+}
+
+static void read_all_equipment(bk_reader *reader, const bk_json *json)
+{
+    bk_kitchen *kitchen = &reader->plan->kitchen;
+    if (!bk_is_object(reader, json, "\"equipment\"", "write {\"oven\": {\"kind\": \"oven\"}}")) {
+        reader->kitchen_failed = true;
+        return;
+    }
+    const char **names = BK_NEW(reader->arena, const char *, json->count);
+    kitchen->equipment = BK_NEW(reader->arena, bk_equipment, json->count);
+    reader->equipment_broken = BK_NEW(reader->arena, bool, json->count);
+    for (const bk_json *member = json->first; member != NULL; member = member->next) {
+        bk_equipment *equipment = &kitchen->equipment[kitchen->equipment_count];
+        bk_check_text(reader, bk_json_key_place(member), member->key, "the name of equipment",
+                      BK_MOST_NAME, false);
+        equipment->name = member->key;
+        equipment->place = bk_json_key_place(member);
+        reader->equipment_broken[kitchen->equipment_count] =
+            !read_equipment(reader, member, equipment);
+        names[kitchen->equipment_count++] = member->key;
+    }
+    reader->equipment = bk_names_new(reader->arena, names, kitchen->equipment_count);
+}
+
+const bk_json *bk_read_kitchen(bk_reader *reader, const bk_json *json)
+{
+    static const char *const known[] = {"cooks",     "asleep", "away", "busy",
+                                        "equipment", "rules",  NULL};
+    static const char *const rules[] = {"us", "uk", NULL};
+    bk_kitchen *kitchen = &reader->plan->kitchen;
+    static const char *const no_names[] = {NULL};
+    kitchen->cooks = 1;
+    reader->equipment = bk_names_new(reader->arena, no_names, 0);
+    if (json == NULL) {
+        return NULL;
+    }
+    json = bk_resolve(reader, json, "kitchen", true, "the kitchen");
+    if (json == NULL) {
+        reader->kitchen_failed = true;
+        return NULL;
+    }
+    bk_check_keys(reader, json, "the kitchen", known);
+    int64_t cooks = 1;
+    const bk_json *cooks_json = bk_json_get(json, "cooks");
+    if (cooks_json != NULL) {
+        kitchen->cooks =
+            bk_get_count(reader, json, "cooks", BK_MOST_COOKS, &cooks) ? (int)cooks : BK_MOST_COOKS;
+        reader->plan->cooks_place = bk_json_place(cooks_json);
+    }
+    int rule = 0;
+    if (bk_get_word(reader, json, "rules", rules, &rule)) {
+        kitchen->has_rules = true;
+        kitchen->rules = rule == 1 ? BK_RULES_UK : BK_RULES_US;
+    }
+    const bk_json *equipment = bk_json_get(json, "equipment");
+    if (equipment != NULL) {
+        read_all_equipment(reader, equipment);
+    }
+    return json;
+}

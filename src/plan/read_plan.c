@@ -1,0 +1,225 @@
+/* The plan as a whole: its own keys, the span of time it covers, and its parts in
+ * the order in which they need one another. */
+#include "plan/reader.h"
+
+static const char *instant_words(bk_reader *reader, bk_instant instant)
+{
+    bk_civil civil = bk_civil_at(reader->plan->zone, instant);
+    return bk_format(reader->arena, "%04d-%02d-%02d %02d:%02d", civil.year, civil.month, civil.day,
+                     civil.hour, civil.minute);
+}
+
+/* The zone, or UTC after an error so that the times can still be checked. */
+static const bk_zone *read_zone(bk_reader *reader, const bk_json *root)
+{
+    const bk_json *json = bk_json_get(root, "timezone");
+    if (json == NULL) {
+        bk_missing(reader, root, "the plan", "timezone",
+                   "add it under its IANA name, such as \"timezone\": \"Europe/London\"");
+    } else {
+        const char *name = bk_text_value(reader, json, "\"timezone\"", BK_MOST_NAME, false);
+        const bk_zone *zone = name != NULL ? bk_zone_open(reader->arena, name) : NULL;
+        if (zone != NULL) {
+            return zone;
+        }
+        if (name != NULL) {
+            const char *nearest = bk_zone_nearest(reader->arena, name);
+            bk_problem(reader, "time-zone", bk_json_place(json),
+                       nearest != NULL ? bk_format(reader->arena, "did you mean \"%s\"?", nearest)
+                                       : "write an IANA name such as \"Europe/London\"",
+                       "there is no time zone %s", bk_quoted(reader->arena, name));
+        }
+    }
+    const bk_zone *utc = bk_zone_open(reader->arena, "UTC");
+    if (utc == NULL) {
+        bk_place nowhere = {NULL, 0};
+        reader->report->machine_failed = true;
+        bk_problem(reader, "time-zone", nowhere, "install the package tzdata",
+                   "this machine has no time zone data");
+    }
+    return utc;
+}
+
+static void read_options(bk_reader *reader)
+{
+    const bk_read_options *options = reader->options;
+    bk_place nowhere = {NULL, 0};
+    bk_plan *plan = reader->plan;
+    if (options == NULL) {
+        return;
+    }
+    if (options->has_now && options->now == NULL) {
+        plan->has_now = true;
+        plan->now = options->clock;
+    } else if (options->has_now) {
+        plan->has_now = bk_instant_text(reader, nowhere, "--now", options->now, &plan->now);
+    }
+    if (options->serve != NULL) {
+        reader->serve_given = true;
+        reader->has_serve =
+            bk_instant_text(reader, nowhere, "--serve", options->serve, &reader->serve);
+    }
+}
+
+static void read_serve(bk_reader *reader, const bk_json *root)
+{
+    const bk_json *json = bk_json_get(root, "serve");
+    bool overridden = reader->serve_given;
+    if (json == NULL) {
+        return;
+    }
+    bk_instant serve = 0;
+    bool good = bk_get_instant(reader, root, "serve", &serve);
+    if (overridden) {
+        return;
+    }
+    reader->serve_given = true;
+    reader->has_serve = good;
+    reader->serve = serve;
+    reader->plan->serve_place = bk_json_place(json);
+}
+
+static void read_manner(bk_reader *reader, const bk_json *root)
+{
+    static const char *const ends[] = {"most", "likely", "least", NULL};
+    static const char *const styles[] = {"fresh", "ahead", NULL};
+    bk_plan *plan = reader->plan;
+    int word = 0;
+    if (bk_get_word(reader, root, "plan_on", ends, &word)) {
+        plan->plan_on = word == 1   ? BK_PLAN_ON_LIKELY
+                        : word == 2 ? BK_PLAN_ON_LEAST
+                                    : BK_PLAN_ON_MOST;
+    }
+    if (bk_get_word(reader, root, "style", styles, &word)) {
+        plan->style = word == 1 ? BK_AHEAD : BK_FRESH;
+    }
+    if (bk_get_duration(reader, root, "margin", &plan->margin)) {
+        plan->margin_place = bk_json_place(bk_json_get(root, "margin"));
+    }
+}
+
+/* -------------------------------------------------------------------- span */
+
+static bool find_serves(bk_reader *reader)
+{
+    bk_plan *plan = reader->plan;
+    bool any = false;
+    for (size_t i = 0; i < plan->dish_count; i++) {
+        if (!reader->dish_serve_known[i]) {
+            continue;
+        }
+        bk_instant serve = plan->dishes[i].serve;
+        plan->first_serve = !any || serve < plan->first_serve ? serve : plan->first_serve;
+        plan->last_serve = !any || serve > plan->last_serve ? serve : plan->last_serve;
+        any = true;
+    }
+    return any;
+}
+
+static void check_serves(bk_reader *reader)
+{
+    const bk_plan *plan = reader->plan;
+    for (size_t i = 0; i < plan->dish_count; i++) {
+        const bk_dish *dish = &plan->dishes[i];
+        if (!reader->dish_serve_known[i] || dish->serve >= plan->earliest) {
+            continue;
+        }
+        bool past = plan->has_now && plan->now >= plan->earliest;
+        const char *when = instant_words(reader, dish->serve);
+        const char *limit = instant_words(reader, plan->earliest);
+        if (past) {
+            bk_problem(reader, "serve-early", dish->serve_place, "serve it later",
+                       "%s is to be served at %s, but it is %s already",
+                       bk_quoted(reader->arena, dish->name), when, limit);
+        } else {
+            bk_problem(reader, "serve-early", dish->serve_place,
+                       "serve it later, or make \"earliest\" earlier",
+                       "%s is to be served at %s, before \"earliest\" (%s)",
+                       bk_quoted(reader->arena, dish->name), when, limit);
+        }
+    }
+}
+
+/* From `earliest` to the last serve; false when that is not known. */
+static bool read_span(bk_reader *reader, const bk_json *root)
+{
+    enum { DEFAULT_DAYS = 14 };
+    bk_plan *plan = reader->plan;
+    const bk_json *json = bk_json_get(root, "earliest");
+    bk_instant earliest = 0;
+    bool given = bk_get_instant(reader, root, "earliest", &earliest);
+    if (!find_serves(reader)) {
+        return false;
+    }
+    plan->earliest = given ? earliest : plan->first_serve - DEFAULT_DAYS * BK_DAY;
+    if (json != NULL) {
+        plan->earliest_place = bk_json_place(json);
+    }
+    if (plan->has_now && plan->now > plan->earliest) {
+        plan->earliest = plan->now;
+    }
+    check_serves(reader);
+    if (plan->last_serve - plan->earliest > (int64_t)BK_MOST_SPAN_DAYS * BK_DAY) {
+        bk_problem(reader, "limit", given ? plan->earliest_place : plan->serve_place,
+                   "make \"earliest\" later, or two plans of it",
+                   "the plan spans more than %d days", BK_MOST_SPAN_DAYS);
+        return false;
+    }
+    return plan->last_serve >= plan->earliest;
+}
+
+/* ------------------------------------------------------------------- whole */
+
+static void read_root(bk_reader *reader, const bk_json *root)
+{
+    static const char *const known[] = {"occasion", "timezone", "serve",   "margin", "plan_on",
+                                        "style",    "earliest", "kitchen", "dishes", NULL};
+    bk_plan *plan = reader->plan;
+    bk_check_keys(reader, root, "the plan", known);
+    const bk_json *occasion = bk_json_get(root, "occasion");
+    if (occasion != NULL) {
+        plan->occasion = bk_text_value(reader, occasion, "\"occasion\"", BK_MOST_TEXT, false);
+        plan->occasion_place = bk_json_place(occasion);
+    } else {
+        bk_missing(reader, root, "the plan", "occasion", "give it a title");
+    }
+    plan->zone = read_zone(reader, root);
+    if (plan->zone == NULL) {
+        return;
+    }
+    read_options(reader);
+    read_serve(reader, root);
+    read_manner(reader, root);
+    const bk_json *kitchen = bk_read_kitchen(reader, bk_json_get(root, "kitchen"));
+    const bk_json *dishes = bk_json_get(root, "dishes");
+    if (dishes != NULL) {
+        bk_read_dishes(reader, dishes);
+    } else {
+        bk_missing(reader, root, "the plan", "dishes", "list at least one dish");
+    }
+    reader->has_span = read_span(reader, root);
+    for (size_t i = 0; i < plan->dish_count; i++) {
+        bk_read_dish_details(reader, i);
+    }
+    bk_check_cycles(reader);
+    if (kitchen != NULL) {
+        bk_read_windows(reader, kitchen);
+    }
+}
+
+bk_plan *bk_plan_read(bk_arena *arena, const bk_files *files, const char *path,
+                      const bk_read_options *options, bk_report *report)
+{
+    size_t errors = report->errors;
+    bk_reader reader = {.arena = arena,
+                        .files = files,
+                        .options = options,
+                        .report = report,
+                        .plan = BK_NEW(arena, bk_plan, 1)};
+    const bk_json *root = bk_load_plan(&reader, path);
+    if (root != NULL &&
+        bk_is_object(&reader, root, "a plan", "start it with { and end it with }")) {
+        read_root(&reader, root);
+    }
+    return report->errors > errors ? NULL : reader.plan;
+}

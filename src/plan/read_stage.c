@@ -1,0 +1,240 @@
+/* A stage: its words, its time, who attends to it, and its checks. */
+#include "plan/reader.h"
+
+#include <stdlib.h>
+
+enum { DEFAULT_GIVE = 5 };
+
+static const char *read_text(bk_reader *reader, const bk_json *object, const char *key,
+                             const char *name, bool lines)
+{
+    const bk_json *json = bk_json_get(object, key);
+    return json != NULL ? bk_text_value(reader, json, name, BK_MOST_TEXT, lines) : NULL;
+}
+
+const char *bk_stage_words(bk_reader *reader, size_t stage)
+{
+    const char *id = reader->plan->stages[stage].id;
+    return id != NULL ? bk_format(reader->arena, "the stage %s", bk_quoted(reader->arena, id))
+                      : "a stage";
+}
+
+/* -------------------------------------------------------------------- time */
+
+static bool range_value(bk_reader *reader, const bk_json *json, bk_range *range)
+{
+    const char *name = bk_format(reader->arena, "\"%s\"", json->key);
+    if (json->type != BK_JSON_STRING) {
+        bk_wrong_type(reader, json, name, "a time",
+                      "write a time such as \"20 min\", \"12-15 min\" or \"1 h 30 min - 2 h\"");
+        return false;
+    }
+    const char *mend = NULL;
+    if (bk_read_range(json->string, range, &mend)) {
+        return true;
+    }
+    bk_problem(reader, "duration", bk_json_place(json), mend, "%s is not a time: %s", name,
+               bk_quoted(reader->arena, json->string));
+    return false;
+}
+
+/* The one of "active", "passive" and "cooling" that is there; NULL after reporting
+ * none or several. */
+static const bk_json *time_of(bk_reader *reader, size_t stage, const bk_json *json)
+{
+    static const char *const keys[] = {"active", "passive", "cooling"};
+    const bk_json *found = NULL, *second = NULL;
+    for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {
+        const bk_json *value = bk_json_get(json, keys[i]);
+        if (value != NULL && found != NULL) {
+            second = second != NULL ? second : value;
+        } else if (value != NULL) {
+            found = value;
+        }
+    }
+    if (found == NULL) {
+        bk_problem(reader, "missing-key", reader->plan->stages[stage].place,
+                   "add \"active\": \"20 min\" or \"passive\": \"20 min\"", "%s has no time",
+                   bk_stage_words(reader, stage));
+    } else if (second != NULL) {
+        bk_problem(reader, "two-times", bk_json_key_place(second),
+                   "keep one, or make two stages of it", "%s has both \"%s\" and \"%s\"",
+                   bk_stage_words(reader, stage), found->key, second->key);
+        return NULL;
+    }
+    return found;
+}
+
+static int64_t planned_of(const bk_plan *plan, const bk_range *range)
+{
+    switch (plan->plan_on) {
+    case BK_PLAN_ON_LEAST:
+        return range->least;
+    case BK_PLAN_ON_LIKELY:
+        return range->likely;
+    case BK_PLAN_ON_MOST:
+        break;
+    }
+    return range->most;
+}
+
+/* True when the stage's range is known. */
+static bool read_time(bk_reader *reader, size_t index, const bk_json *json)
+{
+    bk_stage *stage = &reader->plan->stages[index];
+    const bk_json *time = time_of(reader, index, json);
+    stage->attention = BK_NONE;
+    stage->range_place = stage->place;
+    if (time == NULL) {
+        return false;
+    }
+    stage->range_place = bk_json_place(time);
+    bool good = false;
+    if (time->key[0] == 'c') {
+        good = bk_read_cooling_stage(reader, index, time);
+    } else {
+        good = range_value(reader, time, &stage->range);
+        stage->attention = time->key[0] == 'a' ? BK_HANDS : BK_NONE;
+    }
+    stage->planned = planned_of(reader->plan, &stage->range);
+    return good;
+}
+
+/* --------------------------------------------------------------- attention */
+
+static void read_cooks(bk_reader *reader, size_t index, const bk_json *json)
+{
+    bk_stage *stage = &reader->plan->stages[index];
+    const bk_json *cooks = bk_json_get(json, "cooks");
+    int64_t count = 1;
+    bool given = bk_get_count(reader, json, "cooks", BK_MOST_COOKS, &count);
+    if (stage->attention != BK_HANDS) {
+        if (given) {
+            bk_remark(reader, "no-effect", bk_json_key_place(cooks),
+                      "write \"active\" where hands are needed",
+                      "%s needs no hands, so its \"cooks\" mean nothing",
+                      bk_stage_words(reader, index));
+        }
+        return;
+    }
+    stage->cooks = (int)count;
+    int there = reader->plan->kitchen.cooks;
+    if (!reader->kitchen_failed && count > there) {
+        bk_problem(reader, "over-size", cooks != NULL ? bk_json_place(cooks) : stage->place,
+                   "add cooks to the kitchen, or ask for fewer",
+                   "%s needs %d cooks, but the kitchen has %d", bk_stage_words(reader, index),
+                   stage->cooks, there);
+    }
+}
+
+static void read_watch(bk_reader *reader, size_t index, const bk_json *json)
+{
+    bk_stage *stage = &reader->plan->stages[index];
+    stage->watch = stage->in_oven;
+    for (size_t i = 0; i < stage->need_count; i++) {
+        size_t equipment = stage->needs[i].equipment;
+        if (reader->plan->kitchen.equipment[equipment].kind == BK_HOB) {
+            stage->watch = true;
+        }
+    }
+    bk_get_boolean(reader, json, "watch", &stage->watch);
+    if (stage->attention == BK_NONE && stage->watch) {
+        stage->attention = BK_WATCH;
+    }
+}
+
+/* ------------------------------------------------------------------ checks */
+
+static void read_check(bk_reader *reader, size_t index, const bk_json *json, bool timed)
+{
+    static const char *const known[] = {"at", "do", "takes", "give", NULL};
+    bk_stage *stage = &reader->plan->stages[index];
+    const char *whose = bk_format(reader->arena, "a check of %s", bk_stage_words(reader, index));
+    if (!bk_is_object(reader, json, whose,
+                      "write {\"at\": \"10 min\", \"do\": \"Turn the tin\"}")) {
+        return;
+    }
+    bk_check_keys(reader, json, whose, known);
+    bk_check check = {.give = DEFAULT_GIVE, .place = bk_json_place(json)};
+    const bk_json *at = bk_json_get(json, "at");
+    check.text = read_text(reader, json, "do", "\"do\"", false);
+    if (bk_json_get(json, "do") == NULL) {
+        bk_missing(reader, json, whose, "do", "say what to do");
+    }
+    bool known_at = bk_get_duration(reader, json, "at", &check.at);
+    if (at == NULL) {
+        bk_missing(reader, json, whose, "at", "say how long after the stage's start");
+    }
+    bk_get_duration(reader, json, "takes", &check.takes);
+    bk_get_duration(reader, json, "give", &check.give);
+    if (check.takes == 0) {
+        check.give = 0;
+    }
+    if (known_at && timed) {
+        if (check.at - check.give + check.takes > stage->range.most) {
+            bk_problem(reader, "check-outside", bk_json_place(at),
+                       "make it earlier, or the stage longer",
+                       "this check cannot end inside its stage, which lasts %s",
+                       bk_minutes(reader->arena, stage->range.most));
+        }
+    }
+    stage->checks[stage->check_count++] = check;
+}
+
+static int by_time(const void *left, const void *right)
+{
+    const bk_check *a = left, *b = right;
+    if (a->at != b->at) {
+        return a->at < b->at ? -1 : 1;
+    }
+    return (a->place.offset > b->place.offset) - (a->place.offset < b->place.offset);
+}
+
+static void read_checks(bk_reader *reader, size_t index, const bk_json *json, bool timed)
+{
+    bk_stage *stage = &reader->plan->stages[index];
+    const bk_json *list = bk_json_get(json, "checks");
+    if (list == NULL) {
+        return;
+    }
+    if (list->type != BK_JSON_LIST) {
+        bk_wrong_type(reader, list, "\"checks\"", "a list [...]", "put the checks in [ ]");
+        return;
+    }
+    stage->checks = BK_NEW(reader->arena, bk_check, list->count);
+    for (const bk_json *item = list->first; item != NULL; item = item->next) {
+        read_check(reader, index, item, timed);
+    }
+    if (stage->check_count > 1) {
+        qsort(stage->checks, stage->check_count, sizeof *stage->checks, by_time);
+    }
+}
+
+/* ------------------------------------------------------------------- whole */
+
+void bk_read_stage(bk_reader *reader, size_t index)
+{
+    static const char *const known[] = {"id",     "do",    "active",  "passive", "cooling",
+                                        "cooks",  "watch", "after",   "uses",    "holds",
+                                        "checks", "note",  "caution", NULL};
+    bk_stage *stage = &reader->plan->stages[index];
+    const bk_json *json = reader->stage_json[index];
+    if (json == NULL) {
+        return;
+    }
+    bk_check_keys(reader, json, bk_stage_words(reader, index), known);
+    if (bk_json_get(json, "do") == NULL) {
+        bk_problem(reader, "missing-key", stage->place, "say in one line what to do",
+                   "%s needs \"do\"", bk_stage_words(reader, index));
+    }
+    stage->text = read_text(reader, json, "do", "\"do\"", false);
+    stage->note = read_text(reader, json, "note", "\"note\"", true);
+    stage->caution = read_text(reader, json, "caution", "\"caution\"", true);
+    bk_read_needs(reader, index);
+    bk_read_holds(reader, index);
+    bool timed = read_time(reader, index, json);
+    read_cooks(reader, index, json);
+    read_watch(reader, index, json);
+    read_checks(reader, index, json, timed);
+    bk_read_links(reader, index);
+}

@@ -1,0 +1,183 @@
+/* What the files of the plan reader share. Private to src/plan.
+ *
+ * A function that reads a part of the plan reports each problem it finds, fills
+ * in something harmless and goes on, so that one run finds as many problems as
+ * possible. bk_plan_read gives the plan only when there was no error.
+ */
+#ifndef BK_PLAN_READER_H
+#define BK_PLAN_READER_H
+
+#include "plan/json.h"
+#include "plan/names.h"
+#include "plan/plan.h"
+
+/* Limits that no kitchen meets; they keep every sum far from overflow and the
+ * memory and time of a hostile file bounded. */
+enum {
+    BK_MOST_COOKS = 100,
+    BK_MOST_AMOUNT = 1000000,
+    BK_MOST_OVENS = 100,
+    BK_MOST_STAGES = 20000,
+    BK_MOST_WINDOWS = 100000,
+    BK_MOST_FILES = 1000,
+    BK_MOST_ALL_BYTES = 64 * 1024 * 1024, /* of all files together */
+    BK_MOST_SPAN_DAYS = 800,              /* from earliest to the last serve */
+    BK_MOST_NAME = 120,                   /* bytes of a name */
+    BK_MOST_TEXT = 10000,                 /* bytes of any other text */
+    BK_MOST_WARNINGS = 100
+};
+
+/* The problem that bk_files.load gives for a file over the limit: it is a fault of
+ * the input, not of the machine. */
+#define BK_TOO_LONG "it is larger than 16 MiB"
+
+typedef struct bk_loaded {
+    const char *path;
+    bk_json *root; /* NULL: it is at fault, which was reported */
+} bk_loaded;
+
+typedef struct bk_reader {
+    bk_arena *arena;
+    const bk_files *files;
+    const bk_read_options *options;
+    bk_report *report;
+    size_t warnings; /* reported by this reading */
+    bk_plan *plan;
+    bk_loaded *loaded; /* every file referred to */
+    size_t loaded_count, loaded_room, source_room;
+    size_t bytes;     /* of all files */
+    bool serve_given; /* by the plan or the command line, good or not */
+    bool has_serve;   /* and it is good */
+    bk_instant serve;
+    bool has_span;       /* earliest and last_serve are known */
+    bool kitchen_failed; /* its equipment is not known: no echoes about it */
+    bool dish_failed;    /* likewise the names of all dishes */
+    bk_names equipment;
+    bool *equipment_broken; /* of each: its description is at fault */
+    bk_names dishes;
+    const bk_json **dish_json;  /* of each dish, references resolved */
+    bool *dish_serve_known;     /* of each dish */
+    bk_names *stages;           /* of each dish: its ids */
+    const bk_json **stage_json; /* of each stage; NULL: no object, which was reported */
+    size_t stage_json_count, stage_json_room, stage_room;
+} bk_reader;
+
+/* ---------------------------------------------------- problems (problems.c) */
+
+/* An error or a warning, unless the same was said at the same place before (a
+ * recipe used by two dishes has its faults once). */
+void bk_problem(bk_reader *reader, const char *code, bk_place place, const char *mend,
+                const char *format, ...) BK_PRINTF(5, 6);
+void bk_remark(bk_reader *reader, const char *code, bk_place place, const char *mend,
+               const char *format, ...) BK_PRINTF(5, 6);
+
+/* Whether another error would still be kept: costly suggestions are made only
+ * then. */
+bool bk_problem_is_kept(const bk_reader *reader);
+
+/* `write "nearest"` for a mistyped word, or NULL. */
+const char *bk_suggestion(bk_reader *reader, const char *word, const char *const *names);
+
+/* `"a", "b" or "c"`. */
+const char *bk_choices(bk_arena *arena, const char *const *words);
+
+/* "`name` must be `expected`, not a number". */
+void bk_wrong_type(bk_reader *reader, const bk_json *json, const char *name, const char *expected,
+                   const char *mend);
+
+/* --------------------------------------------------------- values (values.c) */
+
+/* True when `json` is an object; else reports. `name` is what to call it. */
+bool bk_is_object(bk_reader *reader, const bk_json *json, const char *name, const char *mend);
+
+/* Reports each key that is not among the known ones (NULL-terminated). `whose`
+ * says what they belong to: "a stage". */
+void bk_check_keys(bk_reader *reader, const bk_json *object, const char *whose,
+                   const char *const *known);
+
+/* Reports a missing key of an object. */
+void bk_missing(bk_reader *reader, const bk_json *object, const char *whose, const char *key,
+                const char *mend);
+
+/* Checks a text: not empty, at most `most` bytes, no control characters (line
+ * breaks only with `lines`). */
+bool bk_check_text(bk_reader *reader, bk_place place, const char *text, const char *name,
+                   size_t most, bool lines);
+
+/* A value that must be such a text; NULL after reporting. */
+const char *bk_text_value(bk_reader *reader, const bk_json *json, const char *name, size_t most,
+                          bool lines);
+
+/* Readers of one key. Each returns true when the key is there and good, and
+ * leaves its result alone otherwise. */
+bool bk_get_duration(bk_reader *reader, const bk_json *object, const char *key, int64_t *minutes);
+bool bk_get_count(bk_reader *reader, const bk_json *object, const char *key, int64_t most,
+                  int64_t *count);
+bool bk_get_boolean(bk_reader *reader, const bk_json *object, const char *key, bool *truth);
+bool bk_get_word(bk_reader *reader, const bk_json *object, const char *key,
+                 const char *const *words, int *index);
+bool bk_get_instant(bk_reader *reader, const bk_json *object, const char *key, bk_instant *instant);
+
+bool bk_duration_value(bk_reader *reader, const bk_json *json, const char *name, int64_t *minutes);
+
+/* A temperature from `least` to `most` degrees Celsius. */
+bool bk_temperature_value(bk_reader *reader, const bk_json *json, const char *name, double least,
+                          double most, double *celsius);
+bool bk_count_value(bk_reader *reader, const bk_json *json, const char *name, int64_t most,
+                    int64_t *count);
+
+/* An instant from text that stands at `place` (no place: from the command line). */
+bool bk_instant_text(bk_reader *reader, bk_place place, const char *name, const char *text,
+                     bk_instant *instant);
+
+/* -------------------------------------------------- references (references.c) */
+
+/* Loads the plan itself; NULL after reporting. */
+const bk_json *bk_load_plan(bk_reader *reader, const char *path);
+
+/* `json` with its references followed: a text is a path when `bare` is true, and
+ * an object with the key `key` names a file whose members it overrides. Gives an
+ * object with all members but `key`, or NULL after reporting. `what` names the
+ * thing in messages: "a kitchen". */
+const bk_json *bk_resolve(bk_reader *reader, const bk_json *json, const char *key, bool bare,
+                          const char *what);
+
+/* The text of a file that a value names; NULL after reporting. */
+const bk_source *bk_load_beside(bk_reader *reader, const bk_json *path, const char *what);
+
+/* ----------------------------------------------------------- parts of the plan */
+
+/* The kitchen with its references followed; NULL when there is none or it is at
+ * fault. (read_kitchen.c) */
+const bk_json *bk_read_kitchen(bk_reader *reader, const bk_json *json);
+
+/* Names of dishes and stages, and when each dish is served. (read_dish.c) */
+void bk_read_dishes(bk_reader *reader, const bk_json *list);
+
+/* The rest of a dish, with its stages. (read_dish.c, read_stage.c) */
+void bk_read_dish_details(bk_reader *reader, size_t dish);
+void bk_read_stage(bk_reader *reader, size_t stage);
+
+/* `the stage "bake"`. */
+const char *bk_stage_words(bk_reader *reader, size_t stage);
+
+/* Parts of a stage or dish. (links.c, needs.c, read_cooling.c) */
+void bk_read_links(bk_reader *reader, size_t stage);
+void bk_read_needs(bk_reader *reader, size_t stage);
+void bk_read_holds(bk_reader *reader, size_t stage);
+void bk_read_stored(bk_reader *reader, size_t dish);
+
+/* The value of "cooling": fills the stage's range; false after reporting. */
+bool bk_read_cooling_stage(bk_reader *reader, size_t stage, const bk_json *json);
+
+/* Reports each circle of links. (cycles.c) */
+void bk_check_cycles(bk_reader *reader);
+
+/* Every window in the plan's span. (windows.c) */
+void bk_read_windows(bk_reader *reader, const bk_json *kitchen);
+
+/* A stage named in dish `dish` as "id" or "dish/id"; SIZE_MAX after reporting at
+ * the value. */
+size_t bk_find_stage_named(bk_reader *reader, size_t dish, const bk_json *json);
+
+#endif

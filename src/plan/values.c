@@ -1,0 +1,257 @@
+/* One value of a plan at a time: checked for type, form and size. */
+#include "plan/reader.h"
+
+#include <math.h>
+#include <string.h>
+
+/* The key in quotes, as messages name a value. */
+static const char *key_name(bk_reader *reader, const char *key)
+{
+    return bk_format(reader->arena, "\"%s\"", key);
+}
+
+bool bk_is_object(bk_reader *reader, const bk_json *json, const char *name, const char *mend)
+{
+    if (json->type == BK_JSON_OBJECT) {
+        return true;
+    }
+    bk_wrong_type(reader, json, name, "an object {…}", mend);
+    return false;
+}
+
+void bk_check_keys(bk_reader *reader, const bk_json *object, const char *whose,
+                   const char *const *known)
+{
+    for (const bk_json *member = object->first; member != NULL; member = member->next) {
+        bool found = false;
+        for (size_t i = 0; known[i] != NULL && !found; i++) {
+            found = strcmp(known[i], member->key) == 0;
+        }
+        if (found) {
+            continue;
+        }
+        const char *mend = bk_suggestion(reader, member->key, known);
+        if (mend == NULL) {
+            mend =
+                bk_format(reader->arena, "%s may have %s", whose, bk_choices(reader->arena, known));
+        }
+        bk_problem(reader, "unknown-key", bk_json_key_place(member), mend, "%s has no key %s",
+                   whose, bk_quoted(reader->arena, member->key));
+    }
+}
+
+void bk_missing(bk_reader *reader, const bk_json *object, const char *whose, const char *key,
+                const char *mend)
+{
+    bk_problem(reader, "missing-key", bk_json_place(object), mend, "%s needs \"%s\"", whose, key);
+}
+
+bool bk_check_text(bk_reader *reader, bk_place place, const char *text, const char *name,
+                   size_t most, bool lines)
+{
+    size_t length = strlen(text);
+    if (strspn(text, " \t\n\r") == length) {
+        bk_problem(reader, "empty-text", place, "write something, or leave it out", "%s is empty",
+                   name);
+        return false;
+    }
+    if (length > most) {
+        bk_problem(reader, "limit", place, "shorten it", "%s is longer than %zu bytes", name, most);
+        return false;
+    }
+    for (size_t at = 0; at < length;) {
+        uint32_t code = 0;
+        size_t size = bk_utf8_next(text + at, length - at, &code);
+        bool control = code < 0x20 || (code >= 0x7F && code < 0xA0);
+        if (size == 0 || (control && !(lines && (code == '\n' || code == '\t')))) {
+            bool line = code == '\n' || code == '\r';
+            bk_problem(reader, "control-character", place,
+                       line ? "write it in one line" : "leave it out", "%s has a %s", name,
+                       line ? "line break" : "control character");
+            return false;
+        }
+        at += size;
+    }
+    return true;
+}
+
+const char *bk_text_value(bk_reader *reader, const bk_json *json, const char *name, size_t most,
+                          bool lines)
+{
+    if (json->type != BK_JSON_STRING) {
+        bk_wrong_type(reader, json, name, "a text", "write it in double quotes");
+        return NULL;
+    }
+    bool good = bk_check_text(reader, bk_json_place(json), json->string, name, most, lines);
+    return good ? json->string : NULL;
+}
+
+bool bk_temperature_value(bk_reader *reader, const bk_json *json, const char *name, double least,
+                          double most, double *celsius)
+{
+    const char *mend = "write it as \"4 C\" or \"40 F\"";
+    if (json->type != BK_JSON_STRING) {
+        bk_wrong_type(reader, json, name, "a temperature", mend);
+        return false;
+    }
+    double value = 0.0;
+    if (!bk_read_temperature(json->string, &value, &mend)) {
+        bk_problem(reader, "temperature", bk_json_place(json), mend, "%s is not a temperature: %s",
+                   name, bk_quoted(reader->arena, json->string));
+        return false;
+    }
+    if (value < least || value > most) {
+        bk_problem(reader, "temperature", bk_json_place(json),
+                   bk_format(reader->arena, "write one from %g C to %g C", least, most),
+                   "%s is out of range: %s", name, bk_quoted(reader->arena, json->string));
+        return false;
+    }
+    *celsius = value;
+    return true;
+}
+
+bool bk_duration_value(bk_reader *reader, const bk_json *json, const char *name, int64_t *minutes)
+{
+    if (json->type != BK_JSON_STRING) {
+        bk_wrong_type(reader, json, name, "a duration",
+                      "write a duration such as \"90 min\", \"1 h 30 min\" or \"2 d\"");
+        return false;
+    }
+    const char *mend = NULL;
+    if (bk_read_duration(json->string, minutes, &mend)) {
+        return true;
+    }
+    bk_problem(reader, "duration", bk_json_place(json), mend, "%s is not a duration: %s", name,
+               bk_quoted(reader->arena, json->string));
+    return false;
+}
+
+bool bk_get_duration(bk_reader *reader, const bk_json *object, const char *key, int64_t *minutes)
+{
+    const bk_json *json = bk_json_get(object, key);
+    return json != NULL && bk_duration_value(reader, json, key_name(reader, key), minutes);
+}
+
+bool bk_count_value(bk_reader *reader, const bk_json *json, const char *name, int64_t most,
+                    int64_t *count)
+{
+    if (json->type != BK_JSON_NUMBER) {
+        bk_wrong_type(reader, json, name, "a whole number",
+                      "write a number without quotes, such as 1");
+        return false;
+    }
+    if (!(json->number >= 1.0) || floor(json->number) != json->number) {
+        bk_problem(reader, "count", bk_json_place(json), "write 1 or more",
+                   "%s must be a whole number from 1", name);
+        return false;
+    }
+    if (json->number > (double)most) {
+        bk_problem(reader, "limit", bk_json_place(json),
+                   bk_format(reader->arena, "write %lld or less", (long long)most),
+                   "%s is more than %lld", name, (long long)most);
+        return false;
+    }
+    *count = (int64_t)json->number;
+    return true;
+}
+
+bool bk_get_count(bk_reader *reader, const bk_json *object, const char *key, int64_t most,
+                  int64_t *count)
+{
+    const bk_json *json = bk_json_get(object, key);
+    return json != NULL && bk_count_value(reader, json, key_name(reader, key), most, count);
+}
+
+bool bk_get_boolean(bk_reader *reader, const bk_json *object, const char *key, bool *truth)
+{
+    const bk_json *json = bk_json_get(object, key);
+    if (json == NULL) {
+        return false;
+    }
+    if (json->type != BK_JSON_BOOLEAN) {
+        bk_wrong_type(reader, json, key_name(reader, key), "true or false",
+                      "write true or false, without quotes");
+        return false;
+    }
+    *truth = json->truth;
+    return true;
+}
+
+bool bk_get_word(bk_reader *reader, const bk_json *object, const char *key,
+                 const char *const *words, int *index)
+{
+    const bk_json *json = bk_json_get(object, key);
+    if (json == NULL) {
+        return false;
+    }
+    const char *choices = bk_choices(reader->arena, words);
+    if (json->type != BK_JSON_STRING) {
+        bk_wrong_type(reader, json, key_name(reader, key), choices, "write one of them");
+        return false;
+    }
+    for (int i = 0; words[i] != NULL; i++) {
+        if (strcmp(words[i], json->string) == 0) {
+            *index = i;
+            return true;
+        }
+    }
+    bk_problem(reader, "unknown-word", bk_json_place(json),
+               bk_suggestion(reader, json->string, words), "\"%s\" must be %s, not %s", key,
+               choices, bk_quoted(reader->arena, json->string));
+    return false;
+}
+
+bool bk_instant_text(bk_reader *reader, bk_place place, const char *name, const char *text,
+                     bk_instant *instant)
+{
+    const bk_zone *zone = reader->plan->zone;
+    const char *quoted = bk_quoted(reader->arena, text);
+    bool repeated = false;
+    switch (bk_instant_read(zone, text, instant, &repeated)) {
+    case BK_INSTANT_OK:
+        if (repeated) {
+            const char *written = bk_instant_rfc3339(reader->arena, zone, *instant);
+            bk_remark(reader, "clock-change", place,
+                      bk_format(reader->arena, "to choose, add the offset: \"%s%s\"", text,
+                                written + strlen(written) - strlen("+00:00")),
+                      "%s %s comes twice in %s, where the clocks go back: the first is meant", name,
+                      quoted, bk_zone_name(zone));
+        }
+        return true;
+    case BK_INSTANT_FORM:
+        bk_problem(reader, "instant", place, "write it as \"2026-12-24 19:30\"",
+                   "%s is not a date and time: %s", name, quoted);
+        return false;
+    case BK_INSTANT_DATE:
+        bk_problem(reader, "instant", place, "look at the calendar",
+                   "%s names a date or time of day that does not exist: %s", name, quoted);
+        return false;
+    case BK_INSTANT_SKIPPED:
+        bk_problem(reader, "clock-change", place, "write a time before or after the change",
+                   "%s %s does not exist in %s: the clocks go forward over it", name, quoted,
+                   bk_zone_name(zone));
+        return false;
+    case BK_INSTANT_RANGE:
+        bk_problem(
+            reader, "instant", place,
+            bk_format(reader->arena, "write a year from %d to %d", BK_FIRST_YEAR, BK_LAST_YEAR),
+            "%s is too far away: %s", name, quoted);
+        return false;
+    }
+    return false;
+}
+
+bool bk_get_instant(bk_reader *reader, const bk_json *object, const char *key, bk_instant *instant)
+{
+    const bk_json *json = bk_json_get(object, key);
+    if (json == NULL) {
+        return false;
+    }
+    if (json->type != BK_JSON_STRING) {
+        bk_wrong_type(reader, json, key_name(reader, key), "a date and time",
+                      "write it as \"2026-12-24 19:30\"");
+        return false;
+    }
+    return bk_instant_text(reader, bk_json_place(json), key_name(reader, key), json->string,
+                           instant);
+}

@@ -1,0 +1,186 @@
+/* The kitchen's hours: every time in the plan's span at which somebody is asleep,
+ * away or busy. */
+#include "plan/busy.h"
+#include "plan/reader.h"
+
+#include <string.h>
+
+/* Windows reach this far beyond the span, so that one which begins or ends just
+ * outside is still shown whole. */
+enum { DAYS_BEFORE = 2, DAYS_AFTER = 1 };
+
+/* Where an occurrence came from; the tags of the spans are indices of these. */
+typedef struct origin {
+    enum bk_window_kind kind;
+    const char *label;
+    bk_place place;
+} origin;
+
+typedef struct taken {
+    bk_reader *reader;
+    bk_instant from, to; /* the span; empty when it is not known */
+    bk_spans spans;
+    origin *origins;
+    size_t origin_count, origin_room;
+} taken;
+
+static bool room_for(taken *hours, int64_t more, bk_place place)
+{
+    if ((int64_t)hours->spans.count + more <= BK_MOST_WINDOWS) {
+        return true;
+    }
+    bk_problem(hours->reader, "limit", place, "leave out what does not touch the cooking",
+               "more than %d times at which somebody is asleep, away or busy", BK_MOST_WINDOWS);
+    return false;
+}
+
+static int new_origin(taken *hours, enum bk_window_kind kind, const char *label, bk_place place)
+{
+    *BK_PUSH(hours->reader->arena, hours->origins, hours->origin_count, hours->origin_room) =
+        (origin){kind, label, place};
+    return (int)(hours->origin_count - 1);
+}
+
+static void add_once(taken *hours, bk_instant from, bk_instant to, enum bk_window_kind kind,
+                     const char *label, bk_place place)
+{
+    from = from < hours->from ? hours->from : from;
+    to = to > hours->to ? hours->to : to;
+    if (from < to && room_for(hours, 1, place)) {
+        bk_spans_add(&hours->spans, from, to, new_origin(hours, kind, label, place));
+    }
+}
+
+/* --------------------------------------------------------------- the forms */
+
+static void read_asleep(taken *hours, const bk_json *json)
+{
+    static const char *const mend = "write \"22:30-07:00\"";
+    int from = 0, to = 0;
+    if (json->type != BK_JSON_STRING) {
+        bk_wrong_type(hours->reader, json, "\"asleep\"", "a daily window", mend);
+        return;
+    }
+    if (!bk_daily_read(json->string, &from, &to)) {
+        bk_problem(hours->reader, "window", bk_json_place(json), mend,
+                   "this is not a daily window: %s", bk_quoted(hours->reader->arena, json->string));
+        return;
+    }
+    int64_t days = (hours->to - hours->from) / BK_DAY + 3;
+    if (hours->from < hours->to && room_for(hours, days, bk_json_place(json))) {
+        bk_spans_add_daily(&hours->spans, hours->reader->plan->zone, from, to, hours->from,
+                           hours->to, new_origin(hours, BK_ASLEEP, NULL, bk_json_place(json)));
+    }
+}
+
+static void read_from_to(taken *hours, const bk_json *json, enum bk_window_kind kind)
+{
+    static const char *const known[] = {"from", "to", NULL};
+    static const char *const whose = "a time away or busy";
+    bk_reader *reader = hours->reader;
+    bk_instant from = 0, to = 0;
+    bk_check_keys(reader, json, whose, known);
+    bool good = bk_get_instant(reader, json, "from", &from);
+    good = bk_get_instant(reader, json, "to", &to) && good;
+    for (size_t i = 0; known[i] != NULL; i++) {
+        if (bk_json_get(json, known[i]) == NULL) {
+            bk_missing(reader, json, whose, known[i], "write it as \"2026-12-24 09:00\"");
+        }
+    }
+    if (good && from >= to) {
+        bk_problem(reader, "empty-range", bk_json_place(bk_json_get(json, "to")),
+                   "write a \"to\" after \"from\"",
+                   "this time is empty: \"to\" is not after \"from\"");
+    } else if (good) {
+        add_once(hours, from, to, kind, NULL, bk_json_place(json));
+    }
+}
+
+static void read_calendar(taken *hours, const bk_json *json, enum bk_window_kind kind)
+{
+    bk_reader *reader = hours->reader;
+    size_t length = strlen(json->string);
+    if (length < 4 || strcmp(json->string + length - 4, ".ics") != 0) {
+        bk_problem(reader, "window", bk_json_place(json),
+                   "write {\"from\": …, \"to\": …} or a path that ends in .ics",
+                   "this is not a calendar file: %s", bk_quoted(reader->arena, json->string));
+        return;
+    }
+    const bk_source *source = bk_load_beside(reader, json, "the calendar");
+    if (source == NULL || hours->from >= hours->to) {
+        return;
+    }
+    bk_busy_events events = {0};
+    if (!bk_busy_read(reader->arena, source, reader->plan->zone, hours->from, hours->to, &events,
+                      reader->report)) {
+        return;
+    }
+    for (size_t i = 0; i < events.count; i++) {
+        const bk_busy_event *event = &events.items[i];
+        const char *label = event->summary[0] != '\0' ? event->summary : NULL;
+        if (!room_for(hours, 1, bk_json_place(json))) {
+            break;
+        }
+        add_once(hours, event->from, event->to, kind, label, event->place);
+    }
+}
+
+static void read_taken(taken *hours, const bk_json *json, enum bk_window_kind kind)
+{
+    if (json->type == BK_JSON_OBJECT) {
+        read_from_to(hours, json, kind);
+    } else if (json->type == BK_JSON_STRING) {
+        read_calendar(hours, json, kind);
+    } else {
+        bk_wrong_type(hours->reader, json, "a time away or busy", "an object or a path",
+                      "write {\"from\": …, \"to\": …} or the path of an .ics file");
+    }
+}
+
+/* One key of the kitchen: a value or a list of them. */
+static void read_key(taken *hours, const bk_json *kitchen, const char *key,
+                     enum bk_window_kind kind)
+{
+    const bk_json *json = bk_json_get(kitchen, key);
+    if (json == NULL) {
+        return;
+    }
+    bool list = json->type == BK_JSON_LIST;
+    for (const bk_json *item = list ? json->first : json; item != NULL;
+         item = list ? item->next : NULL) {
+        if (kind == BK_ASLEEP) {
+            read_asleep(hours, item);
+        } else {
+            read_taken(hours, item, kind);
+        }
+    }
+}
+
+/* ------------------------------------------------------------------- whole */
+
+void bk_read_windows(bk_reader *reader, const bk_json *kitchen_json)
+{
+    bk_plan *plan = reader->plan;
+    taken hours = {.reader = reader, .spans = bk_spans_new(reader->arena)};
+    if (reader->has_span) {
+        hours.from = plan->earliest - DAYS_BEFORE * BK_DAY;
+        hours.to = plan->last_serve + DAYS_AFTER * BK_DAY;
+    }
+    /* In order of kind, so that sorting by tag sorts equal spans by kind. */
+    read_key(&hours, kitchen_json, "asleep", BK_ASLEEP);
+    read_key(&hours, kitchen_json, "away", BK_AWAY);
+    read_key(&hours, kitchen_json, "busy", BK_BUSY);
+    bk_spans_sort(&hours.spans);
+    bk_kitchen *kitchen = &plan->kitchen;
+    kitchen->windows = BK_NEW(reader->arena, bk_window, hours.spans.count);
+    for (size_t i = 0; i < hours.spans.count; i++) {
+        const bk_span *span = &hours.spans.items[i];
+        const origin *from = &hours.origins[span->tag];
+        bk_instant start = span->from < hours.from ? hours.from : span->from;
+        bk_instant end = span->to > hours.to ? hours.to : span->to;
+        if (start < end) {
+            kitchen->windows[kitchen->window_count++] =
+                (bk_window){from->kind, start, end, from->label, from->place};
+        }
+    }
+}
