@@ -143,7 +143,7 @@ enum bakeset_result bakeset_schedule(bakeset *session,
         write_messages(session);
         return BAKESET_BAD_INPUT;
     }
-    bk_schedule_options scheduling = {.effort = options ? options->effort : 0};
+    bk_schedule_options scheduling = {.effort = options ? options->effort : 0, .remedies = true};
     session->timeline =
         bk_schedule(session->arena, session->plan, &scheduling, &session->report);
     write_messages(session);

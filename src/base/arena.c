@@ -26,16 +26,33 @@ bk_arena *bk_arena_new(jmp_buf *no_memory)
     return arena;
 }
 
+static void free_back_to(bk_arena *arena, const struct chunk *kept)
+{
+    while (arena->last != kept) {
+        struct chunk *before = arena->last->before;
+        free(arena->last);
+        arena->last = before;
+    }
+}
+
 void bk_arena_free(bk_arena *arena)
 {
     if (!arena)
         return;
-    for (struct chunk *chunk = arena->last; chunk;) {
-        struct chunk *before = chunk->before;
-        free(chunk);
-        chunk = before;
-    }
+    free_back_to(arena, NULL);
     free(arena);
+}
+
+bk_mark bk_arena_mark(const bk_arena *arena)
+{
+    return (bk_mark){arena->last, arena->last ? arena->last->used : 0};
+}
+
+void bk_arena_release(bk_arena *arena, bk_mark mark)
+{
+    free_back_to(arena, mark.chunk);
+    if (arena->last)
+        arena->last->used = mark.used;
 }
 
 BK_NORETURN void bk_arena_fail(bk_arena *arena)
@@ -59,15 +76,8 @@ void *bk_alloc(bk_arena *arena, size_t count, size_t size)
             bk_arena_fail(arena);
         fresh->size = room;
         fresh->used = 0;
-        /* A large block goes behind the chunk in use, whose rest stays useful. */
-        if (need > CHUNK / 4 && chunk) {
-            fresh->before = chunk->before;
-            chunk->before = fresh;
-        } else {
-            fresh->before = chunk;
-            arena->last = fresh;
-        }
-        chunk = fresh;
+        fresh->before = chunk;
+        arena->last = chunk = fresh;
     }
     void *given = (char *)chunk->data + chunk->used;
     chunk->used += need;

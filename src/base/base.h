@@ -36,6 +36,16 @@ void bk_arena_free(bk_arena *arena);
  * and has freed it. Does not return. */
 BK_NORETURN void bk_arena_fail(bk_arena *arena);
 
+/* A point in the arena's life, to which it can be taken back: everything given out
+ * after the mark is then gone. Marks nest like brackets. */
+typedef struct bk_mark {
+    void *chunk;
+    size_t used;
+} bk_mark;
+
+bk_mark bk_arena_mark(const bk_arena *arena);
+void bk_arena_release(bk_arena *arena, bk_mark mark);
+
 /* count * size bytes, zeroed, aligned for any type; never NULL. The product is
  * checked for overflow. A count of 0 gives a valid pointer to nothing. */
 void *bk_alloc(bk_arena *arena, size_t count, size_t size);

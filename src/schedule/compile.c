@@ -86,6 +86,14 @@ static void build_windows(builder *b)
     }
 }
 
+/* ------------------------------------------------------------------ serve */
+
+/* T - serve of a dish, put off or not. */
+static bk_point serve_of(const builder *b, const bk_dish *dish)
+{
+    return (bk_point){b->out->delay, narrow(b->out->mirror - dish->serve)};
+}
+
 /* ----------------------------------------------------------------- stages */
 
 static bk_point end_of(const builder *b, size_t stage)
@@ -115,12 +123,14 @@ static void build_stage_variables(builder *b)
         const bk_dish *dish = &plan->dishes[stage->dish];
         int64_t preheat =
             stage->in_oven ? plan->kitchen.equipment[stage->oven.equipment].preheat : 0;
-        int64_t least = out->mirror - dish->serve + plan->margin;
+        int64_t least = out->mirror - dish->serve + plan->margin - b->options.delay_most;
         int64_t most = b->span - stage->planned - preheat;
         if (!loose) {
             /* An empty domain is the engine's to refuse: it proves "impossible". */
             out->stage_end[i] = bk_problem_var(out->problem, narrow(least), narrow(most));
             out->stage_start[i] = (bk_point){out->stage_end[i], narrow(stage->planned)};
+            if (out->delay != BK_CONSTANT)
+                lag(b, serve_of(b, dish), end_of(b, i), plan->margin, BK_NO_FACT);
             continue;
         }
         out->stage_end[i] = bk_problem_var(out->problem, -LEEWAY, b->span + LEEWAY);
@@ -128,6 +138,8 @@ static void build_stage_variables(builder *b)
         out->stage_start[i] = (bk_point){start, 0};
         lag(b, end_of(b, i), start_of(b, i), 0, BK_NO_FACT);
         lag(b, start_of(b, i), end_of(b, i), -stage->planned, BK_NO_FACT);
+        if (stage->planned == 0)
+            continue;
         int time = add_fact(b, BK_FACT_STAGE_TIME, stage->range_place);
         fact_of(b, time)->stage = i;
         lag(b, end_of(b, i), start_of(b, i), stage->planned, time);
@@ -215,7 +227,7 @@ static void build_checks(builder *b, size_t i, size_t *next)
         *var = BK_CONSTANT;
         if (check->takes == 0)
             continue;
-        int32_t leeway = b->options.droppable ? LEEWAY : 0;
+        int32_t leeway = b->options.droppable ? LEEWAY : narrow(b->options.delay_most);
         *var = bk_problem_var(out->problem, -leeway, b->span + 2 * leeway);
         bk_point end = {*var, 0}, start = {*var, narrow(check->takes)};
         int fact = add_fact(b, BK_FACT_CHECK, check->place);
@@ -310,7 +322,8 @@ static void build_ready(builder *b, size_t d)
         out->ready[d] = out->stage_end[last];
     } else {
         int32_t leeway = b->options.droppable ? LEEWAY : 0;
-        out->ready[d] = bk_problem_var(out->problem, -leeway, b->span + leeway);
+        out->ready[d] = bk_problem_var(out->problem, -leeway - narrow(b->options.delay_most),
+                                       b->span + leeway);
         out->ready_own[d] = true;
         bk_point *ends = BK_NEW(b->arena, bk_point, dish->stage_count);
         for (size_t i = 0; i < dish->stage_count; i++)
@@ -320,8 +333,7 @@ static void build_ready(builder *b, size_t d)
     if (dish->has_keeps) {
         int fact = add_fact(b, BK_FACT_KEEPS, dish->keeps_place);
         fact_of(b, fact)->dish = d;
-        int64_t most = out->mirror - dish->serve + dish->keeps;
-        bk_problem_clause(out->problem, &(bk_bound){out->ready[d], narrow(most), false}, 1, fact);
+        lag(b, (bk_point){out->ready[d], 0}, serve_of(b, dish), -dish->keeps, fact);
     }
 }
 
@@ -349,9 +361,8 @@ static void build_pool(builder *b, size_t e)
         const bk_dish *dish = &plan->dishes[d];
         for (size_t k = 0; k < dish->stored_count; k++)
             if (dish->stored[k].equipment == e) {
-                bk_point serve = {BK_CONSTANT, narrow(b->out->mirror - dish->serve)};
-                add_use(b, &list, serve, (bk_point){b->out->ready[d], 0}, dish->stored[k].amount,
-                        BK_ALWAYS);
+                add_use(b, &list, serve_of(b, dish), (bk_point){b->out->ready[d], 0},
+                        dish->stored[k].amount, BK_ALWAYS);
                 total += dish->stored[k].amount;
             }
     }
@@ -521,6 +532,29 @@ static void build_objective(builder *b)
     }
 }
 
+static void not_before(builder *b, size_t stage, bk_instant instant)
+{
+    bk_point start = start_of(b, stage);
+    bk_bound bound = {start.var, narrow(b->out->mirror - instant) - start.plus, false};
+    bk_problem_clause(b->out->problem, &bound, 1, BK_NO_FACT);
+}
+
+static void build_question(builder *b)
+{
+    const bk_compile_options *options = &b->options;
+    if (options->has_first)
+        for (size_t i = 0; i < b->plan->stage_count; i++)
+            not_before(b, i, options->first_not_before);
+    if (options->moved > 0)
+        not_before(b, options->moved - 1, options->moved_not_before);
+}
+
+static void build_delay_objective(builder *b)
+{
+    int level = bk_problem_level(b->out->problem);
+    bk_problem_cost(b->out->problem, level, b->out->delay, -1);
+}
+
 bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_options *options)
 {
     bk_compiled *out = BK_NEW(arena, bk_compiled, 1);
@@ -529,6 +563,9 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
     out->mirror = plan->last_serve;
     out->problem = bk_problem_new(arena);
     out->level_hands = out->level_start = out->level_waiting = -1;
+    out->delay = BK_CONSTANT;
+    if (options->delay_most > 0)
+        out->delay = bk_problem_var(out->problem, -narrow(options->delay_most), 0);
     b.span = narrow(plan->last_serve - plan->earliest);
 
     size_t n = plan->stage_count, check_count = 0, present_count = 0;
@@ -567,7 +604,10 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
         else if (plan->kitchen.equipment[e].pool < INT32_MAX)
             build_pool(&b, e);
     }
-    if (!options->no_objective)
+    build_question(&b);
+    if (options->delay_most > 0)
+        build_delay_objective(&b);
+    else if (!options->no_objective)
         build_objective(&b);
     return out;
 }

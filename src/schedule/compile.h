@@ -24,6 +24,7 @@ typedef struct bk_compiled {
     bk_var *present;       /* by stage and oven number from 0: in that oven (BK_ALWAYS: the only one) */
     size_t *first_present; /* by stage: index in `present` */
     bk_var first_start;    /* T - first start */
+    bk_var delay;          /* minus the minutes that every serve is put off; BK_CONSTANT: none */
     int level_hands;       /* objective levels; -1 where the style has none */
     int level_start, level_waiting;
     int64_t waiting_offset; /* waiting minutes = sum of level_waiting - waiting_offset */
@@ -35,6 +36,16 @@ typedef struct bk_compile_options {
     bool droppable;
     /* No objective: only whether it fits. */
     bool no_objective;
+    /* Every serve may be put off by up to this many minutes, as little as possible
+     * (the only objective). */
+    int64_t delay_most;
+    /* Asked about: nothing starts before `first_not_before`; the stage `moved - 1`
+     * does not start before `moved_not_before` (moved 0: none). Both always hold, so
+     * what stands against them shows as the reason. */
+    bool has_first;
+    bk_instant first_not_before;
+    size_t moved;
+    bk_instant moved_not_before;
 } bk_compile_options;
 
 bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_options *options);

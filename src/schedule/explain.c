@@ -2,7 +2,6 @@
  * chain they form. */
 #include "schedule/explain.h"
 
-#include "schedule/compile.h"
 #include "schedule/facts.h"
 
 typedef struct shrinking {
@@ -10,6 +9,7 @@ typedef struct shrinking {
     const bk_compiled *compiled;
     bool *dropped; /* by fact */
     int64_t effort;
+    bool sure; /* no attempt ran out of effort */
 } shrinking;
 
 static bk_result solve(const shrinking *s)
@@ -61,11 +61,15 @@ static void shrink(shrinking *s)
             if (s->dropped[i] || patience(&s->compiled->facts[i]) != round)
                 continue;
             s->dropped[i] = true;
+            bk_mark mark = bk_arena_mark(s->arena);
             bk_result result = solve(s);
             if (result.status == BK_INFEASIBLE)
                 keep_only(s, &result);
             else
                 s->dropped[i] = false;
+            if (result.status == BK_UNKNOWN)
+                s->sure = false;
+            bk_arena_release(s->arena, mark);
         }
 }
 
@@ -158,27 +162,65 @@ static bool goes_before(const bk_plan *plan, const size_t *depth, const bk_fact 
     return !time_a && time_b;
 }
 
-void bk_explain(bk_arena *arena, bk_timeline *timeline, int64_t effort)
+bk_reasons bk_explain(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
+                      int64_t effort)
 {
-    const bk_plan *plan = timeline->plan;
-    bk_compiled *compiled = bk_compile(
-        arena, plan, &(bk_compile_options){.droppable = true, .no_objective = true});
-    shrinking s = {arena, compiled, BK_NEW(arena, bool, compiled->fact_count), effort};
+    bk_reasons reasons = {0};
+    options.droppable = options.no_objective = true;
+    bk_compiled *compiled = bk_compile(arena, plan, &options);
+    shrinking s = {arena, compiled, BK_NEW(arena, bool, compiled->fact_count), effort, true};
     bk_result result = solve(&s);
     if (result.status != BK_INFEASIBLE)
-        return;
+        return reasons;
     keep_only(&s, &result);
     shrink(&s);
+    reasons.proved = true;
+    reasons.irreducible = s.sure;
     size_t *depth = chain_depth(arena, plan), room = 0;
     for (size_t i = 0; i < compiled->fact_count; i++) {
         if (s.dropped[i])
             continue;
         bk_fact fact = compiled->facts[i];
         fact.message = bk_fact_sentence(arena, plan, &fact);
-        BK_PUSH(arena, timeline->why, timeline->why_count, room);
-        size_t at = timeline->why_count - 1;
-        for (; at > 0 && goes_before(plan, depth, &fact, &timeline->why[at - 1]); at--)
-            timeline->why[at] = timeline->why[at - 1];
-        timeline->why[at] = fact;
+        BK_PUSH(arena, reasons.facts, reasons.count, room);
+        size_t at = reasons.count - 1;
+        for (; at > 0 && goes_before(plan, depth, &fact, &reasons.facts[at - 1]); at--)
+            reasons.facts[at] = reasons.facts[at - 1];
+        reasons.facts[at] = fact;
     }
+    return reasons;
+}
+
+bk_reasons bk_why_start(bk_arena *arena, const bk_timeline *timeline, int64_t effort)
+{
+    return bk_explain(
+        arena, timeline->plan,
+        (bk_compile_options){.has_first = true, .first_not_before = timeline->start + 1}, effort);
+}
+
+bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t stage,
+                        int64_t effort)
+{
+    bk_instant start = 0;
+    for (size_t i = 0; i < timeline->stage_count; i++)
+        if (timeline->stages[i].stage == stage)
+            start = timeline->stages[i].start;
+    bk_compile_options options = {.has_first = true,
+                                  .first_not_before = timeline->start,
+                                  .moved = stage + 1,
+                                  .moved_not_before = start + 1};
+    bk_reasons reasons = bk_explain(arena, timeline->plan, options, effort);
+    if (reasons.proved)
+        return reasons;
+    /* It can move: what does that cost? */
+    bk_compiled *compiled = bk_compile(arena, timeline->plan, &options);
+    bk_result result =
+        bk_solve(arena, compiled->problem,
+                 &(bk_solve_options){.conflicts = effort, .facts = compiled->fact_count});
+    if (!result.value)
+        return reasons;
+    reasons.possible = true;
+    reasons.first_start = compiled->mirror - result.value[compiled->first_start];
+    reasons.waiting = result.sum[compiled->level_waiting] - compiled->waiting_offset;
+    return reasons;
 }

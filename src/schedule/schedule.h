@@ -102,6 +102,7 @@ typedef struct bk_timeline {
 typedef struct bk_schedule_options {
     int64_t effort; /* limit in conflicts; <= 0: the default, BK_DEFAULT_EFFORT */
     const bk_timeline *before; /* start from this one's times, or NULL */
+    bool remedies;             /* impossible: also find what would help */
 } bk_schedule_options;
 
 enum { BK_DEFAULT_EFFORT = 200000 };
@@ -110,6 +111,29 @@ enum { BK_DEFAULT_EFFORT = 200000 };
  * verification: an internal error, reported. */
 bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule_options *options,
                          bk_report *report);
+
+/* ------------------------------------------------------------------ why */
+
+/* Why something is as it is: facts that together leave no other way, none of which
+ * can be spared (unless not `irreducible`), in the order of the chain. */
+typedef struct bk_reasons {
+    bool proved;        /* false: the effort ran out before an answer */
+    bool irreducible;   /* every fact was tried without and is needed */
+    bk_fact *facts;
+    size_t count;
+    /* bk_why_stage: it could start later, at a price */
+    bool possible;
+    bk_instant first_start; /* then */
+    int64_t waiting;        /* then, over all stages */
+} bk_reasons;
+
+/* What fixes the first start of a timeline: why nothing of it can start later. */
+bk_reasons bk_why_start(bk_arena *arena, const bk_timeline *timeline, int64_t effort);
+
+/* What would have to change for a stage (index in plan.stages) to start a minute
+ * later than it does, the rest free to move but the first start no earlier. */
+bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t stage,
+                        int64_t effort);
 
 /* --------------------------------------------------------------- verify */
 

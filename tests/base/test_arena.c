@@ -53,6 +53,28 @@ static void grows_arrays_and_keeps_what_is_in_them(void **state)
     bk_arena_free(arena);
 }
 
+static void goes_back_to_a_mark(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_mark empty = bk_arena_mark(arena);
+    char *kept = bk_copy_string(arena, "kept");
+    for (int round = 0; round < 3; round++) {
+        bk_mark mark = bk_arena_mark(arena);
+        char *first = bk_copy_string(arena, "first");
+        for (size_t size = 1; size < 200000; size *= 2)
+            memset(bk_alloc(arena, 1, size), 0x55, size);
+        bk_arena_release(arena, mark);
+        char *again = bk_alloc(arena, 6, 1);
+        assert_ptr_equal(again, first);
+        assert_int_equal(again[0], 0); /* given out zeroed again */
+        bk_arena_release(arena, mark);
+    }
+    assert_string_equal(kept, "kept");
+    bk_arena_release(arena, empty);
+    bk_arena_free(arena);
+}
+
 static void builds_text(void **state)
 {
     (void)state;
@@ -74,6 +96,7 @@ int main(void)
         cmocka_unit_test(gives_zeroed_aligned_memory),
         cmocka_unit_test(jumps_when_memory_runs_out),
         cmocka_unit_test(grows_arrays_and_keeps_what_is_in_them),
+        cmocka_unit_test(goes_back_to_a_mark),
         cmocka_unit_test(builds_text),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
