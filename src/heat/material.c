@@ -1,0 +1,101 @@
+/* Conductivity, density and heat capacity of food from what it is made of. */
+#include "heat/heat.h"
+
+enum { WATER, PROTEIN, FAT, CARBOHYDRATE, FIBRE, ASH, PARTS };
+
+/* Choi and Okos, Effects of temperature and composition on the thermal
+ * properties of foods, in: Food Engineering and Process Applications, 1986;
+ * reprinted in ASHRAE Refrigeration, ch. 19. value = c0 + c1 t + c2 t^2, t in C.
+ * The slope of the conductivity of fat is -2.7604e-4; the -2.7604e-3 of some
+ * reprints is a misprint (it disagrees with the same authors' diffusivity). */
+static const struct {
+    double conductivity[3], density[3], heat_capacity[3];
+} part_of[PARTS] = {
+    [WATER] = {{0.57109, 1.7625e-3, -6.7036e-6}, {997.18, 3.1439e-3, -3.7574e-3}, {4176.2, -9.0864e-2, 5.4731e-3}},
+    [PROTEIN] = {{0.17881, 1.1958e-3, -2.7178e-6}, {1329.9, -0.5184, 0.0}, {2008.2, 1.2089, -1.3129e-3}},
+    [FAT] = {{0.18071, -2.7604e-4, -1.7749e-7}, {925.59, -0.41757, 0.0}, {1984.2, 1.4733, -4.8008e-3}},
+    [CARBOHYDRATE] = {{0.20141, 1.3874e-3, -4.3312e-6}, {1599.1, -0.31046, 0.0}, {1548.8, 1.9625, -5.9399e-3}},
+    [FIBRE] = {{0.18331, 1.2497e-3, -3.1683e-6}, {1311.5, -0.36589, 0.0}, {1845.9, 1.8306, -4.6509e-3}},
+    [ASH] = {{0.32962, 1.4011e-3, -2.9069e-6}, {2423.8, -0.28063, 0.0}, {1092.6, 1.8896, -3.6817e-3}},
+};
+
+/* Range of the correlations. */
+static const double coldest = -40.0, hottest = 150.0;
+
+/* Air at one atmosphere: conductivity fitted through 0.0247 at 10 C and 0.0261 at
+ * 30 C, density 1.25 at 10 C by the gas law (textbook values, from memory). */
+static double air_conductivity(double celsius)
+{
+    return 0.0240 + 7.0e-5 * celsius;
+}
+
+static double air_density(double celsius)
+{
+    return 353.0 / (273.15 + celsius);
+}
+
+static double quadratic(const double c[3], double t)
+{
+    return c[0] + (c[1] + c[2] * t) * t;
+}
+
+/* Conductivity of a continuous phase kc that holds a volume fraction e of a
+ * dispersed one, kd: Maxwell-Eucken. */
+static double maxwell_eucken(double kc, double kd, double e)
+{
+    return kc * (2.0 * kc + kd - 2.0 * e * (kc - kd)) / (2.0 * kc + kd + e * (kc - kd));
+}
+
+double bk_composition_sum(const bk_composition *c)
+{
+    const double parts[PARTS] = {c->water, c->protein, c->fat, c->carbohydrate, c->fibre, c->ash};
+    double sum = 0.0;
+    for (int i = 0; i < PARTS; i++) {
+        if (!(parts[i] >= 0.0) || !isfinite(parts[i]))
+            return NAN;
+        sum += parts[i];
+    }
+    if (!(c->air >= 0.0 && c->air <= 0.9))
+        return NAN;
+    return sum;
+}
+
+bk_material bk_material_of(const bk_composition *c, double celsius)
+{
+    double t = fmin(fmax(celsius, coldest), hottest);
+    const double parts[PARTS] = {c->water, c->protein, c->fat, c->carbohydrate, c->fibre, c->ash};
+    double k[PARTS], volume[PARTS], sum = 0.0, specific_volume = 0.0;
+    bk_material m = {0.0, 0.0, 0.0};
+
+    for (int i = 0; i < PARTS; i++)
+        sum += parts[i];
+    for (int i = 0; i < PARTS; i++) {
+        double x = parts[i] / sum;
+        k[i] = quadratic(part_of[i].conductivity, t);
+        volume[i] = x / quadratic(part_of[i].density, t);
+        specific_volume += volume[i];
+        m.heat_capacity += x * quadratic(part_of[i].heat_capacity, t);
+    }
+
+    /* Water is the continuous phase wherever there is enough of it to be one; in
+     * butter, chocolate or hard sugar the largest phase takes its place. */
+    int continuous = WATER;
+    if (volume[WATER] < 0.3 * specific_volume)
+        for (int i = 0; i < PARTS; i++)
+            if (volume[i] > volume[continuous])
+                continuous = i;
+    double dispersed = 0.0, rest = 0.0;
+    for (int i = 0; i < PARTS; i++) {
+        if (i == continuous)
+            continue;
+        dispersed += volume[i];
+        rest += volume[i] * k[i];
+    }
+    m.conductivity = k[continuous];
+    if (dispersed > 0.0)
+        m.conductivity =
+            maxwell_eucken(k[continuous], rest / dispersed, dispersed / specific_volume);
+    m.conductivity = maxwell_eucken(m.conductivity, air_conductivity(t), c->air);
+    m.density = (1.0 - c->air) / specific_volume + c->air * air_density(t);
+    return m;
+}
