@@ -322,13 +322,13 @@ static void make_serves(maker *m, int64_t span)
 static void make_span(maker *m, size_t n, int64_t *span)
 {
     static const char *const zones[] = {"UTC", "Europe/London", "Asia/Kolkata", "America/New_York"};
-    static const int64_t most_by_stages[] = {0, 60, 60, 40, 30, 24, 20};
+    static const int64_t most_by_stages[] = {0, 60, 60, 50, 40, 32, 27};
     bk_plan *plan = m->plan;
     plan->zone = bk_zone_open(m->arena, zones[between(m, 0, 3)]);
     if (m->shape->most_span > 0)
         *span = between(m, m->shape->least_span, m->shape->most_span);
     else
-        *span = between(m, most_by_stages[n] / 2, most_by_stages[n]);
+        *span = between(m, most_by_stages[n] * 2 / 3, most_by_stages[n]);
     /* 11 December 2026, 00:00 UTC, give or take some days: no clock changes there. */
     bk_instant midnight = bk_day_start(plan->zone, (bk_instant)29949120 + 720 + BK_DAY * between(m, 0, 40));
     bool inside = chance(m, plan->style == BK_AHEAD ? 80 : 30);
