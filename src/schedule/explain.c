@@ -162,7 +162,7 @@ static bool goes_before(const bk_plan *plan, const size_t *depth, const bk_fact 
     return !time_a && time_b;
 }
 
-bk_reasons bk_explain(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
+bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
                       int64_t effort)
 {
     bk_reasons reasons = {0};
@@ -193,7 +193,7 @@ bk_reasons bk_explain(bk_arena *arena, const bk_plan *plan, bk_compile_options o
 
 bk_reasons bk_why_start(bk_arena *arena, const bk_timeline *timeline, int64_t effort)
 {
-    return bk_explain(
+    return bk_reasons_of(
         arena, timeline->plan,
         (bk_compile_options){.has_first = true, .first_not_before = timeline->start + 1}, effort);
 }
@@ -209,7 +209,7 @@ bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t sta
                                   .first_not_before = timeline->start,
                                   .moved = stage + 1,
                                   .moved_not_before = start + 1};
-    bk_reasons reasons = bk_explain(arena, timeline->plan, options, effort);
+    bk_reasons reasons = bk_reasons_of(arena, timeline->plan, options, effort);
     if (reasons.proved)
         return reasons;
     /* It can move: what does that cost? */

@@ -8,7 +8,7 @@
  * shrunk until no one of them can be left out, each attempt within `effort`
  * conflicts, in the order of the chain they form, each with its sentence. Not
  * `proved` when the plan fits or the effort ran out. */
-bk_reasons bk_explain(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
+bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
                       int64_t effort);
 
 /* Fills timeline->remedies of an impossible plan from the facts in timeline->why:

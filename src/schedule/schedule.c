@@ -72,7 +72,7 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
         bk_timeline_place(arena, timeline, compiled, result.value, report);
     } else if (result.status == BK_INFEASIBLE) {
         timeline->status = BK_TIMELINE_IMPOSSIBLE;
-        bk_reasons reasons = bk_explain(arena, plan, (bk_compile_options){0}, solving.conflicts);
+        bk_reasons reasons = bk_reasons_of(arena, plan, (bk_compile_options){0}, solving.conflicts);
         timeline->why = reasons.facts;
         timeline->why_count = reasons.count;
         if (options->remedies)
