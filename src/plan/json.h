@@ -49,7 +49,7 @@ bk_place bk_json_place(const bk_json *json);
 bk_place bk_json_key_place(const bk_json *json);
 
 /* The member with this key, or NULL. */
-const bk_json *bk_json_get(const bk_json *object, const char *key);
+bk_json *bk_json_get(const bk_json *object, const char *key);
 
 /* "a number", "a list", ... for messages. */
 const char *bk_json_type_name(const bk_json *json);

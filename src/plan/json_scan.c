@@ -273,7 +273,9 @@ static bk_json *scan_value(scanner *scan, int depth);
 static bool unexpected(scanner *scan, const char *expected)
 {
     char c = peek(scan);
-    const char *mend = c == '\'' ? "write double quotes: \"" : NULL;
+    const char *mend = c == '\''    ? "write double quotes: \""
+                       : is_word(c) ? "text stands in double quotes; is one missing?"
+                                    : NULL;
     if (at_end(scan)) {
         return fail(scan, scan->length, "is something missing, or a } or ] not closed?",
                     bk_format(scan->arena, "the file ends where %s is expected", expected));
@@ -284,7 +286,7 @@ static bool unexpected(scanner *scan, const char *expected)
     }
     size_t size = bk_utf8_next(scan->text + scan->at, scan->length - scan->at, NULL);
     return fail(scan, scan->at, mend,
-                bk_format(scan->arena, "found %.*s where %s is expected", (int)size,
+                bk_format(scan->arena, "found \"%.*s\" where %s is expected", (int)size,
                           scan->text + scan->at, expected));
 }
 

@@ -174,12 +174,12 @@ bk_place bk_json_key_place(const bk_json *json)
     return place;
 }
 
-const bk_json *bk_json_get(const bk_json *object, const char *key)
+bk_json *bk_json_get(const bk_json *object, const char *key)
 {
     if (object == NULL || object->type != BK_JSON_OBJECT) {
         return NULL;
     }
-    for (const bk_json *member = object->first; member != NULL; member = member->next) {
+    for (bk_json *member = object->first; member != NULL; member = member->next) {
         if (strcmp(member->key, key) == 0) {
             return member;
         }

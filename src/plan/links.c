@@ -3,25 +3,24 @@
 
 #include <string.h>
 
-static size_t unknown_stage(bk_reader *reader, const bk_json *json, const bk_names *among,
-                            const char *id)
+static size_t unknown_stage(bk_reader *reader, bk_json *json, const bk_names *among, const char *id)
 {
     bk_problem(reader, "unknown-stage", bk_json_place(json),
-               bk_suggestion(reader, id, among->listed), "there is no stage %s",
+               bk_suggestion(reader, id, among->listed, "the dish"), "there is no stage %s",
                bk_quoted(reader->arena, json->string));
     return SIZE_MAX;
 }
 
 /* "dish/id". A dish's name may have a "/", an id never: the last one parts them. */
-static size_t find_in_dish(bk_reader *reader, const bk_json *json, const char *slash)
+static size_t find_in_dish(bk_reader *reader, bk_json *json, const char *slash)
 {
     char *name = bk_copy(reader->arena, json->string, (size_t)(slash - json->string));
     size_t dish = bk_names_find(&reader->dishes, name);
     if (dish == SIZE_MAX) {
         if (!reader->dish_failed) {
             bk_problem(reader, "unknown-stage", bk_json_place(json),
-                       bk_suggestion(reader, name, reader->dishes.listed), "there is no dish %s",
-                       bk_quoted(reader->arena, name));
+                       bk_suggestion(reader, name, reader->dishes.listed, "the plan"),
+                       "there is no dish %s", bk_quoted(reader->arena, name));
         }
         return SIZE_MAX;
     }
@@ -32,7 +31,7 @@ static size_t find_in_dish(bk_reader *reader, const bk_json *json, const char *s
     return reader->plan->dishes[dish].first_stage + found;
 }
 
-size_t bk_find_stage_named(bk_reader *reader, size_t dish, const bk_json *json)
+size_t bk_find_stage_named(bk_reader *reader, size_t dish, bk_json *json)
 {
     if (json->type != BK_JSON_STRING) {
         bk_wrong_type(reader, json,
@@ -51,10 +50,10 @@ size_t bk_find_stage_named(bk_reader *reader, size_t dish, const bk_json *json)
     return unknown_stage(reader, json, &reader->stages[dish], json->string);
 }
 
-static void read_link_times(bk_reader *reader, const bk_json *json, bk_link *link)
+static void read_link_times(bk_reader *reader, bk_json *json, bk_link *link)
 {
     static const char *const ends[] = {"end", "start", NULL};
-    const bk_json *wait = bk_json_get(json, "wait"), *within = bk_json_get(json, "within");
+    bk_json *wait = bk_json_get(json, "wait"), *within = bk_json_get(json, "within");
     int from = 0;
     bool has_wait = bk_get_duration(reader, json, "wait", &link->wait);
     link->has_within = bk_get_duration(reader, json, "within", &link->within);
@@ -76,14 +75,14 @@ static void read_link_times(bk_reader *reader, const bk_json *json, bk_link *lin
     }
 }
 
-static void read_link(bk_reader *reader, size_t index, const bk_json *json)
+static void read_link(bk_reader *reader, size_t index, bk_json *json)
 {
     static const char *const known[] = {"stage", "wait", "within", "from", NULL};
     static const char *const mend =
         "write an id, \"dish/id\" or {\"stage\": id, \"wait\": \"1 h\"}";
     bk_stage *stage = &reader->plan->stages[index];
     bk_link link = {.written = true, .place = bk_json_place(json)};
-    const bk_json *name = json;
+    bk_json *name = json;
     if (json->type == BK_JSON_OBJECT) {
         bk_check_keys(reader, json, "a link", known);
         read_link_times(reader, json, &link);
@@ -108,7 +107,7 @@ static void read_link(bk_reader *reader, size_t index, const bk_json *json)
 void bk_read_links(bk_reader *reader, size_t index)
 {
     bk_stage *stage = &reader->plan->stages[index];
-    const bk_json *after = bk_json_get(reader->stage_json[index], "after");
+    bk_json *after = bk_json_get(reader->stage_json[index], "after");
     bool list = after != NULL && after->type == BK_JSON_LIST;
     stage->links = BK_NEW(reader->arena, bk_link, list ? after->count : 1);
     if (after == NULL) {
@@ -117,7 +116,7 @@ void bk_read_links(bk_reader *reader, size_t index)
                 (bk_link){.stage = index - 1, .place = stage->place};
         }
     } else if (list) {
-        for (const bk_json *item = after->first; item != NULL; item = item->next) {
+        for (bk_json *item = after->first; item != NULL; item = item->next) {
             read_link(reader, index, item);
         }
     } else {

@@ -3,14 +3,14 @@
 
 /* The equipment that a member's key names; SIZE_MAX after reporting, or when its
  * own description was at fault, which was reported there. */
-static size_t find_equipment(bk_reader *reader, const bk_json *member)
+static size_t find_equipment(bk_reader *reader, bk_json *member)
 {
     size_t found = bk_names_find(&reader->equipment, member->key);
     if (found != SIZE_MAX) {
         return reader->equipment_broken[found] ? SIZE_MAX : found;
     }
     if (!reader->kitchen_failed) {
-        const char *mend = bk_suggestion(reader, member->key, reader->equipment.listed);
+        const char *mend = bk_suggestion(reader, member->key, reader->equipment.listed, "it");
         bk_problem(reader, "unknown-equipment", bk_json_key_place(member),
                    mend != NULL ? mend : "add it to the kitchen's \"equipment\"",
                    "the kitchen has no %s", bk_quoted(reader->arena, member->key));
@@ -24,7 +24,7 @@ static const char *equipment_words(bk_reader *reader, const bk_equipment *equipm
 }
 
 /* An amount of a pool, checked against the pool's size. */
-static bool read_amount(bk_reader *reader, const bk_json *json, const bk_equipment *equipment,
+static bool read_amount(bk_reader *reader, bk_json *json, const bk_equipment *equipment,
                         int64_t *amount)
 {
     const char *name =
@@ -43,7 +43,7 @@ static bool read_amount(bk_reader *reader, const bk_json *json, const bk_equipme
 
 /* -------------------------------------------------------------------- uses */
 
-static void read_oven_need(bk_reader *reader, size_t index, const bk_json *json, size_t found)
+static void read_oven_need(bk_reader *reader, size_t index, bk_json *json, size_t found)
 {
     static const char *const known[] = {"at", "shelves", NULL};
     static const char *const mend = "write {\"at\": \"180 C\"}";
@@ -62,7 +62,7 @@ static void read_oven_need(bk_reader *reader, size_t index, const bk_json *json,
         return;
     }
     bk_check_keys(reader, json, whose, known);
-    const bk_json *at = bk_json_get(json, "at"), *shelves = bk_json_get(json, "shelves");
+    bk_json *at = bk_json_get(json, "at"), *shelves = bk_json_get(json, "shelves");
     const char *problem = NULL;
     if (at == NULL) {
         bk_missing(reader, json, whose, "at", mend);
@@ -83,7 +83,7 @@ static void read_oven_need(bk_reader *reader, size_t index, const bk_json *json,
     }
 }
 
-static void read_pool_need(bk_reader *reader, size_t index, const bk_json *json, size_t found)
+static void read_pool_need(bk_reader *reader, size_t index, bk_json *json, size_t found)
 {
     bk_stage *stage = &reader->plan->stages[index];
     const bk_equipment *equipment = &reader->plan->kitchen.equipment[found];
@@ -101,13 +101,13 @@ static void read_pool_need(bk_reader *reader, size_t index, const bk_json *json,
 void bk_read_needs(bk_reader *reader, size_t index)
 {
     bk_stage *stage = &reader->plan->stages[index];
-    const bk_json *uses = bk_json_get(reader->stage_json[index], "uses");
+    bk_json *uses = bk_json_get(reader->stage_json[index], "uses");
     /* One more: a cooling stage's own place may be added. */
     stage->needs = BK_NEW(reader->arena, bk_need, (uses != NULL ? uses->count : 0) + 1);
     if (uses == NULL || !bk_is_object(reader, uses, "\"uses\"", "write {\"fridge\": 1}")) {
         return;
     }
-    for (const bk_json *member = uses->first; member != NULL; member = member->next) {
+    for (bk_json *member = uses->first; member != NULL; member = member->next) {
         size_t found = find_equipment(reader, member);
         if (found == SIZE_MAX) {
             continue;
@@ -123,7 +123,7 @@ void bk_read_needs(bk_reader *reader, size_t index)
 /* ------------------------------------------------------- holds and storage */
 
 /* Equipment that is kept beyond a stage; SIZE_MAX after reporting. */
-static size_t find_kept(bk_reader *reader, const bk_json *member, const char *how)
+static size_t find_kept(bk_reader *reader, bk_json *member, const char *how)
 {
     size_t found = find_equipment(reader, member);
     if (found != SIZE_MAX && reader->plan->kitchen.equipment[found].kind == BK_OVEN) {
@@ -134,7 +134,7 @@ static size_t find_kept(bk_reader *reader, const bk_json *member, const char *ho
     return found;
 }
 
-static void read_hold(bk_reader *reader, size_t index, const bk_json *json, size_t found)
+static void read_hold(bk_reader *reader, size_t index, bk_json *json, size_t found)
 {
     static const char *const known[] = {"until", "amount", NULL};
     bk_stage *stage = &reader->plan->stages[index];
@@ -147,7 +147,7 @@ static void read_hold(bk_reader *reader, size_t index, const bk_json *json, size
     bk_check_keys(reader, json, whose, known);
     bk_hold hold = {
         .equipment = found, .until = SIZE_MAX, .amount = 1, .place = bk_json_key_place(json)};
-    const bk_json *until = bk_json_get(json, "until"), *amount = bk_json_get(json, "amount");
+    bk_json *until = bk_json_get(json, "until"), *amount = bk_json_get(json, "amount");
     if (until == NULL) {
         bk_missing(reader, json, whose, "until", "name the stage at whose end it is free");
     } else {
@@ -162,13 +162,13 @@ static void read_hold(bk_reader *reader, size_t index, const bk_json *json, size
 void bk_read_holds(bk_reader *reader, size_t index)
 {
     bk_stage *stage = &reader->plan->stages[index];
-    const bk_json *holds = bk_json_get(reader->stage_json[index], "holds");
+    bk_json *holds = bk_json_get(reader->stage_json[index], "holds");
     if (holds == NULL ||
         !bk_is_object(reader, holds, "\"holds\"", "write {\"tin\": {\"until\": \"unmould\"}}")) {
         return;
     }
     stage->holds = BK_NEW(reader->arena, bk_hold, holds->count);
-    for (const bk_json *member = holds->first; member != NULL; member = member->next) {
+    for (bk_json *member = holds->first; member != NULL; member = member->next) {
         size_t found = find_kept(reader, member, "held");
         if (found != SIZE_MAX) {
             read_hold(reader, index, member, found);
@@ -179,12 +179,12 @@ void bk_read_holds(bk_reader *reader, size_t index)
 void bk_read_stored(bk_reader *reader, size_t dish)
 {
     bk_dish *of = &reader->plan->dishes[dish];
-    const bk_json *stored = bk_json_get(reader->dish_json[dish], "stored");
+    bk_json *stored = bk_json_get(reader->dish_json[dish], "stored");
     if (stored == NULL || !bk_is_object(reader, stored, "\"stored\"", "write {\"fridge\": 1}")) {
         return;
     }
     of->stored = BK_NEW(reader->arena, bk_hold, stored->count);
-    for (const bk_json *member = stored->first; member != NULL; member = member->next) {
+    for (bk_json *member = stored->first; member != NULL; member = member->next) {
         size_t found = find_kept(reader, member, "a place to store a dish");
         bk_hold hold = {.equipment = found, .until = SIZE_MAX, .place = bk_json_key_place(member)};
         if (found != SIZE_MAX &&

@@ -52,10 +52,11 @@ void bk_remark(bk_reader *reader, const char *code, bk_place place, const char *
     }
 }
 
-const char *bk_suggestion(bk_reader *reader, const char *word, const char *const *names)
+const char *bk_suggestion(bk_reader *reader, const char *word, const char *const *names,
+                          const char *whose)
 {
-    enum { MOST_NAMES = 2000 };
-    if (!bk_problem_is_kept(reader) || strlen(word) > BK_MOST_NAME) {
+    enum { MOST_NAMES = 2000, MOST_LISTED = 8 };
+    if (!bk_problem_is_kept(reader)) {
         return NULL;
     }
     size_t count = 0;
@@ -63,20 +64,31 @@ const char *bk_suggestion(bk_reader *reader, const char *word, const char *const
         count++;
     }
     const char *nearest = count <= MOST_NAMES ? bk_nearest(word, names) : NULL;
-    return nearest != NULL ? bk_format(reader->arena, "did you mean \"%s\"?", nearest) : NULL;
+    if (nearest != NULL) {
+        return bk_format(reader->arena, "did you mean %s?", bk_quoted(reader->arena, nearest));
+    }
+    if (whose == NULL || count == 0 || count > MOST_LISTED) {
+        return NULL;
+    }
+    return bk_format(reader->arena, "%s %s %s", whose, count == 1 ? "has only" : "has",
+                     bk_choices(reader->arena, names, "and"));
 }
 
-const char *bk_choices(bk_arena *arena, const char *const *words)
+const char *bk_choices(bk_arena *arena, const char *const *words, const char *last)
 {
     bk_text out = bk_text_new(arena);
     for (size_t i = 0; words[i] != NULL; i++) {
-        const char *between = i == 0 ? "" : words[i + 1] == NULL ? " or " : ", ";
-        bk_text_addf(&out, "%s\"%s\"", between, words[i]);
+        if (i > 0 && words[i + 1] == NULL) {
+            bk_text_addf(&out, " %s ", last);
+        } else if (i > 0) {
+            bk_text_add(&out, ", ");
+        }
+        bk_text_addf(&out, "\"%s\"", words[i]);
     }
     return out.data;
 }
 
-void bk_wrong_type(bk_reader *reader, const bk_json *json, const char *name, const char *expected,
+void bk_wrong_type(bk_reader *reader, bk_json *json, const char *name, const char *expected,
                    const char *mend)
 {
     bk_problem(reader, "wrong-type", bk_json_place(json), mend, "%s must be %s, not %s", name,

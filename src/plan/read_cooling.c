@@ -1,7 +1,7 @@
 /* A passive time that is computed from what cools, and where. */
 #include "plan/reader.h"
 
-bool bk_read_cooling_stage(bk_reader *reader, size_t stage, const bk_json *json)
+bool bk_read_cooling_stage(bk_reader *reader, size_t stage, bk_json *json)
 {
     (void)stage;
     bk_problem(reader, "cooling", bk_json_key_place(json), "write \"passive\": \"4-6 h\"",

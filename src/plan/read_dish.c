@@ -26,14 +26,23 @@ static void report_twice(bk_reader *reader, const char *what, const char *name, 
 
 /* ------------------------------------------------------------ names, first */
 
-static void read_stage_id(bk_reader *reader, size_t dish, const bk_json *json, bk_stage *stage)
+static void read_stage_id(bk_reader *reader, size_t dish, bk_json *json, bk_stage *stage)
 {
+    static const char *const known[] = {"id",     "do",    "active",  "passive", "cooling",
+                                        "cooks",  "watch", "after",   "uses",    "holds",
+                                        "checks", "note",  "caution", NULL};
     stage->dish = dish;
     stage->place = bk_json_place(json);
     if (!bk_is_object(reader, json, "a stage", NULL)) {
         return;
     }
-    const bk_json *id = bk_json_get(json, "id");
+    bk_json *id = bk_json_get(json, "id");
+    const char *whose =
+        id != NULL && id->type == BK_JSON_STRING
+            ? bk_format(reader->arena, "the stage %s", bk_quoted(reader->arena, id->string))
+            : "a stage";
+    bk_check_keys(reader, json, whose, known);
+    id = bk_json_get(json, "id");
     if (id == NULL) {
         bk_missing(reader, json, "a stage", "id", "give it a short name");
         return;
@@ -67,11 +76,11 @@ static void index_stages(bk_reader *reader, size_t dish)
     }
 }
 
-static void read_stage_ids(bk_reader *reader, size_t dish, const bk_json *json)
+static void read_stage_ids(bk_reader *reader, size_t dish, bk_json *json)
 {
     bk_plan *plan = reader->plan;
     bk_dish *of = &plan->dishes[dish];
-    const bk_json *list = bk_json_get(json, "stages");
+    bk_json *list = bk_json_get(json, "stages");
     of->first_stage = plan->stage_count;
     if (list == NULL) {
         bk_missing(reader, json, dish_words(reader, dish), "stages", "list at least one stage");
@@ -81,7 +90,7 @@ static void read_stage_ids(bk_reader *reader, size_t dish, const bk_json *json)
         bk_problem(reader, "missing-key", bk_json_place(list), "list at least one stage",
                    "%s has no stages", dish_words(reader, dish));
     } else {
-        for (const bk_json *item = list->first; item != NULL; item = item->next) {
+        for (bk_json *item = list->first; item != NULL; item = item->next) {
             if (plan->stage_count >= BK_MOST_STAGES) {
                 bk_problem(reader, "limit", bk_json_place(item), "make two plans of it",
                            "more than %d stages", BK_MOST_STAGES);
@@ -98,10 +107,10 @@ static void read_stage_ids(bk_reader *reader, size_t dish, const bk_json *json)
     index_stages(reader, dish);
 }
 
-static void read_dish_name(bk_reader *reader, size_t dish, const bk_json *json)
+static void read_dish_name(bk_reader *reader, size_t dish, bk_json *json)
 {
     bk_dish *of = &reader->plan->dishes[dish];
-    const bk_json *name = bk_json_get(json, "dish");
+    bk_json *name = bk_json_get(json, "dish");
     of->place = bk_json_place(name != NULL ? name : json);
     if (name == NULL) {
         bk_missing(reader, json, "a dish", "dish", "write its name: \"dish\": \"Torte\"");
@@ -110,10 +119,10 @@ static void read_dish_name(bk_reader *reader, size_t dish, const bk_json *json)
     of->name = bk_text_value(reader, name, "\"dish\"", BK_MOST_NAME, false);
 }
 
-static void read_dish_serve(bk_reader *reader, size_t dish, const bk_json *json)
+static void read_dish_serve(bk_reader *reader, size_t dish, bk_json *json)
 {
     bk_dish *of = &reader->plan->dishes[dish];
-    const bk_json *own = bk_json_get(json, "serve");
+    bk_json *own = bk_json_get(json, "serve");
     if (own != NULL) {
         of->serve_place = bk_json_place(own);
         reader->dish_serve_known[dish] = bk_get_instant(reader, json, "serve", &of->serve);
@@ -129,8 +138,11 @@ static void read_dish_serve(bk_reader *reader, size_t dish, const bk_json *json)
     }
 }
 
-void bk_read_dishes(bk_reader *reader, const bk_json *list)
+void bk_read_dishes(bk_reader *reader, bk_json *list)
 {
+    static const char *const known[] = {"recipe", "dish",        "serve",  "serves", "keeps",
+                                        "stored", "ingredients", "stages", NULL};
+    static const bk_reference reference = {"a dish", "the recipe", known, false};
     bk_plan *plan = reader->plan;
     if (list->type != BK_JSON_LIST) {
         bk_wrong_type(reader, list, "\"dishes\"", "a list [...]", "put the dishes in [ ]");
@@ -145,12 +157,12 @@ void bk_read_dishes(bk_reader *reader, const bk_json *list)
     const char **names = BK_NEW(reader->arena, const char *, count);
     plan->dishes = BK_NEW(reader->arena, bk_dish, count);
     reader->stages = BK_NEW(reader->arena, bk_names, count);
-    reader->dish_json = BK_NEW(reader->arena, const bk_json *, count);
+    reader->dish_json = BK_NEW(reader->arena, bk_json *, count);
     reader->dish_serve_known = BK_NEW(reader->arena, bool, count);
-    for (const bk_json *item = list->first; item != NULL; item = item->next) {
-        const bk_json *json = bk_is_object(reader, item, "a dish", NULL)
-                                  ? bk_resolve(reader, item, "recipe", false, "a recipe")
-                                  : NULL;
+    for (bk_json *item = list->first; item != NULL; item = item->next) {
+        bk_json *json = bk_is_object(reader, item, "a dish", NULL)
+                            ? bk_resolve(reader, item, &reference)
+                            : NULL;
         if (json == NULL) {
             reader->dish_failed = true;
             continue;
@@ -174,7 +186,7 @@ void bk_read_dishes(bk_reader *reader, const bk_json *list)
 
 /* ------------------------------------------------------------ then the rest */
 
-static void read_ingredient(bk_reader *reader, size_t dish, const bk_json *json)
+static void read_ingredient(bk_reader *reader, size_t dish, bk_json *json)
 {
     static const char *const known[] = {"item", "amount", "stage", NULL};
     bk_dish *of = &reader->plan->dishes[dish];
@@ -188,8 +200,8 @@ static void read_ingredient(bk_reader *reader, size_t dish, const bk_json *json)
         return;
     }
     bk_check_keys(reader, json, "an ingredient", known);
-    const bk_json *item = bk_json_get(json, "item"), *amount = bk_json_get(json, "amount");
-    const bk_json *stage = bk_json_get(json, "stage");
+    bk_json *item = bk_json_get(json, "item"), *amount = bk_json_get(json, "amount");
+    bk_json *stage = bk_json_get(json, "stage");
     if (item != NULL) {
         ingredient->item = bk_text_value(reader, item, "\"item\"", BK_MOST_TEXT, false);
     } else {
@@ -203,32 +215,29 @@ static void read_ingredient(bk_reader *reader, size_t dish, const bk_json *json)
     }
 }
 
-static void read_ingredients(bk_reader *reader, size_t dish, const bk_json *list)
+static void read_ingredients(bk_reader *reader, size_t dish, bk_json *list)
 {
     if (list->type != BK_JSON_LIST) {
         bk_wrong_type(reader, list, "\"ingredients\"", "a list [...]", "put them in [ ]");
         return;
     }
     reader->plan->dishes[dish].ingredients = BK_NEW(reader->arena, bk_ingredient, list->count);
-    for (const bk_json *item = list->first; item != NULL; item = item->next) {
+    for (bk_json *item = list->first; item != NULL; item = item->next) {
         read_ingredient(reader, dish, item);
     }
 }
 
 void bk_read_dish_details(bk_reader *reader, size_t dish)
 {
-    static const char *const known[] = {"dish",        "serve",  "serves", "keeps", "stored",
-                                        "ingredients", "stages", "recipe", NULL};
-    const bk_json *json = reader->dish_json[dish];
+    bk_json *json = reader->dish_json[dish];
     bk_dish *of = &reader->plan->dishes[dish];
-    bk_check_keys(reader, json, dish_words(reader, dish), known);
     bk_get_count(reader, json, "serves", BK_MOST_AMOUNT, &of->serves);
     of->has_keeps = bk_get_duration(reader, json, "keeps", &of->keeps);
     if (of->has_keeps) {
         of->keeps_place = bk_json_place(bk_json_get(json, "keeps"));
     }
     bk_read_stored(reader, dish);
-    const bk_json *ingredients = bk_json_get(json, "ingredients");
+    bk_json *ingredients = bk_json_get(json, "ingredients");
     if (ingredients != NULL) {
         read_ingredients(reader, dish, ingredients);
     }

@@ -53,12 +53,12 @@ static bool has_key(enum bk_equipment_kind kind, const char *key)
 }
 
 /* "rings" on an oven is a slip about kinds, not about spelling: say whose it is. */
-static void check_equipment_keys(bk_reader *reader, const bk_json *json,
-                                 const bk_equipment *equipment, const char *whose)
+static void check_equipment_keys(bk_reader *reader, bk_json *json, const bk_equipment *equipment,
+                                 const char *whose)
 {
     static const enum bk_equipment_kind kinds[] = {BK_OVEN, BK_HOB, BK_COLD};
     bool misplaced = false;
-    for (const bk_json *member = json->first; member != NULL; member = member->next) {
+    for (bk_json *member = json->first; member != NULL; member = member->next) {
         if (has_key(equipment->kind, member->key)) {
             continue;
         }
@@ -81,7 +81,7 @@ static void check_equipment_keys(bk_reader *reader, const bk_json *json,
     }
 }
 
-static void read_oven(bk_reader *reader, const bk_json *json, bk_equipment *oven)
+static void read_oven(bk_reader *reader, bk_json *json, bk_equipment *oven)
 {
     int64_t shelves = 1;
     oven->preheat = DEFAULT_PREHEAT;
@@ -95,13 +95,13 @@ static void read_oven(bk_reader *reader, const bk_json *json, bk_equipment *oven
     oven->shelves = (int)shelves;
 }
 
-static void read_cold(bk_reader *reader, const bk_json *json, bk_equipment *cold)
+static void read_cold(bk_reader *reader, bk_json *json, bk_equipment *cold)
 {
     static const char *const airs[] = {"still", "fan", NULL};
     int air = 0;
     int64_t places = 0;
     cold->at_c = DEFAULT_COLD;
-    const bk_json *at = bk_json_get(json, "at");
+    bk_json *at = bk_json_get(json, "at");
     if (at != NULL) {
         bk_temperature_value(reader, at, "\"at\"", -60.0, 30.0, &cold->at_c);
     }
@@ -114,7 +114,7 @@ static void read_cold(bk_reader *reader, const bk_json *json, bk_equipment *cold
 }
 
 /* False when not even its kind is known. */
-static bool read_equipment(bk_reader *reader, const bk_json *json, bk_equipment *equipment)
+static bool read_equipment(bk_reader *reader, bk_json *json, bk_equipment *equipment)
 {
     static const char *const kinds[] = {"oven", "hob", "cold", "tool", NULL};
     static const enum bk_equipment_kind kind_of[] = {BK_OVEN, BK_HOB, BK_COLD, BK_TOOL};
@@ -156,7 +156,7 @@ static bool read_equipment(bk_reader *reader, const bk_json *json, bk_equipment 
     return true;
 }
 
-static void read_all_equipment(bk_reader *reader, const bk_json *json)
+static void read_all_equipment(bk_reader *reader, bk_json *json)
 {
     bk_kitchen *kitchen = &reader->plan->kitchen;
     if (!bk_is_object(reader, json, "\"equipment\"", "write {\"oven\": {\"kind\": \"oven\"}}")) {
@@ -166,7 +166,7 @@ static void read_all_equipment(bk_reader *reader, const bk_json *json)
     const char **names = BK_NEW(reader->arena, const char *, json->count);
     kitchen->equipment = BK_NEW(reader->arena, bk_equipment, json->count);
     reader->equipment_broken = BK_NEW(reader->arena, bool, json->count);
-    for (const bk_json *member = json->first; member != NULL; member = member->next) {
+    for (bk_json *member = json->first; member != NULL; member = member->next) {
         bk_equipment *equipment = &kitchen->equipment[kitchen->equipment_count];
         bk_check_text(reader, bk_json_key_place(member), member->key, "the name of equipment",
                       BK_MOST_NAME, false);
@@ -179,10 +179,11 @@ static void read_all_equipment(bk_reader *reader, const bk_json *json)
     reader->equipment = bk_names_new(reader->arena, names, kitchen->equipment_count);
 }
 
-const bk_json *bk_read_kitchen(bk_reader *reader, const bk_json *json)
+bk_json *bk_read_kitchen(bk_reader *reader, bk_json *json)
 {
-    static const char *const known[] = {"cooks",     "asleep", "away", "busy",
-                                        "equipment", "rules",  NULL};
+    static const char *const known[] = {"kitchen", "cooks",     "asleep", "away",
+                                        "busy",    "equipment", "rules",  NULL};
+    static const bk_reference reference = {"the kitchen", "the kitchen", known, true};
     static const char *const rules[] = {"us", "uk", NULL};
     bk_kitchen *kitchen = &reader->plan->kitchen;
     static const char *const no_names[] = {NULL};
@@ -191,14 +192,13 @@ const bk_json *bk_read_kitchen(bk_reader *reader, const bk_json *json)
     if (json == NULL) {
         return NULL;
     }
-    json = bk_resolve(reader, json, "kitchen", true, "the kitchen");
+    json = bk_resolve(reader, json, &reference);
     if (json == NULL) {
         reader->kitchen_failed = true;
         return NULL;
     }
-    bk_check_keys(reader, json, "the kitchen", known);
     int64_t cooks = 1;
-    const bk_json *cooks_json = bk_json_get(json, "cooks");
+    bk_json *cooks_json = bk_json_get(json, "cooks");
     if (cooks_json != NULL) {
         kitchen->cooks =
             bk_get_count(reader, json, "cooks", BK_MOST_COOKS, &cooks) ? (int)cooks : BK_MOST_COOKS;
@@ -209,7 +209,7 @@ const bk_json *bk_read_kitchen(bk_reader *reader, const bk_json *json)
         kitchen->has_rules = true;
         kitchen->rules = rule == 1 ? BK_RULES_UK : BK_RULES_US;
     }
-    const bk_json *equipment = bk_json_get(json, "equipment");
+    bk_json *equipment = bk_json_get(json, "equipment");
     if (equipment != NULL) {
         read_all_equipment(reader, equipment);
     }

@@ -10,9 +10,9 @@ static const char *instant_words(bk_reader *reader, bk_instant instant)
 }
 
 /* The zone, or UTC after an error so that the times can still be checked. */
-static const bk_zone *read_zone(bk_reader *reader, const bk_json *root)
+static const bk_zone *read_zone(bk_reader *reader, bk_json *root)
 {
-    const bk_json *json = bk_json_get(root, "timezone");
+    bk_json *json = bk_json_get(root, "timezone");
     if (json == NULL) {
         bk_missing(reader, root, "the plan", "timezone",
                    "add it under its IANA name, such as \"timezone\": \"Europe/London\"");
@@ -61,9 +61,9 @@ static void read_options(bk_reader *reader)
     }
 }
 
-static void read_serve(bk_reader *reader, const bk_json *root)
+static void read_serve(bk_reader *reader, bk_json *root)
 {
-    const bk_json *json = bk_json_get(root, "serve");
+    bk_json *json = bk_json_get(root, "serve");
     bool overridden = reader->serve_given;
     if (json == NULL) {
         return;
@@ -79,7 +79,7 @@ static void read_serve(bk_reader *reader, const bk_json *root)
     reader->plan->serve_place = bk_json_place(json);
 }
 
-static void read_manner(bk_reader *reader, const bk_json *root)
+static void read_manner(bk_reader *reader, bk_json *root)
 {
     static const char *const ends[] = {"most", "likely", "least", NULL};
     static const char *const styles[] = {"fresh", "ahead", NULL};
@@ -141,11 +141,11 @@ static void check_serves(bk_reader *reader)
 }
 
 /* From `earliest` to the last serve; false when that is not known. */
-static bool read_span(bk_reader *reader, const bk_json *root)
+static bool read_span(bk_reader *reader, bk_json *root)
 {
     enum { DEFAULT_DAYS = 14 };
     bk_plan *plan = reader->plan;
-    const bk_json *json = bk_json_get(root, "earliest");
+    bk_json *json = bk_json_get(root, "earliest");
     bk_instant earliest = 0;
     bool given = bk_get_instant(reader, root, "earliest", &earliest);
     if (!find_serves(reader)) {
@@ -170,13 +170,13 @@ static bool read_span(bk_reader *reader, const bk_json *root)
 
 /* ------------------------------------------------------------------- whole */
 
-static void read_root(bk_reader *reader, const bk_json *root)
+static void read_root(bk_reader *reader, bk_json *root)
 {
     static const char *const known[] = {"occasion", "timezone", "serve",   "margin", "plan_on",
                                         "style",    "earliest", "kitchen", "dishes", NULL};
     bk_plan *plan = reader->plan;
     bk_check_keys(reader, root, "the plan", known);
-    const bk_json *occasion = bk_json_get(root, "occasion");
+    bk_json *occasion = bk_json_get(root, "occasion");
     if (occasion != NULL) {
         plan->occasion = bk_text_value(reader, occasion, "\"occasion\"", BK_MOST_TEXT, false);
         plan->occasion_place = bk_json_place(occasion);
@@ -190,8 +190,8 @@ static void read_root(bk_reader *reader, const bk_json *root)
     read_options(reader);
     read_serve(reader, root);
     read_manner(reader, root);
-    const bk_json *kitchen = bk_read_kitchen(reader, bk_json_get(root, "kitchen"));
-    const bk_json *dishes = bk_json_get(root, "dishes");
+    bk_json *kitchen = bk_read_kitchen(reader, bk_json_get(root, "kitchen"));
+    bk_json *dishes = bk_json_get(root, "dishes");
     if (dishes != NULL) {
         bk_read_dishes(reader, dishes);
     } else {
@@ -202,6 +202,7 @@ static void read_root(bk_reader *reader, const bk_json *root)
         bk_read_dish_details(reader, i);
     }
     bk_check_cycles(reader);
+    bk_check_holds(reader);
     if (kitchen != NULL) {
         bk_read_windows(reader, kitchen);
     }
@@ -216,7 +217,7 @@ bk_plan *bk_plan_read(bk_arena *arena, const bk_files *files, const char *path,
                         .options = options,
                         .report = report,
                         .plan = BK_NEW(arena, bk_plan, 1)};
-    const bk_json *root = bk_load_plan(&reader, path);
+    bk_json *root = bk_load_plan(&reader, path);
     if (root != NULL &&
         bk_is_object(&reader, root, "a plan", "start it with { and end it with }")) {
         read_root(&reader, root);

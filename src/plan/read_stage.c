@@ -5,10 +5,10 @@
 
 enum { DEFAULT_GIVE = 5 };
 
-static const char *read_text(bk_reader *reader, const bk_json *object, const char *key,
-                             const char *name, bool lines)
+static const char *read_text(bk_reader *reader, bk_json *object, const char *key, const char *name,
+                             bool lines)
 {
-    const bk_json *json = bk_json_get(object, key);
+    bk_json *json = bk_json_get(object, key);
     return json != NULL ? bk_text_value(reader, json, name, BK_MOST_TEXT, lines) : NULL;
 }
 
@@ -21,7 +21,7 @@ const char *bk_stage_words(bk_reader *reader, size_t stage)
 
 /* -------------------------------------------------------------------- time */
 
-static bool range_value(bk_reader *reader, const bk_json *json, bk_range *range)
+static bool range_value(bk_reader *reader, bk_json *json, bk_range *range)
 {
     const char *name = bk_format(reader->arena, "\"%s\"", json->key);
     if (json->type != BK_JSON_STRING) {
@@ -40,12 +40,12 @@ static bool range_value(bk_reader *reader, const bk_json *json, bk_range *range)
 
 /* The one of "active", "passive" and "cooling" that is there; NULL after reporting
  * none or several. */
-static const bk_json *time_of(bk_reader *reader, size_t stage, const bk_json *json)
+static bk_json *time_of(bk_reader *reader, size_t stage, bk_json *json)
 {
     static const char *const keys[] = {"active", "passive", "cooling"};
-    const bk_json *found = NULL, *second = NULL;
+    bk_json *found = NULL, *second = NULL;
     for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {
-        const bk_json *value = bk_json_get(json, keys[i]);
+        bk_json *value = bk_json_get(json, keys[i]);
         if (value != NULL && found != NULL) {
             second = second != NULL ? second : value;
         } else if (value != NULL) {
@@ -79,10 +79,10 @@ static int64_t planned_of(const bk_plan *plan, const bk_range *range)
 }
 
 /* True when the stage's range is known. */
-static bool read_time(bk_reader *reader, size_t index, const bk_json *json)
+static bool read_time(bk_reader *reader, size_t index, bk_json *json)
 {
     bk_stage *stage = &reader->plan->stages[index];
-    const bk_json *time = time_of(reader, index, json);
+    bk_json *time = time_of(reader, index, json);
     stage->attention = BK_NONE;
     stage->range_place = stage->place;
     if (time == NULL) {
@@ -102,10 +102,10 @@ static bool read_time(bk_reader *reader, size_t index, const bk_json *json)
 
 /* --------------------------------------------------------------- attention */
 
-static void read_cooks(bk_reader *reader, size_t index, const bk_json *json)
+static void read_cooks(bk_reader *reader, size_t index, bk_json *json)
 {
     bk_stage *stage = &reader->plan->stages[index];
-    const bk_json *cooks = bk_json_get(json, "cooks");
+    bk_json *cooks = bk_json_get(json, "cooks");
     int64_t count = 1;
     bool given = bk_get_count(reader, json, "cooks", BK_MOST_COOKS, &count);
     if (stage->attention != BK_HANDS) {
@@ -127,7 +127,7 @@ static void read_cooks(bk_reader *reader, size_t index, const bk_json *json)
     }
 }
 
-static void read_watch(bk_reader *reader, size_t index, const bk_json *json)
+static void read_watch(bk_reader *reader, size_t index, bk_json *json)
 {
     bk_stage *stage = &reader->plan->stages[index];
     stage->watch = stage->in_oven;
@@ -145,7 +145,7 @@ static void read_watch(bk_reader *reader, size_t index, const bk_json *json)
 
 /* ------------------------------------------------------------------ checks */
 
-static void read_check(bk_reader *reader, size_t index, const bk_json *json, bool timed)
+static void read_check(bk_reader *reader, size_t index, bk_json *json, bool timed)
 {
     static const char *const known[] = {"at", "do", "takes", "give", NULL};
     bk_stage *stage = &reader->plan->stages[index];
@@ -156,7 +156,7 @@ static void read_check(bk_reader *reader, size_t index, const bk_json *json, boo
     }
     bk_check_keys(reader, json, whose, known);
     bk_check check = {.give = DEFAULT_GIVE, .place = bk_json_place(json)};
-    const bk_json *at = bk_json_get(json, "at");
+    bk_json *at = bk_json_get(json, "at");
     check.text = read_text(reader, json, "do", "\"do\"", false);
     if (bk_json_get(json, "do") == NULL) {
         bk_missing(reader, json, whose, "do", "say what to do");
@@ -190,10 +190,10 @@ static int by_time(const void *left, const void *right)
     return (a->place.offset > b->place.offset) - (a->place.offset < b->place.offset);
 }
 
-static void read_checks(bk_reader *reader, size_t index, const bk_json *json, bool timed)
+static void read_checks(bk_reader *reader, size_t index, bk_json *json, bool timed)
 {
     bk_stage *stage = &reader->plan->stages[index];
-    const bk_json *list = bk_json_get(json, "checks");
+    bk_json *list = bk_json_get(json, "checks");
     if (list == NULL) {
         return;
     }
@@ -202,7 +202,7 @@ static void read_checks(bk_reader *reader, size_t index, const bk_json *json, bo
         return;
     }
     stage->checks = BK_NEW(reader->arena, bk_check, list->count);
-    for (const bk_json *item = list->first; item != NULL; item = item->next) {
+    for (bk_json *item = list->first; item != NULL; item = item->next) {
         read_check(reader, index, item, timed);
     }
     if (stage->check_count > 1) {
@@ -214,15 +214,11 @@ static void read_checks(bk_reader *reader, size_t index, const bk_json *json, bo
 
 void bk_read_stage(bk_reader *reader, size_t index)
 {
-    static const char *const known[] = {"id",     "do",    "active",  "passive", "cooling",
-                                        "cooks",  "watch", "after",   "uses",    "holds",
-                                        "checks", "note",  "caution", NULL};
     bk_stage *stage = &reader->plan->stages[index];
-    const bk_json *json = reader->stage_json[index];
+    bk_json *json = reader->stage_json[index];
     if (json == NULL) {
         return;
     }
-    bk_check_keys(reader, json, bk_stage_words(reader, index), known);
     if (bk_json_get(json, "do") == NULL) {
         bk_problem(reader, "missing-key", stage->place, "say in one line what to do",
                    "%s needs \"do\"", bk_stage_words(reader, index));

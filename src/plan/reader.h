@@ -55,10 +55,10 @@ typedef struct bk_reader {
     bk_names equipment;
     bool *equipment_broken; /* of each: its description is at fault */
     bk_names dishes;
-    const bk_json **dish_json;  /* of each dish, references resolved */
-    bool *dish_serve_known;     /* of each dish */
-    bk_names *stages;           /* of each dish: its ids */
-    const bk_json **stage_json; /* of each stage; NULL: no object, which was reported */
+    bk_json **dish_json;    /* of each dish, references resolved */
+    bool *dish_serve_known; /* of each dish */
+    bk_names *stages;       /* of each dish: its ids */
+    bk_json **stage_json;   /* of each stage; NULL: no object, which was reported */
     size_t stage_json_count, stage_json_room, stage_room;
 } bk_reader;
 
@@ -75,28 +75,30 @@ void bk_remark(bk_reader *reader, const char *code, bk_place place, const char *
  * then. */
 bool bk_problem_is_kept(const bk_reader *reader);
 
-/* `write "nearest"` for a mistyped word, or NULL. */
-const char *bk_suggestion(bk_reader *reader, const char *word, const char *const *names);
+/* `did you mean "nearest"?` for a mistyped word; else, when there are few names and
+ * `whose` is not NULL, `whose has "a" and "b"`; else NULL. */
+const char *bk_suggestion(bk_reader *reader, const char *word, const char *const *names,
+                          const char *whose);
 
-/* `"a", "b" or "c"`. */
-const char *bk_choices(bk_arena *arena, const char *const *words);
+/* `"a", "b" or "c"`, with `last` for "or". */
+const char *bk_choices(bk_arena *arena, const char *const *words, const char *last);
 
 /* "`name` must be `expected`, not a number". */
-void bk_wrong_type(bk_reader *reader, const bk_json *json, const char *name, const char *expected,
+void bk_wrong_type(bk_reader *reader, bk_json *json, const char *name, const char *expected,
                    const char *mend);
 
 /* --------------------------------------------------------- values (values.c) */
 
 /* True when `json` is an object; else reports. `name` is what to call it. */
-bool bk_is_object(bk_reader *reader, const bk_json *json, const char *name, const char *mend);
+bool bk_is_object(bk_reader *reader, bk_json *json, const char *name, const char *mend);
 
-/* Reports each key that is not among the known ones (NULL-terminated). `whose`
- * says what they belong to: "a stage". */
-void bk_check_keys(bk_reader *reader, const bk_json *object, const char *whose,
-                   const char *const *known);
+/* Reports each key that is not among the known ones (NULL-terminated), and takes a
+ * mistyped one for the one that is meant. `whose` says what they belong to: "a
+ * stage". */
+void bk_check_keys(bk_reader *reader, bk_json *object, const char *whose, const char *const *known);
 
 /* Reports a missing key of an object. */
-void bk_missing(bk_reader *reader, const bk_json *object, const char *whose, const char *key,
+void bk_missing(bk_reader *reader, bk_json *object, const char *whose, const char *key,
                 const char *mend);
 
 /* Checks a text: not empty, at most `most` bytes, no control characters (line
@@ -105,25 +107,25 @@ bool bk_check_text(bk_reader *reader, bk_place place, const char *text, const ch
                    size_t most, bool lines);
 
 /* A value that must be such a text; NULL after reporting. */
-const char *bk_text_value(bk_reader *reader, const bk_json *json, const char *name, size_t most,
+const char *bk_text_value(bk_reader *reader, bk_json *json, const char *name, size_t most,
                           bool lines);
 
 /* Readers of one key. Each returns true when the key is there and good, and
  * leaves its result alone otherwise. */
-bool bk_get_duration(bk_reader *reader, const bk_json *object, const char *key, int64_t *minutes);
-bool bk_get_count(bk_reader *reader, const bk_json *object, const char *key, int64_t most,
+bool bk_get_duration(bk_reader *reader, bk_json *object, const char *key, int64_t *minutes);
+bool bk_get_count(bk_reader *reader, bk_json *object, const char *key, int64_t most,
                   int64_t *count);
-bool bk_get_boolean(bk_reader *reader, const bk_json *object, const char *key, bool *truth);
-bool bk_get_word(bk_reader *reader, const bk_json *object, const char *key,
-                 const char *const *words, int *index);
-bool bk_get_instant(bk_reader *reader, const bk_json *object, const char *key, bk_instant *instant);
+bool bk_get_boolean(bk_reader *reader, bk_json *object, const char *key, bool *truth);
+bool bk_get_word(bk_reader *reader, bk_json *object, const char *key, const char *const *words,
+                 int *index);
+bool bk_get_instant(bk_reader *reader, bk_json *object, const char *key, bk_instant *instant);
 
-bool bk_duration_value(bk_reader *reader, const bk_json *json, const char *name, int64_t *minutes);
+bool bk_duration_value(bk_reader *reader, bk_json *json, const char *name, int64_t *minutes);
 
 /* A temperature from `least` to `most` degrees Celsius. */
-bool bk_temperature_value(bk_reader *reader, const bk_json *json, const char *name, double least,
+bool bk_temperature_value(bk_reader *reader, bk_json *json, const char *name, double least,
                           double most, double *celsius);
-bool bk_count_value(bk_reader *reader, const bk_json *json, const char *name, int64_t most,
+bool bk_count_value(bk_reader *reader, bk_json *json, const char *name, int64_t most,
                     int64_t *count);
 
 /* An instant from text that stands at `place` (no place: from the command line). */
@@ -133,26 +135,31 @@ bool bk_instant_text(bk_reader *reader, bk_place place, const char *name, const 
 /* -------------------------------------------------- references (references.c) */
 
 /* Loads the plan itself; NULL after reporting. */
-const bk_json *bk_load_plan(bk_reader *reader, const char *path);
+bk_json *bk_load_plan(bk_reader *reader, const char *path);
 
-/* `json` with its references followed: a text is a path when `bare` is true, and
- * an object with the key `key` names a file whose members it overrides. Gives an
- * object with all members but `key`, or NULL after reporting. `what` names the
- * thing in messages: "a kitchen". */
-const bk_json *bk_resolve(bk_reader *reader, const bk_json *json, const char *key, bool bare,
-                          const char *what);
+/* A thing that may stand in a file of its own. */
+typedef struct bk_reference {
+    const char *what, *file;  /* "a dish", "the recipe" */
+    const char *const *known; /* its keys, first the one that names a file */
+    bool bare;                /* a text in its place is a path too */
+} bk_reference;
+
+/* `json` with its references followed: the members of an object override those of
+ * the file that it names. Checks the keys of each layer. Gives an object with all
+ * members but the reference, or NULL after reporting. */
+bk_json *bk_resolve(bk_reader *reader, bk_json *json, const bk_reference *reference);
 
 /* The text of a file that a value names; NULL after reporting. */
-const bk_source *bk_load_beside(bk_reader *reader, const bk_json *path, const char *what);
+const bk_source *bk_load_beside(bk_reader *reader, bk_json *path, const char *what);
 
 /* ----------------------------------------------------------- parts of the plan */
 
 /* The kitchen with its references followed; NULL when there is none or it is at
  * fault. (read_kitchen.c) */
-const bk_json *bk_read_kitchen(bk_reader *reader, const bk_json *json);
+bk_json *bk_read_kitchen(bk_reader *reader, bk_json *json);
 
 /* Names of dishes and stages, and when each dish is served. (read_dish.c) */
-void bk_read_dishes(bk_reader *reader, const bk_json *list);
+void bk_read_dishes(bk_reader *reader, bk_json *list);
 
 /* The rest of a dish, with its stages. (read_dish.c, read_stage.c) */
 void bk_read_dish_details(bk_reader *reader, size_t dish);
@@ -168,16 +175,17 @@ void bk_read_holds(bk_reader *reader, size_t stage);
 void bk_read_stored(bk_reader *reader, size_t dish);
 
 /* The value of "cooling": fills the stage's range; false after reporting. */
-bool bk_read_cooling_stage(bk_reader *reader, size_t stage, const bk_json *json);
+bool bk_read_cooling_stage(bk_reader *reader, size_t stage, bk_json *json);
 
-/* Reports each circle of links. (cycles.c) */
+/* Reports each circle of links, and each hold that ends before it begins. (order.c) */
 void bk_check_cycles(bk_reader *reader);
+void bk_check_holds(bk_reader *reader);
 
 /* Every window in the plan's span. (windows.c) */
-void bk_read_windows(bk_reader *reader, const bk_json *kitchen);
+void bk_read_windows(bk_reader *reader, bk_json *kitchen);
 
 /* A stage named in dish `dish` as "id" or "dish/id"; SIZE_MAX after reporting at
  * the value. */
-size_t bk_find_stage_named(bk_reader *reader, size_t dish, const bk_json *json);
+size_t bk_find_stage_named(bk_reader *reader, size_t dish, bk_json *json);
 
 #endif

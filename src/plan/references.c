@@ -107,7 +107,7 @@ static const bk_source *load(bk_reader *reader, const char *path, const char *na
     return add_source(reader, name, text, length);
 }
 
-const bk_source *bk_load_beside(bk_reader *reader, const bk_json *path, const char *what)
+const bk_source *bk_load_beside(bk_reader *reader, bk_json *path, const char *what)
 {
     if (bk_text_value(reader, path, "a path", BK_MOST_TEXT, false) == NULL) {
         return NULL;
@@ -116,7 +116,7 @@ const bk_source *bk_load_beside(bk_reader *reader, const bk_json *path, const ch
     return load(reader, beside, beside, bk_json_place(path), what);
 }
 
-const bk_json *bk_load_plan(bk_reader *reader, const char *path)
+bk_json *bk_load_plan(bk_reader *reader, const char *path)
 {
     bk_place nowhere = {NULL, 0};
     const char *name = strcmp(path, "-") == 0 ? "<stdin>" : bk_copy_string(reader->arena, path);
@@ -126,8 +126,7 @@ const bk_json *bk_load_plan(bk_reader *reader, const char *path)
 
 /* The root of a file that `reference` names. Each is read once; one that is not
  * there is reported wherever it is named, faults inside it only once. */
-static const bk_json *load_once(bk_reader *reader, const char *path, const bk_json *reference,
-                                const char *what)
+static bk_json *load_once(bk_reader *reader, const char *path, bk_json *reference, const char *what)
 {
     for (size_t i = 0; i < reader->loaded_count; i++) {
         if (strcmp(reader->loaded[i].path, path) == 0) {
@@ -149,10 +148,10 @@ static const bk_json *load_once(bk_reader *reader, const char *path, const bk_js
 enum { MOST_LAYERS = BK_MOST_REFERENCES + 1, MOST_MEMBERS = 1000 };
 
 /* The reference in one layer: the text that is a path, or NULL. */
-static const bk_json *reference_in(bk_reader *reader, const bk_json *json, const char *key,
-                                   bool bare, bool *failed)
+static bk_json *reference_in(bk_reader *reader, bk_json *json, const char *key, bool bare,
+                             bool *failed)
 {
-    const bk_json *reference = bare && json->type == BK_JSON_STRING ? json : bk_json_get(json, key);
+    bk_json *reference = bare && json->type == BK_JSON_STRING ? json : bk_json_get(json, key);
     if (reference != NULL &&
         bk_text_value(reader, reference, bk_format(reader->arena, "\"%s\"", key), BK_MOST_TEXT,
                       false) == NULL) {
@@ -163,9 +162,9 @@ static const bk_json *reference_in(bk_reader *reader, const bk_json *json, const
 }
 
 /* Puts the members of `layer` over those of `merged`. */
-static void lay_over(bk_reader *reader, bk_json *merged, const bk_json *layer, const char *key)
+static void lay_over(bk_reader *reader, bk_json *merged, bk_json *layer, const char *key)
 {
-    for (const bk_json *member = layer->first; member != NULL; member = member->next) {
+    for (bk_json *member = layer->first; member != NULL; member = member->next) {
         if (strcmp(member->key, key) == 0) {
             continue;
         }
@@ -182,8 +181,7 @@ static void lay_over(bk_reader *reader, bk_json *merged, const bk_json *layer, c
     }
 }
 
-static const bk_json *merge(bk_reader *reader, const bk_json *const *layers, size_t count,
-                            const char *key)
+static bk_json *merge(bk_reader *reader, bk_json *const *layers, size_t count, const char *key)
 {
     if (count == 1 && bk_json_get(layers[0], key) == NULL) {
         return layers[0];
@@ -205,7 +203,7 @@ static const bk_json *merge(bk_reader *reader, const bk_json *const *layers, siz
 
 /* True when `path` is among the files of the chain; then reports the loop. */
 static bool returns(bk_reader *reader, const char *const *chain, size_t count, const char *path,
-                    const bk_json *reference)
+                    bk_json *reference)
 {
     const char *plain = plain_path(reader->arena, path);
     for (size_t i = 0; i < count; i++) {
@@ -224,10 +222,11 @@ static bool returns(bk_reader *reader, const char *const *chain, size_t count, c
     return false;
 }
 
-const bk_json *bk_resolve(bk_reader *reader, const bk_json *json, const char *key, bool bare,
-                          const char *what)
+bk_json *bk_resolve(bk_reader *reader, bk_json *json, const bk_reference *reference)
 {
-    const bk_json *layers[MOST_LAYERS];
+    const char *key = reference->known[0], *what = reference->what;
+    bool bare = reference->bare;
+    bk_json *layers[MOST_LAYERS];
     const char *chain[MOST_LAYERS + 1];
     size_t layer_count = 0, chain_count = 0;
     bool failed = false;
@@ -235,29 +234,30 @@ const bk_json *bk_resolve(bk_reader *reader, const bk_json *json, const char *ke
     for (;;) {
         if (json->type == BK_JSON_OBJECT) {
             layers[layer_count++] = json;
+            bk_check_keys(reader, json, what, reference->known);
         }
-        const bk_json *reference = reference_in(reader, json, key, bare, &failed);
+        bk_json *path_json = reference_in(reader, json, key, bare, &failed);
         if (failed) {
             return NULL;
         }
-        if (reference == NULL) {
+        if (path_json == NULL) {
             break;
         }
-        const char *path = path_beside(reader->arena, bk_json_place(reference), reference->string);
-        if (returns(reader, chain, chain_count, path, reference)) {
+        const char *path = path_beside(reader->arena, bk_json_place(path_json), path_json->string);
+        if (returns(reader, chain, chain_count, path, path_json)) {
             return NULL;
         }
         if (chain_count > BK_MOST_REFERENCES) {
-            bk_problem(reader, "reference", bk_json_place(reference), "name the last file directly",
+            bk_problem(reader, "reference", bk_json_place(path_json), "name the last file directly",
                        "a chain of more than %d files", BK_MOST_REFERENCES);
             return NULL;
         }
-        json = load_once(reader, path, reference, what);
+        json = load_once(reader, path, path_json, reference->file);
         if (json == NULL) {
             return NULL;
         }
         chain[chain_count++] = path;
-        if (!bk_is_object(reader, json, bk_format(reader->arena, "the file of %s", what), NULL)) {
+        if (!bk_is_object(reader, json, reference->file, NULL)) {
             return NULL;
         }
         bare = false;

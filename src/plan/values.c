@@ -10,7 +10,7 @@ static const char *key_name(bk_reader *reader, const char *key)
     return bk_format(reader->arena, "\"%s\"", key);
 }
 
-bool bk_is_object(bk_reader *reader, const bk_json *json, const char *name, const char *mend)
+bool bk_is_object(bk_reader *reader, bk_json *json, const char *name, const char *mend)
 {
     if (json->type == BK_JSON_OBJECT) {
         return true;
@@ -19,28 +19,37 @@ bool bk_is_object(bk_reader *reader, const bk_json *json, const char *name, cons
     return false;
 }
 
-void bk_check_keys(bk_reader *reader, const bk_json *object, const char *whose,
-                   const char *const *known)
+static bool is_among(const char *word, const char *const *words)
 {
-    for (const bk_json *member = object->first; member != NULL; member = member->next) {
-        bool found = false;
-        for (size_t i = 0; known[i] != NULL && !found; i++) {
-            found = strcmp(known[i], member->key) == 0;
+    for (; *words != NULL; words++) {
+        if (strcmp(*words, word) == 0) {
+            return true;
         }
-        if (found) {
+    }
+    return false;
+}
+
+void bk_check_keys(bk_reader *reader, bk_json *object, const char *whose, const char *const *known)
+{
+    for (bk_json *member = object->first; member != NULL; member = member->next) {
+        if (is_among(member->key, known)) {
             continue;
         }
-        const char *mend = bk_suggestion(reader, member->key, known);
-        if (mend == NULL) {
-            mend =
-                bk_format(reader->arena, "%s may have %s", whose, bk_choices(reader->arena, known));
-        }
+        const char *meant = bk_problem_is_kept(reader) ? bk_nearest(member->key, known) : NULL;
+        const char *mend = meant != NULL ? bk_format(reader->arena, "did you mean \"%s\"?", meant)
+                                         : bk_format(reader->arena, "its keys are %s",
+                                                     bk_choices(reader->arena, known, "and"));
         bk_problem(reader, "unknown-key", bk_json_key_place(member), mend, "%s has no key %s",
                    whose, bk_quoted(reader->arena, member->key));
+        if (meant != NULL && bk_json_get(object, meant) == NULL) {
+            /* Read on as if it were spelled right: no echo about a missing key, and
+             * what is wrong with its value is found in the same run. */
+            member->key = bk_copy_string(reader->arena, meant);
+        }
     }
 }
 
-void bk_missing(bk_reader *reader, const bk_json *object, const char *whose, const char *key,
+void bk_missing(bk_reader *reader, bk_json *object, const char *whose, const char *key,
                 const char *mend)
 {
     bk_problem(reader, "missing-key", bk_json_place(object), mend, "%s needs \"%s\"", whose, key);
@@ -75,7 +84,7 @@ bool bk_check_text(bk_reader *reader, bk_place place, const char *text, const ch
     return true;
 }
 
-const char *bk_text_value(bk_reader *reader, const bk_json *json, const char *name, size_t most,
+const char *bk_text_value(bk_reader *reader, bk_json *json, const char *name, size_t most,
                           bool lines)
 {
     if (json->type != BK_JSON_STRING) {
@@ -86,7 +95,7 @@ const char *bk_text_value(bk_reader *reader, const bk_json *json, const char *na
     return good ? json->string : NULL;
 }
 
-bool bk_temperature_value(bk_reader *reader, const bk_json *json, const char *name, double least,
+bool bk_temperature_value(bk_reader *reader, bk_json *json, const char *name, double least,
                           double most, double *celsius)
 {
     const char *mend = "write it as \"4 C\" or \"40 F\"";
@@ -110,7 +119,7 @@ bool bk_temperature_value(bk_reader *reader, const bk_json *json, const char *na
     return true;
 }
 
-bool bk_duration_value(bk_reader *reader, const bk_json *json, const char *name, int64_t *minutes)
+bool bk_duration_value(bk_reader *reader, bk_json *json, const char *name, int64_t *minutes)
 {
     if (json->type != BK_JSON_STRING) {
         bk_wrong_type(reader, json, name, "a duration",
@@ -126,13 +135,13 @@ bool bk_duration_value(bk_reader *reader, const bk_json *json, const char *name,
     return false;
 }
 
-bool bk_get_duration(bk_reader *reader, const bk_json *object, const char *key, int64_t *minutes)
+bool bk_get_duration(bk_reader *reader, bk_json *object, const char *key, int64_t *minutes)
 {
-    const bk_json *json = bk_json_get(object, key);
+    bk_json *json = bk_json_get(object, key);
     return json != NULL && bk_duration_value(reader, json, key_name(reader, key), minutes);
 }
 
-bool bk_count_value(bk_reader *reader, const bk_json *json, const char *name, int64_t most,
+bool bk_count_value(bk_reader *reader, bk_json *json, const char *name, int64_t most,
                     int64_t *count)
 {
     if (json->type != BK_JSON_NUMBER) {
@@ -155,16 +164,15 @@ bool bk_count_value(bk_reader *reader, const bk_json *json, const char *name, in
     return true;
 }
 
-bool bk_get_count(bk_reader *reader, const bk_json *object, const char *key, int64_t most,
-                  int64_t *count)
+bool bk_get_count(bk_reader *reader, bk_json *object, const char *key, int64_t most, int64_t *count)
 {
-    const bk_json *json = bk_json_get(object, key);
+    bk_json *json = bk_json_get(object, key);
     return json != NULL && bk_count_value(reader, json, key_name(reader, key), most, count);
 }
 
-bool bk_get_boolean(bk_reader *reader, const bk_json *object, const char *key, bool *truth)
+bool bk_get_boolean(bk_reader *reader, bk_json *object, const char *key, bool *truth)
 {
-    const bk_json *json = bk_json_get(object, key);
+    bk_json *json = bk_json_get(object, key);
     if (json == NULL) {
         return false;
     }
@@ -177,14 +185,14 @@ bool bk_get_boolean(bk_reader *reader, const bk_json *object, const char *key, b
     return true;
 }
 
-bool bk_get_word(bk_reader *reader, const bk_json *object, const char *key,
-                 const char *const *words, int *index)
+bool bk_get_word(bk_reader *reader, bk_json *object, const char *key, const char *const *words,
+                 int *index)
 {
-    const bk_json *json = bk_json_get(object, key);
+    bk_json *json = bk_json_get(object, key);
     if (json == NULL) {
         return false;
     }
-    const char *choices = bk_choices(reader->arena, words);
+    const char *choices = bk_choices(reader->arena, words, "or");
     if (json->type != BK_JSON_STRING) {
         bk_wrong_type(reader, json, key_name(reader, key), choices, "write one of them");
         return false;
@@ -196,7 +204,7 @@ bool bk_get_word(bk_reader *reader, const bk_json *object, const char *key,
         }
     }
     bk_problem(reader, "unknown-word", bk_json_place(json),
-               bk_suggestion(reader, json->string, words), "\"%s\" must be %s, not %s", key,
+               bk_suggestion(reader, json->string, words, NULL), "\"%s\" must be %s, not %s", key,
                choices, bk_quoted(reader->arena, json->string));
     return false;
 }
@@ -241,9 +249,9 @@ bool bk_instant_text(bk_reader *reader, bk_place place, const char *name, const 
     return false;
 }
 
-bool bk_get_instant(bk_reader *reader, const bk_json *object, const char *key, bk_instant *instant)
+bool bk_get_instant(bk_reader *reader, bk_json *object, const char *key, bk_instant *instant)
 {
-    const bk_json *json = bk_json_get(object, key);
+    bk_json *json = bk_json_get(object, key);
     if (json == NULL) {
         return false;
     }

@@ -53,7 +53,7 @@ static void add_once(taken *hours, bk_instant from, bk_instant to, enum bk_windo
 
 /* --------------------------------------------------------------- the forms */
 
-static void read_asleep(taken *hours, const bk_json *json)
+static void read_asleep(taken *hours, bk_json *json)
 {
     static const char *const mend = "write \"22:30-07:00\"";
     int from = 0, to = 0;
@@ -73,7 +73,7 @@ static void read_asleep(taken *hours, const bk_json *json)
     }
 }
 
-static void read_from_to(taken *hours, const bk_json *json, enum bk_window_kind kind)
+static void read_from_to(taken *hours, bk_json *json, enum bk_window_kind kind)
 {
     static const char *const known[] = {"from", "to", NULL};
     static const char *const whose = "a time away or busy";
@@ -96,7 +96,7 @@ static void read_from_to(taken *hours, const bk_json *json, enum bk_window_kind 
     }
 }
 
-static void read_calendar(taken *hours, const bk_json *json, enum bk_window_kind kind)
+static void read_calendar(taken *hours, bk_json *json, enum bk_window_kind kind)
 {
     bk_reader *reader = hours->reader;
     size_t length = strlen(json->string);
@@ -125,7 +125,7 @@ static void read_calendar(taken *hours, const bk_json *json, enum bk_window_kind
     }
 }
 
-static void read_taken(taken *hours, const bk_json *json, enum bk_window_kind kind)
+static void read_taken(taken *hours, bk_json *json, enum bk_window_kind kind)
 {
     if (json->type == BK_JSON_OBJECT) {
         read_from_to(hours, json, kind);
@@ -138,16 +138,14 @@ static void read_taken(taken *hours, const bk_json *json, enum bk_window_kind ki
 }
 
 /* One key of the kitchen: a value or a list of them. */
-static void read_key(taken *hours, const bk_json *kitchen, const char *key,
-                     enum bk_window_kind kind)
+static void read_key(taken *hours, bk_json *kitchen, const char *key, enum bk_window_kind kind)
 {
-    const bk_json *json = bk_json_get(kitchen, key);
+    bk_json *json = bk_json_get(kitchen, key);
     if (json == NULL) {
         return;
     }
     bool list = json->type == BK_JSON_LIST;
-    for (const bk_json *item = list ? json->first : json; item != NULL;
-         item = list ? item->next : NULL) {
+    for (bk_json *item = list ? json->first : json; item != NULL; item = list ? item->next : NULL) {
         if (kind == BK_ASLEEP) {
             read_asleep(hours, item);
         } else {
@@ -158,7 +156,7 @@ static void read_key(taken *hours, const bk_json *kitchen, const char *key,
 
 /* ------------------------------------------------------------------- whole */
 
-void bk_read_windows(bk_reader *reader, const bk_json *kitchen_json)
+void bk_read_windows(bk_reader *reader, bk_json *kitchen_json)
 {
     bk_plan *plan = reader->plan;
     taken hours = {.reader = reader, .spans = bk_spans_new(reader->arena)};

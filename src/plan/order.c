@@ -1,4 +1,5 @@
-/* Stages that wait for one another in a circle. */
+/* What the links say about order: stages that wait for one another in a circle, and
+ * equipment held until a stage that is over before. */
 #include "plan/reader.h"
 
 enum colour { UNSEEN, ON_PATH, DONE };
@@ -74,6 +75,64 @@ void bk_check_cycles(bk_reader *reader)
                 colour[before] = ON_PATH;
                 position[before] = length;
                 path[length++] = (step){before, 0};
+            }
+        }
+    }
+}
+
+/* ------------------------------------------------------------------- holds */
+
+typedef struct backward {
+    bk_reader *reader;
+    size_t *seen; /* of each stage: the last search that came by */
+    size_t *stack;
+    size_t steps;
+} backward;
+
+/* Steps over links for all holds together: a plan of a kitchen takes a few
+ * thousand. Past them the remaining holds go unremarked. */
+enum { MOST_STEPS = 5000000 };
+
+/* Whether links lead from `stage` back to `target`, each from an end. */
+static bool comes_after(backward *search, size_t stage, size_t target, size_t number)
+{
+    const bk_plan *plan = search->reader->plan;
+    size_t count = 0;
+    search->stack[count++] = stage;
+    while (count > 0) {
+        const bk_stage *at = &plan->stages[search->stack[--count]];
+        for (size_t i = 0; i < at->link_count; i++) {
+            const bk_link *link = &at->links[i];
+            if (++search->steps > MOST_STEPS) {
+                return false;
+            }
+            if (link->stage == target && !link->from_start) {
+                return true;
+            }
+            if (search->seen[link->stage] != number) {
+                search->seen[link->stage] = number;
+                search->stack[count++] = link->stage;
+            }
+        }
+    }
+    return false;
+}
+
+void bk_check_holds(bk_reader *reader)
+{
+    const bk_plan *plan = reader->plan;
+    backward search = {.reader = reader,
+                       .seen = BK_NEW(reader->arena, size_t, plan->stage_count),
+                       .stack = BK_NEW(reader->arena, size_t, plan->stage_count + 1)};
+    size_t number = 0;
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        for (size_t j = 0; j < stage->hold_count; j++) {
+            const bk_hold *hold = &stage->holds[j];
+            if (hold->until != i && comes_after(&search, i, hold->until, ++number)) {
+                bk_remark(reader, "no-effect", hold->place, "hold it until a later stage",
+                          "%s holds this until a stage that ends before it starts",
+                          bk_stage_words(reader, i));
             }
         }
     }
