@@ -97,6 +97,15 @@ struct bakeset_write_options {
 BAKESET_API const char *bakeset_write(bakeset *session, enum bakeset_form form,
                                       const struct bakeset_write_options *options, size_t *length);
 
+/* After bakeset_schedule: what fixes the first start (`stage` NULL), why a stage
+ * named "dish/id" or, where only one dish has it, "id" is where it is, or, when the
+ * plan cannot be met, why not and what would help. As text, NUL-terminated; NULL
+ * with a message when there is no such stage or no plan was scheduled. `options`
+ * (width) and `schedule` (effort) may be NULL. */
+BAKESET_API const char *bakeset_why(bakeset *session, const char *stage,
+                                    const struct bakeset_schedule_options *schedule,
+                                    const struct bakeset_write_options *options, size_t *length);
+
 /* Messages so far, errors and warnings, in the order they were found. Each text
  * is "file:line:column: what is wrong; what to write instead", the line of the
  * file and a caret, and ends with a newline. */

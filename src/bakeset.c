@@ -229,6 +229,63 @@ const char *bakeset_write(bakeset *session, enum bakeset_form form,
     return out.data;
 }
 
+/* The stage a cook names; SIZE_MAX with a message when it is none. */
+static size_t find_stage(bakeset *session, const char *name)
+{
+    const bk_plan *plan = session->plan;
+    size_t stage = bk_stage_find(plan, name);
+    if (stage < plan->stage_count)
+        return stage;
+    if (stage == SIZE_MAX - 1) {
+        bk_error(&session->report, "unknown-stage", (bk_place){0}, "write \"dish/stage\"",
+                 "several dishes have a stage \"%s\"", name);
+        return SIZE_MAX;
+    }
+    const char **names = BK_NEW(session->arena, const char *, 2 * plan->stage_count + 1);
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        names[2 * i] = plan->stages[i].id;
+        names[2 * i + 1] = bk_stage_name(session->arena, plan, i);
+    }
+    const char *nearest = bk_nearest(name, names);
+    bk_error(&session->report, "unknown-stage", (bk_place){0},
+             nearest ? bk_format(session->arena, "did you mean \"%s\"?", nearest)
+                     : "write \"dish/stage\" as the plan names them",
+             "the plan has no stage \"%s\"", name);
+    return SIZE_MAX;
+}
+
+const char *bakeset_why(bakeset *session, const char *stage,
+                        const struct bakeset_schedule_options *schedule,
+                        const struct bakeset_write_options *options, size_t *length)
+{
+    if (setjmp(session->no_memory)) {
+        failed(session);
+        return NULL;
+    }
+    const bk_timeline *timeline = session->timeline;
+    if (!timeline || timeline->stage_count == 0)
+        return stage && session->plan && find_stage(session, stage) == SIZE_MAX
+                   ? (write_messages(session), NULL)
+                   : bakeset_write(session, BAKESET_TEXT, options, length);
+    int64_t effort = schedule && schedule->effort > 0 ? schedule->effort : BK_DEFAULT_EFFORT;
+    bk_text_style style = {.width = options ? options->width : 0};
+    bk_text out = bk_text_new(session->arena);
+    if (stage) {
+        size_t index = find_stage(session, stage);
+        write_messages(session);
+        if (index == SIZE_MAX)
+            return NULL;
+        bk_reasons reasons = bk_why_stage(session->arena, timeline, index, effort);
+        bk_write_why_stage(timeline, index, &reasons, &style, &out);
+    } else {
+        bk_reasons reasons = bk_why_start(session->arena, timeline, effort);
+        bk_write_why_start(timeline, &reasons, &style, &out);
+    }
+    if (length)
+        *length = out.length;
+    return out.data;
+}
+
 size_t bakeset_message_count(const bakeset *session)
 {
     return session->text_count + (session->out_of_memory ? 1 : 0);

@@ -13,6 +13,7 @@
 
 static const bk_command commands[] = {
     {"timeline", "when to start and what to do when (the main job)", bk_command_timeline},
+    {"why", "what fixes the start, or a stage, or why there is no timeline", bk_command_why},
     {"check", "reads a plan and reports every problem in it", bk_command_check},
 };
 

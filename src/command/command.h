@@ -23,6 +23,7 @@ typedef struct bk_command {
 
 /* argv holds what follows the command's name. */
 enum bakeset_result bk_command_timeline(const bk_world *world, int argc, char **argv);
+enum bakeset_result bk_command_why(const bk_world *world, int argc, char **argv);
 enum bakeset_result bk_command_check(const bk_world *world, int argc, char **argv);
 
 #endif

@@ -15,6 +15,15 @@ typedef struct bk_text_style {
 /* The step timeline, read at arm's length. */
 void bk_write_text(const bk_timeline *timeline, const bk_text_style *style, bk_text *out);
 
+/* What fixes the first start of a timeline that has stages. */
+void bk_write_why_start(const bk_timeline *timeline, const bk_reasons *reasons,
+                        const bk_text_style *style, bk_text *out);
+
+/* Why a stage (index in plan.stages) is where it is, and what moving it would
+ * take. */
+void bk_write_why_stage(const bk_timeline *timeline, size_t stage, const bk_reasons *reasons,
+                        const bk_text_style *style, bk_text *out);
+
 /* FORMAT section 8, one JSON object, two-space indented, ends with a newline. */
 void bk_write_json(const bk_timeline *timeline, bk_text *out);
 

@@ -1,0 +1,78 @@
+/* bakeset why: what fixes the start, why a stage is where it is, or why there is
+ * no timeline and what would help. */
+#include "command/options.h"
+
+enum option { OPTION_SERVE, OPTION_NOW, OPTION_EFFORT, OPTION_WIDTH, OPTION_COUNT };
+
+static const bk_option options[] = {
+    [OPTION_SERVE] = {"serve", BK_OPTION_TAKES, "INSTANT",
+                      "serve at this time instead of the plan's"},
+    [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE, "INSTANT",
+                    "plan nothing before this time; without INSTANT\nthe clock's"},
+    [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N",
+                       "search limit in conflicts (default 200000)"},
+    [OPTION_WIDTH] = {"width", BK_OPTION_TAKES, "COLUMNS", "columns, 40 to 200"},
+    [OPTION_COUNT] = {NULL, BK_OPTION_ALONE, NULL, NULL},
+};
+
+static const bk_usage usage = {
+    .command = "why",
+    .synopsis = "[options] [DISH/STAGE] PLAN.json",
+    .about = "Says what fixes the first start; or, for a stage, what would have to change for it\n"
+             "to start later; or why there is no timeline, and what would help.",
+    .options = options,
+    .least_operands = 1,
+    .most_operands = 2,
+};
+
+static enum bakeset_result answer(const bk_world *world, bakeset *session,
+                                  const bk_arguments *arguments,
+                                  const struct bakeset_schedule_options *scheduling, int width)
+{
+    const bk_given *given = arguments->given;
+    struct bakeset_read_options reading = {.serve = given[OPTION_SERVE].value,
+                                           .now = given[OPTION_NOW].value};
+    if (given[OPTION_NOW].given && !reading.now)
+        reading.clock = world->clock();
+    const char *plan = arguments->operands[arguments->operand_count - 1];
+    const char *stage = arguments->operand_count == 2 ? arguments->operands[0] : NULL;
+    enum bakeset_result result = bakeset_read(session, plan, &reading);
+    if (result != BAKESET_OK)
+        return result;
+    result = bakeset_schedule(session, scheduling);
+    if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)
+        return result;
+    const char *text = bakeset_why(session, stage, scheduling,
+                                   &(struct bakeset_write_options){.width = width}, NULL);
+    if (!text)
+        return BAKESET_BAD_INPUT;
+    fputs(text, world->out);
+    return result;
+}
+
+enum bakeset_result bk_command_why(const bk_world *world, int argc, char **argv)
+{
+    bk_given given[OPTION_COUNT] = {{0}};
+    bk_arguments arguments = {.given = given};
+    enum bk_parsed parsed = bk_options_parse(world, &usage, argc, argv, &arguments);
+    if (parsed != BK_PARSED)
+        return parsed == BK_PARSED_HELP ? BAKESET_OK : BAKESET_BAD_INPUT;
+    struct bakeset_schedule_options scheduling = {0};
+    int64_t width = world->width;
+    if (given[OPTION_EFFORT].given &&
+        !bk_option_number(world, "effort", given[OPTION_EFFORT].value, 1, 1000000000000,
+                          &scheduling.effort))
+        return BAKESET_BAD_INPUT;
+    if (given[OPTION_WIDTH].given &&
+        !bk_option_number(world, "width", given[OPTION_WIDTH].value, 40, 200, &width))
+        return BAKESET_BAD_INPUT;
+    bakeset *session = bakeset_new();
+    if (!session) {
+        fputs("bakeset: out of memory\n", world->err);
+        return BAKESET_FAILED;
+    }
+    enum bakeset_result result = answer(world, session, &arguments, &scheduling, (int)width);
+    bk_print_messages(world, session, false);
+    bakeset_free(session);
+    return result;
+}
