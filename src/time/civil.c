@@ -70,11 +70,21 @@ int bk_weekday_of_day(int64_t day)
     return (int)weekday;
 }
 
+int64_t bk_civil_minutes(bk_civil civil)
+{
+    return bk_day_number(civil.year, civil.month, civil.day) * BK_DAY + civil.hour * 60 +
+           civil.minute;
+}
+
+bool bk_date_exists(int year, int month, int day)
+{
+    return month >= 1 && month <= 12 && day >= 1 && day <= bk_days_in_month(year, month);
+}
+
 bool bk_civil_valid(bk_civil civil)
 {
-    return civil.year >= BK_FIRST_YEAR && civil.year <= BK_LAST_YEAR && civil.month >= 1 &&
-           civil.month <= 12 && civil.day >= 1 &&
-           civil.day <= bk_days_in_month(civil.year, civil.month) && civil.hour >= 0 &&
+    return civil.year >= BK_FIRST_YEAR && civil.year <= BK_LAST_YEAR &&
+           bk_date_exists(civil.year, civil.month, civil.day) && civil.hour >= 0 &&
            civil.hour <= 23 && civil.minute >= 0 && civil.minute <= 59;
 }
 

@@ -1,6 +1,5 @@
 /* Reads instants and daily windows as a cook writes them. */
-#include "time/calendar.h"
-#include "time/zone_table.h"
+#include "time/time.h"
 
 /* Exactly `digits` digits at *at; moves *at behind them. */
 static bool read_digits(const char **at, int digits, int *value)
@@ -57,8 +56,7 @@ static bool read_offset(const char **at, int *offset)
 
 static bool is_real_date(const bk_civil *civil)
 {
-    return civil->month >= 1 && civil->month <= 12 && civil->day >= 1 &&
-           civil->day <= bk_days_in_month(civil->year, civil->month) && civil->hour <= 23 &&
+    return bk_date_exists(civil->year, civil->month, civil->day) && civil->hour <= 23 &&
            civil->minute <= 59;
 }
 
@@ -81,8 +79,7 @@ enum bk_instant_error bk_instant_read(const bk_zone *zone, const char *text, bk_
         return BK_INSTANT_RANGE;
 
     if (has_offset) {
-        *instant = bk_day_number(civil.year, civil.month, civil.day) * BK_DAY + civil.hour * 60 +
-                   civil.minute - offset;
+        *instant = bk_civil_minutes(civil) - offset;
         return BK_INSTANT_OK;
     }
     enum bk_civil_kind kind;

@@ -71,9 +71,9 @@ void bk_spans_add_daily(bk_spans *spans, const bk_zone *zone, int daily_from, in
      * date may be missing from a zone's calendar. */
     int64_t last = local_day(zone, to) + 2;
     for (int64_t day = local_day(zone, from) - 2; day <= last; day++) {
-        bk_instant start = bk_instant_of_local(zone, day * BK_DAY + daily_from, NULL);
+        bk_instant start = bk_instant_of_minutes(zone, day * BK_DAY + daily_from, NULL);
         bk_instant end =
-            bk_instant_of_local(zone, (day + length_in_days) * BK_DAY + daily_to, NULL);
+            bk_instant_of_minutes(zone, (day + length_in_days) * BK_DAY + daily_to, NULL);
         if (start < to && end > from)
             bk_spans_add(spans, start, end, tag);
     }

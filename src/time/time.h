@@ -69,6 +69,14 @@ enum bk_civil_kind {
  * (bk_civil_valid). */
 bk_instant bk_instant_of(const bk_zone *zone, bk_civil civil, enum bk_civil_kind *kind);
 
+/* A civil time as minutes since 1970-01-01T00:00 on its own clock, any year, and
+ * the instant at which that clock shows them (as bk_instant_of). */
+int64_t bk_civil_minutes(bk_civil civil);
+bk_instant bk_instant_of_minutes(const bk_zone *zone, int64_t minutes, enum bk_civil_kind *kind);
+
+/* A date of the proleptic Gregorian calendar, any year. */
+bool bk_date_exists(int year, int month, int day);
+
 /* A real date of the proleptic Gregorian calendar within the years above. */
 bool bk_civil_valid(bk_civil civil);
 

@@ -149,7 +149,7 @@ size_t bk_zone_instants(const bk_zone *zone, int64_t local, bk_instant *found, s
     return count;
 }
 
-bk_instant bk_instant_of_local(const bk_zone *zone, int64_t local, enum bk_civil_kind *kind)
+bk_instant bk_instant_of_minutes(const bk_zone *zone, int64_t local, enum bk_civil_kind *kind)
 {
     bk_instant found = 0, change = local;
     size_t count = bk_zone_instants(zone, local, &found, 1, &change);
@@ -160,16 +160,14 @@ bk_instant bk_instant_of_local(const bk_zone *zone, int64_t local, enum bk_civil
 
 bk_instant bk_instant_of(const bk_zone *zone, bk_civil civil, enum bk_civil_kind *kind)
 {
-    int64_t local = bk_day_number(civil.year, civil.month, civil.day) * BK_DAY + civil.hour * 60 +
-                    civil.minute;
-    return bk_instant_of_local(zone, local, kind);
+    return bk_instant_of_minutes(zone, bk_civil_minutes(civil), kind);
 }
 
 bk_instant bk_day_start(const bk_zone *zone, bk_instant instant)
 {
     int64_t minute;
     int64_t day = bk_floor_divide(local_minutes(zone, instant), BK_DAY, &minute);
-    return bk_instant_of_local(zone, day * BK_DAY, NULL);
+    return bk_instant_of_minutes(zone, day * BK_DAY, NULL);
 }
 
 bk_instant bk_next_day_start(const bk_zone *zone, bk_instant instant)

@@ -54,7 +54,4 @@ const char *bk_zone_folder(void);
 size_t bk_zone_instants(const bk_zone *zone, int64_t local, bk_instant *found, size_t most,
                         bk_instant *change);
 
-/* As bk_instant_of, for minutes on the zone's clock. */
-bk_instant bk_instant_of_local(const bk_zone *zone, int64_t local, enum bk_civil_kind *kind);
-
 #endif
