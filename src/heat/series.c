@@ -236,7 +236,7 @@ double bk_series_greatest(bk_series *series, double fourier)
     if (series->biot == series->biot0)
         return bk_series_theta(series, 0.5, fourier);
     at_time a = {series, fourier};
-    double x = bk_highest(theta_at, &a, 0.0, 1.0, 1e-6);
+    double x = bk_highest(theta_at, &a, 0.0, 1.0, 1e-4);
     return bk_series_theta(series, x, fourier);
 }
 

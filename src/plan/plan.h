@@ -108,19 +108,23 @@ enum bk_shape { BK_ROUND, BK_SLAB, BK_BALL };
 enum bk_tin { BK_TIN_METAL, BK_TIN_GLASS, BK_TIN_CERAMIC, BK_TIN_NONE };
 typedef struct bk_cooling {
     enum bk_shape shape;
-    double across_m, deep_m;
+    double across_m, deep_m; /* across INFINITY: a slab so wide that its edges do not count */
     const char *food;        /* name in the table of foods, or NULL with a composition */
-    double fraction[6];      /* by mass: water, protein, fat, carbohydrate, fibre, ash */
+    double fraction[6];      /* by mass, of the name too: water, protein, fat, carbohydrate, fibre, ash */
     double air;              /* by volume */
     double from_c, to_c;
     bool in_room;            /* else `equipment` */
-    size_t equipment;
-    double place_c;          /* air temperature of that place */
+    size_t equipment;        /* SIZE_MAX in a room */
+    double place_c;          /* air temperature there */
     bool place_fan;
     bool base_insulated;
     enum bk_tin tin;
     bk_place place;
 } bk_cooling;
+
+/* The same as a question to the estimate (heat/heat.h). */
+struct bk_heat_question;
+void bk_cooling_question(const bk_cooling *cooling, struct bk_heat_question *question);
 
 enum bk_attention { BK_HANDS, BK_WATCH, BK_NONE };
 
