@@ -13,18 +13,28 @@ it "--help and --version"
 run --help
 expect_status 0
 expect_quiet_stderr
-for command in timeline check; do expect_stdout "$command"; done
+for command in timeline why check; do expect_stdout "$command"; done
 run --version
 expect_status 0
 expect_match "$out" '^bakeset [0-9]'
 expect_quiet_stderr
 
-for command in timeline check; do
+for command in timeline why check; do
     it "$command --help"
     run $command --help
     expect_status 0
     expect_quiet_stderr
     expect_stdout "bakeset $command"
+done
+
+it "the manual page has every command and every option"
+run --help
+for command in $(sed -n 's/^  \([a-z][a-z]*\)  .*/\1/p' "$out"); do
+    expect_match docs/bakeset.1 "^\.It Cm $command\$"
+    run "$command" --help
+    for option in $(sed -n 's/^  --\([a-z-]*\).*/\1/p' "$out"); do
+        expect_match docs/bakeset.1 "^\.It Fl Fl $option"
+    done
 done
 
 it "every option of timeline is in its help"

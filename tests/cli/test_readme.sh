@@ -1,0 +1,41 @@
+#!/bin/sh
+# The plan in the README gives the timeline in the README.
+. tests/cli/lib.sh
+
+# block NAME FILE: the fenced block after <!-- NAME -->, without its fences.
+block() {
+    awk -v mark="<!-- $1 -->" '
+        $0 == mark { wanted = 1; next }
+        wanted == 1 && /^```/ { wanted = 2; next }
+        wanted == 2 && /^```/ { exit }
+        wanted == 2' README.md >"$2"
+}
+
+block plan "$work/supper.json"
+block timeline "$work/shown"
+
+it "the README's plan is without fault"
+expect_file "$work/supper.json"
+run check "$work/supper.json"
+expect_status 0
+
+it "its timeline is the one shown"
+run timeline "$work/supper.json"
+expect_status 0
+{
+    # shellcheck disable=SC2016
+    echo '$ bakeset timeline supper.json'
+    cat "$out"
+} >"$work/given"
+expect_same "$work/given" "$work/shown"
+
+it "the files and commands that the README names are there"
+for file in docs/plan-format.md docs/bakeset.1 DEVELOPERS.md LICENSE plans; do
+    if [ -e $file ]; then pass; else fail "there is no $file"; fi
+done
+run timeline --help
+for option in --serve --now --ics --json --svg --html --effort; do
+    expect_stdout "$option"
+done
+
+finish
