@@ -8,6 +8,7 @@ static const char *const DURATION_MEND =
     "write a duration such as \"90 min\", \"1 h 30 min\" or \"2 d\"";
 static const char *const RANGE_MEND =
     "write a time such as \"20 min\", \"12-15 min\" or \"1 h 30 min - 2 h\"";
+static const char *const UNITS_MEND = "the units are d, h, min and s";
 static const char *const TOO_LONG = "no duration may be longer than 400 d";
 
 enum { SECONDS_A_DAY = 86400, MOST_DAYS = 400 };
@@ -118,7 +119,11 @@ static const char *read_part(const char *at, part *read, const char **mend)
         char word[12];
         next = bk_skip_blanks(next);
         const char *after = bk_read_word(next, word, sizeof word);
-        if (after == NULL || fraction) {
+        if (after == NULL) {
+            *mend = UNITS_MEND;
+            return NULL;
+        }
+        if (fraction) {
             return NULL;
         }
         if (word[0] == '\0') {
@@ -131,8 +136,7 @@ static const char *read_part(const char *at, part *read, const char **mend)
         }
         int64_t seconds = unit_seconds(word);
         if (seconds == 0) {
-            *mend = strcmp(word, "m") == 0 ? "write \"min\" for minutes"
-                                           : "the units are d, h, min and s";
+            *mend = strcmp(word, "m") == 0 ? "write \"min\" for minutes" : UNITS_MEND;
             return NULL;
         }
         if (seconds >= last) {
@@ -164,14 +168,15 @@ bool bk_read_duration(const char *text, int64_t *minutes, const char **mend)
         return false;
     }
     at = bk_skip_blanks(at);
-    if (read.bare) {
-        *mend = "add the unit: d, h, min or s";
+    if (bk_skip_dash(at) != NULL) {
+        *mend = "write one duration here, not a range";
         return false;
     }
     if (*at != '\0') {
-        if (bk_skip_dash(at) != NULL) {
-            *mend = "write one duration here, not a range";
-        }
+        return false;
+    }
+    if (read.bare) {
+        *mend = "add the unit: d, h, min or s";
         return false;
     }
     *minutes = whole_minutes(read.microseconds);

@@ -270,20 +270,35 @@ static bool skip_literal(scanner *scan, bk_json *json)
 
 static bk_json *scan_value(scanner *scan, int depth);
 
+/* Quotes that word processors and phones put in the place of ". */
+static bool is_curly_quote(const scanner *scan)
+{
+    static const char *const quotes[] = {"\u201C", "\u201D", "\u201E", "\u2018", "\u2019", "'"};
+    for (size_t i = 0; i < sizeof quotes / sizeof *quotes; i++) {
+        if (strncmp(scan->text + scan->at, quotes[i], strlen(quotes[i])) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static bool unexpected(scanner *scan, const char *expected)
 {
-    char c = peek(scan);
-    const char *mend = c == '\''    ? "write double quotes: \""
-                       : is_word(c) ? "text stands in double quotes; is one missing?"
-                                    : NULL;
     if (at_end(scan)) {
         return fail(scan, scan->length, "is something missing, or a } or ] not closed?",
                     bk_format(scan->arena, "the file ends where %s is expected", expected));
     }
-    unsigned char byte = (unsigned char)c;
+    unsigned char byte = (unsigned char)peek(scan);
     if (byte < 0x20) {
         return fail(scan, scan->at, "leave it out", "a control character stands here");
     }
+    if (byte == '"') {
+        return fail(scan, scan->at, NULL,
+                    bk_format(scan->arena, "a text starts where %s is expected", expected));
+    }
+    const char *mend = is_curly_quote(scan)  ? "write straight double quotes: \""
+                       : is_word(peek(scan)) ? "text stands in double quotes; is one missing?"
+                                             : NULL;
     size_t size = bk_utf8_next(scan->text + scan->at, scan->length - scan->at, NULL);
     return fail(scan, scan->at, mend,
                 bk_format(scan->arena, "found \"%.*s\" where %s is expected", (int)size,
@@ -331,7 +346,7 @@ static bool another(scanner *scan, char close)
 static bool scan_key(scanner *scan, bk_json *holder)
 {
     if (peek(scan) != '"') {
-        if (is_word(peek(scan))) {
+        if (is_word(peek(scan)) && !is_curly_quote(scan)) {
             return fail(scan, scan->at, "put it in double quotes", "a key stands without quotes");
         }
         return unexpected(scan, "a key in double quotes");
@@ -412,7 +427,7 @@ static bk_json *scan_value(scanner *scan, int depth)
     } else if (c == '+' || c == '.') {
         fail(scan, scan->at, "write a plain number such as 12 or 0.5",
              "this is not a plain number");
-    } else if (!at_end(scan) && is_word(c)) {
+    } else if (!at_end(scan) && is_word(c) && !is_curly_quote(scan)) {
         skip_literal(scan, json);
     } else {
         unexpected(scan, "a value");

@@ -1,6 +1,7 @@
 /* Reporting problems of a plan: once each, with what to write instead. */
 #include "plan/reader.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 bool bk_problem_is_kept(const bk_reader *reader)
@@ -52,10 +53,26 @@ void bk_remark(bk_reader *reader, const char *code, bk_place place, const char *
     }
 }
 
-const char *bk_suggestion(bk_reader *reader, const char *word, const char *const *names,
-                          const char *whose)
+/* Letters that two words have in common, each as often as both have it. */
+static size_t letters_in_common(const char *a, const char *b)
 {
-    enum { MOST_NAMES = 2000, MOST_LISTED = 8 };
+    unsigned char counts[256] = {0};
+    size_t common = 0;
+    for (; *a != '\0'; a++) {
+        counts[(unsigned char)*a]++;
+    }
+    for (; *b != '\0'; b++) {
+        if (counts[(unsigned char)*b] > 0) {
+            counts[(unsigned char)*b]--;
+            common++;
+        }
+    }
+    return common;
+}
+
+const char *bk_meant(bk_reader *reader, const char *word, const char *const *names)
+{
+    enum { MOST_NAMES = 2000 };
     if (!bk_problem_is_kept(reader)) {
         return NULL;
     }
@@ -64,8 +81,24 @@ const char *bk_suggestion(bk_reader *reader, const char *word, const char *const
         count++;
     }
     const char *nearest = count <= MOST_NAMES ? bk_nearest(word, names) : NULL;
+    if (nearest == NULL) {
+        return NULL;
+    }
+    size_t longer = strlen(word) > strlen(nearest) ? strlen(word) : strlen(nearest);
+    return 3 * letters_in_common(word, nearest) >= 2 * longer ? nearest : NULL;
+}
+
+const char *bk_suggestion(bk_reader *reader, const char *word, const char *const *names,
+                          const char *whose)
+{
+    enum { MOST_LISTED = 8 };
+    const char *nearest = bk_meant(reader, word, names);
     if (nearest != NULL) {
         return bk_format(reader->arena, "did you mean %s?", bk_quoted(reader->arena, nearest));
+    }
+    size_t count = 0;
+    while (count <= MOST_LISTED && names[count] != NULL) {
+        count++;
     }
     if (whose == NULL || count == 0 || count > MOST_LISTED) {
         return NULL;
@@ -93,4 +126,48 @@ void bk_wrong_type(bk_reader *reader, bk_json *json, const char *name, const cha
 {
     bk_problem(reader, "wrong-type", bk_json_place(json), mend, "%s must be %s, not %s", name,
                expected, bk_json_type_name(json));
+}
+
+/* ----------------------------------------------------------------- in order */
+
+typedef struct placed {
+    bk_message message;
+    size_t source; /* in the order in which files were read; 0: no place */
+    size_t index;
+} placed;
+
+static int by_place(const void *left, const void *right)
+{
+    const placed *a = left, *b = right;
+    if (a->source != b->source) {
+        return a->source < b->source ? -1 : 1;
+    }
+    if (a->message.place.offset != b->message.place.offset) {
+        return a->message.place.offset < b->message.place.offset ? -1 : 1;
+    }
+    return a->index < b->index ? -1 : 1;
+}
+
+void bk_sort_problems(bk_reader *reader, size_t first)
+{
+    bk_report *report = reader->report;
+    size_t count = report->count - first;
+    if (count < 2) {
+        return;
+    }
+    placed *sorted = BK_NEW(reader->arena, placed, count);
+    for (size_t i = 0; i < count; i++) {
+        const bk_message *message = &report->messages[first + i];
+        sorted[i] = (placed){*message, 0, i};
+        for (size_t j = 0; message->place.source != NULL && j < reader->plan->source_count; j++) {
+            if (reader->plan->sources[j] == message->place.source) {
+                sorted[i].source = j + 1;
+                break;
+            }
+        }
+    }
+    qsort(sorted, count, sizeof *sorted, by_place);
+    for (size_t i = 0; i < count; i++) {
+        report->messages[first + i] = sorted[i].message;
+    }
 }

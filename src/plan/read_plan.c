@@ -211,7 +211,7 @@ static void read_root(bk_reader *reader, bk_json *root)
 bk_plan *bk_plan_read(bk_arena *arena, const bk_files *files, const char *path,
                       const bk_read_options *options, bk_report *report)
 {
-    size_t errors = report->errors;
+    size_t errors = report->errors, first = report->count;
     bk_reader reader = {.arena = arena,
                         .files = files,
                         .options = options,
@@ -222,5 +222,6 @@ bk_plan *bk_plan_read(bk_arena *arena, const bk_files *files, const char *path,
         bk_is_object(&reader, root, "a plan", "start it with { and end it with }")) {
         read_root(&reader, root);
     }
+    bk_sort_problems(&reader, first);
     return report->errors > errors ? NULL : reader.plan;
 }

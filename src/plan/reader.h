@@ -71,9 +71,18 @@ void bk_problem(bk_reader *reader, const char *code, bk_place place, const char 
 void bk_remark(bk_reader *reader, const char *code, bk_place place, const char *mend,
                const char *format, ...) BK_PRINTF(5, 6);
 
+/* Puts the messages from the first-th on in the order of the files and of the places
+ * in them: problems are found in another order than a cook mends them. */
+void bk_sort_problems(bk_reader *reader, size_t first);
+
 /* Whether another error would still be kept: costly suggestions are made only
  * then. */
 bool bk_problem_is_kept(const bk_reader *reader);
+
+/* The name that a mistyped word most likely means, or NULL. Surer than bk_nearest,
+ * whose guess is only shown: two thirds of the letters must be the same, so that
+ * "colour" is not read as "cooks". */
+const char *bk_meant(bk_reader *reader, const char *word, const char *const *names);
 
 /* `did you mean "nearest"?` for a mistyped word; else, when there are few names and
  * `whose` is not NULL, `whose has "a" and "b"`; else NULL. */

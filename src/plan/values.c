@@ -35,7 +35,7 @@ void bk_check_keys(bk_reader *reader, bk_json *object, const char *whose, const 
         if (is_among(member->key, known)) {
             continue;
         }
-        const char *meant = bk_problem_is_kept(reader) ? bk_nearest(member->key, known) : NULL;
+        const char *meant = bk_meant(reader, member->key, known);
         const char *mend = meant != NULL ? bk_format(reader->arena, "did you mean \"%s\"?", meant)
                                          : bk_format(reader->arena, "its keys are %s",
                                                      bk_choices(reader->arena, known, "and"));
@@ -60,8 +60,7 @@ bool bk_check_text(bk_reader *reader, bk_place place, const char *text, const ch
 {
     size_t length = strlen(text);
     if (strspn(text, " \t\n\r") == length) {
-        bk_problem(reader, "empty-text", place, "write something, or leave it out", "%s is empty",
-                   name);
+        bk_problem(reader, "empty-text", place, "write something here", "%s is empty", name);
         return false;
     }
     if (length > most) {
