@@ -1,4 +1,5 @@
 #include "write/rows.h"
+#include "write/say.h"
 #include "write/words.h"
 #include "write/wrap.h"
 #include "write/write.h"
@@ -76,44 +77,15 @@ static void head_line(page *p, const char *name, enum paint paint, const char *t
     paragraph(p, bk_columns(name), indent, paint, text);
 }
 
-static bk_instant first_oven_on(const bk_timeline *timeline)
-{
-    bk_instant first = INT64_MAX;
-    for (size_t i = 0; i < timeline->oven_count; i++)
-        if (timeline->ovens[i].on < first)
-            first = timeline->ovens[i].on;
-    return first;
-}
-
 static void head(page *p)
 {
     const bk_timeline *t = p->timeline;
-    const bk_plan *plan = t->plan;
-    char *start = bk_words_moment(p->arena, plan->zone, t->start);
-    bk_instant oven = first_oven_on(t);
-    if (oven < t->start)
-        start = bk_format(p->arena, "%s; oven on at %s", start,
-                          bk_words_clock(p->arena, plan->zone, t->start, oven));
-    head_line(p, "START BY", BOLD, start);
-    char *serve = bk_words_moment(p->arena, plan->zone, plan->last_serve);
-    if (plan->first_serve != plan->last_serve)
-        serve = bk_format(p->arena, "from %s to %s",
-                          bk_words_moment(p->arena, plan->zone, plan->first_serve), serve);
-    head_line(p, "Serve", PLAIN, serve);
-    if (t->ready != plan->last_serve)
-        head_line(p, "Ready", PLAIN, bk_words_moment(p->arena, plan->zone, t->ready));
+    head_line(p, "START BY", BOLD, bk_say_start(p->arena, t));
+    head_line(p, "Serve", PLAIN, bk_say_serve(p->arena, t));
+    if (t->ready != t->plan->last_serve)
+        head_line(p, "Ready", PLAIN, bk_words_moment(p->arena, t->plan->zone, t->ready));
     head_line(p, "Plan", PLAIN, bk_words_status(p->arena, t));
-
-    size_t critical = bk_words_critical_count(t);
-    p->marks = critical > 0 && critical < t->stage_count;
-    if (critical == t->stage_count)
-        head_line(p, "In hand", PLAIN,
-                  "Nothing: every step is as late as it can be. Start each one on time.");
-    else if (critical > 0)
-        head_line(p, "In hand", PLAIN,
-                  "Steps marked * can't start later. The others say how much later they can.");
-    else
-        head_line(p, "In hand", PLAIN, "Each step says how much later it can start.");
+    head_line(p, "In hand", PLAIN, bk_say_in_hand(p->arena, t, "*"));
 }
 
 static void day_heading(page *p, const bk_row *row, bk_instant *day_end)
@@ -126,138 +98,28 @@ static void day_heading(page *p, const bk_row *row, bk_instant *day_end)
     underlined(p, bk_date_long(p->arena, zone, row->at), '-');
 }
 
-static void row_line(page *p, const bk_row *row, bool critical, const char *word, enum paint paint,
-                     const char *what)
-{
-    char *clock = bk_clock(p->arena, p->timeline->plan->zone, row->at);
-    char *head = bk_format(p->arena, "%c %s%s%-*s", critical ? '*' : ' ', clock,
-                           p->width < NARROW ? " " : "  ", WORD_COLUMNS, word);
-    painted(p, paint == FAINT ? FAINT : BOLD, head, strlen(head));
-    paragraph(p, bk_columns(head), p->indent, paint, what);
-}
-
-static void detail(page *p, enum paint paint, const char *text)
+static void detail(page *p, enum paint paint, const char *label, const char *text)
 {
     if (text[0])
-        paragraph(p, 0, p->indent, paint, text);
+        paragraph(p, 0, p->indent, paint, bk_format(p->arena, "%s%s", label, text));
 }
 
-static void labelled(page *p, enum paint paint, const char *label, const char *text)
+static bool is_critical(const page *p, const bk_row *row)
 {
-    if (text)
-        detail(p, paint, bk_format(p->arena, "%s: %s", label, bk_words_clean(p->arena, text)));
-}
-
-static const char *dish_name(page *p, size_t dish)
-{
-    return bk_words_clean(p->arena, p->timeline->plan->dishes[dish].name);
-}
-
-static void start_row(page *p, const bk_row *row)
-{
-    const bk_placed *placed = &p->timeline->stages[row->placed];
-    const bk_stage *stage = &p->timeline->plan->stages[placed->stage];
-    const char *word = stage->attention == BK_HANDS   ? "DO"
-                       : stage->in_oven               ? "IN"
-                       : stage->attention == BK_WATCH ? "watch"
-                                                      : "leave";
-    enum paint paint = stage->attention == BK_HANDS || stage->in_oven ? BOLD : PLAIN;
-    row_line(p, row, p->marks && placed->slack == 0, word, paint,
-             bk_words_clean(p->arena, stage->text));
-    detail(p, PLAIN,
-           bk_format(p->arena, "%s: %s", dish_name(p, stage->dish),
-                     bk_words_course(p->arena, p->timeline, placed)));
-    if (placed->slack > 0)
-        detail(
-            p, PLAIN,
-            bk_format(p->arena, "Can start up to %s later.", bk_minutes(p->arena, placed->slack)));
-    detail(p, PLAIN, bk_words_windows(p->arena, p->timeline, placed));
-    labelled(p, PLAIN, "Note", stage->note);
-    labelled(p, LOUD, "CAUTION", stage->caution);
-}
-
-static void check_row(page *p, const bk_row *row)
-{
-    const bk_placed *placed = &p->timeline->stages[row->placed];
-    const bk_stage *stage = &p->timeline->plan->stages[placed->stage];
-    const bk_placed_check *check = &placed->checks[row->check];
-    row_line(p, row, false, "CHECK", BOLD, bk_words_clean(p->arena, check->check->text));
-    char *during = bk_format(p->arena, "%s, during: %s", dish_name(p, stage->dish),
-                             bk_words_clean(p->arena, stage->text));
-    if (check->end > check->start)
-        during = bk_format(p->arena, "%s. Takes %s.", during,
-                           bk_minutes(p->arena, check->end - check->start));
-    detail(p, PLAIN, during);
-}
-
-static void out_row(page *p, const bk_row *row)
-{
-    const bk_placed *placed = &p->timeline->stages[row->placed];
-    const bk_stage *stage = &p->timeline->plan->stages[placed->stage];
-    row_line(p, row, false, "OUT", BOLD,
-             bk_format(p->arena, "%s: out of the %s", dish_name(p, stage->dish),
-                       bk_words_oven(p->arena, p->timeline->plan, stage->oven.equipment,
-                                     placed->oven_number)));
-}
-
-static void oven_row(page *p, const bk_row *row)
-{
-    const bk_plan *plan = p->timeline->plan;
-    const bk_oven_run *run = &p->timeline->ovens[row->run];
-    char *oven = bk_words_oven(p->arena, plan, run->equipment, run->number);
-    char *text;
-    if (row->kind == BK_ROW_OVEN_OFF)
-        text = bk_format(p->arena, "Turn the %s off", oven);
-    else
-        text = bk_format(p->arena, "Turn the %s %s to %s; hot at %s", oven,
-                         run->from_cold ? "on," : "over",
-                         bk_words_heat(p->arena, plan, run->equipment, run->temperature_c),
-                         bk_words_clock(p->arena, plan->zone, run->on, run->ready));
-    row_line(p, row, false, "OVEN", BOLD, text);
+    return p->marks && row->kind == BK_ROW_START && p->timeline->stages[row->placed].slack == 0;
 }
 
 /* Dishes for the same minute come to the table together. Returns the last row
  * used. */
-static size_t serve_rows(page *p, const bk_rows *rows, size_t index)
+static size_t more_to_serve(page *p, const bk_rows *rows, size_t index)
 {
-    const bk_row *row = &rows->items[index];
-    const bk_plan *plan = p->timeline->plan;
-    size_t last = index;
-    while (last + 1 < rows->count && rows->items[last + 1].kind == BK_ROW_SERVE &&
-           rows->items[last + 1].at == row->at)
-        last++;
-    for (size_t i = index; i <= last; i++) {
-        size_t dish = rows->items[i].dish;
-        bk_instant ready = bk_rows_dish_ready(p->timeline, dish);
-        const char *what = dish_name(p, dish);
-        if (plan->dishes[dish].serves > 0)
-            what = bk_format(p->arena, "%s, for %" PRId64, what, plan->dishes[dish].serves);
-        if (ready < row->at)
-            what = bk_format(p->arena, "%s (ready since %s)", what,
-                             bk_words_clock(p->arena, plan->zone, row->at, ready));
-        if (i == index)
-            row_line(p, row, false, "SERVE", BOLD, what);
-        else
-            detail(p, BOLD, what);
+    while (rows->items[index].kind == BK_ROW_SERVE && index + 1 < rows->count &&
+           rows->items[index + 1].kind == BK_ROW_SERVE &&
+           rows->items[index + 1].at == rows->items[index].at) {
+        index++;
+        detail(p, BOLD, "", bk_say(p->arena, p->timeline, &rows->items[index]).what);
     }
-    return last;
-}
-
-static void clock_row(page *p, const bk_row *row)
-{
-    int minutes = row->shift < 0 ? -row->shift : row->shift;
-    row_line(p, row, false, "clock", PLAIN,
-             bk_format(p->arena, "Clocks go %s by %s; all times are as clocks then show them",
-                       row->shift < 0 ? "back" : "forward", bk_minutes(p->arena, minutes)));
-}
-
-static void window_row(page *p, const bk_row *row)
-{
-    const bk_window *window = &p->timeline->plan->kitchen.windows[row->window];
-    static const char *const words[] = {
-        [BK_ASLEEP] = "sleep", [BK_AWAY] = "away", [BK_BUSY] = "busy"};
-    row_line(p, row, false, words[window->kind], FAINT,
-             bk_words_window(p->arena, p->timeline->plan, window));
+    return index;
 }
 
 static void day_rows(page *p)
@@ -266,31 +128,23 @@ static void day_rows(page *p)
     bk_instant day_end = INT64_MIN;
     for (size_t i = 0; i < rows.count; i++) {
         const bk_row *row = &rows.items[i];
+        bk_said said = bk_say(p->arena, p->timeline, row);
         day_heading(p, row, &day_end);
-        switch (row->kind) {
-        case BK_ROW_CLOCK:
-            clock_row(p, row);
-            break;
-        case BK_ROW_OUT:
-            out_row(p, row);
-            break;
-        case BK_ROW_OVEN_OFF:
-        case BK_ROW_OVEN_ON:
-            oven_row(p, row);
-            break;
-        case BK_ROW_CHECK:
-            check_row(p, row);
-            break;
-        case BK_ROW_START:
-            start_row(p, row);
-            break;
-        case BK_ROW_SERVE:
-            i = serve_rows(p, &rows, i);
-            break;
-        case BK_ROW_WINDOW:
-            window_row(p, row);
-            break;
-        }
+        char *start = bk_format(p->arena, "%c %s%s%-*s", is_critical(p, row) ? '*' : ' ',
+                                bk_clock(p->arena, p->timeline->plan->zone, row->at),
+                                p->width < NARROW ? " " : "  ", WORD_COLUMNS, said.word);
+        painted(p, row->kind == BK_ROW_WINDOW ? FAINT : BOLD, start, strlen(start));
+        paragraph(p, bk_columns(start), p->indent,
+                  said.acts                    ? BOLD
+                  : row->kind == BK_ROW_WINDOW ? FAINT
+                                               : PLAIN,
+                  said.what);
+        i = more_to_serve(p, &rows, i);
+        detail(p, PLAIN, "", said.detail);
+        detail(p, PLAIN, "", said.slack);
+        detail(p, PLAIN, "", said.windows);
+        detail(p, PLAIN, "Note: ", said.note);
+        detail(p, LOUD, "CAUTION: ", said.caution);
     }
 }
 
@@ -346,6 +200,7 @@ void bk_write_text(const bk_timeline *timeline, const bk_text_style *style, bk_t
     if (timeline->stage_count == 0) {
         impossible(&p);
     } else {
+        p.marks = bk_say_marks(timeline);
         head(&p);
         day_rows(&p);
     }

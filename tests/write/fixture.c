@@ -7,7 +7,7 @@ static const char plan_text[] =
 
 static const bk_source source = {"supper.json", plan_text, sizeof plan_text - 1};
 
-enum { OVEN, FRIDGE, HOB, MIXER };
+enum { OVEN, FRIDGE, HOB, MIXER, RING, EQUIPMENT };
 enum { TORTE, ROAST, ROLLS, PANNA };
 
 bk_instant fixture_at(const bk_timeline *timeline, int day, int hour, int minute)
@@ -80,7 +80,7 @@ static bk_plan *supper_plan(bk_arena *arena)
     plan->earliest = fixture_at(&clock, 4, 19, 30);
     plan->kitchen.cooks = 1;
 
-    bk_equipment *e = BK_NEW(arena, bk_equipment, 4);
+    bk_equipment *e = BK_NEW(arena, bk_equipment, EQUIPMENT);
     e[OVEN] = (bk_equipment){.name = "oven",
                              .kind = BK_OVEN,
                              .count = 1,
@@ -91,8 +91,9 @@ static bk_plan *supper_plan(bk_arena *arena)
     e[FRIDGE] = (bk_equipment){.name = "fridge", .kind = BK_COLD, .count = 1, .pool = 3, .at_c = 4};
     e[HOB] = (bk_equipment){.name = "hob", .kind = BK_HOB, .count = 1, .pool = 4};
     e[MIXER] = (bk_equipment){.name = "stand mixer", .kind = BK_TOOL, .count = 1, .pool = 1};
+    e[RING] = (bk_equipment){.name = "cake ring", .kind = BK_TOOL, .count = 1, .pool = 1};
     plan->kitchen.equipment = e;
-    plan->kitchen.equipment_count = 4;
+    plan->kitchen.equipment_count = EQUIPMENT;
 
     bk_window *w = BK_NEW(arena, bk_window, 3);
     w[0] = (bk_window){.kind = BK_ASLEEP,
@@ -135,6 +136,9 @@ static bk_plan *supper_plan(bk_arena *arena)
     stage(plan, TORTE, "cool", "Cool on a rack", BK_NONE, 60, 60, 60);
     s = stage(plan, TORTE, "mousse", "Make the mousse and pour it over the sponge", BK_HANDS, 30,
               35, 40);
+    s->holds = BK_NEW(arena, bk_hold, 1);
+    s->hold_count = 1;
+    s->holds[0] = (bk_hold){.equipment = RING, .until = 4, .amount = 1};
     s->caution = "Raw egg white: not for those who must avoid it";
     s = stage(plan, TORTE, "set", "Set in the fridge", BK_NONE, 240, 300, 360);
     need(arena, s, FRIDGE);

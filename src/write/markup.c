@@ -1,0 +1,126 @@
+#include "write/markup.h"
+
+#include <string.h>
+
+static bool is_allowed(uint32_t code)
+{
+    if (code < 0x20)
+        return code == '\t' || code == '\n' || code == '\r';
+    return !(code >= 0x7f && code < 0xa0) && (code & 0xfffe) != 0xfffe;
+}
+
+void bk_markup_add(bk_text *out, const char *text)
+{
+    size_t left = text ? strlen(text) : 0;
+    while (left > 0) {
+        uint32_t code = 0;
+        size_t length = bk_utf8_next(text, left, &code);
+        if (length == 0) {
+            bk_text_add(out, "\xef\xbf\xbd");
+            length = 1;
+        } else if (code == '&') {
+            bk_text_add(out, "&amp;");
+        } else if (code == '<') {
+            bk_text_add(out, "&lt;");
+        } else if (code == '>') {
+            bk_text_add(out, "&gt;");
+        } else if (code == '"') {
+            bk_text_add(out, "&quot;");
+        } else if (code == '\'') {
+            bk_text_add(out, "&#39;");
+        } else if (is_allowed(code)) {
+            bk_text_add_bytes(out, text, length);
+        }
+        text += length;
+        left -= length;
+    }
+}
+
+char *bk_markup(bk_arena *arena, const char *text)
+{
+    bk_text out = bk_text_new(arena);
+    bk_markup_add(&out, text);
+    return out.data;
+}
+
+/* Thousandths of an em. */
+static int advance(const char *text, size_t length, uint32_t code)
+{
+    char one[8] = {0};
+    memcpy(one, text, length);
+    size_t columns = bk_columns(one);
+    if (columns == 0)
+        return 0;
+    if (columns == 2)
+        return 1250; /* emoji faces draw wider than one em */
+    if (code >= 0x80)
+        return 760;
+    if (strchr(" ijlI.,:;'|", (int)code))
+        return 340;
+    if (strchr("ftr()[]-/!", (int)code))
+        return 420;
+    if (strchr("mMW%@", (int)code))
+        return 1000;
+    if (code == 'w' || (code >= 'A' && code <= 'Z'))
+        return 820 - 60 * (code != 'w' && !strchr("OQGNHDU", (int)code));
+    return 640;
+}
+
+static int width_of(const char *text, size_t length, int size, bool bold)
+{
+    int64_t sum = 0;
+    while (length > 0) {
+        uint32_t code = 0xfffd;
+        size_t step = bk_utf8_next(text, length, &code);
+        if (step == 0)
+            step = 1;
+        sum += advance(text, step, code);
+        text += step;
+        length -= step;
+    }
+    int64_t wide = (sum * size * (bold ? 112 : 100) + 99999) / 100000;
+    return wide > INT32_MAX ? INT32_MAX : (int)wide;
+}
+
+int bk_markup_width(const char *text, int size, bool bold)
+{
+    return width_of(text, strlen(text), size, bold);
+}
+
+size_t bk_markup_line(const char *text, int size, bool bold, int width, const char **next)
+{
+    size_t left = strlen(text), length = 0, blank = 0;
+    while (length < left) {
+        size_t step = bk_utf8_next(text + length, left - length, NULL);
+        if (step == 0)
+            step = 1;
+        if (width_of(text, length + step, size, bold) > width)
+            break;
+        if (text[length] == ' ')
+            blank = length;
+        length += step;
+    }
+    if (length < left && text[length] == ' ')
+        blank = length;
+    if (length < left && blank > 0) {
+        *next = text + blank + 1;
+        return blank;
+    }
+    *next = text + length;
+    return length;
+}
+
+char *bk_markup_shorten(bk_arena *arena, const char *text, int size, bool bold, int width)
+{
+    static const char ellipsis[] = "\xe2\x80\xa6";
+    if (bk_markup_width(text, size, bold) <= width)
+        return bk_copy_string(arena, text);
+    const char *next = NULL;
+    int room = width - bk_markup_width(ellipsis, size, bold);
+    size_t length = room > 0 ? bk_markup_line(text, size, bold, room, &next) : 0;
+    while (length > 0 && strchr(" ,;:", text[length - 1]))
+        length--;
+    if (length == 0)
+        return bk_copy_string(arena, "");
+    return bk_format(arena, "%.*s%s", (int)length, text, ellipsis);
+}

@@ -1,0 +1,226 @@
+/* The page. */
+#include "write/write.h"
+
+#include "fixture.h"
+#include "markup_check.h"
+
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+static int new_arena(void **state)
+{
+    *state = bk_arena_new(NULL);
+    return *state ? 0 : -1;
+}
+
+static int free_arena(void **state)
+{
+    bk_arena_free(*state);
+    return 0;
+}
+
+static const char *html_of(bk_arena *arena, const bk_timeline *timeline)
+{
+    bk_text out = bk_text_new(arena);
+    bk_write_html(timeline, &out);
+    return out.data;
+}
+
+static void expect(const char *text, const char *part)
+{
+    if (!strstr(text, part))
+        fail_msg("not there: %s", part);
+}
+
+static void expect_not(const char *text, const char *part)
+{
+    if (strstr(text, part))
+        fail_msg("there: %s", part);
+}
+
+static size_t count_of(const char *text, const char *part)
+{
+    size_t count = 0;
+    for (; (text = strstr(text, part)) != NULL; text += strlen(part))
+        count++;
+    return count;
+}
+
+static void is_well_formed(void **state)
+{
+    bk_timeline *timelines[] = {fixture_supper(*state), fixture_impossible(*state),
+                                fixture_long(*state, 120)};
+    for (size_t i = 0; i < 3; i++) {
+        const char *fault = markup_fault(html_of(*state, timelines[i]), true);
+        if (fault)
+            fail_msg("timeline %zu: %s", i, fault);
+    }
+}
+
+static void stands_alone(void **state)
+{
+    const char *html = html_of(*state, fixture_supper(*state));
+    expect(html, "<html lang=\"en\">");
+    expect(html, "<meta charset=\"utf-8\">");
+    expect(html, "name=\"viewport\" content=\"width=device-width, initial-scale=1\"");
+    expect(html, "prefers-color-scheme:dark");
+    expect(html, "@media print");
+    expect_not(html, "<script");
+    expect_not(html, "<link");
+    expect_not(html, " src=");
+    expect_not(html, "@import");
+    /* The one address is the name of the picture's language. */
+    assert_int_equal(count_of(html, "http"), 1);
+    expect(html, "xmlns=\"http://www.w3.org/2000/svg\"");
+    expect_not(html, "<?xml");
+}
+
+static void starts_with_the_start(void **state)
+{
+    const char *html = html_of(*state, fixture_supper(*state));
+    const char *start = strstr(html, "<span>Start by</span> <strong>Thursday 17 December, 18:00");
+    assert_non_null(start);
+    expect(start, "<h2 id=\"steps-heading\">Steps</h2>");
+    expect(start, "<h3>Thursday 17 December 2026</h3>");
+    expect(strstr(start, "<h3>Thursday"), "<h3>Friday 18 December 2026</h3>");
+    expect(start, "<section id=\"picture\"");
+    expect(start, "<h3>Blackcurrant mousse torte, for 8</h3>");
+    expect(start, "<li>400 g blackcurrants</li>");
+    expect(start, "<li>leaf gelatine</li>");
+    expect(start, "food-safety");
+}
+
+static void gives_each_step_a_box_to_tick(void **state)
+{
+    const char *html = html_of(*state, fixture_supper(*state));
+    /* 15 starts, 2 checks, 3 times out of the oven, 3 settings of it, off twice
+     * and once to the table. */
+    assert_int_equal(count_of(html, "<input type=\"checkbox\">"), 15 + 2 + 3 + 3 + 2 + 1);
+    expect(html, "<time datetime=\"2026-12-17T18:00:00+00:00\">18:00</time>");
+    expect(html, "<div class=\"still\"><time datetime=\"2026-12-17T22:30:00+00:00\">22:30</time>");
+    expect(html, "<strong>Caution:</strong> Raw egg white");
+    expect(html, "aria-label=\"can't start later\"");
+    expect(html, "<span class=\"more dish\">Roast beef (ready since 18:55)</span>");
+}
+
+static void escapes_what_the_cook_wrote(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    fixture_plan(supper)->occasion = "</title><script>alert(1)</script> & more";
+    supper->plan->stages[0].text = "<img src=x onerror=alert(1)>";
+    supper->plan->stages[3].caution = "\"hot\" <b>sugar</b>\x1b";
+    supper->plan->dishes[0].ingredients[0].item = "<i>currants</i>";
+    supper->plan->kitchen.windows[2].label = "<work>";
+    bk_message warning = {.code = "x", .text = "a < b & c", .mend = "<u>"};
+    supper->warnings = &warning;
+    supper->warning_count = 1;
+    const char *html = html_of(*state, supper);
+    const char *fault = markup_fault(html, true);
+    if (fault)
+        fail_msg("%s", fault);
+    expect_not(html, "<script");
+    expect_not(html, "<img");
+    expect_not(html, "<b>");
+    expect_not(html, "<i>");
+    expect_not(html, "<u>");
+    expect_not(html, "<work>");
+    expect(html, "a &lt; b &amp; c; &lt;u&gt;");
+}
+
+static void shows_warnings_and_the_way_to_them(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    expect_not(html_of(*state, supper), "warnings");
+    bk_message warning = {.code = "x", .text = "The cream stands too long"};
+    bk_message list[] = {warning, warning};
+    supper->warnings = list;
+    supper->warning_count = 2;
+    const char *html = html_of(*state, supper);
+    expect(html, "<a href=\"#warnings\">Warnings (1)</a>");
+    assert_int_equal(count_of(html, "The cream stands too long"), 1);
+}
+
+static void tells_what_does_not_fit(void **state)
+{
+    const char *html = html_of(*state, fixture_impossible(*state));
+    expect(html, "This plan can&#39;t be met.");
+    expect(html, "<li>The torte sets for 6 h.</li>");
+    expect(html, "<li>Leave the torte out.</li>");
+    expect_not(html, "checkbox\"");
+    expect_not(html, "<svg");
+}
+
+static void gives_the_same_bytes(void **state)
+{
+    assert_string_equal(html_of(*state, fixture_supper(*state)),
+                        html_of(*state, fixture_supper(*state)));
+}
+
+/* Relative luminance and contrast as WCAG 2.1 defines them. */
+static double channel(int value)
+{
+    double c = value / 255.0;
+    return c <= 0.03928 ? c / 12.92 : pow((c + 0.055) / 1.055, 2.4);
+}
+
+static double luminance(unsigned colour)
+{
+    return 0.2126 * channel(colour >> 16 & 255) + 0.7152 * channel(colour >> 8 & 255) +
+           0.0722 * channel(colour & 255);
+}
+
+static unsigned colour_of(const char *style, const char *name)
+{
+    const char *at = strstr(style, name);
+    assert_non_null(at);
+    char *end = NULL;
+    unsigned long value = strtoul(at + strlen(name) + 2, &end, 16);
+    if (end - (at + strlen(name) + 2) == 3) /* #abc means #aabbcc */
+        value = (value >> 8 & 15) * 0x110000 + (value >> 4 & 15) * 0x1100 + (value & 15) * 0x11;
+    return (unsigned)value;
+}
+
+static void has_contrast(void **state)
+{
+    static const char *const pairs[][2] = {{"--ink", "--paper"},  {"--soft", "--paper"},
+                                           {"--on-act", "--act"}, {"--loud", "--loud-card"},
+                                           {"--loud", "--paper"}, {"--act", "--paper"}};
+    const char *html = html_of(*state, fixture_supper(*state));
+    const char *schemes[] = {strstr(html, ":root{"), strstr(html, "scheme:dark){:root{"),
+                             strstr(html, "print{:root{")};
+    for (size_t s = 0; s < 3; s++)
+        for (size_t i = 0; i < sizeof pairs / sizeof pairs[0]; i++) {
+            assert_non_null(schemes[s]);
+            double a = luminance(colour_of(schemes[s], pairs[i][0]));
+            double b = luminance(colour_of(schemes[s], pairs[i][1]));
+            double contrast = a > b ? (a + 0.05) / (b + 0.05) : (b + 0.05) / (a + 0.05);
+            if (contrast < 4.5)
+                fail_msg("scheme %zu: %s on %s is %.2f to 1", s, pairs[i][0], pairs[i][1],
+                         contrast);
+        }
+}
+
+#define TEST(name) cmocka_unit_test_setup_teardown(name, new_arena, free_arena)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        TEST(is_well_formed),
+        TEST(stands_alone),
+        TEST(starts_with_the_start),
+        TEST(gives_each_step_a_box_to_tick),
+        TEST(escapes_what_the_cook_wrote),
+        TEST(shows_warnings_and_the_way_to_them),
+        TEST(tells_what_does_not_fit),
+        TEST(gives_the_same_bytes),
+        TEST(has_contrast),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
