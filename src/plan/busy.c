@@ -66,8 +66,8 @@ static bool fault(const reader *r, const event *e, size_t offset, const char *me
                   const char *what)
 {
     const char *name = e->summary[0] != '\0' ? e->summary : e->uid;
-    bk_error(r->report, "calendar", (bk_place){r->source, offset}, mend,
-             "event \"%s\": %s", name[0] != '\0' ? name : "without a name", what);
+    bk_error(r->report, "calendar", (bk_place){r->source, offset}, mend, "event \"%s\": %s",
+             name[0] != '\0' ? name : "without a name", what);
     return false;
 }
 
@@ -340,15 +340,16 @@ static bool add_busy(reader *r, const event *e, bk_seconds start, bk_seconds end
         return true;
     if (r->busy++ == BK_MOST_BUSY)
         return fault(r, e, e->scanned->offset, "shorten its repetition, or mark it free",
-                     bk_format(r->arena, "this calendar has more than %d busy times in the plan's span",
+                     bk_format(r->arena,
+                               "this calendar has more than %d busy times in the plan's span",
                                BK_MOST_BUSY));
     bk_busy_event *busy = BK_PUSH(r->arena, r->out->items, r->out->count, r->out->room);
     *busy = (bk_busy_event){from, to, e->summary, {r->source, e->scanned->offset}};
     return true;
 }
 
-static bool add_occurrence(reader *r, const event *e, const key_list *excluded,
-                           const moment *start, const stretch *lasts)
+static bool add_occurrence(reader *r, const event *e, const key_list *excluded, const moment *start,
+                           const stretch *lasts)
 {
     if (is_named(excluded, "", start) || is_named(&r->replaced, e->uid, start))
         return true;
@@ -444,8 +445,7 @@ static bool add_event(reader *r, const event *e)
         return true;
     if (e->has_replaced) /* one occurrence, as it is now */
         return add_busy(r, e, utc_of(&e->start), end_of(&e->start, &e->lasts));
-    if (!read_excluded(r, e, &excluded) ||
-        !add_occurrence(r, e, &excluded, &e->start, &e->lasts))
+    if (!read_excluded(r, e, &excluded) || !add_occurrence(r, e, &excluded, &e->start, &e->lasts))
         return false;
     for (icalproperty *p = icalcomponent_get_first_property(e->component, ICAL_RRULE_PROPERTY);
          p != NULL; p = icalcomponent_get_next_property(e->component, ICAL_RRULE_PROPERTY)) {
@@ -456,8 +456,7 @@ static bool add_event(reader *r, const event *e)
             moment start = e->start;
             start.wall = found.items[i];
             /* DTSTART itself, the first occurrence, has been added. */
-            if (start.wall != e->start.wall &&
-                !add_occurrence(r, e, &excluded, &start, &e->lasts))
+            if (start.wall != e->start.wall && !add_occurrence(r, e, &excluded, &start, &e->lasts))
                 return false;
         }
     }
@@ -500,9 +499,7 @@ static bool add_free_busy(reader *r, icalcomponent *component, const bk_scanned 
 static int by_from(const void *left, const void *right)
 {
     const bk_busy_event *a = left, *b = right;
-    int64_t order = a->from != b->from ? a->from - b->from
-                    : a->to != b->to   ? a->to - b->to
-                                       : 0;
+    int64_t order = a->from != b->from ? a->from - b->from : a->to != b->to ? a->to - b->to : 0;
     if (order == 0 && a->place.offset != b->place.offset)
         return a->place.offset < b->place.offset ? -1 : 1;
     return (order > 0) - (order < 0);
@@ -537,8 +534,7 @@ static size_t collect(icalcomponent *root, icalcomponent_kind kind, icalcomponen
                 list[count] = c;
             count++;
         }
-        calendar =
-            single ? NULL : icalcomponent_get_next_component(root, ICAL_VCALENDAR_COMPONENT);
+        calendar = single ? NULL : icalcomponent_get_next_component(root, ICAL_VCALENDAR_COMPONENT);
     }
     return count;
 }

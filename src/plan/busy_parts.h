@@ -16,13 +16,21 @@ typedef int64_t bk_seconds;
  * there is an error. It also reads dates of any width (2026121T090000Z): their
  * form is checked here. */
 enum bk_timed_property {
-    BK_DTSTART, BK_DTEND, BK_DURATION, BK_RRULE, BK_EXRULE, BK_RDATE, BK_EXDATE,
-    BK_RECURRENCE_ID, BK_FREEBUSY, BK_TIMED_PROPERTIES
+    BK_DTSTART,
+    BK_DTEND,
+    BK_DURATION,
+    BK_RRULE,
+    BK_EXRULE,
+    BK_RDATE,
+    BK_EXDATE,
+    BK_RECURRENCE_ID,
+    BK_FREEBUSY,
+    BK_TIMED_PROPERTIES
 };
 
 typedef struct bk_scanned {
-    size_t offset; /* of its BEGIN line */
-    size_t lines[BK_TIMED_PROPERTIES];  /* how many lines of each property */
+    size_t offset;                       /* of its BEGIN line */
+    size_t lines[BK_TIMED_PROPERTIES];   /* how many lines of each property */
     size_t offsets[BK_TIMED_PROPERTIES]; /* of the first of them, or the first malformed */
     bool malformed[BK_TIMED_PROPERTIES]; /* a date in it is not of the form of RFC 5545 */
 } bk_scanned;

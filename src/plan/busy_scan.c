@@ -1,5 +1,6 @@
 /* The raw lines of a calendar file: is it whole, and where is what. */
 #include "plan/busy_parts.h"
+#include "plan/plan.h"
 
 #include <string.h>
 
@@ -252,4 +253,10 @@ bool bk_calendar_scan(bk_arena *arena, const bk_source *source, bk_scan *scan, b
     if (calendars == 0)
         return complain(&s, 0, "give an .ics file (BEGIN:VCALENDAR …)", "this is not a calendar");
     return true;
+}
+
+bool bk_calendar_check(bk_arena *arena, const bk_source *source, bk_report *report)
+{
+    bk_scan scan = {0};
+    return bk_calendar_scan(arena, source, &scan, report);
 }

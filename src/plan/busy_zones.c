@@ -91,8 +91,7 @@ static const bk_zone *zone_of_rules(bk_file_zones *zones, const char *id, icalco
 {
     onset_list list = {0};
     for (icalcomponent *part = icalcomponent_get_first_component(definition, ICAL_ANY_COMPONENT);
-         part != NULL;
-         part = icalcomponent_get_next_component(definition, ICAL_ANY_COMPONENT)) {
+         part != NULL; part = icalcomponent_get_next_component(definition, ICAL_ANY_COMPONENT)) {
         icalcomponent_kind kind = icalcomponent_isa(part);
         if ((kind == ICAL_XSTANDARD_COMPONENT || kind == ICAL_XDAYLIGHT_COMPONENT) &&
             !add_onsets(zones, part, &list))

@@ -219,6 +219,10 @@ enum { BK_MOST_BYTES = 16 * 1024 * 1024, BK_MOST_REFERENCES = 8, BK_MOST_NESTING
 bk_plan *bk_plan_read(bk_arena *arena, const bk_files *files, const char *path,
                       const bk_read_options *options, bk_report *report);
 
+/* True when a text is one or more whole, properly nested calendars in UTF-8
+ * (RFC 5545 section 3.4), so that libical may read it; else false, reported. */
+bool bk_calendar_check(bk_arena *arena, const bk_source *source, bk_report *report);
+
 /* Reading of quantities, also used by the command line. Each returns true and
  * fills its result, or false with *mend saying what to write instead (static). */
 bool bk_read_duration(const char *text, int64_t *minutes, const char **mend);

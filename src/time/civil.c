@@ -42,8 +42,7 @@ bk_civil bk_date_of_day(int64_t day)
     int64_t era = bk_floor_divide(day + DAYS_TO_1970, DAYS_AN_ERA, &day_of_era);
     int64_t year_of_era =
         (day_of_era - day_of_era / 1460 + day_of_era / 36524 - day_of_era / 146096) / 365;
-    int64_t day_of_year =
-        day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+    int64_t day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
     int64_t month_from_march = (5 * day_of_year + 2) / 153;
     bk_civil civil = {0};
     civil.day = (int)(day_of_year - (153 * month_from_march + 2) / 5 + 1);

@@ -51,8 +51,7 @@ static char *read_name(bk_arena *arena, cursor *c)
 {
     bool quoted = take(c, '<');
     const char *start = c->at;
-    while (c->at < c->end &&
-           (quoted ? *c->at != '>' : is_letter(*c->at)))
+    while (c->at < c->end && (quoted ? *c->at != '>' : is_letter(*c->at)))
         c->at++;
     size_t length = (size_t)(c->at - start);
     if (length == 0 || (quoted && !take(c, '>')))

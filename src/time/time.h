@@ -28,8 +28,8 @@ bk_zone *bk_zone_open(bk_arena *arena, const char *name);
 
 /* One clock change of a zone that somebody else defines (a calendar file). */
 typedef struct bk_zone_change {
-    int64_t seconds;  /* since 1970-01-01T00:00Z */
-    int32_t offset;   /* from then on, seconds east of UTC, less than 26 h */
+    int64_t seconds; /* since 1970-01-01T00:00Z */
+    int32_t offset;  /* from then on, seconds east of UTC, less than 26 h */
     const char *abbreviation;
 } bk_zone_change;
 

@@ -25,8 +25,8 @@ bool bk_zone_data_present(void)
 
 static bool is_part_character(char c)
 {
-    return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') ||
-           c == '_' || c == '+' || c == '-';
+    return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '_' ||
+           c == '+' || c == '-';
 }
 
 /* Other spellings of the same zones, or of the machine's own, that are no IANA

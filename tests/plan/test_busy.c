@@ -175,8 +175,7 @@ static void days_of_a_clock_change(void **state)
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         bk_busy_events events = {0};
-        const char *body =
-            bk_format(arena, "BEGIN:VEVENT\nUID:1\n%sEND:VEVENT\n", cases[i].lines);
+        const char *body = bk_format(arena, "BEGIN:VEVENT\nUID:1\n%sEND:VEVENT\n", cases[i].lines);
         assert_true(read_between(calendar(body), "2026-01-01 00:00", "2027-01-01 00:00", &events));
         assert_int_equal(events.count, 1);
         assert_int_equal(events.items[0].from, at(cases[i].from));
@@ -194,13 +193,14 @@ static void free_and_cancelled(void **state)
                         "18T09:00 18T10:00 Work\n");
     /* The rest of the file counts. */
     assert_string_equal(busy(EVENT(HOUR_ON_18 "STATUS:CANCELLED\n")
-                             EVENT("DTSTART:20261219T090000Z\nDURATION:PT1H\n")),
+                                 EVENT("DTSTART:20261219T090000Z\nDURATION:PT1H\n")),
                         "19T09:00 19T10:00 Work\n");
     /* To-dos and journals are not appointments; an alarm's DURATION is its own. */
     assert_string_equal(
-        busy("BEGIN:VTODO\nUID:2\nDTSTART:20261218T090000Z\nDUE:20261218T100000Z\nEND:VTODO\n"
-             EVENT(HOUR_ON_18 "BEGIN:VALARM\nACTION:DISPLAY\nDESCRIPTION:x\nTRIGGER:-PT15M\n"
-                              "DURATION:PT5M\nREPEAT:2\nEND:VALARM\n")),
+        busy(
+            "BEGIN:VTODO\nUID:2\nDTSTART:20261218T090000Z\nDUE:20261218T100000Z\nEND:VTODO\n" EVENT(
+                HOUR_ON_18 "BEGIN:VALARM\nACTION:DISPLAY\nDESCRIPTION:x\nTRIGGER:-PT15M\n"
+                           "DURATION:PT5M\nREPEAT:2\nEND:VALARM\n")),
         "18T09:00 18T10:00 Work\n");
 }
 
@@ -221,8 +221,9 @@ static void words_of_the_summary(void **state)
 static void plain_line_ends_and_byte_order_mark(void **state)
 {
     (void)state;
-    static const char text[] = "\xef\xbb\xbf" "BEGIN:VCALENDAR\nBEGIN:VEVENT\nUID:1\n" HOUR_ON_18
-                               "END:VEVENT\nEND:VCALENDAR";
+    static const char text[] =
+        "\xef\xbb\xbf"
+        "BEGIN:VCALENDAR\nBEGIN:VEVENT\nUID:1\n" HOUR_ON_18 "END:VEVENT\nEND:VCALENDAR";
     bk_busy_events events = {0};
     assert_true(read_between(source_of(text, sizeof text - 1), "2026-12-14 00:00",
                              "2026-12-28 00:00", &events));
@@ -236,9 +237,10 @@ static void plain_line_ends_and_byte_order_mark(void **state)
 static void several_calendars_in_a_file(void **state)
 {
     (void)state;
-    assert_string_equal(busy(EVENT(HOUR_ON_18) "END:VCALENDAR\nBEGIN:VCALENDAR\nVERSION:2.0\n"
-                             EVENT("DTSTART:20261217T090000Z\nDURATION:PT1H\n")),
-                        "17T09:00 17T10:00 Work\n18T09:00 18T10:00 Work\n");
+    assert_string_equal(
+        busy(EVENT(HOUR_ON_18) "END:VCALENDAR\nBEGIN:VCALENDAR\nVERSION:2.0\n" EVENT(
+            "DTSTART:20261217T090000Z\nDURATION:PT1H\n")),
+        "17T09:00 17T10:00 Work\n18T09:00 18T10:00 Work\n");
 }
 
 static void free_busy_components(void **state)
@@ -310,10 +312,10 @@ static void rules_keep_their_wall_time(void **state)
     const char *body = EVENT("DTSTART;TZID=America/New_York:20261001T090000\nDURATION:PT1H\n"
                              "RRULE:FREQ=DAILY\n");
     assert_true(read_between(calendar(body), "2026-10-24 00:00", "2026-11-03 00:00", &events));
-    static const char *const starts[] = {
-        "2026-10-24 14:00", "2026-10-25 13:00", "2026-10-26 13:00", "2026-10-27 13:00",
-        "2026-10-28 13:00", "2026-10-29 13:00", "2026-10-30 13:00", "2026-10-31 13:00",
-        "2026-11-01 14:00", "2026-11-02 14:00"};
+    static const char *const starts[] = {"2026-10-24 14:00", "2026-10-25 13:00", "2026-10-26 13:00",
+                                         "2026-10-27 13:00", "2026-10-28 13:00", "2026-10-29 13:00",
+                                         "2026-10-30 13:00", "2026-10-31 13:00", "2026-11-01 14:00",
+                                         "2026-11-02 14:00"};
     assert_int_equal(events.count, 10);
     for (size_t i = 0; i < 10; i++)
         assert_int_equal(events.items[i].from, at(starts[i]));
@@ -325,8 +327,9 @@ static void rules_keep_their_wall_time(void **state)
     assert_int_equal(events.items[0].from, at("2026-03-29 02:30"));
 }
 
-#define WEEK_DAYS "DTSTART;TZID=Europe/Berlin:20261214T100000\nDURATION:PT1H\n" \
-                  "RRULE:FREQ=DAILY;COUNT=4\n"
+#define WEEK_DAYS                                                                                  \
+    "DTSTART;TZID=Europe/Berlin:20261214T100000\nDURATION:PT1H\n"                                  \
+    "RRULE:FREQ=DAILY;COUNT=4\n"
 
 static void exceptions(void **state)
 {
@@ -384,37 +387,36 @@ static void moved_and_cancelled_occurrences(void **state)
     assert_string_equal(
         busy(CHANGED("RECURRENCE-ID;TZID=Europe/Berlin:20261215T100000\n"
                      "DTSTART;TZID=Europe/Berlin:20261215T150000\nDURATION:PT2H\n")
-             EVENT(WEEK_DAYS)),
+                 EVENT(WEEK_DAYS)),
         "14T09:00 14T10:00 Work\n15T14:00 15T16:00 Changed\n16T09:00 16T10:00 Work\n"
         "17T09:00 17T10:00 Work\n");
     /* The same named in UTC; moved out of the span: nothing is left of it. */
-    assert_string_equal(busy(EVENT(WEEK_DAYS)
-                             CHANGED("RECURRENCE-ID:20261215T090000Z\n"
-                                     "DTSTART:20270115T150000Z\nDURATION:PT2H\n")),
+    assert_string_equal(busy(EVENT(WEEK_DAYS) CHANGED("RECURRENCE-ID:20261215T090000Z\n"
+                                                      "DTSTART:20270115T150000Z\nDURATION:PT2H\n")),
                         "14T09:00 14T10:00 Work\n16T09:00 16T10:00 Work\n17T09:00 17T10:00 Work\n");
-    assert_string_equal(busy(EVENT(WEEK_DAYS)
-                             CHANGED("RECURRENCE-ID:20261215T090000Z\nSTATUS:CANCELLED\n"
-                                     "DTSTART:20261215T090000Z\nDURATION:PT1H\n")),
-                        "14T09:00 14T10:00 Work\n16T09:00 16T10:00 Work\n17T09:00 17T10:00 Work\n");
-    assert_string_equal(busy(EVENT(WEEK_DAYS)
-                             CHANGED("RECURRENCE-ID:20261215T090000Z\nTRANSP:TRANSPARENT\n"
-                                     "DTSTART:20261215T090000Z\nDURATION:PT1H\n")),
-                        "14T09:00 14T10:00 Work\n16T09:00 16T10:00 Work\n17T09:00 17T10:00 Work\n");
+    assert_string_equal(
+        busy(EVENT(WEEK_DAYS) CHANGED("RECURRENCE-ID:20261215T090000Z\nSTATUS:CANCELLED\n"
+                                      "DTSTART:20261215T090000Z\nDURATION:PT1H\n")),
+        "14T09:00 14T10:00 Work\n16T09:00 16T10:00 Work\n17T09:00 17T10:00 Work\n");
+    assert_string_equal(
+        busy(EVENT(WEEK_DAYS) CHANGED("RECURRENCE-ID:20261215T090000Z\nTRANSP:TRANSPARENT\n"
+                                      "DTSTART:20261215T090000Z\nDURATION:PT1H\n")),
+        "14T09:00 14T10:00 Work\n16T09:00 16T10:00 Work\n17T09:00 17T10:00 Work\n");
     /* An all-day occurrence that becomes an hour. */
     assert_string_equal(busy(EVENT("DTSTART;VALUE=DATE:20261214\nRRULE:FREQ=DAILY;COUNT=2\n")
-                             CHANGED("RECURRENCE-ID;VALUE=DATE:20261215\n"
-                                     "DTSTART:20261215T090000Z\nDURATION:PT1H\n")),
+                                 CHANGED("RECURRENCE-ID;VALUE=DATE:20261215\n"
+                                         "DTSTART:20261215T090000Z\nDURATION:PT1H\n")),
                         "14T00:00 15T00:00 Work\n15T09:00 15T10:00 Changed\n");
     /* Another event's change is none of its business. */
-    assert_string_equal(busy(EVENT(HOUR_ON_14)
-                             "BEGIN:VEVENT\nUID:2\nSUMMARY:Other\nSTATUS:CANCELLED\n"
-                             "RECURRENCE-ID:20261214T090000Z\nDTSTART:20261214T090000Z\n"
-                             "END:VEVENT\n"),
-                        "14T09:00 14T10:00 Work\n");
+    assert_string_equal(
+        busy(EVENT(HOUR_ON_14) "BEGIN:VEVENT\nUID:2\nSUMMARY:Other\nSTATUS:CANCELLED\n"
+                               "RECURRENCE-ID:20261214T090000Z\nDTSTART:20261214T090000Z\n"
+                               "END:VEVENT\n"),
+        "14T09:00 14T10:00 Work\n");
     /* A free series with one occurrence that counts. */
     assert_string_equal(busy(EVENT(WEEK_DAYS "TRANSP:TRANSPARENT\n")
-                             CHANGED("RECURRENCE-ID:20261215T090000Z\n"
-                                     "DTSTART:20261215T090000Z\nDURATION:PT1H\n")),
+                                 CHANGED("RECURRENCE-ID:20261215T090000Z\n"
+                                         "DTSTART:20261215T090000Z\nDURATION:PT1H\n")),
                         "15T09:00 15T10:00 Changed\n");
 }
 
@@ -452,14 +454,14 @@ static void zones_of_the_file(void **state)
              "TZOFFSETFROM:+0600\nTZOFFSETTO:+0500\nRRULE:FREQ=YEARLY;BYDAY=-1SU;BYMONTH=9;\n"
              " UNTIL=19950923T210000Z\nRDATE:19960901T030000\nEND:STANDARD\n"
              "BEGIN:STANDARD\nDTSTART:20200101T000000\nTZOFFSETFROM:+0500\nTZOFFSETTO:+0530\n"
-             "END:STANDARD\nEND:VTIMEZONE\n"
-             EVENT("DTSTART;TZID=Odd:20261218T093000\nDURATION:PT1H\n")),
+             "END:STANDARD\nEND:VTIMEZONE\n" EVENT(
+                 "DTSTART;TZID=Odd:20261218T093000\nDURATION:PT1H\n")),
         "18T04:00 18T05:00 Work\n");
     /* X-LIC-LOCATION says which zone is meant. */
-    assert_string_equal(busy("BEGIN:VTIMEZONE\nTZID:Mine\nX-LIC-LOCATION:Asia/Kathmandu\n"
-                             "END:VTIMEZONE\n"
-                             EVENT("DTSTART;TZID=Mine:20261218T094500\nDURATION:PT1H\n")),
-                        "18T04:00 18T05:00 Work\n");
+    assert_string_equal(
+        busy("BEGIN:VTIMEZONE\nTZID:Mine\nX-LIC-LOCATION:Asia/Kathmandu\n"
+             "END:VTIMEZONE\n" EVENT("DTSTART;TZID=Mine:20261218T094500\nDURATION:PT1H\n")),
+        "18T04:00 18T05:00 Work\n");
 }
 
 static void prefixed_zone_names(void **state)
@@ -499,8 +501,9 @@ static void zones_that_nobody_knows(void **state)
 static void dates_that_do_not_exist(void **state)
 {
     (void)state;
-    static const char *const starts[] = {"20261305T090000Z", "20261232T090000Z", "20260229T090000Z",
-                                         "20261218T250000Z", "20261218T096000Z", "00001218T090000Z"};
+    static const char *const starts[] = {"20261305T090000Z", "20261232T090000Z",
+                                         "20260229T090000Z", "20261218T250000Z",
+                                         "20261218T096000Z", "00001218T090000Z"};
     for (size_t i = 0; i < sizeof starts / sizeof *starts; i++)
         refused(bk_format(arena, "BEGIN:VEVENT\nUID:1\nDTSTART:%s\nEND:VEVENT\n", starts[i]),
                 "event \"1\": no such date or time", 6);
@@ -532,7 +535,8 @@ static void properties_that_cannot_be_read(void **state)
     refused(EVENT("RECURRENCE-ID:x\n" HOUR_ON_18), "RECURRENCE-ID cannot be read", 7);
     refused(EVENT(HOUR_ON_18 "RECURRENCE-ID;RANGE=THISANDFUTURE:20261218T090000Z\n"), "RANGE", 9);
     refused(EVENT("DURATION:PT1H\n"), "no DTSTART", 4);
-    refused(EVENT("DTSTART:20261218T090000Z\nDTEND:20261218T080000Z\n"), "ends before it starts", 8);
+    refused(EVENT("DTSTART:20261218T090000Z\nDTEND:20261218T080000Z\n"), "ends before it starts",
+            8);
     refused(EVENT("DTSTART:20261218T090000Z\nDURATION:-PT1H\n"), "duration is negative", 8);
     refused(EVENT(HOUR_ON_18 "RDATE;VALUE=PERIOD:20261219T090000Z/20261219T080000Z\n"),
             "period of its RDATE", 9);
@@ -573,10 +577,11 @@ static void absurd_rules(void **state)
                         "14T00:00 14T01:00 Work\n");
     /* Just as many as are allowed, over several events. */
     bk_busy_events events = {0};
-    const char *body = EVENT("DTSTART:20261214T000000Z\nDURATION:PT1M\n"
-                             "RRULE:FREQ=MINUTELY;COUNT=5000\n")
-        "BEGIN:VEVENT\nUID:2\nDTSTART:20261220T000000Z\nDURATION:PT1M\n"
-        "RRULE:FREQ=MINUTELY;COUNT=5000\nEND:VEVENT\n";
+    const char *body =
+        EVENT("DTSTART:20261214T000000Z\nDURATION:PT1M\n"
+              "RRULE:FREQ=MINUTELY;COUNT=5000\n") "BEGIN:VEVENT\nUID:2\nDTSTART:"
+                                                  "20261220T000000Z\nDURATION:PT1M\n"
+                                                  "RRULE:FREQ=MINUTELY;COUNT=5000\nEND:VEVENT\n";
     assert_true(read_between(calendar(body), "2026-12-14 00:00", "2026-12-28 00:00", &events));
     assert_int_equal(events.count, BK_MOST_BUSY);
 }
@@ -604,13 +609,16 @@ static void files_that_are_no_calendars(void **state)
          "inside another", 3},
         {"BEGIN:VCALENDAR\nBEGIN:VCALENDAR\nEND:VCALENDAR\nEND:VCALENDAR\n", 0,
          "inside a component", 2},
-        {"BEGIN:VCALENDAR\nBEGIN:A\nBEGIN:A\nBEGIN:A\nBEGIN:A\nBEGIN:A\nBEGIN:A\nBEGIN:A\nBEGIN:A\n",
+        {"BEGIN:VCALENDAR\nBEGIN:A\nBEGIN:A\nBEGIN:A\nBEGIN:A\nBEGIN:A\nBEGIN:A\nBEGIN:A\nBEGIN:"
+         "A\n",
          0, "too deeply", 9},
         {"BEGIN:VCALENDAR\nX-A:\xff\nEND:VCALENDAR\n", 0, "not UTF-8", 2},
         {"BEGIN:VCALENDAR\nX-A:\xc0\xaf\nEND:VCALENDAR\n", 0, "not UTF-8", 2},
         {"BEGIN:VCALENDAR\nX-A:\xed\xa0\x80\nEND:VCALENDAR\n", 0, "not UTF-8", 2},
         {"BEGIN:VCALENDAR\nX-A:\0\nEND:VCALENDAR\n", 35, "NUL", 2},
-        {"\xff\xfe" "B\0E\0G\0I\0N\0", 12, "not UTF-8", 1},
+        {"\xff\xfe"
+         "B\0E\0G\0I\0N\0",
+         12, "not UTF-8", 1},
     };
     for (size_t i = 0; i < sizeof files / sizeof *files; i++) {
         size_t length = files[i].length > 0 ? files[i].length : strlen(files[i].text);
@@ -633,13 +641,13 @@ static void files_that_are_no_calendars(void **state)
 static void damaged_files(void **state)
 {
     (void)state;
-    const bk_source *whole = calendar(
-        VTIMEZONE("Home", "") EVENT("DTSTART;TZID=Home:20261214T100000\nDURATION:PT1H\n"
-                                    "RRULE:FREQ=WEEKLY;BYDAY=MO,TU;COUNT=9\n"
-                                    "EXDATE;TZID=Home:20261215T100000\n"
-                                    "RDATE;VALUE=PERIOD:20261217T120000Z/PT30M\n")
-            CHANGED("RECURRENCE-ID;TZID=Home:20261221T100000\n"
-                    "DTSTART;VALUE=DATE:20261221\nDTEND;VALUE=DATE:20261223\n"));
+    const bk_source *whole =
+        calendar(VTIMEZONE("Home", "") EVENT("DTSTART;TZID=Home:20261214T100000\nDURATION:PT1H\n"
+                                             "RRULE:FREQ=WEEKLY;BYDAY=MO,TU;COUNT=9\n"
+                                             "EXDATE;TZID=Home:20261215T100000\n"
+                                             "RDATE;VALUE=PERIOD:20261217T120000Z/PT30M\n")
+                     CHANGED("RECURRENCE-ID;TZID=Home:20261221T100000\n"
+                             "DTSTART;VALUE=DATE:20261221\nDTEND;VALUE=DATE:20261223\n"));
     static const char marks[] = {'\0', '\n', ':', ';', '9', '-', 'Z', '\x80'};
     size_t accepted = 0, refusals = 0;
     for (size_t i = 0; i < whole->length; i++) {

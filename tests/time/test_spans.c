@@ -135,9 +135,12 @@ static void elapsed_lengths_of_nights(void **state)
         const char *zone, *noon;
         int minutes;
     } nights[] = {
-        {"Europe/London", "2026-03-27 12:00Z", 510},       {"Europe/London", "2026-03-28 12:00Z", 450},
-        {"Europe/London", "2026-10-24 12:00Z", 570},       {"America/New_York", "2026-03-07 17:00Z", 450},
-        {"America/New_York", "2026-10-31 16:00Z", 570},    {"Australia/Lord_Howe", "2026-04-04 01:00Z", 540},
+        {"Europe/London", "2026-03-27 12:00Z", 510},
+        {"Europe/London", "2026-03-28 12:00Z", 450},
+        {"Europe/London", "2026-10-24 12:00Z", 570},
+        {"America/New_York", "2026-03-07 17:00Z", 450},
+        {"America/New_York", "2026-10-31 16:00Z", 570},
+        {"Australia/Lord_Howe", "2026-04-04 01:00Z", 540},
         {"Australia/Lord_Howe", "2026-10-03 01:30Z", 480},
     };
     for (size_t i = 0; i < sizeof nights / sizeof *nights; i++) {
@@ -196,9 +199,9 @@ static void windows_across_a_missing_date(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(sorts_and_merges),          cmocka_unit_test(overlaps_half_open),
-        cmocka_unit_test(nights_of_the_changes),     cmocka_unit_test(elapsed_lengths_of_nights),
-        cmocka_unit_test(touches_the_range_whole),   cmocka_unit_test(windows_across_a_missing_date),
+        cmocka_unit_test(sorts_and_merges),        cmocka_unit_test(overlaps_half_open),
+        cmocka_unit_test(nights_of_the_changes),   cmocka_unit_test(elapsed_lengths_of_nights),
+        cmocka_unit_test(touches_the_range_whole), cmocka_unit_test(windows_across_a_missing_date),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);
 }

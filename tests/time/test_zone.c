@@ -78,8 +78,8 @@ static void civil_times_around_changes(void **state)
         bk_civil c = change->utc;
         bk_instant when = utc(c.year, c.month, c.day, c.hour, c.minute);
         int skipped = 0, repeated = 0;
-        for (int64_t local = when + change->before - BK_DAY;
-             local < when + change->before + BK_DAY; local++) {
+        for (int64_t local = when + change->before - BK_DAY; local < when + change->before + BK_DAY;
+             local++) {
             bk_instant first = when;
             int shows = 0;
             for (int offset = change->before, turn = 0; turn < 2; offset = change->after, turn++) {
@@ -158,10 +158,24 @@ static void names_that_are_no_zones(void **state)
 {
     (void)state;
     static const char *const refused[] = {
-        "",          "Europe",           "Europe/Lundon",       "/etc/localtime", "../zoneinfo/UTC",
-        "localtime", "posixrules",       "posix/Europe/London", "right/UTC",      "Europe//London",
-        "UTC/",      "Europe/../Europe/London", "tzdata.zi",    "zone.tab",       "Europe/Lon don",
-        "leapseconds", "GMT\n",          "./UTC",
+        "",
+        "Europe",
+        "Europe/Lundon",
+        "/etc/localtime",
+        "../zoneinfo/UTC",
+        "localtime",
+        "posixrules",
+        "posix/Europe/London",
+        "right/UTC",
+        "Europe//London",
+        "UTC/",
+        "Europe/../Europe/London",
+        "tzdata.zi",
+        "zone.tab",
+        "Europe/Lon don",
+        "leapseconds",
+        "GMT\n",
+        "./UTC",
         "Areyoursurethatanynameofazonecanbeaslongasthisone/Yes_it_is_long_enough"};
     for (size_t i = 0; i < sizeof refused / sizeof *refused; i++)
         if (bk_zone_open(arena, refused[i]) != NULL)
@@ -172,10 +186,12 @@ static void names_that_are_no_zones(void **state)
 static void slips_of_the_pen(void **state)
 {
     (void)state;
-    static const char *const pairs[][2] = {
-        {"Europe/Lundon", "Europe/London"},     {"europe/london", "Europe/London"},
-        {"London", "Europe/London"},            {"new york", "America/New_York"},
-        {"America/New York", "America/New_York"}, {"Australia/LordHowe", "Australia/Lord_Howe"}};
+    static const char *const pairs[][2] = {{"Europe/Lundon", "Europe/London"},
+                                           {"europe/london", "Europe/London"},
+                                           {"London", "Europe/London"},
+                                           {"new york", "America/New_York"},
+                                           {"America/New York", "America/New_York"},
+                                           {"Australia/LordHowe", "Australia/Lord_Howe"}};
     for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
         const char *nearest = bk_zone_nearest(arena, pairs[i][0]);
         assert_non_null(nearest);

@@ -28,11 +28,11 @@ static inline size_t check_zone_lines(FILE *in)
         if (line[0] == '#')
             continue;
         bool civil = line[0] == 'c';
-        int fields = civil ? sscanf(line, "c %64s %d %d %d %d %d %32s %lld", name, &want.year,
-                                    &want.month, &want.day, &want.hour, &want.minute, word, &instant)
-                           : sscanf(line, "i %64s %lld %d %32s %d %d %d %d %d", name, &instant,
-                                    &offset, word, &want.year, &want.month, &want.day, &want.hour,
-                                    &want.minute);
+        int fields =
+            civil ? sscanf(line, "c %64s %d %d %d %d %d %32s %lld", name, &want.year, &want.month,
+                           &want.day, &want.hour, &want.minute, word, &instant)
+                  : sscanf(line, "i %64s %lld %d %32s %d %d %d %d %d", name, &instant, &offset,
+                           word, &want.year, &want.month, &want.day, &want.hour, &want.minute);
         if (fields != (civil ? 8 : 9))
             fail_msg("not understood: %s", line);
         if (zone == NULL || strcmp(bk_zone_name(zone), name) != 0) {
