@@ -41,7 +41,7 @@ static void sort_nearly(int32_t *order, int32_t count, const int32_t *key)
 
 /* Builds solver->profile: heights of what surely runs, from each time on.
  * Returns the peak. */
-static int32_t build_profile(bk_solver *solver, const bk_cumulative *cumulative)
+int32_t bk_build_profile(bk_solver *solver, const bk_cumulative *cumulative)
 {
     int32_t first = cumulative->first, count = cumulative->count;
     int32_t *from = solver->sure_from.at, *to = solver->sure_to.at;
@@ -178,7 +178,7 @@ bool bk_propagate_cumulative(bk_solver *solver, int32_t index)
     bk_cumulative cumulative = solver->cumulatives.at[index];
     if (!bk_is_true(solver, cumulative.fact))
         return true;
-    int32_t peak = build_profile(solver, &cumulative);
+    int32_t peak = bk_build_profile(solver, &cumulative);
     if (peak > cumulative.capacity) {
         for (int32_t k = 0;; k++)
             if (solver->profile.at[k].plus > cumulative.capacity) {

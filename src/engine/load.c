@@ -110,12 +110,28 @@ static void load_oversize(loading *load, const bk_use *use, bk_literal fact)
             use->to.plus - use->from.plus, when, count);
 }
 
+static void wake_on_tasks(bk_solver *solver, const bk_cumulative *cumulative, int32_t propagator)
+{
+    for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
+        const bk_task *task = &solver->tasks.at[i];
+        *BK_ADD(solver, solver->wakes[task->from ^ 1]) = propagator;
+        *BK_ADD(solver, solver->wakes[task->to]) = propagator;
+        if (task->from != task->to) {
+            *BK_ADD(solver, solver->wakes[task->from]) = propagator;
+            *BK_ADD(solver, solver->wakes[task->to ^ 1]) = propagator;
+        }
+        if (task->present.side >= 0)
+            *BK_ADD(solver, solver->wakes[task->present.side]) = propagator;
+    }
+}
+
 static void load_cumulative(loading *load, const bk_constraint *given)
 {
     bk_solver *solver = load->solver;
     bk_cumulative cumulative = {.capacity = given->amount,
                                 .first = solver->tasks.count,
-                                .fact = fact_literal(load, given->fact)};
+                                .fact = fact_literal(load, given->fact),
+                                .table = -1};
     int32_t index = solver->cumulatives.count;
     int32_t propagator = bk_propagator_new(solver, BK_RUN_CUMULATIVE, index);
     int64_t total = 0;
@@ -152,17 +168,9 @@ static void load_cumulative(loading *load, const bk_constraint *given)
     *BK_ADD(solver, solver->cumulatives) = cumulative;
     if (total <= given->amount)
         return; /* never full */
-    for (int32_t i = cumulative.first; i < solver->tasks.count; i++) {
-        const bk_task *task = &solver->tasks.at[i];
-        *BK_ADD(solver, solver->wakes[task->from ^ 1]) = propagator;
-        *BK_ADD(solver, solver->wakes[task->to]) = propagator;
-        if (task->from != task->to) {
-            *BK_ADD(solver, solver->wakes[task->from]) = propagator;
-            *BK_ADD(solver, solver->wakes[task->to ^ 1]) = propagator;
-        }
-        if (task->present.side >= 0)
-            *BK_ADD(solver, solver->wakes[task->present.side]) = propagator;
-    }
+    wake_on_tasks(solver, &cumulative, propagator);
+    wake_on_tasks(solver, &cumulative,
+                  bk_propagator_new(solver, BK_RUN_ENERGY, index));
 }
 
 static int32_t hole_table(loading *load, const bk_constraint *given)
@@ -266,6 +274,43 @@ static void place_arcs(loading *load)
     bk_solver_release(solver, load->plain.at);
 }
 
+/* Holes that every task of a cumulative keeps clear of take its capacity too. */
+static void share_holes(bk_solver *solver)
+{
+    int32_t vars = solver->sides / 2;
+    int32_t *interval = bk_solver_new(solver, (size_t)vars, sizeof *interval);
+    int32_t largest = 0;
+    for (int32_t i = 0; i < solver->intervals.count; i++)
+        interval[solver->intervals.at[i].from / 2] = i + 1;
+    for (int32_t c = 0; c < solver->cumulatives.count; c++) {
+        bk_cumulative *cumulative = &solver->cumulatives.at[c];
+        if (cumulative->count > largest)
+            largest = cumulative->count;
+        int32_t table = -1;
+        for (int32_t i = 0; i < cumulative->count; i++) {
+            const bk_task *task = &solver->tasks.at[cumulative->first + i];
+            int32_t its = interval[task->from / 2] - 1;
+            const bk_interval *clear = its < 0 ? NULL : &solver->intervals.at[its];
+            if (!clear || clear->from != task->from || clear->to != task->to ||
+                clear->from_plus > task->from_plus || clear->to_plus < task->to_plus ||
+                (i > 0 && clear->table != table)) {
+                table = -1;
+                break;
+            }
+            table = clear->table;
+        }
+        cumulative->table = table;
+    }
+    bk_solver_release(solver, interval);
+    bk_energy *e = &solver->energy;
+    int32_t **arrays[] = {&e->task, &e->first_start, &e->last_start, &e->first_end,
+                          &e->last_end, &e->open, &e->by_start, &e->by_end};
+    for (size_t i = 0; i < sizeof arrays / sizeof *arrays; i++)
+        *arrays[i] = bk_solver_new(solver, (size_t)largest + 1, sizeof **arrays[i]);
+    e->sure_at_start = bk_solver_new(solver, (size_t)largest + 1, sizeof *e->sure_at_start);
+    e->sure_at_end = bk_solver_new(solver, (size_t)largest + 1, sizeof *e->sure_at_end);
+}
+
 /* Every lag once, so that the root starts from a fixed point of all of them. */
 static bool run_all(bk_solver *solver)
 {
@@ -310,6 +355,7 @@ bool bk_load(bk_solver *solver, bool facts, int32_t *first_fact)
     if (solver->impossible)
         return false;
     place_arcs(&load);
+    share_holes(solver);
     if (!run_all(solver))
         solver->impossible = true;
     return !solver->impossible && bk_raise_root(solver, (bk_literal){0, 0});

@@ -13,7 +13,8 @@ void bk_wake(bk_solver *solver, int32_t propagator)
     if (woken->queued)
         return;
     woken->queued = true;
-    *BK_ADD(solver, solver->queue[woken->kind == BK_RUN_CUMULATIVE]) = propagator;
+    int queue = woken->kind == BK_RUN_ENERGY ? 2 : woken->kind == BK_RUN_CUMULATIVE ? 1 : 0;
+    *BK_ADD(solver, solver->queue[queue]) = propagator;
 }
 
 /* What hangs on one side's bound, after `event` (or -1: after loading). */
@@ -48,6 +49,7 @@ static bool run(bk_solver *solver, const bk_propagator *propagator)
     case BK_RUN_HOLES: return bk_propagate_holes(solver, index);
     case BK_RUN_MINIMUM: return bk_propagate_minimum(solver, index);
     case BK_RUN_CUMULATIVE: return bk_propagate_cumulative(solver, index);
+    case BK_RUN_ENERGY: return bk_propagate_energy(solver, index);
     }
     return true;
 }
@@ -105,6 +107,7 @@ void bk_explain(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t
         break;
     case BK_BY_CONDITIONAL: bk_explain_conditional(solver, literal, reason, event); break;
     case BK_BY_CUMULATIVE: bk_explain_cumulative(solver, literal, reason, event); break;
+    case BK_BY_ENERGY: bk_explain_energy(solver, literal, reason, event); break;
     case BK_BY_HOLE: bk_explain_hole(solver, literal, reason, event); break;
     case BK_BY_MINIMUM: bk_explain_minimum(solver, literal, reason, event); break;
     case BK_BY_LINEAR: bk_explain_linear(solver, literal, reason, event); break;

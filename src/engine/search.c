@@ -29,7 +29,7 @@ bool bk_raise_root(bk_solver *solver, bk_literal literal)
     /* Nothing asks again why the root is as it is. */
     for (int32_t i = 0; i < solver->trail.count; i++)
         solver->last[solver->trail.at[i].side] = -1;
-    solver->trail.count = solver->head = 0;
+    solver->trail.count = solver->head = solver->windows.count = 0;
     return true;
 }
 

@@ -46,6 +46,7 @@ enum bk_reason_kind {
     BK_BY_HOLE,        /* index: the interval, aux: the hole */
     BK_BY_MINIMUM,     /* index: the minimum, aux: -1 for the bottom, else the point */
     BK_BY_LINEAR,      /* index: the linear constraint, aux: the term */
+    BK_BY_ENERGY,      /* index: the use, aux: the window in `windows` */
     BK_BY_LIST         /* index, aux: slice of `listed`: the literals themselves */
 };
 
@@ -93,7 +94,15 @@ typedef struct bk_cumulative {
     int32_t capacity;
     int32_t first, count; /* in `tasks` */
     bk_literal fact;      /* side -1: always */
+    int32_t table;        /* holes that all its tasks keep clear of, or -1 */
+    int32_t patience, pause; /* of energy reasoning: fruitless runs are followed by a pause */
 } bk_cumulative;
+
+/* Scratch of energy reasoning, for the largest cumulative. */
+typedef struct bk_energy {
+    int32_t *task, *first_start, *last_start, *first_end, *last_end, *open, *by_start, *by_end;
+    int64_t *sure_at_start, *sure_at_end;
+} bk_energy;
 
 typedef struct bk_hole_table {
     const bk_hole *holes; /* the caller's array */
@@ -133,8 +142,14 @@ typedef struct bk_linear_use {
 } bk_linear_use;
 typedef BK_VECTOR(bk_linear_use) bk_linear_uses;
 
-enum bk_propagator_kind { BK_RUN_LINEAR, BK_RUN_HOLES, BK_RUN_MINIMUM, BK_RUN_CUMULATIVE };
-enum { BK_PRIORITIES = 2 };
+enum bk_propagator_kind {
+    BK_RUN_LINEAR,
+    BK_RUN_HOLES,
+    BK_RUN_MINIMUM,
+    BK_RUN_CUMULATIVE,
+    BK_RUN_ENERGY
+};
+enum { BK_PRIORITIES = 3 };
 
 typedef struct bk_propagator {
     enum bk_propagator_kind kind;
@@ -153,7 +168,7 @@ typedef struct bk_atom {
 typedef struct bk_block bk_block;
 
 typedef struct bk_level {
-    int32_t trail, popped;
+    int32_t trail, popped, windows;
 } bk_level;
 
 typedef struct bk_solver {
@@ -195,6 +210,9 @@ typedef struct bk_solver {
     BK_VECTOR(bk_term) terms;
     bk_linear_uses *linear_at; /* by side */
     bk_literals listed;
+    bk_literals windows; /* of energy reasons: side = from, value = to; cut back with the trail */
+    BK_VECTOR(int64_t) profile_energy;
+    bk_energy energy;
 
     BK_VECTOR(bk_propagator) propagators;
     bk_ints *wakes; /* by side: propagators */
@@ -312,6 +330,12 @@ void bk_explain_conditional(bk_solver *solver, bk_literal literal, bk_reason rea
 
 bool bk_propagate_cumulative(bk_solver *solver, int32_t index);
 void bk_explain_cumulative(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
+
+/* Sure heights into solver->profile; returns the peak. */
+int32_t bk_build_profile(bk_solver *solver, const bk_cumulative *cumulative);
+
+bool bk_propagate_energy(bk_solver *solver, int32_t index);
+void bk_explain_energy(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
 
 bool bk_propagate_holes(bk_solver *solver, int32_t index);
 void bk_explain_hole(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);

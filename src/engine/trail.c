@@ -45,7 +45,8 @@ int32_t bk_solver_var(bk_solver *solver, int32_t least, int32_t most, int late)
 
 void bk_new_level(bk_solver *solver)
 {
-    *BK_ADD(solver, solver->levels) = (bk_level){solver->trail.count, solver->popped.count};
+    *BK_ADD(solver, solver->levels) = (bk_level){
+        solver->trail.count, solver->popped.count, solver->windows.count};
 }
 
 /* A chain of lags that comes back to the side it left has raised it: a cycle of
@@ -158,6 +159,7 @@ void bk_backtrack(bk_solver *solver, int32_t level)
         solver->last[side] = event->previous;
     }
     solver->trail.count = to.trail;
+    solver->windows.count = to.windows;
     if (solver->head > to.trail)
         solver->head = to.trail;
     solver->levels.count = level + 1;

@@ -1,0 +1,378 @@
+/* Cumulative resources by energy: in any window the amount times duration that
+ * must fall there has to fit. Windows are searched by timetable edge finding
+ * (Vilim, CPAIOR 2011), explained after Schutt, Feydt, Stuckey ("Explaining
+ * timetable edge finding propagation for the cumulative resource constraint",
+ * CPAIOR 2013): a task is named with no more of its overlap than the proof needs.
+ *
+ * The search runs in one direction and finds later starts; a second pass over
+ * the mirrored tasks finds earlier ends. Holes that all tasks of the resource
+ * keep clear of count as full. */
+#include "engine/solver.h"
+
+static int32_t direction(int32_t even, bool back)
+{
+    return back ? even ^ 1 : even;
+}
+
+/* The task as seen in one direction: side to push, and start = side + plus. */
+static int32_t seen_side(const bk_task *task, bool back)
+{
+    return direction(back ? task->to : task->from, back);
+}
+
+static int32_t seen_plus(const bk_task *task, bool back)
+{
+    return back ? -task->to_plus : task->from_plus;
+}
+
+static int32_t length_of(const bk_task *task)
+{
+    return task->to_plus - task->from_plus;
+}
+
+static bool fixed_length(const bk_task *task)
+{
+    return task->from == task->to;
+}
+
+/* Time in [from, to) that holes of the resource take, in true time. */
+static int64_t hole_time(const bk_solver *solver, const bk_cumulative *cumulative, int32_t from,
+                         int32_t to)
+{
+    if (cumulative->table < 0)
+        return 0;
+    const bk_hole_table *table = &solver->tables.at[cumulative->table];
+    int32_t low = table->first, high = table->first + table->count, end = high;
+    while (low < high) {
+        int32_t middle = low + (high - low) / 2;
+        if (solver->hole_reach.at[middle] > from)
+            high = middle;
+        else
+            low = middle + 1;
+    }
+    int64_t sum = 0;
+    int32_t done = from;
+    for (int32_t h = low; h < end && solver->hole_from.at[h] < to; h++) {
+        if (!bk_is_true(solver, solver->hole_fact.at[h]))
+            continue;
+        int32_t a = solver->hole_from.at[h] > done ? solver->hole_from.at[h] : done;
+        int32_t b = solver->hole_to.at[h] < to ? solver->hole_to.at[h] : to;
+        if (b > a) {
+            sum += b - a;
+            done = b;
+        }
+    }
+    return sum;
+}
+
+/* Least time that a task spends in the window [a, b) of true time, by the bounds
+ * before the event. */
+static int32_t overlap(const bk_solver *solver, const bk_task *task, int32_t a, int32_t b,
+                       int32_t event)
+{
+    if (!bk_is_true(solver, task->present) ||
+        (task->present.side >= 0 &&
+         bk_bound_before(solver, task->present.side, event) < task->present.value))
+        return 0;
+    int32_t last = -bk_bound_before(solver, task->from ^ 1, event) + task->from_plus;
+    int32_t first = bk_bound_before(solver, task->to, event) + task->to_plus;
+    if (last >= b || first <= a)
+        return 0;
+    if (!fixed_length(task)) {
+        int32_t from = last > a ? last : a, to = first < b ? first : b;
+        return to > from ? to - from : 0;
+    }
+    int32_t least = length_of(task);
+    if (b - a < least)
+        least = b - a;
+    if (first - a < least)
+        least = first - a;
+    if (b - last < least)
+        least = b - last;
+    return least;
+}
+
+/* Names the energy of tasks but `except` in [a, b) so that it exceeds
+ * `room`, asking no more than that. */
+static void explain_window(bk_solver *solver, const bk_cumulative *cumulative, int32_t a,
+                           int32_t b, int32_t except, int64_t room, int32_t event)
+{
+    int64_t sum = -room - 1 + cumulative->capacity * hole_time(solver, cumulative, a, b);
+    int32_t start = solver->listed.count;
+    for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
+        if (i == except)
+            continue;
+        int32_t time = overlap(solver, &solver->tasks.at[i], a, b, event);
+        if (time > 0) {
+            sum += (int64_t)time * solver->tasks.at[i].amount;
+            *BK_ADD(solver, solver->listed) = (bk_literal){i, time};
+        }
+    }
+    /* What is left over lets tasks go, or be asked for less. Two passes: whole
+     * tasks, the least energy first, then parts. */
+    for (;;) {
+        int32_t best = -1;
+        int64_t most = -1;
+        for (int32_t k = start; k < solver->listed.count; k++) {
+            bk_literal named = solver->listed.at[k];
+            int64_t energy = (int64_t)named.value * solver->tasks.at[named.side].amount;
+            if (energy <= sum && energy > most) {
+                best = k;
+                most = energy;
+            }
+        }
+        if (best < 0)
+            break;
+        sum -= most;
+        solver->listed.at[best] = solver->listed.at[--solver->listed.count];
+    }
+    for (int32_t k = start; k < solver->listed.count; k++) {
+        const bk_task *task = &solver->tasks.at[solver->listed.at[k].side];
+        int32_t time = solver->listed.at[k].value;
+        if (fixed_length(task)) {
+            int32_t less = (int32_t)(sum / task->amount);
+            sum -= (int64_t)less * task->amount;
+            time -= less;
+            *BK_ADD(solver, solver->why) = (bk_literal){task->from ^ 1, task->from_plus - (b - time)};
+            *BK_ADD(solver, solver->why) = (bk_literal){task->to, a + time - task->to_plus};
+        } else {
+            int32_t last = -bk_bound_before(solver, task->from ^ 1, event) + task->from_plus;
+            int32_t from = last > a ? last : a;
+            *BK_ADD(solver, solver->why) = (bk_literal){task->from ^ 1, task->from_plus - from};
+            *BK_ADD(solver, solver->why) = (bk_literal){task->to, from + time - task->to_plus};
+        }
+        if (task->present.side >= 0)
+            *BK_ADD(solver, solver->why) = task->present;
+    }
+    solver->listed.count = start;
+    if (cumulative->fact.side >= 0)
+        *BK_ADD(solver, solver->why) = cumulative->fact;
+    if (cumulative->table >= 0) {
+        const bk_hole_table *table = &solver->tables.at[cumulative->table];
+        for (int32_t h = table->first; h < table->first + table->count; h++)
+            if (solver->hole_fact.at[h].side >= 0 && solver->hole_from.at[h] < b &&
+                solver->hole_to.at[h] > a && bk_is_true(solver, solver->hole_fact.at[h]))
+                *BK_ADD(solver, solver->why) = solver->hole_fact.at[h];
+    }
+}
+
+void bk_explain_energy(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event)
+{
+    bk_literal window = solver->windows.at[reason.aux];
+    const bk_task *task = &solver->tasks.at[reason.index];
+    const bk_cumulative *cumulative = &solver->cumulatives.at[task->cumulative];
+    int32_t a = window.side, b = window.value, length = length_of(task);
+    bool back = literal.side & 1;
+    int32_t side = seen_side(task, back), plus = seen_plus(task, back);
+    /* In the direction of the push the window is [from, to). */
+    int32_t from = back ? -b : a, to = back ? -a : b;
+    /* Starting before `literal` would overlap by more than `rest`. */
+    int32_t rest = to - (literal.value + plus);
+    int32_t most = bk_bound_before(solver, side, event) + plus - from - 1 + length;
+    if (rest > most)
+        rest = most;
+    if (rest > length - 1)
+        rest = length - 1;
+    if (rest > to - from - 1)
+        rest = to - from - 1;
+    *BK_ADD(solver, solver->why) = (bk_literal){side, from + rest + 1 - length - plus};
+    if (task->present.side >= 0)
+        *BK_ADD(solver, solver->why) = task->present;
+    explain_window(solver, cumulative, a, b, reason.index,
+                   (int64_t)cumulative->capacity * (b - a) - (int64_t)task->amount * (rest + 1),
+                   event);
+}
+
+static void overload(bk_solver *solver, const bk_cumulative *cumulative, int32_t a, int32_t b)
+{
+    solver->why.count = 0;
+    explain_window(solver, cumulative, a, b, -1, (int64_t)cumulative->capacity * (b - a),
+                   solver->trail.count);
+    solver->conflict.count = 0;
+    for (int32_t i = 0; i < solver->why.count; i++)
+        *BK_ADD(solver, solver->conflict) = solver->why.at[i];
+}
+
+/* Task i may not overlap the window by more than the others leave. */
+static bool push(bk_solver *solver, const bk_cumulative *cumulative, int32_t i, int32_t a,
+                 int32_t b, bool back)
+{
+    const bk_task *task = &solver->tasks.at[i];
+    int64_t left = (int64_t)cumulative->capacity * (b - a) -
+                   cumulative->capacity * hole_time(solver, cumulative, a, b);
+    for (int32_t k = cumulative->first; k < cumulative->first + cumulative->count; k++)
+        if (k != i)
+            left -= (int64_t)solver->tasks.at[k].amount *
+                    overlap(solver, &solver->tasks.at[k], a, b, solver->trail.count);
+    int32_t length = length_of(task);
+    if (left < 0) {
+        overload(solver, cumulative, a, b);
+        return false;
+    }
+    int32_t rest = (int32_t)(left / task->amount);
+    int32_t side = seen_side(task, back), plus = seen_plus(task, back);
+    int32_t from = back ? -b : a, to = back ? -a : b;
+    int32_t start = solver->bound[side] + plus;
+    if (rest >= length || rest >= to - from || start < from + rest + 1 - length ||
+        start >= to - rest)
+        return true;
+    *BK_ADD(solver, solver->windows) = (bk_literal){a, b};
+    return bk_raise(solver, (bk_literal){side, to - rest - plus},
+                    (bk_reason){BK_BY_ENERGY, i, solver->windows.count - 1});
+}
+
+static void sort_nearly(int32_t *order, int32_t count, const int32_t *key)
+{
+    for (int32_t i = 1; i < count; i++) {
+        int32_t task = order[i], k = i;
+        while (k > 0 && key[order[k - 1]] > key[task]) {
+            order[k] = order[k - 1];
+            k--;
+        }
+        order[k] = task;
+    }
+}
+
+/* Energy of sure parts and holes before `time`, in true time. */
+static int64_t sure_before(const bk_solver *solver, const bk_cumulative *cumulative, int32_t time,
+                           int32_t origin)
+{
+    int32_t low = 0, high = solver->profile.count;
+    while (low < high) {
+        int32_t middle = low + (high - low) / 2;
+        if (solver->profile.at[middle].side <= time)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    int64_t energy = 0;
+    if (low > 0)
+        energy = solver->profile_energy.at[low - 1] +
+                 (int64_t)solver->profile.at[low - 1].plus *
+                     (time - solver->profile.at[low - 1].side);
+    return energy + cumulative->capacity * hole_time(solver, cumulative, origin, time);
+}
+
+static bool edge_find(bk_solver *solver, const bk_cumulative *cumulative, bool back, bool *found)
+{
+    bk_energy *e = &solver->energy;
+    int32_t n = 0, origin = BK_FAR;
+    for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
+        const bk_task *task = &solver->tasks.at[i];
+        if (!fixed_length(task) || !bk_is_true(solver, task->present))
+            continue;
+        int32_t side = seen_side(task, back), plus = seen_plus(task, back);
+        e->task[n] = i;
+        e->first_start[n] = solver->bound[side] + plus;
+        e->last_end[n] = -solver->bound[side ^ 1] + plus + length_of(task);
+        e->last_start[n] = -solver->bound[side ^ 1] + plus;
+        e->first_end[n] = solver->bound[side] + plus + length_of(task);
+        int32_t sure = e->first_end[n] - e->last_start[n];
+        e->open[n] = length_of(task) - (sure > 0 ? sure : 0);
+        int32_t least = back ? -e->last_end[n] : e->first_start[n];
+        if (least < origin)
+            origin = least;
+        n++;
+    }
+    int32_t kept = 0;
+    for (int32_t i = 0; i < n; i++)
+        if (e->open[i] > 0)
+            e->by_start[kept++] = i;
+    for (int32_t i = 0; i < kept; i++)
+        e->by_end[i] = e->by_start[i];
+    sort_nearly(e->by_start, kept, e->first_start);
+    sort_nearly(e->by_end, kept, e->last_end);
+    for (int32_t i = 0; i < kept; i++) {
+        int32_t k = e->by_start[i];
+        int64_t at = sure_before(solver, cumulative, back ? -e->first_start[k] : e->first_start[k],
+                                 origin);
+        e->sure_at_start[k] = back ? -at : at;
+        at = sure_before(solver, cumulative, back ? -e->last_end[k] : e->last_end[k], origin);
+        e->sure_at_end[k] = back ? -at : at;
+    }
+    int64_t capacity = cumulative->capacity;
+    for (int32_t y = kept; y-- > 0;) {
+        int32_t to = e->last_end[e->by_end[y]];
+        if (y + 1 < kept && e->last_end[e->by_end[y + 1]] == to)
+            continue;
+        int64_t sure_to = e->sure_at_end[e->by_end[y]], energy = 0, most = 0;
+        int32_t candidate = -1;
+        for (int32_t x = kept; x-- > 0;) {
+            int32_t k = e->by_start[x];
+            int32_t from = e->first_start[k];
+            if (from >= to)
+                continue;
+            int64_t amount = solver->tasks.at[e->task[k]].amount;
+            if (e->last_end[k] <= to) {
+                energy += amount * e->open[k];
+            } else {
+                /* Pushed to its end, what still falls in the window. */
+                int32_t inside = to - (e->first_end[k] > e->last_start[k] ? e->first_end[k]
+                                                                           : e->last_start[k]);
+                if (inside < 0)
+                    inside = 0;
+                if (inside > e->open[k])
+                    inside = e->open[k];
+                energy += amount * inside;
+                /* Started at once, how much more. */
+                int32_t early = e->first_end[k] < to ? e->first_end[k] - from : to - from;
+                int32_t sure = (e->first_end[k] < to ? e->first_end[k] : to) - e->last_start[k];
+                int64_t more = amount * (early - (sure > 0 ? sure : 0) - inside);
+                if (more > most) {
+                    most = more;
+                    candidate = k;
+                }
+            }
+            int64_t left = capacity * (to - from) - energy - (sure_to - e->sure_at_start[k]);
+            if (left < 0) {
+                *found = true;
+                overload(solver, cumulative, back ? -to : from, back ? -from : to);
+                return false;
+            }
+            if (candidate >= 0 && most > left) {
+                int32_t before = solver->trail.count;
+                if (!push(solver, cumulative, e->task[candidate], back ? -to : from,
+                          back ? -from : to, back)) {
+                    *found = true;
+                    return false;
+                }
+                if (solver->trail.count > before)
+                    *found = true;
+                most = 0; /* look for another only as the window widens */
+                candidate = -1;
+            }
+        }
+    }
+    return true;
+}
+
+bool bk_propagate_energy(bk_solver *solver, int32_t index)
+{
+    bk_cumulative *cumulative = &solver->cumulatives.at[index];
+    if (!bk_is_true(solver, cumulative->fact))
+        return true;
+    /* Fruitless runs are followed by ever longer pauses. */
+    if (bk_level_now(solver) > 1 && cumulative->pause > 0) {
+        cumulative->pause--;
+        return true;
+    }
+    bool found = false, fine = true;
+    for (int back = 0; back < 2 && fine; back++) {
+        bk_build_profile(solver, cumulative);
+        solver->profile_energy.count = 0;
+        int64_t sum = 0;
+        for (int32_t k = 0; k < solver->profile.count; k++) {
+            if (k > 0)
+                sum += (int64_t)solver->profile.at[k - 1].plus *
+                       (solver->profile.at[k].side - solver->profile.at[k - 1].side);
+            *BK_ADD(solver, solver->profile_energy) = sum;
+        }
+        fine = edge_find(solver, cumulative, back == 1, &found);
+    }
+    if (found)
+        cumulative->patience = 0;
+    else if (cumulative->patience < 64)
+        cumulative->patience = cumulative->patience * 2 + 1;
+    cumulative->pause = cumulative->patience;
+    return fine;
+}
