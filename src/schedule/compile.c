@@ -2,8 +2,8 @@
  * variables, lags, cumulative resources, holes and conditions. */
 #include "schedule/compile.h"
 
-/* Where dropping a fact lets a stage leave the plan's span, this far. */
-enum { LEEWAY = 30 * BK_DAY };
+/* Where dropping a fact lets a stage leave the plan's span, at most this far. */
+enum { MOST_LEEWAY = 30 * BK_DAY };
 
 typedef struct builder {
     bk_arena *arena;
@@ -11,6 +11,7 @@ typedef struct builder {
     bk_compile_options options;
     bk_compiled *out;
     int32_t span;        /* T - earliest */
+    int32_t leeway;      /* droppable: how far beyond the span a stage may go */
     int *window_fact;    /* by window */
     bk_hole *hands_holes, *absent_holes;
     size_t hands_hole_count, absent_hole_count;
@@ -133,8 +134,8 @@ static void build_stage_variables(builder *b)
                 lag(b, serve_of(b, dish), end_of(b, i), plan->margin, BK_NO_FACT);
             continue;
         }
-        out->stage_end[i] = bk_problem_var(out->problem, -LEEWAY, b->span + LEEWAY);
-        bk_var start = bk_problem_var(out->problem, -LEEWAY, b->span + 2 * LEEWAY);
+        out->stage_end[i] = bk_problem_var(out->problem, -b->leeway, b->span + b->leeway);
+        bk_var start = bk_problem_var(out->problem, -b->leeway, b->span + 2 * b->leeway);
         out->stage_start[i] = (bk_point){start, 0};
         lag(b, end_of(b, i), start_of(b, i), 0, BK_NO_FACT);
         lag(b, start_of(b, i), end_of(b, i), -stage->planned, BK_NO_FACT);
@@ -227,7 +228,7 @@ static void build_checks(builder *b, size_t i, size_t *next)
         *var = BK_CONSTANT;
         if (check->takes == 0)
             continue;
-        int32_t leeway = b->options.droppable ? LEEWAY : narrow(b->options.delay_most);
+        int32_t leeway = b->options.droppable ? b->leeway : narrow(b->options.delay_most);
         *var = bk_problem_var(out->problem, -leeway, b->span + 2 * leeway);
         bk_point end = {*var, 0}, start = {*var, narrow(check->takes)};
         int fact = add_fact(b, BK_FACT_CHECK, check->place);
@@ -321,7 +322,7 @@ static void build_ready(builder *b, size_t d)
     if (last != SIZE_MAX) {
         out->ready[d] = out->stage_end[last];
     } else {
-        int32_t leeway = b->options.droppable ? LEEWAY : 0;
+        int32_t leeway = b->options.droppable ? b->leeway : 0;
         out->ready[d] = bk_problem_var(out->problem, -leeway - narrow(b->options.delay_most),
                                        b->span + leeway);
         out->ready_own[d] = true;
@@ -555,6 +556,23 @@ static void build_delay_objective(builder *b)
     bk_problem_cost(b->out->problem, level, b->out->delay, -1);
 }
 
+/* Room for all stages one after the other, with their waits, beyond the span:
+ * what one dropped fact sets free finds a place there. */
+static int32_t room_beyond(const bk_plan *plan)
+{
+    int64_t minutes = 60;
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        minutes += stage->planned;
+        if (stage->in_oven)
+            minutes += plan->kitchen.equipment[stage->oven.equipment].change +
+                       plan->kitchen.equipment[stage->oven.equipment].preheat;
+        for (size_t k = 0; k < stage->link_count; k++)
+            minutes += stage->links[k].wait;
+    }
+    return narrow(minutes < MOST_LEEWAY ? minutes : MOST_LEEWAY);
+}
+
 bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_options *options)
 {
     bk_compiled *out = BK_NEW(arena, bk_compiled, 1);
@@ -567,6 +585,7 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
     if (options->delay_most > 0)
         out->delay = bk_problem_var(out->problem, -narrow(options->delay_most), 0);
     b.span = narrow(plan->last_serve - plan->earliest);
+    b.leeway = room_beyond(plan);
 
     size_t n = plan->stage_count, check_count = 0, present_count = 0;
     out->stage_end = BK_NEW(arena, bk_var, n);

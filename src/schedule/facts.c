@@ -8,8 +8,7 @@ static const char *name(bk_arena *arena, const bk_plan *plan, size_t stage)
     return stage == SIZE_MAX ? "a stage" : bk_stage_name(arena, plan, stage);
 }
 
-/* "Thu 24 Dec 19:30" */
-static const char *when(bk_arena *arena, const bk_plan *plan, bk_instant instant)
+const char *bk_when_words(bk_arena *arena, const bk_plan *plan, bk_instant instant)
 {
     bk_civil civil = bk_civil_at(plan->zone, instant);
     return bk_format(arena, "%.3s %d %.3s %02d:%02d", bk_weekday_name(bk_weekday(civil)), civil.day,
@@ -23,8 +22,8 @@ const char *bk_window_words(bk_arena *arena, const bk_plan *plan, const bk_windo
     const char *kind = kinds[window->kind];
     if (window->label)
         kind = bk_format(arena, "%s (%s)", kind, window->label);
-    return bk_format(arena, "%s from %s to %s", kind, when(arena, plan, window->from),
-                     when(arena, plan, window->to));
+    return bk_format(arena, "%s from %s to %s", kind, bk_when_words(arena, plan, window->from),
+                     bk_when_words(arena, plan, window->to));
 }
 
 static const char *link_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
@@ -91,7 +90,7 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
     case BK_FACT_SERVE: {
         const bk_dish *dish = &plan->dishes[fact->dish];
         return bk_format(arena, "%s has to be ready at %s", dish->name,
-                         when(arena, plan, dish->serve));
+                         bk_when_words(arena, plan, dish->serve));
     }
     case BK_FACT_MARGIN:
         return bk_format(arena, "everything has to be ready %s before it is served",
@@ -100,13 +99,13 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
         const bk_dish *dish = &plan->dishes[fact->dish];
         return bk_format(arena, "%s keeps only %s, so it cannot be finished before %s", dish->name,
                          bk_minutes(arena, dish->keeps),
-                         when(arena, plan, dish->serve - dish->keeps));
+                         bk_when_words(arena, plan, dish->serve - dish->keeps));
     }
     case BK_FACT_EARLIEST:
         return bk_format(arena, "nothing starts before %s, preheating included",
-                         when(arena, plan, plan->earliest));
+                         bk_when_words(arena, plan, plan->earliest));
     case BK_FACT_NOW:
-        return bk_format(arena, "it is already %s", when(arena, plan, plan->earliest));
+        return bk_format(arena, "it is already %s", bk_when_words(arena, plan, plan->earliest));
     case BK_FACT_CHECK: {
         const bk_check *check = &plan->stages[fact->stage].checks[fact->check];
         return bk_format(arena, "%s wants hands for its check \"%s\" %s after it starts",

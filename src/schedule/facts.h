@@ -7,6 +7,9 @@
 /* The sentence of a fact, with names, amounts and civil times. */
 const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact);
 
+/* "Thu 24 Dec 19:30" in the plan's zone. */
+const char *bk_when_words(bk_arena *arena, const bk_plan *plan, bk_instant instant);
+
 /* "asleep", "away" or "busy", with the calendar's label and the times: "asleep
  * Thu 22:30 to Fri 07:00". */
 const char *bk_window_words(bk_arena *arena, const bk_plan *plan, const bk_window *window);

@@ -129,13 +129,12 @@ static void try_serving_later(search *s)
     if (!result.value)
         return;
     int64_t minutes = -result.value[compiled->delay];
+    const char *until = bk_when_words(s->arena, s->plan, s->plan->last_serve + minutes);
     const char *words =
         s->plan->dish_count == 1
-            ? bk_format(s->arena, "serve %s later, at %s", bk_minutes(s->arena, minutes),
-                        bk_clock(s->arena, s->plan->zone, s->plan->last_serve + minutes))
-            : bk_format(s->arena, "serve everything %s later (the last dish at %s)",
-                        bk_minutes(s->arena, minutes),
-                        bk_clock(s->arena, s->plan->zone, s->plan->last_serve + minutes));
+            ? bk_format(s->arena, "serve %s later, on %s", bk_minutes(s->arena, minutes), until)
+            : bk_format(s->arena, "serve everything %s later (the last dish on %s)",
+                        bk_minutes(s->arena, minutes), until);
     keep(s, serve_later(s, minutes), "serve", minutes, words);
 }
 
