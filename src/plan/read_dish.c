@@ -3,8 +3,7 @@
 
 #include <string.h>
 
-/* `the dish "Torte"`, or something that says as much when it has no name. */
-static const char *dish_words(bk_reader *reader, size_t dish)
+const char *bk_dish_words(bk_reader *reader, size_t dish)
 {
     const char *name = reader->plan->dishes[dish].name;
     return name != NULL ? bk_format(reader->arena, "the dish %s", bk_quoted(reader->arena, name))
@@ -83,12 +82,12 @@ static void read_stage_ids(bk_reader *reader, size_t dish, bk_json *json)
     bk_json *list = bk_json_get(json, "stages");
     of->first_stage = plan->stage_count;
     if (list == NULL) {
-        bk_missing(reader, json, dish_words(reader, dish), "stages", "list at least one stage");
+        bk_missing(reader, json, bk_dish_words(reader, dish), "stages", "list at least one stage");
     } else if (list->type != BK_JSON_LIST) {
         bk_wrong_type(reader, list, "\"stages\"", "a list [...]", "put the stages in [ ]");
     } else if (list->count == 0) {
         bk_problem(reader, "missing-key", bk_json_place(list), "list at least one stage",
-                   "%s has no stages", dish_words(reader, dish));
+                   "%s has no stages", bk_dish_words(reader, dish));
     } else {
         for (bk_json *item = list->first; item != NULL; item = item->next) {
             if (plan->stage_count >= BK_MOST_STAGES) {
@@ -134,7 +133,7 @@ static void read_dish_serve(bk_reader *reader, size_t dish, bk_json *json)
     if (!reader->serve_given) {
         bk_problem(reader, "missing-key", of->place,
                    "add \"serve\": \"2026-12-24 19:30\" to the plan or the dish",
-                   "neither the plan nor %s says when to serve", dish_words(reader, dish));
+                   "neither the plan nor %s says when to serve", bk_dish_words(reader, dish));
     }
 }
 

@@ -129,13 +129,13 @@ static void check_serves(bk_reader *reader)
         const char *limit = instant_words(reader, plan->earliest);
         if (past) {
             bk_problem(reader, "serve-early", dish->serve_place, "serve it later",
-                       "%s is to be served at %s, but it is %s already",
-                       bk_quoted(reader->arena, dish->name), when, limit);
+                       "%s is to be served at %s, but it is %s already", bk_dish_words(reader, i),
+                       when, limit);
         } else {
             bk_problem(reader, "serve-early", dish->serve_place,
                        "serve it later, or make \"earliest\" earlier",
                        "%s is to be served at %s, before \"earliest\" (%s)",
-                       bk_quoted(reader->arena, dish->name), when, limit);
+                       bk_dish_words(reader, i), when, limit);
         }
     }
 }

@@ -174,7 +174,9 @@ void bk_read_dishes(bk_reader *reader, bk_json *list);
 void bk_read_dish_details(bk_reader *reader, size_t dish);
 void bk_read_stage(bk_reader *reader, size_t stage);
 
-/* `the stage "bake"`. */
+/* `the dish "Torte"`, `the stage "bake"`; something that says as much when it has no
+ * name. */
+const char *bk_dish_words(bk_reader *reader, size_t dish);
 const char *bk_stage_words(bk_reader *reader, size_t stage);
 
 /* Parts of a stage or dish. (links.c, needs.c, read_cooling.c) */

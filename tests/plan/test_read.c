@@ -116,7 +116,7 @@ static void now_raises_earliest(void **state)
 
     options = (bk_read_options){.has_now = true, .now = "2026-12-05 16:01"};
     must_refuse(two_dishes, &options,
-                "\"Cake\" is to be served at 2026-12-05 16:00, but it is 2026-12-05 16:01 already");
+                "the dish \"Cake\" is to be served at 2026-12-05 16:00, but it is 2026-12-05 16:01 already");
     assert_int_equal(report.errors, 1);
 
     options.now = "2026-02-30 10:00";
