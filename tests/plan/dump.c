@@ -4,6 +4,8 @@
 
 #include <inttypes.h>
 
+static const char *const attention[] = {"hands", "watch", "none"};
+
 static const char *when(bk_text *out, const bk_plan *plan, bk_instant instant)
 {
     return bk_instant_rfc3339(out->arena, plan->zone, instant);
@@ -50,17 +52,41 @@ static void dump_kitchen(bk_text *out, const bk_plan *plan)
     }
 }
 
-static void dump_stage(bk_text *out, const bk_plan *plan, size_t index)
+static void dump_cooling(bk_text *out, const bk_plan *plan, const bk_cooling *cooling)
 {
-    static const char *const attention[] = {"hands", "watch", "none"};
-    const bk_stage *stage = &plan->stages[index];
-    bk_text_addf(out, "  stage %zu %s: %s\n", index, bk_stage_name(out->arena, plan, index),
-                 stage->text);
+    static const char *const shapes[] = {"round", "slab", "ball"};
+    static const char *const tins[] = {"metal", "glass", "ceramic", "none"};
+    bk_text_addf(out, "    cooling %s, across %.4g m, deep %.4g m, food %s, water %.3g",
+                 shapes[cooling->shape], cooling->across_m, cooling->deep_m,
+                 cooling->food != NULL ? cooling->food : "composed", cooling->fraction[0]);
+    bk_text_addf(out, ", from %.4g C to %.4g C in %s at %.4g C, base %s, tin %s\n", cooling->from_c,
+                 cooling->to_c,
+                 cooling->in_room ? "the room" : plan->kitchen.equipment[cooling->equipment].name,
+                 cooling->place_c, cooling->base_insulated ? "insulated" : "open",
+                 tins[cooling->tin]);
+}
+
+static void dump_time(bk_text *out, const bk_stage *stage)
+{
     bk_text_addf(out,
                  "    %" PRId64 "-%" PRId64 "-%" PRId64 " min, planned %" PRId64
                  ", attention %s, cooks %d%s\n",
                  stage->range.least, stage->range.likely, stage->range.most, stage->planned,
                  attention[stage->attention], stage->cooks, stage->watch ? ", watched" : "");
+}
+
+static void dump_stage(bk_text *out, const bk_plan *plan, size_t index)
+{
+    const bk_stage *stage = &plan->stages[index];
+    bk_text_addf(out, "  stage %zu %s: %s\n", index, bk_stage_name(out->arena, plan, index),
+                 stage->text);
+    if (stage->cooling != NULL) {
+        /* The figures are for the tests of heat to pin. */
+        bk_text_addf(out, "    computed, attention %s\n", attention[stage->attention]);
+        dump_cooling(out, plan, stage->cooling);
+    } else {
+        dump_time(out, stage);
+    }
     for (size_t i = 0; i < stage->link_count; i++) {
         const bk_link *link = &stage->links[i];
         bk_text_addf(out, "    after %s of %s, wait %" PRId64, link->from_start ? "start" : "end",
