@@ -37,7 +37,7 @@ STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan bench install uninstall clean format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-clients bench install uninstall clean format
 .SUFFIXES:
 .SECONDARY:
 
@@ -48,6 +48,7 @@ help:
 	@echo "make demo         installs what is missing, builds, plans the demo menu"
 	@echo "make test         installs what is missing, builds, runs every test"
 	@echo "make check-asan   the same tests under AddressSanitizer and UBSan"
+	@echo "make check-clients  the calendar file through independent readers and clients"
 	@echo "make bench DATA=DIR [SECONDS=30]   published scheduling instances"
 	@echo "make install [PREFIX=/usr/local] [DESTDIR=]"
 	@echo "make deps         installs what is missing (root), or names it"
@@ -124,6 +125,11 @@ tests: $(TEST_BIN)
 check-asan: test-deps
 	@$(MAKE) --no-print-directory test BUILD=$(BUILD)/asan \
 	  CFLAGS="-O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all"
+
+# The calendar file through independent readers and clients, which this installs.
+check-clients: deps
+	@$(MAKE) --no-print-directory -s all
+	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/clients/run.sh
 
 # -------------------------------------------------------------------- bench
 

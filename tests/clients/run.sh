@@ -1,0 +1,77 @@
+#!/bin/sh
+# make check-clients: every .ics that the demo plans and 20 generated plans give, through six
+# independent readers and clients, against the timeline's JSON; and through a CalDAV server.
+# Environment: BAKESET (the command), BUILD (a folder for what is made). Run from the root.
+set -eu
+bakeset=$(realpath "${BAKESET:-build/bakeset}")
+here=tests/clients
+made=$(realpath "${BUILD:-build}")/clients
+packages="python3-icalendar python3-vobject khal vdirsyncer radicale nodejs npm"
+
+missing=
+for package in $packages; do
+    case $package in
+    nodejs) command -v node >/dev/null && continue ;;
+    npm) command -v npm >/dev/null && continue ;;
+    esac
+    dpkg-query -W -f='${Status}' "$package" 2>/dev/null | grep -q '^install ok installed' ||
+        missing="$missing $package"
+done
+if [ -n "$missing" ]; then
+    if [ "$(id -u)" != 0 ]; then
+        echo "missing packages:$missing" >&2
+        echo "install them as root: apt-get install$missing" >&2
+        exit 1
+    fi
+    echo "installing:$missing"
+    apt-get update -qq
+    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing >/dev/null
+fi
+rm -rf "$made/files" "$made/khal"
+mkdir -p "$made/files" "$made/node"
+cp $here/package.json $here/*.mjs "$made/node/"
+[ -d "$made/node/node_modules/node-ical" ] ||
+    (cd "$made/node" && npm install --no-audit --no-fund --silent)
+
+python3 $here/plans.py "$made/plans"
+passed=0 failed=0
+
+# One plan: the .ics and the JSON of one run, then each reader.
+check_plan() {
+    name=$(basename "$1" .json)
+    base=$made/files/$name
+    if ! "$bakeset" timeline "$1" --effort 20000 --ics "$base.ics" --json="$base.timeline.json" \
+        >"$base.txt" 2>&1; then
+        echo "FAILED  $name: no timeline"
+        head -20 "$base.txt"
+        failed=$((failed + 1))
+        return
+    fi
+    if /usr/bin/python3 $here/read_icalendar.py "$base.ics" >"$base.icalendar.jsonl" &&
+        /usr/bin/python3 $here/read_vobject.py "$base.ics" >"$base.vobject.jsonl" &&
+        TZ=UTC node "$made/node/read_ical_js.mjs" "$base.ics" >"$base.icaljs.jsonl" &&
+        TZ=UTC node "$made/node/read_node_ical.mjs" "$base.ics" >"$base.nodeical.jsonl" &&
+        sh $here/read_khal.sh "$base.ics" "$made/khal/$name" >"$base.khal.jsonl" &&
+        /usr/bin/python3 $here/compare.py "$base.timeline.json" "$base.icalendar.jsonl" \
+            "$base.vobject.jsonl" "$base.icaljs.jsonl" "$base.nodeical.jsonl" "$base.khal.jsonl"; then
+        passed=$((passed + 1))
+        echo "ok      $name: $(wc -l <"$base.icalendar.jsonl") events"
+    else
+        failed=$((failed + 1))
+        echo "FAILED  $name"
+    fi
+}
+
+for plan in plans/friday-supper.json plans/sunday-roast.json plans/winter-holiday.json \
+    "$made"/plans/generated-*.json; do
+    check_plan "$plan"
+done
+if sh $here/sync.sh "$made"; then
+    passed=$((passed + 1))
+    echo "ok      vdirsyncer to Radicale and back"
+else
+    failed=$((failed + 1))
+    echo "FAILED  vdirsyncer to Radicale and back"
+fi
+echo "$passed passed, $failed failed"
+[ "$failed" -eq 0 ] && [ "$passed" -gt 20 ]
