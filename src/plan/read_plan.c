@@ -9,7 +9,8 @@ static const char *instant_words(bk_reader *reader, bk_instant instant)
                      civil.hour, civil.minute);
 }
 
-/* The zone, or UTC after an error so that the times can still be checked. */
+/* The zone; after an error the one that is meant, or UTC, so that the times can still
+ * be checked. */
 static const bk_zone *read_zone(bk_reader *reader, bk_json *root)
 {
     bk_json *json = bk_json_get(root, "timezone");
@@ -28,6 +29,10 @@ static const bk_zone *read_zone(bk_reader *reader, bk_json *root)
                        nearest != NULL ? bk_format(reader->arena, "did you mean \"%s\"?", nearest)
                                        : "write an IANA name such as \"Europe/London\"",
                        "there is no time zone %s", bk_quoted(reader->arena, name));
+            zone = nearest != NULL ? bk_zone_open(reader->arena, nearest) : NULL;
+            if (zone != NULL) {
+                return zone;
+            }
         }
     }
     const bk_zone *utc = bk_zone_open(reader->arena, "UTC");
