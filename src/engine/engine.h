@@ -135,6 +135,10 @@ typedef struct bk_solve_options {
     const bool *dropped;      /* by fact: constraints of a dropped fact are absent; NULL: none */
     size_t facts;             /* length of `dropped` (and number of facts, for explain) */
     bool explain;             /* on INFEASIBLE name the facts used; slower */
+    int64_t shrink;           /* explain: > 0: shrink the core until no fact of it can be spared, with
+                                 at most this many conflicts for each attempt */
+    const int *patience;      /* explain: by fact, 0..9: facts of less patience are left out first where
+                                 there is a choice; NULL: all alike */
     bool first_only;          /* stop at the first valid assignment (FEASIBLE unless proved) */
     const int32_t *hint;      /* a value for each variable to try first, valid or not; or NULL */
     bool (*stop)(void *);     /* asked now and then; true ends the search. For benchmarks: the
@@ -153,8 +157,9 @@ typedef struct bk_result {
     int64_t conflicts;
     bool complete;    /* the search ended by proof, not by limit */
     int *core;        /* INFEASIBLE with explain: the facts that together fit no assignment,
-                         ascending; not necessarily irreducible */
+                         ascending; irreducible only with `shrink` */
     size_t core_count;
+    bool core_irreducible; /* shrink: every fact was tried without, and is needed */
 } bk_result;
 
 /* Solves. Deterministic: the same problem and options give the same result. The

@@ -4,32 +4,6 @@
 
 #include "schedule/facts.h"
 
-typedef struct shrinking {
-    bk_arena *arena;
-    const bk_compiled *compiled;
-    bool *dropped; /* by fact */
-    int64_t effort;
-    bool sure; /* no attempt ran out of effort */
-} shrinking;
-
-static bk_result solve(const shrinking *s)
-{
-    bk_solve_options options = {.conflicts = s->effort,
-                                .dropped = s->dropped,
-                                .facts = s->compiled->fact_count,
-                                .explain = true,
-                                .first_only = true};
-    return bk_solve(s->arena, s->compiled->problem, &options);
-}
-
-static void keep_only(shrinking *s, const bk_result *result)
-{
-    for (size_t i = 0; i < s->compiled->fact_count; i++)
-        s->dropped[i] = true;
-    for (size_t i = 0; i < result->core_count; i++)
-        s->dropped[result->core[i]] = false;
-}
-
 /* What is tried first is dropped first: what the cook can least change is kept
  * only when it is needed, windows and capacities before the recipe's own times. */
 static int patience(const bk_fact *fact)
@@ -50,27 +24,6 @@ static int patience(const bk_fact *fact)
     default:
         return 3;
     }
-}
-
-/* Leaves out every fact whose absence does not make the rest possible. */
-static void shrink(shrinking *s)
-{
-    size_t n = s->compiled->fact_count;
-    for (int round = 0; round <= 3; round++)
-        for (size_t i = 0; i < n; i++) {
-            if (s->dropped[i] || patience(&s->compiled->facts[i]) != round)
-                continue;
-            s->dropped[i] = true;
-            bk_mark mark = bk_arena_mark(s->arena);
-            bk_result result = solve(s);
-            if (result.status == BK_INFEASIBLE)
-                keep_only(s, &result);
-            else
-                s->dropped[i] = false;
-            if (result.status == BK_UNKNOWN)
-                s->sure = false;
-            bk_arena_release(s->arena, mark);
-        }
 }
 
 /* ------------------------------------------------------------------ order */
@@ -168,19 +121,23 @@ bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_option
     bk_reasons reasons = {0};
     options.droppable = options.no_objective = true;
     bk_compiled *compiled = bk_compile(arena, plan, &options);
-    shrinking s = {arena, compiled, BK_NEW(arena, bool, compiled->fact_count), effort, true};
-    bk_result result = solve(&s);
+    int *by_fact = BK_NEW(arena, int, compiled->fact_count);
+    for (size_t i = 0; i < compiled->fact_count; i++)
+        by_fact[i] = patience(&compiled->facts[i]);
+    bk_result result = bk_solve(arena, compiled->problem,
+                                &(bk_solve_options){.conflicts = effort,
+                                                    .facts = compiled->fact_count,
+                                                    .explain = true,
+                                                    .shrink = effort / 10 + 1000,
+                                                    .patience = by_fact,
+                                                    .first_only = true});
     if (result.status != BK_INFEASIBLE)
         return reasons;
-    keep_only(&s, &result);
-    shrink(&s);
     reasons.proved = true;
-    reasons.irreducible = s.sure;
+    reasons.irreducible = result.core_irreducible;
     size_t *depth = chain_depth(arena, plan), room = 0;
-    for (size_t i = 0; i < compiled->fact_count; i++) {
-        if (s.dropped[i])
-            continue;
-        bk_fact fact = compiled->facts[i];
+    for (size_t i = 0; i < result.core_count; i++) {
+        bk_fact fact = compiled->facts[result.core[i]];
         fact.message = bk_fact_sentence(arena, plan, &fact);
         BK_PUSH(arena, reasons.facts, reasons.count, room);
         size_t at = reasons.count - 1;

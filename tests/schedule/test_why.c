@@ -1,0 +1,258 @@
+/* Why a plan cannot be met: every set of facts is re-solved, with all of them and
+ * without each one; and what would help has its least amount. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "random_plan.h"
+#include "schedule/explain.h"
+
+enum { IMPOSSIBLE_PLANS = 200, FIRST_SEED = 20261 };
+
+static bool same(const bk_fact *a, const bk_fact *b)
+{
+    return a->kind == b->kind && a->stage == b->stage && a->other == b->other &&
+           a->dish == b->dish && a->equipment == b->equipment && a->window == b->window &&
+           a->link == b->link && a->check == b->check;
+}
+
+static enum bk_status solve_with(bk_arena *arena, const bk_compiled *compiled, const bool *dropped)
+{
+    bk_result result = bk_solve(arena, compiled->problem,
+                                &(bk_solve_options){.dropped = dropped,
+                                                    .facts = compiled->fact_count,
+                                                    .first_only = true});
+    return result.status;
+}
+
+/* Together impossible; without any one possible. */
+static void assert_irreducible(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
+                               const bk_fact *facts, size_t count)
+{
+    options.droppable = options.no_objective = true;
+    bk_compiled *compiled = bk_compile(arena, plan, &options);
+    bool *dropped = BK_NEW(arena, bool, compiled->fact_count);
+    size_t *number = BK_NEW(arena, size_t, count);
+    for (size_t i = 0; i < compiled->fact_count; i++)
+        dropped[i] = true;
+    for (size_t k = 0; k < count; k++) {
+        number[k] = SIZE_MAX;
+        for (size_t i = 0; i < compiled->fact_count; i++)
+            if (same(&facts[k], &compiled->facts[i]))
+                number[k] = i;
+        assert_int_not_equal(number[k], SIZE_MAX);
+        dropped[number[k]] = false;
+    }
+    assert_int_equal(solve_with(arena, compiled, dropped), BK_INFEASIBLE);
+    for (size_t k = 0; k < count; k++) {
+        dropped[number[k]] = true;
+        assert_int_not_equal(solve_with(arena, compiled, dropped), BK_INFEASIBLE);
+        dropped[number[k]] = false;
+    }
+}
+
+static void reasons_are_irreducible(void **state)
+{
+    (void)state;
+    int impossible = 0, tried = 0, large = 0;
+    size_t facts = 0, longest = 0;
+    for (uint64_t seed = FIRST_SEED; impossible < IMPOSSIBLE_PLANS; seed++, tried++) {
+        bk_arena *arena = bk_arena_new(NULL);
+        random_source source = {seed};
+        random_shape shape = seed % 2 ? random_small() : random_large();
+        bk_plan *plan = random_plan(arena, &source, &shape);
+        bk_report report = bk_report_new(arena);
+        bk_timeline *timeline = bk_schedule(arena, plan, &(bk_schedule_options){0}, &report);
+        assert_non_null(timeline);
+        if (timeline->status == BK_TIMELINE_IMPOSSIBLE) {
+            impossible++;
+            large += plan->stage_count > 6;
+            assert_true(timeline->why_count > 0);
+            facts += timeline->why_count;
+            if (timeline->why_count > longest)
+                longest = timeline->why_count;
+            for (size_t i = 0; i < timeline->why_count; i++)
+                assert_true(strlen(timeline->why[i].message) > 0);
+            assert_irreducible(arena, plan, (bk_compile_options){0}, timeline->why,
+                               timeline->why_count);
+        }
+        bk_arena_free(arena);
+    }
+    printf("seeds from %d: %d impossible plans (%d of more than 6 stages) among %d; "
+           "%.1f facts on average, %zu at most\n",
+           FIRST_SEED, impossible, large, tried, (double)facts / impossible, longest);
+}
+
+static void what_fixes_the_start_is_irreducible(void **state)
+{
+    (void)state;
+    int possible = 0;
+    for (uint64_t seed = FIRST_SEED; possible < 100; seed++) {
+        bk_arena *arena = bk_arena_new(NULL);
+        random_source source = {seed};
+        random_shape shape = random_small();
+        bk_plan *plan = random_plan(arena, &source, &shape);
+        bk_report report = bk_report_new(arena);
+        plan->style = BK_FRESH;
+        bk_timeline *timeline = bk_schedule(arena, plan, &(bk_schedule_options){0}, &report);
+        assert_non_null(timeline);
+        if (timeline->status == BK_TIMELINE_OPTIMAL) {
+            possible++;
+            bk_reasons reasons = bk_why_start(arena, timeline, 0);
+            assert_true(reasons.proved && reasons.irreducible);
+            assert_irreducible(arena, plan,
+                               (bk_compile_options){.has_first = true,
+                                                    .first_not_before = timeline->start + 1},
+                               reasons.facts, reasons.count);
+        }
+        bk_arena_free(arena);
+    }
+}
+
+/* ---------------------------------------------------------------- remedies */
+
+struct text {
+    const char *json;
+};
+
+static bool load(void *context, bk_arena *arena, const char *path, size_t most, const char **text,
+                 size_t *length, const char **problem)
+{
+    (void)path;
+    (void)most;
+    (void)problem;
+    const struct text *source = context;
+    *length = strlen(source->json);
+    *text = bk_copy(arena, source->json, *length);
+    return true;
+}
+
+static bk_timeline *schedule_text(bk_arena *arena, const char *json)
+{
+    struct text text = {json};
+    bk_files files = {load, &text};
+    bk_report report = bk_report_new(arena);
+    bk_plan *plan = bk_plan_read(arena, &files, "plan.json", &(bk_read_options){0}, &report);
+    if (!plan) {
+        bk_text out = bk_text_new(arena);
+        for (size_t i = 0; i < report.count; i++)
+            bk_message_write(&report.messages[i], &out);
+        fail_msg("%s", out.data);
+    }
+    return bk_schedule(arena, plan, &(bk_schedule_options){.remedies = true}, &report);
+}
+
+static const bk_remedy *remedy(const bk_timeline *timeline, const char *change)
+{
+    for (size_t i = 0; i < timeline->remedy_count; i++)
+        if (strcmp(timeline->remedies[i].change, change) == 0)
+            return &timeline->remedies[i];
+    return NULL;
+}
+
+static void assert_remedy(const bk_timeline *timeline, const char *change, const char *message)
+{
+    const bk_remedy *found = remedy(timeline, change);
+    assert_non_null(found);
+    assert_string_equal(found->message, message);
+    assert_true(found->has_first_start);
+}
+
+/* 20 + 60 + 10 = 90 minutes of jelly and plating, from 18:00, for a table at 19:00:
+ * half an hour short. */
+static void a_chain_too_long(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+               "\"earliest\":\"2026-12-04 18:00\",\"dishes\":[{\"dish\":\"jelly\",\"stages\":["
+               "{\"id\":\"make\",\"do\":\"make\",\"active\":\"20 min\"},"
+               "{\"id\":\"plate\",\"do\":\"plate\",\"active\":\"10 min\","
+               "\"after\":{\"stage\":\"make\",\"wait\":\"1 h\"}}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    /* The hour's wait and the plating alone are ten minutes too many: the making
+     * need not be spoken of. */
+    assert_int_equal(t->why_count, 4);
+    assert_int_equal(t->why[0].kind, BK_FACT_EARLIEST);
+    assert_int_equal(t->why[1].kind, BK_FACT_WAIT);
+    assert_int_equal(t->why[2].kind, BK_FACT_STAGE_TIME);
+    assert_int_equal(t->why[3].kind, BK_FACT_SERVE);
+    assert_remedy(t, "serve", "serve 30 min later, on Fri 4 Dec 19:30");
+    assert_remedy(t, "wait", "let jelly/plate start 30 min after jelly/make ends, not 1 h");
+    bk_arena_free(arena);
+}
+
+/* Two half hours of hands, one pair of them, 45 minutes: a quarter of an hour, a
+ * cook, or a dish less. */
+static void one_pair_of_hands(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+               "\"earliest\":\"2026-12-04 18:15\",\"dishes\":["
+               "{\"dish\":\"a\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"30 min\"}]},"
+               "{\"dish\":\"b\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"30 min\"}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    assert_remedy(t, "serve",
+                  "serve everything 15 min later (the last dish on Fri 4 Dec 19:15)");
+    assert_remedy(t, "cook", "have one more cook");
+    assert_remedy(t, "dish", "leave out a");
+    assert_string_equal(t->remedies[0].change, "serve"); /* the smallest first */
+    bk_arena_free(arena);
+}
+
+/* Away until 17:30, an hour and a quarter of hands before 18:30. */
+static void an_hour_given_up(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 18:30\","
+               "\"earliest\":\"2026-12-04 12:00\",\"kitchen\":{\"away\":[{\"from\":"
+               "\"2026-12-04 08:00\",\"to\":\"2026-12-04 17:30\"}]},\"dishes\":["
+               "{\"dish\":\"a\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"75 min\"}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    assert_remedy(t, "window",
+                  "give up 15 min of being away on Friday 4 December 2026: 17:15 to 17:30");
+    bk_arena_free(arena);
+}
+
+/* Two things for one shelf at two temperatures: the second has to come out within
+ * minutes of the first. A second oven helps; so does a longer leave to wait. */
+static void one_oven_two_temperatures(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena,
+        "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+        "\"kitchen\":{\"equipment\":{\"oven\":{\"kind\":\"oven\",\"change\":\"10 min\"}}},"
+        "\"dishes\":[{\"dish\":\"a\",\"keeps\":\"5 min\",\"stages\":[{\"id\":\"bake\",\"do\":\"do\","
+        "\"passive\":\"20 min\",\"uses\":{\"oven\":{\"at\":\"200 C\"}}}]},"
+        "{\"dish\":\"b\",\"keeps\":\"5 min\",\"stages\":[{\"id\":\"bake\",\"do\":\"do\","
+        "\"passive\":\"20 min\",\"uses\":{\"oven\":{\"at\":\"160 C\"}}}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    assert_remedy(t, "equipment", "oven: have one more oven");
+    assert_null(remedy(t, "serve")); /* later is no better */
+    bk_arena_free(arena);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(reasons_are_irreducible),
+        cmocka_unit_test(what_fixes_the_start_is_irreducible),
+        cmocka_unit_test(a_chain_too_long),
+        cmocka_unit_test(one_pair_of_hands),
+        cmocka_unit_test(an_hour_given_up),
+        cmocka_unit_test(one_oven_two_temperatures),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
