@@ -262,7 +262,8 @@ def check(plan, timeline):
             pools.setdefault(cooled, []).append((start, end, 1))
         for name, hold in stage.get("holds", {}).items():
             until = placed[(key[0], hold["until"])]["to"]
-            pools.setdefault(name, []).append((start, max(until, end), hold.get("amount", 1)))
+            if until > start:
+                pools.setdefault(name, []).append((start, until, hold.get("amount", 1)))
         if start < plan.earliest:
             breach(9, f"{key} starts before the earliest")
 
