@@ -145,7 +145,8 @@ static bk_json *load_once(bk_reader *reader, const char *path, bk_json *referenc
 
 /* ---------------------------------------------------------------- resolving */
 
-enum { MOST_LAYERS = BK_MOST_REFERENCES + 1, MOST_MEMBERS = 1000 };
+/* A dish has eight keys: more than MOST_MEMBERS would only be slow to lay over others. */
+enum { MOST_LAYERS = BK_MOST_REFERENCES + 1, MOST_MEMBERS = 50 };
 
 /* The reference in one layer: the text that is a path, or NULL. */
 static bk_json *reference_in(bk_reader *reader, bk_json *json, const char *key, bool bare,
