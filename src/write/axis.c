@@ -88,15 +88,6 @@ static int64_t piece_width(const bk_piece *piece, int scale)
     return piece->quiet ? BK_QUIET_WIDTH : (piece->to - piece->from) * scale / 100;
 }
 
-int64_t bk_axis_length(bk_arena *arena, const bk_timeline *timeline, int scale)
-{
-    pieces list = pieces_of(arena, timeline);
-    int64_t length = 0;
-    for (size_t i = 0; i < list.count; i++)
-        length += piece_width(&list.items[i], scale);
-    return length;
-}
-
 static void append(bk_arena *arena, bk_strip *strip, bk_piece piece, int width)
 {
     if (strip->count == 0)

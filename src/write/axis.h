@@ -38,9 +38,6 @@ enum {
 bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width, size_t most_strips,
                    int most_scale);
 
-/* Units that all of it takes at a scale, on one endless strip. */
-int64_t bk_axis_length(bk_arena *arena, const bk_timeline *timeline, int scale);
-
 /* Units from the strip's left end; instants outside the strip give its ends. */
 int bk_axis_x(const bk_strip *strip, bk_instant at);
 

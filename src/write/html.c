@@ -30,6 +30,22 @@ static void raw(page *p, const char *markup)
     bk_text_add(p->out, markup);
 }
 
+/* The same text with a number kept on one line with its unit and its range. */
+static const char *unbroken(page *p, const char *text)
+{
+    bk_text out = bk_text_new(p->arena);
+    for (const char *c = text; *c; c++) {
+        bool after_digit = c > text && c[-1] >= '0' && c[-1] <= '9';
+        if (after_digit && *c == ' ')
+            bk_text_add(&out, "\xc2\xa0");
+        else if (after_digit && *c == '-' && c[1] >= '0' && c[1] <= '9')
+            bk_text_add(&out, "\xe2\x80\x91");
+        else
+            bk_text_add_bytes(&out, c, 1);
+    }
+    return out.data;
+}
+
 static size_t warning_count(const bk_timeline *timeline)
 {
     size_t count = 0;
@@ -97,8 +113,8 @@ static void row_body(page *p, const bk_row *row, const bk_said *said)
     if (p->marks && row->kind == BK_ROW_START && p->timeline->stages[row->placed].slack == 0)
         raw(p, " <span role=\"img\" aria-label=\"can't start later\" "
                "title=\"can't start later\">\xe2\x97\x86</span>");
-    element(p, "span", "class=\"more\"", said->detail);
-    element(p, "span", "class=\"more\"", said->slack);
+    element(p, "span", "class=\"more\"", unbroken(p, said->detail));
+    element(p, "span", "class=\"more\"", unbroken(p, said->slack));
     element(p, "span", "class=\"more\"", said->windows);
     if (said->note[0])
         element(p, "span", "class=\"more\"", bk_format(p->arena, "Note: %s", said->note));
@@ -175,16 +191,27 @@ static void picture(page *p)
     raw(p, "</div>\n</section>\n");
 }
 
+/* When a stage begins; INT64_MIN when it is not in the timeline. */
+static bk_instant start_of(const bk_timeline *timeline, size_t stage)
+{
+    for (size_t i = 0; i < timeline->stage_count; i++)
+        if (timeline->stages[i].stage == stage)
+            return timeline->stages[i].start;
+    return INT64_MIN;
+}
+
+/* With the time it is needed, when the plan says for which stage. */
 static void ingredient(page *p, const bk_ingredient *ingredient)
 {
-    const bk_plan *plan = p->timeline->plan;
+    const bk_timeline *t = p->timeline;
     const char *amount = bk_words_clean(p->arena, ingredient->amount);
     const char *item = bk_words_clean(p->arena, ingredient->item);
     char *text = bk_format(p->arena, "%s%s%s", amount, amount[0] ? " " : "", item);
-    if (ingredient->stage < plan->stage_count)
-        text = bk_format(p->arena, "%s (%s)", text,
-                         bk_words_clean(p->arena, plan->stages[ingredient->stage].id));
-    element(p, "li", "", text);
+    bk_instant at = start_of(t, ingredient->stage);
+    if (at != INT64_MIN)
+        text = bk_format(p->arena, "%s, for %s", text,
+                         bk_words_clock(p->arena, t->plan->zone, t->start, at));
+    element(p, "li", "", unbroken(p, text));
     raw(p, "\n");
 }
 

@@ -149,8 +149,39 @@ static size_t last_of_dish(const bk_timeline *timeline, size_t dish)
     return last;
 }
 
+static bool stands_by_itself(const bk_stage *stage)
+{
+    return stage->attention != BK_HANDS && !stage->in_oven && stage->need_count == 0;
+}
+
+/* Equipment held over several stages. In a cold place, the stages of the dish that
+ * run by themselves meanwhile are what happens there: they take the hold's place
+ * in the lane. */
+static void add_hold(bk_arena *arena, const bk_timeline *timeline, bk_lane *lane, size_t index,
+                     const bk_hold *hold, bool *shown)
+{
+    const bk_plan *plan = timeline->plan;
+    size_t dish = plan->stages[timeline->stages[index].stage].dish;
+    bk_instant at = timeline->stages[index].start, to = end_of_stage(timeline, hold->until);
+    bool cold = plan->kitchen.equipment[hold->equipment].kind == BK_COLD;
+    for (size_t i = 0; cold && i < timeline->stage_count; i++) {
+        const bk_placed *placed = &timeline->stages[i];
+        const bk_stage *stage = &plan->stages[placed->stage];
+        if (shown[i] || stage->dish != dish || !stands_by_itself(stage) || placed->start < at ||
+            placed->end > to)
+            continue;
+        if (placed->start > at)
+            add_bar(arena, lane, BK_BAR_HOLD, at, placed->start, index, SIZE_MAX);
+        add_bar(arena, lane, BK_BAR_STAGE, placed->start, placed->end, i, SIZE_MAX);
+        shown[i] = true;
+        at = placed->end;
+    }
+    if (at < to)
+        add_bar(arena, lane, BK_BAR_HOLD, at, to, index, SIZE_MAX);
+}
+
 static void add_pool(bk_arena *arena, const bk_timeline *timeline, size_t equipment,
-                     bk_lanes *lanes)
+                     bk_lanes *lanes, bool *shown)
 {
     const bk_plan *plan = timeline->plan;
     const bk_equipment *e = &plan->kitchen.equipment[equipment];
@@ -163,8 +194,7 @@ static void add_pool(bk_arena *arena, const bk_timeline *timeline, size_t equipm
                 add_bar(arena, &lane, BK_BAR_STAGE, placed->start, placed->end, i, SIZE_MAX);
         for (size_t k = 0; k < stage->hold_count; k++)
             if (stage->holds[k].equipment == equipment)
-                add_bar(arena, &lane, BK_BAR_HOLD, placed->start,
-                        end_of_stage(timeline, stage->holds[k].until), i, SIZE_MAX);
+                add_hold(arena, timeline, &lane, i, &stage->holds[k], shown);
     }
     for (size_t i = 0; i < plan->dish_count; i++)
         for (size_t k = 0; k < plan->dishes[i].stored_count; k++) {
@@ -189,17 +219,13 @@ static void add_pool(bk_arena *arena, const bk_timeline *timeline, size_t equipm
                                                        : "of them");
 }
 
-static bool stands_by_itself(const bk_stage *stage)
-{
-    return stage->attention != BK_HANDS && !stage->in_oven && stage->need_count == 0;
-}
-
-static void add_itself(bk_arena *arena, const bk_timeline *timeline, bk_lanes *lanes)
+static void add_itself(bk_arena *arena, const bk_timeline *timeline, bk_lanes *lanes,
+                       const bool *shown)
 {
     bk_lane *lane = NULL;
     for (size_t i = 0; i < timeline->stage_count; i++) {
         const bk_placed *placed = &timeline->stages[i];
-        if (!stands_by_itself(&timeline->plan->stages[placed->stage]))
+        if (shown[i] || !stands_by_itself(&timeline->plan->stages[placed->stage]))
             continue;
         if (!lane)
             lane = add_lane(arena, lanes, BK_LANE_ITSELF, "By itself", SIZE_MAX, 1);
@@ -211,17 +237,18 @@ bk_lanes bk_lanes_of(bk_arena *arena, const bk_timeline *timeline)
 {
     bk_lanes lanes = {0};
     const bk_kitchen *kitchen = &timeline->plan->kitchen;
+    bool *shown = BK_NEW(arena, bool, timeline->stage_count);
     add_hands(arena, timeline, &lanes);
     for (size_t i = 0; i < kitchen->equipment_count; i++)
         if (kitchen->equipment[i].kind == BK_OVEN)
             add_ovens(arena, timeline, i, &lanes);
     for (size_t i = 0; i < kitchen->equipment_count; i++)
         if (kitchen->equipment[i].kind == BK_HOB || kitchen->equipment[i].kind == BK_COLD)
-            add_pool(arena, timeline, i, &lanes);
-    add_itself(arena, timeline, &lanes);
+            add_pool(arena, timeline, i, &lanes, shown);
+    add_itself(arena, timeline, &lanes, shown);
     for (size_t i = 0; i < kitchen->equipment_count; i++)
         if (kitchen->equipment[i].kind == BK_TOOL)
-            add_pool(arena, timeline, i, &lanes);
+            add_pool(arena, timeline, i, &lanes, shown);
     return lanes;
 }
 

@@ -66,39 +66,41 @@ static int advance(const char *text, size_t length, uint32_t code)
     return 640;
 }
 
-static int width_of(const char *text, size_t length, int size, bool bold)
+/* Thousandths of an em of the character at `text`; writes its length in bytes. */
+static int next_advance(const char *text, size_t left, size_t *step)
 {
-    int64_t sum = 0;
-    while (length > 0) {
-        uint32_t code = 0xfffd;
-        size_t step = bk_utf8_next(text, length, &code);
-        if (step == 0)
-            step = 1;
-        sum += advance(text, step, code);
-        text += step;
-        length -= step;
-    }
-    int64_t wide = (sum * size * (bold ? 112 : 100) + 99999) / 100000;
-    return wide > INT32_MAX ? INT32_MAX : (int)wide;
+    uint32_t code = 0xfffd;
+    *step = bk_utf8_next(text, left, &code);
+    if (*step == 0)
+        *step = 1;
+    return advance(text, *step, code);
+}
+
+/* Units that a sum of advances takes, rounded up. */
+static int64_t units(int64_t sum, int size, bool bold)
+{
+    return (sum * size * (bold ? 112 : 100) + 99999) / 100000;
 }
 
 int bk_markup_width(const char *text, int size, bool bold)
 {
-    return width_of(text, strlen(text), size, bold);
+    int64_t sum = 0;
+    for (size_t left = strlen(text), step = 0; left > 0; left -= step, text += step)
+        sum += next_advance(text, left, &step);
+    int64_t wide = units(sum, size, bold);
+    return wide > INT32_MAX ? INT32_MAX : (int)wide;
 }
 
 size_t bk_markup_line(const char *text, int size, bool bold, int width, const char **next)
 {
-    size_t left = strlen(text), length = 0, blank = 0;
-    while (length < left) {
-        size_t step = bk_utf8_next(text + length, left - length, NULL);
-        if (step == 0)
-            step = 1;
-        if (width_of(text, length + step, size, bold) > width)
+    size_t left = strlen(text), length = 0, blank = 0, step = 0;
+    int64_t sum = 0;
+    for (; length < left; length += step) {
+        sum += next_advance(text + length, left - length, &step);
+        if (units(sum, size, bold) > width)
             break;
         if (text[length] == ' ')
             blank = length;
-        length += step;
     }
     if (length < left && text[length] == ' ')
         blank = length;

@@ -6,11 +6,16 @@
 /* A sheet that fits both A4 and Letter with margins, in tenths of a millimetre. */
 enum { SHEET_WIDTH = 1900, SHEET_HEIGHT = 2500 };
 
-/* The picture's width in units. A small plan is drawn on a narrow one, where its
- * letters come out larger; a large plan needs the room. */
-enum { NARROW = 6000, WIDE = 8000, MANY_STAGES = 26 };
+/* The picture's width in units, and its strips, are chosen so that letters come
+ * out large on that sheet: a small plan is narrow, a large one needs the room. */
+enum { NARROWEST = 6000, WIDEST = 14000, WIDTH_STEP = 1000, MOST_STRIPS = 6 };
 
-enum { LEAST_SCALE = 1700, MOST_SCALE = 4500, MOST_STRIPS = 5 };
+/* Hundredths of a unit a minute: less is hard to read, more than enough is no
+ * gain. */
+enum { LEAST_SCALE = 900, ENOUGH_SCALE = 2200, MOST_SCALE = 4500 };
+
+/* A plan of more stages than this is drawn as it comes, without the choice. */
+enum { MANY_STAGES = 400 };
 
 void bk_svg_text(bk_svg *svg, int x, int y, int size, const char *attributes, const char *text)
 {
@@ -117,25 +122,63 @@ static void impossible(bk_svg *svg)
     svg->y += 150;
 }
 
-static size_t strips_wanted(bk_svg *svg, int plot)
+static void take_layout(bk_svg *svg, int width, size_t strips)
 {
-    int64_t length = bk_axis_length(svg->arena, svg->timeline, LEAST_SCALE);
-    int64_t strips = (length + plot - 1) / plot;
-    return strips < 1 ? 1 : strips > MOST_STRIPS ? MOST_STRIPS : (size_t)strips;
+    svg->width = width;
+    svg->axis = bk_axis_of(svg->arena, svg->timeline, width - 2 * BK_SVG_MARGIN - BK_SVG_NAMES,
+                           strips, MOST_SCALE);
+}
+
+/* How good a layout is: the size of its letters on the sheet, and a little for
+ * longer bars, in which more words fit. `height`: of all but the strips. */
+static int64_t worth(bk_svg *svg, int64_t height)
+{
+    int64_t scale = svg->axis.scale;
+    for (size_t i = 0; i < svg->axis.count; i++)
+        height += bk_svg_strip_height(svg, &svg->axis.strips[i]);
+    int64_t across = (int64_t)SHEET_WIDTH * 100000 / svg->width;
+    int64_t down = (int64_t)SHEET_HEIGHT * 100000 / height;
+    if (scale > ENOUGH_SCALE)
+        scale = ENOUGH_SCALE;
+    int64_t letters = across < down ? across : down;
+    return scale < LEAST_SCALE ? letters : letters * (1000 + scale / 3);
+}
+
+static void choose_layout(bk_svg *svg)
+{
+    int64_t best = -1;
+    int best_width = WIDEST;
+    size_t best_strips = MOST_STRIPS;
+    svg->y = 700; /* about what the head takes */
+    for (int width = NARROWEST; width <= WIDEST && svg->timeline->stage_count <= MANY_STAGES;
+         width += WIDTH_STEP) {
+        svg->width = width;
+        int64_t rest = svg->y + bk_svg_legend_height(svg);
+        for (size_t strips = 1; strips <= MOST_STRIPS; strips++) {
+            take_layout(svg, width, strips);
+            int64_t value = worth(svg, rest);
+            if (value > best) {
+                best = value;
+                best_width = width;
+                best_strips = strips;
+            }
+        }
+    }
+    take_layout(svg, best_width, best_strips);
 }
 
 static void body(bk_svg *svg, bool title)
 {
     const bk_timeline *t = svg->timeline;
-    head(svg, title);
     if (t->stage_count == 0) {
+        head(svg, title);
         impossible(svg);
         return;
     }
-    int plot = svg->width - 2 * BK_SVG_MARGIN - BK_SVG_NAMES;
     svg->chain = bk_lanes_chain(svg->arena, t);
     svg->lanes = bk_lanes_of(svg->arena, t);
-    svg->axis = bk_axis_of(svg->arena, t, plot, strips_wanted(svg, plot), MOST_SCALE);
+    choose_layout(svg);
+    head(svg, title);
     for (size_t i = 0; i < svg->axis.count; i++)
         bk_svg_strip(svg, &svg->axis.strips[i]);
     bk_svg_legend(svg);
@@ -144,10 +187,7 @@ static void body(bk_svg *svg, bool title)
 void bk_svg_document(const bk_timeline *timeline, bool standalone, bk_text *out)
 {
     bk_text drawn = bk_text_new(out->arena);
-    bk_svg svg = {.timeline = timeline,
-                  .arena = out->arena,
-                  .out = &drawn,
-                  .width = timeline->stage_count > MANY_STAGES ? WIDE : NARROW};
+    bk_svg svg = {.timeline = timeline, .arena = out->arena, .out = &drawn, .width = NARROWEST};
     body(&svg, standalone);
 
     int height = svg.y;
@@ -158,14 +198,17 @@ void bk_svg_document(const bk_timeline *timeline, bool standalone, bk_text *out)
     }
     if (standalone)
         bk_text_add(out, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
-    bk_text_addf(out,
-                 "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 %d %d\" "
-                 "width=\"%d.%dmm\" height=\"%d.%dmm\" role=\"img\" "
-                 "aria-labelledby=\"bakeset-title bakeset-description\" "
-                 "font-family=\"Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif\" "
-                 "fill=\"#111\">\n<title id=\"bakeset-title\">",
-                 svg.width, height, (int)(sheet_width / 10), (int)(sheet_width % 10),
-                 (int)(sheet_height / 10), (int)(sheet_height % 10));
+    bk_text_addf(out, "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 %d %d\" ", svg.width,
+                 height);
+    if (standalone)
+        bk_text_addf(out, "width=\"%d.%dmm\" height=\"%d.%dmm\" ", (int)(sheet_width / 10),
+                     (int)(sheet_width % 10), (int)(sheet_height / 10), (int)(sheet_height % 10));
+    else /* wide enough to be read, also where the page has to scroll for it */
+        bk_text_addf(out, "style=\"--wide:%drem\" ", 44 * svg.width / NARROWEST);
+    bk_text_add(out,
+                "role=\"img\" aria-labelledby=\"bakeset-title bakeset-description\" "
+                "font-family=\"Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif\" "
+                "fill=\"#111\">\n<title id=\"bakeset-title\">");
     bk_markup_add(out, bk_format(out->arena, "Timeline: %s", timeline->plan->occasion));
     bk_text_add(out, "</title>\n<desc id=\"bakeset-description\">");
     bk_markup_add(out, description(&svg));

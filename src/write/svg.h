@@ -11,7 +11,7 @@
 
 enum {
     BK_SVG_MARGIN = 150,
-    BK_SVG_NAMES = 1000, /* the column of the lanes' names */
+    BK_SVG_NAMES = 1150, /* the column of the lanes' names */
     BK_SVG_TEXT = 110,   /* letters in bars and lists */
     BK_SVG_SMALL = 95
 };
@@ -49,8 +49,14 @@ void bk_svg_diamond(bk_svg *svg, int x, int y);
 /* One strip of the picture, from svg.y on; moves svg.y below it. */
 void bk_svg_strip(bk_svg *svg, const bk_strip *strip);
 
+/* How far that would move svg.y. */
+int bk_svg_strip_height(bk_svg *svg, const bk_strip *strip);
+
 /* What the signs mean, and which number is which stage; moves svg.y. */
 void bk_svg_legend(bk_svg *svg);
+
+/* How far that would move svg.y, but for the signs, of which it allows two rows. */
+int bk_svg_legend_height(bk_svg *svg);
 
 /* The whole picture. `standalone`: with the XML declaration, else to stand inside
  * a page. */

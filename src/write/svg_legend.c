@@ -3,7 +3,16 @@
 
 #include <string.h>
 
-enum { LINE = 140, SIGN_ROW = 170, SIGN = 320, COLUMN_GAP = 200, KEY = 330 };
+enum {
+    LINE = 132,
+    HEADING_GAP = 36,
+    SIGN_ROW = 170,
+    SIGN = 320,
+    COLUMN_GAP = 200,
+    KEY = 330,
+    AFTER_SIGNS = 60,
+    LEAST_COLUMN = 2500
+};
 
 /* ------------------------------------------------------------------ signs */
 
@@ -84,7 +93,7 @@ static void sign_list(bk_svg *svg)
                      "stroke-width=\"14\"/>\n",
                      x + 20, y, x + 200, y, x + 105, y + 30, x + 165, y + 30);
     }
-    svg->y += SIGN_ROW + 60;
+    svg->y += SIGN_ROW + AFTER_SIGNS;
 }
 
 /* ------------------------------------------------------------------- list */
@@ -193,18 +202,20 @@ static void draw_entry(bk_svg *svg, const entry *e, int x, int y)
     bk_svg_text(svg, x + KEY, y, BK_SVG_TEXT, "", e->text);
 }
 
-static void entry_list(bk_svg *svg)
+/* Fills the columns, drawing or only measuring. Returns the height. */
+static int entry_list(bk_svg *svg, bool draw)
 {
     size_t marks = svg->timeline->stage_count;
     for (size_t i = 0; i < svg->timeline->stage_count; i++)
         marks += svg->timeline->stages[i].check_count;
-    size_t columns = svg->width > 7000 && marks > 24 ? 3 : 2;
-    entries list = {.svg = svg, .most_lines = marks > 70 ? 1 : marks > 35 ? 2 : 3};
-    list.width = (svg->width - 2 * BK_SVG_MARGIN - COLUMN_GAP * (int)(columns - 1)) / (int)columns;
+    int plot = svg->width - 2 * BK_SVG_MARGIN;
+    size_t columns = (size_t)((plot + COLUMN_GAP) / (LEAST_COLUMN + COLUMN_GAP));
+    entries list = {.svg = svg, .most_lines = marks > 40 ? 1 : marks > 20 ? 2 : 3};
+    list.width = (plot - COLUMN_GAP * (int)(columns - 1)) / (int)columns;
     collect(&list);
 
     size_t each = (list.count + columns - 1) / columns;
-    int x = BK_SVG_MARGIN, top = svg->y, y = top, lowest = top;
+    int x = BK_SVG_MARGIN, y = 0, lowest = 0;
     size_t in_column = 0, column = 0;
     for (size_t i = 0; i < list.count; i++) {
         const entry *e = &list.items[i];
@@ -213,20 +224,26 @@ static void entry_list(bk_svg *svg)
         if (full && !e->goes_on && column + 1 < columns) {
             column++;
             x += list.width + COLUMN_GAP;
-            y = top;
+            y = 0;
             in_column = 0;
         }
-        y += LINE + (e->heading && in_column > 0 ? 40 : 0);
-        draw_entry(svg, e, x, y);
+        y += LINE + (e->heading && in_column > 0 ? HEADING_GAP : 0);
+        if (draw)
+            draw_entry(svg, e, x, svg->y + y);
         in_column++;
         if (y > lowest)
             lowest = y;
     }
-    svg->y = lowest + 100;
+    return lowest + 100;
+}
+
+int bk_svg_legend_height(bk_svg *svg)
+{
+    return 2 * SIGN_ROW + AFTER_SIGNS + entry_list(svg, false);
 }
 
 void bk_svg_legend(bk_svg *svg)
 {
     sign_list(svg);
-    entry_list(svg);
+    svg->y += entry_list(svg, true);
 }

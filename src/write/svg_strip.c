@@ -4,7 +4,17 @@
 #include <inttypes.h>
 #include <string.h>
 
-enum { ROW = 190, BAR = 156, LANE_GAP = 60, HEAT = 130, DIAMOND = 90, LEAST_BAR = 24, PAD = 32 };
+enum {
+    ROW = 170,
+    BAR = 144,
+    LANE_GAP = 36,
+    HEAT = 130,
+    DIAMOND = 90,
+    LEAST_BAR = 24,
+    PAD = 32,
+    AFTER_STRIP = 130,
+    ARROW = 60
+};
 
 /* A bar where it goes on paper. */
 typedef struct box {
@@ -82,11 +92,14 @@ static void size_box(strip_drawing *d, const bk_lane *lane, box *b)
             bk_markup_shorten(svg->arena, bar_words(svg, lane, bar), BK_SVG_TEXT, false, room);
         if (strlen(words) >= 8 || strcmp(words, bar_words(svg, lane, bar)) == 0)
             b->label = words;
-    } else if (b->right + key + 2 * PAD <= d->width + BK_SVG_MARGIN) {
-        b->right += key + 2 * PAD;
-    } else {
-        b->left -= key + 2 * PAD;
+        return;
     }
+    /* Beside the bar, clear of the arrow at a strip's end. */
+    int beside = key + 2 * PAD + (b->goes_on ? ARROW : 0);
+    if (b->right + beside <= d->width + BK_SVG_MARGIN)
+        b->right += beside;
+    else
+        b->left -= key + 2 * PAD;
 }
 
 /* First fit, in order of start: no two boxes of a row touch, labels counted. */
@@ -415,9 +428,11 @@ static void draw_box(strip_drawing *d, const lane_boxes *l, const box *b)
         bk_text_addf(svg->out, "<path d=\"M%d %dv%dl50 -%dZ\" fill=\"#111\"/>",
                      d->x0 + b->x + b->width + 10, top + 30, BAR - 60, (BAR - 60) / 2);
 
-    int at = b->inside        ? d->x0 + b->x + PAD
-             : b->left < b->x ? d->x0 + b->left + PAD
-                              : d->x0 + b->x + b->width + PAD;
+    int at = d->x0 +
+             (b->inside        ? b->x
+              : b->left < b->x ? b->left
+                               : b->x + b->width + (b->goes_on ? ARROW : 0)) +
+             PAD;
     if (strong) {
         bk_svg_diamond(svg, at + 34, top + BAR / 2);
         at += DIAMOND;
@@ -439,9 +454,11 @@ static void draw_lane(strip_drawing *d, const lane_boxes *l)
     bk_svg *svg = d->svg;
     int room = BK_SVG_NAMES - 60;
     int y = l->y + LANE_GAP / 2 + (ROW - BAR) + BAR / 2 + BK_SVG_TEXT * 36 / 100;
-    bk_svg_text(svg, BK_SVG_MARGIN, y, BK_SVG_TEXT, "font-weight=\"bold\"",
-                bk_markup_shorten(svg->arena, l->lane->name, BK_SVG_TEXT, true, room));
-    if (l->lane->detail[0] && l->height >= LANE_GAP + 2 * ROW)
+    bool large = bk_markup_width(l->lane->name, BK_SVG_TEXT, true) <= room;
+    bk_svg_text(svg, BK_SVG_MARGIN, y, large ? BK_SVG_TEXT : BK_SVG_SMALL, "font-weight=\"bold\"",
+                bk_markup_shorten(svg->arena, l->lane->name, large ? BK_SVG_TEXT : BK_SVG_SMALL,
+                                  true, room));
+    if (l->lane->detail[0] && l->height >= 300)
         bk_svg_text(svg, BK_SVG_MARGIN, y + 120, BK_SVG_SMALL, "",
                     bk_markup_shorten(svg->arena, l->lane->detail, BK_SVG_SMALL, false, room));
     if (l->heat)
@@ -450,16 +467,39 @@ static void draw_lane(strip_drawing *d, const lane_boxes *l)
         draw_box(d, l, &l->items[i]);
 }
 
-void bk_svg_strip(bk_svg *svg, const bk_strip *strip)
+/* Rows above the lanes. Returns where the lanes begin. */
+static int axis_rows(const strip_drawing *d, int *day_y, int *serve_y, int *hour_y)
+{
+    *day_y = d->svg->y + 120;
+    *serve_y = *day_y + (has_serve(d) ? 130 : 0);
+    *hour_y = *serve_y + 125;
+    return *hour_y + 45;
+}
+
+static strip_drawing strip_of(bk_svg *svg, const bk_strip *strip)
 {
     strip_drawing d = {.svg = svg,
                        .strip = strip,
                        .x0 = BK_SVG_MARGIN + BK_SVG_NAMES,
                        .width = svg->width - 2 * BK_SVG_MARGIN - BK_SVG_NAMES};
     lay_out_lanes(&d);
-    int day_y = svg->y + 120, serve_y = day_y + (has_serve(&d) ? 130 : 0), hour_y = serve_y + 130;
-    d.top = hour_y + 50;
-    d.bottom = d.top;
+    return d;
+}
+
+int bk_svg_strip_height(bk_svg *svg, const bk_strip *strip)
+{
+    strip_drawing d = strip_of(svg, strip);
+    int day_y, serve_y, hour_y, bottom = axis_rows(&d, &day_y, &serve_y, &hour_y);
+    for (size_t i = 0; i < d.lane_count; i++)
+        bottom += d.lanes[i].height;
+    return bottom + AFTER_STRIP - svg->y;
+}
+
+void bk_svg_strip(bk_svg *svg, const bk_strip *strip)
+{
+    strip_drawing d = strip_of(svg, strip);
+    int day_y, serve_y, hour_y;
+    d.top = d.bottom = axis_rows(&d, &day_y, &serve_y, &hour_y);
     for (size_t i = 0; i < d.lane_count; i++) {
         d.lanes[i].y = d.bottom;
         d.bottom += d.lanes[i].height;
@@ -479,5 +519,5 @@ void bk_svg_strip(bk_svg *svg, const bk_strip *strip)
                  d.x0 + strip->width);
     for (size_t i = 0; i < d.lane_count; i++)
         draw_lane(&d, &d.lanes[i]);
-    svg->y = d.bottom + 180;
+    svg->y = d.bottom + AFTER_STRIP;
 }

@@ -92,8 +92,8 @@ static void starts_with_the_start(void **state)
     expect(strstr(start, "<h3>Thursday"), "<h3>Friday 18 December 2026</h3>");
     expect(start, "<section id=\"picture\"");
     expect(start, "<h3>Blackcurrant mousse torte, for 8</h3>");
-    expect(start, "<li>400 g blackcurrants</li>");
-    expect(start, "<li>leaf gelatine</li>");
+    expect(start, "<li>400\xc2\xa0g blackcurrants</li>");
+    expect(start, "<li>leaf gelatine, for 19:40</li>");
     expect(start, "food-safety");
 }
 
