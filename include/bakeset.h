@@ -89,6 +89,7 @@ struct bakeset_write_options {
     int only_alarms;        /* ics: not 0: leave out events that need nobody */
     int no_summary;         /* ics: not 0: leave out the all-day "start by" event */
     const char *replaces;   /* ics: path of the file written before, or NULL */
+    const char *replaces_text; /* ics: where `replaces` is NULL, what it would hold, or NULL */
 };
 
 /* The timeline in a form, NUL-terminated; its length to *length when not NULL.

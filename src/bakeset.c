@@ -178,6 +178,10 @@ static bool write_ics(bakeset *session, const struct bakeset_write_options *opti
             if (!load_replaced(session, options->replaces, &replaced))
                 return false;
             ics.replaces = &replaced;
+        } else if (options->replaces_text) {
+            replaced = (bk_source){"the calendar before", options->replaces_text,
+                                   strlen(options->replaces_text)};
+            ics.replaces = &replaced;
         }
     }
     return bk_write_ics(session->timeline, &ics, out, &session->report);

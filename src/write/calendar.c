@@ -35,9 +35,7 @@ typedef struct builder {
 
 /* ---------------------------------------------------------------- identity */
 
-/* FNV-1a, 64 bits (Fowler, Noll, Vo; RFC 9923), over several texts with a mark
- * between that no text holds. */
-static uint64_t hash(const char *const *texts, size_t count)
+uint64_t bk_calendar_hash(const char *const *texts, size_t count)
 {
     uint64_t sum = UINT64_C(0xcbf29ce484222325);
     for (size_t i = 0; i < count; i++)
@@ -51,14 +49,14 @@ static uint64_t hash(const char *const *texts, size_t count)
 
 char *bk_calendar_prefix(bk_arena *arena, const bk_plan *plan)
 {
-    return bk_format(arena, "%016" PRIx64 "-", hash(&plan->occasion, 1));
+    return bk_format(arena, "%016" PRIx64 "-", bk_calendar_hash(&plan->occasion, 1));
 }
 
 static char *uid_of(const builder *b, const char *role, const char *dish, const char *stage,
                     size_t index)
 {
     const char *texts[] = {b->plan->occasion, role, dish, stage, bk_format(b->arena, "%zu", index)};
-    return bk_format(b->arena, "%s%016" PRIx64 "@bakeset", b->prefix, hash(texts, 5));
+    return bk_format(b->arena, "%s%016" PRIx64 "@bakeset", b->prefix, bk_calendar_hash(texts, 5));
 }
 
 static char *stage_uid(const builder *b, const char *role, size_t stage, size_t index)

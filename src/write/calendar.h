@@ -40,6 +40,10 @@ bk_calendar bk_calendar_of(bk_arena *arena, const bk_timeline *timeline,
  * re-planning and edits, on any machine, and say nothing of the household. */
 char *bk_calendar_prefix(bk_arena *arena, const bk_plan *plan);
 
+/* FNV-1a, 64 bits (RFC 9923), over several texts with a mark between them that no
+ * text holds. */
+uint64_t bk_calendar_hash(const char *const *texts, size_t count);
+
 /* The length of an event that marks a moment, minutes. */
 enum { BK_CALENDAR_MOMENT = 5 };
 

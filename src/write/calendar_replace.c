@@ -1,8 +1,8 @@
 /* A calendar written again: what stays, what changed, what is cancelled. */
 #include "plan/plan.h"
 #include "write/calendar.h"
+#include "write/ics_mark.h"
 
-#include <libical/ical.h>
 #include <limits.h>
 #include <stdlib.h>
 #include <string.h>
@@ -21,41 +21,20 @@ typedef struct old_events {
     size_t count, room;
 } old_events;
 
-static const char *copy(bk_arena *arena, const char *text)
-{
-    return bk_copy_string(arena, text == NULL ? "" : text);
-}
-
-static const char *value_of(bk_arena *arena, icalcomponent *component, icalproperty_kind kind)
-{
-    icalproperty *property = icalcomponent_get_first_property(component, kind);
-    char *text = property == NULL ? NULL : icalproperty_get_value_as_string_r(property);
-    const char *copied = copy(arena, text);
-    icalmemory_free_buffer(text);
-    return copied;
-}
-
-static const char *text_of(bk_arena *arena, icalcomponent *component, icalproperty_kind kind)
-{
-    icalproperty *property = icalcomponent_get_first_property(component, kind);
-    const icalvalue *value = property == NULL ? NULL : icalproperty_get_value(property);
-    return copy(arena, value == NULL ? NULL : icalvalue_get_text(value));
-}
-
 static void read_old(bk_arena *arena, icalcomponent *c, old_event *old)
 {
-    old->uid = copy(arena, icalcomponent_get_uid(c));
-    old->summary = text_of(arena, c, ICAL_SUMMARY_PROPERTY);
-    old->description = text_of(arena, c, ICAL_DESCRIPTION_PROPERTY);
-    old->start = value_of(arena, c, ICAL_DTSTART_PROPERTY);
-    old->end = value_of(arena, c, ICAL_DTEND_PROPERTY);
-    old->stamp = value_of(arena, c, ICAL_DTSTAMP_PROPERTY);
+    old->uid = bk_ics_value(arena, c, ICAL_UID_PROPERTY);
+    old->summary = bk_ics_value(arena, c, ICAL_SUMMARY_PROPERTY);
+    old->description = bk_ics_value(arena, c, ICAL_DESCRIPTION_PROPERTY);
+    old->start = bk_ics_value(arena, c, ICAL_DTSTART_PROPERTY);
+    old->end = bk_ics_value(arena, c, ICAL_DTEND_PROPERTY);
+    old->stamp = bk_ics_value(arena, c, ICAL_DTSTAMP_PROPERTY);
     old->sequence = icalcomponent_get_sequence(c);
     old->cancelled = icalcomponent_get_status(c) == ICAL_STATUS_CANCELLED;
     for (icalcomponent *a = icalcomponent_get_first_component(c, ICAL_VALARM_COMPONENT); a != NULL;
          a = icalcomponent_get_next_component(c, ICAL_VALARM_COMPONENT)) {
-        old->trigger = value_of(arena, a, ICAL_TRIGGER_PROPERTY);
-        old->alarm_text = text_of(arena, a, ICAL_DESCRIPTION_PROPERTY);
+        old->trigger = bk_ics_value(arena, a, ICAL_TRIGGER_PROPERTY);
+        old->alarm_text = bk_ics_value(arena, a, ICAL_DESCRIPTION_PROPERTY);
         old->alarms++;
     }
 }

@@ -2,12 +2,10 @@
  * take it: VEVENTs in UTC, one DISPLAY alarm at the end of those that need a
  * person, no METHOD, no attendees. */
 #include "write/calendar.h"
+#include "write/ics_mark.h"
 #include "write/words.h"
 
-#include <libical/ical.h>
 #include <string.h>
-
-#define PRODUCT "-//bakeset//bakeset//EN"
 
 /* libical gives NULL where there is no memory; `good` remembers that. */
 static void add(icalcomponent *component, icalproperty *property, bool *good)
@@ -87,6 +85,8 @@ static icalcomponent *component_of(bk_arena *arena, const bk_calendar_event *eve
         else
             icalcomponent_add_component(c, alarm);
     }
+    if (good)
+        add(c, named(BK_ICS_MARK, bk_ics_mark(arena, c)), &good);
     if (!good) {
         icalcomponent_free(c);
         return NULL;
@@ -102,7 +102,7 @@ static icalcomponent *whole_calendar(const bk_calendar *calendar, const char *ti
     if (!good)
         return NULL;
     add(root, icalproperty_new_version("2.0"), &good);
-    add(root, icalproperty_new_prodid(PRODUCT), &good);
+    add(root, icalproperty_new_prodid(BK_ICS_PRODUCT), &good);
     add(root, icalproperty_new_calscale("GREGORIAN"), &good);
     add(root, icalproperty_new_name(title), &good);
     add(root, named("X-WR-CALNAME", title), &good);

@@ -46,4 +46,25 @@ typedef struct bk_ics_options {
 bool bk_write_ics(const bk_timeline *timeline, const bk_ics_options *options, bk_text *out,
                   bk_report *report);
 
+/* One event of a calendar file, for a server that keeps each by itself. */
+typedef struct bk_ics_event {
+    const char *uid, *summary, *start; /* start as in the file: "20261218T193000Z" */
+    int sequence;
+    bool cancelled;
+    bool untouched; /* what a person sees of it is as bk_write_ics wrote it */
+    const char *text; /* a whole calendar with this event alone; no METHOD */
+} bk_ics_event;
+
+typedef struct bk_ics_events {
+    bk_ics_event *items; /* in the file's order */
+    size_t count, room;
+} bk_ics_events;
+
+/* Adds the events of a calendar to *events. False (reported) when it is none. */
+bool bk_ics_split(bk_arena *arena, const bk_source *calendar, bk_ics_events *events,
+                  bk_report *report);
+
+/* One calendar with the events of several. */
+char *bk_ics_join(bk_arena *arena, const bk_ics_events *events);
+
 #endif

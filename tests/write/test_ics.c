@@ -435,6 +435,69 @@ static void old_files_of_any_kind(void **state)
     assert_non_null(strstr(listed(ics, true), "18T09:00-09:05 x 2147483647 "));
 }
 
+/* ------------------------------------------------------------------- events */
+
+static void taken_apart_and_joined(void **state)
+{
+    (void)state;
+    const char *ics = written(fixture_supper(arena));
+    bk_source source = {"supper.ics", ics, strlen(ics)};
+    bk_ics_events events = {0};
+    assert_true(bk_ics_split(arena, &source, &events, &report));
+    assert_int_equal(events.count, 29);
+    for (size_t i = 0; i < events.count; i++) {
+        assert_true(events.items[i].untouched);
+        assert_false(events.items[i].cancelled);
+        assert_int_equal(lines_with(events.items[i].text, "BEGIN:VEVENT"), 1);
+    }
+    assert_string_equal(events.items[1].start, "20261217T180000Z");
+    const char *joined = bk_ics_join(arena, &events);
+    bk_source again = {"joined.ics", joined, strlen(joined)};
+    bk_ics_events same = {0};
+    assert_true(bk_ics_split(arena, &again, &same, &report));
+    assert_int_equal(same.count, 29);
+    for (size_t i = 0; i < same.count; i++)
+        assert_string_equal(same.items[i].text, events.items[i].text);
+    /* The same supper against the joined calendars: nothing changed. */
+    bk_timeline *supper = fixture_supper(arena);
+    assert_string_equal(replacing(supper, joined, fixture_at(supper, 16, 9, 0)), ics);
+}
+
+/* An event that somebody moved, renamed or silenced no longer has its mark; one
+ * that a server re-ordered or a phone acknowledged still has. */
+static void touched_by_somebody_else(void **state)
+{
+    (void)state;
+    const char *ics = written(fixture_supper(arena));
+    static const struct {
+        const char *old, *new;
+        size_t touched;
+    } edits[] = {
+        {"DTSTART:20261218T081000Z", "DTSTART:20261218T081500Z", 1},
+        {"SUMMARY:Pour the glaze", "SUMMARY:Pour all of the glaze", 1},
+        {"STATUS:CONFIRMED", "STATUS:TENTATIVE", 1},
+        {"TRIGGER:PT0S", "TRIGGER:-PT5M", 1},
+        {"TRIGGER:PT0S", "TRIGGER:PT0S\r\nACKNOWLEDGED:20261217T180001Z", 0},
+        {"SEQUENCE:0", "SEQUENCE:0\r\nX-MOZ-GENERATION:2\r\nCREATED:20261204T193000Z", 0},
+        {"STATUS:CONFIRMED", "LOCATION:Grandmother's\r\nSTATUS:CONFIRMED", 1},
+        {"X-BAKESET-WRITTEN", "X-OTHER", 1},
+    };
+    for (size_t i = 0; i < sizeof edits / sizeof *edits; i++) {
+        const char *at = strstr(ics, edits[i].old);
+        assert_non_null(at);
+        const char *edited = bk_format(arena, "%.*s%s%s", (int)(at - ics), ics, edits[i].new,
+                                       at + strlen(edits[i].old));
+        bk_source source = {"supper.ics", edited, strlen(edited)};
+        bk_ics_events events = {0};
+        assert_true(bk_ics_split(arena, &source, &events, &report));
+        size_t touched = 0;
+        for (size_t k = 0; k < events.count; k++)
+            touched += !events.items[k].untouched;
+        if (touched != edits[i].touched)
+            fail_msg("%zu touched by %s", touched, edits[i].new);
+    }
+}
+
 /* ------------------------------------------------------------------- words */
 
 static void any_text_survives(void **state)
@@ -493,6 +556,8 @@ int main(void)
         cmocka_unit_test(dropped_and_wanted_again),
         cmocka_unit_test(strangers_are_left_alone),
         cmocka_unit_test(old_files_of_any_kind),
+        cmocka_unit_test(taken_apart_and_joined),
+        cmocka_unit_test(touched_by_somebody_else),
         cmocka_unit_test(any_text_survives),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);
