@@ -3,10 +3,26 @@
 
 #include <string.h>
 
+/* "dish/id" of a stage with this id in any dish, or NULL. */
+static const char *elsewhere(bk_reader *reader, const char *id)
+{
+    const bk_plan *plan = reader->plan;
+    for (size_t i = 0; i < plan->dish_count && bk_problem_is_kept(reader); i++) {
+        size_t found = bk_names_find(&reader->stages[i], id);
+        if (found != SIZE_MAX && plan->dishes[i].name != NULL) {
+            return bk_stage_name(reader->arena, plan, plan->dishes[i].first_stage + found);
+        }
+    }
+    return NULL;
+}
+
 static size_t unknown_stage(bk_reader *reader, bk_json *json, const bk_names *among, const char *id)
 {
-    bk_problem(reader, "unknown-stage", bk_json_place(json),
-               bk_suggestion(reader, id, among->listed, "the dish"), "there is no stage %s",
+    const char *other = elsewhere(reader, id);
+    const char *mend = other != NULL ? bk_format(reader->arena, "did you mean %s?",
+                                                 bk_quoted(reader->arena, other))
+                                     : bk_suggestion(reader, id, among->listed, "the dish");
+    bk_problem(reader, "unknown-stage", bk_json_place(json), mend, "there is no stage %s",
                bk_quoted(reader->arena, json->string));
     return SIZE_MAX;
 }

@@ -105,20 +105,25 @@ static void read_manner(bk_reader *reader, bk_json *root)
 
 /* -------------------------------------------------------------------- span */
 
-static bool find_serves(bk_reader *reader)
+/* The first and last serve; gives the dish that is served last, NULL when none is known. */
+static const bk_dish *find_serves(bk_reader *reader)
 {
     bk_plan *plan = reader->plan;
-    bool any = false;
+    const bk_dish *last = NULL;
     for (size_t i = 0; i < plan->dish_count; i++) {
+        const bk_dish *dish = &plan->dishes[i];
         if (!reader->dish_serve_known[i]) {
             continue;
         }
-        bk_instant serve = plan->dishes[i].serve;
-        plan->first_serve = !any || serve < plan->first_serve ? serve : plan->first_serve;
-        plan->last_serve = !any || serve > plan->last_serve ? serve : plan->last_serve;
-        any = true;
+        if (last == NULL || dish->serve < plan->first_serve) {
+            plan->first_serve = dish->serve;
+        }
+        if (last == NULL || dish->serve > plan->last_serve) {
+            plan->last_serve = dish->serve;
+            last = dish;
+        }
     }
-    return any;
+    return last;
 }
 
 static void check_serves(bk_reader *reader)
@@ -153,7 +158,8 @@ static bool read_span(bk_reader *reader, bk_json *root)
     bk_json *json = bk_json_get(root, "earliest");
     bk_instant earliest = 0;
     bool given = bk_get_instant(reader, root, "earliest", &earliest);
-    if (!find_serves(reader)) {
+    const bk_dish *last = find_serves(reader);
+    if (last == NULL) {
         return false;
     }
     plan->earliest = given ? earliest : plan->first_serve - DEFAULT_DAYS * BK_DAY;
@@ -165,7 +171,7 @@ static bool read_span(bk_reader *reader, bk_json *root)
     }
     check_serves(reader);
     if (plan->last_serve - plan->earliest > (int64_t)BK_MOST_SPAN_DAYS * BK_DAY) {
-        bk_problem(reader, "limit", given ? plan->earliest_place : plan->serve_place,
+        bk_problem(reader, "limit", given ? plan->earliest_place : last->serve_place,
                    "make \"earliest\" later, or two plans of it",
                    "the plan spans more than %d days", BK_MOST_SPAN_DAYS);
         return false;
