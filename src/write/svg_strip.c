@@ -157,6 +157,14 @@ static void line(bk_svg *svg, int x, int from, int to, const char *attributes)
     bk_text_addf(svg->out, "<path d=\"M%d %dV%d\" %s/>\n", x, from, to, attributes);
 }
 
+/* A line through the lanes and beside the words on `y`, but not through the row
+ * of hours between them. */
+static void day_line(strip_drawing *d, int x, int y, const char *attributes)
+{
+    line(d->svg, d->x0 + x, y - 95, y + 20, attributes);
+    line(d->svg, d->x0 + x, d->top, d->bottom, attributes);
+}
+
 static void day_names(strip_drawing *d, int y)
 {
     bk_svg *svg = d->svg;
@@ -179,7 +187,7 @@ static void day_names(strip_drawing *d, int y)
             bk_svg_text(svg, d->x0 + x + (first ? 0 : PAD), y, BK_SVG_TEXT, "font-weight=\"bold\"",
                         name);
         if (!first)
-            line(svg, d->x0 + x, y - 100, d->bottom, "stroke=\"#111\" stroke-width=\"16\"");
+            day_line(d, x, y, "stroke=\"#111\" stroke-width=\"16\"");
         if (fits)
             last = x;
         if (first)
@@ -290,8 +298,7 @@ static void serve_lines(strip_drawing *d, int y)
         before = at;
         svg->signs.serve = true;
         int x = bk_axis_x(d->strip, at);
-        line(svg, d->x0 + x, y - 90, d->bottom,
-             "stroke=\"#111\" stroke-width=\"22\" stroke-dasharray=\"70 30\"");
+        day_line(d, x, y, "stroke=\"#111\" stroke-width=\"22\" stroke-dasharray=\"70 30\"");
         char *name = bk_format(svg->arena, "Serve %s", bk_clock(svg->arena, plan->zone, at));
         int width = bk_markup_width(name, BK_SVG_TEXT, true) + PAD;
         if (x - width >= last && x - width >= -BK_SVG_NAMES) {
@@ -433,6 +440,13 @@ static void draw_box(strip_drawing *d, const lane_boxes *l, const box *b)
               : b->left < b->x ? b->left
                                : b->x + b->width + (b->goes_on ? ARROW : 0)) +
              PAD;
+    if (!b->inside) /* over the lines that cross it */
+        bk_text_addf(svg->out,
+                     "<rect x=\"%d\" y=\"%d\" width=\"%d\" height=\"%d\" fill=\"#fff\" "
+                     "fill-opacity=\"0.85\"/>",
+                     at - PAD / 2, top + 8,
+                     bk_markup_width(b->key, BK_SVG_TEXT, true) + (strong ? DIAMOND : 0) + PAD / 2,
+                     BAR - 16);
     if (strong) {
         bk_svg_diamond(svg, at + 34, top + BAR / 2);
         at += DIAMOND;
