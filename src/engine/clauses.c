@@ -220,16 +220,30 @@ static void sort_learned(bk_solver *solver)
     }
 }
 
-/* Deletes the worse half of the learned clauses and closes the gaps. Clauses
+/* True whatever the search does. */
+static bool settled(const bk_solver *solver, int32_t clause)
+{
+    const int32_t *words = solver->clauses.at + clause;
+    for (int32_t i = 0; i < words[0]; i++) {
+        bk_literal literal = literal_of(words, i);
+        if (bk_is_true(solver, literal) && bk_event_of(solver, literal) < 0)
+            return true;
+    }
+    return false;
+}
+
+/* Deletes the worse half of the learned clauses, and those that the root makes
+ * true, and closes the gaps. Clauses
  * that are a reason on the trail stay. */
 void bk_clauses_reduce(bk_solver *solver)
 {
     sort_learned(solver);
     int32_t half = solver->learned.count / 2;
-    for (int32_t i = 0; i < half; i++) {
+    for (int32_t i = 0; i < solver->learned.count; i++) {
         int32_t clause = solver->learned.at[i];
         int32_t *words = solver->clauses.at + clause;
-        if (words[2] > 2 && words[0] > 2 && !is_reason(solver, clause))
+        if (((i < half && words[2] > 2 && words[0] > 2) || settled(solver, clause)) &&
+            !is_reason(solver, clause))
             words[1] = -1;
     }
     int32_t to = 0;

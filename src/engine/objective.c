@@ -1,4 +1,4 @@
-/* Levels: what each minimises, and the way down to the least. */
+/* What a level minimises, as one side of one variable. */
 #include "engine/solver.h"
 
 static void add_term(bk_solver *solver, int64_t *weight, bk_ints *used, int32_t variable,
@@ -21,7 +21,7 @@ static int32_t indicator(bk_solver *solver, bk_literal literal)
 bk_objective bk_objective_new(bk_solver *solver, int level)
 {
     const bk_problem *problem = solver->problem;
-    bk_objective objective = {-1, 0};
+    bk_objective objective = {.side = -1};
     size_t most = (size_t)solver->sides / 2 + problem->cost_count;
     int64_t *weight = bk_solver_new(solver, most, sizeof *weight);
     bk_ints used = {NULL, 0, 0};
@@ -53,7 +53,6 @@ bk_objective bk_objective_new(bk_solver *solver, int level)
             add_term(solver, weight, &used, indicator(solver, literal), cost->weight);
         }
     }
-    BK_VECTOR(bk_term) terms = {NULL, 0, 0};
     int64_t least = 0, greatest = 0;
     for (int32_t i = 0; i < used.count; i++) {
         int32_t variable = used.at[i];
@@ -64,78 +63,21 @@ bk_objective bk_objective_new(bk_solver *solver, int level)
         bk_term term = {2 * variable + (w < 0), (int32_t)(w < 0 ? -w : w)};
         least += (int64_t)term.weight * solver->bound[term.side];
         greatest -= (int64_t)term.weight * solver->bound[term.side ^ 1];
-        *BK_ADD(solver, terms) = term;
+        *BK_ADD(solver, objective.terms) = term;
     }
-    if (terms.count == 1 && terms.at[0].weight == 1) {
-        objective.side = terms.at[0].side;
+    if (objective.terms.count == 1 && objective.terms.at[0].weight == 1) {
+        objective.side = objective.terms.at[0].side;
         solver->late[objective.side / 2] = 2;
-    } else if (terms.count > 0) {
+    } else if (objective.terms.count > 0) {
         if (greatest >= BK_FAR)
             greatest = BK_FAR - 1;
         int32_t variable = bk_solver_var(solver, (int32_t)least, (int32_t)greatest, 2);
         objective.side = 2 * variable;
-        *BK_ADD(solver, terms) = (bk_term){2 * variable + 1, 1};
-        bk_linear_new(solver, terms.at, terms.count, 0);
+        *BK_ADD(solver, objective.terms) = (bk_term){2 * variable + 1, 1};
+        bk_linear_new(solver, objective.terms.at, objective.terms.count, 0);
+        objective.terms.count--;
     }
-    bk_solver_release(solver, terms.at);
     bk_solver_release(solver, used.at);
     bk_solver_release(solver, weight);
     return objective;
-}
-
-static int64_t reached(bk_solver *solver, int level)
-{
-    return bk_problem_sum(solver->problem, level, solver->solution + 1);
-}
-
-static void lean_to_solution(bk_solver *solver)
-{
-    for (int32_t v = 0; v < solver->sides / 2; v++)
-        solver->guide[v] = solver->solution[v];
-    solver->guided = true;
-}
-
-static void tell(bk_solver *solver, int level, int64_t best, int64_t bound)
-{
-    if (solver->options->progress)
-        solver->options->progress(solver->options->progress_context, level, best, bound);
-}
-
-bool bk_minimise(bk_solver *solver, int level, const bk_objective *objective, int64_t *bound)
-{
-    int64_t best = reached(solver, level);
-    int32_t side = objective->side;
-    if (side < 0) {
-        *bound = best;
-        return true;
-    }
-    bk_backtrack(solver, 0);
-    lean_to_solution(solver);
-    for (;;) {
-        *bound = objective->offset + solver->bound[side];
-        tell(solver, level, best, *bound);
-        if (*bound >= best)
-            break;
-        bk_literal better = {side ^ 1, -(int32_t)(best - 1 - objective->offset)};
-        enum bk_outcome outcome = bk_search(solver, &better, 1, INT64_MAX);
-        if (outcome == BK_LIMIT)
-            return false;
-        if (outcome == BK_FOUND) {
-            best = reached(solver, level);
-            bk_backtrack(solver, 0);
-            lean_to_solution(solver);
-            continue;
-        }
-        bk_backtrack(solver, 0);
-        if (solver->core.count == 0) {
-            *bound = best;
-            break;
-        }
-        /* "at most u" failed: at least u + 1 */
-        if (!bk_raise_root(solver, bk_not(solver->core.at[0])))
-            break;
-    }
-    *bound = best;
-    return bk_raise_root(solver,
-                         (bk_literal){side ^ 1, -(int32_t)(best - objective->offset)});
 }

@@ -66,11 +66,17 @@ static bool assume(bk_solver *solver, const bk_literal *assumptions, int32_t cou
     return true;
 }
 
-static void keep_solution(bk_solver *solver)
+static void keep_found(bk_solver *solver)
 {
     for (int32_t v = 0; v < solver->sides / 2; v++)
-        solver->solution[v] = solver->bound[2 * v];
-    solver->solved = true;
+        solver->found[v] = solver->bound[2 * v];
+}
+
+void bk_keep_solution(bk_solver *solver)
+{
+    for (int32_t v = 0; v < solver->sides / 2; v++)
+        solver->guide[v] = solver->solution[v] = solver->found[v];
+    solver->guided = true;
 }
 
 static bool stopped(bk_solver *solver)
@@ -81,16 +87,36 @@ static bool stopped(bk_solver *solver)
     return solver->stopped;
 }
 
+/* Half of the learned clauses go when there are too many; each time more stay. */
+static void reduce(bk_solver *solver)
+{
+    if (solver->reduce_at == 0)
+        solver->reduce_at = FIRST_REDUCE;
+    if (solver->learned.count < solver->reduce_at)
+        return;
+    bk_clauses_reduce(solver);
+    bk_atoms_collect(solver);
+    solver->reduce_at += MORE_REDUCE;
+    if (solver->reduce_at < solver->learned.count + MORE_REDUCE)
+        solver->reduce_at = solver->learned.count + MORE_REDUCE;
+}
+
 enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int32_t count,
                           int64_t budget)
 {
     int64_t start = solver->conflicts, restart_at = start, restarts = 0;
     solver->core.count = 0;
     solver->expand_base = count == 1;
-    if (!settle_root(solver) || !assume(solver, assumptions, count))
+    if (!settle_root(solver))
         return BK_REFUTED;
+    if (stopped(solver))
+        return BK_LIMIT;
+    if (!assume(solver, assumptions, count)) {
+        solver->conflicts++; /* an answer has its price, also where there was no search */
+        return BK_REFUTED;
+    }
+    reduce(solver);
     restart_at += RESTART_UNIT * luby(restarts++);
-    int64_t reduce_at = FIRST_REDUCE;
     for (;;) {
         if (!bk_propagate(solver)) {
             int32_t back, distance;
@@ -118,16 +144,12 @@ enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int3
         if (solver->conflicts >= restart_at) {
             restart_at = solver->conflicts + RESTART_UNIT * luby(restarts++);
             bk_backtrack(solver, 1);
-            if (solver->learned.count >= reduce_at) {
-                bk_clauses_reduce(solver);
-                bk_atoms_collect(solver);
-                reduce_at = solver->learned.count + FIRST_REDUCE + MORE_REDUCE;
-            }
+            reduce(solver);
         }
         bk_literal decision;
         solver->decisions++;
         if (!bk_decide(solver, &decision)) {
-            keep_solution(solver);
+            keep_found(solver);
             return BK_FOUND;
         }
         bk_raise(solver, decision, (bk_reason){BK_BY_DECISION, 0, 0});

@@ -8,6 +8,7 @@ static void begin(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
     solver->limit = options->conflicts > 0 ? options->conflicts : INT64_MAX;
     solver->atom_step = 1;
     solver->clause_step = 1;
+    solver->random = 1;
 }
 
 static void take_solution(const bk_solver *solver, bk_result *result, int32_t *value, int64_t *sum)
@@ -42,6 +43,8 @@ static void run(bk_solver *solver, bk_result *result, int32_t *value, int64_t *s
     enum bk_outcome outcome = bk_search(solver, NULL, 0, INT64_MAX);
     if (outcome == BK_REFUTED)
         return;
+    if (outcome == BK_FOUND)
+        bk_keep_solution(solver);
     result->status = outcome == BK_FOUND ? BK_FEASIBLE : BK_UNKNOWN;
     bool proved = outcome == BK_FOUND;
     for (int level = 0; level < levels; level++) {
@@ -102,7 +105,8 @@ static void name_core(bk_solver *solver, bk_result *result, bool *used)
         }
         bk_backtrack(solver, 0);
     }
-    (void)result;
+    if (options->shrink > 0)
+        result->core_irreducible = bk_shrink_core(solver, used, first_fact);
 }
 
 bk_result bk_solve(bk_arena *arena, const bk_problem *problem, const bk_solve_options *options)

@@ -245,12 +245,15 @@ typedef struct bk_solver {
     bool guided;
 
     /* results */
-    int32_t *solution; /* by variable */
-    bool solved, impossible;
+    int32_t *found;    /* by variable: what the last search found */
+    int32_t *solution; /* by variable: the best so far */
+    bool impossible;
     bool expand_base; /* one assumption only: express level 1 by it alone */
     int64_t conflicts, decisions, work;
     int64_t limit; /* in conflicts; INT64_MAX: none */
     bool stopped;
+    int64_t reduce_at; /* learned clauses that call for a reduction */
+    uint64_t random;   /* state of the generator of neighbourhoods */
 } bk_solver;
 
 /* ---------------------------------------------------------------- memory.c */
@@ -382,25 +385,61 @@ void bk_atoms_collect(bk_solver *solver);
 enum bk_outcome { BK_FOUND, BK_REFUTED, BK_LIMIT };
 
 /* Searches under assumptions until an answer or until `budget` more conflicts.
- * FOUND: solver->solution. REFUTED: solver->core (empty: impossible outright). */
+ * FOUND: solver->found. REFUTED: solver->core (empty: impossible outright). */
 enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int32_t count,
                           int64_t budget);
+/* Takes what was found as the best solution. */
+void bk_keep_solution(bk_solver *solver);
 /* Raises a bound for good. False (and solver->impossible) when nothing is left. */
 bool bk_raise_root(bk_solver *solver, bk_literal literal);
 
+/* ---------------------------------------------------------------- shrink.c */
+
+/* Shrinks a core (`used`, by fact; fact f is variable first_fact + f) as the
+ * options ask. True when every fact left was shown to be needed. */
+bool bk_shrink_core(bk_solver *solver, bool *used, int32_t first_fact);
+
 /* ------------------------------------------------------------- objective.c */
 
-/* What a level minimises: offset + side. */
+/* What a level minimises: offset + side; `side` is a variable of its own above
+ * the sum of the terms when there are several. */
 typedef struct bk_objective {
     int32_t side; /* -1: nothing but the offset */
     int64_t offset;
+    BK_VECTOR(bk_term) terms;
 } bk_objective;
 
 /* Makes the level's objective variable; at level 0, before any search. */
 bk_objective bk_objective_new(bk_solver *solver, int level);
+/* ------------------------------------------------------------- minimise.c */
+
 /* Minimises and fixes the level at what was reached. Writes the proved lower
  * bound of the sum. False when the limit came first. */
-bool bk_minimise(bk_solver *solver, int level, const bk_objective *objective, int64_t *bound);
+bool bk_minimise(bk_solver *solver, int level, bk_objective *objective, int64_t *bound);
+
+/* --------------------------------------------------------------- cores.c */
+
+/* The lower bound of a sum, raised core by core: terms that cannot all stay at
+ * their least are replaced, in equal parts, by one new variable above their sum
+ * (Andres, Kaufmann, Matheis, Schaub, "Unsatisfiability-based optimization in
+ * clasp", ICLP 2012; Morgado, Dodaro, Marques-Silva, CP 2014: OLL). */
+typedef struct bk_cores {
+    BK_VECTOR(bk_term) terms;
+    bk_ints term_of; /* by side: term + 1 */
+} bk_cores;
+
+void bk_cores_begin(bk_solver *solver, bk_cores *cores, const bk_objective *objective);
+/* Goes on for a number of conflicts. FOUND: the solution is the best there is,
+ * or (REFUTED: the root has no better than the solutions seen). */
+enum bk_outcome bk_cores_step(bk_solver *solver, bk_cores *cores, const bk_objective *objective,
+                              int64_t budget);
+
+/* -------------------------------------------------------------- improve.c */
+
+/* Looks for something better than the solution near it: in one neighbourhood
+ * after another all but some variables may only go down. Calls for at most
+ * `budget` conflicts; true when a better solution was found. */
+bool bk_improve(bk_solver *solver, const bk_objective *objective, int64_t best, int64_t budget);
 
 /* ------------------------------------------------------------------ load.c */
 

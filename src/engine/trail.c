@@ -22,6 +22,7 @@ static void widen(bk_solver *solver)
     WIDEN(followers);
     WIDEN(guide);
     WIDEN(solution);
+    WIDEN(found);
 #undef WIDEN
     solver->sides_room = room;
 }

@@ -1,0 +1,181 @@
+/* Lower bounds of sums from cores of failed assumptions. */
+#include "engine/solver.h"
+
+enum { EXHAUST = 300, TRIM = 100, SHRINK_MOST = 40, ALL_AT_ONCE = 4000 };
+
+static void add_term(bk_solver *solver, bk_cores *cores, bk_term term)
+{
+    *BK_ADD(solver, cores->terms) = term;
+    while (cores->term_of.count <= term.side)
+        *BK_ADD(solver, cores->term_of) = 0;
+    cores->term_of.at[term.side] = cores->terms.count;
+}
+
+void bk_cores_begin(bk_solver *solver, bk_cores *cores, const bk_objective *objective)
+{
+    for (int32_t i = 0; i < objective->terms.count; i++)
+        add_term(solver, cores, objective->terms.at[i]);
+}
+
+static bk_literal at_least_now(const bk_solver *solver, int32_t side)
+{
+    return (bk_literal){side ^ 1, -solver->bound[side]};
+}
+
+/* What the terms prove, put on the objective's own variable. */
+static void raise_objective(bk_solver *solver, const bk_cores *cores, const bk_objective *objective)
+{
+    int64_t sum = 0;
+    for (int32_t i = 0; i < cores->terms.count; i++)
+        sum += (int64_t)cores->terms.at[i].weight * solver->bound[cores->terms.at[i].side];
+    if (sum > solver->bound[objective->side])
+        bk_raise_root(solver, (bk_literal){objective->side, (int32_t)sum});
+}
+
+/* Raises one term alone as far as a few conflicts allow. */
+static void exhaust(bk_solver *solver, int32_t side)
+{
+    for (;;) {
+        bk_literal stay = at_least_now(solver, side);
+        if (bk_search(solver, &stay, 1, EXHAUST) != BK_REFUTED)
+            break;
+        bk_backtrack(solver, 0);
+        if (solver->core.count == 0) {
+            solver->impossible = true;
+            return;
+        }
+        if (!bk_raise_root(solver, bk_not(solver->core.at[0])))
+            return;
+    }
+    bk_backtrack(solver, 0);
+}
+
+/* Solves under the core alone, and under the core without one or other of its
+ * literals, while that makes it smaller. */
+static void shrink(bk_solver *solver, bk_literals *core)
+{
+    for (int round = 0; round < 3 && core->count > 1; round++) {
+        int32_t before = core->count;
+        if (bk_search(solver, core->at, core->count, TRIM) != BK_REFUTED)
+            break;
+        core->count = 0;
+        for (int32_t i = 0; i < solver->core.count; i++)
+            *BK_ADD(solver, *core) = solver->core.at[i];
+        if (core->count >= before)
+            break;
+    }
+    for (int32_t i = 0; i < core->count && core->count > 1 && core->count <= SHRINK_MOST;) {
+        bk_literal out = core->at[i];
+        core->at[i] = core->at[core->count - 1];
+        core->count--;
+        if (bk_search(solver, core->at, core->count, TRIM) == BK_REFUTED) {
+            core->count = 0;
+            for (int32_t k = 0; k < solver->core.count; k++)
+                *BK_ADD(solver, *core) = solver->core.at[k];
+            continue;
+        }
+        core->at[core->count++] = core->at[i];
+        core->at[i] = out;
+        i++;
+    }
+    bk_backtrack(solver, 0);
+}
+
+/* The terms of a core become, by their common weight, one term above their sum. */
+static void merge(bk_solver *solver, bk_cores *cores, const bk_literals *core)
+{
+    int32_t weight = INT32_MAX, least_step = INT32_MAX;
+    int64_t least = 0, most = 0;
+    for (int32_t i = 0; i < core->count; i++) {
+        int32_t side = core->at[i].side ^ 1;
+        const bk_term *term = &cores->terms.at[cores->term_of.at[side] - 1];
+        int32_t step = -core->at[i].value + 1 - solver->bound[side];
+        if (term->weight < weight)
+            weight = term->weight;
+        if (step < least_step)
+            least_step = step;
+        least += solver->bound[side];
+        most -= solver->bound[side ^ 1];
+    }
+    if (least_step <= 0)
+        return; /* the root has gone up meanwhile */
+    if (most >= BK_FAR)
+        most = BK_FAR - 1;
+    if (least + least_step > most) {
+        solver->impossible = true;
+        return;
+    }
+    int32_t variable =
+        bk_solver_var(solver, (int32_t)least + least_step, (int32_t)most, 2);
+    BK_VECTOR(bk_term) terms = {NULL, 0, 0};
+    for (int32_t i = 0; i < core->count; i++) {
+        int32_t side = core->at[i].side ^ 1;
+        cores->terms.at[cores->term_of.at[side] - 1].weight -= weight;
+        *BK_ADD(solver, terms) = (bk_term){side, 1};
+    }
+    *BK_ADD(solver, terms) = (bk_term){2 * variable + 1, 1};
+    bk_linear_new(solver, terms.at, terms.count, 0);
+    bk_solver_release(solver, terms.at);
+    add_term(solver, cores, (bk_term){2 * variable, weight});
+    /* Used-up terms leave the list. */
+    int32_t kept = 0;
+    for (int32_t i = 0; i < cores->terms.count; i++) {
+        bk_term term = cores->terms.at[i];
+        cores->term_of.at[term.side] = 0;
+        if (term.weight > 0) {
+            cores->terms.at[kept++] = term;
+            cores->term_of.at[term.side] = kept;
+        }
+    }
+    cores->terms.count = kept;
+    bk_raise_root(solver, (bk_literal){0, 0});
+    if (!solver->impossible)
+        exhaust(solver, 2 * variable);
+}
+
+enum bk_outcome bk_cores_step(bk_solver *solver, bk_cores *cores, const bk_objective *objective,
+                              int64_t budget)
+{
+    int64_t until = solver->conflicts + budget;
+    bk_literals assumptions = {NULL, 0, 0}, core = {NULL, 0, 0};
+    enum bk_outcome outcome = BK_LIMIT;
+    while (solver->conflicts < until) {
+        assumptions.count = 0;
+        for (int32_t i = 0; i < cores->terms.count; i++) {
+            int32_t side = cores->terms.at[i].side;
+            if (solver->bound[side] < -solver->bound[side ^ 1])
+                *BK_ADD(solver, assumptions) = at_least_now(solver, side);
+        }
+        outcome = bk_search(solver, assumptions.at, assumptions.count, until - solver->conflicts);
+        if (outcome != BK_REFUTED)
+            break;
+        core.count = 0;
+        for (int32_t i = 0; i < solver->core.count; i++)
+            *BK_ADD(solver, core) = solver->core.at[i];
+        bk_backtrack(solver, 0);
+        if (core.count > 1)
+            shrink(solver, &core);
+        if (core.count == 0 || solver->impossible) {
+            solver->impossible = true;
+            break;
+        }
+        if (core.count == 1) {
+            int32_t side = core.at[0].side ^ 1;
+            if (!bk_raise_root(solver, bk_not(core.at[0])))
+                break;
+            exhaust(solver, side);
+        } else {
+            merge(solver, cores, &core);
+        }
+        if (solver->impossible)
+            break;
+        raise_objective(solver, cores, objective);
+        outcome = BK_LIMIT;
+        if (solver->impossible || solver->stopped || solver->conflicts >= solver->limit)
+            break;
+    }
+    bk_backtrack(solver, 0);
+    bk_solver_release(solver, assumptions.at);
+    bk_solver_release(solver, core.at);
+    return outcome;
+}

@@ -1,0 +1,140 @@
+/* The way down to a level's least: better solutions from above, proofs from
+ * below, in turns of growing length. */
+#include "engine/solver.h"
+
+enum { FIRST_TURN = 500 };
+
+static int64_t reached(const bk_solver *solver, int level, const int32_t *value)
+{
+    return bk_problem_sum(solver->problem, level, value + 1);
+}
+
+static int64_t lower(const bk_solver *solver, const bk_objective *objective)
+{
+    return objective->offset + solver->bound[objective->side];
+}
+
+static void tell(bk_solver *solver, int level, int64_t best, int64_t bound)
+{
+    if (solver->options->progress)
+        solver->options->progress(solver->options->progress_context, level, best, bound);
+}
+
+/* objective <= sum, as a literal */
+static bk_literal at_most(const bk_objective *objective, int64_t sum)
+{
+    return (bk_literal){objective->side ^ 1, -(int32_t)(sum - objective->offset)};
+}
+
+/* Looks for a sum of at most `target`; a refutation raises the bound. */
+static enum bk_outcome probe(bk_solver *solver, const bk_objective *objective, int64_t target,
+                             int64_t budget)
+{
+    bk_literal wanted = at_most(objective, target);
+    enum bk_outcome outcome = bk_search(solver, &wanted, 1, budget);
+    bk_backtrack(solver, 0);
+    if (outcome != BK_REFUTED)
+        return outcome;
+    /* "at most u" failed, where u is the target or more: at least u + 1 */
+    if (solver->core.count == 0)
+        solver->impossible = true;
+    else
+        bk_raise_root(solver, bk_not(solver->core.at[0]));
+    return outcome;
+}
+
+typedef struct progress {
+    bk_solver *solver;
+    int level;
+    const bk_objective *objective;
+    int64_t best, bound;
+} progress;
+
+/* Takes over what the last search found. True when nothing is left to do. */
+static bool settle(progress *p)
+{
+    bk_solver *solver = p->solver;
+    bk_backtrack(solver, 0);
+    int64_t best = reached(solver, p->level, solver->found);
+    int64_t bound = solver->impossible ? p->best : lower(solver, p->objective);
+    if (best < p->best || bound > p->bound) {
+        if (best < p->best) {
+            p->best = best;
+            bk_keep_solution(solver);
+        }
+        if (bound > p->bound)
+            p->bound = bound;
+        tell(solver, p->level, p->best, p->bound);
+    }
+    return p->bound >= p->best;
+}
+
+static bool out_of_time(const bk_solver *solver)
+{
+    return solver->stopped || solver->conflicts >= solver->limit;
+}
+
+static bool minimise_one(progress *p)
+{
+    while (!settle(p)) {
+        if (probe(p->solver, p->objective, p->best - 1, INT64_MAX) == BK_LIMIT)
+            return false;
+    }
+    return true;
+}
+
+static bool minimise_sum(progress *p)
+{
+    bk_cores cores = {0};
+    bk_cores_begin(p->solver, &cores, p->objective);
+    for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
+        if (out_of_time(p->solver))
+            return false;
+        /* Better solutions one after the other, while they come easily. */
+        int64_t until = p->solver->conflicts + turn;
+        while (p->solver->conflicts < until && !settle(p))
+            if (probe(p->solver, p->objective, p->best - 1, until - p->solver->conflicts) !=
+                BK_FOUND)
+                break;
+        if (settle(p))
+            break;
+        until = p->solver->conflicts + turn;
+        while (p->solver->conflicts < until && !out_of_time(p->solver)) {
+            bool better =
+                bk_improve(p->solver, p->objective, p->best, until - p->solver->conflicts);
+            if (settle(p))
+                break;
+            if (!better)
+                break;
+        }
+        if (settle(p))
+            break;
+        if (bk_cores_step(p->solver, &cores, p->objective, turn) == BK_FOUND) {
+            settle(p);
+            p->bound = p->best;
+            break;
+        }
+    }
+    return true;
+}
+
+bool bk_minimise(bk_solver *solver, int level, bk_objective *objective, int64_t *bound)
+{
+    progress p = {solver, level, objective, reached(solver, level, solver->solution),
+                  INT64_MIN};
+    bool proved = true;
+    bk_backtrack(solver, 0);
+    for (int32_t v = 0; v < solver->sides / 2; v++)
+        solver->found[v] = solver->solution[v];
+    if (objective->side >= 0) {
+        proved = objective->terms.count == 1 ? minimise_one(&p) : minimise_sum(&p);
+        settle(&p);
+    } else {
+        p.bound = p.best;
+    }
+    *bound = p.bound < p.best ? p.bound : p.best;
+    if (!proved || objective->side < 0)
+        return proved;
+    bk_raise_root(solver, at_most(objective, p.best));
+    return true;
+}
