@@ -32,15 +32,15 @@ static void verify_run(bk_verify_state *state, size_t index)
     const bk_oven_run *before = index > 0 ? run - 1 : NULL;
     const bk_equipment *oven = &state->plan->kitchen.equipment[run->equipment];
     if (run->on > run->ready || run->ready > run->off)
-        bk_verify_breach(state, 0, SIZE_MAX, "%s goes on at %s, is ready at %s and off at %s.",
+        bk_verify_breach(state, 0, SIZE_MAX, "%s is on from %s, ready from %s and off from %s.",
                          run_name(state, run), bk_verify_when(state, run->on),
                          bk_verify_when(state, run->ready), bk_verify_when(state, run->off));
     if (run->on < state->plan->earliest)
-        bk_verify_breach(state, 0, SIZE_MAX, "%s goes on at %s; nothing may start before %s.",
+        bk_verify_breach(state, 0, SIZE_MAX, "%s is on from %s; nothing may start before %s.",
                          run_name(state, run), bk_verify_when(state, run->on),
                          bk_verify_when(state, state->plan->earliest));
     if (run->from_cold && run->ready - run->on < oven->preheat)
-        bk_verify_breach(state, 0, SIZE_MAX, "%s goes on at %s and needs %lld min to heat up, not until %s.",
+        bk_verify_breach(state, 0, SIZE_MAX, "%s is on from %s and needs %lld min to heat up; %s is too soon.",
                          run_name(state, run), bk_verify_when(state, run->on),
                          (long long)oven->preheat, bk_verify_when(state, run->ready));
     if (before != NULL && (before->equipment > run->equipment ||
@@ -49,12 +49,12 @@ static void verify_run(bk_verify_state *state, size_t index)
         bk_verify_breach(state, 0, SIZE_MAX, "The run of %s from %s on is out of order.",
                          run_name(state, run), bk_verify_when(state, run->on));
     if (before != NULL && same_oven(before, run) && run->on < before->off)
-        bk_verify_breach(state, 0, SIZE_MAX, "%s goes on at %s and is still on until %s.",
+        bk_verify_breach(state, 0, SIZE_MAX, "%s is on from %s, and still on until %s.",
                          run_name(state, run), bk_verify_when(state, run->on),
                          bk_verify_when(state, before->off));
     if (!run->from_cold &&
         (before == NULL || !same_oven(before, run) || before->off != run->on))
-        bk_verify_breach(state, 0, SIZE_MAX, "%s is turned over at %s and was not on before.",
+        bk_verify_breach(state, 0, SIZE_MAX, "%s is turned over on %s and was not on before.",
                          run_name(state, run), bk_verify_when(state, run->on));
 }
 

@@ -23,7 +23,7 @@ void bk_verify_times(bk_verify_state *state)
             bk_instant on = placed->start - plan->kitchen.equipment[stage->oven.equipment].preheat;
             if (on < plan->earliest)
                 bk_verify_breach(state, 9, s,
-                                 "The oven for %s goes on at %s; nothing may start before %s.",
+                                 "The oven for %s has to be on from %s; nothing may start before %s.",
                                  bk_verify_name(state, s), bk_verify_when(state, on),
                                  bk_verify_when(state, plan->earliest));
         }
