@@ -137,12 +137,6 @@ static void instant(json *j, const char *key, bk_instant at)
     text_member(j, key, bk_instant_rfc3339(j->arena, j->timeline->plan->zone, at));
 }
 
-/* A bound that the search could not give is the far end of the numbers. */
-static bool known(int64_t bound)
-{
-    return bound != INT64_MAX && bound != INT64_MIN;
-}
-
 static void oven_name(json *j, const char *key, size_t equipment, int number)
 {
     text_member(
@@ -171,15 +165,15 @@ static void objective(json *j)
         null(j, "waiting_minutes");
         null(j, "hands_on_serving_day_minutes");
     }
-    if (placed && known(t->bound_start))
+    if (placed && bk_words_known(t->bound_start))
         instant(j, "bound_first_start", t->bound_start);
     else
         null(j, "bound_first_start");
-    if (placed && known(t->bound_waiting))
+    if (placed && bk_words_known(t->bound_waiting))
         integer(j, "bound_waiting_minutes", t->bound_waiting);
     else
         null(j, "bound_waiting_minutes");
-    if (placed && t->plan->style == BK_AHEAD && known(t->bound_hands))
+    if (placed && t->plan->style == BK_AHEAD && bk_words_known(t->bound_hands))
         integer(j, "bound_hands_on_serving_day_minutes", t->bound_hands);
     else
         null(j, "bound_hands_on_serving_day_minutes");

@@ -209,7 +209,8 @@ void bk_svg_document(const bk_timeline *timeline, bool standalone, bk_text *out)
                 "role=\"img\" aria-labelledby=\"bakeset-title bakeset-description\" "
                 "font-family=\"Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif\" "
                 "fill=\"#111\">\n<title id=\"bakeset-title\">");
-    bk_markup_add(out, bk_format(out->arena, "Timeline: %s", timeline->plan->occasion));
+    bk_markup_add(out, bk_format(out->arena, "Timeline: %s",
+                                 bk_words_clean(out->arena, timeline->plan->occasion)));
     bk_text_add(out, "</title>\n<desc id=\"bakeset-description\">");
     bk_markup_add(out, description(&svg));
     bk_text_addf(out, "</desc>\n");

@@ -398,9 +398,10 @@ static char *tooltip(bk_svg *svg, const bk_bar *bar)
     const char *what = bar->kind == BK_BAR_CHECK    ? placed->checks[bar->check].check->text
                        : bar->kind == BK_BAR_STORED ? "ready, kept until served"
                                                     : stage->text;
-    return bk_format(svg->arena, "%s: %s, %s to %s", plan->dishes[stage->dish].name, what,
-                     bk_words_moment(svg->arena, plan->zone, bar->from),
-                     bk_words_clock(svg->arena, plan->zone, bar->from, bar->to));
+    return bk_format(
+        svg->arena, "%s: %s, %s to %s", bk_words_clean(svg->arena, plan->dishes[stage->dish].name),
+        bk_words_clean(svg->arena, what), bk_words_moment(svg->arena, plan->zone, bar->from),
+        bk_words_clock(svg->arena, plan->zone, bar->from, bar->to));
 }
 
 static void draw_box(strip_drawing *d, const lane_boxes *l, const box *b)

@@ -215,19 +215,27 @@ char *bk_words_windows(bk_arena *arena, const bk_timeline *timeline, const bk_pl
     return out.data;
 }
 
-static char *not_proved(bk_arena *arena, const bk_timeline *timeline)
+bool bk_words_known(int64_t bound)
 {
-    const bk_plan *plan = timeline->plan;
-    const char *good = "Good, but not proved the best: ";
-    if (plan->style == BK_AHEAD && timeline->bound_hands < timeline->hands_on_serving_day)
-        return bk_format(arena, "%sanother may save up to %s of work on the serving day.", good,
-                         bk_minutes(arena, timeline->hands_on_serving_day - timeline->bound_hands));
-    if (timeline->bound_start > timeline->start)
-        return bk_format(arena, "%sanother may start up to %s later.", good,
-                         bk_minutes(arena, timeline->bound_start - timeline->start));
-    return bk_format(arena,
-                     "%snone starts later, but in another the steps may wait %s less in all.", good,
-                     bk_minutes(arena, timeline->waiting - timeline->bound_waiting));
+    return bound != INT64_MAX && bound != INT64_MIN;
+}
+
+static char *not_proved(bk_arena *arena, const bk_timeline *t)
+{
+    const char *good = "Good, but not proved the best";
+    if (t->plan->style == BK_AHEAD && bk_words_known(t->bound_hands) &&
+        t->bound_hands < t->hands_on_serving_day)
+        return bk_format(arena, "%s: another may save up to %s of work on the serving day.", good,
+                         bk_minutes(arena, t->hands_on_serving_day - t->bound_hands));
+    if (bk_words_known(t->bound_start) && t->bound_start > t->start)
+        return bk_format(arena, "%s: another may start up to %s later.", good,
+                         bk_minutes(arena, t->bound_start - t->start));
+    if (bk_words_known(t->bound_start) && bk_words_known(t->bound_waiting) &&
+        t->bound_waiting < t->waiting)
+        return bk_format(arena,
+                         "%s: none starts later, but in another the steps may wait %s less in all.",
+                         good, bk_minutes(arena, t->waiting - t->bound_waiting));
+    return bk_format(arena, "%s.", good);
 }
 
 char *bk_words_status(bk_arena *arena, const bk_timeline *timeline)

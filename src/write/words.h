@@ -48,6 +48,9 @@ char *bk_words_windows(bk_arena *arena, const bk_timeline *timeline, const bk_pl
 /* A window as it is met on the way: "Asleep until Fri 07:00". */
 char *bk_words_window(bk_arena *arena, const bk_plan *plan, const bk_window *window);
 
+/* False for a bound that the search could not give: the far end of the numbers. */
+bool bk_words_known(int64_t bound);
+
 /* How good the timeline is, in one or two sentences. */
 char *bk_words_status(bk_arena *arena, const bk_timeline *timeline);
 

@@ -1,5 +1,7 @@
 #include "markup_check.h"
 
+#include "write/markup.h"
+
 #include <ctype.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -213,4 +215,52 @@ bool markup_next_text(const char **from, markup_text *text)
     text->content[length] = '\0';
     *from = end;
     return true;
+}
+
+typedef struct extent {
+    int left, right, y;
+    char content[40];
+} extent;
+
+static extent extent_of(const markup_text *text)
+{
+    int wide = bk_markup_width(text->content, text->size, text->bold);
+    extent e = {.left = text->anchor < 0    ? text->x
+                        : text->anchor == 0 ? text->x - wide / 2
+                                            : text->x - wide,
+                .y = text->y};
+    e.right = e.left + wide;
+    snprintf(e.content, sizeof e.content, "%.38s", text->content);
+    return e;
+}
+
+const char *markup_texts_fault(const char *svg)
+{
+    const char *box = strstr(svg, "viewBox=\"0 0 "), *at = svg, *wrong = NULL;
+    int width = 0, height = 0;
+    size_t count = 0, room = 1;
+    markup_text text;
+    if (!box || sscanf(box, "viewBox=\"0 0 %d %d\"", &width, &height) != 2)
+        return "no viewBox";
+    for (const char *c = svg; (c = strstr(c, "<text ")) != NULL; c++)
+        room++;
+    extent *extents = calloc(room, sizeof *extents);
+    if (!extents)
+        return "no memory";
+    while (!wrong && markup_next_text(&at, &text)) {
+        extent e = extent_of(&text);
+        if (e.left < 0 || e.right > width || e.y < 0 || e.y > height)
+            wrong = fault("outside", e.content);
+        for (size_t i = 0; i < count && !wrong; i++)
+            if (extents[i].y == e.y && extents[i].left < e.right && e.left < extents[i].right) {
+                snprintf(fault_text, sizeof fault_text, "over each other: '%s' and '%s'",
+                         extents[i].content, e.content);
+                wrong = fault_text;
+            }
+        extents[count++] = e;
+    }
+    free(extents);
+    if (!wrong && count == 0)
+        wrong = "no texts";
+    return wrong;
 }

@@ -23,6 +23,11 @@ typedef struct markup_text {
 /* The next <text> at or after *from, which moves behind it; false at the end. */
 bool markup_next_text(const char **from, markup_text *text);
 
+/* NULL when every text of a picture lies inside it and no two on one baseline are
+ * over each other, by the widest estimate of their letters; else the fault (static
+ * memory). */
+const char *markup_texts_fault(const char *svg);
+
 /* The number in the first attribute `name` of the tag at `tag`; -1 when it has
  * none. */
 int markup_number(const char *tag, const char *name);

@@ -127,6 +127,9 @@ static void says_how_far_from_the_best(void **state)
     supper->bound_start = supper->start;
     supper->bound_waiting = supper->waiting - 90;
     expect(text_of(*state, supper, 120), "the steps may wait 1 h 30 min less in all.");
+    supper->bound_start = INT64_MAX; /* not known */
+    supper->bound_waiting = INT64_MIN;
+    expect(text_of(*state, supper, 120), "Good, but not proved the best.\n");
 }
 
 static void tells_what_does_not_fit(void **state)
