@@ -13,7 +13,8 @@ bk_faces bk_faces_of(const bk_heat_question *question, enum bk_heat_end end)
     return (bk_faces){h, through, question->base_insulated ? 0.0 : through};
 }
 
-void bk_body_begin(bk_body *body, const bk_heat_question *question, bk_material material, bk_faces faces)
+void bk_body_begin(bk_body *body, const bk_heat_question *question, bk_material material,
+                   bk_faces faces)
 {
     double k = material.conductivity, store = material.density * material.heat_capacity;
     double half = 0.5 * question->across;
@@ -33,7 +34,8 @@ void bk_body_begin(bk_body *body, const bk_heat_question *question, bk_material 
     half += body->wall;
     body->factor[0].length = deep;
     body->factor[0].power = 1;
-    bk_series_begin(&body->factor[0].series, BK_SERIES_WALL, faces.base * deep / k, faces.top * deep / k);
+    bk_series_begin(&body->factor[0].series, BK_SERIES_WALL, faces.base * deep / k,
+                    faces.top * deep / k);
     if (!isfinite(half))
         return;
     bool round = question->shape == BK_HEAT_ROUND;

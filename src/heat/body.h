@@ -19,7 +19,7 @@ typedef struct bk_factor {
 
 typedef struct bk_body {
     double diffusivity; /* m2/s */
-    double wall;        /* m: food that would store what the tin stores, counted at base and sides */
+    double wall; /* m: food that would store what the tin stores, counted at base and sides */
     size_t count;
     bk_factor factor[2]; /* upright first (round, slab) */
 } bk_body;
@@ -40,7 +40,8 @@ bk_material bk_question_material(const bk_heat_question *question);
 /* Sets up the body of a question of that material. The tin's stored heat counts
  * as food of the same store added to sides and base. About 16 kB: series fill
  * themselves as times are asked for. */
-void bk_body_begin(bk_body *body, const bk_heat_question *question, bk_material material, bk_faces faces);
+void bk_body_begin(bk_body *body, const bk_heat_question *question, bk_material material,
+                   bk_faces faces);
 
 /* theta of the slowest point after `seconds`. */
 double bk_body_slowest(bk_body *body, double seconds);

@@ -49,7 +49,8 @@ static bool material_good(const bk_material *m)
            m->density <= 25000.0 && m->heat_capacity >= 100.0 && m->heat_capacity <= 10000.0;
 }
 
-static void fault(bk_heat_answer *answer, enum bk_heat_fault which, const char *message, const char *mend)
+static void fault(bk_heat_answer *answer, enum bk_heat_fault which, const char *message,
+                  const char *mend)
 {
     answer->fault = which;
     answer->message = message;
@@ -76,24 +77,27 @@ static void check_numbers(bk_arena *arena, const bk_heat_question *q, bk_heat_an
     for (int i = 0; i < 3; i++)
         if (!temperature_good(temperature[i])) {
             fault(a, BK_HEAT_BAD_TEMPERATURE,
-                  bk_format(arena, "%.4g C for the %s is outside the range of the estimate", temperature[i],
-                            of[i]),
+                  bk_format(arena, "%.4g C for the %s is outside the range of the estimate",
+                            temperature[i], of[i]),
                   "give a temperature from -40 C to 300 C");
             return;
         }
     if (q->has_material) {
         if (!material_good(&q->material))
             fault(a, BK_HEAT_BAD_MATERIAL,
-                  bk_format(arena, "conductivity %.4g W/(m K), density %.4g kg/m3, heat capacity %.4g J/(kg K) "
-                                   "are not a material's",
-                            q->material.conductivity, q->material.density, q->material.heat_capacity),
+                  bk_format(
+                      arena,
+                      "conductivity %.4g W/(m K), density %.4g kg/m3, heat capacity %.4g J/(kg K) "
+                      "are not a material's",
+                      q->material.conductivity, q->material.density, q->material.heat_capacity),
                   "food has about 0.1-0.6 W/(m K), 300-1400 kg/m3, 1500-4200 J/(kg K)");
         return;
     }
     double sum = bk_composition_sum(&q->composition);
     if (isnan(sum))
-        fault(a, BK_HEAT_BAD_COMPOSITION, "a part of the composition is negative or not a number, or air is not "
-                                          "from 0 to 0.9",
+        fault(a, BK_HEAT_BAD_COMPOSITION,
+              "a part of the composition is negative or not a number, or air is not "
+              "from 0 to 0.9",
               "give mass fractions from 0 to 1, and air as a volume fraction");
     else if (fabs(sum - 1.0) > 0.02 + 1e-9)
         fault(a, BK_HEAT_BAD_COMPOSITION,
@@ -110,12 +114,15 @@ static void check_target(bk_arena *arena, const bk_heat_question *q, bk_heat_ans
 
     a->warming = warming;
     if (from == to || (from != air && (warming ? to < from : to > from))) {
-        fault(a, BK_HEAT_ALREADY,
-              from == to ? bk_format(arena, "the food starts at its target, %.4g C", to)
-                         : bk_format(arena, "the food starts at %.4g C and gets %s in air at %.4g C: it is %s its "
-                                            "target of %.4g C from the start",
-                                     from, colder, air, below, to),
-              "check the start, the target and the place");
+        fault(
+            a, BK_HEAT_ALREADY,
+            from == to
+                ? bk_format(arena, "the food starts at its target, %.4g C", to)
+                : bk_format(arena,
+                            "the food starts at %.4g C and gets %s in air at %.4g C: it is %s its "
+                            "target of %.4g C from the start",
+                            from, colder, air, below, to),
+            "check the start, the target and the place");
         return;
     }
     if (from == air || (warming ? to >= air : to <= air)) {
@@ -129,14 +136,17 @@ static void check_target(bk_arena *arena, const bk_heat_question *q, bk_heat_ans
     a->may_freeze = watery && air < BK_HEAT_FREEZING;
     if (!q->has_material && watery && (from < BK_HEAT_FREEZING || to < BK_HEAT_FREEZING))
         fault(a, BK_HEAT_FREEZES,
-              bk_format(arena, "from %.4g C to %.4g C the food freezes or thaws, which this estimate does not cover",
+              bk_format(arena,
+                        "from %.4g C to %.4g C the food freezes or thaws, which this estimate does "
+                        "not cover",
                         from, to),
               "write the time yourself as a passive range");
 }
 
 bk_material bk_question_material(const bk_heat_question *q)
 {
-    return q->has_material ? q->material : bk_material_of(&q->composition, 0.5 * (q->from_c + q->to_c));
+    return q->has_material ? q->material
+                           : bk_material_of(&q->composition, 0.5 * (q->from_c + q->to_c));
 }
 
 static void begin(bk_body *body, const bk_heat_question *q, enum bk_heat_end end)
@@ -194,8 +204,8 @@ bk_heat_answer bk_heat_estimate(bk_arena *arena, const bk_heat_question *q)
     return a;
 }
 
-void bk_heat_curve(const bk_heat_question *q, enum bk_heat_end end, const double *minutes, double *celsius,
-                   size_t count)
+void bk_heat_curve(const bk_heat_question *q, enum bk_heat_end end, const double *minutes,
+                   double *celsius, size_t count)
 {
     bk_body body;
     begin(&body, q, end);
@@ -203,8 +213,8 @@ void bk_heat_curve(const bk_heat_question *q, enum bk_heat_end end, const double
         celsius[i] = q->air_c + (q->from_c - q->air_c) * bk_body_slowest(&body, 60.0 * minutes[i]);
 }
 
-double bk_heat_temperature(const bk_heat_question *q, enum bk_heat_end end, double along, double over, double up,
-                           double seconds)
+double bk_heat_temperature(const bk_heat_question *q, enum bk_heat_end end, double along,
+                           double over, double up, double seconds)
 {
     bk_body body;
     begin(&body, q, end);

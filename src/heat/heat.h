@@ -76,13 +76,13 @@ double bk_composition_sum(const bk_composition *composition);
 /* ------------------------------------------------------------ places */
 
 enum bk_heat_place {
-    BK_HEAT_FRIDGE,      /* still air */
+    BK_HEAT_FRIDGE, /* still air */
     BK_HEAT_FRIDGE_FAN,
-    BK_HEAT_FREEZER,     /* still air */
+    BK_HEAT_FREEZER, /* still air */
     BK_HEAT_FREEZER_FAN,
-    BK_HEAT_ROOM,        /* on a bench in a room without draught */
-    BK_HEAT_WATER_BATH,  /* standing in still tap water */
-    BK_HEAT_ICE_BATH     /* standing in still iced water */
+    BK_HEAT_ROOM,       /* on a bench in a room without draught */
+    BK_HEAT_WATER_BATH, /* standing in still tap water */
+    BK_HEAT_ICE_BATH    /* standing in still iced water */
 };
 enum { BK_HEAT_PLACES = BK_HEAT_ICE_BATH + 1 };
 
@@ -100,15 +100,20 @@ const char *bk_heat_place_name(enum bk_heat_place place);
 enum bk_heat_place bk_heat_place_of(bool in_room, double air_c, bool fan);
 
 /* A wall between food and air; the numbers are the table of docs/cooling.md. */
-enum bk_heat_tin { BK_HEAT_TIN_NONE, BK_HEAT_TIN_METAL, BK_HEAT_TIN_GLASS, BK_HEAT_TIN_CERAMIC,
-                   BK_HEAT_TIN_SILICONE };
+enum bk_heat_tin {
+    BK_HEAT_TIN_NONE,
+    BK_HEAT_TIN_METAL,
+    BK_HEAT_TIN_GLASS,
+    BK_HEAT_TIN_CERAMIC,
+    BK_HEAT_TIN_SILICONE
+};
 enum { BK_HEAT_TINS = BK_HEAT_TIN_SILICONE + 1 };
 
 typedef struct bk_wall {
     const char *name;
-    double thickness;     /* m */
-    double conductivity;  /* W/(m K) */
-    double stored;        /* heat stored, J/(m3 K) */
+    double thickness;    /* m */
+    double conductivity; /* W/(m K) */
+    double stored;       /* heat stored, J/(m3 K) */
 } bk_wall;
 
 const bk_wall *bk_heat_wall(enum bk_heat_tin tin);
@@ -120,8 +125,8 @@ double bk_through_wall(double coefficient, double thickness, double conductivity
 
 enum bk_heat_shape {
     BK_HEAT_ROUND, /* an upright cylinder: `across` its diameter, `deep` its height */
-    BK_HEAT_SLAB,  /* a square tray: across x across x deep; `across` INFINITY: so wide that its edges do not
-                      count */
+    BK_HEAT_SLAB,  /* a square tray: across x across x deep; `across` INFINITY: so wide that its
+                      edges do not  count */
     BK_HEAT_BALL   /* a ball: `across` its diameter; `deep`, base and tin do not count */
 };
 
@@ -142,11 +147,11 @@ enum bk_heat_fault {
     BK_HEAT_BAD_SIZE,        /* zero, negative, not a number, above 5 m */
     BK_HEAT_BAD_TEMPERATURE, /* outside -40 to 300 C, or not a number */
     BK_HEAT_BAD_COMPOSITION, /* does not add up to 1 +- 0.02, or a part is negative */
-    BK_HEAT_BAD_MATERIAL,    /* k, density or heat capacity not a positive number of a food's size */
-    BK_HEAT_NEVER,           /* the target lies at or beyond the surroundings, or on the other side */
-    BK_HEAT_ALREADY,         /* the food is at the target from the start */
-    BK_HEAT_FREEZES,         /* starts or ends below freezing: not modelled */
-    BK_HEAT_TOO_LONG         /* more than a year */
+    BK_HEAT_BAD_MATERIAL, /* k, density or heat capacity not a positive number of a food's size */
+    BK_HEAT_NEVER,        /* the target lies at or beyond the surroundings, or on the other side */
+    BK_HEAT_ALREADY,      /* the food is at the target from the start */
+    BK_HEAT_FREEZES,      /* starts or ends below freezing: not modelled */
+    BK_HEAT_TOO_LONG      /* more than a year */
 };
 
 /* Stable word for a fault ("target-never-reached"); "ok" for none. */
@@ -154,13 +159,15 @@ const char *bk_heat_fault_code(enum bk_heat_fault fault);
 
 typedef struct bk_heat_answer {
     enum bk_heat_fault fault;
-    const char *message;  /* what is wrong, with the numbers; NULL when nothing */
-    const char *mend;     /* what to write instead; NULL when there is nothing to say */
-    int64_t least_minutes, likely_minutes, most_minutes; /* strong, typical, weak end; rounded up, at least 1 */
-    bool warming;         /* the coldest point of a warming body is meant */
-    bool may_freeze;      /* air below freezing: the outside may freeze before the middle is there */
+    const char *message; /* what is wrong, with the numbers; NULL when nothing */
+    const char *mend;    /* what to write instead; NULL when there is nothing to say */
+    int64_t least_minutes, likely_minutes,
+        most_minutes; /* strong, typical, weak end; rounded up, at least 1 */
+    bool warming;     /* the coldest point of a warming body is meant */
+    bool may_freeze;  /* air below freezing: the outside may freeze before the middle is there */
     bk_material material; /* at the mean of from and to, the one used */
-    double biot;          /* depth / 2 * h / k, typical: well below 1 the surface decides, well above the food */
+    double biot; /* depth / 2 * h / k, typical: well below 1 the surface decides, well above the
+                    food */
 } bk_heat_answer;
 
 /* The estimate. Messages live in the arena. */
@@ -187,9 +194,9 @@ double bk_heat_temperature(const bk_heat_question *question, enum bk_heat_end en
 /* -------------------------------------------------- what matters most */
 
 typedef struct bk_heat_change {
-    const char *what;       /* "a quarter less deep (45 mm)", "with a fan", ... */
+    const char *what;          /* "a quarter less deep (45 mm)", "with a fan", ... */
     bk_heat_question question; /* the changed question */
-    bk_heat_answer answer;  /* may be a fault: "never" tells something too */
+    bk_heat_answer answer;     /* may be a fault: "never" tells something too */
     int64_t likely_difference; /* minutes against the question as asked; 0 with a fault */
 } bk_heat_change;
 

@@ -16,12 +16,14 @@ static bk_grid *grid_of(bk_arena *arena, const bk_heat_question *q, bk_material 
     double tin = wall->thickness * wall->stored / store;
 
     if (q->shape == BK_HEAT_BALL)
-        return bk_grid_new(arena, BK_METRIC_SPHERE, 2 * OUT_CELLS, 0.5 * q->across, 1, 1.0, material, q->from_c);
+        return bk_grid_new(arena, BK_METRIC_SPHERE, 2 * OUT_CELLS, 0.5 * q->across, 1, 1.0,
+                           material, q->from_c);
     double deep = q->deep + tin;
     if (!isfinite(q->across))
         return bk_grid_new(arena, BK_METRIC_PLANE, 1, 1.0, 2 * UP_CELLS, deep, material, q->from_c);
     double radius = q->shape == BK_HEAT_SLAB ? q->across / sqrt(pi) : 0.5 * q->across;
-    return bk_grid_new(arena, BK_METRIC_CYLINDER, OUT_CELLS, radius + tin, UP_CELLS, deep, material, q->from_c);
+    return bk_grid_new(arena, BK_METRIC_CYLINDER, OUT_CELLS, radius + tin, UP_CELLS, deep, material,
+                       q->from_c);
 }
 
 /* The longest step, a small part of the time heat takes to cross the body: times
@@ -53,8 +55,11 @@ static bool read_step(void *context, double at)
     double now = r->leg_start + at, celsius = warmest(r->grid);
 
     while (r->next < r->count && 60.0 * r->minutes[r->next] <= now) {
-        double part = now > r->last_time ? (60.0 * r->minutes[r->next] - r->last_time) / (now - r->last_time) : 1.0;
-        r->celsius[r->next] = r->last_celsius + fmin(fmax(part, 0.0), 1.0) * (celsius - r->last_celsius);
+        double part = now > r->last_time
+                          ? (60.0 * r->minutes[r->next] - r->last_time) / (now - r->last_time)
+                          : 1.0;
+        r->celsius[r->next] =
+            r->last_celsius + fmin(fmax(part, 0.0), 1.0) * (celsius - r->last_celsius);
         r->next++;
     }
     r->last_time = now;
@@ -62,8 +67,9 @@ static bool read_step(void *context, double at)
     return r->next < r->count;
 }
 
-void bk_heat_journey(bk_arena *arena, const bk_heat_question *q, enum bk_heat_end end, const bk_heat_leg *legs,
-                     size_t leg_count, const double *minutes, double *celsius, size_t count)
+void bk_heat_journey(bk_arena *arena, const bk_heat_question *q, enum bk_heat_end end,
+                     const bk_heat_leg *legs, size_t leg_count, const double *minutes,
+                     double *celsius, size_t count)
 {
     bk_material material = bk_question_material(q);
     bk_grid *grid = grid_of(arena, q, material);
@@ -101,7 +107,9 @@ static bool wait_step(void *context, double at)
     waiting *w = context;
     double celsius = bk_grid_extreme(w->grid, LAYER_CELLS, 2 * LAYER_CELLS, false);
     if (celsius <= w->target) {
-        double part = w->last_celsius > celsius ? (w->last_celsius - w->target) / (w->last_celsius - celsius) : 1.0;
+        double part = w->last_celsius > celsius
+                          ? (w->last_celsius - w->target) / (w->last_celsius - celsius)
+                          : 1.0;
         w->reached = w->last_time + part * (at - w->last_time);
         return false;
     }
@@ -110,15 +118,17 @@ static bool wait_step(void *context, double at)
     return true;
 }
 
-double bk_heat_poured(bk_arena *arena, const bk_heat_layer *base, const bk_heat_layer *poured, double h_top,
-                      double h_base, double air_c, double celsius, double longest)
+double bk_heat_poured(bk_arena *arena, const bk_heat_layer *base, const bk_heat_layer *poured,
+                      double h_top, double h_base, double air_c, double celsius, double longest)
 {
     if (poured->start_c <= celsius && base->start_c <= celsius)
         return 0.0;
-    bk_grid *grid = bk_grid_new(arena, BK_METRIC_PLANE, 1, 1.0, 2 * LAYER_CELLS, 1.0, base->material, base->start_c);
-    bk_grid_layer(grid, 0, LAYER_CELLS, base->thickness / LAYER_CELLS, base->material, base->start_c);
-    bk_grid_layer(grid, LAYER_CELLS, 2 * LAYER_CELLS, poured->thickness / LAYER_CELLS, poured->material,
-                  poured->start_c);
+    bk_grid *grid = bk_grid_new(arena, BK_METRIC_PLANE, 1, 1.0, 2 * LAYER_CELLS, 1.0,
+                                base->material, base->start_c);
+    bk_grid_layer(grid, 0, LAYER_CELLS, base->thickness / LAYER_CELLS, base->material,
+                  base->start_c);
+    bk_grid_layer(grid, LAYER_CELLS, 2 * LAYER_CELLS, poured->thickness / LAYER_CELLS,
+                  poured->material, poured->start_c);
     bk_grid_faces(grid, h_top, 0.0, h_base, air_c);
 
     const bk_material *m = &poured->material;

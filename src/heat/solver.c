@@ -1,7 +1,7 @@
 #include "heat/solver.h"
 
-bk_grid *bk_grid_new(bk_arena *arena, enum bk_metric metric, size_t out, double reach, size_t up, double height,
-                     bk_material material, double celsius)
+bk_grid *bk_grid_new(bk_arena *arena, enum bk_metric metric, size_t out, double reach, size_t up,
+                     double height, bk_material material, double celsius)
 {
     bk_grid *g = BK_NEW(arena, bk_grid, 1);
     size_t cells = out * up, line = out > up ? out : up;
@@ -14,7 +14,7 @@ bk_grid *bk_grid_new(bk_arena *arena, enum bk_metric metric, size_t out, double 
     g->conductivity = BK_NEW(arena, double, cells);
     g->half = BK_NEW(arena, double, cells);
     g->out_link = BK_NEW(arena, double, (out + 1) * up);
-    g->up_link = BK_NEW(arena, double, out * (up + 1));
+    g->up_link = BK_NEW(arena, double, out *(up + 1));
     g->out_face = BK_NEW(arena, double, out + 1);
     g->out_middle = BK_NEW(arena, double, out);
     g->up_size = BK_NEW(arena, double, up);
@@ -49,7 +49,8 @@ static double face_area(const bk_grid *g, size_t i)
     return g->metric == BK_METRIC_SPHERE ? r * r : g->metric == BK_METRIC_CYLINDER ? r : 1.0;
 }
 
-void bk_grid_layer(bk_grid *g, size_t from, size_t to, double row_height, bk_material material, double celsius)
+void bk_grid_layer(bk_grid *g, size_t from, size_t to, double row_height, bk_material material,
+                   double celsius)
 {
     for (size_t j = from; j < to; j++) {
         g->up_size[j] = row_height;
@@ -94,7 +95,8 @@ void bk_grid_faces(bk_grid *g, double h_top, double h_side, double h_base, doubl
             else if (j == g->up)
                 way = to_air(0.5 * g->up_size[j - 1], k[(j - 1) * g->out], h_top);
             else
-                way = 1.0 / (0.5 * g->up_size[j - 1] / k[(j - 1) * g->out] + 0.5 * g->up_size[j] / k[j * g->out]);
+                way = 1.0 / (0.5 * g->up_size[j - 1] / k[(j - 1) * g->out] +
+                             0.5 * g->up_size[j] / k[j * g->out]);
             g->up_link[j * g->out + i] = area * way;
         }
     }
@@ -125,7 +127,8 @@ static double inflow(const line *l, const double *t, size_t n)
     double here = t[l->first + n * l->stride];
     double low = n > 0 ? t[l->first + (n - 1) * l->stride] : l->low_air;
     double high = n + 1 < l->count ? t[l->first + (n + 1) * l->stride] : l->high_air;
-    return l->link[n * l->link_stride] * (low - here) + l->link[(n + 1) * l->link_stride] * (high - here);
+    return l->link[n * l->link_stride] * (low - here) +
+           l->link[(n + 1) * l->link_stride] * (high - here);
 }
 
 /* Heat a line gives to the air at its ends, W. */
@@ -253,8 +256,8 @@ double bk_grid_extreme(const bk_grid *g, size_t from, size_t to, bool coldest)
     return sign * peak;
 }
 
-void bk_grid_run(bk_grid *g, double seconds, double longest, bool (*watch)(void *context, double at),
-                 void *context)
+void bk_grid_run(bk_grid *g, double seconds, double longest,
+                 bool (*watch)(void *context, double at), void *context)
 {
     const double growth = 1.25;
     enum { IMPLICIT_STEPS = 4 };

@@ -21,14 +21,14 @@ enum bk_metric { BK_METRIC_PLANE, BK_METRIC_CYLINDER, BK_METRIC_SPHERE };
 typedef struct bk_grid {
     size_t out, up;      /* cells each way; cell (i, j) has index j * out + i */
     double *temperature; /* C */
-    double *store;       /* J/K of each cell (per radian, steradian or metre left out of the metric) */
-    double heat_out;     /* J given to the air since the start, in the same measure */
+    double *store;   /* J/K of each cell (per radian, steradian or metre left out of the metric) */
+    double heat_out; /* J given to the air since the start, in the same measure */
     double top_air, side_air, base_air;
     /* private */
     double *out_face, *out_middle, *up_size; /* geometry */
     double *conductivity;
-    double *out_link, *up_link;              /* W/K between neighbours and to the air */
-    double *half, *rate;                     /* scratch: the half step, one line's coefficients */
+    double *out_link, *up_link; /* W/K between neighbours and to the air */
+    double *half, *rate;        /* scratch: the half step, one line's coefficients */
     enum bk_metric metric;
 } bk_grid;
 
@@ -63,7 +63,7 @@ double bk_grid_extreme(const bk_grid *grid, size_t from, size_t to, bool coldest
 /* Steps for a span of `seconds` after a jump: small at first, growing to at most
  * `longest`, the last one cut to fit. `watch`, when not NULL, is called after
  * every step with the time since the jump; false stops there. */
-void bk_grid_run(bk_grid *grid, double seconds, double longest, bool (*watch)(void *context, double at),
-                 void *context);
+void bk_grid_run(bk_grid *grid, double seconds, double longest,
+                 bool (*watch)(void *context, double at), void *context);
 
 #endif

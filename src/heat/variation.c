@@ -55,12 +55,14 @@ static void vary_size(list *l, const bk_heat_question *q)
     bk_heat_question other = *q;
     if (q->shape != BK_HEAT_BALL) {
         other.deep = 0.75 * q->deep;
-        add(l, &other, bk_format(l->arena, "a quarter less deep (%.0f mm)", millimetres(other.deep)));
+        add(l, &other,
+            bk_format(l->arena, "a quarter less deep (%.0f mm)", millimetres(other.deep)));
         other.deep = q->deep;
     }
     if (isfinite(q->across)) {
         other.across = 0.75 * q->across;
-        add(l, &other, bk_format(l->arena, "a quarter less across (%.3g cm)", centimetres(other.across)));
+        add(l, &other,
+            bk_format(l->arena, "a quarter less across (%.3g cm)", centimetres(other.across)));
     }
 }
 
@@ -71,13 +73,17 @@ static void vary_temperatures(list *l, const bk_heat_question *q)
 
     if (sign * (q->to_c - start) > 0.0) {
         other.from_c = start;
-        add(l, &other, bk_format(l->arena, "started 5 C %s (%.3g C)", sign > 0.0 ? "warmer" : "colder", start));
+        add(l, &other,
+            bk_format(l->arena, "started 5 C %s (%.3g C)", sign > 0.0 ? "warmer" : "colder",
+                      start));
         other.from_c = q->from_c;
     }
     other.air_c = q->air_c + sign;
-    add(l, &other, bk_format(l->arena, "air 1 C %s (%.3g C)", sign > 0.0 ? "warmer" : "colder", other.air_c));
+    add(l, &other,
+        bk_format(l->arena, "air 1 C %s (%.3g C)", sign > 0.0 ? "warmer" : "colder", other.air_c));
     other.air_c = q->air_c - 2.0 * sign;
-    add(l, &other, bk_format(l->arena, "air 2 C %s (%.3g C)", sign > 0.0 ? "colder" : "warmer", other.air_c));
+    add(l, &other,
+        bk_format(l->arena, "air 2 C %s (%.3g C)", sign > 0.0 ? "colder" : "warmer", other.air_c));
 }
 
 static void vary_place(list *l, const bk_heat_question *q)
@@ -112,7 +118,9 @@ static void vary_place(list *l, const bk_heat_question *q)
         return;
     other = *q;
     other.base_insulated = !q->base_insulated;
-    add(l, &other, q->base_insulated ? "the base open (on a rack)" : "the base insulated (crumb base, board, solid shelf)");
+    add(l, &other,
+        q->base_insulated ? "the base open (on a rack)"
+                          : "the base insulated (crumb base, board, solid shelf)");
     other = *q;
     other.tin = q->tin == BK_HEAT_TIN_CERAMIC ? BK_HEAT_TIN_METAL : BK_HEAT_TIN_CERAMIC;
     add(l, &other, q->tin == BK_HEAT_TIN_CERAMIC ? "in a metal tin" : "in a ceramic dish");
@@ -154,11 +162,13 @@ size_t bk_heat_other_sizes(bk_arena *arena, const bk_heat_question *question,
             continue;
         other.across = tins[i];
         other.deep = deep * ratio * ratio;
-        add(&l, &other, bk_format(arena, "%.0f cm instead of %.3g cm, the same amount (%.0f mm deep)",
-                                  centimetres(tins[i]), centimetres(across), millimetres(other.deep)));
+        add(&l, &other,
+            bk_format(arena, "%.0f cm instead of %.3g cm, the same amount (%.0f mm deep)",
+                      centimetres(tins[i]), centimetres(across), millimetres(other.deep)));
         other.deep = deep;
-        add(&l, &other, bk_format(arena, "%.0f cm instead of %.3g cm, as deep (%.0f %% of the amount)",
-                                  centimetres(tins[i]), centimetres(across), 100.0 / (ratio * ratio)));
+        add(&l, &other,
+            bk_format(arena, "%.0f cm instead of %.3g cm, as deep (%.0f %% of the amount)",
+                      centimetres(tins[i]), centimetres(across), 100.0 / (ratio * ratio)));
     }
     if (across > 1.5 * portion) {
         if (l.count == BK_HEAT_MOST_CHANGES)
@@ -166,8 +176,9 @@ size_t bk_heat_other_sizes(bk_arena *arena, const bk_heat_question *question,
         other.across = portion;
         other.deep = fmin(deep, portion_deepest);
         double amount = across * across * deep / (portion * portion * other.deep);
-        add(&l, &other, bk_format(arena, "in %.0f portions of %.0f cm, %.0f mm deep", ceil(amount - 0.05),
-                                  centimetres(portion), millimetres(other.deep)));
+        add(&l, &other,
+            bk_format(arena, "in %.0f portions of %.0f cm, %.0f mm deep", ceil(amount - 0.05),
+                      centimetres(portion), millimetres(other.deep)));
     }
     return l.count;
 }

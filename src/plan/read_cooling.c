@@ -7,9 +7,9 @@
 /* A room's air where the plan does not say (common practice, no source). */
 static const double ROOM_C = 20.0;
 
-static const char *const COOLING_MEND =
-    "write {\"shape\": \"round\", \"across\": \"20 cm\", \"deep\": \"6 cm\", \"food\": \"custard\", "
-    "\"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"fridge\"}";
+static const char *const COOLING_MEND = "write {\"shape\": \"round\", \"across\": \"20 cm\", "
+                                        "\"deep\": \"6 cm\", \"food\": \"custard\", "
+                                        "\"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"fridge\"}";
 static const char *const WHOSE = "\"cooling\"";
 
 void bk_cooling_question(const bk_cooling *cooling, struct bk_heat_question *question)
@@ -77,8 +77,8 @@ static bool read_temperature(bk_reader *reader, bk_json *object, const char *key
 }
 
 /* One of the words, or the default where the key is missing. */
-static bool read_word(bk_reader *reader, bk_json *object, const char *key,
-                      const char *const *words, int *index)
+static bool read_word(bk_reader *reader, bk_json *object, const char *key, const char *const *words,
+                      int *index)
 {
     return bk_json_get(object, key) == NULL || bk_get_word(reader, object, key, words, index);
 }
@@ -204,8 +204,8 @@ static bool read_cooling(bk_reader *reader, bk_json *json, bk_cooling *cooling)
     cooling->across_m = INFINITY;
     good &= read_length(reader, json, "across", shaped && cooling->shape != BK_SLAB,
                         &cooling->across_m);
-    good &= read_length(reader, json, "deep", shaped && cooling->shape != BK_BALL,
-                        &cooling->deep_m);
+    good &=
+        read_length(reader, json, "deep", shaped && cooling->shape != BK_BALL, &cooling->deep_m);
     good &= read_food(reader, json, cooling);
     good &= read_temperature(reader, json, "from", &cooling->from_c);
     good &= read_temperature(reader, json, "to", &cooling->to_c);
@@ -277,14 +277,13 @@ bool bk_read_cooling_stage(bk_reader *reader, size_t index, bk_json *json)
         return false;
     }
     if (answer.may_freeze) {
-        bk_remark(reader, "may-freeze", cooling->place,
-                  "watch it, or chill it in air above freezing",
-                  "in air at %.3g C the outside may freeze before the middle is at %.3g C; freezing "
-                  "is not in the estimate",
-                  cooling->place_c, cooling->to_c);
+        bk_remark(
+            reader, "may-freeze", cooling->place, "watch it, or chill it in air above freezing",
+            "in air at %.3g C the outside may freeze before the middle is at %.3g C; freezing "
+            "is not in the estimate",
+            cooling->place_c, cooling->to_c);
     }
-    stage->range =
-        (bk_range){answer.least_minutes, answer.likely_minutes, answer.most_minutes};
+    stage->range = (bk_range){answer.least_minutes, answer.likely_minutes, answer.most_minutes};
     stage->cooling = cooling;
     if (!cooling->in_room) {
         imply_place(stage, cooling);

@@ -32,8 +32,9 @@ static bool already_said(const bk_stage *stage, const char *const *words)
 /* Sugar on a hot place: caramel, syrup, toffee. */
 static bool hot_sugar(const cautions *c, size_t n)
 {
-    static const char *const always[] = {"brittle", "caramel", "caramelise", "caramelize", "honeycomb",
-                                         "nougat",  "praline", "toffee",     NULL};
+    static const char *const always[] = {"brittle",    "caramel",   "caramelise",
+                                         "caramelize", "honeycomb", "nougat",
+                                         "praline",    "toffee",    NULL};
     static const char *const how[] = {"amber", "boil", "boiling", "cook", "melt", NULL};
     static const char *const said[] = {"burn", "hot", "spit", "sugar", NULL};
     const bk_stage *stage = &c->plan->stages[n];
@@ -50,10 +51,11 @@ static void say_hot_sugar(const cautions *c)
         size_t n = c->standings.order[i];
         if (!hot_sugar(c, n))
             continue;
-        bk_warning(c->report, "caution-hot-sugar", c->plan->stages[n].place,
-                   "no children near, long sleeves, a bowl of iced water at hand, and never leave it",
-                   "%s, at %s: hot sugar sticks and burns, and spits when anything wet goes in", stage_name(c, n),
-                   when(c, c->standings.stage[n].start));
+        bk_warning(
+            c->report, "caution-hot-sugar", c->plan->stages[n].place,
+            "no children near, long sleeves, a bowl of iced water at hand, and never leave it",
+            "%s, at %s: hot sugar sticks and burns, and spits when anything wet goes in",
+            stage_name(c, n), when(c, c->standings.stage[n].start));
         return;
     }
 }
@@ -74,10 +76,11 @@ static void say_alone(const cautions *c)
                 break; /* they are in order of `from` */
             if (window->kind == BK_BUSY || window->to <= at->start)
                 continue;
-            bk_warning(c->report, "caution-alone", stage->place,
-                       "do not leave an oven or a hob on with nobody awake at home: let it be watched",
-                       "%s, from %s: an oven or hob is on while everybody is %s", stage_name(c, n),
-                       when(c, at->start), window->kind == BK_AWAY ? "away" : "asleep");
+            bk_warning(
+                c->report, "caution-alone", stage->place,
+                "do not leave an oven or a hob on with nobody awake at home: let it be watched",
+                "%s, from %s: an oven or hob is on while everybody is %s", stage_name(c, n),
+                when(c, at->start), window->kind == BK_AWAY ? "away" : "asleep");
             return;
         }
     }
@@ -111,9 +114,11 @@ static void say_hot_into_cold(const cautions *c)
         if (!hot_into_cold(c, n) || already_said(&c->plan->stages[n], said))
             continue;
         bk_warning(c->report, "caution-hot-into-fridge", c->plan->stages[n].place,
-                   "spread it shallow or stand it in iced water first, within the limits for cooling, and put it "
+                   "spread it shallow or stand it in iced water first, within the limits for "
+                   "cooling, and put it "
                    "on a rack",
-                   "%s, at %s: hot food warms what stands beside it, a full fridge takes hours to be cold again, and "
+                   "%s, at %s: hot food warms what stands beside it, a full fridge takes hours to "
+                   "be cold again, and "
                    "a hot tin can crack a glass shelf",
                    stage_name(c, n), when(c, c->standings.stage[n].start));
         return;
@@ -124,7 +129,8 @@ static void say_hot_into_cold(const cautions *c)
 static bool raw_egg(const cautions *c, size_t n)
 {
     static const char *const eggs[] = {"egg", "egg white", "egg yolk", "yolk", NULL};
-    static const char *const not_raw[] = {"boiled egg", "pasteurised", "pasteurized", "dried egg white", NULL};
+    static const char *const not_raw[] = {"boiled egg", "pasteurised", "pasteurized",
+                                          "dried egg white", NULL};
     const bk_stage *stage = &c->plan->stages[n];
     const bk_standing *at = &c->standings.stage[n];
     const bk_dish *dish = &c->plan->dishes[stage->dish];

@@ -50,20 +50,25 @@ bool bk_has_any(const char *text, const char *const *words)
  * cooked plant food (the definition of FDA Food Code 1-201.10(B), from memory); the
  * words are common practice. */
 static const char *const always[] = {
-    "bacon",      "bavarois",  "beef",    "cheesecake", "chicken",    "cod",         "crab",
-    "cream cheese", "custard", "duck",    "fish",       "goose",      "ham",         "haddock",
-    "lamb",       "mascarpone", "meat",   "mince",      "mousse",     "mussel",      "panna cotta",
-    "pork",       "prawn",     "quiche",  "ricotta",    "salmon",     "sausage",     "shrimp",
-    "soft cheese", "steak",    "trifle",  "trout",      "tuna",       "turkey",      "veal",
-    "venison",    "whipped cream", NULL};
-static const char *const cooked[] = {"broth", "casserole", "chowder",  "curry", "gravy",
-                                     "lentil", "pasta", "potato",    "rice",     "soup",  "stew",
-                                     "stock",  "stuffing", NULL};
-static const char *const unbaked[] = {"cream",     "egg", "egg white", "egg yolk", "milk",
-                                      "yoghurt", "yogurt", "yolk", NULL};
+    "bacon",        "bavarois",      "beef",   "cheesecake", "chicken", "cod",     "crab",
+    "cream cheese", "custard",       "duck",   "fish",       "goose",   "ham",     "haddock",
+    "lamb",         "mascarpone",    "meat",   "mince",      "mousse",  "mussel",  "panna cotta",
+    "pork",         "prawn",         "quiche", "ricotta",    "salmon",  "sausage", "shrimp",
+    "soft cheese",  "steak",         "trifle", "trout",      "tuna",    "turkey",  "veal",
+    "venison",      "whipped cream", NULL};
+static const char *const cooked[] = {"broth",  "casserole", "chowder",  "curry", "gravy",
+                                     "lentil", "pasta",     "potato",   "rice",  "soup",
+                                     "stew",   "stock",     "stuffing", NULL};
+static const char *const unbaked[] = {"cream",   "egg",    "egg white", "egg yolk", "milk",
+                                      "yoghurt", "yogurt", "yolk",      NULL};
 /* What is called by such a word and keeps well all the same. */
-static const char *const keeps_well[] = {"coconut milk",   "cream of tartar", "cream cracker",
-                                         "milk chocolate", "milk powder",     "peanut butter", NULL};
+static const char *const keeps_well[] = {"coconut milk",
+                                         "cream of tartar",
+                                         "cream cracker",
+                                         "milk chocolate",
+                                         "milk powder",
+                                         "peanut butter",
+                                         NULL};
 
 unsigned bk_spoils(const char *text)
 {
@@ -79,9 +84,9 @@ unsigned bk_spoils(const char *text)
 
 bool bk_is_rising(const bk_stage *stage)
 {
-    static const char *const words[] = {"dough",   "ferment", "knead", "levain", "poolish", "proof",
-                                        "proofed", "prove",   "rise",  "risen",  "rising",  "sourdough",
-                                        "starter", "yeast",   NULL};
+    static const char *const words[] = {"dough",  "ferment",   "knead",   "levain", "poolish",
+                                        "proof",  "proofed",   "prove",   "rise",   "risen",
+                                        "rising", "sourdough", "starter", "yeast",  NULL};
     return bk_has_any(stage->text, words);
 }
 
@@ -96,13 +101,16 @@ bool bk_is_thawing(const bk_stage *stage)
 static const struct {
     const char *name, *words[12];
 } allergens[BK_ALLERGENS] = {
-    {"gluten", {"barley", "biscuit", "bread", "breadcrumb", "couscous", "flour", "oat", "pasta", "rye", "semolina",
-                "spelt", NULL}},
+    {"gluten",
+     {"barley", "biscuit", "bread", "breadcrumb", "couscous", "flour", "oat", "pasta", "rye",
+      "semolina", "spelt", NULL}},
     {"egg", {"egg", "egg white", "egg yolk", "yolk", "mayonnaise", "meringue", NULL}},
-    {"milk", {"butter", "buttermilk", "cheese", "cream", "creme fraiche", "milk", "mascarpone", "ricotta", "yoghurt",
-              "yogurt", NULL}},
-    {"nuts", {"almond", "cashew", "hazelnut", "marzipan", "nut", "pecan", "pistachio", "praline", "walnut",
-              "macadamia", NULL}},
+    {"milk",
+     {"butter", "buttermilk", "cheese", "cream", "creme fraiche", "milk", "mascarpone", "ricotta",
+      "yoghurt", "yogurt", NULL}},
+    {"nuts",
+     {"almond", "cashew", "hazelnut", "marzipan", "nut", "pecan", "pistachio", "praline", "walnut",
+      "macadamia", NULL}},
     {"peanut", {"peanut", NULL}},
     {"soya", {"soy", "soya", "tofu", "miso", NULL}},
     {"sesame", {"sesame", "tahini", NULL}},
@@ -118,9 +126,11 @@ static const struct {
 unsigned bk_allergens_in(const char *text)
 {
     /* "rice flour", "peanut butter", "coconut milk": the second word misleads */
-    static const char *const no_gluten[] = {"buckwheat flour", "cornflour", "gluten-free flour", "rice flour", NULL};
-    static const char *const no_milk[] = {"almond milk", "cocoa butter",  "coconut cream", "coconut milk", "cream of tartar",
-                                          "oat milk",    "peanut butter", "soy milk",      "soya milk",    NULL};
+    static const char *const no_gluten[] = {"buckwheat flour", "cornflour", "gluten-free flour",
+                                            "rice flour", NULL};
+    static const char *const no_milk[] = {
+        "almond milk", "cocoa butter",  "coconut cream", "coconut milk", "cream of tartar",
+        "oat milk",    "peanut butter", "soy milk",      "soya milk",    NULL};
     unsigned found = 0;
     for (int n = 0; n < BK_ALLERGENS; n++)
         if (bk_has_any(text, allergens[n].words))

@@ -7,9 +7,9 @@
 
 /* When a food must be kept cold or hot. */
 enum bk_spoils {
-    BK_SPOILS_ALWAYS = 1,  /* meat, fish, set creams */
-    BK_SPOILS_COOKED = 2,  /* once cooked: rice, soup, potatoes */
-    BK_SPOILS_UNBAKED = 4  /* unless it is baked in a cake or bread: milk, cream, egg */
+    BK_SPOILS_ALWAYS = 1, /* meat, fish, set creams */
+    BK_SPOILS_COOKED = 2, /* once cooked: rice, soup, potatoes */
+    BK_SPOILS_UNBAKED = 4 /* unless it is baked in a cake or bread: milk, cream, egg */
 };
 
 /* True when `text` (may be NULL) holds `word` as a whole word, in any case, with or

@@ -14,9 +14,10 @@ enum { MOST_WARNINGS = 60 };
 /* Cooling as the model follows it from stage to stage. */
 typedef struct cooling_clock {
     bool runs;
-    bk_instant since;  /* the middle was last at the hot limit; or, not known, its first stage's start */
-    bool assumed;      /* the latter */
-    bool goes_on;      /* a later stage models it further */
+    bk_instant
+        since;    /* the middle was last at the hot limit; or, not known, its first stage's start */
+    bool assumed; /* the latter */
+    bool goes_on; /* a later stage models it further */
 } cooling_clock;
 
 typedef struct safety {
@@ -71,7 +72,8 @@ static bool may_say(safety *s, size_t dish, int kind)
  * that keep by sugar, acid or yeast. */
 static bool needs_control(const bk_cooling *c)
 {
-    static const char *const keeps[] = {"bread dough", "fruit compote", "fruit jelly", "water", NULL};
+    static const char *const keeps[] = {"bread dough", "fruit compote", "fruit jelly", "water",
+                                        NULL};
     if (c->food != NULL)
         for (int i = 0; keeps[i] != NULL; i++)
             if (strcmp(keeps[i], c->food) == 0)
@@ -170,7 +172,8 @@ static const char *helps(const safety *s, size_t stage, double celsius)
         int64_t minutes = s->plan->plan_on == BK_PLAN_ON_MOST     ? c->answer.most_minutes
                           : s->plan->plan_on == BK_PLAN_ON_LIKELY ? c->answer.likely_minutes
                                                                   : c->answer.least_minutes;
-        bk_text_addf(&text, "%s%s (%s)", said > 0 ? ", " : "", c->what, bk_minutes(s->arena, minutes));
+        bk_text_addf(&text, "%s%s (%s)", said > 0 ? ", " : "", c->what,
+                     bk_minutes(s->arena, minutes));
         said++;
     }
     return said > 0 ? bk_format(s->arena, "what helps: %s", text.data)
@@ -182,23 +185,26 @@ static void say_cooling(safety *s, size_t n, double celsius, double reached, con
     const bk_stage *stage = &s->plan->stages[n];
     const cooling_clock *clock = &s->clock[n];
     bk_instant start = s->standings.stage[n].start;
-    const char *began = clock->assumed
-                            ? bk_format(s->arena, "this cooling begins at %s", when(s, clock->since))
-                            : bk_format(s->arena, "it passes %.3g C at %s", s->rules.hot.value,
-                                        when(s, clock->since));
+    const char *began =
+        clock->assumed ? bk_format(s->arena, "this cooling begins at %s", when(s, clock->since))
+                       : bk_format(s->arena, "it passes %.3g C at %s", s->rules.hot.value,
+                                   when(s, clock->since));
     if (!may_say(s, stage->dish, COOLING))
         return;
-    const char *mend = bk_format(s->arena, "%s, an ice bath too; %s", helps(s, n, celsius), follow_local);
+    const char *mend =
+        bk_format(s->arena, "%s, an ice bath too; %s", helps(s, n, celsius), follow_local);
     bk_instant end = s->standings.stage[n].end;
     if (stage->cooling->in_room && (double)(end - start) < reached)
         bk_warning(s->report, "safety-cooling", stage->place, mend,
-                   "%s: its middle is still above %.3g C at %s; %s, and the limit is %s (%s)", stage_name(s, n),
-                   celsius, when(s, end), began, span(s, limit->value), limit->source);
-    else if (!isfinite(reached))
-        bk_warning(s->report, "safety-cooling", stage->place, mend,
-                   "%s: in air at %.3g C its middle is never at %.3g C; %s, and the limit is %s (%s)",
-                   stage_name(s, n), stage->cooling->place_c, celsius, began, span(s, limit->value),
+                   "%s: its middle is still above %.3g C at %s; %s, and the limit is %s (%s)",
+                   stage_name(s, n), celsius, when(s, end), began, span(s, limit->value),
                    limit->source);
+    else if (!isfinite(reached))
+        bk_warning(
+            s->report, "safety-cooling", stage->place, mend,
+            "%s: in air at %.3g C its middle is never at %.3g C; %s, and the limit is %s (%s)",
+            stage_name(s, n), stage->cooling->place_c, celsius, began, span(s, limit->value),
+            limit->source);
     else
         bk_warning(s->report, "safety-cooling", stage->place, mend,
                    "%s: its middle is at %.3g C only at %s; %s, and the limit is %s (%s)",
@@ -247,12 +253,14 @@ static void check_ambient(safety *s, size_t n)
         cold <= r->ambient.value || !may_say(s, stage->dish, AMBIENT))
         return;
     const char *mend = bk_format(s->arena, "%s; %s", helps(s, n, r->cold.value), follow_local);
-    const char *rule = bk_format(s->arena, "food made of ingredients that are not cold is to be there within %s (%s)",
-                                 span(s, r->ambient.value), r->ambient.source);
+    const char *rule = bk_format(
+        s->arena, "food made of ingredients that are not cold is to be there within %s (%s)",
+        span(s, r->ambient.value), r->ambient.source);
     if (isfinite(cold))
         bk_warning(s->report, "safety-ambient", stage->place, mend,
-                   "%s sets in its time, but its middle is at %.3g C only after %s, at %s; %s", stage_name(s, n),
-                   r->cold.value, span(s, cold), when(s, s->standings.stage[n].start + (bk_instant)cold), rule);
+                   "%s sets in its time, but its middle is at %.3g C only after %s, at %s; %s",
+                   stage_name(s, n), r->cold.value, span(s, cold),
+                   when(s, s->standings.stage[n].start + (bk_instant)cold), rule);
     else
         bk_warning(s->report, "safety-ambient", stage->place, mend,
                    "%s: in air at %.3g C its middle is never at %.3g C; %s", stage_name(s, n),
@@ -282,11 +290,13 @@ static void check_room(safety *s, size_t n, bk_instant since, bk_instant until)
     if ((double)(until - since) <= room->value || (s->said[stage->dish] & told) != 0 ||
         !may_say(s, stage->dish, ROOM))
         return;
-    bk_warning(s->report, "safety-room", stage->place,
-               bk_format(s->arena, "put it in the fridge, keep it hot or make it later; %s", follow_local),
-               "%s: from %s to %s (%s) nothing in the plan keeps it cold or hot; the limit in a room is %s (%s)",
-               stage_name(s, n), when(s, since), when(s, until), bk_minutes(s->arena, until - since),
-               span(s, room->value), room->source);
+    bk_warning(
+        s->report, "safety-room", stage->place,
+        bk_format(s->arena, "put it in the fridge, keep it hot or make it later; %s", follow_local),
+        "%s: from %s to %s (%s) nothing in the plan keeps it cold or hot; the limit in a room is "
+        "%s (%s)",
+        stage_name(s, n), when(s, since), when(s, until), bk_minutes(s->arena, until - since),
+        span(s, room->value), room->source);
 }
 
 static void check_hot(safety *s, size_t n)
@@ -300,8 +310,8 @@ static void check_hot(safety *s, size_t n)
     bk_warning(s->report, "safety-hot", stage->place,
                bk_format(s->arena, "set it higher; %s", follow_local),
                "%s: from %s it is in an oven at %.3g C; hot food is kept at %.3g C or above (%s)",
-               stage_name(s, n), when(s, s->standings.stage[n].start), stage->oven.at.nominal, hot->value,
-               hot->source);
+               stage_name(s, n), when(s, s->standings.stage[n].start), stage->oven.at.nominal,
+               hot->value, hot->source);
 }
 
 static void check_thawing(safety *s, size_t n)
@@ -311,14 +321,14 @@ static void check_thawing(safety *s, size_t n)
     const bk_limit *thawing = &s->rules.thawing;
     bool room = at->place == BK_STANDS_IN_ROOM;
     bool mild = at->cold != SIZE_MAX && s->plan->kitchen.equipment[at->cold].at_c > thawing->value;
-    if (!bk_is_thawing(stage) || stage->attention == BK_HANDS || at->spoils == 0 || (!room && !mild) ||
-        !may_say(s, stage->dish, THAWING))
+    if (!bk_is_thawing(stage) || stage->attention == BK_HANDS || at->spoils == 0 ||
+        (!room && !mild) || !may_say(s, stage->dish, THAWING))
         return;
     bk_warning(s->report, "safety-thawing", stage->place,
-               bk_format(s->arena, "thaw it in a fridge at %.3g C, or as part of cooking; %s", thawing->value,
-                         follow_local),
-               "%s: from %s to %s it thaws in %s (%s)", stage_name(s, n), when(s, at->start), when(s, at->end),
-               room ? "a room" : "air warmer than that", thawing->source);
+               bk_format(s->arena, "thaw it in a fridge at %.3g C, or as part of cooking; %s",
+                         thawing->value, follow_local),
+               "%s: from %s to %s it thaws in %s (%s)", stage_name(s, n), when(s, at->start),
+               when(s, at->end), room ? "a room" : "air warmer than that", thawing->source);
 }
 
 /* Days from the one it was made on, counted as the first. */
@@ -329,16 +339,19 @@ static void check_storage(safety *s, size_t n, bk_instant until)
     const bk_limit *storage = &s->rules.storage;
     if (!at->has_cold_since || until <= at->cold_since)
         return;
-    bk_instant first = bk_day_start(s->plan->zone, at->cold_since), last = bk_day_start(s->plan->zone, until);
-    int64_t days = (last - first + BK_DAY / 2) / BK_DAY + 1; /* a day of a clock change is one too */
+    bk_instant first = bk_day_start(s->plan->zone, at->cold_since),
+               last = bk_day_start(s->plan->zone, until);
+    int64_t days =
+        (last - first + BK_DAY / 2) / BK_DAY + 1; /* a day of a clock change is one too */
     if ((double)days <= storage->value || !may_say(s, stage->dish, STORAGE))
         return;
     bk_warning(s->report, "safety-storage", stage->place,
                bk_format(s->arena, "make it later, or freeze it; %s", follow_local),
-               "%s: it is in the fridge from %s, %s, to %s, day %lld with the first counted; the limit is %.0f days (%s)",
+               "%s: it is in the fridge from %s, %s, to %s, day %lld with the first counted; the "
+               "limit is %.0f days (%s)",
                s->plan->dishes[stage->dish].name, bk_clock(s->arena, s->plan->zone, at->cold_since),
-               bk_date_long(s->arena, s->plan->zone, at->cold_since), when(s, until), (long long)days,
-               storage->value, storage->source);
+               bk_date_long(s->arena, s->plan->zone, at->cold_since), when(s, until),
+               (long long)days, storage->value, storage->source);
 }
 
 /* A stage whose food goes no further waits for the table. */
@@ -400,8 +413,8 @@ static void check_fridges(safety *s)
             continue;
         bk_warning(s->report, "safety-cold", fridge->place,
                    bk_format(s->arena, "set it colder; %s", follow_local),
-                   "%s is at %.3g C; cold food is kept at %.3g C or below (%s)", fridge->name, fridge->at_c,
-                   cold->value, cold->source);
+                   "%s is at %.3g C; cold food is kept at %.3g C or below (%s)", fridge->name,
+                   fridge->at_c, cold->value, cold->source);
     }
 }
 

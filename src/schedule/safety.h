@@ -20,10 +20,10 @@ typedef struct bk_safety_rules {
     bk_limit cooling_first; /* minutes from `hot` down to cooling_middle_c */
     double cooling_middle_c;
     bk_limit cooling_whole; /* minutes from `hot` down to `cold` */
-    bk_limit ambient;       /* minutes down to `cold` when made of ingredients at room temperature */
-    bk_limit room;          /* minutes standing in a room */
-    bk_limit storage;       /* days in the fridge, the day it was made counted as the first */
-    bk_limit thawing;       /* air at or below which food may thaw */
+    bk_limit ambient; /* minutes down to `cold` when made of ingredients at room temperature */
+    bk_limit room;    /* minutes standing in a room */
+    bk_limit storage; /* days in the fridge, the day it was made counted as the first */
+    bk_limit thawing; /* air at or below which food may thaw */
 } bk_safety_rules;
 
 /* The rules of a region; `strictest` of each limit when the cook did not choose. */

@@ -162,7 +162,8 @@ static void fill_history(const bk_standings *s, size_t n)
         const bk_standing *from = &s->stage[stage->links[i].stage];
         if (!from->placed || !bk_hands_on_food(plan, n, &stage->links[i]))
             continue;
-        bool cold_wait = bk_held_cold(s, stage->dish, from->end, at->start) && from->end < at->start;
+        bool cold_wait =
+            bk_held_cold(s, stage->dish, from->end, at->start) && from->end < at->start;
         at->cooked = at->cooked || from->cooked;
         at->baked = at->baked || from->baked;
         at->spoils |= from->spoils;

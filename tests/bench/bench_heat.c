@@ -34,7 +34,8 @@ int main(void)
                 for (int i = 0; i < REPEATS; i++)
                     minutes += bk_heat_estimate(arena, &q).likely_minutes;
                 printf("estimate %-5s %-10s 15 -> %4.1f C: %8.3f ms (%ld min)\n", shape_name[shape],
-                       bk_heat_wall(q.tin)->name, to, (now() - start) / REPEATS, (long)(minutes / REPEATS));
+                       bk_heat_wall(q.tin)->name, to, (now() - start) / REPEATS,
+                       (long)(minutes / REPEATS));
             }
     bk_heat_question q = {.shape = BK_HEAT_ROUND,
                           .across = 0.2,
@@ -48,7 +49,8 @@ int main(void)
     (void)bk_heat_sensitivities(arena, &q, changes);
     (void)bk_heat_other_sizes(arena, &q, changes);
     printf("what matters and other sizes: %8.3f ms\n", now() - start);
-    static const bk_heat_leg legs[] = {{60, 20, BK_HEAT_ROOM, true}, {600, 4, BK_HEAT_FRIDGE, false}};
+    static const bk_heat_leg legs[] = {{60, 20, BK_HEAT_ROOM, true},
+                                       {600, 4, BK_HEAT_FRIDGE, false}};
     static const double minutes[] = {60, 120, 600};
     double celsius[3];
     start = now();

@@ -12,13 +12,13 @@
 #include <cmocka.h>
 
 /* |value - wanted| <= within; says which numbers when not (NAN is never close). */
-#define assert_close(value, wanted, within)                                                            \
-    do {                                                                                               \
-        double value_ = (value), wanted_ = (wanted), within_ = (within);                               \
-        if (!(fabs(value_ - wanted_) <= within_)) {                                                    \
-            print_error("%s = %.9g, wanted %.9g within %.3g\n", #value, value_, wanted_, within_);      \
-            fail();                                                                                    \
-        }                                                                                              \
+#define assert_close(value, wanted, within)                                                        \
+    do {                                                                                           \
+        double value_ = (value), wanted_ = (wanted), within_ = (within);                           \
+        if (!(fabs(value_ - wanted_) <= within_)) {                                                \
+            print_error("%s = %.9g, wanted %.9g within %.3g\n", #value, value_, wanted_, within_); \
+            fail();                                                                                \
+        }                                                                                          \
     } while (0)
 
 #endif

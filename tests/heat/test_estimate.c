@@ -77,10 +77,11 @@ static void walls_in_series(void **state)
     (void)state;
     static const struct {
         double thickness, conductivity, through;
-    } table[] = {{0.0005, 50, 8.0}, {0.005, 1.0, 7.7}, {0.008, 1.5, 7.7}, {0.002, 0.2, 7.4},
+    } table[] = {{0.0005, 50, 8.0},  {0.005, 1.0, 7.7},  {0.008, 1.5, 7.7}, {0.002, 0.2, 7.4},
                  {0.003, 0.06, 5.7}, {0.010, 0.15, 5.2}, {0.015, 0.15, 4.4}};
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
-        assert_close(bk_through_wall(8.0, table[i].thickness, table[i].conductivity), table[i].through, 0.051);
+        assert_close(bk_through_wall(8.0, table[i].thickness, table[i].conductivity),
+                     table[i].through, 0.051);
     assert_close(bk_through_wall(8.0, bk_heat_wall(BK_HEAT_TIN_GLASS)->thickness,
                                  bk_heat_wall(BK_HEAT_TIN_GLASS)->conductivity),
                  7.7, 0.051);
@@ -98,8 +99,8 @@ static void set_dessert_in_trade_practice(void **state)
         bk_heat_question q = filled(fillings[i], 15.0, 6.0);
         bk_heat_answer rack = bk_heat_estimate(arena, &q);
         assert_int_equal(rack.fault, BK_HEAT_OK);
-        assert_true(rack.least_minutes > 240);                                  /* soft at 4 h */
-        assert_true(rack.least_minutes <= 360 && rack.most_minutes >= 360);     /* 6 h */
+        assert_true(rack.least_minutes > 240);                              /* soft at 4 h */
+        assert_true(rack.least_minutes <= 360 && rack.most_minutes >= 360); /* 6 h */
         q.base_insulated = true; /* a crumb base on a solid shelf: overnight, 8-14 h */
         bk_heat_answer shelf = bk_heat_estimate(arena, &q);
         assert_true(shelf.least_minutes >= 480 && shelf.most_minutes <= 14 * 60 + 30);
@@ -125,10 +126,12 @@ static void poured_layer_in_trade_practice(void **state)
     /* 8 mm on 1 cm of cold crumb base that itself takes up heat, likewise */
     bk_material caramel = bk_material_of(&bk_food_find("caramel")->composition, 37.0);
     bk_heat_layer base = {0.010, 4.0, {0.15, 700.0, 1800.0}}, poured = {0.008, 60.0, caramel};
-    double least = bk_heat_poured(arena, &base, &poured, bk_surface_coefficient(BK_HEAT_FRIDGE, BK_HEAT_STRONG), 0.0,
-                                  4.0, 15.0, 1e6);
-    double most = bk_heat_poured(arena, &base, &poured, bk_surface_coefficient(BK_HEAT_FRIDGE, BK_HEAT_WEAK), 0.0,
-                                 4.0, 15.0, 1e6);
+    double least =
+        bk_heat_poured(arena, &base, &poured,
+                       bk_surface_coefficient(BK_HEAT_FRIDGE, BK_HEAT_STRONG), 0.0, 4.0, 15.0, 1e6);
+    double most =
+        bk_heat_poured(arena, &base, &poured, bk_surface_coefficient(BK_HEAT_FRIDGE, BK_HEAT_WEAK),
+                       0.0, 4.0, 15.0, 1e6);
     assert_true(least < 90.0 * 60.0 && most > 90.0 * 60.0);
     bk_arena_free(arena);
 }
@@ -173,14 +176,16 @@ static void curve_and_minutes_agree(void **state)
     bk_arena *arena = bk_arena_new(NULL);
     bk_heat_question q = filled("panna cotta", 60.0, 8.0);
     bk_heat_answer a = bk_heat_estimate(arena, &q);
-    const int64_t minutes[3] = {a.most_minutes, a.likely_minutes, a.least_minutes}; /* weak, typical, strong */
+    const int64_t minutes[3] = {a.most_minutes, a.likely_minutes,
+                                a.least_minutes}; /* weak, typical, strong */
     for (int end = BK_HEAT_WEAK; end <= BK_HEAT_STRONG; end++) {
         double at[3] = {(double)minutes[end], (double)minutes[end] - 1.0, 0.0}, celsius[3];
         bk_heat_curve(&q, (enum bk_heat_end)end, at, celsius, 3);
         assert_true(celsius[0] <= 8.0 + 1e-4 && celsius[1] > 8.0);
         assert_close(celsius[2], 60.0, 0.0);
         double seconds = bk_heat_seconds_to(&q, (enum bk_heat_end)end, 21.0);
-        assert_close(bk_heat_temperature(&q, (enum bk_heat_end)end, 0, 0, 0.5 * q.deep, seconds), 21.0, 0.05);
+        assert_close(bk_heat_temperature(&q, (enum bk_heat_end)end, 0, 0, 0.5 * q.deep, seconds),
+                     21.0, 0.05);
     }
     assert_true(isinf(bk_heat_seconds_to(&q, BK_HEAT_TYPICAL, 4.0)));
     assert_true(isinf(bk_heat_seconds_to(&q, BK_HEAT_TYPICAL, 3.0)));
@@ -216,16 +221,16 @@ static bk_heat_answer ask(bk_arena *arena, bk_heat_question q)
     return bk_heat_estimate(arena, &q);
 }
 
-#define EXPECT_FAULT(change, wanted, words)                      \
-    do {                                                         \
-        bk_heat_question q = filled("custard", 15.0, 6.0);       \
-        change;                                                  \
-        bk_heat_answer a = ask(arena, q);                        \
-        assert_int_equal(a.fault, wanted);                       \
-        assert_non_null(a.message);                              \
-        assert_non_null(strstr(a.message, words));               \
-        assert_non_null(a.mend);                                 \
-        assert_int_equal(a.most_minutes, 0);                     \
+#define EXPECT_FAULT(change, wanted, words)                                                        \
+    do {                                                                                           \
+        bk_heat_question q = filled("custard", 15.0, 6.0);                                         \
+        change;                                                                                    \
+        bk_heat_answer a = ask(arena, q);                                                          \
+        assert_int_equal(a.fault, wanted);                                                         \
+        assert_non_null(a.message);                                                                \
+        assert_non_null(strstr(a.message, words));                                                 \
+        assert_non_null(a.mend);                                                                   \
+        assert_int_equal(a.most_minutes, 0);                                                       \
     } while (0)
 
 static void bad_questions_are_told(void **state)
@@ -235,8 +240,10 @@ static void bad_questions_are_told(void **state)
     EXPECT_FAULT(q.to_c = 4.0, BK_HEAT_NEVER, "never gets to 4 C");
     EXPECT_FAULT(q.to_c = 2.0, BK_HEAT_NEVER, "air at 4 C");
     EXPECT_FAULT(q.air_c = 15.0, BK_HEAT_NEVER, "never gets to 6 C");
-    EXPECT_FAULT((q.from_c = 4.0, q.to_c = 20.0, q.air_c = 20.0), BK_HEAT_NEVER, "never gets to 20 C");
-    EXPECT_FAULT((q.from_c = 4.0, q.to_c = 24.0, q.air_c = 20.0), BK_HEAT_NEVER, "never gets to 24 C");
+    EXPECT_FAULT((q.from_c = 4.0, q.to_c = 20.0, q.air_c = 20.0), BK_HEAT_NEVER,
+                 "never gets to 20 C");
+    EXPECT_FAULT((q.from_c = 4.0, q.to_c = 24.0, q.air_c = 20.0), BK_HEAT_NEVER,
+                 "never gets to 24 C");
     EXPECT_FAULT(q.to_c = 18.0, BK_HEAT_ALREADY, "from the start");
     EXPECT_FAULT(q.to_c = 15.0, BK_HEAT_ALREADY, "starts at its target");
     EXPECT_FAULT((q.from_c = 10.0, q.to_c = 4.0, q.air_c = 20.0), BK_HEAT_ALREADY, "warmer");
@@ -253,8 +260,10 @@ static void bad_questions_are_told(void **state)
     EXPECT_FAULT(q.composition.water = 0.80, BK_HEAT_BAD_COMPOSITION, "add up to 1.024");
     EXPECT_FAULT(q.composition.fat = -0.1, BK_HEAT_BAD_COMPOSITION, "negative");
     EXPECT_FAULT(q.composition.air = 1.0, BK_HEAT_BAD_COMPOSITION, "air");
-    EXPECT_FAULT((q.has_material = true, q.material = (bk_material){0, 1000, 4000}), BK_HEAT_BAD_MATERIAL, "conductivity");
-    EXPECT_FAULT((q.has_material = true, q.material = (bk_material){0.5, 1000, NAN}), BK_HEAT_BAD_MATERIAL, "capacity");
+    EXPECT_FAULT((q.has_material = true, q.material = (bk_material){0, 1000, 4000}),
+                 BK_HEAT_BAD_MATERIAL, "conductivity");
+    EXPECT_FAULT((q.has_material = true, q.material = (bk_material){0.5, 1000, NAN}),
+                 BK_HEAT_BAD_MATERIAL, "capacity");
     EXPECT_FAULT((q.from_c = -18.0, q.to_c = 4.0, q.air_c = 20.0), BK_HEAT_FREEZES, "thaws");
     EXPECT_FAULT((q.to_c = -10.0, q.air_c = -18.0), BK_HEAT_FREEZES, "freezes");
     EXPECT_FAULT((q.across = q.deep = 5.0, q.to_c = 4.01), BK_HEAT_TOO_LONG, "more than a year");
@@ -303,7 +312,8 @@ static void what_matters_most_comes_first(void **state)
     bk_heat_change changes[BK_HEAT_MOST_CHANGES];
     size_t count = bk_heat_sensitivities(arena, &q, changes);
     assert_true(count >= 7 && count <= BK_HEAT_MOST_CHANGES);
-    assert_int_equal(changes[0].answer.fault, BK_HEAT_NEVER); /* a fridge 2 C warmer never gets there */
+    assert_int_equal(changes[0].answer.fault,
+                     BK_HEAT_NEVER); /* a fridge 2 C warmer never gets there */
     bool seen_base = false, seen_fan = false;
     for (size_t i = 0; i < count; i++) {
         if (changes[i].answer.fault != BK_HEAT_OK)
@@ -363,6 +373,66 @@ static void mean_properties_are_enough(void **state)
     assert_close(bk_heat_seconds_to(&q, BK_HEAT_TYPICAL, 8.0), mean, 0.04 * mean);
 }
 
+/* splitmix64 */
+static uint64_t next_random(uint64_t *seed)
+{
+    uint64_t z = *seed += 0x9e3779b97f4a7c15U;
+    z = (z ^ z >> 30) * 0xbf58476d1ce4e5b9U;
+    z = (z ^ z >> 27) * 0x94d049bb133111ebU;
+    return z ^ z >> 31;
+}
+
+static double between(uint64_t *seed, double low, double high)
+{
+    return low + (high - low) * (double)(next_random(seed) >> 11) / 9007199254740992.0;
+}
+
+/* Whatever is asked: a fault with words, or three times in order, at the last of which
+ * the slowest point is at the target and a minute before the first not. */
+static void any_question_has_an_answer(void **state)
+{
+    (void)state;
+    uint64_t seed = 20261224;
+    size_t count, answered = 0;
+    const bk_food *foods = bk_foods(&count);
+    bk_arena *arena = bk_arena_new(NULL);
+    for (int i = 0; i < 3000; i++) {
+        bk_heat_question q = {
+            .shape = (enum bk_heat_shape)(next_random(&seed) % 3),
+            .across = pow(10.0, between(&seed, -4.2, 0.9)),
+            .deep = pow(10.0, between(&seed, -4.2, 0.9)),
+            .composition = foods[next_random(&seed) % count].composition,
+            .from_c = between(&seed, -45.0, 310.0),
+            .to_c = between(&seed, -45.0, 310.0),
+            .air_c = between(&seed, -45.0, 310.0),
+            .place = (enum bk_heat_place)(next_random(&seed) % BK_HEAT_PLACES),
+            .tin = (enum bk_heat_tin)(next_random(&seed) % BK_HEAT_TINS),
+            .base_insulated = next_random(&seed) % 2 == 0,
+        };
+        if (next_random(&seed) % 2 == 0) { /* half of them within reach */
+            q.from_c = between(&seed, 0.0, 100.0);
+            q.air_c = between(&seed, 0.0, 30.0);
+            q.to_c = q.air_c + (q.from_c - q.air_c) * pow(10.0, between(&seed, -6.0, 0.0));
+        }
+        bk_heat_answer a = bk_heat_estimate(arena, &q);
+        if (a.fault != BK_HEAT_OK) {
+            assert_non_null(a.message);
+            continue;
+        }
+        answered++;
+        assert_true(1 <= a.least_minutes && a.least_minutes <= a.likely_minutes &&
+                    a.likely_minutes <= a.most_minutes);
+        double at[2] = {(double)a.most_minutes, (double)a.least_minutes - 1.0}, weak[2], strong[2];
+        bk_heat_curve(&q, BK_HEAT_WEAK, at, weak, 2);
+        bk_heat_curve(&q, BK_HEAT_STRONG, at, strong, 2);
+        double sign = a.warming ? -1.0 : 1.0, hair = 1e-3 * fabs(q.from_c - q.air_c);
+        assert_true(sign * (weak[0] - q.to_c) <= hair);
+        assert_true(sign * (strong[1] - q.to_c) >= -hair);
+    }
+    assert_true(answered > 500);
+    bk_arena_free(arena);
+}
+
 static void every_fault_has_a_word(void **state)
 {
     (void)state;
@@ -387,6 +457,7 @@ int main(void)
         cmocka_unit_test(what_matters_most_comes_first),
         cmocka_unit_test(other_sizes_keep_their_promise),
         cmocka_unit_test(mean_properties_are_enough),
+        cmocka_unit_test(any_question_has_an_answer),
         cmocka_unit_test(every_fault_has_a_word),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

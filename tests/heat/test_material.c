@@ -80,8 +80,8 @@ static void air(void **state)
     static const struct {
         double air, k, density, diffusivity;
     } table[] = {
-        {0, 0.364, 1058, 1.168e-7},   {0.1, 0.317, 953, 1.129e-7}, {0.2, 0.273, 847, 1.097e-7},
-        {0.3, 0.234, 741, 1.071e-7},  {0.4, 0.197, 636, 1.053e-7}, {0.5, 0.163, 530, 1.046e-7},
+        {0, 0.364, 1058, 1.168e-7},  {0.1, 0.317, 953, 1.129e-7}, {0.2, 0.273, 847, 1.097e-7},
+        {0.3, 0.234, 741, 1.071e-7}, {0.4, 0.197, 636, 1.053e-7}, {0.5, 0.163, 530, 1.046e-7},
     };
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
         bk_composition c = {.472, .039, .299, .181, 0, .009, table[i].air};
@@ -97,7 +97,8 @@ static void correlations_end_where_they_end(void **state)
 {
     (void)state;
     bk_composition water = {.water = 1};
-    assert_close(bk_material_of(&water, 250.0).conductivity, bk_material_of(&water, 150.0).conductivity, 0.0);
+    assert_close(bk_material_of(&water, 250.0).conductivity,
+                 bk_material_of(&water, 150.0).conductivity, 0.0);
     assert_close(bk_material_of(&water, -60.0).density, bk_material_of(&water, -40.0).density, 0.0);
 }
 
@@ -165,14 +166,44 @@ static void names_are_forgiving(void **state)
     assert_true(listed > own);
 }
 
+/* The handbook lists every food with where its composition comes from. */
+static void documented(void **state)
+{
+    (void)state;
+    static char text[65536];
+    FILE *file = fopen("docs/cooling.md", "r");
+    assert_non_null(file);
+    size_t length = fread(text, 1, sizeof text - 1, file);
+    fclose(file);
+    text[length] = '\0';
+    size_t count;
+    const bk_food *foods = bk_foods(&count);
+    for (size_t i = 0; i < count; i++) {
+        char row[512];
+        const bk_composition *c = &foods[i].composition;
+        snprintf(row, sizeof row, "\n| %s | %s | %g / %g / %g / %g / %g / %g | %g |", foods[i].name,
+                 foods[i].about, 100 * c->water, 100 * c->protein, 100 * c->fat,
+                 100 * c->carbohydrate, 100 * c->fibre, 100 * c->ash, 100 * c->air);
+        const char *found = strstr(text, row);
+        if (found == NULL)
+            print_error("docs/cooling.md lacks%s\n", row);
+        assert_non_null(found);
+        assert_non_null(strstr(found, foods[i].source));
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(parts_at_20_degrees),  cmocka_unit_test(mixtures_at_10_degrees),
+        cmocka_unit_test(parts_at_20_degrees),
+        cmocka_unit_test(mixtures_at_10_degrees),
         cmocka_unit_test(dry_food_stays_within_the_bounds),
-        cmocka_unit_test(air),                  cmocka_unit_test(correlations_end_where_they_end),
-        cmocka_unit_test(sums),                 cmocka_unit_test(every_food_is_a_food),
+        cmocka_unit_test(air),
+        cmocka_unit_test(correlations_end_where_they_end),
+        cmocka_unit_test(sums),
+        cmocka_unit_test(every_food_is_a_food),
         cmocka_unit_test(names_are_forgiving),
+        cmocka_unit_test(documented),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -18,8 +18,10 @@ static void product_rule(void **state)
     static const struct {
         double biot_l, fourier_l, biot_r, fourier_r, wall, cylinder, product;
     } table[] = {
-        {0.6, 0.4, 2, 0.036, 0.885142, 0.999775, 0.884943}, {0.5, 0.5, 1, 0.5, 0.864114, 0.548586, 0.474041},
-        {1, 0.2, 1, 0.2, 0.950642, 0.870174, 0.827224},     {5, 1, 2.5, 0.25, 0.220721, 0.663660, 0.146484},
+        {0.6, 0.4, 2, 0.036, 0.885142, 0.999775, 0.884943},
+        {0.5, 0.5, 1, 0.5, 0.864114, 0.548586, 0.474041},
+        {1, 0.2, 1, 0.2, 0.950642, 0.870174, 0.827224},
+        {5, 1, 2.5, 0.25, 0.220721, 0.663660, 0.146484},
         {0.1, 2, 0.2, 0.5, 0.837326, 0.866585, 0.725614},
     };
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
@@ -65,9 +67,11 @@ static void bodies_are_products(void **state)
     }
     q = dense(BK_HEAT_SLAB, 0.2, 0.06);
     bk_body_begin(&body, &q, q.material, faces);
-    double seconds = 9000.0, fo_up = a * seconds / (0.03 * 0.03), fo_out = a * seconds / (0.1 * 0.1);
+    double seconds = 9000.0, fo_up = a * seconds / (0.03 * 0.03),
+           fo_out = a * seconds / (0.1 * 0.1);
     assert_close(bk_body_at(&body, 0.02, -0.09, 0.03, seconds),
-                 theta(BK_SERIES_WALL, 0.0, 8.0 * 0.03 / k, fo_up) * theta(BK_SERIES_WALL, 0.2, 8.0 * 0.1 / k, fo_out) *
+                 theta(BK_SERIES_WALL, 0.0, 8.0 * 0.03 / k, fo_up) *
+                     theta(BK_SERIES_WALL, 0.2, 8.0 * 0.1 / k, fo_out) *
                      theta(BK_SERIES_WALL, 0.9, 8.0 * 0.1 / k, fo_out),
                  1e-9);
 }
@@ -83,7 +87,8 @@ static void insulated_base(void **state)
     for (double seconds = 300.0; seconds < 90000.0; seconds *= 3.0) {
         assert_close(bk_body_slowest(&half, seconds), bk_body_slowest(&whole, seconds), 1e-9);
         assert_close(bk_body_slowest(&half, seconds), bk_body_at(&half, 0, 0, 0, seconds), 1e-9);
-        assert_close(bk_body_at(&half, 0.03, 0, 0.02, seconds), bk_body_at(&whole, 0.03, 0, 0.08, seconds), 1e-9);
+        assert_close(bk_body_at(&half, 0.03, 0, 0.02, seconds),
+                     bk_body_at(&whole, 0.03, 0, 0.08, seconds), 1e-9);
     }
 }
 

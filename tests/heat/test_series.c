@@ -4,7 +4,8 @@
 #include "heat/bracket.h"
 #include "heat/series.h"
 
-static const enum bk_series_shape shapes[3] = {BK_SERIES_WALL, BK_SERIES_CYLINDER, BK_SERIES_SPHERE};
+static const enum bk_series_shape shapes[3] = {BK_SERIES_WALL, BK_SERIES_CYLINDER,
+                                               BK_SERIES_SPHERE};
 
 /* Cengel, Heat Transfer: A Practical Approach, table 4-2 (four decimals): zeta1 and
  * C1 of slab, cylinder, sphere. The row of Bi = 100 is from memory. */
@@ -139,9 +140,11 @@ static void centre_values(void **state)
         for (int s = 0; s < 3; s++) {
             bk_series series;
             bk_series_begin(&series, shapes[s], 0.0, centre[i].biot);
-            assert_close(bk_series_theta(&series, 0.0, centre[i].fourier), centre[i].exact[s], 0.6e-6);
+            assert_close(bk_series_theta(&series, 0.0, centre[i].fourier), centre[i].exact[s],
+                         0.6e-6);
             double z = series.root[0];
-            assert_close(series.coefficient[0] * exp(-z * z * centre[i].fourier), centre[i].one_term[s], 0.6e-6);
+            assert_close(series.coefficient[0] * exp(-z * z * centre[i].fourier),
+                         centre[i].one_term[s], 0.6e-6);
         }
 }
 
@@ -161,9 +164,11 @@ static void wall_with_two_faces(void **state)
             for (double x = 0.0; x <= 1.0; x += 0.125) {
                 assert_close(bk_series_theta(&whole, 0.5 + 0.5 * x, 0.25 * fourier),
                              bk_series_theta(&half, x, fourier), 1e-9);
-                assert_close(bk_series_theta(&there, x, fourier), bk_series_theta(&back, 1.0 - x, fourier), 1e-9);
+                assert_close(bk_series_theta(&there, x, fourier),
+                             bk_series_theta(&back, 1.0 - x, fourier), 1e-9);
             }
-            assert_close(bk_series_greatest(&whole, 0.25 * fourier), bk_series_greatest(&half, fourier), 1e-9);
+            assert_close(bk_series_greatest(&whole, 0.25 * fourier),
+                         bk_series_greatest(&half, fourier), 1e-9);
         }
 }
 
@@ -178,9 +183,11 @@ static void heat_is_kept(void **state)
                 bk_series series;
                 bk_series_begin(&series, shapes[s], 0.0, biot);
                 double step = 1e-4 * fourier;
-                double fall = (bk_series_mean(&series, fourier - step) - bk_series_mean(&series, fourier + step)) /
+                double fall = (bk_series_mean(&series, fourier - step) -
+                               bk_series_mean(&series, fourier + step)) /
                               (2.0 * step);
-                assert_close(fall, (s + 1.0) * biot * bk_series_theta(&series, 1.0, fourier), 1e-5 * (1.0 + fall));
+                assert_close(fall, (s + 1.0) * biot * bk_series_theta(&series, 1.0, fourier),
+                             1e-5 * (1.0 + fall));
             }
 }
 
@@ -251,10 +258,14 @@ static void bracketed_search(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(first_terms_are_the_textbooks), cmocka_unit_test(further_terms),
-        cmocka_unit_test(no_root_is_missed),             cmocka_unit_test(centre_values),
-        cmocka_unit_test(wall_with_two_faces),           cmocka_unit_test(heat_is_kept),
-        cmocka_unit_test(short_times),                   cmocka_unit_test(insulated_keeps_its_heat),
+        cmocka_unit_test(first_terms_are_the_textbooks),
+        cmocka_unit_test(further_terms),
+        cmocka_unit_test(no_root_is_missed),
+        cmocka_unit_test(centre_values),
+        cmocka_unit_test(wall_with_two_faces),
+        cmocka_unit_test(heat_is_kept),
+        cmocka_unit_test(short_times),
+        cmocka_unit_test(insulated_keeps_its_heat),
         cmocka_unit_test(bracketed_search),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -29,8 +29,9 @@ static void agrees_with_the_series(void **state)
         enum bk_heat_shape shape;
         double across;
         bool insulated;
-    } table[] = {{BK_HEAT_ROUND, 0.2, false}, {BK_HEAT_ROUND, 0.2, true}, {BK_HEAT_BALL, 0.1, false},
-                 {BK_HEAT_SLAB, INFINITY, false}, {BK_HEAT_SLAB, INFINITY, true}, {BK_HEAT_ROUND, 0.07, false}};
+    } table[] = {{BK_HEAT_ROUND, 0.2, false},    {BK_HEAT_ROUND, 0.2, true},
+                 {BK_HEAT_BALL, 0.1, false},     {BK_HEAT_SLAB, INFINITY, false},
+                 {BK_HEAT_SLAB, INFINITY, true}, {BK_HEAT_ROUND, 0.07, false}};
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
         for (int end = BK_HEAT_WEAK; end <= BK_HEAT_STRONG; end++) {
             bk_arena *arena = bk_arena_new(NULL);
@@ -110,7 +111,8 @@ static void order_in_time(void **state)
 {
     (void)state;
     double exact = after_hour(20000, false);
-    double first = fabs(after_hour(20, false) - exact), second = fabs(after_hour(40, false) - exact);
+    double first = fabs(after_hour(20, false) - exact),
+           second = fabs(after_hour(40, false) - exact);
     assert_true(first / second > 3.5 && first / second < 4.5);
     first = fabs(after_hour(200, true) - exact);
     second = fabs(after_hour(400, true) - exact);
@@ -164,7 +166,8 @@ static void room_then_fridge(void **state)
     bk_arena *arena = bk_arena_new(NULL);
     bk_heat_question q = dessert(BK_HEAT_ROUND);
     q.from_c = 70.0;
-    static const bk_heat_leg legs[] = {{60.0, 20.0, BK_HEAT_FRIDGE, false}, {600.0, 4.0, BK_HEAT_FRIDGE, false}};
+    static const bk_heat_leg legs[] = {{60.0, 20.0, BK_HEAT_FRIDGE, false},
+                                       {600.0, 4.0, BK_HEAT_FRIDGE, false}};
     static const double minutes[] = {30, 59, 61, 90, 180, 400, 655};
     double numeric[7];
     bk_heat_journey(arena, &q, BK_HEAT_TYPICAL, legs, 2, minutes, numeric, 7);
@@ -186,7 +189,8 @@ static void journey_at_its_ends(void **state)
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
     bk_heat_question q = dessert(BK_HEAT_ROUND);
-    static const bk_heat_leg legs[] = {{5.0, 20.0, BK_HEAT_ROOM, false}, {5.0, 4.0, BK_HEAT_FRIDGE, false}};
+    static const bk_heat_leg legs[] = {{5.0, 20.0, BK_HEAT_ROOM, false},
+                                       {5.0, 4.0, BK_HEAT_FRIDGE, false}};
     static const double minutes[] = {0, 5, 40000};
     double celsius[3];
     bk_heat_journey(arena, &q, BK_HEAT_TYPICAL, legs, 2, minutes, celsius, 3);
@@ -207,9 +211,12 @@ static void poured_caramel(void **state)
     static const struct {
         double thickness, start, h, insulated[3], open[3];
     } table[] = {
-        {0.005, 40, 8, {31, 56, 95}, {19, 31, 51}},    {0.005, 60, 8, {53, 77, 116}, {30, 42, 62}},
-        {0.008, 40, 8, {53, 85, 138}, {30, 47, 74}},   {0.008, 60, 8, {85, 118, 171}, {47, 64, 91}},
-        {0.010, 60, 8, {105, 144, 206}, {58, 77, 109}}, {0.005, 60, 6, {70, 101, 153}, {39, 54, 80}},
+        {0.005, 40, 8, {31, 56, 95}, {19, 31, 51}},
+        {0.005, 60, 8, {53, 77, 116}, {30, 42, 62}},
+        {0.008, 40, 8, {53, 85, 138}, {30, 47, 74}},
+        {0.008, 60, 8, {85, 118, 171}, {47, 64, 91}},
+        {0.010, 60, 8, {105, 144, 206}, {58, 77, 109}},
+        {0.005, 60, 6, {70, 101, 153}, {39, 54, 80}},
         {0.010, 60, 10, {87, 118, 169}, {48, 64, 91}},
     };
     static const double targets[3] = {20, 15, 10};
@@ -217,9 +224,11 @@ static void poured_caramel(void **state)
     bk_arena *arena = bk_arena_new(NULL);
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
         for (int n = 0; n < 3; n++) {
-            bk_heat_layer base = {0.010, 20.0, biscuit}, poured = {table[i].thickness, table[i].start, caramel};
+            bk_heat_layer base = {0.010, 20.0, biscuit},
+                          poured = {table[i].thickness, table[i].start, caramel};
             double h = table[i].h, wanted = table[i].insulated[n];
-            double minutes = bk_heat_poured(arena, &base, &poured, h, 0.0, 4.0, targets[n], 1e6) / 60.0;
+            double minutes =
+                bk_heat_poured(arena, &base, &poured, h, 0.0, 4.0, targets[n], 1e6) / 60.0;
             assert_close(minutes, wanted, 0.5 + 0.01 * wanted);
             wanted = table[i].open[n];
             minutes = bk_heat_poured(arena, &base, &poured, h, h, 4.0, targets[n], 1e6) / 60.0;

@@ -11,8 +11,8 @@
 
 #include <cmocka.h>
 
-static bool load(void *context, bk_arena *arena, const char *path, size_t most, const char **text, size_t *length,
-                 const char **problem)
+static bool load(void *context, bk_arena *arena, const char *path, size_t most, const char **text,
+                 size_t *length, const char **problem)
 {
     (void)arena;
     (void)most;
@@ -27,13 +27,16 @@ static bool load(void *context, bk_arena *arena, const char *path, size_t most, 
 /* A plan of one stage with that cooling (and more keys behind it). */
 static bk_plan *read_plan(bk_arena *arena, const char *cooling, const char *more, bk_report *report)
 {
-    char *text = bk_format(arena,
-                           "{\"occasion\": \"Test\", \"timezone\": \"UTC\", \"serve\": \"2026-12-01 12:00\", "
-                           "\"kitchen\": {\"equipment\": {\"fridge\": {\"kind\": \"cold\", \"at\": \"4 C\", \"places\": 3}, "
-                           "\"fan fridge\": {\"kind\": \"cold\", \"at\": \"3 C\", \"air\": \"fan\"}, "
-                           "\"freezer\": {\"kind\": \"cold\", \"at\": \"-18 C\"}, \"oven\": {\"kind\": \"oven\"}}}, "
-                           "\"dishes\": [{\"dish\": \"A\", \"stages\": [{\"id\": \"a\", \"do\": \"x\", \"cooling\": %s%s}]}]}",
-                           cooling, more);
+    char *text = bk_format(
+        arena,
+        "{\"occasion\": \"Test\", \"timezone\": \"UTC\", \"serve\": \"2026-12-01 12:00\", "
+        "\"kitchen\": {\"equipment\": {\"fridge\": {\"kind\": \"cold\", \"at\": \"4 C\", "
+        "\"places\": 3}, "
+        "\"fan fridge\": {\"kind\": \"cold\", \"at\": \"3 C\", \"air\": \"fan\"}, "
+        "\"freezer\": {\"kind\": \"cold\", \"at\": \"-18 C\"}, \"oven\": {\"kind\": \"oven\"}}}, "
+        "\"dishes\": [{\"dish\": \"A\", \"stages\": [{\"id\": \"a\", \"do\": \"x\", \"cooling\": "
+        "%s%s}]}]}",
+        cooling, more);
     bk_files files = {load, text};
     bk_read_options options = {0};
     return bk_plan_read(arena, &files, "plan.json", &options, report);
@@ -46,10 +49,11 @@ static void fills_the_range(void **state)
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
     bk_report report = bk_report_new(arena);
-    bk_plan *plan = read_plan(arena,
-                              "{" ROUND "\"food\": \"Soft-cheese filling\", \"from\": \"15 C\", \"to\": \"6 C\", "
-                              "\"in\": \"fridge\", \"base\": \"insulated\", \"tin\": \"none\"}",
-                              "", &report);
+    bk_plan *plan = read_plan(
+        arena,
+        "{" ROUND "\"food\": \"Soft-cheese filling\", \"from\": \"15 C\", \"to\": \"6 C\", "
+        "\"in\": \"fridge\", \"base\": \"insulated\", \"tin\": \"none\"}",
+        "", &report);
     assert_non_null(plan);
     assert_int_equal(report.count, 0);
     const bk_stage *stage = &plan->stages[0];
@@ -82,9 +86,10 @@ static void own_use_of_the_place_stays(void **state)
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
     bk_report report = bk_report_new(arena);
-    bk_plan *plan = read_plan(arena,
-                              "{" ROUND "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"fridge\"}",
-                              ", \"uses\": {\"fridge\": 2}", &report);
+    bk_plan *plan = read_plan(
+        arena,
+        "{" ROUND "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"fridge\"}",
+        ", \"uses\": {\"fridge\": 2}", &report);
     assert_non_null(plan);
     assert_int_equal(plan->stages[0].need_count, 1);
     assert_int_equal(plan->stages[0].needs[0].amount, 2);
@@ -98,10 +103,11 @@ static void defaults_and_other_forms(void **state)
     bk_report report = bk_report_new(arena);
     bk_heat_question q;
     /* a room is at 20 C, warming is meant, a ball needs no depth */
-    bk_plan *plan = read_plan(arena,
-                              "{\"shape\": \"ball\", \"across\": \"10 cm\", \"food\": {\"water\": 0.5, \"fat\": 0.3, "
-                              "\"protein\": 0.2, \"air\": 0.1}, \"from\": \"4 C\", \"to\": \"15 C\", \"in\": \"room\"}",
-                              "", &report);
+    bk_plan *plan = read_plan(
+        arena,
+        "{\"shape\": \"ball\", \"across\": \"10 cm\", \"food\": {\"water\": 0.5, \"fat\": 0.3, "
+        "\"protein\": 0.2, \"air\": 0.1}, \"from\": \"4 C\", \"to\": \"15 C\", \"in\": \"room\"}",
+        "", &report);
     assert_non_null(plan);
     assert_int_equal(plan->stages[0].need_count, 0);
     bk_cooling_question(plan->stages[0].cooling, &q);
@@ -110,22 +116,29 @@ static void defaults_and_other_forms(void **state)
     assert_int_equal(q.tin, BK_HEAT_TIN_METAL);
     assert_false(q.base_insulated);
     /* a slab without a width, a fan, a room that is not at 20 C */
-    plan = read_plan(arena, "{\"shape\": \"slab\", \"deep\": \"8 mm\", \"food\": \"caramel\", \"from\": \"60 C\", "
-                            "\"to\": \"15 C\", \"in\": \"fan fridge\"}",
-                     "", &report);
+    plan = read_plan(
+        arena,
+        "{\"shape\": \"slab\", \"deep\": \"8 mm\", \"food\": \"caramel\", \"from\": \"60 C\", "
+        "\"to\": \"15 C\", \"in\": \"fan fridge\"}",
+        "", &report);
     assert_non_null(plan);
     bk_cooling_question(plan->stages[0].cooling, &q);
     assert_int_equal(q.place, BK_HEAT_FRIDGE_FAN);
     assert_true(isinf(q.across) && q.air_c == 3.0);
-    plan = read_plan(arena, "{\"shape\": \"slab\", \"deep\": \"8 mm\", \"food\": \"caramel\", \"from\": \"60 C\", "
-                            "\"to\": \"25 C\", \"in\": \"room\", \"air\": \"18 C\"}",
-                     "", &report);
+    plan = read_plan(
+        arena,
+        "{\"shape\": \"slab\", \"deep\": \"8 mm\", \"food\": \"caramel\", \"from\": \"60 C\", "
+        "\"to\": \"25 C\", \"in\": \"room\", \"air\": \"18 C\"}",
+        "", &report);
     assert_non_null(plan);
     assert_true(plan->stages[0].cooling->place_c == 18.0);
     assert_int_equal(report.count, 0);
     /* a freezer as a fast fridge is warned of */
-    plan = read_plan(arena, "{" ROUND "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"4 C\", \"in\": \"freezer\"}", "",
-                     &report);
+    plan = read_plan(
+        arena,
+        "{" ROUND
+        "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"4 C\", \"in\": \"freezer\"}",
+        "", &report);
     assert_non_null(plan);
     assert_int_equal(report.count, 1);
     assert_string_equal(report.messages[0].code, "may-freeze");
@@ -139,35 +152,45 @@ static void bad_ones_are_told(void **state)
         const char *cooling, *at, *words; /* the message points at `at`, and says `words` */
     } table[] = {
         {"\"6 h\"", "\"6 h\"", "must be an object"},
-        {"{" ROUND "\"food\": \"custad\", \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"fridge\"}", "\"custad\"",
-         "no food is known as"},
-        {"{" ROUND "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"4 C\", \"in\": \"fridge\"}", "\"4 C\", \"in\"",
-         "never gets to 4 C"},
-        {"{" ROUND "\"food\": \"custard\", \"from\": \"4 C\", \"to\": \"20 C\", \"in\": \"room\"}", "\"20 C\"",
-         "never gets to 20 C"},
-        {"{" ROUND "\"food\": \"custard\", \"from\": \"4 C\", \"to\": \"6 C\", \"in\": \"fan fridge\"}", "\"6 C\"",
-         "from the start"},
-        {"{" ROUND "\"food\": \"custard\", \"from\": \"350 C\", \"to\": \"6 C\", \"in\": \"fridge\"}", "\"350 C\"",
-         "out of range"},
-        {"{" ROUND "\"food\": \"custard\", \"from\": \"-18 C\", \"to\": \"2 C\", \"in\": \"fridge\"}", "\"2 C\"",
-         "freezes or thaws"},
-        {"{" ROUND "\"food\": {\"water\": 0.5, \"fat\": 0.1}, \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"fridge\"}",
+        {"{" ROUND "\"food\": \"custad\", \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"fridge\"}",
+         "\"custad\"", "no food is known as"},
+        {"{" ROUND
+         "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"4 C\", \"in\": \"fridge\"}",
+         "\"4 C\", \"in\"", "never gets to 4 C"},
+        {"{" ROUND "\"food\": \"custard\", \"from\": \"4 C\", \"to\": \"20 C\", \"in\": \"room\"}",
+         "\"20 C\"", "never gets to 20 C"},
+        {"{" ROUND
+         "\"food\": \"custard\", \"from\": \"4 C\", \"to\": \"6 C\", \"in\": \"fan fridge\"}",
+         "\"6 C\"", "from the start"},
+        {"{" ROUND
+         "\"food\": \"custard\", \"from\": \"350 C\", \"to\": \"6 C\", \"in\": \"fridge\"}",
+         "\"350 C\"", "out of range"},
+        {"{" ROUND
+         "\"food\": \"custard\", \"from\": \"-18 C\", \"to\": \"2 C\", \"in\": \"fridge\"}",
+         "\"2 C\"", "freezes or thaws"},
+        {"{" ROUND "\"food\": {\"water\": 0.5, \"fat\": 0.1}, \"from\": \"15 C\", \"to\": \"6 C\", "
+                   "\"in\": \"fridge\"}",
          "{\"water\"", "add up to 0.6"},
-        {"{" ROUND "\"food\": {\"watr\": 1.0}, \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"fridge\"}", "\"watr\"",
-         "has no key"},
-        {"{" ROUND "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"oven\"}", "\"oven\"}",
-         "not a cold place"},
-        {"{" ROUND "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"frige\"}", "\"frige\"",
-         "the kitchen has no"},
-        {"{" ROUND "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"fridge\", \"lid\": true}",
+        {"{" ROUND
+         "\"food\": {\"watr\": 1.0}, \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"fridge\"}",
+         "\"watr\"", "has no key"},
+        {"{" ROUND "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"oven\"}",
+         "\"oven\"}", "not a cold place"},
+        {"{" ROUND "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"frige\"}",
+         "\"frige\"", "the kitchen has no"},
+        {"{" ROUND "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"6 C\", \"in\": "
+                   "\"fridge\", \"lid\": true}",
          "\"lid\"", "has no key"},
-        {"{\"shape\": \"round\", \"across\": \"20 cm\", \"food\": \"custard\", \"from\": \"15 C\", \"to\": \"6 C\", "
+        {"{\"shape\": \"round\", \"across\": \"20 cm\", \"food\": \"custard\", \"from\": \"15 C\", "
+         "\"to\": \"6 C\", "
          "\"in\": \"fridge\"}",
          "{\"shape\"", "needs \"deep\""},
-        {"{\"shape\": \"round\", \"across\": \"6 m\", \"deep\": \"6 cm\", \"food\": \"custard\", \"from\": \"15 C\", "
+        {"{\"shape\": \"round\", \"across\": \"6 m\", \"deep\": \"6 cm\", \"food\": \"custard\", "
+         "\"from\": \"15 C\", "
          "\"to\": \"6 C\", \"in\": \"fridge\"}",
          "\"6 m\"", "cannot be computed"},
-        {"{\"shape\": \"square\", \"across\": \"20 cm\", \"deep\": \"6 cm\", \"food\": \"custard\", \"from\": \"15 C\", "
+        {"{\"shape\": \"square\", \"across\": \"20 cm\", \"deep\": \"6 cm\", \"food\": "
+         "\"custard\", \"from\": \"15 C\", "
          "\"to\": \"6 C\", \"in\": \"fridge\"}",
          "\"square\"", "must be"},
     };
@@ -180,7 +203,8 @@ static void bad_ones_are_told(void **state)
         assert_int_equal(report.errors, 1);
         assert_non_null(strstr(report.messages[0].text, table[i].words));
         const bk_place *place = &report.messages[0].place;
-        assert_int_equal(strncmp(place->source->text + place->offset, table[i].at, strlen(table[i].at)), 0);
+        assert_int_equal(
+            strncmp(place->source->text + place->offset, table[i].at, strlen(table[i].at)), 0);
         bk_arena_free(arena);
     }
 }
