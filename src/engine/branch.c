@@ -183,28 +183,50 @@ static bool fixed(const bk_solver *solver, int32_t variable)
     return solver->bound[2 * variable] == -solver->bound[2 * variable + 1];
 }
 
-/* The open variable that can start earliest (then: must start earliest) among
- * those of the first kind that has any. */
-static int32_t earliest(const bk_solver *solver)
+static void close_at(bk_solver *solver, int kind, int32_t place)
 {
-    int32_t best = -1;
-    for (int32_t v = 1; v < solver->sides / 2; v++) {
-        if (fixed(solver, v))
+    int32_t *open = solver->open[kind].at, last = --solver->open_count[kind];
+    int32_t variable = open[place];
+    open[place] = open[last];
+    open[last] = variable;
+}
+
+/* Of the open starts the earliest, then the one that must start earliest. A
+ * choice counts as its owner's start, once that is fixed. */
+static int32_t earliest_start(bk_solver *solver)
+{
+    int32_t best = -1, best_least = 0, best_most = 0;
+    for (int32_t i = 0; i < solver->open_count[BK_STARTS];) {
+        int32_t v = solver->open[BK_STARTS].at[i], owner = solver->owner[v];
+        if (fixed(solver, v)) {
+            close_at(solver, BK_STARTS, i);
             continue;
-        if (best >= 0) {
-            if (solver->late[v] != solver->late[best]) {
-                if (solver->late[v] > solver->late[best])
-                    continue;
-            } else if (solver->bound[2 * v] != solver->bound[2 * best]) {
-                if (solver->bound[2 * v] > solver->bound[2 * best])
-                    continue;
-            } else if (solver->bound[2 * v + 1] <= solver->bound[2 * best + 1]) {
-                continue;
-            }
         }
-        best = v;
+        i++;
+        int32_t time = owner ? owner : v;
+        if (owner && !fixed(solver, owner))
+            continue;
+        int32_t least = solver->bound[2 * time], most = -solver->bound[2 * time + 1];
+        if (best < 0 || least < best_least ||
+            (least == best_least && (most < best_most || (most == best_most && v < best)))) {
+            best = v;
+            best_least = least;
+            best_most = most;
+        }
     }
     return best;
+}
+
+/* The last open variable of a kind, or -1. */
+static int32_t any_open(bk_solver *solver, int kind)
+{
+    while (solver->open_count[kind] > 0) {
+        int32_t v = solver->open[kind].at[solver->open_count[kind] - 1];
+        if (!fixed(solver, v))
+            return v;
+        solver->open_count[kind]--;
+    }
+    return -1;
 }
 
 bool bk_decide(bk_solver *solver, bk_literal *decision)
@@ -222,11 +244,15 @@ bool bk_decide(bk_solver *solver, bk_literal *decision)
         }
         *BK_ADD(solver, solver->popped) = taken;
     }
-    int32_t variable = earliest(solver);
+    bk_new_level(solver);
+    int32_t variable = earliest_start(solver);
+    for (int kind = BK_BOOLEANS; variable < 0 && kind < BK_KINDS; kind++)
+        variable = any_open(solver, kind);
     if (variable < 0)
         return false;
-    int32_t least = solver->bound[2 * variable];
-    *decision = (bk_literal){2 * variable + 1, -least};
-    bk_new_level(solver);
+    if (solver->owner[variable] && (!solver->guided || solver->guide[variable] > 0))
+        *decision = (bk_literal){2 * variable, 1};
+    else
+        *decision = (bk_literal){2 * variable + 1, -solver->bound[2 * variable]};
     return true;
 }

@@ -106,7 +106,7 @@ static void merge(bk_solver *solver, bk_cores *cores, const bk_literals *core)
         return;
     }
     int32_t variable =
-        bk_solver_var(solver, (int32_t)least + least_step, (int32_t)most, 2);
+        bk_solver_var(solver, (int32_t)least + least_step, (int32_t)most, BK_REST);
     BK_VECTOR(bk_term) terms = {NULL, 0, 0};
     for (int32_t i = 0; i < core->count; i++) {
         int32_t side = core->at[i].side ^ 1;

@@ -311,6 +311,33 @@ static void share_holes(bk_solver *solver)
     e->sure_at_end = bk_solver_new(solver, (size_t)largest + 1, sizeof *e->sure_at_end);
 }
 
+/* Whether a task is present is chosen right after its start. */
+static void own_choices(bk_solver *solver)
+{
+    for (int32_t i = 0; i < solver->tasks.count; i++) {
+        const bk_task *task = &solver->tasks.at[i];
+        int32_t choice = task->present.side / 2;
+        if (task->present.side < 0 || solver->owner[choice] ||
+            solver->kind[choice] != BK_BOOLEANS || solver->kind[task->from / 2] != BK_STARTS)
+            continue;
+        solver->owner[choice] = task->from / 2;
+    }
+    bk_ints *booleans = &solver->open[BK_BOOLEANS];
+    int32_t kept = 0;
+    for (int32_t i = 0; i < booleans->count; i++) {
+        int32_t v = booleans->at[i];
+        if (solver->owner[v]) {
+            solver->kind[v] = BK_STARTS;
+            *BK_ADD(solver, solver->open[BK_STARTS]) = v;
+        } else {
+            booleans->at[kept++] = v;
+        }
+    }
+    booleans->count = kept;
+    solver->open_count[BK_BOOLEANS] = kept;
+    solver->open_count[BK_STARTS] = solver->open[BK_STARTS].count;
+}
+
 /* Every lag once, so that the root starts from a fixed point of all of them. */
 static bool run_all(bk_solver *solver)
 {
@@ -329,14 +356,15 @@ bool bk_load(bk_solver *solver, bool facts, int32_t *first_fact)
     const bk_problem *problem = solver->problem;
     loading load = {.solver = solver, .facts = facts};
     bk_new_level(solver); /* level 0 */
-    bk_solver_var(solver, 0, 0, 0);
+    bk_solver_var(solver, 0, 0, BK_STARTS);
     for (size_t i = 0; i < problem->vars; i++) {
         bool boolean = problem->least[i] >= 0 && problem->most[i] <= 1;
-        bk_solver_var(solver, problem->least[i], problem->most[i], boolean);
+        bk_solver_var(solver, problem->least[i], problem->most[i],
+                      boolean ? BK_BOOLEANS : BK_STARTS);
     }
     load.first_fact = solver->sides / 2;
     for (size_t f = 0; facts && f < solver->options->facts; f++)
-        bk_solver_var(solver, 0, 1, 2);
+        bk_solver_var(solver, 0, 1, BK_REST);
     *first_fact = load.first_fact;
     if (solver->impossible)
         return false;
@@ -356,6 +384,7 @@ bool bk_load(bk_solver *solver, bool facts, int32_t *first_fact)
         return false;
     place_arcs(&load);
     share_holes(solver);
+    own_choices(solver);
     if (!run_all(solver))
         solver->impossible = true;
     return !solver->impossible && bk_raise_root(solver, (bk_literal){0, 0});

@@ -12,7 +12,7 @@ static void add_term(bk_solver *solver, int64_t *weight, bk_ints *used, int32_t 
 /* An indicator that is 1 at least when the literal holds. */
 static int32_t indicator(bk_solver *solver, bk_literal literal)
 {
-    int32_t variable = bk_solver_var(solver, 0, 1, 2);
+    int32_t variable = bk_solver_var(solver, 0, 1, BK_REST);
     bk_literal clause[2] = {bk_not(literal), {2 * variable, 1}};
     bk_clause_given(solver, clause, 2);
     return variable;
@@ -67,11 +67,11 @@ bk_objective bk_objective_new(bk_solver *solver, int level)
     }
     if (objective.terms.count == 1 && objective.terms.at[0].weight == 1) {
         objective.side = objective.terms.at[0].side;
-        solver->late[objective.side / 2] = 2;
+        bk_solver_kind(solver, objective.side / 2, BK_REST);
     } else if (objective.terms.count > 0) {
         if (greatest >= BK_FAR)
             greatest = BK_FAR - 1;
-        int32_t variable = bk_solver_var(solver, (int32_t)least, (int32_t)greatest, 2);
+        int32_t variable = bk_solver_var(solver, (int32_t)least, (int32_t)greatest, BK_REST);
         objective.side = 2 * variable;
         *BK_ADD(solver, objective.terms) = (bk_term){2 * variable + 1, 1};
         bk_linear_new(solver, objective.terms.at, objective.terms.count, 0);

@@ -167,8 +167,13 @@ typedef struct bk_atom {
 
 typedef struct bk_block bk_block;
 
+/* Branching order: starts and choices that go with one, other booleans, what
+ * follows from the rest (facts, objectives). */
+enum { BK_STARTS, BK_BOOLEANS, BK_REST, BK_KINDS };
+
 typedef struct bk_level {
     int32_t trail, popped, windows;
+    int32_t open[BK_KINDS];
 } bk_level;
 
 typedef struct bk_solver {
@@ -239,8 +244,12 @@ typedef struct bk_solver {
     int32_t atom_table_size;
     double atom_step;
     float clause_step;
-    unsigned char *late;  /* by variable: branching order 0 first */
-    bk_ints *followers;   /* by variable: booleans to decide once it is fixed */
+    unsigned char *kind;  /* by variable */
+    int32_t *owner;       /* by variable: a choice waits until this start is fixed; or 0 */
+    /* Variables by kind; those before open_count include all that are not fixed.
+     * Fixed ones move behind, and come back when the count does on backtracking. */
+    bk_ints open[BK_KINDS];
+    int32_t open_count[BK_KINDS];
     int32_t *guide;       /* by variable: value to lean to */
     bool guided;
 
@@ -301,8 +310,10 @@ static inline int32_t bk_most(const bk_solver *solver, int32_t even)
 }
 
 /* Makes a new variable of domain least..most; only at level 0. Returns its
- * number. `late`: 0 branched on first, 2 last. */
-int32_t bk_solver_var(bk_solver *solver, int32_t least, int32_t most, int late);
+ * number. */
+int32_t bk_solver_var(bk_solver *solver, int32_t least, int32_t most, int kind);
+/* Branches on `variable` as another kind; at level 0. */
+void bk_solver_kind(bk_solver *solver, int32_t variable, int kind);
 
 /* Raises a bound. False on a conflict, which is then in solver->conflict. */
 bool bk_raise(bk_solver *solver, bk_literal literal, bk_reason reason);

@@ -18,8 +18,8 @@ static void widen(bk_solver *solver)
 #undef WIDEN
 #define WIDEN(array)                                                                               \
     solver->array = bk_solver_resize(solver, solver->array, h / 2, r / 2, sizeof *solver->array)
-    WIDEN(late);
-    WIDEN(followers);
+    WIDEN(kind);
+    WIDEN(owner);
     WIDEN(guide);
     WIDEN(solution);
     WIDEN(found);
@@ -27,7 +27,7 @@ static void widen(bk_solver *solver)
     solver->sides_room = room;
 }
 
-int32_t bk_solver_var(bk_solver *solver, int32_t least, int32_t most, int late)
+int32_t bk_solver_var(bk_solver *solver, int32_t least, int32_t most, int kind)
 {
     if (solver->sides + 2 > solver->sides_room)
         widen(solver);
@@ -37,17 +37,36 @@ int32_t bk_solver_var(bk_solver *solver, int32_t least, int32_t most, int late)
     solver->bound[side + 1] = -most;
     solver->last[side] = solver->last[side + 1] = -1;
     solver->need_event[side] = solver->need_event[side + 1] = -1;
-    solver->late[side / 2] = (unsigned char)late;
+    solver->kind[side / 2] = (unsigned char)kind;
+    *BK_ADD(solver, solver->open[kind]) = side / 2;
+    solver->open_count[kind] = solver->open[kind].count;
     solver->guide[side / 2] = least;
     if (least > most)
         solver->impossible = true;
     return side / 2;
 }
 
+void bk_solver_kind(bk_solver *solver, int32_t variable, int kind)
+{
+    bk_ints *from = &solver->open[solver->kind[variable]];
+    int32_t i = 0;
+    while (from->at[i] != variable)
+        i++;
+    from->at[i] = from->at[--from->count];
+    solver->open_count[solver->kind[variable]] = from->count;
+    solver->kind[variable] = (unsigned char)kind;
+    *BK_ADD(solver, solver->open[kind]) = variable;
+    solver->open_count[kind] = solver->open[kind].count;
+}
+
 void bk_new_level(bk_solver *solver)
 {
-    *BK_ADD(solver, solver->levels) = (bk_level){
-        solver->trail.count, solver->popped.count, solver->windows.count};
+    bk_level *level = BK_ADD(solver, solver->levels);
+    *level = (bk_level){.trail = solver->trail.count,
+                        .popped = solver->popped.count,
+                        .windows = solver->windows.count};
+    for (int kind = 0; kind < BK_KINDS; kind++)
+        level->open[kind] = solver->open_count[kind];
 }
 
 /* A chain of lags that comes back to the side it left has raised it: a cycle of
@@ -161,6 +180,8 @@ void bk_backtrack(bk_solver *solver, int32_t level)
     }
     solver->trail.count = to.trail;
     solver->windows.count = to.windows;
+    for (int kind = 0; kind < BK_KINDS; kind++)
+        solver->open_count[kind] = to.open[kind];
     if (solver->head > to.trail)
         solver->head = to.trail;
     solver->levels.count = level + 1;

@@ -286,7 +286,7 @@ int main(int argc, char **argv)
         return 2;
     }
     if (strcmp(b.data, "kitchens") == 0) {
-        b.failed = !bench_kitchens(b.seconds, b.conflicts);
+        b.failed = !bench_kitchens(b.seconds, b.conflicts, b.sets);
     } else {
         printf("instance,status,best,bound,known_lower,known_upper,conflicts,seconds\n");
         walk(&b, b.data, "", 1);

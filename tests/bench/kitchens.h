@@ -4,7 +4,8 @@
 
 #include "engine/engine.h"
 
-/* Prints a row a kitchen. False when a schedule is not valid. */
-bool bench_kitchens(double seconds, int64_t conflicts);
+/* Prints a row a kitchen (those whose name begins so, or all). False when a
+ * schedule is not valid. */
+bool bench_kitchens(double seconds, int64_t conflicts, const char *only);
 
 #endif
