@@ -15,12 +15,14 @@ ALL_CFLAGS = -std=c11 -D_POSIX_C_SOURCE=200809L -DBAKESET_VERSION='"$(VERSION)"'
 LIBS     := -lical -lcjson -lm
 
 # What is needed to build, and to test beyond that.
-PACKAGES      := libc6-dev libical-dev libcjson-dev tzdata
-TEST_PACKAGES := libcmocka-dev python3
+PACKAGES      := libc6-dev libical-dev libcjson-dev libcurl4-openssl-dev libexpat1-dev tzdata
+TEST_PACKAGES := libcmocka-dev python3 radicale openssl
 
 LIB_SRC := $(sort $(wildcard src/base/*.c src/time/*.c src/plan/*.c src/engine/*.c src/heat/*.c \
              src/schedule/*.c src/day/*.c src/write/*.c)) src/bakeset.c
-CMD_SRC := $(sort $(wildcard src/command/*.c)) src/main.c
+# The network is the command's, not the library's.
+CMD_SRC := $(sort $(wildcard src/command/*.c src/publish/*.c)) src/main.c
+CMD_LIBS := -lcurl -lexpat
 LIB_OBJ := $(LIB_SRC:%.c=$(BUILD)/%.o)
 CMD_OBJ := $(CMD_SRC:%.c=$(BUILD)/%.o)
 
@@ -31,13 +33,15 @@ TEST_BIN   := $(TEST_SRC:%.c=$(BUILD)/%)
 TEST_SHARED := $(sort $(filter-out $(TEST_SRC),$(wildcard tests/base/*.c tests/time/*.c tests/plan/*.c \
              tests/engine/*.c tests/heat/*.c tests/schedule/*.c tests/write/*.c tests/day/*.c)))
 TEST_SHARED_OBJ := $(TEST_SHARED:%.c=$(BUILD)/%.o)
-BENCH_SRC  := $(sort $(wildcard tests/bench/*.c))
+# Each tests/bench/bench*.c is one program, likewise.
+BENCH_SRC  := $(sort $(wildcard tests/bench/bench*.c))
+BENCH_SHARED_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(filter-out $(BENCH_SRC),$(sort $(wildcard tests/bench/*.c))))
 
 STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan check-clients bench install uninstall clean format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-clients bench bench-heat bench-growth install uninstall clean format
 .SUFFIXES:
 .SECONDARY:
 
@@ -50,6 +54,7 @@ help:
 	@echo "make check-asan   the same tests under AddressSanitizer and UBSan"
 	@echo "make check-clients  the calendar file through independent readers and clients"
 	@echo "make bench DATA=DIR [SECONDS=30]   published scheduling instances"
+	@echo "make bench-heat, make bench-growth   speed of cooling estimates; large plans"
 	@echo "make install [PREFIX=/usr/local] [DESTDIR=]"
 	@echo "make deps         installs what is missing (root), or names it"
 
@@ -93,7 +98,7 @@ $(SHARED): $(LIB_OBJ)
 	@ln -sf $(@F) $(BUILD)/libbakeset.so
 
 $(BAKESET): $(CMD_OBJ) $(STATIC)
-	$(CC) $(CFLAGS) $(LDFLAGS) $^ $(LIBS) -o $@
+	$(CC) $(CFLAGS) $(LDFLAGS) $^ $(LIBS) $(CMD_LIBS) -o $@
 
 # --------------------------------------------------------------------- demo
 
@@ -134,12 +139,17 @@ check-clients: deps
 # -------------------------------------------------------------------- bench
 
 SECONDS ?= 30
-$(BUILD)/bench: $(BENCH_SRC:%.c=$(BUILD)/%.o) $(STATIC)
+$(BENCH_SRC:%.c=$(BUILD)/%): $(BUILD)/%: $(BUILD)/%.o $(BENCH_SHARED_OBJ) $(STATIC)
 	$(CC) $(CFLAGS) $(LDFLAGS) $^ $(LIBS) -o $@
 
 bench: deps
-	@$(MAKE) --no-print-directory -s $(BUILD)/bench
-	$(BUILD)/bench $(DATA) $(SECONDS)
+	@$(MAKE) --no-print-directory -s $(BUILD)/tests/bench/bench
+	$(BUILD)/tests/bench/bench $(DATA) $(SECONDS)
+
+# Estimates of cooling; plans of 100 to 3,000 stages.
+bench-heat bench-growth: bench-%: deps
+	@$(MAKE) --no-print-directory -s $(BUILD)/tests/bench/bench_$*
+	$(BUILD)/tests/bench/bench_$*
 
 # ------------------------------------------------------------------ install
 

@@ -14,6 +14,7 @@
 static const bk_command commands[] = {
     {"timeline", "when to start and what to do when (the main job)", bk_command_timeline},
     {"why", "what fixes the start, or a stage, or why there is no timeline", bk_command_why},
+    {"publish", "puts the timeline on a CalDAV server", bk_command_publish},
     {"check", "reads a plan and reports every problem in it", bk_command_check},
 };
 
@@ -22,6 +23,11 @@ enum { COMMANDS = sizeof commands / sizeof *commands };
 static int64_t clock_minutes(void)
 {
     return (int64_t)time(NULL) / 60;
+}
+
+static const char *environment(const char *name)
+{
+    return getenv(name);
 }
 
 static void print_help(FILE *out)
@@ -60,7 +66,7 @@ static int unknown(const char *name)
 
 static bk_world look_around(void)
 {
-    bk_world world = {.out = stdout, .err = stderr, .clock = clock_minutes};
+    bk_world world = {.out = stdout, .err = stderr, .clock = clock_minutes, .environment = environment};
     if (isatty(STDOUT_FILENO)) {
         struct winsize size;
         const char *term = getenv("TERM"), *no_colour = getenv("NO_COLOR");

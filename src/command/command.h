@@ -14,6 +14,7 @@ typedef struct bk_world {
     int width;            /* columns of the terminal behind `out`; 0: not one */
     bool terminal_colour; /* `out` is a terminal that shows colours and NO_COLOR is not set */
     int64_t (*clock)(void); /* minutes since 1970-01-01T00:00Z */
+    const char *(*environment)(const char *name); /* a variable's value, or NULL */
 } bk_world;
 
 typedef struct bk_command {
@@ -25,5 +26,6 @@ typedef struct bk_command {
 enum bakeset_result bk_command_timeline(const bk_world *world, int argc, char **argv);
 enum bakeset_result bk_command_why(const bk_world *world, int argc, char **argv);
 enum bakeset_result bk_command_check(const bk_world *world, int argc, char **argv);
+enum bakeset_result bk_command_publish(const bk_world *world, int argc, char **argv);
 
 #endif

@@ -1,0 +1,251 @@
+/* bakeset publish: puts a timeline's events on a CalDAV server and takes back
+ * those that it put there before and no longer wants. */
+#include "publish/publish.h"
+#include "command/options.h"
+
+#include <errno.h>
+#include <string.h>
+
+enum option {
+    OPTION_TO,
+    OPTION_NETRC,
+    OPTION_CERTIFICATES,
+    OPTION_TIMEOUT,
+    OPTION_DRY_RUN,
+    OPTION_OVERWRITE,
+    OPTION_ALARM_BEFORE,
+    OPTION_ONLY_ALARMS,
+    OPTION_NO_SUMMARY,
+    OPTION_SERVE,
+    OPTION_NOW,
+    OPTION_EFFORT,
+    OPTION_COUNT
+};
+
+static const bk_option options[] = {
+    [OPTION_TO] = {"to", BK_OPTION_TAKES, "URL", "the calendar's address: https://…"},
+    [OPTION_NETRC] = {"netrc", BK_OPTION_TAKES, "FILE",
+                      "a netrc file with the server's name and password;\nelse "
+                      "BAKESET_CALDAV_LOGIN=name:password in the environment"},
+    [OPTION_CERTIFICATES] = {"certificates", BK_OPTION_TAKES, "FILE",
+                             "trust these authorities, not the system's"},
+    [OPTION_TIMEOUT] = {"timeout", BK_OPTION_TAKES, "SECONDS",
+                        "give up on a request after this long (default 60)"},
+    [OPTION_DRY_RUN] = {"dry-run", BK_OPTION_ALONE, NULL, "only say what would be done"},
+    [OPTION_OVERWRITE] = {"overwrite", BK_OPTION_ALONE, NULL,
+                          "also change events that somebody else edited"},
+    [OPTION_ALARM_BEFORE] = {"alarm-before", BK_OPTION_TAKES, "MIN",
+                             "ring this many minutes before (default 0)"},
+    [OPTION_ONLY_ALARMS] = {"only-alarms", BK_OPTION_ALONE, NULL, "leave out what needs nobody"},
+    [OPTION_NO_SUMMARY] = {"no-summary", BK_OPTION_ALONE, NULL,
+                           "leave out the all-day \"start by\" entry"},
+    [OPTION_SERVE] = {"serve", BK_OPTION_TAKES, "INSTANT",
+                      "serve at this time instead of the plan's"},
+    [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE, "INSTANT",
+                    "plan nothing before this time; without INSTANT\nthe clock's"},
+    [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N", "stop searching after N conflicts"},
+    [OPTION_COUNT] = {NULL, BK_OPTION_ALONE, NULL, NULL},
+};
+
+static const bk_usage usage = {
+    .command = "publish",
+    .synopsis = "--to URL [options] PLAN.json",
+    .about = "Plans as timeline does, and puts each event into a calendar on a CalDAV server.\n"
+             "What an earlier publish of this occasion put there is changed or taken away where\n"
+             "needed; nothing else is touched, nor is an event that somebody else edited.\n"
+             "Interrupted, it can be done again.",
+    .options = options,
+    .least_operands = 1,
+    .most_operands = 1,
+};
+
+typedef struct settings {
+    bk_given given[OPTION_COUNT];
+    const char *path;
+    struct bakeset_read_options read;
+    struct bakeset_schedule_options schedule;
+    struct bakeset_write_options write;
+    bk_server_options server;
+} settings;
+
+static bool read_number(const bk_world *world, const settings *s, enum option option, int64_t least,
+                        int64_t most, int64_t *number)
+{
+    return !s->given[option].given || bk_option_number(world, options[option].name,
+                                                       s->given[option].value, least, most, number);
+}
+
+/* libcurl goes on without a file that it cannot read. */
+static bool can_read(const bk_world *world, const char *path)
+{
+    if (path == NULL)
+        return true;
+    FILE *file = fopen(path, "r");
+    if (file == NULL) {
+        fprintf(world->err, "bakeset publish: %s: %s\n", path, strerror(errno));
+        return false;
+    }
+    fclose(file);
+    return true;
+}
+
+static bool read_settings(const bk_world *world, const bk_arguments *arguments, settings *s)
+{
+    const bk_given *given = s->given;
+    int64_t alarm_before = 0, effort = 0, timeout = 0;
+    const char *problem = NULL;
+    if (!given[OPTION_TO].given) {
+        fputs("bakeset publish: --to URL says where; bakeset publish --help\n", world->err);
+        return false;
+    }
+    if (!bk_server_url_good(given[OPTION_TO].value, &problem)) {
+        fprintf(world->err, "bakeset publish: --to: %s\n", problem);
+        return false;
+    }
+    if (!read_number(world, s, OPTION_ALARM_BEFORE, 0, 1440, &alarm_before) ||
+        !read_number(world, s, OPTION_EFFORT, 1, 1000000000000, &effort) ||
+        !read_number(world, s, OPTION_TIMEOUT, 1, 3600, &timeout))
+        return false;
+    s->path = arguments->operands[0];
+    s->read.serve = given[OPTION_SERVE].value;
+    s->read.now = given[OPTION_NOW].value;
+    if (given[OPTION_NOW].given && s->read.now == NULL)
+        s->read.clock = world->clock();
+    s->schedule.effort = effort;
+    s->write.alarm_before = (int)alarm_before;
+    s->write.only_alarms = given[OPTION_ONLY_ALARMS].given;
+    s->write.no_summary = given[OPTION_NO_SUMMARY].given;
+    s->server.url = given[OPTION_TO].value;
+    s->server.netrc = given[OPTION_NETRC].value;
+    s->server.authorities = given[OPTION_CERTIFICATES].value;
+    s->server.timeout = (int)timeout;
+    if (s->server.netrc == NULL)
+        s->server.login = world->environment("BAKESET_CALDAV_LOGIN");
+    return can_read(world, s->server.netrc) && can_read(world, s->server.authorities);
+}
+
+static void print_change(const bk_world *world, const bk_change *change, bool dry_run)
+{
+    static const char *const words[] = {
+        [BK_CHANGE_PUT] = "put", [BK_CHANGE_DELETE] = "delete", [BK_CHANGE_LEFT] = "left"};
+    const char *start = change->event->start;
+    if (change->kind == BK_CHANGE_NONE)
+        return;
+    fprintf(world->out, "%s%-6s  ", dry_run && change->kind != BK_CHANGE_LEFT ? "would " : "",
+            words[change->kind]);
+    if (strlen(start) == 16)
+        fprintf(world->out, "%.4s-%.2s-%.2s %.2s:%.2sZ", start, start + 4, start + 6, start + 9,
+                start + 11);
+    else
+        fprintf(world->out, "%.4s-%.2s-%.2s       ", start, start + 4, start + 6);
+    fprintf(world->out, "  %s%s\n", change->event->summary,
+            change->kind == BK_CHANGE_LEFT ? " (somebody else edited it)" : "");
+}
+
+/* True when everything that was to be done was done. */
+static bool make_changes(const bk_world *world, bk_server *server, bk_changes *changes,
+                         bool dry_run, bk_report *report)
+{
+    size_t counts[BK_CHANGE_LEFT + 1] = {0};
+    size_t failed = 0;
+    bool reachable = true;
+    for (size_t i = 0; i < changes->count; i++) {
+        bk_change *change = &changes->items[i];
+        bool acts = change->kind == BK_CHANGE_PUT || change->kind == BK_CHANGE_DELETE;
+        bool good =
+            !acts || dry_run || (reachable && bk_server_change(server, change, &reachable, report));
+        counts[change->kind] += good;
+        failed += !good;
+        if (good)
+            print_change(world, change, dry_run);
+    }
+    fprintf(world->out, "%zu %s, %zu deleted, %zu as they were, %zu left alone",
+            counts[BK_CHANGE_PUT], dry_run ? "would be put" : "put", counts[BK_CHANGE_DELETE],
+            counts[BK_CHANGE_NONE], counts[BK_CHANGE_LEFT]);
+    if (failed > 0)
+        fprintf(world->out, ", %zu not done: publish again", failed);
+    fputc('\n', world->out);
+    return failed == 0;
+}
+
+/* The UIDs' prefix, and all the events, of the timeline as it would be written
+ * to nobody. */
+static bool events_of(bk_arena *arena, bakeset *session, const struct bakeset_write_options *write,
+                      bk_ics_events *events, bk_report *report)
+{
+    bk_source *source = BK_NEW(arena, bk_source, 1);
+    source->name = "the timeline";
+    source->text = bakeset_write(session, BAKESET_ICS, write, &source->length);
+    return source->text != NULL && bk_ics_split(arena, source, events, report);
+}
+
+static enum bakeset_result publish(const bk_world *world, bk_arena *arena, bakeset *session,
+                                   const settings *s, bk_server *server, bk_report *report)
+{
+    bk_ics_events fresh = {0}, wanted = {0}, before = {0};
+    bk_resources resources = {0};
+    if (!events_of(arena, session, &s->write, &fresh, report) || fresh.count == 0)
+        return BAKESET_FAILED;
+    const char *uid = fresh.items[0].uid;
+    const char *prefix = bk_copy(arena, uid, strcspn(uid, "-") + 1);
+    if (!bk_server_read(server, prefix, &resources, report))
+        return BAKESET_FAILED;
+    for (size_t i = 0; i < resources.count; i++)
+        *BK_PUSH(arena, before.items, before.count, before.room) = resources.items[i].event;
+    struct bakeset_write_options replacing = s->write;
+    if (before.count > 0)
+        replacing.replaces_text = bk_ics_join(arena, &before);
+    if (!events_of(arena, session, &replacing, &wanted, report))
+        return BAKESET_FAILED;
+    bk_changes changes =
+        bk_changes_of(arena, &resources, &wanted, s->given[OPTION_OVERWRITE].given);
+    return make_changes(world, server, &changes, s->given[OPTION_DRY_RUN].given, report)
+               ? BAKESET_OK
+               : BAKESET_FAILED;
+}
+
+static enum bakeset_result plan_and_publish(const bk_world *world, bk_arena *arena,
+                                            bakeset *session, const settings *s)
+{
+    enum bakeset_result result = bakeset_read(session, s->path, &s->read);
+    if (result == BAKESET_OK)
+        result = bakeset_schedule(session, &s->schedule);
+    if (result == BAKESET_IMPOSSIBLE)
+        fputs("bakeset publish: there is no timeline to publish; bakeset why says why\n",
+              world->err);
+    if (result != BAKESET_OK)
+        return result;
+    bk_report report = bk_report_new(arena);
+    bk_server *server = bk_server_open(arena, &s->server, &report);
+    result = server == NULL ? BAKESET_FAILED : publish(world, arena, session, s, server, &report);
+    bk_server_close(server);
+    for (size_t i = 0; i < report.count; i++) {
+        bk_text text = bk_text_new(arena);
+        bk_message_write(&report.messages[i], &text);
+        fputs(text.data, world->err);
+    }
+    return result;
+}
+
+enum bakeset_result bk_command_publish(const bk_world *world, int argc, char **argv)
+{
+    settings s = {0};
+    bk_arguments arguments = {.given = s.given};
+    enum bk_parsed parsed = bk_options_parse(world, &usage, argc, argv, &arguments);
+    if (parsed != BK_PARSED)
+        return parsed == BK_PARSED_HELP ? BAKESET_OK : BAKESET_BAD_INPUT;
+    if (!read_settings(world, &arguments, &s))
+        return BAKESET_BAD_INPUT;
+    jmp_buf no_memory;
+    bakeset *session = bakeset_new();
+    bk_arena *arena = bk_arena_new(&no_memory);
+    if (session == NULL || arena == NULL || setjmp(no_memory) != 0) {
+        fputs("bakeset: out of memory\n", world->err);
+        return BAKESET_FAILED; /* main ends with it */
+    }
+    enum bakeset_result result = plan_and_publish(world, arena, session, &s);
+    bk_print_messages(world, session, false);
+    bk_arena_free(arena);
+    bakeset_free(session);
+    return result;
+}
