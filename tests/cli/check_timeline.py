@@ -134,6 +134,18 @@ class Plan:
             when = when.replace(tzinfo=self.zone)
         return int(when.timestamp()) // 60
 
+    def civil(self, day, time):
+        """The first instant of a civil time; of one that a clock change skips, the change."""
+        at = int(datetime.datetime.combine(day, time, self.zone).timestamp()) // 60
+
+        def shown(minute):
+            return datetime.datetime.fromtimestamp(minute * 60, self.zone)
+
+        if shown(at).time() != time:
+            while shown(at - 1).utcoffset() == shown(at).utcoffset():
+                at -= 1
+        return at
+
     def daily(self, windows):
         if isinstance(windows, str):
             windows = [windows]
@@ -145,9 +157,7 @@ class Plan:
             for window in windows:
                 ends = [datetime.time(*map(int, t.split(":"))) for t in window.split("-")]
                 until = day + datetime.timedelta(days=1 if ends[1] <= ends[0] else 0)
-                found.append(tuple(
-                    int(datetime.datetime.combine(d, t, self.zone).timestamp()) // 60
-                    for d, t in ((day, ends[0]), (until, ends[1]))))
+                found.append((self.civil(day, ends[0]), self.civil(until, ends[1])))
             day += datetime.timedelta(days=1)
         return found
 

@@ -1,5 +1,5 @@
 #!/bin/sh
-# The demonstration plans give proven timelines whose facts a cook would expect.
+# The demonstration plans give proven timelines, without a breach and with true slack.
 . tests/cli/lib.sh
 
 for plan in friday-supper sunday-roast winter-holiday; do
@@ -21,6 +21,12 @@ for plan in friday-supper sunday-roast winter-holiday; do
     it "$plan, checked by the text of the plan format alone"
     if command -v python3 >/dev/null 2>&1; then
         if python3 tests/cli/check_timeline.py plans/$plan.json "$work/$plan.json" >"$work/breaches" 2>&1; then
+            pass
+        else
+            fail "$(cat "$work/breaches")"
+        fi
+        it "$plan, each stage moved by its slack, and by a minute more"
+        if python3 tests/cli/slack.py plans/$plan.json "$work/$plan.json" >"$work/breaches" 2>&1; then
             pass
         else
             fail "$(cat "$work/breaches")"

@@ -1,0 +1,186 @@
+#!/usr/bin/env python3
+"""Random plans through the program, each timeline checked by check_timeline.py.
+
+Usage: random_plans.py PROGRAM FIRST_SEED LAST_SEED DIRECTORY
+
+Plans of up to 18 stages with every kind of constraint of the plan format, in zones whose
+clocks change that night. The program must end by itself with status 0 and a timeline
+without a breach and with true slack, or with status 1; the search is kept short, so that a hard plan ends
+early. A seed gives the same plan everywhere. The plan and the timeline of a failure stay
+in DIRECTORY. Exit status: 0 when all went well.
+"""
+
+import json
+import os
+import subprocess
+import sys
+
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
+import check_timeline
+import slack
+
+EFFORT = "1000"
+
+
+class Dice:
+    """splitmix64: the same numbers from the same seed with any Python."""
+
+    def __init__(self, seed):
+        self.state = seed
+
+    def next(self):
+        mask = (1 << 64) - 1
+        self.state = (self.state + 0x9E3779B97F4A7C15) & mask
+        z = self.state
+        z = ((z ^ (z >> 30)) * 0xBF58476D1CE4E5B9) & mask
+        z = ((z ^ (z >> 27)) * 0x94D049BB133111EB) & mask
+        return z ^ (z >> 31)
+
+    def between(self, low, high):
+        return low + self.next() % (high - low + 1)
+
+    def one_of(self, *items):
+        return items[self.next() % len(items)]
+
+    def chance(self, percent):
+        return self.next() % 100 < percent
+
+
+def kitchen(dice, date):
+    equipment = {
+        "oven": {"kind": "oven", "count": dice.one_of(1, 1, 2), "shelves": dice.one_of(1, 2),
+                 "fan": dice.chance(50), "preheat": dice.one_of("15 min", "10 min", "0 min"),
+                 "change": dice.one_of("10 min", "20 min")},
+        "fridge": {"kind": "cold", "places": dice.between(1, 3)},
+        "hob": {"kind": "hob", "rings": dice.between(1, 2)},
+        "tin": {"count": dice.between(1, 2)},
+    }
+    made = {"cooks": dice.one_of(1, 1, 2), "equipment": equipment}
+    if dice.chance(70):
+        made["asleep"] = dice.one_of("22:30-06:30", ["23:00-06:00"], ["01:30-05:00", "13:00-14:00"])
+    for kind in ("away", "busy"):
+        if dice.chance(40):
+            hour = dice.between(6, 16)
+            made[kind] = [{"from": f"{date} {hour:02}:{dice.between(0, 59):02}",
+                           "to": f"{date} {hour + dice.between(1, 4):02}:{dice.between(0, 59):02}"}]
+    return made
+
+
+def stage(dice, number, cooks):
+    least = dice.between(1, 60)
+    most = least + dice.between(0, 30)
+    active = dice.chance(50)
+    if not active and dice.chance(25):
+        least, most = dice.one_of((240, 480), (90, 120), (360, 480))
+    made = {"id": f"s{number}", "do": f"Step {number}",
+            "active" if active else "passive": f"{least}-{most} min"}
+    kind = dice.between(0, 9)
+    if kind < 3:
+        made["uses"] = {"oven": {"at": dice.one_of("180 C", "350 F", "gas 6", "160 C fan",
+                                                    "150-185 C", "220 C"), "shelves": 1}}
+    elif kind < 4:
+        made["uses"] = {"hob": 1}
+    elif kind < 6 and not active:
+        made["uses"] = {"fridge": 1}
+    if dice.chance(15):
+        made["watch"] = dice.chance(50)
+    if number and dice.chance(60):
+        link = {"stage": f"s{dice.between(0, number - 1)}"}
+        if dice.chance(40):
+            link["wait"] = f"{dice.between(0, 40)} min"
+        if dice.chance(40):
+            link["within"] = f"{dice.between(40, 400)} min"
+        if dice.chance(15):
+            link["from"] = "start"
+        made["after"] = [link]
+    elif dice.chance(20):
+        made["after"] = []
+    if not active and most > 20 and dice.chance(30):
+        check = {"at": f"{dice.between(0, max(0, least - 6))} min", "do": f"Look at {number}"}
+        if dice.chance(50) and least > 6:
+            check["takes"] = "3 min"
+            if dice.chance(40):
+                check["give"] = "15 min"
+        made["checks"] = [check]
+    if active and cooks > 1 and dice.chance(15):
+        made["cooks"] = 2
+    return made
+
+
+def plan(seed):
+    dice = Dice(seed)
+    zone, date = dice.one_of(
+        ("Europe/London", "2026-10-25"), ("Europe/London", "2026-03-29"),
+        ("America/New_York", "2026-11-01"), ("America/New_York", "2026-03-08"),
+        ("Australia/Lord_Howe", "2026-04-05"), ("Australia/Lord_Howe", "2026-10-04"),
+        ("Asia/Kolkata", "2026-12-05"), ("Europe/London", "2026-12-05"))
+    made = {"occasion": f"Random plan {seed}", "timezone": zone,
+            "serve": f"{date} " + dice.one_of("13:30", "19:30", "04:10", "09:00", "23:15"),
+            "margin": dice.one_of("0 min", "10 min"),
+            "plan_on": dice.one_of("most", "likely", "least"),
+            "style": dice.one_of("fresh", "fresh", "ahead"),
+            "kitchen": kitchen(dice, date), "dishes": []}
+    for number in range(dice.between(1, 3)):
+        stages = [stage(dice, i, made["kitchen"]["cooks"]) for i in range(dice.between(1, 6))]
+        if len(stages) > 2 and dice.chance(50):
+            until = stages[dice.between(1, len(stages) - 1)]["id"]
+            stages[0]["holds"] = {"tin": {"until": until}}
+        dish = {"dish": f"Dish {number}", "stages": stages}
+        if dice.chance(30):
+            dish["keeps"] = dice.one_of("30 min", "3 h", "12 h")
+        if dice.chance(30):
+            dish["stored"] = {"fridge": 1}
+        if number and dice.chance(30):
+            dish["serve"] = f"{date} 23:45"
+        made["dishes"].append(dish)
+    return made
+
+
+def attempt(program, seed, directory):
+    """What went wrong, or None; and how the timeline was called."""
+    plan_file = os.path.join(directory, f"plan-{seed}.json")
+    timeline_file = os.path.join(directory, f"timeline-{seed}.json")
+    with open(plan_file, "w", encoding="utf-8") as file:
+        json.dump(plan(seed), file, indent=1)
+    try:
+        done = subprocess.run(
+            [program, "timeline", "--effort", EFFORT, "--json=" + timeline_file, plan_file],
+            capture_output=True, text=True, timeout=60, check=False)
+    except subprocess.TimeoutExpired:
+        return "still running after a minute", ""
+    if done.returncode not in (0, 1):
+        return f"exit status {done.returncode}: {done.stderr.strip()[:300]}", ""
+    with open(timeline_file, encoding="utf-8") as file:
+        timeline = json.load(file)
+    if done.returncode == 0:
+        read = check_timeline.Plan(plan_file)
+        wrong = slack.disagreements(read, timeline)[0]  # before check notes times in it
+        wrong += check_timeline.check(read, timeline)
+        if wrong:
+            return "; ".join(wrong[:3]), timeline["status"]
+    os.remove(plan_file)
+    os.remove(timeline_file)
+    return None, timeline["status"]
+
+
+def main():
+    if len(sys.argv) != 5:
+        print(__doc__, file=sys.stderr)
+        return 2
+    program, first, last, directory = sys.argv[1], int(sys.argv[2]), int(sys.argv[3]), sys.argv[4]
+    statuses = {}
+    failures = 0
+    for seed in range(first, last + 1):
+        wrong, status = attempt(program, seed, directory)
+        statuses[status] = statuses.get(status, 0) + 1
+        if wrong:
+            failures += 1
+            print(f"seed {seed}: {wrong}")
+    print(f"seeds {first} to {last}: " +
+          ", ".join(f"{count} {status or 'failed'}" for status, count in sorted(statuses.items())))
+    return 1 if failures else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
