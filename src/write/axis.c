@@ -2,6 +2,8 @@
 
 #include <stdlib.h>
 
+enum { LEAST_SCALE = 20 }; /* hundredths of a unit a minute: no less, whatever it takes */
+
 typedef struct instants {
     bk_instant *items;
     size_t count, room;
@@ -88,54 +90,68 @@ static int64_t piece_width(const bk_piece *piece, int scale)
     return piece->quiet ? BK_QUIET_WIDTH : (piece->to - piece->from) * scale / 100;
 }
 
-static void append(bk_arena *arena, bk_strip *strip, bk_piece piece, int width)
+/* An axis in the making; without an arena its strips are only counted. */
+typedef struct layout {
+    bk_arena *arena;
+    bk_axis axis;
+    bk_strip counted, *strip; /* the last one */
+} layout;
+
+static void append(layout *l, bk_piece piece, int width)
 {
+    bk_strip *strip = l->strip;
     if (strip->count == 0)
         strip->from = piece.from;
     strip->to = piece.to;
     piece.x = strip->width;
     piece.width = width;
     strip->width += width;
-    *BK_PUSH(arena, strip->pieces, strip->count, strip->room) = piece;
+    if (l->arena)
+        *BK_PUSH(l->arena, strip->pieces, strip->count, strip->room) = piece;
+    else
+        strip->count++;
 }
 
-static bk_strip *next_strip(bk_arena *arena, bk_axis *axis)
+static void next_strip(layout *l)
 {
-    return BK_PUSH(arena, axis->strips, axis->count, axis->room);
+    if (l->arena) {
+        l->strip = BK_PUSH(l->arena, l->axis.strips, l->axis.count, l->axis.room);
+    } else {
+        l->strip = &l->counted;
+        l->counted = (bk_strip){0};
+        l->axis.count++;
+    }
 }
 
 /* Lays the pieces out at one scale. A strip ends at a quiet stretch when it is
  * more than half full, else where the paper does: long pieces are cut there,
  * short ones go over whole. */
-static bk_axis lay_out(bk_arena *arena, const pieces *list, int width, int scale)
+static void lay_out(layout *l, const pieces *list, int width, int scale)
 {
-    bk_axis axis = {.scale = scale};
-    bk_strip *strip = next_strip(arena, &axis);
+    l->axis = (bk_axis){.scale = scale};
+    next_strip(l);
     for (size_t i = 0; i < list->count; i++) {
         bk_piece piece = list->items[i];
         int64_t wide = piece_width(&piece, scale);
-        while (strip->width + wide > width) {
-            int left = width - strip->width;
+        while (l->strip->width + wide > width) {
+            int left = width - l->strip->width;
             bk_instant cut = piece.from + (int64_t)left * 100 / scale;
-            if (strip->count > 0 && (piece.quiet || wide < width / 6 || cut == piece.from)) {
-                strip = next_strip(arena, &axis);
+            if (l->strip->count > 0 && (piece.quiet || wide < width / 6 || cut == piece.from)) {
+                next_strip(l);
                 continue;
             }
             if (cut <= piece.from || cut >= piece.to || piece.quiet)
                 break;
             bk_piece part = piece;
             part.to = piece.from = cut;
-            append(arena, strip, part, left);
-            strip = next_strip(arena, &axis);
+            append(l, part, left);
+            next_strip(l);
             wide = piece_width(&piece, scale);
         }
-        append(arena, strip, piece, (int)wide);
-        if (piece.quiet && strip->width > width / 2 && i + 1 < list->count)
-            strip = next_strip(arena, &axis);
+        append(l, piece, (int)wide);
+        if (piece.quiet && l->strip->width > width / 2 && i + 1 < list->count)
+            next_strip(l);
     }
-    if (axis.count > 1 && axis.strips[axis.count - 1].count == 0)
-        axis.count--;
-    return axis;
 }
 
 bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width, size_t most_strips,
@@ -150,12 +166,15 @@ bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width, size
         piece->to = timeline->start + 1;
     }
     int scale = most_scale;
-    bk_axis axis = lay_out(arena, &list, width, scale);
-    while (axis.count > most_strips && scale > 20) {
+    layout count = {0}, kept = {.arena = arena};
+    for (;;) {
+        lay_out(&count, &list, width, scale);
+        if (count.axis.count <= most_strips || scale <= LEAST_SCALE)
+            break;
         scale -= scale / 20;
-        axis = lay_out(arena, &list, width, scale);
     }
-    return axis;
+    lay_out(&kept, &list, width, scale);
+    return kept.axis;
 }
 
 int bk_axis_x(const bk_strip *strip, bk_instant at)

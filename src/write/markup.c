@@ -46,15 +46,13 @@ char *bk_markup(bk_arena *arena, const char *text)
 /* Thousandths of an em. */
 static int advance(const char *text, size_t length, uint32_t code)
 {
-    char one[8] = {0};
-    memcpy(one, text, length);
-    size_t columns = bk_columns(one);
-    if (columns == 0)
-        return 0;
-    if (columns == 2)
-        return 1250; /* emoji faces draw wider than one em */
-    if (code >= 0x80)
-        return 760;
+    if (code >= 0x80) {
+        char one[8] = {0};
+        memcpy(one, text, length);
+        size_t columns = bk_columns(one);
+        /* Emoji faces draw wider than one em. */
+        return columns == 0 ? 0 : columns == 2 ? 1250 : 760;
+    }
     if (strchr(" ijlI.,:;'|", (int)code))
         return 340;
     if (strchr("ftr()[]-/!", (int)code))

@@ -15,7 +15,7 @@
 #include <cjson/cJSON.h>
 #include <cmocka.h>
 
-enum { SEED = 20261217, TIMELINES = 120, STAGES = 40 };
+enum { SEED = 20261217, TIMELINES = 60, STAGES = 40 };
 
 /* splitmix64 */
 static uint64_t draw(uint64_t *state)
