@@ -1,5 +1,6 @@
 #!/bin/sh
-# The plan in the README gives the timeline in the README.
+# The plan in the README gives the timeline in the README. With --update the README gets
+# what the program gives now; read the difference before you commit it.
 . tests/cli/lib.sh
 
 # block NAME FILE: the fenced block after <!-- NAME -->, without its fences.
@@ -27,6 +28,17 @@ expect_status 0
     echo '$ bakeset timeline supper.json'
     cat "$out"
 } >"$work/given"
+if [ "${1:-}" = --update ]; then
+    awk -v given="$work/given" '
+        $0 == "<!-- timeline -->" { wanted = 1 }
+        wanted == 2 && /^```/ { wanted = 0 }
+        wanted != 2
+        wanted == 1 && /^```/ {
+            while ((getline line <given) > 0) print line
+            wanted = 2
+        }' README.md >"$work/README.md" && cat "$work/README.md" >README.md
+    block timeline "$work/shown"
+fi
 expect_same "$work/given" "$work/shown"
 
 it "the files and commands that the README names are there"
