@@ -1,0 +1,71 @@
+#!/bin/sh
+# bakeset why: what fixes the start, or a stage; why there is no timeline, and what helps.
+. tests/cli/lib.sh
+plan=plans/friday-supper.json
+
+it "what fixes the start"
+run why $plan
+expect_status 0
+expect_quiet_stderr
+expect_stdout "20:50"
+expect_stdout "line-tin"
+expect_stdout "asleep"
+
+it "why a stage is where it is"
+run why "Potato and leek gratin/bake" $plan
+expect_status 0
+expect_stdout "Bake the gratin until a knife slips through"
+expect_stdout "17:55"
+
+it "a stage may go without its dish when only one dish has it"
+run why mousse $plan
+expect_status 0
+expect_stdout "Blackcurrant mousse torte/mousse"
+
+it "a stage that is not there, with the nearest"
+run why "Potato and leek gratin/bkae" $plan
+expect_status 2
+expect_quiet_stdout
+expect_stderr "bkae"
+
+it "a stage that two dishes have"
+run why bake plans/winter-holiday.json
+expect_status 2
+expect_quiet_stdout
+expect_stderr "bake"
+
+it "a plan that can't be met: the facts, then what would help"
+run why plans/impossible-supper.json
+expect_status 1
+expect_stdout "set-mousse takes 8 h"
+expect_stdout "17:00"
+expect_stdout "3 h 55 min later"
+cp "$out" "$work/first"
+run why plans/impossible-supper.json
+expect_same "$out" "$work/first"
+
+it "serving that much later does help, and a minute less does not"
+run timeline --serve "2026-12-05 20:55" plans/impossible-supper.json
+expect_status 0
+run timeline --serve "2026-12-05 20:54" plans/impossible-supper.json
+expect_status 1
+
+it "the JSON tells the same"
+run timeline --json plans/impossible-supper.json
+expect_status 1
+expect_json "$out"
+expect_match "$out" '"fact": "stage-time"'
+expect_match "$out" '"change": "serve"'
+
+it "a plan that is too late by the clock"
+run why --now="2026-12-03 21:30" $plan
+expect_status 1
+expect_stdout "22:30 to 23:10"
+
+it "a bad plan"
+run why tests/data/cli/bad/cycle.json
+expect_status 2
+expect_quiet_stdout
+expect_stderr "mix -> cool -> bake -> mix"
+
+finish
