@@ -57,8 +57,8 @@ typedef struct bk_kitchen {
     int cooks;
     bk_equipment *equipment; /* in the order written */
     size_t equipment_count;
-    bk_window *windows;      /* all kinds, every occurrence in [plan.earliest, plan.last_serve), sorted by
-                                from, to, kind */
+    bk_window *windows;      /* all kinds, every occurrence from two days before plan.earliest to a day
+                                after plan.last_serve, sorted by from, to, kind */
     size_t window_count;
     enum bk_rules rules;     /* food-safety limits to check against */
     bool has_rules;          /* written by the cook (else: the strictest of each) */

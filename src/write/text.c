@@ -1,3 +1,4 @@
+#include "write/chain.h"
 #include "write/rows.h"
 #include "write/say.h"
 #include "write/words.h"
@@ -162,8 +163,10 @@ static void impossible(page *p)
     if (t->why_count > 0) {
         blank_line(p);
         paragraph(p, 0, 0, PLAIN, "These do not fit together:");
-        for (size_t i = 0; i < t->why_count; i++)
-            bullet(p, "  - ", bk_words_fact(p->arena, &t->why[i]));
+        size_t lines = 0;
+        const char **line = bk_chain_lines(p->arena, t->plan, t->why, t->why_count, &lines);
+        for (size_t i = 0; i < lines; i++)
+            bullet(p, "  - ", line[i]);
     }
     if (t->remedy_count > 0) {
         blank_line(p);

@@ -1,4 +1,5 @@
 /* Why a timeline, or one stage of it, is where it is, in words. */
+#include "write/chain.h"
 #include "write/words.h"
 #include "write/wrap.h"
 #include "write/write.h"
@@ -22,11 +23,13 @@ static void item(bk_text *out, const bk_text_style *style, const char *sign, con
     }
 }
 
-static void list(bk_text *out, const bk_text_style *style, const bk_fact *facts, size_t count)
+static void list(bk_text *out, const bk_text_style *style, const bk_plan *plan,
+                 const bk_fact *facts, size_t count)
 {
-    for (size_t i = 0; i < count; i++)
-        item(out, style, bk_format(out->arena, "%3zu. ", i + 1),
-             bk_words_fact(out->arena, &facts[i]));
+    size_t lines = 0;
+    const char **line = bk_chain_lines(out->arena, plan, facts, count, &lines);
+    for (size_t i = 0; i < lines; i++)
+        item(out, style, bk_format(out->arena, "%3zu. ", i + 1), line[i]);
 }
 
 static void closing(bk_text *out, const bk_text_style *style, const bk_reasons *reasons)
@@ -68,7 +71,7 @@ void bk_write_why_start(const bk_timeline *timeline, const bk_reasons *reasons,
         return;
     }
     item(out, style, "", "It cannot all start later, because:");
-    list(out, style, reasons->facts, reasons->count);
+    list(out, style, plan, reasons->facts, reasons->count);
     closing(out, style, reasons);
 }
 
@@ -105,7 +108,7 @@ void bk_write_why_stage(const bk_timeline *timeline, size_t stage, const bk_reas
                        bk_minutes(arena, placed->slack)));
     } else {
         item(out, style, "", "With all others where they are it cannot start a minute later, because:");
-        list(out, style, placed->pinned_by, placed->pinned_count);
+        list(out, style, plan, placed->pinned_by, placed->pinned_count);
     }
     bk_text_add(out, "\n");
     if (reasons->possible) {
@@ -113,7 +116,7 @@ void bk_write_why_stage(const bk_timeline *timeline, size_t stage, const bk_reas
     } else if (reasons->proved) {
         item(out, style, "",
              "Nor could it if the others moved, with the first step no earlier than now, because:");
-        list(out, style, reasons->facts, reasons->count);
+        list(out, style, plan, reasons->facts, reasons->count);
         closing(out, style, reasons);
     } else {
         item(out, style, "",
