@@ -104,10 +104,12 @@ char *bk_words_remedy(bk_arena *arena, const bk_timeline *timeline, const bk_rem
     if (!remedy->has_first_start)
         return text;
     size_t length = strlen(text);
-    if (length > 0 && text[length - 1] == '.')
+    bool sentence = length > 0 && text[length - 1] == '.';
+    if (sentence)
         text[length - 1] = '\0';
-    return bk_format(arena, "%s; start by %s.", text,
-                     bk_words_moment(arena, timeline->plan->zone, remedy->first_start));
+    return bk_format(arena, "%s; start by %s%s", text,
+                     bk_words_moment(arena, timeline->plan->zone, remedy->first_start),
+                     sentence ? "." : "");
 }
 
 char *bk_words_fact(bk_arena *arena, const bk_fact *fact)
