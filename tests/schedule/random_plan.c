@@ -219,7 +219,9 @@ static void make_checks(maker *m, bk_stage *stage)
     size_t n = (size_t)between(m, 1, chance(m, 70) ? 1 : 2);
     for (size_t c = 0; c < n; c++) {
         bk_check check = {.text = c == 0 ? "look" : "turn", .at = between(m, 0, stage->planned)};
-        if (chance(m, 60) && stage->planned > 0) {
+        /* Beside an active stage a check wants one pair of hands more. */
+        bool fits = m->plan->kitchen.cooks > stage->cooks || chance(m, 10);
+        if (fits && chance(m, 60) && stage->planned > 0) {
             check.at = between(m, 0, stage->planned - 1);
             check.takes = between(m, 1, stage->planned - check.at < 3 ? stage->planned - check.at : 3);
             check.give = between(m, 0, 3);
@@ -328,7 +330,7 @@ static void make_span(maker *m, size_t n, int64_t *span)
     if (m->shape->most_span > 0)
         *span = between(m, m->shape->least_span, m->shape->most_span);
     else
-        *span = between(m, most_by_stages[n] * 2 / 3, most_by_stages[n]);
+        *span = between(m, most_by_stages[n] / 2, most_by_stages[n]);
     /* 11 December 2026, 00:00 UTC, give or take some days: no clock changes there. */
     bk_instant midnight = bk_day_start(plan->zone, (bk_instant)29949120 + 720 + BK_DAY * between(m, 0, 40));
     bool inside = chance(m, plan->style == BK_AHEAD ? 80 : 30);
