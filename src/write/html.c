@@ -1,5 +1,6 @@
 /* A page that works from a file: the steps to tick off, the picture, what each
  * dish needs. No script, nothing fetched. */
+#include "write/chain.h"
 #include "write/html_style.h"
 #include "write/say.h"
 #include "write/svg.h"
@@ -249,8 +250,10 @@ static void impossible(page *p)
     raw(p, "</p>\n</header>\n<main>\n");
     if (t->why_count > 0) {
         raw(p, "<h2>These do not fit together</h2>\n<ul class=\"facts\">\n");
-        for (size_t i = 0; i < t->why_count; i++)
-            element(p, "li", "", bk_words_fact(p->arena, &t->why[i]));
+        size_t lines = 0;
+        const char **line = bk_chain_lines(p->arena, t->plan, t->why, t->why_count, &lines);
+        for (size_t i = 0; i < lines; i++)
+            element(p, "li", "", line[i]);
         raw(p, "</ul>\n");
     }
     if (t->remedy_count > 0) {

@@ -1,4 +1,5 @@
 #include "write/svg.h"
+#include "write/chain.h"
 #include "write/write.h"
 
 #include <string.h>
@@ -116,9 +117,11 @@ static void head(bk_svg *svg, bool title)
 static void impossible(bk_svg *svg)
 {
     const bk_timeline *t = svg->timeline;
-    for (size_t i = 0; i < t->why_count; i++)
+    size_t lines = 0;
+    const char **line = bk_chain_lines(svg->arena, t->plan, t->why, t->why_count, &lines);
+    for (size_t i = 0; i < lines; i++)
         wrapped(svg, BK_SVG_MARGIN, BK_SVG_TEXT, "",
-                bk_format(svg->arena, "%zu. %s", i + 1, bk_words_fact(svg->arena, &t->why[i])));
+                bk_format(svg->arena, "%zu. %s", i + 1, line[i]));
     svg->y += 150;
 }
 

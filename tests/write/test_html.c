@@ -151,7 +151,7 @@ static void tells_what_does_not_fit(void **state)
 {
     const char *html = html_of(*state, fixture_impossible(*state));
     expect(html, "This plan can&#39;t be met.");
-    expect(html, "<li>The torte sets for 6 h.</li>");
+    expect(html, "<li>Blackcurrant mousse torte: set (6 h)</li>");
     expect(html, "<li>Leave the torte out.</li>");
     expect_not(html, "checkbox\"");
     expect_not(html, "<svg");

@@ -198,7 +198,8 @@ static void tells_what_it_shows(void **state)
     assert_null(strstr(svg, "url(#bakeset-busy)"));
     expect(svg, ">can&#39;t start later</text>");
     expect(svg, "Turn the tin round");
-    expect(svg_of(*state, fixture_impossible(*state)), ">1. The torte sets for 6 h.</text>");
+    expect(svg_of(*state, fixture_impossible(*state)),
+           ">1. Blackcurrant mousse torte: set (6 h)</text>");
 }
 
 static void expect_texts_apart(const char *svg)

@@ -136,7 +136,7 @@ static void tells_what_does_not_fit(void **state)
 {
     const char *text = text_of(*state, fixture_impossible(*state), 80);
     expect(text, "This plan can't be met.");
-    expect(text, "  - The torte sets for 6 h.\n");
+    expect(text, "  - Blackcurrant mousse torte: set (6 h)\n");
     expect(text, "  - Supper is at 19:30. (supper.json:3:");
     expect(text, "  - Serve at 20:10; start by Thursday 17 December, 18:40.\n");
     expect(text, "  - Leave the torte out.\n");
