@@ -13,7 +13,7 @@ enum { NARROWEST = 6000, WIDEST = 14000, WIDTH_STEP = 1000, MOST_STRIPS = 6 };
 
 /* Hundredths of a unit a minute: less is hard to read, more than enough is no
  * gain. */
-enum { LEAST_SCALE = 900, ENOUGH_SCALE = 2200, MOST_SCALE = 4500 };
+enum { LEAST_SCALE = 900, ENOUGH_SCALE = 2200, MOST_SCALE = 12000 };
 
 /* A plan of more stages than this is drawn as it comes, without the choice. */
 enum { MANY_STAGES = 400 };
