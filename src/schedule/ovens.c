@@ -12,7 +12,8 @@ typedef struct sweep {
     bool open, from_cold;
     bk_instant on, ready, end; /* end: last end of a stage in it */
     double low, high;          /* temperatures every stage in it accepts */
-    size_t first;              /* index in timeline.stages of its first stage */
+    size_t first;              /* index in timeline.stages of its first stage: those of this oven from
+                                  there on that start at `ready` or later are of the run */
 } sweep;
 
 static const bk_need *need_of(const sweep *s, size_t index)
@@ -29,12 +30,17 @@ static bool in_this_oven(const sweep *s, size_t index)
            placed->oven_number == s->number;
 }
 
+static bool of_run(const sweep *s, size_t index)
+{
+    return in_this_oven(s, index) && s->timeline->stages[index].start >= s->ready;
+}
+
 /* What a cook would set: the temperature of the first stage whose own lies within
  * what all accept, else the middle. */
 static double setting(const sweep *s, size_t past)
 {
     for (size_t i = s->first; i < past; i++) {
-        if (!in_this_oven(s, i))
+        if (!of_run(s, i))
             continue;
         double nominal = need_of(s, i)->at.nominal;
         if (nominal >= s->low - 1e-6 && nominal <= s->high + 1e-6)
@@ -51,7 +57,7 @@ static void close_run(sweep *s, size_t past, bk_instant off)
         return;
     double temperature = setting(s, past);
     for (size_t i = s->first; i < past; i++)
-        if (in_this_oven(s, i))
+        if (of_run(s, i))
             s->timeline->stages[i].temperature_c = temperature;
     *BK_PUSH(s->arena, s->timeline->ovens, s->timeline->oven_count, s->room) =
         (bk_oven_run){.equipment = s->equipment, .number = s->number, .on = s->on,
@@ -70,18 +76,19 @@ static double greatest(double a, double b)
     return a > b ? a : b;
 }
 
-/* A new run for the stage at `index`, at what it and those still inside accept. */
-static void open_run(sweep *s, size_t index, bk_instant on, bool from_cold)
+/* A new run for the stage at `index`, at what it and those still inside accept.
+ * Those of them that came in after `emptied` are of the new run too. */
+static void open_run(sweep *s, size_t index, bk_instant emptied, bool from_cold)
 {
     const bk_placed *placed = &s->timeline->stages[index];
     s->open = true;
     s->from_cold = from_cold;
-    s->on = on;
     s->ready = placed->start;
     s->end = placed->end;
     s->low = need_of(s, index)->at.low;
     s->high = need_of(s, index)->at.high;
-    for (size_t i = 0; i < index; i++) {
+    s->first = index;
+    for (size_t i = index; i-- > 0;) {
         const bk_placed *other = &s->timeline->stages[i];
         if (!in_this_oven(s, i) || other->end <= placed->start)
             continue;
@@ -89,21 +96,25 @@ static void open_run(sweep *s, size_t index, bk_instant on, bool from_cold)
         s->high = least(s->high, need_of(s, i)->at.high);
         if (other->end > s->end)
             s->end = other->end;
+        if (other->start >= emptied) {
+            s->ready = other->start;
+            s->first = i;
+        }
     }
-    s->first = index;
+    bk_instant lead = from_cold ? s->oven->preheat : s->oven->change;
+    s->on = from_cold || s->ready - lead > emptied ? s->ready - lead : emptied;
 }
 
 static void add_stage(sweep *s, size_t index)
 {
     const bk_placed *placed = &s->timeline->stages[index];
     const bk_need *need = need_of(s, index);
-    bk_instant cold = placed->start - s->oven->preheat;
     /* Left on between uses for `idle`, and where there is no time to heat it anew. */
     bk_instant gap = s->open ? placed->start - s->end : 0;
     bool still_on = s->open && (gap <= s->oven->idle || gap <= s->oven->preheat);
     if (!still_on) {
         close_run(s, index, s->end);
-        open_run(s, index, cold, true);
+        open_run(s, index, placed->start, true);
         return;
     }
     double low = greatest(s->low, need->at.low), high = least(s->high, need->at.high);
@@ -114,19 +125,21 @@ static void add_stage(sweep *s, size_t index)
             s->end = placed->end;
         return;
     }
-    /* Turned over `change` before, when the oven has emptied by then. A stage that
-     * stays in through the change accepts both. */
-    bk_instant turn = placed->start - s->oven->change;
+    /* Turned over when those that cannot stay have left. A stage that stays in
+     * through the change accepts both. */
     bk_instant emptied = s->ready;
     for (size_t i = s->first; i < index; i++) {
         const bk_placed *other = &s->timeline->stages[i];
-        if (in_this_oven(s, i) && other->end <= placed->start && other->end > emptied)
+        if (of_run(s, i) && other->end <= placed->start && other->end > emptied)
             emptied = other->end;
     }
-    if (turn < emptied)
-        turn = emptied;
-    close_run(s, index, turn);
-    open_run(s, index, turn, false);
+    sweep old = *s;
+    open_run(s, index, emptied, false);
+    close_run(&old, index, s->on);
+    s->room = old.room;
+    for (size_t i = s->first; i < index; i++)
+        if (of_run(s, i))
+            s->timeline->stages[i].temperature_c = 0; /* given when this run closes */
 }
 
 void bk_timeline_ovens(bk_arena *arena, bk_timeline *timeline)

@@ -3,6 +3,7 @@
 
 #include "schedule/compile.h"
 #include "schedule/explain.h"
+#include "schedule/safety.h"
 #include "schedule/timeline.h"
 
 /* The bounds that the search proved, level by level: a later level's bound says
@@ -70,6 +71,8 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
             result.status == BK_OPTIMAL ? BK_TIMELINE_OPTIMAL : BK_TIMELINE_FEASIBLE;
         fill_bounds(timeline, compiled, &result);
         bk_timeline_place(arena, timeline, compiled, result.value, report);
+        bk_safety(arena, timeline, report);
+        bk_cautions(arena, timeline, report);
     } else if (result.status == BK_INFEASIBLE) {
         timeline->status = BK_TIMELINE_IMPOSSIBLE;
         bk_reasons reasons = bk_reasons_of(arena, plan, (bk_compile_options){0}, solving.conflicts);

@@ -65,10 +65,15 @@ static void reasons_are_irreducible(void **state)
         bk_arena *arena = bk_arena_new(NULL);
         random_source source = {seed};
         random_shape shape = seed % 2 ? random_small() : random_large();
+        if (seed % 2 == 0) {
+            shape.least_stages = 7;
+            shape.most_stages = 14;
+        }
         bk_plan *plan = random_plan(arena, &source, &shape);
         bk_report report = bk_report_new(arena);
         bk_timeline *timeline = bk_schedule(arena, plan, &(bk_schedule_options){0}, &report);
-        assert_non_null(timeline);
+        if (!timeline)
+            fail_msg("seed %llu: %s", (unsigned long long)seed, report.messages[0].text);
         if (timeline->status == BK_TIMELINE_IMPOSSIBLE) {
             impossible++;
             large += plan->stage_count > 6;
@@ -176,12 +181,12 @@ static void a_chain_too_long(void **state)
                "{\"id\":\"plate\",\"do\":\"plate\",\"active\":\"10 min\","
                "\"after\":{\"stage\":\"make\",\"wait\":\"1 h\"}}]}]}");
     assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
-    /* The hour's wait and the plating alone are ten minutes too many: the making
+    /* The making and the hour's wait alone are twenty minutes too many: the plating
      * need not be spoken of. */
     assert_int_equal(t->why_count, 4);
     assert_int_equal(t->why[0].kind, BK_FACT_EARLIEST);
-    assert_int_equal(t->why[1].kind, BK_FACT_WAIT);
-    assert_int_equal(t->why[2].kind, BK_FACT_STAGE_TIME);
+    assert_int_equal(t->why[1].kind, BK_FACT_STAGE_TIME);
+    assert_int_equal(t->why[2].kind, BK_FACT_WAIT);
     assert_int_equal(t->why[3].kind, BK_FACT_SERVE);
     assert_remedy(t, "serve", "serve 30 min later, on Fri 4 Dec 19:30");
     assert_remedy(t, "wait", "let jelly/plate start 30 min after jelly/make ends, not 1 h");
