@@ -2,9 +2,15 @@
 
 #include "heat/bracket.h"
 
+double bk_question_surface(const bk_heat_question *question, enum bk_heat_end end)
+{
+    double given = question->surface[end];
+    return given > 0.0 && isfinite(given) ? given : bk_surface_coefficient(question->place, end);
+}
+
 bk_faces bk_faces_of(const bk_heat_question *question, enum bk_heat_end end)
 {
-    double h = bk_surface_coefficient(question->place, end);
+    double h = bk_question_surface(question, end);
     const bk_wall *wall = bk_heat_wall(question->tin);
     double through = bk_through_wall(h, wall->thickness, wall->conductivity);
 

@@ -186,7 +186,7 @@ bk_heat_answer bk_heat_estimate(bk_arena *arena, const bk_heat_question *q)
 
     a.material = bk_question_material(q);
     double half = 0.5 * (q->shape == BK_HEAT_BALL ? q->across : q->deep);
-    a.biot = bk_surface_coefficient(q->place, BK_HEAT_TYPICAL) * half / a.material.conductivity;
+    a.biot = bk_question_surface(q, BK_HEAT_TYPICAL) * half / a.material.conductivity;
 
     double least = bk_heat_seconds_to(q, BK_HEAT_STRONG, q->to_c);
     double likely = bk_heat_seconds_to(q, BK_HEAT_TYPICAL, q->to_c);

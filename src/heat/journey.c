@@ -79,6 +79,8 @@ void bk_heat_journey(bk_arena *arena, const bk_heat_question *q, enum bk_heat_en
     for (size_t n = 0; n < leg_count && r.next < count; n++) {
         bk_heat_question there = *q;
         there.place = legs[n].place;
+        for (int i = 0; i < 3; i++)
+            there.surface[i] = 0.0; /* each leg has the surface of its place */
         there.base_insulated = legs[n].base_insulated;
         bk_faces f = bk_faces_of(&there, end);
         if (q->shape == BK_HEAT_BALL)

@@ -1,183 +1,60 @@
-/* FORMAT section 8.
- *
- * Written straight into the text builder rather than through a JSON library: a
- * tree of library objects lives outside the arena and would be lost when memory
- * runs out half-way (the arena jumps), and the library's allocation hooks are
- * process-wide. The tests read the result back with the library instead. */
+/* FORMAT section 8. The tests read the result back with a JSON library. */
+#include "write/put.h"
 #include "write/words.h"
 #include "write/write.h"
-
-#include <inttypes.h>
-#include <math.h>
-#include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 
 typedef struct json {
     const bk_timeline *timeline;
     bk_arena *arena;
-    bk_text *out;
-    size_t depth;
-    bool first; /* nothing yet in the innermost object or list */
+    bk_put put;
 } json;
-
-static void new_line(json *j)
-{
-    bk_text_add(j->out, "\n");
-    bk_text_add_repeated(j->out, ' ', 2 * j->depth);
-}
-
-static void string(json *j, const char *text)
-{
-    size_t left = text ? strlen(text) : 0;
-    if (!text) {
-        bk_text_add(j->out, "null");
-        return;
-    }
-    bk_text_add(j->out, "\"");
-    while (left > 0) {
-        uint32_t code = 0;
-        size_t length = bk_utf8_next(text, left, &code);
-        if (length == 0) {
-            bk_text_add(j->out, "\xef\xbf\xbd");
-            length = 1;
-        } else if (code == '"' || code == '\\') {
-            bk_text_addf(j->out, "\\%c", (int)code);
-        } else if (code < 0x20 || code == 0x7f) {
-            bk_text_addf(j->out, "\\u%04x", (unsigned)code);
-        } else {
-            bk_text_add_bytes(j->out, text, length);
-        }
-        text += length;
-        left -= length;
-    }
-    bk_text_add(j->out, "\"");
-}
-
-/* Begins a member of an object; with key NULL, an element of a list. */
-static void member(json *j, const char *key)
-{
-    if (!j->first)
-        bk_text_add(j->out, ",");
-    j->first = false;
-    new_line(j);
-    if (key) {
-        string(j, key);
-        bk_text_add(j->out, ": ");
-    }
-}
-
-static void open(json *j, const char *key, const char *bracket)
-{
-    if (j->depth > 0)
-        member(j, key);
-    bk_text_add(j->out, bracket);
-    j->depth++;
-    j->first = true;
-}
-
-static void close(json *j, const char *bracket)
-{
-    j->depth--;
-    if (!j->first)
-        new_line(j);
-    bk_text_add(j->out, bracket);
-    j->first = false;
-}
-
-static void text_member(json *j, const char *key, const char *text)
-{
-    member(j, key);
-    string(j, text);
-}
-
-static void integer(json *j, const char *key, int64_t value)
-{
-    member(j, key);
-    bk_text_addf(j->out, "%" PRId64, value);
-}
-
-static void boolean(json *j, const char *key, bool value)
-{
-    member(j, key);
-    bk_text_add(j->out, value ? "true" : "false");
-}
-
-static void null(json *j, const char *key)
-{
-    text_member(j, key, NULL);
-}
-
-/* A decimal that reads back as the same number; the decimal sign of the host's
- * locale becomes a point. */
-static void number(json *j, const char *key, double value)
-{
-    char digits[40];
-    member(j, key);
-    if (!isfinite(value)) {
-        bk_text_add(j->out, "null");
-        return;
-    }
-    snprintf(digits, sizeof digits, "%.15g", value);
-    if (strtod(digits, NULL) != value)
-        snprintf(digits, sizeof digits, "%.17g", value);
-    for (const char *c = digits; *c;) {
-        if (strchr("0123456789+-e", *c)) {
-            bk_text_add_bytes(j->out, c++, 1);
-        } else {
-            bk_text_add(j->out, ".");
-            while (*c && !strchr("0123456789+-e", *c))
-                c++;
-        }
-    }
-}
 
 static void instant(json *j, const char *key, bk_instant at)
 {
-    text_member(j, key, bk_instant_rfc3339(j->arena, j->timeline->plan->zone, at));
+    bk_put_text(&j->put, key, bk_instant_rfc3339(j->arena, j->timeline->plan->zone, at));
 }
 
 static void oven_name(json *j, const char *key, size_t equipment, int number)
 {
-    text_member(
-        j, key,
+    bk_put_text(
+        &j->put, key,
         bk_format(j->arena, "%s#%d", j->timeline->plan->kitchen.equipment[equipment].name, number));
 }
 
 static void heat(json *j, size_t equipment, double celsius)
 {
-    number(j, "temperature_c", celsius);
+    bk_put_number(&j->put, "temperature_c", celsius);
     if (j->timeline->plan->kitchen.equipment[equipment].fan)
-        number(j, "dial_c", bk_words_dial(j->timeline->plan, equipment, celsius));
+        bk_put_number(&j->put, "dial_c", bk_words_dial(j->timeline->plan, equipment, celsius));
 }
 
 static void objective(json *j)
 {
     const bk_timeline *t = j->timeline;
     bool placed = t->stage_count > 0;
-    open(j, "objective", "{");
+    bk_put_open(&j->put, "objective", "{");
     if (placed) {
         instant(j, "first_start", t->start);
-        integer(j, "waiting_minutes", t->waiting);
-        integer(j, "hands_on_serving_day_minutes", t->hands_on_serving_day);
+        bk_put_integer(&j->put, "waiting_minutes", t->waiting);
+        bk_put_integer(&j->put, "hands_on_serving_day_minutes", t->hands_on_serving_day);
     } else {
-        null(j, "first_start");
-        null(j, "waiting_minutes");
-        null(j, "hands_on_serving_day_minutes");
+        bk_put_null(&j->put, "first_start");
+        bk_put_null(&j->put, "waiting_minutes");
+        bk_put_null(&j->put, "hands_on_serving_day_minutes");
     }
     if (placed && bk_words_known(t->bound_start))
         instant(j, "bound_first_start", t->bound_start);
     else
-        null(j, "bound_first_start");
+        bk_put_null(&j->put, "bound_first_start");
     if (placed && bk_words_known(t->bound_waiting))
-        integer(j, "bound_waiting_minutes", t->bound_waiting);
+        bk_put_integer(&j->put, "bound_waiting_minutes", t->bound_waiting);
     else
-        null(j, "bound_waiting_minutes");
+        bk_put_null(&j->put, "bound_waiting_minutes");
     if (placed && t->plan->style == BK_AHEAD && bk_words_known(t->bound_hands))
-        integer(j, "bound_hands_on_serving_day_minutes", t->bound_hands);
+        bk_put_integer(&j->put, "bound_hands_on_serving_day_minutes", t->bound_hands);
     else
-        null(j, "bound_hands_on_serving_day_minutes");
-    close(j, "}");
+        bk_put_null(&j->put, "bound_hands_on_serving_day_minutes");
+    bk_put_close(&j->put, "}");
 }
 
 static const char *const fact_words[] = {
@@ -209,51 +86,51 @@ static void fact(json *j, const bk_fact *f)
     const bk_stage *stage = f->stage < plan->stage_count ? &plan->stages[f->stage] : NULL;
     size_t dish = f->dish < plan->dish_count ? f->dish : stage ? stage->dish : SIZE_MAX;
 
-    open(j, NULL, "{");
-    text_member(j, "fact", window ? window_words[window->kind] : fact_words[f->kind]);
-    text_member(j, "dish", dish < plan->dish_count ? plan->dishes[dish].name : NULL);
-    text_member(j, "stage", stage ? stage->id : NULL);
+    bk_put_open(&j->put, NULL, "{");
+    bk_put_text(&j->put, "fact", window ? window_words[window->kind] : fact_words[f->kind]);
+    bk_put_text(&j->put, "dish", dish < plan->dish_count ? plan->dishes[dish].name : NULL);
+    bk_put_text(&j->put, "stage", stage ? stage->id : NULL);
     if (f->other < plan->stage_count) {
-        open(j, "other", "{");
-        text_member(j, "dish", plan->dishes[plan->stages[f->other].dish].name);
-        text_member(j, "stage", plan->stages[f->other].id);
-        close(j, "}");
+        bk_put_open(&j->put, "other", "{");
+        bk_put_text(&j->put, "dish", plan->dishes[plan->stages[f->other].dish].name);
+        bk_put_text(&j->put, "stage", plan->stages[f->other].id);
+        bk_put_close(&j->put, "}");
     }
     if (f->equipment < plan->kitchen.equipment_count)
-        text_member(j, "equipment", plan->kitchen.equipment[f->equipment].name);
+        bk_put_text(&j->put, "equipment", plan->kitchen.equipment[f->equipment].name);
     if (window) {
         instant(j, "from", window->from);
         instant(j, "to", window->to);
     }
     if (stage && f->check < stage->check_count)
-        text_member(j, "check", stage->checks[f->check].text);
-    text_member(j, "message", f->message);
-    text_member(j, "source", bk_words_source(j->arena, f->place));
-    close(j, "}");
+        bk_put_text(&j->put, "check", stage->checks[f->check].text);
+    bk_put_text(&j->put, "message", f->message);
+    bk_put_text(&j->put, "source", bk_words_source(j->arena, f->place));
+    bk_put_close(&j->put, "}");
 }
 
 static void facts(json *j, const char *key, const bk_fact *items, size_t count)
 {
-    open(j, key, "[");
+    bk_put_open(&j->put, key, "[");
     for (size_t i = 0; i < count; i++)
         fact(j, &items[i]);
-    close(j, "]");
+    bk_put_close(&j->put, "]");
 }
 
 static void placed_checks(json *j, const bk_placed *placed)
 {
-    open(j, "checks", "[");
+    bk_put_open(&j->put, "checks", "[");
     for (size_t i = 0; i < placed->check_count; i++) {
         const bk_placed_check *check = &placed->checks[i];
         if (check->dropped)
             continue;
-        open(j, NULL, "{");
+        bk_put_open(&j->put, NULL, "{");
         instant(j, "start", check->start);
         instant(j, "end", check->end);
-        text_member(j, "do", check->check->text);
-        close(j, "}");
+        bk_put_text(&j->put, "do", check->check->text);
+        bk_put_close(&j->put, "}");
     }
-    close(j, "]");
+    bk_put_close(&j->put, "]");
 }
 
 static void placed_stage(json *j, const bk_placed *placed)
@@ -263,86 +140,86 @@ static void placed_stage(json *j, const bk_placed *placed)
     const bk_plan *plan = j->timeline->plan;
     const bk_stage *stage = &plan->stages[placed->stage];
 
-    open(j, NULL, "{");
-    text_member(j, "dish", plan->dishes[stage->dish].name);
-    text_member(j, "stage", stage->id);
-    text_member(j, "do", stage->text);
-    text_member(j, "attention", attention[stage->attention]);
+    bk_put_open(&j->put, NULL, "{");
+    bk_put_text(&j->put, "dish", plan->dishes[stage->dish].name);
+    bk_put_text(&j->put, "stage", stage->id);
+    bk_put_text(&j->put, "do", stage->text);
+    bk_put_text(&j->put, "attention", attention[stage->attention]);
     instant(j, "start", placed->start);
     instant(j, "end", placed->end);
-    integer(j, "planned_minutes", stage->planned);
-    integer(j, "least_minutes", stage->range.least);
-    integer(j, "likely_minutes", stage->range.likely);
-    integer(j, "most_minutes", stage->range.most);
-    integer(j, "slack_minutes", placed->slack);
-    boolean(j, "critical", placed->slack == 0);
+    bk_put_integer(&j->put, "planned_minutes", stage->planned);
+    bk_put_integer(&j->put, "least_minutes", stage->range.least);
+    bk_put_integer(&j->put, "likely_minutes", stage->range.likely);
+    bk_put_integer(&j->put, "most_minutes", stage->range.most);
+    bk_put_integer(&j->put, "slack_minutes", placed->slack);
+    bk_put_boolean(&j->put, "critical", placed->slack == 0);
     instant(j, "latest_start", placed->start + placed->slack);
     if (stage->in_oven) {
         oven_name(j, "oven", stage->oven.equipment, placed->oven_number);
         heat(j, stage->oven.equipment, placed->temperature_c);
     } else {
-        null(j, "oven");
-        null(j, "temperature_c");
+        bk_put_null(&j->put, "oven");
+        bk_put_null(&j->put, "temperature_c");
     }
     placed_checks(j, placed);
     facts(j, "pinned_by", placed->pinned_by, placed->pinned_count);
     if (stage->note)
-        text_member(j, "note", stage->note);
+        bk_put_text(&j->put, "note", stage->note);
     if (stage->caution)
-        text_member(j, "caution", stage->caution);
-    close(j, "}");
+        bk_put_text(&j->put, "caution", stage->caution);
+    bk_put_close(&j->put, "}");
 }
 
 static void ovens(json *j)
 {
-    open(j, "ovens", "[");
+    bk_put_open(&j->put, "ovens", "[");
     for (size_t i = 0; i < j->timeline->oven_count; i++) {
         const bk_oven_run *run = &j->timeline->ovens[i];
-        open(j, NULL, "{");
+        bk_put_open(&j->put, NULL, "{");
         oven_name(j, "oven", run->equipment, run->number);
         instant(j, "on", run->on);
         instant(j, "ready", run->ready);
         instant(j, "off", run->off);
         heat(j, run->equipment, run->temperature_c);
-        boolean(j, "from_cold", run->from_cold);
-        close(j, "}");
+        bk_put_boolean(&j->put, "from_cold", run->from_cold);
+        bk_put_close(&j->put, "}");
     }
-    close(j, "]");
+    bk_put_close(&j->put, "]");
 }
 
 static void warnings(json *j)
 {
     const bk_timeline *t = j->timeline;
-    open(j, "warnings", "[");
+    bk_put_open(&j->put, "warnings", "[");
     for (size_t i = 0; i < t->warning_count; i++) {
         const bk_message *w = &t->warnings[i];
         if (bk_words_repeated(t, i))
             continue;
-        open(j, NULL, "{");
-        text_member(j, "code", w->code);
-        text_member(j, "message",
+        bk_put_open(&j->put, NULL, "{");
+        bk_put_text(&j->put, "code", w->code);
+        bk_put_text(&j->put, "message",
                     w->mend ? bk_format(j->arena, "%s; %s", w->text, w->mend) : w->text);
-        text_member(j, "source", bk_words_source(j->arena, w->place));
-        close(j, "}");
+        bk_put_text(&j->put, "source", bk_words_source(j->arena, w->place));
+        bk_put_close(&j->put, "}");
     }
-    close(j, "]");
+    bk_put_close(&j->put, "]");
 }
 
 static void remedies(json *j)
 {
-    open(j, "remedies", "[");
+    bk_put_open(&j->put, "remedies", "[");
     for (size_t i = 0; i < j->timeline->remedy_count; i++) {
         const bk_remedy *remedy = &j->timeline->remedies[i];
-        open(j, NULL, "{");
-        text_member(j, "change", remedy->change);
-        text_member(j, "message", remedy->message);
+        bk_put_open(&j->put, NULL, "{");
+        bk_put_text(&j->put, "change", remedy->change);
+        bk_put_text(&j->put, "message", remedy->message);
         if (remedy->has_first_start)
             instant(j, "first_start", remedy->first_start);
         else
-            null(j, "first_start");
-        close(j, "}");
+            bk_put_null(&j->put, "first_start");
+        bk_put_close(&j->put, "}");
     }
-    close(j, "]");
+    bk_put_close(&j->put, "]");
 }
 
 void bk_write_json(const bk_timeline *timeline, bk_text *out)
@@ -351,37 +228,37 @@ void bk_write_json(const bk_timeline *timeline, bk_text *out)
                                          [BK_TIMELINE_FEASIBLE] = "feasible",
                                          [BK_TIMELINE_IMPOSSIBLE] = "impossible",
                                          [BK_TIMELINE_UNKNOWN] = "unknown"};
-    json writer = {.timeline = timeline, .arena = out->arena, .out = out, .first = true};
+    json writer = {.timeline = timeline, .arena = out->arena, .put = bk_put_to(out)};
     json *j = &writer;
     bool placed = timeline->stage_count > 0;
 
-    open(j, NULL, "{");
-    text_member(j, "format", "bakeset-timeline-1");
-    text_member(j, "occasion", timeline->plan->occasion);
-    text_member(j, "timezone", bk_zone_name(timeline->plan->zone));
-    text_member(j, "status", status[timeline->status]);
+    bk_put_open(&j->put, NULL, "{");
+    bk_put_text(&j->put, "format", "bakeset-timeline-1");
+    bk_put_text(&j->put, "occasion", timeline->plan->occasion);
+    bk_put_text(&j->put, "timezone", bk_zone_name(timeline->plan->zone));
+    bk_put_text(&j->put, "status", status[timeline->status]);
     if (placed) {
         instant(j, "start", timeline->start);
         instant(j, "ready", timeline->ready);
     } else {
-        null(j, "start");
-        null(j, "ready");
+        bk_put_null(&j->put, "start");
+        bk_put_null(&j->put, "ready");
     }
     objective(j);
-    open(j, "stages", "[");
+    bk_put_open(&j->put, "stages", "[");
     for (size_t i = 0; i < timeline->stage_count; i++)
         placed_stage(j, &timeline->stages[i]);
-    close(j, "]");
+    bk_put_close(&j->put, "]");
     ovens(j);
     warnings(j);
     if (timeline->status == BK_TIMELINE_IMPOSSIBLE) {
         facts(j, "why", timeline->why, timeline->why_count);
         remedies(j);
     }
-    open(j, "search", "{");
-    integer(j, "conflicts", timeline->conflicts);
-    boolean(j, "complete", timeline->complete);
-    close(j, "}");
-    close(j, "}");
+    bk_put_open(&j->put, "search", "{");
+    bk_put_integer(&j->put, "conflicts", timeline->conflicts);
+    bk_put_boolean(&j->put, "complete", timeline->complete);
+    bk_put_close(&j->put, "}");
+    bk_put_close(&j->put, "}");
     bk_text_add(out, "\n");
 }
