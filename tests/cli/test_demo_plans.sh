@@ -42,6 +42,15 @@ expect_stdout "Thursday 3 December 2026"
 expect_stdout "Friday 4 December 2026"
 expect_stdout "Hot sugar sticks and burns"
 
+it "hours from a calendar, a cooling time from a dish"
+run timeline --json="$work/tea.json" plans/wednesday-tea.json
+expect_status 0
+expect_stdout "Nobody at home until 17:30 (Work"
+expect_match "$work/tea.json" '"status": "optimal"'
+run timeline --serve "2026-12-07 19:00" plans/wednesday-tea.json
+expect_status 0
+expect_not_stdout "Nobody at home" # the calendar has that Monday off
+
 it "the fridge is what holds the holiday menu up: a roomier one changes the timeline"
 mkdir -p "$work/kitchens"
 cp -r plans/recipes plans/winter-holiday.json "$work"

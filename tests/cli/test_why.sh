@@ -37,7 +37,7 @@ expect_stderr "bake"
 it "a plan that can't be met: the facts, then what would help"
 run why plans/impossible-supper.json
 expect_status 1
-expect_stdout "set-mousse takes 8 h"
+expect_stdout "set-mousse (8 h)"
 expect_stdout "17:00"
 expect_stdout "3 h 55 min later"
 cp "$out" "$work/first"
