@@ -12,43 +12,60 @@ static uint32_t random_below(bk_solver *solver, uint32_t most)
     return (uint32_t)((z ^ (z >> 31)) % most);
 }
 
+typedef struct neighbourhood {
+    bk_literals assumptions;
+    int32_t from, to;       /* free: what the solution has between */
+    int32_t before, behind; /* how far down the others have to go */
+} neighbourhood;
+
+/* A variable may go down, or must by some steps, from the solution's value. */
+static void hold(bk_solver *solver, neighbourhood *near, int32_t side)
+{
+    int32_t v = side / 2, value = solver->solution[v];
+    if (value >= near->from && value <= near->to)
+        return;
+    int32_t most = (side & 1 ? -value : value) - (value < near->from ? near->before : near->behind);
+    if (most < solver->bound[side])
+        most = solver->bound[side];
+    *BK_ADD(solver, near->assumptions) = (bk_literal){side ^ 1, -most};
+}
+
+/* A window around the solution's value of one of the variables. */
+static void place(bk_solver *solver, neighbourhood *near, int32_t centre, int32_t span)
+{
+    int32_t width = span / (3 + (int32_t)random_below(solver, 10)) + 1;
+    near->from = solver->solution[centre] - width;
+    near->to = solver->solution[centre] + width;
+}
+
 bool bk_improve(bk_solver *solver, const bk_objective *objective, int64_t best, int64_t budget)
 {
     int64_t until = solver->conflicts + budget;
-    bk_literals assumptions = {NULL, 0, 0};
+    neighbourhood near = {0};
     const bk_term *terms = objective->terms.at;
-    int32_t count = objective->terms.count;
-    bool better = false;
-    int32_t tries = 0;
-    while (solver->conflicts < until && tries++ < 50 && !better) {
-        /* Free: terms near in time to one of them. */
-        int32_t centre = terms[random_below(solver, (uint32_t)count)].side / 2;
-        int32_t lowest = INT32_MAX, highest = INT32_MIN;
-        for (int32_t i = 0; i < count; i++) {
-            int32_t value = solver->solution[terms[i].side / 2];
-            if (value < lowest)
-                lowest = value;
-            if (value > highest)
-                highest = value;
-        }
-        int32_t width = (highest - lowest) / (2 + (int32_t)random_below(solver, 8)) + 1;
-        assumptions.count = 0;
-        *BK_ADD(solver, assumptions) =
+    bool one = objective->terms.count == 1, better = false;
+    const bk_ints *starts = &solver->open[BK_STARTS];
+    int32_t count = one ? starts->count : objective->terms.count;
+    int32_t lowest = INT32_MAX, highest = INT32_MIN;
+    for (int32_t i = 0; i < count; i++) {
+        int32_t value = solver->solution[one ? starts->at[i] : terms[i].side / 2];
+        lowest = value < lowest ? value : lowest;
+        highest = value > highest ? value : highest;
+    }
+    for (int32_t tries = 0; solver->conflicts < until && tries < 50 && !better; tries++) {
+        int32_t chosen = (int32_t)random_below(solver, (uint32_t)count);
+        place(solver, &near, one ? starts->at[chosen] : terms[chosen].side / 2, highest - lowest);
+        near.behind = one;
+        near.assumptions.count = 0;
+        *BK_ADD(solver, near.assumptions) =
             (bk_literal){objective->side ^ 1, -(int32_t)(best - 1 - objective->offset)};
-        for (int32_t i = 0; i < count; i++) {
-            int32_t v = terms[i].side / 2, value = solver->solution[v];
-            int32_t far = value - solver->solution[centre];
-            if (far < 0)
-                far = -far;
-            if (far > width)
-                *BK_ADD(solver, assumptions) =
-                    terms[i].side & 1 ? (bk_literal){2 * v, value} : (bk_literal){2 * v + 1, -value};
-        }
-        enum bk_outcome outcome =
-            bk_search(solver, assumptions.at, assumptions.count, PER_NEIGHBOURHOOD);
+        for (int32_t i = 0; i < count; i++)
+            if (!one || !solver->owner[starts->at[i]])
+                hold(solver, &near, one ? 2 * starts->at[i] : terms[i].side);
+        enum bk_outcome outcome = bk_search(solver, near.assumptions.at, near.assumptions.count,
+                                            PER_NEIGHBOURHOOD);
         bk_backtrack(solver, 0);
-        if (outcome == BK_FOUND)
-            better = true;
+        better = outcome == BK_FOUND;
         if (solver->impossible || solver->stopped || solver->conflicts >= solver->limit)
             break;
         if (outcome == BK_REFUTED && solver->core.count == 1 &&
@@ -57,6 +74,6 @@ bool bk_improve(bk_solver *solver, const bk_objective *objective, int64_t best, 
             break;
         }
     }
-    bk_solver_release(solver, assumptions.at);
+    bk_solver_release(solver, near.assumptions.at);
     return better;
 }

@@ -358,7 +358,7 @@ bool bk_load(bk_solver *solver, bool facts, int32_t *first_fact)
     bk_new_level(solver); /* level 0 */
     bk_solver_var(solver, 0, 0, BK_STARTS);
     for (size_t i = 0; i < problem->vars; i++) {
-        bool boolean = problem->least[i] >= 0 && problem->most[i] <= 1;
+        bool boolean = problem->least[i] == 0 && problem->most[i] == 1;
         bk_solver_var(solver, problem->least[i], problem->most[i],
                       boolean ? BK_BOOLEANS : BK_STARTS);
     }

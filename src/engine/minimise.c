@@ -2,7 +2,7 @@
  * below, in turns of growing length. */
 #include "engine/solver.h"
 
-enum { FIRST_TURN = 500 };
+enum { FIRST_TURN = 500, LISTS_A_TURN = 2 };
 
 static int64_t reached(const bk_solver *solver, int level, const int32_t *value)
 {
@@ -47,6 +47,7 @@ typedef struct progress {
     bk_solver *solver;
     int level;
     const bk_objective *objective;
+    struct bk_lists *lists;
     int64_t best, bound;
 } progress;
 
@@ -74,10 +75,56 @@ static bool out_of_time(const bk_solver *solver)
     return solver->stopped || solver->conflicts >= solver->limit;
 }
 
+/* Better solutions one after the other, for about `turn` conflicts. */
+static void descend(progress *p, int64_t turn)
+{
+    int64_t until = p->solver->conflicts + turn;
+    while (p->solver->conflicts < until && !settle(p))
+        if (probe(p->solver, p->objective, p->best - 1, until - p->solver->conflicts) != BK_FOUND)
+            break;
+}
+
+/* Better solutions near the best one. */
+static void improve(progress *p, int64_t turn)
+{
+    int64_t until = p->solver->conflicts + turn;
+    while (p->solver->conflicts < until && !out_of_time(p->solver) && !settle(p))
+        if (!bk_improve(p->solver, p->objective, p->best, until - p->solver->conflicts))
+            break;
+}
+
+/* Refutes the bound itself, again and again: the destructive lower bound. */
+static void ascend(progress *p, int64_t turn)
+{
+    int64_t until = p->solver->conflicts + turn;
+    while (p->solver->conflicts < until && !settle(p))
+        if (probe(p->solver, p->objective, p->bound, until - p->solver->conflicts) !=
+            BK_REFUTED)
+            break;
+}
+
+/* Better schedules by lists. */
+static void try_lists(progress *p, int64_t turn)
+{
+    for (int64_t left = LISTS_A_TURN * turn; p->lists && left > 0 && !settle(p); left -= 500) {
+        if (out_of_time(p->solver))
+            return;
+        bk_lists_improve(p->solver, p->lists, (int32_t)(p->best - p->objective->offset),
+                         left < 500 ? (int32_t)left : 500);
+    }
+}
+
 static bool minimise_one(progress *p)
 {
-    while (!settle(p)) {
-        if (probe(p->solver, p->objective, p->best - 1, INT64_MAX) == BK_LIMIT)
+    for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
+        try_lists(p, turn);
+        if (!settle(p))
+            descend(p, turn);
+        if (!out_of_time(p->solver) && !settle(p))
+            improve(p, turn / 2);
+        if (!out_of_time(p->solver) && !settle(p))
+            ascend(p, turn);
+        if (out_of_time(p->solver) && !settle(p))
             return false;
     }
     return true;
@@ -90,23 +137,9 @@ static bool minimise_sum(progress *p)
     for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
         if (out_of_time(p->solver))
             return false;
-        /* Better solutions one after the other, while they come easily. */
-        int64_t until = p->solver->conflicts + turn;
-        while (p->solver->conflicts < until && !settle(p))
-            if (probe(p->solver, p->objective, p->best - 1, until - p->solver->conflicts) !=
-                BK_FOUND)
-                break;
-        if (settle(p))
-            break;
-        until = p->solver->conflicts + turn;
-        while (p->solver->conflicts < until && !out_of_time(p->solver)) {
-            bool better =
-                bk_improve(p->solver, p->objective, p->best, until - p->solver->conflicts);
-            if (settle(p))
-                break;
-            if (!better)
-                break;
-        }
+        descend(p, turn);
+        if (!settle(p))
+            improve(p, turn);
         if (settle(p))
             break;
         if (bk_cores_step(p->solver, &cores, p->objective, turn) == BK_FOUND) {
@@ -118,10 +151,15 @@ static bool minimise_sum(progress *p)
     return true;
 }
 
-bool bk_minimise(bk_solver *solver, int level, bk_objective *objective, int64_t *bound)
+bool bk_minimise(bk_solver *solver, int level, bk_objective *objective, struct bk_lists *lists,
+                 int64_t *bound)
 {
-    progress p = {solver, level, objective, reached(solver, level, solver->solution),
-                  INT64_MIN};
+    progress p = {.solver = solver,
+                  .level = level,
+                  .objective = objective,
+                  .lists = lists,
+                  .best = reached(solver, level, solver->solution),
+                  .bound = INT64_MIN};
     bool proved = true;
     bk_backtrack(solver, 0);
     for (int32_t v = 0; v < solver->sides / 2; v++)

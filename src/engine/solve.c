@@ -40,6 +40,7 @@ static void run(bk_solver *solver, bk_result *result, int32_t *value, int64_t *s
             solver->guide[i + 1] = solver->options->hint[i];
         solver->guided = true;
     }
+    struct bk_lists *lists = levels > 0 ? bk_lists_new(solver, &objectives[0]) : NULL;
     enum bk_outcome outcome = bk_search(solver, NULL, 0, INT64_MAX);
     if (outcome == BK_REFUTED)
         return;
@@ -49,7 +50,8 @@ static void run(bk_solver *solver, bk_result *result, int32_t *value, int64_t *s
     bool proved = outcome == BK_FOUND;
     for (int level = 0; level < levels; level++) {
         if (proved && !solver->options->first_only) {
-            proved = bk_minimise(solver, level, &objectives[level], &result->bound[level]);
+            proved = bk_minimise(solver, level, &objectives[level],
+                                 level == 0 ? lists : NULL, &result->bound[level]);
             continue;
         }
         proved = false;

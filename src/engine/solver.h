@@ -166,6 +166,7 @@ typedef struct bk_atom {
 } bk_atom;
 
 typedef struct bk_block bk_block;
+struct bk_lists;
 
 /* Branching order: starts and choices that go with one, other booleans, what
  * follows from the rest (facts, objectives). */
@@ -426,7 +427,8 @@ bk_objective bk_objective_new(bk_solver *solver, int level);
 
 /* Minimises and fixes the level at what was reached. Writes the proved lower
  * bound of the sum. False when the limit came first. */
-bool bk_minimise(bk_solver *solver, int level, bk_objective *objective, int64_t *bound);
+bool bk_minimise(bk_solver *solver, int level, bk_objective *objective, struct bk_lists *lists,
+                 int64_t *bound);
 
 /* --------------------------------------------------------------- cores.c */
 
@@ -444,6 +446,15 @@ void bk_cores_begin(bk_solver *solver, bk_cores *cores, const bk_objective *obje
  * or (REFUTED: the root has no better than the solutions seen). */
 enum bk_outcome bk_cores_step(bk_solver *solver, bk_cores *cores, const bk_objective *objective,
                               int64_t budget);
+
+/* -------------------------------------------------------- list_schedule.c */
+
+/* A search over activity lists, for problems of lags and cumulatives alone;
+ * NULL for others. To be made before the first clause is learned. */
+struct bk_lists *bk_lists_new(bk_solver *solver, const bk_objective *objective);
+/* Tries so many schedules; true when solver->found is one with the objective's
+ * side below `best`. */
+bool bk_lists_improve(bk_solver *solver, struct bk_lists *lists, int32_t best, int32_t schedules);
 
 /* -------------------------------------------------------------- improve.c */
 
