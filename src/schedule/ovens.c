@@ -22,12 +22,13 @@ static const bk_need *need_of(const sweep *s, size_t index)
     return &s->timeline->plan->stages[placed->stage].oven;
 }
 
+/* A stage of no length takes no part: no oven has to be on for it. */
 static bool in_this_oven(const sweep *s, size_t index)
 {
     const bk_placed *placed = &s->timeline->stages[index];
     const bk_stage *stage = &s->timeline->plan->stages[placed->stage];
-    return stage->in_oven && stage->oven.equipment == s->equipment &&
-           placed->oven_number == s->number;
+    return stage->in_oven && placed->end > placed->start &&
+           stage->oven.equipment == s->equipment && placed->oven_number == s->number;
 }
 
 static bool of_run(const sweep *s, size_t index)
@@ -125,12 +126,12 @@ static void add_stage(sweep *s, size_t index)
             s->end = placed->end;
         return;
     }
-    /* Turned over when those that cannot stay have left. A stage that stays in
-     * through the change accepts both. */
+    /* Turned over when those that cannot stay have left, those from runs before this
+     * one too. A stage that stays in through the change accepts both. */
     bk_instant emptied = s->ready;
-    for (size_t i = s->first; i < index; i++) {
+    for (size_t i = 0; i < index; i++) {
         const bk_placed *other = &s->timeline->stages[i];
-        if (of_run(s, i) && other->end <= placed->start && other->end > emptied)
+        if (in_this_oven(s, i) && other->end <= placed->start && other->end > emptied)
             emptied = other->end;
     }
     sweep old = *s;
@@ -146,6 +147,10 @@ void bk_timeline_ovens(bk_arena *arena, bk_timeline *timeline)
 {
     const bk_kitchen *kitchen = &timeline->plan->kitchen;
     size_t room = 0;
+    for (size_t i = 0; i < timeline->stage_count; i++) {
+        bk_placed *placed = &timeline->stages[i];
+        placed->temperature_c = timeline->plan->stages[placed->stage].oven.at.nominal;
+    }
     for (size_t e = 0; e < kitchen->equipment_count; e++) {
         if (kitchen->equipment[e].kind != BK_OVEN)
             continue;

@@ -34,6 +34,12 @@ random_shape random_large(void)
                           .least_span = 300, .most_span = 900, .windows = true};
 }
 
+random_shape random_bakery(void)
+{
+    return (random_shape){.least_stages = 10, .most_stages = 20, .most_dishes = 4, .most_minutes = 40,
+                          .least_span = 150, .most_span = 500, .ovens = true};
+}
+
 /* ------------------------------------------------------------------ kitchen */
 
 typedef struct maker {
@@ -58,7 +64,7 @@ static void make_equipment(maker *m)
 {
     bk_kitchen *kitchen = &m->plan->kitchen;
     int64_t unit = m->shape->most_minutes;
-    size_t n = (size_t)between(m, 0, 3);
+    size_t n = m->shape->ovens ? 1 : (size_t)between(m, 0, 3);
     kitchen->equipment = BK_NEW(m->arena, bk_equipment, n);
     kitchen->equipment_count = n;
     static const char *const names[] = {"big oven", "fridge", "hob", "small oven"};
@@ -66,7 +72,7 @@ static void make_equipment(maker *m)
     for (size_t e = 0; e < n; e++) {
         bk_equipment *equipment = &kitchen->equipment[e];
         static const enum bk_equipment_kind kinds[] = {BK_OVEN, BK_COLD, BK_TOOL, BK_HOB};
-        enum bk_equipment_kind kind = e == 0 && chance(m, 70) ? BK_OVEN : kinds[between(m, 0, 3)];
+        enum bk_equipment_kind kind = e == 0 && chance(m, m->shape->ovens ? 100 : 70) ? BK_OVEN : kinds[between(m, 0, 3)];
         equipment->kind = kind;
         equipment->count = (int)between(m, 1, 2);
         equipment->name = kind == BK_OVEN ? (e == 0 ? names[0] : bk_format(m->arena, "%s %zu", names[3], e))
@@ -77,7 +83,7 @@ static void make_equipment(maker *m)
         equipment->at_c = 4;
         if (kind == BK_OVEN) {
             equipment->fan = chance(m, 30);
-            equipment->shelves = (int)between(m, 1, 2);
+            equipment->shelves = (int)between(m, 1, m->shape->ovens ? 4 : 2);
             equipment->preheat = between(m, 0, unit * 3 / 4);
             equipment->change = between(m, 0, unit * 3 / 4);
             equipment->idle = between(m, 0, unit);
@@ -125,7 +131,7 @@ static bk_temperature make_temperature(maker *m)
 {
     static const double centres[] = {150, 160, 170, 180, 200};
     double centre = centres[between(m, 0, 4)];
-    double width = chance(m, 70) ? 4 : (double)between(m, 1, 3) * 10;
+    double width = chance(m, m->shape->ovens ? 40 : 70) ? 4 : (double)between(m, 1, 3) * 10;
     return (bk_temperature){.low = centre - width, .high = centre + width, .nominal = centre};
 }
 
@@ -149,7 +155,7 @@ static void make_needs(maker *m, bk_stage *stage)
     stage->needs = BK_NEW(m->arena, bk_need, kitchen->equipment_count);
     for (size_t e = 0; e < kitchen->equipment_count; e++) {
         const bk_equipment *equipment = &kitchen->equipment[e];
-        if (!chance(m, 35))
+        if (!chance(m, m->shape->ovens ? 85 : 35))
             continue;
         if (equipment->kind != BK_OVEN) {
             stage->needs[stage->need_count++] = (bk_need){.equipment = e, .amount = make_amount(m, e)};
@@ -250,7 +256,7 @@ static void make_stage(maker *m, size_t s)
         for (size_t i = own + 1; i < 3; i++)
             *ends[i] = between(m, *ends[i - 1], *ends[i - 1] * 2 + 1);
     }
-    bool active = chance(m, 50);
+    bool active = chance(m, m->shape->ovens ? 15 : 50);
     make_needs(m, stage);
     stage->cooks = active ? (int)between(m, 1, chance(m, 80) ? 1 : plan->kitchen.cooks) : 0;
     stage->watch = stage->in_oven;

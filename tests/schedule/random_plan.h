@@ -23,6 +23,7 @@ typedef struct random_shape {
     int64_t most_minutes;     /* longest stage */
     int64_t least_span, most_span; /* minutes from earliest to the last serve; 0: by the number of stages */
     bool windows;             /* asleep, away, busy */
+    bool ovens;               /* one kind of oven with many shelves, nearly everything in it */
 } random_shape;
 
 /* Up to six stages within some minutes. */
@@ -30,6 +31,9 @@ random_shape random_small(void);
 
 /* Ten to thirty stages within some hours. */
 random_shape random_large(void);
+
+/* Ten to twenty bakings, at temperatures of all widths, that crowd one or two ovens. */
+random_shape random_bakery(void);
 
 /* A consistent plan: links have no cycle, amounts fit their pools. */
 bk_plan *random_plan(bk_arena *arena, random_source *source, const random_shape *shape);

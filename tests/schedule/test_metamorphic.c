@@ -198,7 +198,8 @@ static answer solve(bk_arena *arena, const bk_plan *plan)
     bk_report report = bk_report_new(arena);
     bk_timeline *timeline = bk_schedule(arena, plan, &(bk_schedule_options){.effort = 5000}, &report);
     if (timeline == NULL) {
-        fail_msg("%s", report.messages[report.count - 1].text);
+        random_source any = {0};
+        fail_msg("%s\n%s", report.messages[report.count - 1].text, random_plan_json(arena, &any, plan));
         return (answer){.status = BK_TIMELINE_UNKNOWN};
     }
     return (answer){timeline->status, plan->last_serve - timeline->start, timeline->waiting,
