@@ -107,6 +107,35 @@ BAKESET_API const char *bakeset_why(bakeset *session, const char *stage,
                                     const struct bakeset_schedule_options *schedule,
                                     const struct bakeset_write_options *options, size_t *length);
 
+/* ------------------------------------------------------------- cooling */
+
+/* How long food takes until its warmest point (or, warming, its coldest) is at a
+ * temperature. `words` is key, value, key, value, NULL, the keys those of a plan's
+ * "cooling": "shape", "across", "deep", "food", "from", "to", "in", "air", "base",
+ * "tin"; and "fan" ("yes" or "no"), "h" (W/(m2 K): "8", or weak, typical and strong
+ * "5-8-10"), for a material "k", "rho", "cp" in SI, for a composition "water",
+ * "protein", "fat", "carbohydrate", "fibre", "ash", "air-fraction". "in" is "fridge",
+ * "freezer", "room", "water bath" or "ice bath". docs/cooling.md tells the defaults.
+ *
+ * When a plan was read, the question is that of its stage `stage` ("dish/id", or "id"
+ * where one dish has it; NULL: the only one with "cooling"), of which the words
+ * replace parts; else `stage` is NULL. The last question is kept. */
+BAKESET_API enum bakeset_result bakeset_cooling(bakeset *session, const char *stage,
+                                                const char *const *words);
+
+/* The answer as TEXT, JSON or SVG, NUL-terminated; its length to *length when not
+ * NULL. NULL with a message when there is none. `options` (width) may be NULL. */
+BAKESET_API const char *bakeset_write_cooling(bakeset *session, enum bakeset_form form,
+                                              const struct bakeset_write_options *options,
+                                              size_t *length);
+
+/* The foods that "food" knows by name, one or more lines each. `options` (width) may
+ * be NULL. NULL when there is no memory. */
+BAKESET_API const char *bakeset_foods(bakeset *session,
+                                      const struct bakeset_write_options *options);
+
+/* ------------------------------------------------------------ messages */
+
 /* Messages so far, errors and warnings, in the order they were found. Each text
  * is "file:line:column: what is wrong; what to write instead", the line of the
  * file and a caret, and ends with a newline. */

@@ -15,6 +15,7 @@ struct bakeset {
     size_t text_count;
     bk_plan *plan;
     bk_timeline *timeline;
+    bk_cooled *cooled;
     bool out_of_memory;
 };
 
@@ -52,6 +53,7 @@ static enum bakeset_result failed(bakeset *session)
     session->out_of_memory = true;
     session->plan = NULL;
     session->timeline = NULL;
+    session->cooled = NULL;
     return BAKESET_FAILED;
 }
 
@@ -287,6 +289,111 @@ const char *bakeset_why(bakeset *session, const char *stage,
     }
     if (length)
         *length = out.length;
+    return out.data;
+}
+
+/* The stage of the plan that is asked about; SIZE_MAX with a message. */
+static size_t find_cooling(bakeset *session, const char *name)
+{
+    const bk_plan *plan = session->plan;
+    bk_text others = bk_text_new(session->arena);
+    size_t found = SIZE_MAX, count = 0;
+    for (size_t i = 0; i < plan->stage_count; i++)
+        if (plan->stages[i].cooling) {
+            found = i;
+            bk_text_addf(&others, "%s\"%s\"", count++ > 0 ? ", " : "",
+                         bk_stage_name(session->arena, plan, i));
+        }
+    if (count == 0) {
+        bk_error(&session->report, "no-cooling", (bk_place){0},
+                 "give a stage \"cooling\", or ask without a plan",
+                 "the plan has no stage whose time is computed from \"cooling\"");
+        return SIZE_MAX;
+    }
+    if (!name && count > 1) {
+        bk_error(&session->report, "which-stage", (bk_place){0}, "write which before the plan",
+                 "the plan has several stages with \"cooling\": %s", others.data);
+        return SIZE_MAX;
+    }
+    if (!name)
+        return found;
+    size_t stage = find_stage(session, name);
+    if (stage != SIZE_MAX && !plan->stages[stage].cooling) {
+        bk_error(&session->report, "no-cooling", plan->stages[stage].range_place, NULL,
+                 "\"%s\" has no \"cooling\"; with it: %s", name, others.data);
+        return SIZE_MAX;
+    }
+    return stage;
+}
+
+enum bakeset_result bakeset_cooling(bakeset *session, const char *stage, const char *const *words)
+{
+    if (setjmp(session->no_memory))
+        return failed(session);
+    session->cooled = NULL;
+    bk_cooled *cooled = BK_NEW(session->arena, bk_cooled, 1);
+    bool of_plan = session->plan != NULL, good = true;
+    if (of_plan) {
+        size_t found = find_cooling(session, stage);
+        good = found != SIZE_MAX;
+        if (good) {
+            const bk_cooling *cooling = session->plan->stages[found].cooling;
+            bk_cooling_question(cooling, &cooled->question);
+            cooled->food = cooling->food;
+            cooled->stage = bk_stage_name(session->arena, session->plan, found);
+        }
+    }
+    good = good && bk_cooling_ask(session->arena, words, of_plan, &cooled->question, &cooled->food,
+                                  &session->report);
+    if (good) {
+        cooled->answer = bk_heat_estimate(session->arena, &cooled->question);
+        good = cooled->answer.fault == BK_HEAT_OK;
+        if (!good)
+            bk_error(&session->report, bk_heat_fault_code(cooled->answer.fault), (bk_place){0},
+                     cooled->answer.mend, "%s", cooled->answer.message);
+    }
+    write_messages(session);
+    if (!good)
+        return BAKESET_BAD_INPUT;
+    session->cooled = cooled;
+    return BAKESET_OK;
+}
+
+const char *bakeset_write_cooling(bakeset *session, enum bakeset_form form,
+                                  const struct bakeset_write_options *options, size_t *length)
+{
+    if (setjmp(session->no_memory)) {
+        failed(session);
+        return NULL;
+    }
+    bk_text out = bk_text_new(session->arena);
+    bk_text_style style = {.width = options ? options->width : 0};
+    if (session->cooled && form == BAKESET_TEXT)
+        bk_write_cooling_text(session->cooled, &style, &out);
+    else if (session->cooled && form == BAKESET_JSON)
+        bk_write_cooling_json(session->cooled, &out);
+    else if (session->cooled && form == BAKESET_SVG)
+        bk_write_cooling_svg(session->cooled, &out);
+    if (!out.data || out.length == 0) {
+        bk_error(&session->report, "usage", (bk_place){0}, NULL,
+                 "there is no cooling estimate to write in this form");
+        write_messages(session);
+        return NULL;
+    }
+    if (length)
+        *length = out.length;
+    return out.data;
+}
+
+const char *bakeset_foods(bakeset *session, const struct bakeset_write_options *options)
+{
+    if (setjmp(session->no_memory)) {
+        failed(session);
+        return NULL;
+    }
+    bk_text out = bk_text_new(session->arena);
+    bk_text_style style = {.width = options ? options->width : 0};
+    bk_write_foods(&style, &out);
     return out.data;
 }
 

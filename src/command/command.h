@@ -26,6 +26,7 @@ typedef struct bk_command {
 enum bakeset_result bk_command_timeline(const bk_world *world, int argc, char **argv);
 enum bakeset_result bk_command_why(const bk_world *world, int argc, char **argv);
 enum bakeset_result bk_command_check(const bk_world *world, int argc, char **argv);
+enum bakeset_result bk_command_cooling(const bk_world *world, int argc, char **argv);
 enum bakeset_result bk_command_publish(const bk_world *world, int argc, char **argv);
 
 #endif

@@ -126,6 +126,17 @@ typedef struct bk_cooling {
 struct bk_heat_question;
 void bk_cooling_question(const bk_cooling *cooling, struct bk_heat_question *question);
 
+/* Reads a question to the estimate from words: key, value, key, value, NULL. The keys
+ * are those of a plan's "cooling", and "fan" ("yes", "no"), "h" (the surface in
+ * W/(m2 K), "8" or "5-8-10"), "k", "rho", "cp" (a material, SI), "water", "protein",
+ * "fat", "carbohydrate", "fibre", "ash", "air-fraction" (a composition); "in" is
+ * "fridge", "freezer", "room", "water bath" or "ice bath". With `whole`, *question
+ * and *food are a question already, of which the words replace parts; else they are
+ * filled in with the plan's defaults. *food is a name of the table, or NULL. False
+ * after reporting; whether the estimate can answer is not looked at. */
+bool bk_cooling_ask(bk_arena *arena, const char *const *words, bool whole,
+                    struct bk_heat_question *question, const char **food, bk_report *report);
+
 enum bk_attention { BK_HANDS, BK_WATCH, BK_NONE };
 
 struct bk_stage {

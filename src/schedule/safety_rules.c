@@ -1,6 +1,8 @@
 /* The limits of food-safety rules, each with its source. */
 #include "schedule/safety.h"
 
+#include <math.h>
+
 /* Section numbers are those of the FDA Food Code, read in state adoptions of it;
  * UK figures from the food hygiene regulations and the Food Standards Agency's
  * advice. They bind businesses; for a home kitchen they are a yardstick. */
@@ -55,4 +57,36 @@ bk_safety_rules bk_safety_rules_of(enum bk_rules region, bool strictest)
         .storage = lower(us.storage, uk.storage),
         .thawing = lower(us.thawing, uk.thawing),
     };
+}
+
+static bool same(double celsius, double limit)
+{
+    return fabs(celsius - limit) <= 0.3; /* 41, 46, 70, 135 and 145 F are these */
+}
+
+const char *bk_safety_limit(bk_arena *arena, double celsius)
+{
+    const double hour = 60.0;
+    if (same(celsius, us.cold.value))
+        return bk_format(arena,
+                         "%g C is a food-safety limit: cold food is kept at or below it (%s), and "
+                         "cooked food is to be there within %g h of %g C (%s)",
+                         us.cold.value, us.cold.source, us.cooling_whole.value / hour, us.hot.value,
+                         us.cooling_whole.source);
+    if (same(celsius, us.cooling_middle_c))
+        return bk_format(arena,
+                         "%g C is a food-safety limit: cooked food is to be there within %g h of "
+                         "%g C (%s)",
+                         us.cooling_middle_c, us.cooling_first.value / hour, us.hot.value,
+                         us.cooling_first.source);
+    if (same(celsius, uk.cold.value))
+        return bk_format(arena, "%g C is a food-safety limit: cold food is kept at or below it (%s)",
+                         uk.cold.value, uk.cold.source);
+    const bk_limit *hot = same(celsius, us.hot.value)   ? &us.hot
+                          : same(celsius, uk.hot.value) ? &uk.hot
+                                                        : NULL;
+    if (hot != NULL)
+        return bk_format(arena, "%g C is a food-safety limit: hot food is kept at or above it (%s)",
+                         hot->value, hot->source);
+    return NULL;
 }

@@ -150,4 +150,8 @@ typedef struct bk_breach {
  * *breaches). Does not check that the timeline is the best. */
 size_t bk_verify(bk_arena *arena, const bk_timeline *timeline, bk_breach **breaches);
 
+/* What usual food-safety rules say of a temperature, in one sentence that names their
+ * sources; NULL when it is no limit of theirs (within 0.3 C). */
+const char *bk_safety_limit(bk_arena *arena, double celsius);
+
 #endif

@@ -6,21 +6,9 @@
 
 #include <inttypes.h>
 
-/* `text` in lines of the style's width, the first after `sign`, the rest indented
- * under it. */
 static void item(bk_text *out, const bk_text_style *style, const char *sign, const char *text)
 {
-    size_t width = style->width > 0 ? (size_t)style->width : 80, indent = bk_columns(sign);
-    bk_text_add(out, sign);
-    for (bool first = true; first || *text; first = false) {
-        const char *next = NULL;
-        size_t length = bk_wrap_line(text, width > indent ? width - indent : 1, &next);
-        if (!first)
-            bk_text_add_repeated(out, ' ', indent);
-        bk_text_add_bytes(out, text, length);
-        bk_text_add(out, "\n");
-        text = next;
-    }
+    bk_wrap_item(out, style->width > 0 ? (size_t)style->width : 80, sign, text);
 }
 
 static void list(bk_text *out, const bk_text_style *style, const bk_plan *plan,

@@ -75,3 +75,18 @@ size_t bk_wrap_line(const char *text, size_t width, const char **next)
     *next = text + length;
     return length;
 }
+
+void bk_wrap_item(bk_text *out, size_t width, const char *sign, const char *text)
+{
+    size_t indent = bk_columns(sign);
+    bk_text_add(out, sign);
+    for (bool first = true; first || *text; first = false) {
+        const char *next = NULL;
+        size_t length = bk_wrap_line(text, width > indent ? width - indent : 1, &next);
+        if (!first)
+            bk_text_add_repeated(out, ' ', indent);
+        bk_text_add_bytes(out, text, length);
+        bk_text_add(out, "\n");
+        text = next;
+    }
+}

@@ -12,4 +12,8 @@
  * below that of the character still ends. `text` is clean (bk_words_clean). */
 size_t bk_wrap_line(const char *text, size_t width, const char **next);
 
+/* `text` in lines of `width` columns, the first after `sign`, the rest indented under
+ * it. */
+void bk_wrap_item(bk_text *out, size_t width, const char *sign, const char *text);
+
 #endif
