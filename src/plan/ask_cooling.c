@@ -137,7 +137,7 @@ static bool read_temperature(const asking *a, enum key key, double *celsius)
         return true;
     }
     return wrong(a, key,
-                 bk_format(a->arena, "write a temperature from %g C to %g C, such as \"15 C\"",
+                 bk_format(a->arena, "write a temperature from %g C to %g C with its unit, such as \"15 C\"",
                            BK_HEAT_COLDEST, BK_HEAT_HOTTEST));
 }
 
