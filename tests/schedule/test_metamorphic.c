@@ -15,7 +15,7 @@
 
 #include <cmocka.h>
 
-enum { PLANS = 60 };
+enum { PLANS = 40 };
 
 static uint64_t base_seed = UINT64_C(20261224); /* or the program's argument */
 
@@ -246,7 +246,11 @@ static void test_saying_it_differently(void **state)
         count.plans++;
         count.optimal += plain.status == BK_TIMELINE_OPTIMAL;
         count.impossible += plain.status == BK_TIMELINE_IMPOSSIBLE;
-        count.open += !settled(plain);
+        if (!settled(plain)) { /* nothing to compare with */
+            count.open++;
+            bk_arena_free(arena);
+            continue;
+        }
         count.relabelled += same(seed, "in another order", plan, plain,
                                  solve(arena, relabelled(arena, &source, plan)), true);
         bk_plan *split = in_two_parts(arena, &source, plan);
