@@ -185,38 +185,9 @@ static bool read_length(reader *r, event *e)
     return true;
 }
 
-/* True when a value is of one of the kinds that the property may have. VALUE=
- * can give it any other, which libical's getters do not check. */
-static bool has_fitting_value(const icalproperty *property, icalproperty_kind kind)
+static size_t count_of(icalcomponent *component, icalproperty_kind kind)
 {
-    const icalvalue *value = icalproperty_get_value(property);
-    icalvalue_kind given = value == NULL ? ICAL_NO_VALUE : icalvalue_isa(value);
-    switch (kind) {
-    case ICAL_DURATION_PROPERTY:
-        return given == ICAL_DURATION_VALUE;
-    case ICAL_RRULE_PROPERTY:
-    case ICAL_EXRULE_PROPERTY:
-        return given == ICAL_RECUR_VALUE;
-    case ICAL_FREEBUSY_PROPERTY:
-        return given == ICAL_PERIOD_VALUE;
-    case ICAL_RDATE_PROPERTY:
-        return given == ICAL_DATE_VALUE || given == ICAL_DATETIME_VALUE ||
-               given == ICAL_DATETIMEPERIOD_VALUE || given == ICAL_PERIOD_VALUE;
-    default:
-        return given == ICAL_DATE_VALUE || given == ICAL_DATETIME_VALUE;
-    }
-}
-
-static size_t readable_of_kind(icalcomponent *component, icalproperty_kind kind)
-{
-    size_t count = 0;
-    for (icalproperty *p = icalcomponent_get_first_property(component, kind); p != NULL;
-         p = icalcomponent_get_next_property(component, kind)) {
-        if (!has_fitting_value(p, kind))
-            return 0;
-        count++;
-    }
-    return count;
+    return (size_t)icalcomponent_count_properties(component, kind);
 }
 
 /* A property that libical took out because it could not read it. */
@@ -238,7 +209,7 @@ static bool nothing_lost(reader *r, const event *e)
     };
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
         if (e->scanned->malformed[kinds[i].property] ||
-            readable_of_kind(e->component, kinds[i].kind) < e->scanned->lines[kinds[i].property])
+            count_of(e->component, kinds[i].kind) < e->scanned->lines[kinds[i].property])
             return fault(r, e, offset_of(e, kinds[i].property), NULL, kinds[i].problem);
     return true;
 }
@@ -473,7 +444,7 @@ static bool add_free_busy(reader *r, icalcomponent *component, const bk_scanned 
     event e = {.component = component, .scanned = scanned, .uid = "", .summary = ""};
     size_t offset = offset_of(&e, BK_FREEBUSY);
     if (scanned->malformed[BK_FREEBUSY] ||
-        readable_of_kind(component, ICAL_FREEBUSY_PROPERTY) < scanned->lines[BK_FREEBUSY])
+        count_of(component, ICAL_FREEBUSY_PROPERTY) < scanned->lines[BK_FREEBUSY])
         return fault(r, &e, offset, NULL, "its FREEBUSY cannot be read");
     for (icalproperty *p = icalcomponent_get_first_property(component, ICAL_FREEBUSY_PROPERTY);
          p != NULL; p = icalcomponent_get_next_property(component, ICAL_FREEBUSY_PROPERTY)) {
@@ -563,7 +534,8 @@ static bool read_root(reader *r, icalcomponent *root, const bk_scan *scan)
     sort_keys(&r->replaced);
     for (size_t i = 0; i < count; i++) {
         good = add_event(r, &events[i]) && good;
-        if (r->busy > BK_MOST_BUSY)
+        /* More would not be kept, and a bad rule takes libical its time. */
+        if (r->busy > BK_MOST_BUSY || r->report->errors >= BK_MOST_ERRORS)
             return false;
     }
     for (size_t i = 0; i < periods; i++)

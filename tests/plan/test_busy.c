@@ -7,6 +7,7 @@
 #include <stddef.h>
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 #include <cmocka.h>
 
@@ -166,6 +167,10 @@ static void days_of_a_clock_change(void **state)
         {"DTSTART;VALUE=DATE:20261025\n", "2026-10-24 23:00Z", "2026-10-26 00:00Z"},
         {"DTSTART:20260328T120000\nDURATION:P1D\n", "2026-03-28 12:00Z", "2026-03-29 11:00Z"},
         {"DTSTART:20260328T120000\nDURATION:PT24H\n", "2026-03-28 12:00Z", "2026-03-29 12:00Z"},
+        /* Given by its end, an occurrence lasts as long as the first (3.8.5.3). */
+        {"DTSTART:20260327T120000\nDTEND:20260328T120000\nRRULE:FREQ=DAILY;COUNT=2\n"
+         "EXDATE:20260327T120000\n",
+         "2026-03-28 12:00Z", "2026-03-29 12:00Z"},
         /* Skipped: by the offset before the gap; repeated: the first (3.3.5). */
         {"DTSTART:20260329T013000\nDTEND:20260329T040000\n", "2026-03-29 01:30Z",
          "2026-03-29 03:00Z"},
@@ -446,17 +451,19 @@ static void zones_of_the_file(void **state)
     assert_int_equal(events.items[1].from, at("2026-03-29 23:30Z"));
     assert_int_equal(events.items[3].from, at("2026-10-24 10:00Z"));
     assert_int_equal(events.items[4].from, at("2026-10-25 11:00Z"));
-    /* Rules that ended, and single dates: summer time until 1995, no change since. */
+    /* Rules that ended (one a second before its next turn), and single dates. */
     assert_string_equal(
         busy("BEGIN:VTIMEZONE\nTZID:Odd\nBEGIN:DAYLIGHT\nDTSTART:19900325T020000\n"
              "TZOFFSETFROM:+0500\nTZOFFSETTO:+0600\nRRULE:FREQ=YEARLY;BYDAY=-1SU;BYMONTH=3;\n"
-             " UNTIL=19950325T210000Z\nEND:DAYLIGHT\nBEGIN:STANDARD\nDTSTART:19900930T030000\n"
+             " UNTIL=20260328T205959Z\nEND:DAYLIGHT\nBEGIN:STANDARD\nDTSTART:19900930T030000\n"
              "TZOFFSETFROM:+0600\nTZOFFSETTO:+0500\nRRULE:FREQ=YEARLY;BYDAY=-1SU;BYMONTH=9;\n"
-             " UNTIL=19950923T210000Z\nRDATE:19960901T030000\nEND:STANDARD\n"
-             "BEGIN:STANDARD\nDTSTART:20200101T000000\nTZOFFSETFROM:+0500\nTZOFFSETTO:+0530\n"
-             "END:STANDARD\nEND:VTIMEZONE\n" EVENT(
-                 "DTSTART;TZID=Odd:20261218T093000\nDURATION:PT1H\n")),
-        "18T04:00 18T05:00 Work\n");
+             " UNTIL=20250927T210000Z\nEND:STANDARD\n"
+             "BEGIN:DAYLIGHT\nDTSTART:20261219T120000\nTZOFFSETFROM:+0500\nTZOFFSETTO:+0530\n"
+             "END:DAYLIGHT\nBEGIN:STANDARD\nDTSTART:19700101T000000\nTZOFFSETFROM:+0500\n"
+             "TZOFFSETTO:+0500\nRDATE:20261220T120000\nEND:STANDARD\nEND:VTIMEZONE\n" EVENT(
+                 "DTSTART;TZID=Odd:20261218T093000\nDURATION:PT1H\nRRULE:FREQ=DAILY;COUNT=4\n")),
+        "18T04:30 18T05:30 Work\n19T04:30 19T05:30 Work\n20T04:00 20T05:00 Work\n"
+        "21T04:30 21T05:30 Work\n");
     /* X-LIC-LOCATION says which zone is meant. */
     assert_string_equal(
         busy("BEGIN:VTIMEZONE\nTZID:Mine\nX-LIC-LOCATION:Asia/Kathmandu\n"
@@ -532,6 +539,10 @@ static void properties_that_cannot_be_read(void **state)
     refused(EVENT(HOUR_ON_18 "RRULE:FREQ=DAILY;INTERVAL=0\n"), "RRULE) cannot be read", 9);
     refused(EVENT(HOUR_ON_18 "EXDATE:never\n"), "EXDATE cannot be read", 9);
     refused(EVENT(HOUR_ON_18 "RDATE:20261219T090000Z,nonsense\n"), "RDATE cannot be read", 9);
+    refused(EVENT(HOUR_ON_18 "RDATE;VALUE=DURATION:PT1H\n"), "RDATE cannot be read", 9);
+    refused(EVENT("DTSTART:20261218T090000Z\nDURATION;VALUE=DATE-TIME:20261218T090000Z\n"),
+            "DURATION cannot be read", 8);
+    refused(EVENT(HOUR_ON_18 "RRULE;VALUE=DURATION:PT1H\n"), "RRULE) cannot be read", 9);
     refused(EVENT("RECURRENCE-ID:x\n" HOUR_ON_18), "RECURRENCE-ID cannot be read", 7);
     refused(EVENT(HOUR_ON_18 "RECURRENCE-ID;RANGE=THISANDFUTURE:20261218T090000Z\n"), "RANGE", 9);
     refused(EVENT("DURATION:PT1H\n"), "no DTSTART", 4);
@@ -575,6 +586,19 @@ static void absurd_rules(void **state)
     assert_string_equal(busy(EVENT("DTSTART:20261214T000000Z\nDURATION:PT1H\n"
                                    "RRULE:FREQ=HOURLY;BYMONTH=7;BYMONTHDAY=30\n")),
                         "14T00:00 14T01:00 Work\n");
+    /* Rules that give little, but are long to search without an end: each takes
+     * libical 14 s until the year 2582. */
+    bk_text rare = bk_text_new(arena);
+    for (int i = 0; i < 20; i++)
+        bk_text_addf(&rare,
+                     "BEGIN:VEVENT\nUID:%d\n" HOUR_ON_14
+                     "RRULE:FREQ=HOURLY;BYMONTH=11;BYMONTHDAY=30;BYDAY=1MO\nEND:VEVENT\n",
+                     i);
+    alarm(60);
+    bk_busy_events twenty = {0};
+    assert_true(read_between(calendar(rare.data), "2026-12-14 00:00", "2026-12-28 00:00", &twenty));
+    alarm(0);
+    assert_int_equal(twenty.count, 20);
     /* Just as many as are allowed, over several events. */
     bk_busy_events events = {0};
     const char *body =
@@ -634,6 +658,17 @@ static void files_that_are_no_calendars(void **state)
         bk_place_locate(report.messages[0].place, &line, &column);
         assert_int_equal(line, files[i].line);
     }
+}
+
+static void endless_lines(void **state)
+{
+    (void)state;
+    char *line = BK_NEW(arena, char, (1 << 20) + 2);
+    memset(line, 'x', (1 << 20) + 1);
+    refused(bk_format(arena, EVENT(HOUR_ON_18 "DESCRIPTION:%s\n"), line), "more than 1 MiB", 8);
+    line[(1 << 20) - 20] = '\0';
+    assert_string_equal(busy(bk_format(arena, EVENT(HOUR_ON_18 "DESCRIPTION:%s\n"), line)),
+                        "18T09:00 18T10:00 Work\n");
 }
 
 /* A good file with one byte changed at a time, and cut short: read or refused
@@ -700,6 +735,7 @@ int main(void)
         cmocka_unit_test(properties_that_cannot_be_read),
         cmocka_unit_test(absurd_rules),
         cmocka_unit_test(files_that_are_no_calendars),
+        cmocka_unit_test(endless_lines),
         cmocka_unit_test(damaged_files),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);
