@@ -41,6 +41,17 @@ if [ "${1:-}" = --update ]; then
 fi
 expect_same "$work/given" "$work/shown"
 
+it "the estimate of how long something takes to get cold begins as shown"
+block cooling "$work/cooling"
+# The README's own words, quotes and all.
+eval "set -- $(sed -n '1s/^\$ bakeset //p' "$work/cooling")"
+run "$@"
+expect_status 0
+sed 1d "$work/cooling" >"$work/shown-cooling"
+head -n "$(wc -l <"$work/shown-cooling")" "$out" >"$work/given-cooling"
+expect_same "$work/given-cooling" "$work/shown-cooling"
+expect_file "$work/shown-cooling"
+
 it "the files and commands that the README names are there"
 for file in docs/plan-format.md docs/bakeset.1 DEVELOPERS.md LICENSE plans; do
     if [ -e $file ]; then pass; else fail "there is no $file"; fi
