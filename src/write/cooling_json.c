@@ -15,6 +15,7 @@ static double rounded(double value)
 static void put_question(bk_put *put, const bk_cooled *cooled)
 {
     static const char *const shape[] = {"round", "slab", "ball"};
+    static const char *const tin[BK_HEAT_TINS] = {"none", "metal", "glass", "ceramic", "silicone"};
     const bk_heat_question *q = &cooled->question;
     const bk_material *m = &cooled->answer.material;
     bool ball = q->shape == BK_HEAT_BALL;
@@ -27,19 +28,19 @@ static void put_question(bk_put *put, const bk_cooled *cooled)
     else
         bk_put_number(put, "deep_mm", rounded(1000.0 * q->deep));
     bk_put_text(put, "food", cooled->food);
-    bk_put_number(put, "k", m->conductivity);
-    bk_put_number(put, "rho", m->density);
-    bk_put_number(put, "cp", m->heat_capacity);
+    bk_put_number(put, "k", rounded(1000.0 * m->conductivity) / 1000.0);
+    bk_put_number(put, "rho", rounded(m->density));
+    bk_put_number(put, "cp", rounded(m->heat_capacity));
     bk_put_number(put, "from_c", rounded(q->from_c));
     bk_put_number(put, "to_c", rounded(q->to_c));
     bk_put_text(put, "in", bk_heat_place_name(q->place));
     bk_put_number(put, "air_c", rounded(q->air_c));
     bk_put_open(put, "h", "[");
     for (int end = BK_HEAT_WEAK; end <= BK_HEAT_STRONG; end++)
-        bk_put_number(put, NULL, bk_question_surface(q, (enum bk_heat_end)end));
+        bk_put_number(put, NULL, rounded(bk_question_surface(q, (enum bk_heat_end)end)));
     bk_put_close(put, "]");
     bk_put_text(put, "base", ball ? NULL : q->base_insulated ? "insulated" : "open");
-    bk_put_text(put, "tin", ball ? NULL : bk_heat_wall(q->tin)->name);
+    bk_put_text(put, "tin", ball ? NULL : tin[q->tin]);
     bk_put_close(put, "}");
 }
 

@@ -52,6 +52,17 @@ head -n "$(wc -l <"$work/shown-cooling")" "$out" >"$work/given-cooling"
 expect_same "$work/given-cooling" "$work/shown-cooling"
 expect_file "$work/shown-cooling"
 
+it "its estimate of a cooling begins as shown"
+block cooling "$work/cooling"
+read -r command <"$work/cooling"
+sed 1d "$work/cooling" >"$work/shown"
+expect_file "$work/shown"
+# shellcheck disable=SC2016
+eval "run ${command#'$ bakeset '}"
+expect_status 0
+head -n "$(wc -l <"$work/shown")" "$out" >"$work/given"
+expect_same "$work/given" "$work/shown"
+
 it "the files and commands that the README names are there"
 for file in docs/plan-format.md docs/bakeset.1 DEVELOPERS.md LICENSE plans; do
     if [ -e $file ]; then pass; else fail "there is no $file"; fi
