@@ -33,7 +33,6 @@ void bk_explain_minimum(bk_solver *solver, bk_literal literal, bk_reason reason,
 {
     bk_minimum minimum = solver->minimums.at[reason.index];
     const bk_side_point *points = solver->points.at + minimum.first;
-    (void)event;
     if (minimum.fact.side >= 0)
         *BK_ADD(solver, solver->why) = minimum.fact;
     if (reason.aux < 0) {
@@ -44,6 +43,11 @@ void bk_explain_minimum(bk_solver *solver, bk_literal literal, bk_reason reason,
     }
     /* literal: -x >= value, that is point <= most */
     int32_t most = points[reason.aux].plus - literal.value;
+    for (int32_t i = 0; i < minimum.count; i++) {
+        int32_t above = i == reason.aux ? most : bk_bound_before(solver, points[i].side, event) + points[i].plus - 1;
+        if (above < most)
+            most = above;
+    }
     *BK_ADD(solver, solver->why) = (bk_literal){minimum.bottom ^ 1, -most};
     for (int32_t i = 0; i < minimum.count; i++)
         if (i != reason.aux)
