@@ -143,6 +143,11 @@ BAKESET_API size_t bakeset_message_count(const bakeset *session);
 BAKESET_API const char *bakeset_message(const bakeset *session, size_t index);
 BAKESET_API int bakeset_message_is_error(const bakeset *session, size_t index);
 
+/* Paths of the files that the plan read last stands in, the plan first: a program
+ * that writes files can keep from writing over one. None after a failed read. */
+BAKESET_API size_t bakeset_source_count(const bakeset *session);
+BAKESET_API const char *bakeset_source(const bakeset *session, size_t index);
+
 /* Errors found, also those beyond the twenty that are kept. */
 BAKESET_API size_t bakeset_error_count(const bakeset *session);
 

@@ -416,6 +416,16 @@ int bakeset_message_is_error(const bakeset *session, size_t index)
     return 1;
 }
 
+size_t bakeset_source_count(const bakeset *session)
+{
+    return session->plan ? session->plan->source_count : 0;
+}
+
+const char *bakeset_source(const bakeset *session, size_t index)
+{
+    return index < bakeset_source_count(session) ? session->plan->sources[index]->name : NULL;
+}
+
 size_t bakeset_error_count(const bakeset *session)
 {
     return session->report.errors + (session->out_of_memory ? 1 : 0);

@@ -117,3 +117,43 @@ bool bk_output_write_all(const bk_world *world, bk_output *outputs, size_t count
         }
     return done;
 }
+
+/* What a path's last part stands in. */
+static bool folder_of(const char *path, struct stat *status)
+{
+    const char *slash = strrchr(path, '/');
+    if (!slash)
+        return stat(".", status) == 0;
+    size_t length = slash == path ? 1 : (size_t)(slash - path);
+    char *folder = malloc(length + 1);
+    if (!folder)
+        return false;
+    memcpy(folder, path, length);
+    folder[length] = '\0';
+    bool there = stat(folder, status) == 0;
+    free(folder);
+    return there;
+}
+
+static bool same(const struct stat *a, const struct stat *b)
+{
+    return a->st_dev == b->st_dev && a->st_ino == b->st_ino;
+}
+
+static const char *last_part(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash ? slash + 1 : path;
+}
+
+bool bk_output_same_file(const char *a, const char *b)
+{
+    struct stat first, second;
+    if (strcmp(a, b) == 0)
+        return true;
+    bool has_first = stat(a, &first) == 0, has_second = stat(b, &second) == 0;
+    if (has_first && has_second)
+        return S_ISREG(first.st_mode) && same(&first, &second);
+    return !has_first && !has_second && strcmp(last_part(a), last_part(b)) == 0 &&
+           folder_of(a, &first) && folder_of(b, &second) && same(&first, &second);
+}

@@ -16,4 +16,7 @@ typedef struct bk_output {
  * world->err. What is not a regular file (a pipe, /dev/null) is written directly. */
 bool bk_output_write_all(const bk_world *world, bk_output *outputs, size_t count);
 
+/* Do both paths name one file, which need not be there yet? */
+bool bk_output_same_file(const char *a, const char *b);
+
 #endif

@@ -85,13 +85,29 @@ static bool same_file_twice(const bk_world *world, const settings *s)
         for (size_t j = 0; j < i; j++) {
             const char *a = s->given[file_forms[i].option].value;
             const char *b = s->given[file_forms[j].option].value;
-            if (a && b && strcmp(a, b) == 0) {
+            if (a && b && bk_output_same_file(a, b)) {
                 fprintf(world->err,
                         "bakeset timeline: %s is asked for twice; give each form a file of its own\n",
                         a);
                 return true;
             }
         }
+    return false;
+}
+
+/* The cook's own files are never written over. */
+static bool onto_the_plan(const bk_world *world, const bakeset *session, const settings *s)
+{
+    for (size_t i = 0; i < FORMS; i++) {
+        const char *path = s->given[file_forms[i].option].value;
+        for (size_t j = 0; path && j < bakeset_source_count(session); j++)
+            if (bk_output_same_file(path, bakeset_source(session, j))) {
+                fprintf(world->err,
+                        "bakeset timeline: %s is a file of the plan; give --%s another name\n",
+                        path, options[file_forms[i].option].name);
+                return true;
+            }
+    }
     return false;
 }
 
@@ -167,6 +183,8 @@ static enum bakeset_result plan_and_print(const bk_world *world, bakeset *sessio
     enum bakeset_result result = bakeset_read(session, s->path, &s->read);
     if (result != BAKESET_OK)
         return result;
+    if (onto_the_plan(world, session, s))
+        return BAKESET_BAD_INPUT;
     result = bakeset_schedule(session, &s->schedule);
     if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)
         return result;

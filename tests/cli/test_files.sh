@@ -65,6 +65,30 @@ expect_status 0
 expect_match "$work/box/t.ics" '^END:VCALENDAR'
 expect_only t.ics
 
+it "an output onto the plan, or onto a file that it names: refused, and the file kept"
+mkdir -p "$work/own/recipes" "$work/own/kitchens"
+cp $plan "$work/own/plan.json"
+cp plans/recipes/blackcurrant-mousse-torte.json plans/recipes/potato-gratin.json "$work/own/recipes"
+ln -s plan.json "$work/own/link.json"
+for option in --json= --ics= --svg= --html=; do
+    for onto in plan.json ./../own/plan.json link.json recipes/potato-gratin.json; do
+        run timeline "$option$work/own/$onto" "$work/own/plan.json"
+        expect_status 2
+        expect_quiet_stdout
+        expect_stderr "is a file of the plan"
+    done
+done
+expect_same "$work/own/plan.json" $plan
+expect_same "$work/own/recipes/potato-gratin.json" plans/recipes/potato-gratin.json
+
+it "one file under two spellings for two forms: refused, whether it is there or not"
+for there in no yes; do
+    run timeline --ics "$work/own/out" --svg "$work/own/./out" $plan
+    expect_status 2
+    expect_stderr "asked for twice"
+    if [ $there = no ]; then expect_no_file "$work/own/out"; echo old >"$work/own/out"; fi
+done
+
 it "a reader that goes away early is no error"
 ran="bakeset timeline $plan | true"
 : >"$out"
