@@ -14,7 +14,8 @@
 static const bk_command commands[] = {
     {"timeline", "when to start and what to do when (the main job)", bk_command_timeline},
     {"why", "what fixes the start, or a stage, or why there is no timeline", bk_command_why},
-    {"cooling", "how long until the middle is cold, from its size or a plan's stage", bk_command_cooling},
+    {"cooling", "how long until the middle is cold, from its size or a plan's stage",
+     bk_command_cooling},
     {"publish", "puts the timeline on a CalDAV server", bk_command_publish},
     {"check", "reads a plan and reports every problem in it", bk_command_check},
 };

@@ -38,9 +38,10 @@ enum option {
 
 static const bk_option options[] = {
     [OPTION_SHAPE] = {"shape", BK_OPTION_TAKES, "SHAPE", "round, slab or ball"},
-    [OPTION_ACROSS] = {"across", BK_OPTION_TAKES, "LENGTH",
-                       "across the food, as \"20 cm\"; a slab without it is\nso wide that its edges do "
-                       "not count"},
+    [OPTION_ACROSS] =
+        {"across", BK_OPTION_TAKES, "LENGTH",
+         "across the food, as \"20 cm\"; a slab without it is\nso wide that its edges do "
+         "not count"},
     [OPTION_DEEP] = {"deep", BK_OPTION_TAKES, "LENGTH", "depth of the food, as \"60 mm\""},
     [OPTION_FOOD] = {"food", BK_OPTION_TAKES, "NAME",
                      "what it is, as \"custard\"; \"list\" lists them"},
@@ -51,16 +52,20 @@ static const bk_option options[] = {
     [OPTION_AIR] = {"air", BK_OPTION_TAKES, "TEMPERATURE",
                     "of that place (default: fridge 4 C, freezer\n-18 C, room 20 C, ice bath 0 C); "
                     "without --in,\n15 C or more is a room"},
-    [OPTION_BASE] = {"base", BK_OPTION_TAKES, "BASE",
-                     "open (a rack; the default) or insulated (a\ncrumb base, a board, a solid shelf)"},
+    [OPTION_BASE] =
+        {"base", BK_OPTION_TAKES, "BASE",
+         "open (a rack; the default) or insulated (a\ncrumb base, a board, a solid shelf)"},
     [OPTION_TIN] = {"tin", BK_OPTION_TAKES, "TIN", "metal (the default), glass, ceramic or none"},
-    [OPTION_H] = {"h", BK_OPTION_TAKES, "H",
-                  "how well the surface loses heat, W/(m2 K): 8, or\nweak, typical and strong as 5-8-10"},
-    [OPTION_K] = {"k", BK_OPTION_TAKES, "K", "a material in place of a food: conductivity,\nW/(m K)"},
+    [OPTION_H] =
+        {"h", BK_OPTION_TAKES, "H",
+         "how well the surface loses heat, W/(m2 K): 8, or\nweak, typical and strong as 5-8-10"},
+    [OPTION_K] = {"k", BK_OPTION_TAKES, "K",
+                  "a material in place of a food: conductivity,\nW/(m K)"},
     [OPTION_RHO] = {"rho", BK_OPTION_TAKES, "RHO", "its density, kg/m3"},
     [OPTION_CP] = {"cp", BK_OPTION_TAKES, "CP", "its heat capacity, J/(kg K)"},
-    [OPTION_WATER] = {"water", BK_OPTION_TAKES, "PART",
-                      "a composition in place of a food: parts by\nmass that add up to 1, as 0.6 or 60%"},
+    [OPTION_WATER] =
+        {"water", BK_OPTION_TAKES, "PART",
+         "a composition in place of a food: parts by\nmass that add up to 1, as 0.6 or 60%"},
     [OPTION_PROTEIN] = {"protein", BK_OPTION_TAKES, "PART", "likewise"},
     [OPTION_FAT] = {"fat", BK_OPTION_TAKES, "PART", "likewise"},
     [OPTION_CARBOHYDRATE] = {"carbohydrate", BK_OPTION_TAKES, "PART", "likewise"},
@@ -70,8 +75,9 @@ static const bk_option options[] = {
                              "air beaten in, by volume; also with --food"},
     [OPTION_FAN] = {"fan", BK_OPTION_ALONE, NULL, "the fridge or freezer moves its air"},
     [OPTION_STILL] = {"still", BK_OPTION_ALONE, NULL, "it does not (the default)"},
-    [OPTION_JSON] = {"json", BK_OPTION_MAY_TAKE, "FILE",
-                     "write the estimate as JSON; without FILE to\nstandard output, in place of the text"},
+    [OPTION_JSON] =
+        {"json", BK_OPTION_MAY_TAKE, "FILE",
+         "write the estimate as JSON; without FILE to\nstandard output, in place of the text"},
     [OPTION_SVG] = {"svg", BK_OPTION_TAKES, "FILE", "draw the curve"},
     [OPTION_WIDTH] = {"width", BK_OPTION_TAKES, "COLUMNS", "text: columns, 40 to 200"},
     [OPTION_COUNT] = {NULL, BK_OPTION_ALONE, NULL, NULL},
@@ -80,10 +86,11 @@ static const bk_option options[] = {
 static const bk_usage usage = {
     .command = "cooling",
     .synopsis = "[options] [[DISH/STAGE] PLAN.json]",
-    .about = "Estimates how long food takes until its warmest point is at a temperature: from its\n"
-             "size, what it is and where it stands, or from a stage of a plan with \"cooling\", of\n"
-             "which the options replace parts. It warms, too: then the coldest point counts.\n"
-             "An estimate is not a measurement: use a thermometer, and follow your local rules.",
+    .about =
+        "Estimates how long food takes until its warmest point is at a temperature: from its\n"
+        "size, what it is and where it stands, or from a stage of a plan with \"cooling\", of\n"
+        "which the options replace parts. It warms, too: then the coldest point counts.\n"
+        "An estimate is not a measurement: use a thermometer, and follow your local rules.",
     .options = options,
     .least_operands = 0,
     .most_operands = 2,

@@ -138,7 +138,7 @@ typedef struct bk_heat_question {
     bk_material material;
     double from_c, to_c, air_c;
     enum bk_heat_place place;
-    double surface[3];    /* W/(m2 K) at each bk_heat_end, in place of the place's; 0: the place's */
+    double surface[3];    /* W/(m2 K) by bk_heat_end, instead of the place's; 0: the place's */
     enum bk_heat_tin tin; /* round the sides and under the base; the top is bare */
     bool base_insulated;  /* nothing leaves by the base: a crumb base, a board, a solid shelf */
 } bk_heat_question;

@@ -1,9 +1,8 @@
 /* A question to the cooling estimate in words, as they are typed: the keys of a
  * plan's "cooling", and what a plan has no key for. */
 #include "heat/heat.h"
-#include "plan/json.h"
 #include "plan/number.h"
-#include "plan/plan.h"
+#include "plan/reader.h"
 
 #include <string.h>
 
@@ -95,17 +94,6 @@ static bool missing(const asking *a, enum key key, const char *mend)
     return false;
 }
 
-/* `"a", "b" or "c"`. */
-static const char *choices(bk_arena *arena, const char *const *words)
-{
-    bk_text out = bk_text_new(arena);
-    for (size_t i = 0; words[i] != NULL; i++) {
-        const char *between = i == 0 ? "" : words[i + 1] == NULL ? " or " : ", ";
-        bk_text_addf(&out, "%s\"%s\"", between, words[i]);
-    }
-    return out.data;
-}
-
 /* The word's index; an unknown one is reported with the nearest. */
 static bool read_word(const asking *a, enum key key, const char *const *words, int *index)
 {
@@ -117,8 +105,9 @@ static bool read_word(const asking *a, enum key key, const char *const *words, i
     }
     const char *nearest = bk_nearest(a->word[key], words);
     return wrong(a, key,
-                 nearest != NULL ? bk_format(a->arena, "did you mean \"%s\"?", nearest)
-                                 : bk_format(a->arena, "write %s", choices(a->arena, words)));
+                 nearest != NULL
+                     ? bk_format(a->arena, "did you mean \"%s\"?", nearest)
+                     : bk_format(a->arena, "write %s", bk_choices(a->arena, words, "or")));
 }
 
 static bool read_length(const asking *a, enum key key, double *metres)
@@ -137,7 +126,8 @@ static bool read_temperature(const asking *a, enum key key, double *celsius)
         return true;
     }
     return wrong(a, key,
-                 bk_format(a->arena, "write a temperature from %g C to %g C with its unit, such as \"15 C\"",
+                 bk_format(a->arena,
+                           "write a temperature from %g C to %g C with its unit, such as \"15 C\"",
                            BK_HEAT_COLDEST, BK_HEAT_HOTTEST));
 }
 
@@ -200,11 +190,12 @@ static bool read_composition(const asking *a)
             }
         }
         if (value == NULL || member->type != BK_JSON_NUMBER) {
-            bk_error(a->report, "food", bk_json_key_place(member),
-                     "a composition has water, protein, fat, carbohydrate, fibre, ash and air, each "
-                     "a fraction such as 0.25",
-                     "%s is not a part of a composition with its fraction",
-                     bk_quoted(a->arena, member->key));
+            bk_error(
+                a->report, "food", bk_json_key_place(member),
+                "a composition has water, protein, fat, carbohydrate, fibre, ash and air, each "
+                "a fraction such as 0.25",
+                "%s is not a part of a composition with its fraction",
+                bk_quoted(a->arena, member->key));
             return false;
         }
         *value = member->number;
@@ -270,8 +261,9 @@ static bool any(const asking *a, enum key first, enum key last)
 /* One of a name, a composition and a material. */
 static bool read_food(const asking *a, const char **food)
 {
-    static const char *const one = "give one of them: a food's name, a composition (water, protein, "
-                                   "fat, …), or a material (k, rho, cp)";
+    static const char *const one =
+        "give one of them: a food's name, a composition (water, protein, "
+        "fat, …), or a material (k, rho, cp)";
     bool named = a->word[FOOD] != NULL, parts = any(a, WATER, ASH), material = any(a, K, CP);
     int given = (int)named + (int)parts + (int)material;
     if (given == 0 && !a->whole) {

@@ -50,7 +50,8 @@ static void wrapped(picture *p, int size, const char *attributes, const char *te
         if (length == 0)
             return;
         svg->y += size * 5 / 4;
-        bk_svg_text(svg, BK_SVG_MARGIN, svg->y, size, attributes, bk_copy(svg->arena, text, length));
+        bk_svg_text(svg, BK_SVG_MARGIN, svg->y, size, attributes,
+                    bk_copy(svg->arena, text, length));
         text = next;
     }
 }
@@ -72,8 +73,8 @@ static void axes(picture *p)
     double step = usual_degrees(p->high - p->low);
     for (int64_t i = (int64_t)ceil(p->low / step - 1e-9); (double)i * step <= p->high + 1e-9; i++) {
         int y = y_of(p, (double)i * step);
-        bk_text_addf(svg->out, "<path d=\"M%d %dH%d\" stroke=\"#ccc\" stroke-width=\"6\"/>\n", LEFT, y,
-                     RIGHT);
+        bk_text_addf(svg->out, "<path d=\"M%d %dH%d\" stroke=\"#ccc\" stroke-width=\"6\"/>\n", LEFT,
+                     y, RIGHT);
         bk_svg_text(svg, LEFT - 60, y + 34, BK_SVG_SMALL, "text-anchor=\"end\"",
                     bk_celsius(svg->arena, (double)i * step));
     }
@@ -85,7 +86,8 @@ static void axes(picture *p)
         bk_text_addf(svg->out, "<path d=\"M%d %dv%d\" stroke=\"#111\" stroke-width=\"10\"/>\n", x,
                      p->bottom, TICK);
         if (x + half <= WIDTH)
-            bk_svg_text(svg, x, p->bottom + TICK + 110, BK_SVG_SMALL, "text-anchor=\"middle\"", text);
+            bk_svg_text(svg, x, p->bottom + TICK + 110, BK_SVG_SMALL, "text-anchor=\"middle\"",
+                        text);
     }
     bk_text_addf(svg->out,
                  "<path d=\"M%d %dV%dH%d\" fill=\"none\" stroke=\"#111\" stroke-width=\"12\"/>\n",
@@ -153,8 +155,8 @@ static char *answer_words(picture *p)
     const bk_heat_answer *a = &p->cooled->answer;
     return bk_format(arena, "Likely %s until %s, is at %s; least %s, most %s.",
                      bk_minutes(arena, a->likely_minutes), bk_cooled_point(p->cooled),
-                     bk_celsius(arena, p->cooled->question.to_c), bk_minutes(arena, a->least_minutes),
-                     bk_minutes(arena, a->most_minutes));
+                     bk_celsius(arena, p->cooled->question.to_c),
+                     bk_minutes(arena, a->least_minutes), bk_minutes(arena, a->most_minutes));
 }
 
 static void draw(picture *p)
@@ -174,12 +176,12 @@ static void draw(picture *p)
     meeting(p, 1, "likely", a->likely_minutes, true);
     meeting(p, 2, "most", a->most_minutes, false);
     svg->y = p->bottom + TICK + 160;
-    wrapped(p, BK_SVG_TEXT, "",
-            bk_format(svg->arena,
-                      "Thick line: %s, as is likely. Grey, between the dashed lines: from the least "
-                      "to the most. Level dashes: %s, the target.",
-                      bk_cooled_point(p->cooled),
-                      bk_celsius(svg->arena, p->cooled->question.to_c)));
+    wrapped(
+        p, BK_SVG_TEXT, "",
+        bk_format(svg->arena,
+                  "Thick line: %s, as is likely. Grey, between the dashed lines: from the least "
+                  "to the most. Level dashes: %s, the target.",
+                  bk_cooled_point(p->cooled), bk_celsius(svg->arena, p->cooled->question.to_c)));
     const char *notes[BK_COOLED_MOST_NOTES];
     size_t count = bk_cooled_notes(svg->arena, p->cooled, notes);
     for (size_t i = 0; i < count; i++) {
@@ -214,7 +216,8 @@ void bk_write_cooling_svg(const bk_cooled *cooled, bk_text *out)
     bk_markup_add(out, bk_cooled_title(out->arena, cooled));
     bk_text_add(out, "</title>\n<desc id=\"bakeset-description\">");
     bk_markup_add(out, answer_words(&p));
-    bk_text_addf(out, "</desc>\n<rect width=\"%d\" height=\"%d\" fill=\"#fff\"/>\n", WIDTH, p.svg.y);
+    bk_text_addf(out, "</desc>\n<rect width=\"%d\" height=\"%d\" fill=\"#fff\"/>\n", WIDTH,
+                 p.svg.y);
     bk_text_add_bytes(out, drawn.data, drawn.length);
     bk_text_add(out, "</svg>\n");
 }

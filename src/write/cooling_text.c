@@ -20,7 +20,9 @@ static page page_of(const bk_text_style *style, bk_text *out)
     int width = style->width == 0 ? 80 : style->width;
     return (page){.arena = out->arena,
                   .out = out,
-                  .width = (size_t)(width < 40 ? 40 : width > 200 ? 200 : width)};
+                  .width = (size_t)(width < 40    ? 40
+                                    : width > 200 ? 200
+                                                  : width)};
 }
 
 static void heading(page *p, const char *title)
@@ -38,8 +40,9 @@ static void head(page *p)
     bk_wrap_item(p->out, p->width, "", bk_cooled_course(p->arena, c));
     bk_text_add(p->out, "\n");
     bk_wrap_item(p->out, p->width, "LIKELY    ",
-                 bk_format(p->arena, "%s until %s, is at %s", bk_minutes(p->arena, a->likely_minutes),
-                           bk_cooled_point(c), bk_celsius(p->arena, c->question.to_c)));
+                 bk_format(p->arena, "%s until %s, is at %s",
+                           bk_minutes(p->arena, a->likely_minutes), bk_cooled_point(c),
+                           bk_celsius(p->arena, c->question.to_c)));
     bk_wrap_item(p->out, p->width, "LEAST     ",
                  bk_format(p->arena, "%s, where the surroundings take heat well",
                            bk_minutes(p->arena, a->least_minutes)));
@@ -74,7 +77,8 @@ static void put_at(char *row, size_t columns, size_t at, const char *text)
 static void scale_row(page *p, const scale *plot, char *row)
 {
     const bk_heat_question *q = &p->cooled->question;
-    const char *low = bk_decimal(p->arena, plot->low, 1), *high = bk_decimal(p->arena, plot->high, 1);
+    const char *low = bk_decimal(p->arena, plot->low, 1),
+               *high = bk_decimal(p->arena, plot->high, 1);
     const char *target = bk_decimal(p->arena, q->to_c, 1);
     size_t at = column_of(plot, q->to_c);
     memset(row, ' ', plot->columns);
@@ -123,7 +127,8 @@ static void curve(page *p)
     }
     bk_text_add(p->out, "\n");
     bk_wrap_item(p->out, p->width, "",
-                 bk_format(p->arena, "o is %s, as is likely; - from the least to the most; : is %s.",
+                 bk_format(p->arena,
+                           "o is %s, as is likely; - from the least to the most; : is %s.",
                            p->cooled->answer.warming ? "the coldest point" : "the warmest point",
                            bk_celsius(p->arena, q->to_c)));
 }

@@ -62,8 +62,8 @@ char *bk_with_degrees(bk_arena *arena, const char *text)
     bk_text_add(&out, "");
     for (const char *c = text; *c; c++) {
         bool degrees = c > text && c[-1] == ' ' && c[0] == 'C' &&
-                       (c[1] == '\0' || strchr(" ,;:.)", c[1])) && c - text >= 2 &&
-                       c[-2] >= '0' && c[-2] <= '9';
+                       (c[1] == '\0' || strchr(" ,;:.)", c[1])) && c - text >= 2 && c[-2] >= '0' &&
+                       c[-2] <= '9';
         bk_text_add(&out, degrees ? "°" : "");
         bk_text_add_bytes(&out, c, 1);
     }
@@ -165,13 +165,16 @@ size_t bk_cooled_notes(bk_arena *arena, const bk_cooled *cooled,
     size_t count = 0;
     const char *limit = bk_safety_limit(arena, q->to_c);
     if (limit)
-        notes[count++] = bk_format(arena, "%s. Local rules may differ.", bk_with_degrees(arena, limit));
+        notes[count++] =
+            bk_format(arena, "%s. Local rules may differ.", bk_with_degrees(arena, limit));
     if (cooled->answer.may_freeze)
-        notes[count++] = "The outside may freeze before the middle is there, and freezing is not in "
-                         "the estimate: watch it.";
+        notes[count++] =
+            "The outside may freeze before the middle is there, and freezing is not in "
+            "the estimate: watch it.";
     if (!cooled->answer.warming && q->from_c >= hot && cold_place)
-        notes[count++] = "Hot food warms what stands beside it, and the air is then warmer for hours "
-                         "than was counted on; a hot tin can crack a glass shelf.";
+        notes[count++] =
+            "Hot food warms what stands beside it, and the air is then warmer for hours "
+            "than was counted on; a hot tin can crack a glass shelf.";
     else if (!cooled->answer.warming && q->to_c <= firm)
         notes[count++] = "Cold is not yet firm: gelatine, fat and starch set with a delay.";
     notes[count++] = "This is an estimate, not a measurement, and it cannot tell whether food is "

@@ -43,15 +43,15 @@ static bool load(void *context, bk_arena *arena, const char *path, size_t most, 
 /* The question of a plan whose only stage has this "cooling". */
 static bk_heat_question of_plan(bk_arena *arena, const char *cooling)
 {
-    char *text =
-        bk_format(arena,
-                  "{\"occasion\": \"Test\", \"timezone\": \"UTC\", \"serve\": \"2026-12-14 12:00\", "
-                  "\"kitchen\": {\"equipment\": {\"fridge\": {\"kind\": \"cold\"}, "
-                  "\"larder\": {\"kind\": \"cold\", \"at\": \"7 C\", \"air\": \"fan\"}, "
-                  "\"freezer\": {\"kind\": \"cold\", \"at\": \"-18 C\"}}}, "
-                  "\"dishes\": [{\"dish\": \"A\", \"stages\": [{\"id\": \"a\", \"do\": \"a\", "
-                  "\"cooling\": {%s}}]}]}",
-                  cooling);
+    char *text = bk_format(
+        arena,
+        "{\"occasion\": \"Test\", \"timezone\": \"UTC\", \"serve\": \"2026-12-14 12:00\", "
+        "\"kitchen\": {\"equipment\": {\"fridge\": {\"kind\": \"cold\"}, "
+        "\"larder\": {\"kind\": \"cold\", \"at\": \"7 C\", \"air\": \"fan\"}, "
+        "\"freezer\": {\"kind\": \"cold\", \"at\": \"-18 C\"}}}, "
+        "\"dishes\": [{\"dish\": \"A\", \"stages\": [{\"id\": \"a\", \"do\": \"a\", "
+        "\"cooling\": {%s}}]}]}",
+        cooling);
     bk_files files = {load, text};
     bk_report report = bk_report_new(arena);
     bk_plan *plan = bk_plan_read(arena, &files, "plan.json", &(bk_read_options){0}, &report);
@@ -91,10 +91,11 @@ static void the_same_words_as_the_plan(void **state)
     assert_string_equal(a.food, "custard");
     expect_same(&a.question, &plan);
 
-    plan = of_plan(arena, "\"shape\": \"slab\", \"deep\": \"8 mm\", \"food\": {\"water\": 0.6, "
-                          "\"protein\": 0.05, \"fat\": 0.1, \"carbohydrate\": 0.2, \"fibre\": 0.04, "
-                          "\"ash\": 0.01, \"air\": 0.4}, \"from\": \"60 F\", \"to\": \"9 C\", "
-                          "\"in\": \"larder\", \"base\": \"insulated\", \"tin\": \"glass\"");
+    plan =
+        of_plan(arena, "\"shape\": \"slab\", \"deep\": \"8 mm\", \"food\": {\"water\": 0.6, "
+                       "\"protein\": 0.05, \"fat\": 0.1, \"carbohydrate\": 0.2, \"fibre\": 0.04, "
+                       "\"ash\": 0.01, \"air\": 0.4}, \"from\": \"60 F\", \"to\": \"9 C\", "
+                       "\"in\": \"larder\", \"base\": \"insulated\", \"tin\": \"glass\"");
     a = ASK("shape", "slab", "deep", "8 mm", "water", "0.6", "protein", "5 %", "fat", "10%",
             "carbohydrate", "0.2", "fibre", "0.04", "ash", "0.01", "air-fraction", "0.4", "from",
             "60 F", "to", "9 C", "air", "7 C", "fan", "yes", "base", "insulated", "tin", "glass");
@@ -109,8 +110,9 @@ static void the_same_words_as_the_plan(void **state)
     assert_true(a.good);
     expect_same(&a.question, &plan);
 
-    plan = of_plan(arena, "\"shape\": \"ball\", \"across\": \"8 in\", \"food\": \"bread\", "
-                          "\"from\": \"90 C\", \"to\": \"30 C\", \"in\": \"room\", \"tin\": \"none\"");
+    plan =
+        of_plan(arena, "\"shape\": \"ball\", \"across\": \"8 in\", \"food\": \"bread\", "
+                       "\"from\": \"90 C\", \"to\": \"30 C\", \"in\": \"room\", \"tin\": \"none\"");
     a = ASK("shape", "ball", "across", "8 in", "food", "bread", "from", "90 C", "to", "30 C", "in",
             "room", "tin", "none");
     assert_true(a.good);
@@ -257,8 +259,8 @@ static void one_fault_one_message(void **state)
     };
     for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
         bk_arena *arena = bk_arena_new(NULL);
-        const char *words[] = {"shape", "round", "across", "20 cm", "deep", "6 cm", "food",
-                               "custard", COLD,  NULL,     NULL,    NULL};
+        const char *words[] = {"shape", "round",   "across", "20 cm", "deep", "6 cm",
+                               "food",  "custard", COLD,     NULL,    NULL,   NULL};
         size_t at = 0;
         while (words[at] != NULL && strcmp(words[at], table[i].key) != 0)
             at += 2;
@@ -293,13 +295,72 @@ static void what_is_missing(void **state)
     bk_arena_free(arena);
 }
 
+/* splitmix64 */
+static uint64_t draw(uint64_t *state)
+{
+    uint64_t z = *state += 0x9e3779b97f4a7c15u;
+    z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
+    z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
+    return z ^ (z >> 31);
+}
+
+/* Whatever the words: a question that the estimate takes or refuses with a message, or
+ * messages. */
+static void any_words(void **state)
+{
+    enum { SEED = 20261220, ROUNDS = 4000 };
+    static const char *const some_keys[] = {
+        "shape", "across", "deep", "food",    "from", "to",  "in",           "air",
+        "fan",   "base",   "tin",  "h",       "k",    "rho", "cp",           "water",
+        "fat",   "ash",    "",     "protein", "over", "fan", "air-fraction", "fibre"};
+    static const char *const values[] = {
+        "round",   "slab",      "ball",          "20 cm",
+        "1e9 m",   "0 C",       "15 C",          "-18 C",
+        "212 F",   "0.5",       "3600",          "1000",
+        "8",       "5-8-10",    "100 %",         "-",
+        "",        "room",      "custard",       "bread",
+        "{}",      "{\"a\"}",   "[[[[",          "{\"water\": 1e308, \"air\": -1}",
+        "yes",     "no",        "metal",         "none",
+        "open",    "999999999", "0.000001",      "1",
+        "freezer", "\xff\xfe",  "water bath",    "°C",
+        "8-",      "1.2345678", "{\"water\": 1}"};
+    enum {
+        SOME_KEYS = sizeof some_keys / sizeof *some_keys,
+        VALUES = sizeof values / sizeof *values
+    };
+    (void)state;
+    uint64_t seed = SEED;
+    print_message("seed %d\n", SEED);
+    for (int round = 0; round < ROUNDS; round++) {
+        bk_arena *arena = bk_arena_new(NULL);
+        const char *words[32] = {SIZE, "food", "custard", COLD};
+        size_t start = round % 2 == 0 ? 0 : 12, count = start + 2 * (draw(&seed) % 8);
+        for (size_t i = start; i < count; i += 2) {
+            words[i] = some_keys[draw(&seed) % SOME_KEYS];
+            words[i + 1] = values[draw(&seed) % VALUES];
+        }
+        words[count] = NULL;
+        asked a = ask(arena, words);
+        assert_true(a.good == (a.report.errors == 0));
+        if (a.good) {
+            bk_heat_answer answer = bk_heat_estimate(arena, &a.question);
+            assert_true(answer.fault == BK_HEAT_OK || answer.message != NULL);
+        }
+        bk_arena_free(arena);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_same_words_as_the_plan), cmocka_unit_test(where_it_stands),
-        cmocka_unit_test(surface),                    cmocka_unit_test(a_material),
-        cmocka_unit_test(parts_are_replaced),         cmocka_unit_test(one_fault_one_message),
+        cmocka_unit_test(the_same_words_as_the_plan),
+        cmocka_unit_test(where_it_stands),
+        cmocka_unit_test(surface),
+        cmocka_unit_test(a_material),
+        cmocka_unit_test(parts_are_replaced),
+        cmocka_unit_test(one_fault_one_message),
         cmocka_unit_test(what_is_missing),
+        cmocka_unit_test(any_words),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

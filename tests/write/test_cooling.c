@@ -244,12 +244,9 @@ static void foods_are_listed(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(any_estimate_can_be_written),
-        cmocka_unit_test(decimals),
-        cmocka_unit_test(degrees_get_their_sign),
-        cmocka_unit_test(steps_are_usual),
-        cmocka_unit_test(a_limit_is_named_with_its_source),
-        cmocka_unit_test(foods_are_listed),
+        cmocka_unit_test(any_estimate_can_be_written),      cmocka_unit_test(decimals),
+        cmocka_unit_test(degrees_get_their_sign),           cmocka_unit_test(steps_are_usual),
+        cmocka_unit_test(a_limit_is_named_with_its_source), cmocka_unit_test(foods_are_listed),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
