@@ -157,10 +157,22 @@ char *bk_say_in_hand(bk_arena *arena, const bk_timeline *timeline, const char *s
     return bk_copy_string(arena, "Each step says how much later it can start.");
 }
 
+/* With its year where [from, to] is so long that the date alone would hide a slip of
+ * the pen in a year. */
+static char *moment(bk_arena *arena, const bk_zone *zone, bk_instant from, bk_instant at,
+                    bk_instant to)
+{
+    enum { NEARLY_A_YEAR = 300 };
+    if (to - from < NEARLY_A_YEAR * BK_DAY)
+        return bk_words_moment(arena, zone, at);
+    return bk_format(arena, "%s, %s", bk_date_long(arena, zone, at), bk_clock(arena, zone, at));
+}
+
 char *bk_say_start(bk_arena *arena, const bk_timeline *timeline)
 {
     const bk_zone *zone = timeline->plan->zone;
-    char *start = bk_words_moment(arena, zone, timeline->start);
+    char *start = moment(arena, zone, timeline->start, timeline->start,
+                         timeline->plan->last_serve);
     bk_instant oven = INT64_MAX;
     for (size_t i = 0; i < timeline->oven_count; i++)
         if (timeline->ovens[i].on < oven)
@@ -174,9 +186,9 @@ char *bk_say_start(bk_arena *arena, const bk_timeline *timeline)
 char *bk_say_serve(bk_arena *arena, const bk_timeline *timeline)
 {
     const bk_plan *plan = timeline->plan;
-    char *last = bk_words_moment(arena, plan->zone, plan->last_serve);
-    if (plan->first_serve == plan->last_serve)
-        return last;
-    return bk_format(arena, "%s to %s", bk_words_moment(arena, plan->zone, plan->first_serve),
-                     last);
+    bk_instant first = plan->first_serve, last = plan->last_serve;
+    if (first == last)
+        return bk_words_moment(arena, plan->zone, last);
+    return bk_format(arena, "%s to %s", moment(arena, plan->zone, first, first, last),
+                     moment(arena, plan->zone, first, last, last));
 }

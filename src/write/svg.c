@@ -1,5 +1,6 @@
 #include "write/svg.h"
 #include "write/chain.h"
+#include "write/say.h"
 #include "write/write.h"
 
 #include <string.h>
@@ -83,10 +84,12 @@ static void patterns(bk_text *out)
 
 static char *start_words(bk_svg *svg)
 {
-    const bk_timeline *t = svg->timeline;
-    return bk_format(svg->arena, "Start by %s; serve %s.",
-                     bk_words_moment(svg->arena, t->plan->zone, t->start),
-                     bk_words_moment(svg->arena, t->plan->zone, t->plan->last_serve));
+    return bk_format(svg->arena, "Start by %s", bk_say_start(svg->arena, svg->timeline));
+}
+
+static char *serve_words(bk_svg *svg)
+{
+    return bk_format(svg->arena, "Serve %s", bk_say_serve(svg->arena, svg->timeline));
 }
 
 static char *description(bk_svg *svg)
@@ -95,9 +98,9 @@ static char *description(bk_svg *svg)
     if (t->stage_count == 0)
         return bk_words_status(svg->arena, t);
     return bk_format(svg->arena,
-                     "%s %zu steps of %zu dishes against time, one lane for each: hands, ovens, "
-                     "places, tools. The numbers are listed below the lanes.",
-                     start_words(svg), t->stage_count, t->plan->dish_count);
+                     "%s. %s. %zu steps of %zu dishes against time, one lane for each: hands, "
+                     "ovens, places, tools. The numbers are listed below the lanes.",
+                     start_words(svg), serve_words(svg), t->stage_count, t->plan->dish_count);
 }
 
 static void head(bk_svg *svg, bool title)
@@ -107,8 +110,10 @@ static void head(bk_svg *svg, bool title)
     if (title)
         wrapped(svg, BK_SVG_MARGIN, 210, "font-weight=\"bold\"",
                 bk_words_clean(svg->arena, t->plan->occasion));
-    if (t->stage_count > 0 && title)
+    if (t->stage_count > 0 && title) {
         wrapped(svg, BK_SVG_MARGIN, 130, "font-weight=\"bold\"", start_words(svg));
+        wrapped(svg, BK_SVG_MARGIN, 130, "", serve_words(svg));
+    }
     if (title || t->stage_count == 0)
         wrapped(svg, BK_SVG_MARGIN, BK_SVG_TEXT, "", bk_words_status(svg->arena, t));
     svg->y += 120;

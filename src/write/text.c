@@ -78,15 +78,26 @@ static void head_line(page *p, const char *name, enum paint paint, const char *t
     paragraph(p, bk_columns(name), indent, paint, text);
 }
 
+static size_t warning_count(const bk_timeline *timeline)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < timeline->warning_count; i++)
+        count += !bk_words_repeated(timeline, i);
+    return count;
+}
+
 static void head(page *p)
 {
     const bk_timeline *t = p->timeline;
+    size_t count = warning_count(t);
     head_line(p, "START BY", BOLD, bk_say_start(p->arena, t));
     head_line(p, "Serve", PLAIN, bk_say_serve(p->arena, t));
     if (t->ready != t->plan->last_serve)
         head_line(p, "Ready", PLAIN, bk_words_moment(p->arena, t->plan->zone, t->ready));
     head_line(p, "Plan", PLAIN, bk_words_status(p->arena, t));
     head_line(p, "In hand", PLAIN, bk_say_in_hand(p->arena, t, "*"));
+    if (count > 0)
+        head_line(p, "Warnings", PLAIN, bk_format(p->arena, "%zu, below the steps", count));
 }
 
 static void day_heading(page *p, const bk_row *row, bk_instant *day_end)

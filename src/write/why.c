@@ -103,7 +103,8 @@ void bk_write_why_stage(const bk_timeline *timeline, size_t stage, const bk_reas
         write_price(timeline, reasons, style, out);
     } else if (reasons->proved) {
         item(out, style, "",
-             "Nor could it if the others moved, with the first step no earlier than now, because:");
+             "Nor could it if the others moved and the first step started no earlier than it does, "
+             "because:");
         list(out, style, plan, reasons->facts, reasons->count);
         closing(out, style, reasons);
     } else {

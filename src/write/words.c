@@ -116,33 +116,49 @@ char *bk_words_fact(bk_arena *arena, const bk_fact *fact)
 {
     char *text = bk_words_clean(arena, fact->message);
     char *source = bk_words_source(arena, fact->place);
+    if (!source && fact->kind == BK_FACT_EARLIEST)
+        return bk_format(arena, "%s (14 days before the first dish is served, as the plan has no "
+                                "\"earliest\")", text);
     return source ? bk_format(arena, "%s (%s)", text, bk_words_clean(arena, source)) : text;
 }
 
-static void add_place(bk_text *out, const bk_plan *plan, size_t equipment, int64_t amount)
+/* "in the fridge (2 places)"; a second tool goes on from the first: "with the mixer
+ * and the tin". `tool`: the piece before was one. */
+static void add_place(bk_text *out, const bk_plan *plan, size_t equipment, int64_t amount,
+                      bool *tool)
 {
     const bk_equipment *e = &plan->kitchen.equipment[equipment];
-    char *name = bk_words_clean(out->arena, e->name);
+    const char *where = "with", *units = "of them";
+    if (e->kind == BK_COLD) {
+        where = "in";
+        units = "places";
+    } else if (e->kind == BK_HOB) {
+        where = "on";
+        units = "rings";
+    }
+    bool another = *tool && e->kind != BK_COLD && e->kind != BK_HOB;
     if (out->length > 0)
-        bk_text_add(out, ", ");
-    if (e->kind == BK_COLD)
-        bk_text_addf(out, "in the %s", name);
-    else if (e->kind == BK_HOB)
-        bk_text_addf(out, "on the %s", name);
-    else
-        bk_text_addf(out, "with the %s", name);
+        bk_text_add(out, another ? " " : ", ");
+    bk_text_addf(out, "%s the %s", another ? "and" : where, bk_words_clean(out->arena, e->name));
     if (amount > 1)
-        bk_text_addf(out, " (%" PRId64 ")", amount);
+        bk_text_addf(out, " (%" PRId64 " %s)", amount, units);
+    *tool = e->kind != BK_COLD && e->kind != BK_HOB;
 }
 
 char *bk_words_place(bk_arena *arena, const bk_plan *plan, const bk_stage *stage)
 {
     bk_text out = bk_text_new(arena);
     bk_text_add(&out, "");
+    bool tool = false;
     for (size_t i = 0; i < stage->need_count; i++)
-        add_place(&out, plan, stage->needs[i].equipment, stage->needs[i].amount);
-    for (size_t i = 0; i < stage->hold_count; i++)
-        add_place(&out, plan, stage->holds[i].equipment, stage->holds[i].amount);
+        add_place(&out, plan, stage->needs[i].equipment, stage->needs[i].amount, &tool);
+    for (size_t i = 0; i < stage->hold_count; i++) {
+        bool named = false;
+        for (size_t k = 0; k < stage->need_count; k++)
+            named |= stage->needs[k].equipment == stage->holds[i].equipment;
+        if (!named)
+            add_place(&out, plan, stage->holds[i].equipment, stage->holds[i].amount, &tool);
+    }
     return out.data;
 }
 

@@ -34,7 +34,7 @@ char *bk_words_clock(bk_arena *arena, const bk_zone *zone, bk_instant seen_from,
 char *bk_words_moment(bk_arena *arena, const bk_zone *zone, bk_instant at);
 
 /* Where a stage is and what it needs, ovens aside: "in the fridge",
- * "on the hob, with the stand mixer"; "" when it needs nothing. */
+ * "on the hob, with the stand mixer and the tin"; "" when it needs nothing. */
 char *bk_words_place(bk_arena *arena, const bk_plan *plan, const bk_stage *stage);
 
 /* Who has to be there, where, for how long, until when: "12-15 min hands on,

@@ -189,7 +189,8 @@ static void tells_what_it_shows(void **state)
     const char *svg = svg_of(*state, fixture_supper(*state));
     expect(svg, "role=\"img\"");
     expect(svg, "<title id=\"bakeset-title\">Timeline: Friday supper</title>");
-    expect(svg, "Start by Thursday 17 December, 18:00; serve Friday 18 December, 19:30.");
+    expect(svg, ">Start by Thursday 17 December, 18:00</text>");
+    expect(svg, ">Serve Friday 18 December, 19:30</text>");
     expect(svg, ">Serve 19:30</text>");
     expect(svg, ">180 \xc2\xb0"
                 "C</text>");

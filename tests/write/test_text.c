@@ -149,6 +149,114 @@ static void tells_what_does_not_fit(void **state)
     expect(text_of(*state, bare, 80), "search limit");
 }
 
+/* A fact of the fixture's plan that comes from one line of the plan. */
+static bk_fact said_at(enum bk_fact_kind kind, const bk_source *source, size_t offset)
+{
+    return (bk_fact){.kind = kind,
+                     .stage = SIZE_MAX,
+                     .other = SIZE_MAX,
+                     .dish = SIZE_MAX,
+                     .equipment = SIZE_MAX,
+                     .window = SIZE_MAX,
+                     .link = SIZE_MAX,
+                     .check = SIZE_MAX,
+                     .place = {source, offset},
+                     .message = "as it stands"};
+}
+
+static void tells_many_nights_in_one_line(void **state)
+{
+    static const bk_source source = {"supper.json", "{\n}\n", 4};
+    bk_timeline *none = fixture_impossible(*state);
+    bk_window windows[4];
+    bk_fact facts[5];
+    for (int i = 0; i < 4; i++) {
+        windows[i] = (bk_window){.kind = BK_ASLEEP,
+                                 .from = fixture_at(none, 16 - i, 22, 30),
+                                 .to = fixture_at(none, 17 - i, 7, 0)};
+        facts[i] = said_at(BK_FACT_WINDOW, &source, 2);
+        facts[i].window = (size_t)i;
+    }
+    facts[4] = said_at(BK_FACT_SERVE, &source, 0);
+    fixture_plan(none)->kitchen.windows = windows;
+    fixture_plan(none)->kitchen.window_count = 4;
+    none->why = facts;
+    none->why_count = 5;
+    const char *text = text_of(*state, none, 200);
+    expect(text, "  - everyone is asleep 4 times between Sunday 13 December, 22:30 and Thursday "
+                 "17 December, 07:00 (supper.json:2:1)\n  - as it stands (supper.json:1:1)\n");
+
+    windows[3].kind = BK_AWAY; /* not one of them, nor are the rest many without it */
+    windows[2].kind = BK_AWAY;
+    expect_not(text_of(*state, none, 200), "times between");
+}
+
+static void tells_a_limit_with_its_link(void **state)
+{
+    bk_timeline *none = fixture_impossible(*state);
+    bk_plan *plan = fixture_plan(none);
+    bk_fact facts[] = {said_at(BK_FACT_WAIT, NULL, 0), said_at(BK_FACT_WAIT, NULL, 0),
+                       said_at(BK_FACT_WITHIN, NULL, 0), said_at(BK_FACT_WITHIN, NULL, 0)};
+    for (size_t i = 0; i < 4; i++) {
+        facts[i].stage = 1 + i % 2;
+        facts[i].other = i % 2;
+        facts[i].link = 0;
+        plan->stages[1 + i % 2].links[0].has_within = true;
+    }
+    plan->stages[2].links[0].within = 30;
+    none->why = facts;
+    none->why_count = 4;
+    expect(text_of(*state, none, 200),
+           "  - Blackcurrant mousse torte: sponge, then at once bake, then within 30 min "
+           "cool\n");
+    plan->stages[2].links[0].wait = 10;
+    expect(text_of(*state, none, 200), "then at once bake, 10 min to 30 min later cool");
+    plan->stages[2].links[0].wait = 30;
+    expect(text_of(*state, none, 200), "then at once bake, just 30 min later cool");
+
+    /* Without the link itself the limit stands alone. */
+    none->why = facts + 2;
+    none->why_count = 1;
+    expect(text_of(*state, none, 200), "  - Blackcurrant mousse torte/bake has to start the minute "
+                                       "Blackcurrant mousse torte/sponge ends\n");
+}
+
+static void says_where_a_default_comes_from(void **state)
+{
+    bk_timeline *none = fixture_impossible(*state);
+    bk_fact fact = said_at(BK_FACT_EARLIEST, NULL, 0);
+    none->why = &fact;
+    none->why_count = 1;
+    expect(text_of(*state, none, 200), "as it stands (14 days before the first dish is served, as "
+                                       "the plan has no \"earliest\")");
+}
+
+static void names_units_and_tools(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    bk_stage *first = &fixture_plan(supper)->stages[0];
+    bk_hold ring = {.equipment = 4, .until = 4, .amount = 2};
+    first->holds = &ring;
+    first->hold_count = 1;
+    expect(text_of(*state, supper, 200), "with the stand mixer and the cake ring (2 of them)\n");
+    first->needs[0] = (bk_need){.equipment = 1, .amount = 2};
+    expect(text_of(*state, supper, 200), "in the fridge (2 places), with the cake ring (2 of them)\n");
+    first->needs[0].equipment = 2;
+    expect(text_of(*state, supper, 200), "on the hob (2 rings), with the cake ring");
+    first->needs[0].equipment = 4;
+    expect(text_of(*state, supper, 200), "until 18:15, with the cake ring (2 of them)\n");
+}
+
+static void gives_years_where_dates_hide_them(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    bk_plan *plan = fixture_plan(supper);
+    plan->last_serve += 360 * BK_DAY;
+    const char *text = text_of(*state, supper, 120);
+    expect(text, "START BY  Thursday 17 December 2026, 18:00\n");
+    expect(text, "Serve     Friday 18 December 2026, 19:30 to Monday 13 December 2027, 19:30\n");
+}
+
 static void fits_every_width(void **state)
 {
     bk_timeline *timelines[] = {fixture_supper(*state), fixture_impossible(*state),
@@ -205,6 +313,7 @@ static void lists_each_warning_once(void **state)
     supper->warnings = list;
     supper->warning_count = 3;
     const char *text = text_of(*state, supper, 80);
+    expect_order(text, "START BY", "\nWarnings  2, below the steps\n");
     expect_order(text, "SERVE", "Warnings\n--------\n");
     expect(text, "  ! The cream stands 3 h above 5 C; chill it\n  ! A reminder is dropped\n");
     const char *first = strstr(text, "The cream stands");
@@ -257,6 +366,11 @@ int main(void)
         TEST(marks_what_cannot_start_later),
         TEST(says_how_far_from_the_best),
         TEST(tells_what_does_not_fit),
+        TEST(tells_many_nights_in_one_line),
+        TEST(tells_a_limit_with_its_link),
+        TEST(says_where_a_default_comes_from),
+        TEST(names_units_and_tools),
+        TEST(gives_years_where_dates_hide_them),
         TEST(fits_every_width),
         TEST(drops_what_could_steer_a_terminal),
         TEST(paints_only_when_asked),
