@@ -152,6 +152,14 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     return !same_file_twice(world, s);
 }
 
+/* What the writing of a file warns of stands in no timeline. */
+static void print_warnings(const bk_world *world, const bakeset *session, size_t first)
+{
+    for (size_t i = first; i < bakeset_message_count(session); i++)
+        if (!bakeset_message_is_error(session, i))
+            fputs(bakeset_message(session, i), world->err);
+}
+
 /* Every file that was asked for, made in memory first: nothing is written unless
  * all could be made. An impossible plan has a JSON form and no other. */
 static enum bakeset_result write_files(const bk_world *world, bakeset *session,
@@ -170,7 +178,9 @@ static enum bakeset_result write_files(const bk_world *world, bakeset *session,
         }
         bk_output *output = &outputs[count++];
         output->path = path;
+        size_t before = bakeset_message_count(session);
         output->text = bakeset_write(session, file_forms[i].form, &s->write, &output->length);
+        print_warnings(world, session, before);
         if (!output->text)
             return BAKESET_BAD_INPUT;
     }
