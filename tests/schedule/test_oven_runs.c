@@ -15,9 +15,9 @@
 
 #include <cmocka.h>
 
-enum { PLANS = 400 };
+enum { PLANS = 800 };
 
-static uint64_t base_seed = UINT64_C(20261231); /* or the program's argument */
+static uint64_t base_seed = 1; /* or the program's argument */
 
 static void test_crowded_ovens(void **state)
 {

@@ -354,6 +354,21 @@ static void test_pools(void **state)
     f->needs[MOUSSE].amount = 2;
     breaks(f, 5, 1, "2 of mixer");
     f = fresh();
+    /* A hold that is over before it begins takes nothing, and gives nothing. */
+    f->stages[DOUGH].holds = &f->hold;
+    f->stages[DOUGH].hold_count = 1;
+    f->stages[SPONGE].hold_count = 0;
+    f->hold.until = BAKE;
+    keeps_all(f);
+    f = fresh();
+    f->stages[DOUGH].holds = &f->hold; /* "held" back from 11:20 to 09:35 */
+    f->stages[DOUGH].hold_count = 1;
+    f->stages[SPONGE].hold_count = 0;
+    f->hold.until = BAKE;
+    uses(f, COOL, TIN);
+    uses(f, SEEDS, TIN);
+    breaks(f, 5, 1, "2 of tin");
+    f = fresh();
     f->equipment[MIXER].pool = INT64_MAX;
     f->needs[MOUSSE].amount = 1000000;
     keeps_all(f);
@@ -373,6 +388,15 @@ static void test_ovens(void **state)
     f->stages[SEEDS].oven.at = (bk_temperature){184, 204, 194}; /* 184 is common to both */
     f->equipment[OVEN].change = 26;
     keeps_all(f);
+    f = fresh();
+    f->stages[BAKE].oven.at = (bk_temperature){176, 196, 180}; /* 196 is */
+    f->equipment[OVEN].change = 26;
+    keeps_all(f);
+    f = fresh();
+    f->stages[BAKE].oven.at = (bk_temperature){204.5, 230, 220}; /* the first is the hotter */
+    of(f, BAKE)->temperature_c = f->runs[0].temperature_c = 220;
+    f->equipment[OVEN].change = 26;
+    breaks(f, 6, 1, "less than 26 min after torte/bake came out");
 
     f = fresh();
     of(f, ROLLS)->oven_number = 3;
@@ -670,6 +694,19 @@ static void test_no_length(void **state)
     of(f, DOUGH)->start = of(f, DOUGH)->end = at(500); /* away */
     figures(f);
     keeps_all(f);
+    /* In an oven that changes at once: just before what starts in the same minute. */
+    f = fresh();
+    f->equipment[OVEN].change = 0;
+    f->stages[SEEDS].planned = 0;
+    of(f, SEEDS)->start = of(f, SEEDS)->end = at(560);
+    figures(f);
+    keeps_all(f);
+    f = fresh();
+    f->equipment[OVEN].change = 1;
+    f->stages[SEEDS].planned = 0;
+    of(f, SEEDS)->start = of(f, SEEDS)->end = at(560);
+    figures(f);
+    breaks(f, 6, 1, "less than 1 min after rolls/seeds came out");
 }
 
 /* More is broken than is worth telling: it is counted, not kept. */
