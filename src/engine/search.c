@@ -146,6 +146,12 @@ enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int3
             bk_backtrack(solver, 1);
             reduce(solver);
         }
+        if (solver->probe < solver->when.count) {
+            bk_backtrack(solver, 1);
+            if (bk_next_probe(solver))
+                continue;
+            solver->probe = INT32_MAX;
+        }
         bk_literal decision;
         solver->decisions++;
         if (!bk_decide(solver, &decision)) {

@@ -259,6 +259,7 @@ typedef struct bk_solver {
     int32_t *solution; /* by variable: the best so far */
     bool impossible;
     bool expand_base; /* one assumption only: express level 1 by it alone */
+    int32_t probe;    /* the next condition to probe; INT32_MAX: done */
     int64_t conflicts, decisions, work;
     int64_t limit; /* in conflicts; INT64_MAX: none */
     bool stopped;
@@ -404,6 +405,12 @@ enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int3
 void bk_keep_solution(bk_solver *solver);
 /* Raises a bound for good. False (and solver->impossible) when nothing is left. */
 bool bk_raise_root(bk_solver *solver, bk_literal literal);
+
+/* ----------------------------------------------------------------- probe.c */
+
+/* Decides the next condition of a lag that is open, on a level of its own. False
+ * when all were tried. */
+bool bk_next_probe(bk_solver *solver);
 
 /* ---------------------------------------------------------------- shrink.c */
 
