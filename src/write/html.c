@@ -283,10 +283,14 @@ void bk_write_html(const bk_timeline *timeline, bk_text *out)
         raw(&p, "<main>\n");
         steps(&p);
         warnings(&p);
+        /* Before the picture, which fills a sheet of paper by itself. */
+        element(&p, "p", "class=\"remind\"",
+                "Times are a plan, not a sign that food is safe to eat: check it as your local "
+                "food-safety advice says.");
+        raw(&p, "\n");
         picture(&p);
         needs(&p);
-        raw(&p, "</main>\n<footer><p>Times are a plan, not a sign that food is safe to eat: check "
-                "it as your local food-safety advice says.</p></footer>\n");
+        raw(&p, "</main>\n");
     }
     raw(&p, "</body>\n</html>\n");
 }

@@ -190,5 +190,7 @@ char *bk_say_serve(bk_arena *arena, const bk_timeline *timeline)
     if (first == last)
         return bk_words_moment(arena, plan->zone, last);
     return bk_format(arena, "%s to %s", moment(arena, plan->zone, first, first, last),
-                     moment(arena, plan->zone, first, last, last));
+                     bk_day_start(plan->zone, first) == bk_day_start(plan->zone, last)
+                         ? bk_clock(arena, plan->zone, last)
+                         : moment(arena, plan->zone, first, last, last));
 }
