@@ -2,6 +2,8 @@
  * variables, lags, cumulative resources, holes and conditions. */
 #include "schedule/compile.h"
 
+#include "schedule/tied.h"
+
 /* Where dropping a fact lets a stage leave the plan's span, at most this far. */
 enum { MOST_LEEWAY = 30 * BK_DAY };
 
@@ -16,6 +18,8 @@ typedef struct builder {
     bk_hole *hands_holes, *absent_holes;
     size_t hands_hole_count, absent_hole_count;
     int margin_switch;   /* 0/1 variable: the margin counts; or -1 */
+    bk_var *timed;       /* droppable, by stage: 0/1 variable: its time counts; BK_ALWAYS: none */
+    size_t *tied;        /* by stage: group of stages that cannot drift apart */
 } builder;
 
 static int add_fact(builder *b, enum bk_fact_kind kind, bk_place place)
@@ -144,6 +148,8 @@ static void build_stage_variables(builder *b)
         int time = add_fact(b, BK_FACT_STAGE_TIME, stage->range_place);
         fact_of(b, time)->stage = i;
         lag(b, end_of(b, i), start_of(b, i), stage->planned, time);
+        b->timed[i] = bk_problem_var(out->problem, 0, 1);
+        bk_problem_clause(out->problem, &(bk_bound){b->timed[i], 1, true}, 1, time);
     }
 }
 
@@ -258,25 +264,84 @@ static void add_use(builder *b, uses *list, bk_point from, bk_point to, int64_t 
         (bk_use){.from = from, .to = to, .amount = narrow(amount), .present = present};
 }
 
+/* ------------------------------------------------- order of tied stages */
+
+/* What a stage needs of one resource, while it runs (a check: part of that). */
+typedef struct claim {
+    size_t stage;
+    bk_point from, to;
+    int64_t amount;
+} claim;
+
+typedef struct claims {
+    claim *items;
+    size_t count, room;
+} claims;
+
+static void add_claim(builder *b, claims *list, size_t stage, bk_point from, bk_point to,
+                      int64_t amount)
+{
+    if (amount > 0 && b->plan->stages[stage].planned > 0)
+        *BK_PUSH(b->arena, list->items, list->count, list->room) =
+            (claim){stage, from, to, amount};
+}
+
+/* One after the other, either way round. */
+static void order_pair(builder *b, const claim *one, const claim *two, int fact)
+{
+    bk_problem *problem = b->out->problem;
+    bk_bound when[3] = {{bk_problem_var(problem, 0, 1), 1, true}};
+    size_t n = 1;
+    const claim *both[2] = {one, two};
+    for (size_t k = 0; k < 2; k++)
+        if (b->timed[both[k]->stage] != BK_ALWAYS)
+            when[n++] = (bk_bound){b->timed[both[k]->stage], 1, true};
+    bk_problem_lag(problem, one->to.var, two->from.var, one->to.plus - two->from.plus, when, n,
+                   fact);
+    when[0] = (bk_bound){when[0].var, 0, false};
+    bk_problem_lag(problem, two->to.var, one->from.var, two->to.plus - one->from.plus, when, n,
+                   fact);
+}
+
+/* Stages that waits hold together and that do not fit at once come one after the
+ * other. The resource says so too, but only once their times are nearly known:
+ * said here, a wait that allows neither order is found at once. */
+static void order_tied(builder *b, const claims *list, int64_t capacity, int fact)
+{
+    for (size_t i = 0; i < list->count; i++)
+        for (size_t j = i + 1; j < list->count; j++) {
+            const claim *one = &list->items[i], *two = &list->items[j];
+            if (b->tied[one->stage] == b->tied[two->stage] && one->amount <= capacity &&
+                two->amount <= capacity && one->amount + two->amount > capacity)
+                order_pair(b, one, two, fact);
+        }
+}
+
 static void build_hands(builder *b)
 {
     const bk_plan *plan = b->plan;
     uses list = {0};
+    claims claimed = {0};
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
-        if (stage->attention == BK_HANDS)
+        if (stage->attention == BK_HANDS) {
             add_use(b, &list, end_of(b, i), start_of(b, i), stage->cooks, BK_ALWAYS);
+            add_claim(b, &claimed, i, end_of(b, i), start_of(b, i), stage->cooks);
+        }
         for (size_t k = 0; k < stage->check_count; k++) {
             bk_var var = b->out->check_end[b->out->first_check[i] + k];
-            if (var != BK_CONSTANT)
-                add_use(b, &list, (bk_point){var, 0},
-                        (bk_point){var, narrow(stage->checks[k].takes)}, 1, BK_ALWAYS);
+            if (var == BK_CONSTANT)
+                continue;
+            bk_point end = {var, 0}, start = {var, narrow(stage->checks[k].takes)};
+            add_use(b, &list, end, start, 1, BK_ALWAYS);
+            add_claim(b, &claimed, i, end, start, 1);
         }
     }
-    if (list.count > 0) {
-        int fact = add_fact(b, BK_FACT_HANDS, plan->cooks_place);
-        bk_problem_cumulative(b->out->problem, plan->kitchen.cooks, list.items, list.count, fact);
-    }
+    if (list.count == 0)
+        return;
+    int fact = add_fact(b, BK_FACT_HANDS, plan->cooks_place);
+    bk_problem_cumulative(b->out->problem, plan->kitchen.cooks, list.items, list.count, fact);
+    order_tied(b, &claimed, plan->kitchen.cooks, fact);
 }
 
 /* The stage whose end is the dish's by the links alone: every other stage of the
@@ -343,12 +408,14 @@ static void build_pool(builder *b, size_t e)
     const bk_plan *plan = b->plan;
     const bk_equipment *equipment = &plan->kitchen.equipment[e];
     uses list = {0};
+    claims claimed = {0};
     int64_t total = 0;
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
         for (size_t k = 0; k < stage->need_count; k++)
             if (stage->needs[k].equipment == e) {
                 add_use(b, &list, end_of(b, i), start_of(b, i), stage->needs[k].amount, BK_ALWAYS);
+                add_claim(b, &claimed, i, end_of(b, i), start_of(b, i), stage->needs[k].amount);
                 total += stage->needs[k].amount;
             }
         for (size_t k = 0; k < stage->hold_count; k++)
@@ -372,6 +439,7 @@ static void build_pool(builder *b, size_t e)
     int fact = add_fact(b, BK_FACT_POOL, equipment->place);
     fact_of(b, fact)->equipment = e;
     bk_problem_cumulative(b->out->problem, narrow(equipment->pool), list.items, list.count, fact);
+    order_tied(b, &claimed, equipment->pool, fact);
 }
 
 /* ------------------------------------------------------------------ ovens */
@@ -604,6 +672,10 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
     out->ready = BK_NEW(arena, bk_var, plan->dish_count);
     out->ready_own = BK_NEW(arena, bool, plan->dish_count);
 
+    b.tied = bk_tied_groups(arena, plan);
+    b.timed = BK_NEW(arena, bk_var, n);
+    for (size_t i = 0; i < n; i++)
+        b.timed[i] = BK_ALWAYS;
     build_windows(&b);
     build_stage_variables(&b);
     if (options->droppable)

@@ -249,6 +249,35 @@ static void one_oven_two_temperatures(void **state)
     bk_arena_free(arena);
 }
 
+/* Waits that hold two stages together, over a fortnight, and one pair of hands (or
+ * one oven at two temperatures) that keeps them apart: known without looking at the
+ * fortnight minute by minute. */
+static void waits_that_allow_no_order(void **state)
+{
+    (void)state;
+    static const char *const plans[] = {
+        "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+        "\"dishes\":[{\"dish\":\"a\",\"stages\":["
+        "{\"id\":\"r\",\"do\":\"r\",\"active\":\"48 min\"},"
+        "{\"id\":\"s\",\"do\":\"s\",\"active\":\"18 min\",\"after\":[{\"stage\":\"r\","
+        "\"within\":\"43 min\",\"from\":\"start\"}]}]}]}",
+        "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+        "\"kitchen\":{\"equipment\":{\"oven\":{\"kind\":\"oven\",\"shelves\":2}}},"
+        "\"dishes\":[{\"dish\":\"a\",\"stages\":["
+        "{\"id\":\"r\",\"do\":\"r\",\"passive\":\"2 h\",\"uses\":{\"oven\":{\"at\":\"220 C\"}}},"
+        "{\"id\":\"s\",\"do\":\"s\",\"passive\":\"1 h\",\"uses\":{\"oven\":{\"at\":\"200 C\"}},"
+        "\"after\":[{\"stage\":\"r\",\"within\":\"111 min\",\"from\":\"start\"}]}]}]}",
+    };
+    for (size_t i = 0; i < sizeof plans / sizeof *plans; i++) {
+        bk_arena *arena = bk_arena_new(NULL);
+        const bk_timeline *t = schedule_text(arena, plans[i]);
+        assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+        assert_true(t->why_count > 0);
+        assert_in_range(t->conflicts, 0, 100);
+        bk_arena_free(arena);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -258,6 +287,7 @@ int main(void)
         cmocka_unit_test(one_pair_of_hands),
         cmocka_unit_test(an_hour_given_up),
         cmocka_unit_test(one_oven_two_temperatures),
+        cmocka_unit_test(waits_that_allow_no_order),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
