@@ -171,19 +171,21 @@ static bool load_replaced(bakeset *session, const char *path, bk_source *source)
 static bool write_ics(bakeset *session, const struct bakeset_write_options *options, bk_text *out)
 {
     bk_ics_options ics = {0};
-    bk_source replaced = {0};
+    bk_source *replaced = BK_NEW(session->arena, bk_source, 1); /* messages keep it */
     if (options) {
         ics.alarm_before = options->alarm_before;
         ics.only_alarms = options->only_alarms != 0;
         ics.no_summary = options->no_summary != 0;
         if (options->replaces) {
-            if (!load_replaced(session, options->replaces, &replaced))
+            if (!load_replaced(session, options->replaces, replaced))
                 return false;
-            ics.replaces = &replaced;
+            ics.replaces = replaced;
         } else if (options->replaces_text) {
-            replaced = (bk_source){"the calendar before", options->replaces_text,
-                                   strlen(options->replaces_text)};
-            ics.replaces = &replaced;
+            size_t length = strlen(options->replaces_text);
+            replaced->name = "the calendar before";
+            replaced->text = bk_copy(session->arena, options->replaces_text, length);
+            replaced->length = length;
+            ics.replaces = replaced;
         }
     }
     return bk_write_ics(session->timeline, &ics, out, &session->report);
