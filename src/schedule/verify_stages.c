@@ -158,6 +158,7 @@ static void verify_hands_check(bk_verify_state *state, size_t s, const bk_placed
 void bk_verify_checks(bk_verify_state *state)
 {
     const bk_plan *plan = state->plan;
+    bool dropped = false;
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_stage *stage = &plan->stages[s];
         const bk_placed *placed = state->placed[s];
@@ -174,12 +175,15 @@ void bk_verify_checks(bk_verify_state *state)
             continue;
         }
         for (size_t c = 0; c < placed->check_count; c++) {
+            dropped = dropped || placed->checks[c].dropped;
             if (placed->checks[c].check->takes > 0)
                 verify_hands_check(state, s, &placed->checks[c]);
             else
                 verify_reminder(state, s, &placed->checks[c]);
         }
     }
+    if (dropped && state->timeline->warning_count == 0)
+        bk_verify_breach(state, 7, SIZE_MAX, "A reminder is dropped and no warning says so.");
 }
 
 /* ------------------------------------------------------------------- rule 8 */

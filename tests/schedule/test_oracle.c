@@ -290,6 +290,8 @@ static bk_timeline *timeline_of(bk_arena *arena, const bk_plan *plan, const orac
     timeline->status = BK_TIMELINE_FEASIBLE;
     timeline->stages = BK_NEW(arena, bk_placed, plan->stage_count);
     timeline->stage_count = plan->stage_count;
+    timeline->warnings = BK_NEW(arena, bk_message, 1); /* of what may be dropped */
+    timeline->warning_count = 1;
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_stage *stage = &plan->stages[s];
         bk_placed *placed = &timeline->stages[s];

@@ -35,6 +35,7 @@ typedef struct fixture {
     bk_placed placed[STAGES]; /* in the order of the stages until they are sorted */
     bk_placed_check placed_checks[3];
     bk_oven_run runs[3];
+    bk_message warning;
 } fixture;
 
 static bk_instant at(int64_t minute)
@@ -179,7 +180,8 @@ static fixture *fresh(void)
                                     .windows = f->windows, .window_count = WINDOWS},
                         .dishes = f->dishes, .dish_count = 2, .stages = f->stages, .stage_count = STAGES};
     f->timeline = (bk_timeline){.plan = &f->plan, .status = BK_TIMELINE_OPTIMAL, .stages = f->placed,
-                                .stage_count = STAGES, .ovens = f->runs, .oven_count = 3, .complete = true};
+                                .stage_count = STAGES, .ovens = f->runs, .oven_count = 3, .complete = true,
+                                .warnings = &f->warning, .warning_count = 1};
     figures(f);
     return f;
 }
@@ -520,6 +522,11 @@ static void test_reminders(void **state)
     window(f, BK_AWAY, 915, 1031);
     f->placed_checks[1].dropped = f->placed_checks[2].dropped = true;
     keeps_all(f);
+    f = fresh();
+    window(f, BK_AWAY, 915, 1031);
+    f->placed_checks[1].dropped = f->placed_checks[2].dropped = true;
+    f->timeline.warning_count = 0;
+    breaks(f, 7, 1, "no warning says so");
     /* Back as the stage ends: only what was written for the end is given there. */
     f = fresh();
     window(f, BK_AWAY, 915, 1030);
