@@ -108,8 +108,8 @@ static bool structure_holds(bk_verify_state *state)
     for (size_t i = 0; i < timeline->stage_count; i++) {
         const bk_placed *placed = &timeline->stages[i];
         if (placed->stage >= plan->stage_count) {
-            bk_verify_breach(state, 0, SIZE_MAX, "Entry %zu of the timeline is no stage of the plan.",
-                             i + 1);
+            bk_verify_breach(state, 0, SIZE_MAX,
+                             "Entry %zu of the timeline is no stage of the plan.", i + 1);
             return false;
         }
         if (state->placed[placed->stage] != NULL) {
@@ -130,18 +130,18 @@ static bool structure_holds(bk_verify_state *state)
             const bk_placed *before = &timeline->stages[i - 1];
             if (placed->start < before->start ||
                 (placed->start == before->start && placed->stage < before->stage))
-                bk_verify_breach(state, 0, placed->stage,
-                                 "%s, which starts on %s, stands behind %s, which starts on %s.",
-                                 bk_verify_name(state, placed->stage),
-                                 bk_verify_when(state, placed->start),
-                                 bk_verify_name(state, before->stage),
-                                 bk_verify_when(state, before->start));
+                bk_verify_breach(
+                    state, 0, placed->stage,
+                    "%s, which starts on %s, stands behind %s, which starts on %s.",
+                    bk_verify_name(state, placed->stage), bk_verify_when(state, placed->start),
+                    bk_verify_name(state, before->stage), bk_verify_when(state, before->start));
         }
     }
     for (size_t i = 0; i < timeline->oven_count; i++) {
         const bk_oven_run *run = &timeline->ovens[i];
         if (!sane(run->on) || !sane(run->ready) || !sane(run->off)) {
-            bk_verify_breach(state, 0, SIZE_MAX, "Oven run %zu is at no time of any calendar.", i + 1);
+            bk_verify_breach(state, 0, SIZE_MAX, "Oven run %zu is at no time of any calendar.",
+                             i + 1);
             return false;
         }
     }
@@ -211,15 +211,18 @@ void bk_verify_figures(bk_verify_state *state)
         if (settled && timeline->bound_start < start)
             bk_verify_breach(state, 0, SIZE_MAX,
                              "The first start is on %s, yet %s is given as the latest possible.",
-                             bk_verify_when(state, start), bk_verify_when(state, timeline->bound_start));
+                             bk_verify_when(state, start),
+                             bk_verify_when(state, timeline->bound_start));
         if (settled && timeline->bound_start == start && timeline->bound_waiting > waiting)
-            bk_verify_breach(state, 0, SIZE_MAX,
-                             "The stages wait %lld min, yet %lld min is given as the least possible.",
-                             (long long)waiting, (long long)timeline->bound_waiting);
+            bk_verify_breach(
+                state, 0, SIZE_MAX,
+                "The stages wait %lld min, yet %lld min is given as the least possible.",
+                (long long)waiting, (long long)timeline->bound_waiting);
         if (plan->style == BK_AHEAD && timeline->bound_hands > hands)
-            bk_verify_breach(state, 0, SIZE_MAX,
-                             "Hands are needed for %lld min, yet %lld min is given as the least possible.",
-                             (long long)hands, (long long)timeline->bound_hands);
+            bk_verify_breach(
+                state, 0, SIZE_MAX,
+                "Hands are needed for %lld min, yet %lld min is given as the least possible.",
+                (long long)hands, (long long)timeline->bound_hands);
     }
 }
 
@@ -229,7 +232,8 @@ size_t bk_verify(bk_arena *arena, const bk_timeline *timeline, bk_breach **breac
 {
     bk_verify_state state = {.arena = arena, .plan = timeline->plan, .timeline = timeline};
     state.placed = BK_NEW(arena, const bk_placed *, state.plan->stage_count);
-    bool placed = timeline->status == BK_TIMELINE_OPTIMAL || timeline->status == BK_TIMELINE_FEASIBLE;
+    bool placed =
+        timeline->status == BK_TIMELINE_OPTIMAL || timeline->status == BK_TIMELINE_FEASIBLE;
     if (!placed) {
         if (timeline->stage_count != 0 || timeline->oven_count != 0)
             bk_verify_breach(&state, 0, SIZE_MAX,

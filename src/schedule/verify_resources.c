@@ -12,7 +12,8 @@ static const double SAME_TEMPERATURE = 1e-6;
 static void verify_free(bk_verify_state *state, size_t stage, const char *what, bk_instant from,
                         bk_instant to)
 {
-    static const char *const doing[] = {"everybody sleeps", "nobody is at home", "hands are not free"};
+    static const char *const doing[] = {"everybody sleeps", "nobody is at home",
+                                        "hands are not free"};
     const bk_kitchen *kitchen = &state->plan->kitchen;
     if (to <= from)
         return;
@@ -64,7 +65,8 @@ void bk_verify_pools(bk_verify_state *state)
                                stage->needs[u].amount, s);
         for (size_t h = 0; h < stage->hold_count; h++)
             bk_verify_need_add(state, &needs[stage->holds[h].equipment], placed->start,
-                               state->placed[stage->holds[h].until]->end, stage->holds[h].amount, s);
+                               state->placed[stage->holds[h].until]->end, stage->holds[h].amount,
+                               s);
     }
     for (size_t d = 0; d < plan->dish_count; d++) {
         const bk_dish *dish = &plan->dishes[d];
@@ -134,17 +136,19 @@ static void verify_one_oven(bk_verify_state *state, const struct baking *bakings
             if (common_temperature(stage, &plan->stages[other]))
                 continue;
             if (bakings[j].start < bakings[i].end)
-                bk_verify_breach(state, 6, other,
-                                 "%s and %s are together in %s %d on %s, and no temperature suits both.",
-                                 bk_verify_name(state, s), bk_verify_name(state, other), oven->name,
-                                 number, bk_verify_when(state, bakings[j].start));
+                bk_verify_breach(
+                    state, 6, other,
+                    "%s and %s are together in %s %d on %s, and no temperature suits both.",
+                    bk_verify_name(state, s), bk_verify_name(state, other), oven->name, number,
+                    bk_verify_when(state, bakings[j].start));
             else
-                bk_verify_breach(state, 6, other,
-                                 "%s goes into %s %d on %s, less than %lld min after %s came out on %s: "
-                                 "no time to change the temperature.",
-                                 bk_verify_name(state, other), oven->name, number,
-                                 bk_verify_when(state, bakings[j].start), (long long)oven->change,
-                                 bk_verify_name(state, s), bk_verify_when(state, bakings[i].end));
+                bk_verify_breach(
+                    state, 6, other,
+                    "%s goes into %s %d on %s, less than %lld min after %s came out on %s: "
+                    "no time to change the temperature.",
+                    bk_verify_name(state, other), oven->name, number,
+                    bk_verify_when(state, bakings[j].start), (long long)oven->change,
+                    bk_verify_name(state, s), bk_verify_when(state, bakings[i].end));
         }
     }
     bk_verify_sweep(state, 6, &shelves, oven->shelves,
@@ -165,8 +169,9 @@ void bk_verify_ovens(bk_verify_state *state)
         }
         const bk_equipment *oven = &plan->kitchen.equipment[stage->oven.equipment];
         if (placed->oven_number < 1 || placed->oven_number > oven->count)
-            bk_verify_breach(state, 6, s, "%s is given %s %d; there are %d.", bk_verify_name(state, s),
-                             oven->name, placed->oven_number, oven->count);
+            bk_verify_breach(state, 6, s, "%s is given %s %d; there are %d.",
+                             bk_verify_name(state, s), oven->name, placed->oven_number,
+                             oven->count);
         if (!(placed->temperature_c >= stage->oven.at.low - SAME_TEMPERATURE &&
               placed->temperature_c <= stage->oven.at.high + SAME_TEMPERATURE))
             bk_verify_breach(state, 6, s, "%s is given an oven of %g °C; it accepts %g to %g °C.",

@@ -40,7 +40,8 @@ static void verify_run(bk_verify_state *state, size_t index)
                          run_name(state, run), bk_verify_when(state, run->on),
                          bk_verify_when(state, state->plan->earliest));
     if (run->from_cold && run->ready - run->on < oven->preheat)
-        bk_verify_breach(state, 0, SIZE_MAX, "%s is on from %s and needs %lld min to heat up; %s is too soon.",
+        bk_verify_breach(state, 0, SIZE_MAX,
+                         "%s is on from %s and needs %lld min to heat up; %s is too soon.",
                          run_name(state, run), bk_verify_when(state, run->on),
                          (long long)oven->preheat, bk_verify_when(state, run->ready));
     if (before != NULL && (before->equipment > run->equipment ||
@@ -52,8 +53,7 @@ static void verify_run(bk_verify_state *state, size_t index)
         bk_verify_breach(state, 0, SIZE_MAX, "%s is on from %s, and still on until %s.",
                          run_name(state, run), bk_verify_when(state, run->on),
                          bk_verify_when(state, before->off));
-    if (!run->from_cold &&
-        (before == NULL || !same_oven(before, run) || before->off != run->on))
+    if (!run->from_cold && (before == NULL || !same_oven(before, run) || before->off != run->on))
         bk_verify_breach(state, 0, SIZE_MAX, "%s is turned over on %s and was not on before.",
                          run_name(state, run), bk_verify_when(state, run->on));
 }
@@ -85,18 +85,20 @@ static void verify_cover(bk_verify_state *state, size_t s)
         if (from > covered || run->off <= covered)
             continue;
         double apart = run->temperature_c - placed->temperature_c;
-        at_said_temperature = at_said_temperature || (apart < SAME_TEMPERATURE && apart > -SAME_TEMPERATURE);
+        at_said_temperature =
+            at_said_temperature || (apart < SAME_TEMPERATURE && apart > -SAME_TEMPERATURE);
         covered = run->off;
     }
     if (covered < placed->end)
-        bk_verify_breach(state, 0, s,
-                         "%s is in %s %d from %s to %s, and on %s it is not on at a temperature for it.",
-                         bk_verify_name(state, s),
-                         state->plan->kitchen.equipment[stage->oven.equipment].name,
-                         placed->oven_number, bk_verify_when(state, placed->start),
-                         bk_verify_when(state, placed->end), bk_verify_when(state, covered));
+        bk_verify_breach(
+            state, 0, s,
+            "%s is in %s %d from %s to %s, and on %s it is not on at a temperature for it.",
+            bk_verify_name(state, s), state->plan->kitchen.equipment[stage->oven.equipment].name,
+            placed->oven_number, bk_verify_when(state, placed->start),
+            bk_verify_when(state, placed->end), bk_verify_when(state, covered));
     else if (!at_said_temperature)
-        bk_verify_breach(state, 0, s, "%s is given an oven of %g °C, and its oven is never at that.",
+        bk_verify_breach(state, 0, s,
+                         "%s is given an oven of %g °C, and its oven is never at that.",
                          bk_verify_name(state, s), placed->temperature_c);
 }
 

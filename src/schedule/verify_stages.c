@@ -14,7 +14,8 @@ void bk_verify_times(bk_verify_state *state)
         if (placed->end - placed->start != stage->planned)
             bk_verify_breach(state, 1, s, "%s takes %lld min; it is given from %s to %s.",
                              bk_verify_name(state, s), (long long)stage->planned,
-                             bk_verify_when(state, placed->start), bk_verify_when(state, placed->end));
+                             bk_verify_when(state, placed->start),
+                             bk_verify_when(state, placed->end));
         if (placed->start < plan->earliest)
             bk_verify_breach(state, 9, s, "%s starts on %s; nothing may start before %s.",
                              bk_verify_name(state, s), bk_verify_when(state, placed->start),
@@ -22,10 +23,11 @@ void bk_verify_times(bk_verify_state *state)
         if (stage->in_oven) {
             bk_instant on = placed->start - plan->kitchen.equipment[stage->oven.equipment].preheat;
             if (on < plan->earliest)
-                bk_verify_breach(state, 9, s,
-                                 "The oven for %s has to be on from %s; nothing may start before %s.",
-                                 bk_verify_name(state, s), bk_verify_when(state, on),
-                                 bk_verify_when(state, plan->earliest));
+                bk_verify_breach(
+                    state, 9, s,
+                    "The oven for %s has to be on from %s; nothing may start before %s.",
+                    bk_verify_name(state, s), bk_verify_when(state, on),
+                    bk_verify_when(state, plan->earliest));
         }
     }
 }
@@ -44,17 +46,15 @@ void bk_verify_links(bk_verify_state *state)
             bk_instant reference = link->from_start ? other->start : other->end;
             const char *side = link->from_start ? "start" : "end";
             if (start < reference + link->wait)
-                bk_verify_breach(state, 2, s,
-                                 "%s starts on %s, less than %lld min after the %s of %s on %s.",
-                                 bk_verify_name(state, s), bk_verify_when(state, start),
-                                 (long long)link->wait, side, bk_verify_name(state, link->stage),
-                                 bk_verify_when(state, reference));
+                bk_verify_breach(
+                    state, 2, s, "%s starts on %s, less than %lld min after the %s of %s on %s.",
+                    bk_verify_name(state, s), bk_verify_when(state, start), (long long)link->wait,
+                    side, bk_verify_name(state, link->stage), bk_verify_when(state, reference));
             if (link->has_within && start > reference + link->within)
-                bk_verify_breach(state, 2, s,
-                                 "%s starts on %s, more than %lld min after the %s of %s on %s.",
-                                 bk_verify_name(state, s), bk_verify_when(state, start),
-                                 (long long)link->within, side, bk_verify_name(state, link->stage),
-                                 bk_verify_when(state, reference));
+                bk_verify_breach(
+                    state, 2, s, "%s starts on %s, more than %lld min after the %s of %s on %s.",
+                    bk_verify_name(state, s), bk_verify_when(state, start), (long long)link->within,
+                    side, bk_verify_name(state, link->stage), bk_verify_when(state, reference));
         }
     }
 }
@@ -78,11 +78,12 @@ void bk_verify_watch(bk_verify_state *state)
                 window->from >= placed->end)
                 continue;
             bool preheat = window->to <= placed->start;
-            bk_verify_breach(state, 4, s, "%s%s wants somebody %s from %s to %s; from %s to %s nobody is.",
-                             preheat ? "The preheat of " : "", bk_verify_name(state, s),
-                             window->kind == BK_ASLEEP ? "awake" : "at home",
-                             bk_verify_when(state, from), bk_verify_when(state, placed->end),
-                             bk_verify_when(state, window->from), bk_verify_when(state, window->to));
+            bk_verify_breach(
+                state, 4, s, "%s%s wants somebody %s from %s to %s; from %s to %s nobody is.",
+                preheat ? "The preheat of " : "", bk_verify_name(state, s),
+                window->kind == BK_ASLEEP ? "awake" : "at home", bk_verify_when(state, from),
+                bk_verify_when(state, placed->end), bk_verify_when(state, window->from),
+                bk_verify_when(state, window->to));
         }
     }
 }
@@ -115,20 +116,21 @@ static void verify_reminder(bk_verify_state *state, size_t s, const bk_placed_ch
     bool kept = at < placed->end || (at == wanted && wanted == placed->end);
     if (given->dropped) {
         if (kept)
-            bk_verify_breach(state, 7, s, "The reminder \"%s\" of %s is dropped; it can be given on %s.",
-                             given->check->text, bk_verify_name(state, s), bk_verify_when(state, at));
+            bk_verify_breach(
+                state, 7, s, "The reminder \"%s\" of %s is dropped; it can be given on %s.",
+                given->check->text, bk_verify_name(state, s), bk_verify_when(state, at));
         return;
     }
     if (!kept)
-        bk_verify_breach(state, 7, s,
-                         "The reminder \"%s\" of %s is given on %s, but nobody is up for it in the stage.",
-                         given->check->text, bk_verify_name(state, s),
-                         bk_verify_when(state, given->start));
+        bk_verify_breach(
+            state, 7, s,
+            "The reminder \"%s\" of %s is given on %s, but nobody is up for it in the stage.",
+            given->check->text, bk_verify_name(state, s), bk_verify_when(state, given->start));
     else if (given->start != at || given->end != at)
-        bk_verify_breach(state, 7, s, "The reminder \"%s\" of %s is given from %s to %s; it belongs on %s.",
-                         given->check->text, bk_verify_name(state, s),
-                         bk_verify_when(state, given->start), bk_verify_when(state, given->end),
-                         bk_verify_when(state, at));
+        bk_verify_breach(
+            state, 7, s, "The reminder \"%s\" of %s is given from %s to %s; it belongs on %s.",
+            given->check->text, bk_verify_name(state, s), bk_verify_when(state, given->start),
+            bk_verify_when(state, given->end), bk_verify_when(state, at));
 }
 
 static void verify_hands_check(bk_verify_state *state, size_t s, const bk_placed_check *given)
@@ -142,15 +144,18 @@ static void verify_hands_check(bk_verify_state *state, size_t s, const bk_placed
         return;
     }
     if (given->end - given->start != check->takes)
-        bk_verify_breach(state, 7, s, "The check \"%s\" of %s takes %lld min; it is given from %s to %s.",
+        bk_verify_breach(state, 7, s,
+                         "The check \"%s\" of %s takes %lld min; it is given from %s to %s.",
                          check->text, bk_verify_name(state, s), (long long)check->takes,
                          bk_verify_when(state, given->start), bk_verify_when(state, given->end));
     if (given->start < wanted - check->give || given->start > wanted + check->give)
-        bk_verify_breach(state, 7, s, "The check \"%s\" of %s starts on %s, more than %lld min from %s.",
+        bk_verify_breach(state, 7, s,
+                         "The check \"%s\" of %s starts on %s, more than %lld min from %s.",
                          check->text, bk_verify_name(state, s), bk_verify_when(state, given->start),
                          (long long)check->give, bk_verify_when(state, wanted));
     if (given->start < placed->start || given->end > placed->end)
-        bk_verify_breach(state, 7, s, "The check \"%s\" of %s, from %s to %s, is not within the stage.",
+        bk_verify_breach(state, 7, s,
+                         "The check \"%s\" of %s, from %s to %s, is not within the stage.",
                          check->text, bk_verify_name(state, s), bk_verify_when(state, given->start),
                          bk_verify_when(state, given->end));
 }

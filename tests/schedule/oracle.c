@@ -9,12 +9,14 @@ static bk_instant end_of(const bk_plan *plan, const oracle_placing *placing, siz
 
 bool oracle_can(const bk_plan *plan)
 {
-    bool can = plan->stage_count <= ORACLE_STAGES && plan->kitchen.equipment_count <= ORACLE_EQUIPMENT &&
+    bool can = plan->stage_count <= ORACLE_STAGES &&
+               plan->kitchen.equipment_count <= ORACLE_EQUIPMENT &&
                plan->last_serve - plan->earliest <= ORACLE_SPAN;
     for (size_t s = 0; can && s < plan->stage_count; s++)
         can = plan->stages[s].check_count <= ORACLE_CHECKS;
     for (size_t e = 0; can && e < plan->kitchen.equipment_count; e++)
-        can = plan->kitchen.equipment[e].kind != BK_OVEN || plan->kitchen.equipment[e].count <= ORACLE_OVENS;
+        can = plan->kitchen.equipment[e].kind != BK_OVEN ||
+              plan->kitchen.equipment[e].count <= ORACLE_OVENS;
     return can;
 }
 
@@ -31,7 +33,8 @@ bool oracle_somebody(const bk_plan *plan, bk_instant from, bk_instant to, bool b
     return true;
 }
 
-bool oracle_reminder(const bk_plan *plan, size_t stage, size_t check, bk_instant start, bk_instant *at)
+bool oracle_reminder(const bk_plan *plan, size_t stage, size_t check, bk_instant start,
+                     bk_instant *at)
 {
     bk_instant wanted = start + plan->stages[stage].checks[check].at;
     bk_instant end = start + plan->stages[stage].planned;
@@ -96,7 +99,8 @@ static bool stage_alone(const bk_plan *plan, const oracle_placing *placing, size
         return false;
     if (stage->watch && !oracle_somebody(plan, on, end, false))
         return false;
-    if (stage->in_oven && (placing->oven[s] < 1 || placing->oven[s] > kitchen->equipment[stage->oven.equipment].count))
+    if (stage->in_oven && (placing->oven[s] < 1 ||
+                           placing->oven[s] > kitchen->equipment[stage->oven.equipment].count))
         return false;
     return true;
 }
@@ -108,7 +112,8 @@ static bool check_alone(const bk_plan *plan, const oracle_placing *placing, size
     if (check->takes == 0)
         return true;
     return at >= wanted - check->give && at <= wanted + check->give && at >= placing->start[s] &&
-           at + check->takes <= end_of(plan, placing, s) && oracle_somebody(plan, at, at + check->takes, true);
+           at + check->takes <= end_of(plan, placing, s) &&
+           oracle_somebody(plan, at, at + check->takes, true);
 }
 
 static bool links_hold(const bk_plan *plan, const oracle_placing *placing, size_t s)
@@ -116,7 +121,8 @@ static bool links_hold(const bk_plan *plan, const oracle_placing *placing, size_
     const bk_stage *stage = &plan->stages[s];
     for (size_t l = 0; l < stage->link_count; l++) {
         const bk_link *link = &stage->links[l];
-        bk_instant ref = link->from_start ? placing->start[link->stage] : end_of(plan, placing, link->stage);
+        bk_instant ref =
+            link->from_start ? placing->start[link->stage] : end_of(plan, placing, link->stage);
         if (placing->start[s] < ref + link->wait)
             return false;
         if (link->has_within && placing->start[s] > ref + link->within)
@@ -278,7 +284,8 @@ static void naive_stage(struct naive *search, size_t s)
         }
         return;
     }
-    int ovens = plan->stages[s].in_oven ? plan->kitchen.equipment[plan->stages[s].oven.equipment].count : 1;
+    int ovens =
+        plan->stages[s].in_oven ? plan->kitchen.equipment[plan->stages[s].oven.equipment].count : 1;
     for (int o = 1; o <= ovens; o++)
         for (bk_instant t = plan->earliest; t <= plan->last_serve; t++) {
             search->placing.oven[s] = plan->stages[s].in_oven ? o : 0;
@@ -317,8 +324,8 @@ static void place(struct search *search, size_t depth);
 
 /* Adds an amount to [from, to) of a minute array; false (and nothing added) when
  * it goes over the size. */
-static bool add(struct search *search, int64_t *minutes, bk_instant from, bk_instant to, int64_t amount,
-                int64_t size)
+static bool add(struct search *search, int64_t *minutes, bk_instant from, bk_instant to,
+                int64_t amount, int64_t size)
 {
     bk_instant base = search->plan->earliest;
     for (bk_instant t = from; t < to; t++)
@@ -329,7 +336,8 @@ static bool add(struct search *search, int64_t *minutes, bk_instant from, bk_ins
     return true;
 }
 
-static void take_away(struct search *search, int64_t *minutes, bk_instant from, bk_instant to, int64_t amount)
+static void take_away(struct search *search, int64_t *minutes, bk_instant from, bk_instant to,
+                      int64_t amount)
 {
     for (bk_instant t = from; t < to; t++)
         minutes[t - search->plan->earliest] -= amount;
@@ -365,8 +373,10 @@ static void place_checks(struct search *search, size_t depth, size_t c)
     }
     bk_instant start = search->placing.start[s], end = start + stage->planned;
     oracle_figures before = search->so_far[depth + 1];
-    for (bk_instant t = start + check->at - check->give; t <= start + check->at + check->give; t++) {
-        if (t < start || t + check->takes > end || any(search, search->no_hands, t, t + check->takes) ||
+    for (bk_instant t = start + check->at - check->give; t <= start + check->at + check->give;
+         t++) {
+        if (t < start || t + check->takes > end ||
+            any(search, search->no_hands, t, t + check->takes) ||
             !add(search, search->hands, t, t + check->takes, 1, search->plan->kitchen.cooks))
             continue;
         search->placing.check[s][c] = t;
@@ -397,15 +407,18 @@ static size_t known_needs(struct search *search, size_t s, struct known *known)
     if (stage->attention == BK_HANDS)
         known[n++] = (struct known){search->hands, start, end, stage->cooks, kitchen->cooks};
     if (stage->in_oven)
-        known[n++] = (struct known){search->shelf[stage->oven.equipment][placing->oven[s]], start, end,
-                                    stage->oven.amount, kitchen->equipment[stage->oven.equipment].shelves};
+        known[n++] =
+            (struct known){search->shelf[stage->oven.equipment][placing->oven[s]], start, end,
+                           stage->oven.amount, kitchen->equipment[stage->oven.equipment].shelves};
     for (size_t u = 0; u < stage->need_count; u++)
-        known[n++] = (struct known){search->pool[stage->needs[u].equipment], start, end, stage->needs[u].amount,
+        known[n++] = (struct known){search->pool[stage->needs[u].equipment], start, end,
+                                    stage->needs[u].amount,
                                     kitchen->equipment[stage->needs[u].equipment].pool};
     for (size_t p = 0; p < plan->stage_count; p++)
         for (size_t h = 0; h < plan->stages[p].hold_count; h++) {
             const bk_hold *hold = &plan->stages[p].holds[h];
-            if ((p == s || hold->until == s) && search->is_placed[p] && search->is_placed[hold->until])
+            if ((p == s || hold->until == s) && search->is_placed[p] &&
+                search->is_placed[hold->until])
                 known[n++] = (struct known){search->pool[hold->equipment], placing->start[p],
                                             end_of(plan, placing, hold->until), hold->amount,
                                             kitchen->equipment[hold->equipment].pool};
@@ -415,8 +428,9 @@ static size_t known_needs(struct search *search, size_t s, struct known *known)
     for (size_t p = dish->first_stage; p < dish->first_stage + dish->stage_count; p++)
         whole = whole && search->is_placed[p];
     for (size_t i = 0; whole && i < dish->stored_count; i++)
-        known[n++] = (struct known){search->pool[dish->stored[i].equipment], ready_of(plan, placing, stage->dish),
-                                    dish->serve, dish->stored[i].amount,
+        known[n++] = (struct known){search->pool[dish->stored[i].equipment],
+                                    ready_of(plan, placing, stage->dish), dish->serve,
+                                    dish->stored[i].amount,
                                     kitchen->equipment[dish->stored[i].equipment].pool};
     return n;
 }
@@ -431,12 +445,14 @@ static void try_stage(struct search *search, size_t depth)
     bk_instant start = placing->start[s], end = start + stage->planned, on = start;
     if (stage->in_oven)
         on -= plan->kitchen.equipment[stage->oven.equipment].preheat;
-    if (on < plan->earliest || (stage->attention == BK_HANDS && any(search, search->no_hands, start, end)) ||
+    if (on < plan->earliest ||
+        (stage->attention == BK_HANDS && any(search, search->no_hands, start, end)) ||
         (stage->watch && any(search, search->nobody, on, end)))
         return;
     for (size_t d = 0; d < depth; d++) {
         size_t other = search->order[d];
-        if (stage->in_oven && plan->stages[other].in_oven && stage->oven.equipment == plan->stages[other].oven.equipment &&
+        if (stage->in_oven && plan->stages[other].in_oven &&
+            stage->oven.equipment == plan->stages[other].oven.equipment &&
             placing->oven[s] == placing->oven[other] && !share_oven(plan, placing, s, other))
             return;
     }
@@ -455,7 +471,8 @@ static void try_stage(struct search *search, size_t depth)
             place_checks(search, depth, 0);
         while (added > 0) {
             added--;
-            take_away(search, known[added].minutes, known[added].from, known[added].to, known[added].amount);
+            take_away(search, known[added].minutes, known[added].from, known[added].to,
+                      known[added].amount);
         }
     }
     search->is_placed[s] = false;
@@ -465,7 +482,8 @@ static void place(struct search *search, size_t depth)
 {
     const bk_plan *plan = search->plan;
     if (depth == plan->stage_count) {
-        if (!search->answer.possible || oracle_better(plan, search->so_far[depth], search->answer.figures)) {
+        if (!search->answer.possible ||
+            oracle_better(plan, search->so_far[depth], search->answer.figures)) {
             search->answer.possible = true;
             search->answer.figures = search->so_far[depth];
             search->answer.best = search->placing;
@@ -475,13 +493,15 @@ static void place(struct search *search, size_t depth)
     size_t s = search->order[depth];
     const bk_stage *stage = &plan->stages[s];
     const oracle_placing *placing = &search->placing;
-    bk_instant low = plan->earliest, high = plan->dishes[stage->dish].serve - plan->margin - stage->planned;
+    bk_instant low = plan->earliest,
+               high = plan->dishes[stage->dish].serve - plan->margin - stage->planned;
     /* Links between this stage and those already placed, either way round. */
     for (size_t l = 0; l < stage->link_count; l++) {
         const bk_link *link = &stage->links[l];
         if (!search->is_placed[link->stage])
             continue;
-        bk_instant ref = link->from_start ? placing->start[link->stage] : end_of(plan, placing, link->stage);
+        bk_instant ref =
+            link->from_start ? placing->start[link->stage] : end_of(plan, placing, link->stage);
         low = ref + link->wait > low ? ref + link->wait : low;
         high = link->has_within && ref + link->within < high ? ref + link->within : high;
     }
@@ -491,7 +511,8 @@ static void place(struct search *search, size_t depth)
             const bk_link *link = &other->links[l];
             if (link->stage != s)
                 continue;
-            bk_instant latest = placing->start[search->order[d]] - (link->from_start ? 0 : stage->planned);
+            bk_instant latest =
+                placing->start[search->order[d]] - (link->from_start ? 0 : stage->planned);
             high = latest - link->wait < high ? latest - link->wait : high;
             low = link->has_within && latest - link->within > low ? latest - link->within : low;
         }

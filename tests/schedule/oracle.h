@@ -7,7 +7,13 @@
 
 #include "plan/plan.h"
 
-enum { ORACLE_STAGES = 8, ORACLE_CHECKS = 3, ORACLE_SPAN = 256, ORACLE_EQUIPMENT = 6, ORACLE_OVENS = 3 };
+enum {
+    ORACLE_STAGES = 8,
+    ORACLE_CHECKS = 3,
+    ORACLE_SPAN = 256,
+    ORACLE_EQUIPMENT = 6,
+    ORACLE_OVENS = 3
+};
 
 /* Where everything is; indices as in the plan. */
 typedef struct oracle_placing {
@@ -37,7 +43,8 @@ bool oracle_somebody(const bk_plan *plan, bk_instant from, bk_instant to, bool b
 
 /* Where the reminder `check` (takes 0) of a stage started at `start` falls; false
  * when it is dropped. */
-bool oracle_reminder(const bk_plan *plan, size_t stage, size_t check, bk_instant start, bk_instant *at);
+bool oracle_reminder(const bk_plan *plan, size_t stage, size_t check, bk_instant start,
+                     bk_instant *at);
 
 oracle_figures oracle_reckon(const bk_plan *plan, const oracle_placing *placing);
 

@@ -25,19 +25,30 @@ bool random_chance(random_source *source, int percent)
 
 random_shape random_small(void)
 {
-    return (random_shape){.least_stages = 1, .most_stages = 6, .most_dishes = 3, .most_minutes = 8, .windows = true};
+    return (random_shape){
+        .least_stages = 1, .most_stages = 6, .most_dishes = 3, .most_minutes = 8, .windows = true};
 }
 
 random_shape random_large(void)
 {
-    return (random_shape){.least_stages = 10, .most_stages = 30, .most_dishes = 6, .most_minutes = 40,
-                          .least_span = 300, .most_span = 900, .windows = true};
+    return (random_shape){.least_stages = 10,
+                          .most_stages = 30,
+                          .most_dishes = 6,
+                          .most_minutes = 40,
+                          .least_span = 300,
+                          .most_span = 900,
+                          .windows = true};
 }
 
 random_shape random_bakery(void)
 {
-    return (random_shape){.least_stages = 10, .most_stages = 20, .most_dishes = 4, .most_minutes = 40,
-                          .least_span = 150, .most_span = 500, .ovens = true};
+    return (random_shape){.least_stages = 10,
+                          .most_stages = 20,
+                          .most_dishes = 4,
+                          .most_minutes = 40,
+                          .least_span = 150,
+                          .most_span = 500,
+                          .ovens = true};
 }
 
 /* ------------------------------------------------------------------ kitchen */
@@ -72,12 +83,14 @@ static void make_equipment(maker *m)
     for (size_t e = 0; e < n; e++) {
         bk_equipment *equipment = &kitchen->equipment[e];
         static const enum bk_equipment_kind kinds[] = {BK_OVEN, BK_COLD, BK_TOOL, BK_HOB};
-        enum bk_equipment_kind kind = e == 0 && chance(m, m->shape->ovens ? 100 : 70) ? BK_OVEN : kinds[between(m, 0, 3)];
+        enum bk_equipment_kind kind =
+            e == 0 && chance(m, m->shape->ovens ? 100 : 70) ? BK_OVEN : kinds[between(m, 0, 3)];
         equipment->kind = kind;
         equipment->count = (int)between(m, 1, 2);
-        equipment->name = kind == BK_OVEN ? (e == 0 ? names[0] : bk_format(m->arena, "%s %zu", names[3], e))
-                          : kind == BK_TOOL ? tools[e]
-                                            : bk_format(m->arena, "%s %zu", names[kind == BK_COLD ? 1 : 2], e);
+        equipment->name =
+            kind == BK_OVEN   ? (e == 0 ? names[0] : bk_format(m->arena, "%s %zu", names[3], e))
+            : kind == BK_TOOL ? tools[e]
+                              : bk_format(m->arena, "%s %zu", names[kind == BK_COLD ? 1 : 2], e);
         equipment->pool = equipment->count;
         equipment->shelves = 1;
         equipment->at_c = 4;
@@ -158,10 +171,12 @@ static void make_needs(maker *m, bk_stage *stage)
         if (!chance(m, m->shape->ovens ? 85 : 35))
             continue;
         if (equipment->kind != BK_OVEN) {
-            stage->needs[stage->need_count++] = (bk_need){.equipment = e, .amount = make_amount(m, e)};
+            stage->needs[stage->need_count++] =
+                (bk_need){.equipment = e, .amount = make_amount(m, e)};
         } else if (!stage->in_oven) {
             stage->in_oven = true;
-            stage->oven = (bk_need){.equipment = e, .amount = between(m, 1, equipment->shelves),
+            stage->oven = (bk_need){.equipment = e,
+                                    .amount = between(m, 1, equipment->shelves),
                                     .at = make_temperature(m)};
         }
     }
@@ -179,7 +194,8 @@ static void make_holds(maker *m, size_t s)
         size_t until = dish->first_stage + (size_t)between(m, 0, (int64_t)dish->stage_count - 1);
         if (until < s && chance(m, 80))
             until = s;
-        stage->holds[stage->hold_count++] = (bk_hold){.equipment = e, .until = until, .amount = make_amount(m, e)};
+        stage->holds[stage->hold_count++] =
+            (bk_hold){.equipment = e, .until = until, .amount = make_amount(m, e)};
     }
 }
 
@@ -229,7 +245,8 @@ static void make_checks(maker *m, bk_stage *stage)
         bool fits = m->plan->kitchen.cooks > stage->cooks || chance(m, 10);
         if (fits && chance(m, 60) && stage->planned > 0) {
             check.at = between(m, 0, stage->planned - 1);
-            check.takes = between(m, 1, stage->planned - check.at < 3 ? stage->planned - check.at : 3);
+            check.takes =
+                between(m, 1, stage->planned - check.at < 3 ? stage->planned - check.at : 3);
             check.give = between(m, 0, 3);
         }
         size_t at = stage->check_count++;
@@ -250,7 +267,9 @@ static void make_stage(maker *m, size_t s)
     stage->range = (bk_range){stage->planned, stage->planned, stage->planned};
     if (chance(m, 30)) {
         int64_t *ends[3] = {&stage->range.least, &stage->range.likely, &stage->range.most};
-        size_t own = plan->plan_on == BK_PLAN_ON_LEAST ? 0 : plan->plan_on == BK_PLAN_ON_LIKELY ? 1 : 2;
+        size_t own = plan->plan_on == BK_PLAN_ON_LEAST    ? 0
+                     : plan->plan_on == BK_PLAN_ON_LIKELY ? 1
+                                                          : 2;
         for (size_t i = own; i-- > 0;)
             *ends[i] = between(m, *ends[i + 1] / 2, *ends[i + 1]);
         for (size_t i = own + 1; i < 3; i++)
@@ -322,7 +341,8 @@ static void make_serves(maker *m, int64_t span)
         dish->stored = BK_NEW(m->arena, bk_hold, plan->kitchen.equipment_count);
         for (size_t e = 0; e < plan->kitchen.equipment_count; e++)
             if (plan->kitchen.equipment[e].kind != BK_OVEN && chance(m, 20))
-                dish->stored[dish->stored_count++] = (bk_hold){.equipment = e, .amount = make_amount(m, e)};
+                dish->stored[dish->stored_count++] =
+                    (bk_hold){.equipment = e, .amount = make_amount(m, e)};
     }
 }
 
@@ -338,9 +358,11 @@ static void make_span(maker *m, size_t n, int64_t *span)
     else
         *span = between(m, most_by_stages[n] / 2, most_by_stages[n]);
     /* 11 December 2026, 00:00 UTC, give or take some days: no clock changes there. */
-    bk_instant midnight = bk_day_start(plan->zone, (bk_instant)29949120 + 720 + BK_DAY * between(m, 0, 40));
+    bk_instant midnight =
+        bk_day_start(plan->zone, (bk_instant)29949120 + 720 + BK_DAY * between(m, 0, 40));
     bool inside = chance(m, plan->style == BK_AHEAD ? 80 : 30);
-    plan->earliest = inside ? midnight - between(m, 1, *span - 1) : midnight + between(m, 0, BK_DAY - 1 - *span);
+    plan->earliest =
+        inside ? midnight - between(m, 1, *span - 1) : midnight + between(m, 0, BK_DAY - 1 - *span);
     plan->last_serve = plan->earliest + *span;
     plan->first_serve = plan->last_serve;
 }
@@ -402,8 +424,10 @@ static void write_windows(writer *w, enum bk_window_kind kind, const char *key)
             bk_text_addf(&w->out, ",\n  \"%s\": [", key);
         begun = true;
         if (kind == BK_ASLEEP) {
-            bk_civil from = bk_civil_at(w->plan->zone, window->from), to = bk_civil_at(w->plan->zone, window->to);
-            bk_text_addf(&w->out, "%s\"%02d:%02d-%02d:%02d\"", comma, from.hour, from.minute, to.hour, to.minute);
+            bk_civil from = bk_civil_at(w->plan->zone, window->from),
+                     to = bk_civil_at(w->plan->zone, window->to);
+            bk_text_addf(&w->out, "%s\"%02d:%02d-%02d:%02d\"", comma, from.hour, from.minute,
+                         to.hour, to.minute);
         } else {
             bk_text_addf(&w->out, "%s{\"from\": \"%s\"", comma, instant_text(w, window->from));
             bk_text_addf(&w->out, ", \"to\": \"%s\"}", instant_text(w, window->to));
@@ -423,13 +447,14 @@ static void write_equipment(writer *w)
     bk_text_add(&w->out, ",\n  \"equipment\": {");
     for (size_t e = 0; e < kitchen->equipment_count; e++) {
         const bk_equipment *q = &kitchen->equipment[e];
-        bk_text_addf(&w->out, "%s\n   \"%s\": {\"kind\": \"%s\"", e > 0 ? "," : "", q->name, kinds[q->kind]);
+        bk_text_addf(&w->out, "%s\n   \"%s\": {\"kind\": \"%s\"", e > 0 ? "," : "", q->name,
+                     kinds[q->kind]);
         if (q->count != 1 || random_chance(w->source, 50))
             bk_text_addf(&w->out, ", \"count\": %d", q->count);
         if (q->kind == BK_OVEN)
             bk_text_addf(&w->out,
-                         ", \"fan\": %s, \"shelves\": %d, \"preheat\": \"%" PRId64 " min\", \"change\": \"%" PRId64
-                         " min\", \"idle\": \"%" PRId64 " min\"",
+                         ", \"fan\": %s, \"shelves\": %d, \"preheat\": \"%" PRId64
+                         " min\", \"change\": \"%" PRId64 " min\", \"idle\": \"%" PRId64 " min\"",
                          q->fan ? "true" : "false", q->shelves, q->preheat, q->change, q->idle);
         else if (q->kind == BK_COLD && q->pool != INT64_MAX)
             bk_text_addf(&w->out, ", \"places\": %" PRId64, q->pool / q->count);
@@ -447,22 +472,25 @@ static void write_links(writer *w, size_t s)
     bool above = s > dish->first_stage;
     if (stage->link_count == 0 && !above && random_chance(w->source, 50))
         return;
-    if (above && stage->link_count == 1 && stage->links[0].stage == s - 1 && stage->links[0].wait == 0 &&
-        !stage->links[0].has_within && !stage->links[0].from_start && random_chance(w->source, 70))
+    if (above && stage->link_count == 1 && stage->links[0].stage == s - 1 &&
+        stage->links[0].wait == 0 && !stage->links[0].has_within && !stage->links[0].from_start &&
+        random_chance(w->source, 70))
         return;
     bk_text_add(&w->out, ", \"after\": [");
     for (size_t l = 0; l < stage->link_count; l++) {
         const bk_link *link = &stage->links[l];
         const bk_stage *other = &w->plan->stages[link->stage];
         bool own = other->dish == stage->dish && random_chance(w->source, 70);
-        const char *name = own ? other->id
-                               : bk_format(w->arena, "%s/%s", w->plan->dishes[other->dish].name, other->id);
+        const char *name =
+            own ? other->id
+                : bk_format(w->arena, "%s/%s", w->plan->dishes[other->dish].name, other->id);
         bk_text_add(&w->out, l > 0 ? ", " : "");
         if (link->wait == 0 && !link->has_within && !link->from_start) {
             bk_text_addf(&w->out, "\"%s\"", name);
             continue;
         }
-        bk_text_addf(&w->out, "{\"stage\": \"%s\", \"wait\": \"%" PRId64 " min\"", name, link->wait);
+        bk_text_addf(&w->out, "{\"stage\": \"%s\", \"wait\": \"%" PRId64 " min\"", name,
+                     link->wait);
         if (link->has_within)
             bk_text_addf(&w->out, ", \"within\": \"PT%" PRId64 "M\"", link->within);
         if (link->from_start)
@@ -479,11 +507,12 @@ static void write_needs(writer *w, const bk_stage *stage)
         const char *comma = "";
         bk_text_add(&w->out, ", \"uses\": {");
         for (size_t u = 0; u < stage->need_count; u++, comma = ", ")
-            bk_text_addf(&w->out, "%s\"%s\": %" PRId64, comma, equipment[stage->needs[u].equipment].name,
-                         stage->needs[u].amount);
+            bk_text_addf(&w->out, "%s\"%s\": %" PRId64, comma,
+                         equipment[stage->needs[u].equipment].name, stage->needs[u].amount);
         if (stage->in_oven) {
             const bk_temperature *at = &stage->oven.at;
-            bk_text_addf(&w->out, "%s\"%s\": {\"at\": \"", comma, equipment[stage->oven.equipment].name);
+            bk_text_addf(&w->out, "%s\"%s\": {\"at\": \"", comma,
+                         equipment[stage->oven.equipment].name);
             if (at->high - at->low == 8)
                 bk_text_addf(&w->out, "%d C", (int)at->nominal);
             else
@@ -508,23 +537,25 @@ static void write_stage(writer *w, size_t s)
     if (range->least == range->most)
         bk_text_addf(&w->out, "%" PRId64 " min\"", range->least);
     else
-        bk_text_addf(&w->out, "%" PRId64 "-%" PRId64 "-%" PRId64 " min\"", range->least, range->likely, range->most);
+        bk_text_addf(&w->out, "%" PRId64 "-%" PRId64 "-%" PRId64 " min\"", range->least,
+                     range->likely, range->most);
     if (stage->attention == BK_HANDS && stage->cooks != 1)
         bk_text_addf(&w->out, ", \"cooks\": %d", stage->cooks);
     bool by_default = stage->in_oven;
     for (size_t u = 0; u < stage->need_count; u++)
-        by_default = by_default || w->plan->kitchen.equipment[stage->needs[u].equipment].kind == BK_HOB;
+        by_default =
+            by_default || w->plan->kitchen.equipment[stage->needs[u].equipment].kind == BK_HOB;
     if (stage->watch != by_default || random_chance(w->source, 30))
         bk_text_addf(&w->out, ", \"watch\": %s", stage->watch ? "true" : "false");
     write_links(w, s);
     write_needs(w, stage);
     for (size_t c = 0; c < stage->check_count; c++) {
         const bk_check *check = &stage->checks[c];
-        bk_text_addf(&w->out, "%s{\"at\": \"%" PRId64 " min\", \"do\": \"%s\"", c == 0 ? ", \"checks\": [" : ", ",
-                     check->at, check->text);
+        bk_text_addf(&w->out, "%s{\"at\": \"%" PRId64 " min\", \"do\": \"%s\"",
+                     c == 0 ? ", \"checks\": [" : ", ", check->at, check->text);
         if (check->takes > 0)
-            bk_text_addf(&w->out, ", \"takes\": \"%" PRId64 " min\", \"give\": \"%" PRId64 " min\"", check->takes,
-                         check->give);
+            bk_text_addf(&w->out, ", \"takes\": \"%" PRId64 " min\", \"give\": \"%" PRId64 " min\"",
+                         check->takes, check->give);
         bk_text_add(&w->out, c + 1 == stage->check_count ? "}]" : "}");
     }
     bk_text_add(&w->out, "}");
@@ -540,8 +571,8 @@ static void write_dish(writer *w, size_t d)
         bk_text_addf(&w->out, ", \"keeps\": \"%" PRId64 " min\"", dish->keeps);
     for (size_t i = 0; i < dish->stored_count; i++)
         bk_text_addf(&w->out, "%s\"%s\": %" PRId64 "%s", i == 0 ? ", \"stored\": {" : ", ",
-                     w->plan->kitchen.equipment[dish->stored[i].equipment].name, dish->stored[i].amount,
-                     i + 1 == dish->stored_count ? "}" : "");
+                     w->plan->kitchen.equipment[dish->stored[i].equipment].name,
+                     dish->stored[i].amount, i + 1 == dish->stored_count ? "}" : "");
     bk_text_add(&w->out, ", \"stages\": [\n");
     for (size_t i = 0; i < dish->stage_count; i++) {
         bk_text_add(&w->out, i > 0 ? ",\n" : "");
@@ -554,11 +585,13 @@ const char *random_plan_json(bk_arena *arena, random_source *source, const bk_pl
 {
     static const char *const ends[] = {"most", "likely", "least"};
     writer w = {.arena = arena, .source = source, .plan = plan, .out = bk_text_new(arena)};
-    bk_text_addf(&w.out, "{\"occasion\": \"%s\", \"timezone\": \"%s\",", plan->occasion, bk_zone_name(plan->zone));
+    bk_text_addf(&w.out, "{\"occasion\": \"%s\", \"timezone\": \"%s\",", plan->occasion,
+                 bk_zone_name(plan->zone));
     bk_text_addf(&w.out, " \"serve\": \"%s\",", instant_text(&w, plan->last_serve));
     bk_text_addf(&w.out, " \"earliest\": \"%s\",\n", instant_text(&w, plan->earliest));
-    bk_text_addf(&w.out, " \"margin\": \"%" PRId64 " min\", \"plan_on\": \"%s\", \"style\": \"%s\",\n", plan->margin,
-                 ends[plan->plan_on], plan->style == BK_AHEAD ? "ahead" : "fresh");
+    bk_text_addf(&w.out,
+                 " \"margin\": \"%" PRId64 " min\", \"plan_on\": \"%s\", \"style\": \"%s\",\n",
+                 plan->margin, ends[plan->plan_on], plan->style == BK_AHEAD ? "ahead" : "fresh");
     bk_text_addf(&w.out, " \"kitchen\": {\"cooks\": %d", plan->kitchen.cooks);
     write_windows(&w, BK_ASLEEP, "asleep");
     write_windows(&w, BK_AWAY, "away");

@@ -20,10 +20,11 @@ bool random_chance(random_source *source, int percent);
 typedef struct random_shape {
     int least_stages, most_stages;
     int most_dishes;
-    int64_t most_minutes;     /* longest stage */
-    int64_t least_span, most_span; /* minutes from earliest to the last serve; 0: by the number of stages */
-    bool windows;             /* asleep, away, busy */
-    bool ovens;               /* one kind of oven with many shelves, nearly everything in it */
+    int64_t most_minutes; /* longest stage */
+    int64_t least_span,
+        most_span; /* minutes from earliest to the last serve; 0: by the number of stages */
+    bool windows;  /* asleep, away, busy */
+    bool ovens;    /* one kind of oven with many shelves, nearly everything in it */
 } random_shape;
 
 /* Up to six stages within some minutes. */

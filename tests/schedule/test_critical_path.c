@@ -21,7 +21,7 @@ typedef struct activity {
     double duration; /* of the table; 0 with an estimate */
     const char *predecessors[MOST_PREDECESSORS];
     double es, ef, ls, lf, slack, free_slack;
-    double estimate[3]; /* least, most likely, greatest; their mean (a + 4m + b) / 6 is the duration */
+    double estimate[3]; /* least a, likely m, most b; the mean (a + 4m + b) / 6 is the duration */
 } activity;
 
 typedef struct example {
@@ -33,80 +33,86 @@ typedef struct example {
 
 /* Heizer & Render, Operations Management, "Milwaukee Paper Manufacturing",
  * chapter on project management; 15 weeks, critical A-C-E-G-H. */
-static const example milwaukee_paper = {
-    "Milwaukee Paper", 10, 1e-9,
-    {
-        {"A", 2, {0}, 0, 2, 0, 2, 0, 0, {0}},
-        {"B", 3, {0}, 0, 3, 1, 4, 1, 0, {0}},
-        {"C", 2, {"A"}, 2, 4, 2, 4, 0, 0, {0}},
-        {"D", 4, {"B"}, 3, 7, 4, 8, 1, 1, {0}},
-        {"E", 4, {"C"}, 4, 8, 4, 8, 0, 0, {0}},
-        {"F", 3, {"C"}, 4, 7, 10, 13, 6, 6, {0}},
-        {"G", 5, {"D", "E"}, 8, 13, 8, 13, 0, 0, {0}},
-        {"H", 2, {"F", "G"}, 13, 15, 13, 15, 0, 0, {0}},
-    }};
+static const example milwaukee_paper = {"Milwaukee Paper",
+                                        10,
+                                        1e-9,
+                                        {
+                                            {"A", 2, {0}, 0, 2, 0, 2, 0, 0, {0}},
+                                            {"B", 3, {0}, 0, 3, 1, 4, 1, 0, {0}},
+                                            {"C", 2, {"A"}, 2, 4, 2, 4, 0, 0, {0}},
+                                            {"D", 4, {"B"}, 3, 7, 4, 8, 1, 1, {0}},
+                                            {"E", 4, {"C"}, 4, 8, 4, 8, 0, 0, {0}},
+                                            {"F", 3, {"C"}, 4, 7, 10, 13, 6, 6, {0}},
+                                            {"G", 5, {"D", "E"}, 8, 13, 8, 13, 0, 0, {0}},
+                                            {"H", 2, {"F", "G"}, 13, 15, 13, 15, 0, 0, {0}},
+                                        }};
 
 /* Hillier & Lieberman, Introduction to Operations Research, "Reliable
  * Construction Co."; 44 weeks, critical A-B-C-E-F-J-L-N. The duration of H and
  * the predecessors but N's are from memory; the times follow from them. */
-static const example reliable_construction = {
-    "Reliable Construction", 10, 1e-9,
-    {
-        {"A", 2, {0}, 0, 2, 0, 2, 0, 0, {0}},
-        {"B", 4, {"A"}, 2, 6, 2, 6, 0, 0, {0}},
-        {"C", 10, {"B"}, 6, 16, 6, 16, 0, 0, {0}},
-        {"D", 6, {"C"}, 16, 22, 20, 26, 4, 0, {0}},
-        {"E", 4, {"C"}, 16, 20, 16, 20, 0, 0, {0}},
-        {"F", 5, {"E"}, 20, 25, 20, 25, 0, 0, {0}},
-        {"G", 7, {"D"}, 22, 29, 26, 33, 4, 0, {0}},
-        {"H", 9, {"E", "G"}, 29, 38, 33, 42, 4, 0, {0}},
-        {"I", 7, {"C"}, 16, 23, 18, 25, 2, 2, {0}},
-        {"J", 8, {"F", "I"}, 25, 33, 25, 33, 0, 0, {0}},
-        {"K", 4, {"J"}, 33, 37, 34, 38, 1, 1, {0}},
-        {"L", 5, {"J"}, 33, 38, 33, 38, 0, 0, {0}},
-        {"M", 2, {"H"}, 38, 40, 42, 44, 4, 4, {0}},
-        {"N", 6, {"K", "L"}, 38, 44, 38, 44, 0, 0, {0}},
-    }};
+static const example reliable_construction = {"Reliable Construction",
+                                              10,
+                                              1e-9,
+                                              {
+                                                  {"A", 2, {0}, 0, 2, 0, 2, 0, 0, {0}},
+                                                  {"B", 4, {"A"}, 2, 6, 2, 6, 0, 0, {0}},
+                                                  {"C", 10, {"B"}, 6, 16, 6, 16, 0, 0, {0}},
+                                                  {"D", 6, {"C"}, 16, 22, 20, 26, 4, 0, {0}},
+                                                  {"E", 4, {"C"}, 16, 20, 16, 20, 0, 0, {0}},
+                                                  {"F", 5, {"E"}, 20, 25, 20, 25, 0, 0, {0}},
+                                                  {"G", 7, {"D"}, 22, 29, 26, 33, 4, 0, {0}},
+                                                  {"H", 9, {"E", "G"}, 29, 38, 33, 42, 4, 0, {0}},
+                                                  {"I", 7, {"C"}, 16, 23, 18, 25, 2, 2, {0}},
+                                                  {"J", 8, {"F", "I"}, 25, 33, 25, 33, 0, 0, {0}},
+                                                  {"K", 4, {"J"}, 33, 37, 34, 38, 1, 1, {0}},
+                                                  {"L", 5, {"J"}, 33, 38, 33, 38, 0, 0, {0}},
+                                                  {"M", 2, {"H"}, 38, 40, 42, 44, 4, 4, {0}},
+                                                  {"N", 6, {"K", "L"}, 38, 44, 38, 44, 0, 0, {0}},
+                                              }};
 
 /* Taylor, Introduction to Management Science, solutions to chapter 8 (networks
  * drawn with activities on arrows), problem 1: 20, critical 1-3-4-5-6. */
-static const example taylor_1 = {
-    "Taylor, problem 1", 10, 1e-9,
-    {
-        {"1-2", 7, {0}, 0, 7, 2, 9, 2, 0, {0}},
-        {"1-3", 10, {0}, 0, 10, 0, 10, 0, 0, {0}},
-        {"2-4", 6, {"1-2"}, 7, 13, 9, 15, 2, 2, {0}},
-        {"3-4", 5, {"1-3"}, 10, 15, 10, 15, 0, 0, {0}},
-        {"3-5", 4, {"1-3"}, 10, 14, 14, 18, 4, 4, {0}},
-        {"4-5", 3, {"2-4", "3-4"}, 15, 18, 15, 18, 0, 0, {0}},
-        {"5-6", 2, {"3-5", "4-5"}, 18, 20, 18, 20, 0, 0, {0}},
-    }};
+static const example taylor_1 = {"Taylor, problem 1",
+                                 10,
+                                 1e-9,
+                                 {
+                                     {"1-2", 7, {0}, 0, 7, 2, 9, 2, 0, {0}},
+                                     {"1-3", 10, {0}, 0, 10, 0, 10, 0, 0, {0}},
+                                     {"2-4", 6, {"1-2"}, 7, 13, 9, 15, 2, 2, {0}},
+                                     {"3-4", 5, {"1-3"}, 10, 15, 10, 15, 0, 0, {0}},
+                                     {"3-5", 4, {"1-3"}, 10, 14, 14, 18, 4, 4, {0}},
+                                     {"4-5", 3, {"2-4", "3-4"}, 15, 18, 15, 18, 0, 0, {0}},
+                                     {"5-6", 2, {"3-5", "4-5"}, 18, 20, 18, 20, 0, 0, {0}},
+                                 }};
 
 /* The same source, problem 2: 38, with a dummy activity 4-5 of no length. */
-static const example taylor_2 = {
-    "Taylor, problem 2", 10, 1e-9,
-    {
-        {"1-2", 8, {0}, 0, 8, 1, 9, 1, 0, {0}},
-        {"1-3", 10, {0}, 0, 10, 0, 10, 0, 0, {0}},
-        {"1-4", 9, {0}, 0, 9, 6, 15, 6, 0, {0}},
-        {"2-5", 6, {"1-2"}, 8, 14, 9, 15, 1, 1, {0}},
-        {"2-6", 4, {"1-2"}, 8, 12, 16, 20, 8, 0, {0}},
-        {"3-5", 5, {"1-3"}, 10, 15, 10, 15, 0, 0, {0}},
-        {"4-5", 0, {"1-4"}, 9, 9, 15, 15, 6, 6, {0}},
-        {"4-7", 7, {"1-4"}, 9, 16, 20, 27, 11, 11, {0}},
-        {"5-7", 12, {"2-5", "3-5", "4-5"}, 15, 27, 15, 27, 0, 0, {0}},
-        {"5-8", 15, {"2-5", "3-5", "4-5"}, 15, 30, 16, 31, 1, 1, {0}},
-        {"6-9", 18, {"2-6"}, 12, 30, 20, 38, 8, 8, {0}},
-        {"7-8", 4, {"4-7", "5-7"}, 27, 31, 27, 31, 0, 0, {0}},
-        {"8-9", 7, {"5-8", "7-8"}, 31, 38, 31, 38, 0, 0, {0}},
-    }};
+static const example taylor_2 = {"Taylor, problem 2",
+                                 10,
+                                 1e-9,
+                                 {
+                                     {"1-2", 8, {0}, 0, 8, 1, 9, 1, 0, {0}},
+                                     {"1-3", 10, {0}, 0, 10, 0, 10, 0, 0, {0}},
+                                     {"1-4", 9, {0}, 0, 9, 6, 15, 6, 0, {0}},
+                                     {"2-5", 6, {"1-2"}, 8, 14, 9, 15, 1, 1, {0}},
+                                     {"2-6", 4, {"1-2"}, 8, 12, 16, 20, 8, 0, {0}},
+                                     {"3-5", 5, {"1-3"}, 10, 15, 10, 15, 0, 0, {0}},
+                                     {"4-5", 0, {"1-4"}, 9, 9, 15, 15, 6, 6, {0}},
+                                     {"4-7", 7, {"1-4"}, 9, 16, 20, 27, 11, 11, {0}},
+                                     {"5-7", 12, {"2-5", "3-5", "4-5"}, 15, 27, 15, 27, 0, 0, {0}},
+                                     {"5-8", 15, {"2-5", "3-5", "4-5"}, 15, 30, 16, 31, 1, 1, {0}},
+                                     {"6-9", 18, {"2-6"}, 12, 30, 20, 38, 8, 8, {0}},
+                                     {"7-8", 4, {"4-7", "5-7"}, 27, 31, 27, 31, 0, 0, {0}},
+                                     {"8-9", 7, {"5-8", "7-8"}, 31, 38, 31, 38, 0, 0, {0}},
+                                 }};
 
 /* A problem of fourteen activities with three-point estimates, of the kind in
  * Render, Stair & Hanna, Quantitative Analysis for Management: 50.83 days. Rows A
  * to F as published, printed to two decimals; the later rows recomputed from the
  * published means. Six minutes a day make every mean whole. */
 static const example fourteen_activities = {
-    "fourteen activities", 6, 0.0051,
+    "fourteen activities",
+    6,
+    0.0051,
     {
         {"A", 0, {0}, 0, 5.33, 0, 5.33, 0, 0, {5, 5, 7}},
         {"B", 0, {0}, 0, 2.33, 8, 10.33, 8, 8, {1, 2, 5}},
@@ -171,8 +177,11 @@ static bk_plan *plan_of(bk_arena *arena, const example *e, bool turned_round)
     plan->stage_count = n;
     for (size_t i = 0; i < n; i++) {
         int64_t minutes = minutes_of(e, &e->activities[i]);
-        plan->stages[i] = (bk_stage){.id = e->activities[i].name, .text = "do", .attention = BK_NONE,
-                                     .range = {minutes, minutes, minutes}, .planned = minutes,
+        plan->stages[i] = (bk_stage){.id = e->activities[i].name,
+                                     .text = "do",
+                                     .attention = BK_NONE,
+                                     .range = {minutes, minutes, minutes},
+                                     .planned = minutes,
                                      .links = BK_NEW(arena, bk_link, n)};
     }
     for (size_t i = 0; i < n; i++)
@@ -187,7 +196,8 @@ static bk_plan *plan_of(bk_arena *arena, const example *e, bool turned_round)
 }
 
 /* Start and end of each stage, in minutes from the first start. */
-static int64_t times_of(bk_arena *arena, const bk_plan *plan, int64_t *start, int64_t *end, int64_t *slack)
+static int64_t times_of(bk_arena *arena, const bk_plan *plan, int64_t *start, int64_t *end,
+                        int64_t *slack)
 {
     bk_report report = bk_report_new(arena);
     bk_timeline *timeline = bk_schedule(arena, plan, &(bk_schedule_options){0}, &report);
@@ -206,7 +216,8 @@ static void same(const example *e, size_t i, const char *what, int64_t minutes, 
 {
     double units = (double)minutes / e->minutes_per_unit;
     if (fabs(units - published) > e->tolerance)
-        fail_msg("%s, %s: %s is %g; published %g", e->title, e->activities[i].name, what, units, published);
+        fail_msg("%s, %s: %s is %g; published %g", e->title, e->activities[i].name, what, units,
+                 published);
 }
 
 static void compare(const example *e)

@@ -98,7 +98,8 @@ static size_t to_split(const bk_plan *plan)
 {
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_stage *stage = &plan->stages[s];
-        if (stage->attention != BK_HANDS && !stage->in_oven && stage->check_count == 0 && stage->planned >= 2)
+        if (stage->attention != BK_HANDS && !stage->in_oven && stage->check_count == 0 &&
+            stage->planned >= 2)
             return s;
     }
     return SIZE_MAX;
@@ -175,8 +176,12 @@ static bk_plan *with_idle_things(bk_arena *arena, const bk_plan *plan)
     for (size_t e = 0; e < n; e++)
         copy->kitchen.equipment[e] = plan->kitchen.equipment[e];
     copy->kitchen.equipment[n] = (bk_equipment){.name = "spare tin", .count = 1, .pool = 1};
-    copy->kitchen.equipment[n + 1] =
-        (bk_equipment){.name = "spare oven", .kind = BK_OVEN, .count = 2, .shelves = 1, .preheat = 15, .change = 10};
+    copy->kitchen.equipment[n + 1] = (bk_equipment){.name = "spare oven",
+                                                    .kind = BK_OVEN,
+                                                    .count = 2,
+                                                    .shelves = 1,
+                                                    .preheat = 15,
+                                                    .change = 10};
     copy->kitchen.equipment_count = n + 2;
     copy->kitchen.windows = BK_NEW(arena, bk_window, plan->kitchen.window_count + 1);
     for (size_t w = 0; w < plan->kitchen.window_count; w++)
@@ -196,10 +201,12 @@ typedef struct answer {
 static answer solve(bk_arena *arena, const bk_plan *plan)
 {
     bk_report report = bk_report_new(arena);
-    bk_timeline *timeline = bk_schedule(arena, plan, &(bk_schedule_options){.effort = 5000}, &report);
+    bk_timeline *timeline =
+        bk_schedule(arena, plan, &(bk_schedule_options){.effort = 5000}, &report);
     if (timeline == NULL) {
         random_source any = {0};
-        fail_msg("%s\n%s", report.messages[report.count - 1].text, random_plan_json(arena, &any, plan));
+        fail_msg("%s\n%s", report.messages[report.count - 1].text,
+                 random_plan_json(arena, &any, plan));
         return (answer){.status = BK_TIMELINE_UNKNOWN};
     }
     return (answer){timeline->status, plan->last_serve - timeline->start, timeline->waiting,
@@ -216,7 +223,8 @@ static bool settled(answer a)
 }
 
 /* Compares what both settled; returns whether they could be compared. */
-static bool same(uint64_t seed, const char *what, const bk_plan *plan, answer a, answer b, bool waiting)
+static bool same(uint64_t seed, const char *what, const bk_plan *plan, answer a, answer b,
+                 bool waiting)
 {
     if (!settled(a) || !settled(b))
         return false;
@@ -225,9 +233,10 @@ static bool same(uint64_t seed, const char *what, const bk_plan *plan, answer a,
         alike = a.first == b.first && (!waiting || a.waiting == b.waiting) &&
                 (plan->style == BK_FRESH || a.hands == b.hands);
     if (!alike)
-        fail_msg("seed %" PRIu64 ", %s: status %d, first %" PRId64 ", waiting %" PRId64 ", hands %" PRId64
-                 "; then %d, %" PRId64 ", %" PRId64 ", %" PRId64,
-                 seed, what, (int)a.status, a.first, a.waiting, a.hands, (int)b.status, b.first, b.waiting, b.hands);
+        fail_msg("seed %" PRIu64 ", %s: status %d, first %" PRId64 ", waiting %" PRId64
+                 ", hands %" PRId64 "; then %d, %" PRId64 ", %" PRId64 ", %" PRId64,
+                 seed, what, (int)a.status, a.first, a.waiting, a.hands, (int)b.status, b.first,
+                 b.waiting, b.hands);
     return true;
 }
 
@@ -257,15 +266,18 @@ static void test_saying_it_differently(void **state)
         /* Two parts wait twice, so the least waiting may be another. */
         if (split != NULL)
             count.split += same(seed, "in two parts", plan, plain, solve(arena, split), false);
-        count.shifted += same(seed, "days later", plan, plain,
-                              solve(arena, days_later(arena, plan, random_between(&source, 1, 7))), true);
-        count.idle += same(seed, "with idle things", plan, plain, solve(arena, with_idle_things(arena, plan)), true);
+        count.shifted +=
+            same(seed, "days later", plan, plain,
+                 solve(arena, days_later(arena, plan, random_between(&source, 1, 7))), true);
+        count.idle += same(seed, "with idle things", plan, plain,
+                           solve(arena, with_idle_things(arena, plan)), true);
         bk_arena_free(arena);
     }
-    print_message("%d plans of 10 to 30 stages: %d optimal, %d impossible, %d left open; compared: %d in another "
+    print_message("%d plans of 10 to 30 stages: %d optimal, %d impossible, %d left open; compared: "
+                  "%d in another "
                   "order, %d in two parts, %d days later, %d with idle things\n",
-                  count.plans, count.optimal, count.impossible, count.open, count.relabelled, count.split,
-                  count.shifted, count.idle);
+                  count.plans, count.optimal, count.impossible, count.open, count.relabelled,
+                  count.split, count.shifted, count.idle);
     assert_true(count.optimal > count.plans / 4);
     assert_true(count.relabelled > count.plans * 3 / 4 && count.split > count.plans / 2);
     assert_true(count.shifted > count.plans * 3 / 4 && count.idle > count.plans * 3 / 4);

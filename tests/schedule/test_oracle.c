@@ -27,8 +27,8 @@ static uint64_t seed_of(uint64_t series, int index)
 
 /* ------------------------------------------------------ plan from its JSON */
 
-static bool load_text(void *context, bk_arena *arena, const char *path, size_t most, const char **text,
-                      size_t *length, const char **problem)
+static bool load_text(void *context, bk_arena *arena, const char *path, size_t most,
+                      const char **text, size_t *length, const char **problem)
 {
     (void)path;
     const char *json = context;
@@ -40,7 +40,8 @@ static bool load_text(void *context, bk_arena *arena, const char *path, size_t m
 
 /* The same plan through a file and the reader; with `now` in place of `earliest`
  * for some, as the command line gives it. */
-static bk_plan *read_back(bk_arena *arena, random_source *source, const bk_plan *plan, const char **json)
+static bk_plan *read_back(bk_arena *arena, random_source *source, const bk_plan *plan,
+                          const char **json)
 {
     *json = random_plan_json(arena, source, plan);
     bk_files files = {.load = load_text, .context = (void *)(uintptr_t)*json};
@@ -72,7 +73,8 @@ static oracle_placing placing_of(const bk_timeline *timeline)
         placing.oven[placed->stage] = placed->oven_number;
         const bk_stage *stage = &timeline->plan->stages[placed->stage];
         for (size_t k = 0; k < placed->check_count; k++)
-            placing.check[placed->stage][placed->checks[k].check - stage->checks] = placed->checks[k].start;
+            placing.check[placed->stage][placed->checks[k].check - stage->checks] =
+                placed->checks[k].start;
     }
     return placing;
 }
@@ -97,7 +99,8 @@ static bool reminders_agree(const bk_timeline *timeline)
 
 /* Can stage `s` alone start `later` minutes later, its checks going where they
  * can? */
-static bool can_shift(const bk_plan *plan, oracle_placing placing, size_t s, int64_t later, size_t c)
+static bool can_shift(const bk_plan *plan, oracle_placing placing, size_t s, int64_t later,
+                      size_t c)
 {
     if (c == 0)
         placing.start[s] += later;
@@ -135,10 +138,11 @@ static void print_timeline(const bk_timeline *timeline)
     for (size_t i = 0; i < timeline->stage_count; i++) {
         const bk_placed *placed = &timeline->stages[i];
         print_error("  s%zu %" PRId64 "..%" PRId64 " oven %d slack %" PRId64 "\n", placed->stage,
-                    placed->start - timeline->plan->earliest, placed->end - timeline->plan->earliest,
-                    placed->oven_number, placed->slack);
+                    placed->start - timeline->plan->earliest,
+                    placed->end - timeline->plan->earliest, placed->oven_number, placed->slack);
         for (size_t k = 0; k < placed->check_count; k++)
-            print_error("     check %" PRId64 "..%" PRId64 "\n", placed->checks[k].start - timeline->plan->earliest,
+            print_error("     check %" PRId64 "..%" PRId64 "\n",
+                        placed->checks[k].start - timeline->plan->earliest,
                         placed->checks[k].end - timeline->plan->earliest);
     }
 }
@@ -148,15 +152,18 @@ static void complain(bk_arena *arena, uint64_t seed, const char *what, const bk_
 {
     random_source source = {seed};
     print_error("seed %" PRIu64 ": %s\n%s", seed, what, random_plan_json(arena, &source, plan));
-    print_error("  scheduler: status %d, first %" PRId64 ", waiting %" PRId64 ", hands %" PRId64 "\n",
+    print_error("  scheduler: status %d, first %" PRId64 ", waiting %" PRId64 ", hands %" PRId64
+                "\n",
                 (int)timeline->status, timeline->start - plan->earliest, timeline->waiting,
                 timeline->hands_on_serving_day);
     print_timeline(timeline);
     print_error("  by trial: %s, first %" PRId64 ", waiting %" PRId64 ", hands %" PRId64 "\n",
-                answer->possible ? "possible" : "impossible", answer->figures.first - plan->earliest,
-                answer->figures.waiting, answer->figures.hands);
+                answer->possible ? "possible" : "impossible",
+                answer->figures.first - plan->earliest, answer->figures.waiting,
+                answer->figures.hands);
     for (size_t s = 0; answer->possible && s < plan->stage_count; s++)
-        print_error("  s%zu %" PRId64 " oven %d\n", s, answer->best.start[s] - plan->earliest, answer->best.oven[s]);
+        print_error("  s%zu %" PRId64 " oven %d\n", s, answer->best.start[s] - plan->earliest,
+                    answer->best.oven[s]);
 }
 
 static void compare(bk_arena *arena, uint64_t seed, const bk_plan *plan, tally *count)
@@ -173,7 +180,8 @@ static void compare(bk_arena *arena, uint64_t seed, const bk_plan *plan, tally *
     count->impossible += !answer.possible;
     if (timeline == NULL) {
         random_source source = {seed};
-        print_error("seed %" PRIu64 ": %s\n%s", seed, report.count > 0 ? report.messages[report.count - 1].text : "",
+        print_error("seed %" PRIu64 ": %s\n%s", seed,
+                    report.count > 0 ? report.messages[report.count - 1].text : "",
                     random_plan_json(arena, &source, plan));
         count->no_answer++;
         return;
@@ -192,9 +200,9 @@ static void compare(bk_arena *arena, uint64_t seed, const bk_plan *plan, tally *
         complain(arena, seed, "the timeline breaks a rule", plan, timeline, &answer);
         count->wrong_placing++;
     }
-    if (oracle_better(plan, answer.figures, figures) || oracle_better(plan, figures, answer.figures) ||
-        figures.first != timeline->start || figures.waiting != timeline->waiting ||
-        figures.hands != timeline->hands_on_serving_day) {
+    if (oracle_better(plan, answer.figures, figures) ||
+        oracle_better(plan, figures, answer.figures) || figures.first != timeline->start ||
+        figures.waiting != timeline->waiting || figures.hands != timeline->hands_on_serving_day) {
         complain(arena, seed, "not the best, or not the figures", plan, timeline, &answer);
         count->wrong_objective++;
     }
@@ -204,8 +212,8 @@ static void compare(bk_arena *arena, uint64_t seed, const bk_plan *plan, tally *
     }
     for (size_t i = 0; i < timeline->stage_count; i++)
         if (!slack_agrees(timeline, &placing, i)) {
-            complain(arena, seed, bk_format(arena, "the slack of s%zu", timeline->stages[i].stage), plan,
-                     timeline, &answer);
+            complain(arena, seed, bk_format(arena, "the slack of s%zu", timeline->stages[i].stage),
+                     plan, timeline, &answer);
             count->wrong_slack++;
             break;
         }
@@ -230,13 +238,15 @@ static void test_agrees_with_trial_of_everything(void **state)
         }
         compare(arena, seed_of(1, i), plan, &count);
         bk_arena_free(arena);
-        if (count.no_answer + count.wrong_feasibility + count.wrong_objective + count.wrong_placing +
-                count.wrong_reminder + count.wrong_slack > 5)
+        if (count.no_answer + count.wrong_feasibility + count.wrong_objective +
+                count.wrong_placing + count.wrong_reminder + count.wrong_slack >
+            5)
             break;
     }
-    print_message("%d plans, %d through a plan file; %d impossible; %d left out as too long; %" PRIu64
-                  " placings tried\n",
-                  count.plans, count.read, count.impossible, count.too_long, count.tried);
+    print_message(
+        "%d plans, %d through a plan file; %d impossible; %d left out as too long; %" PRIu64
+        " placings tried\n",
+        count.plans, count.read, count.impossible, count.too_long, count.tried);
     assert_int_equal(count.no_answer, 0);
     assert_int_equal(count.wrong_feasibility, 0);
     assert_int_equal(count.wrong_objective, 0);
@@ -262,7 +272,8 @@ static void test_short_cuts_lose_nothing(void **state)
         bk_arena *arena = bk_arena_new(NULL);
         random_source source = {seed_of(2, i)};
         bk_plan *plan = random_plan(arena, &source, &shape);
-        oracle_answer naive = oracle_solve_naively(plan, 100000), quick = oracle_solve(plan, MOST_TRIED);
+        oracle_answer naive = oracle_solve_naively(plan, 100000),
+                      quick = oracle_solve(plan, MOST_TRIED);
         if (!naive.gave_up) {
             compared++;
             possible += naive.possible;
@@ -276,7 +287,8 @@ static void test_short_cuts_lose_nothing(void **state)
         bk_arena_free(arena);
     }
     print_message("%d tiny plans compared, %d possible\n", compared, possible);
-    assert_true(compared > TINY_PLANS / 2 && possible > compared / 5 && possible < compared * 9 / 10);
+    assert_true(compared > TINY_PLANS / 2 && possible > compared / 5 &&
+                possible < compared * 9 / 10);
 }
 
 /* ------------------------------------------------------------ two checkers */
@@ -295,8 +307,11 @@ static bk_timeline *timeline_of(bk_arena *arena, const bk_plan *plan, const orac
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_stage *stage = &plan->stages[s];
         bk_placed *placed = &timeline->stages[s];
-        *placed = (bk_placed){.stage = s, .start = placing->start[s], .end = placing->start[s] + stage->planned,
-                              .oven_number = placing->oven[s], .temperature_c = stage->oven.at.nominal,
+        *placed = (bk_placed){.stage = s,
+                              .start = placing->start[s],
+                              .end = placing->start[s] + stage->planned,
+                              .oven_number = placing->oven[s],
+                              .temperature_c = stage->oven.at.nominal,
                               .check_count = stage->check_count};
         placed->checks = BK_NEW(arena, bk_placed_check, stage->check_count);
         for (size_t c = 0; c < stage->check_count; c++) {
@@ -323,7 +338,8 @@ static void mutate(random_source *source, const bk_plan *plan, oracle_placing *p
         size_t c = (size_t)random_between(source, 0, (int64_t)stage->check_count - 1);
         placing->check[s][c] += random_between(source, -5, 5);
     } else if (kind <= 2 && stage->in_oven) {
-        placing->oven[s] = (int)random_between(source, 1, plan->kitchen.equipment[stage->oven.equipment].count);
+        placing->oven[s] =
+            (int)random_between(source, 1, plan->kitchen.equipment[stage->oven.equipment].count);
     } else {
         int64_t by = random_between(source, 1, 4) * (random_chance(source, 50) ? 1 : -1);
         placing->start[s] += by;
@@ -363,8 +379,9 @@ static void test_two_checkers_agree(void **state)
                                 placing.start[s] - plan->earliest, placing.oven[s],
                                 placing.check[s][0] - plan->earliest);
                 print_error("%s", random_plan_json(arena, &source, plan));
-                fail_msg("seed %" PRIu64 ", mutation %d: the rules are %s, the verifier says otherwise", seed_of(3, i),
-                         m, right ? "kept" : "broken");
+                fail_msg("seed %" PRIu64
+                         ", mutation %d: the rules are %s, the verifier says otherwise",
+                         seed_of(3, i), m, right ? "kept" : "broken");
             }
             mutations++;
             valid += right;

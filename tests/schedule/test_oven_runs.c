@@ -31,7 +31,8 @@ static void test_crowded_ovens(void **state)
         bk_arena *arena = bk_arena_new(NULL);
         bk_plan *plan = random_plan(arena, &source, &shape);
         bk_report report = bk_report_new(arena);
-        bk_timeline *timeline = bk_schedule(arena, plan, &(bk_schedule_options){.effort = 200}, &report);
+        bk_timeline *timeline =
+            bk_schedule(arena, plan, &(bk_schedule_options){.effort = 200}, &report);
         if (timeline == NULL)
             fail_msg("seed %" PRIu64 ": %s\n%s", seed, report.messages[report.count - 1].text,
                      random_plan_json(arena, &source, plan));
@@ -46,8 +47,9 @@ static void test_crowded_ovens(void **state)
             turned += !timeline->ovens[r].from_cold;
         bk_arena_free(arena);
     }
-    print_message("%d plans, %d timelines, %d impossible; %d stages, %d oven runs, %d of them turned over\n", PLANS,
-                  timelines, impossible, stages, runs, turned);
+    print_message(
+        "%d plans, %d timelines, %d impossible; %d stages, %d oven runs, %d of them turned over\n",
+        PLANS, timelines, impossible, stages, runs, turned);
     assert_true(timelines > PLANS / 4);
     assert_true(turned > timelines / 4);
 }

@@ -43,18 +43,24 @@ static bk_instant at(int64_t minute)
     return MIDNIGHT + minute;
 }
 
-static void stage(fixture *f, size_t s, const char *id, size_t dish, enum bk_attention attention, int64_t start,
-                  int64_t minutes)
+static void stage(fixture *f, size_t s, const char *id, size_t dish, enum bk_attention attention,
+                  int64_t start, int64_t minutes)
 {
-    f->stages[s] = (bk_stage){.id = id, .dish = dish, .text = id, .attention = attention,
-                              .watch = attention == BK_WATCH, .range = {minutes, minutes, minutes},
-                              .planned = minutes, .cooks = attention == BK_HANDS ? 1 : 0};
+    f->stages[s] = (bk_stage){.id = id,
+                              .dish = dish,
+                              .text = id,
+                              .attention = attention,
+                              .watch = attention == BK_WATCH,
+                              .range = {minutes, minutes, minutes},
+                              .planned = minutes,
+                              .cooks = attention == BK_HANDS ? 1 : 0};
     f->placed[s] = (bk_placed){.stage = s, .start = at(start), .end = at(start + minutes)};
 }
 
 static void after(fixture *f, size_t s, size_t other, int64_t within)
 {
-    f->links[s] = (bk_link){.stage = other, .has_within = within >= 0, .within = within, .written = true};
+    f->links[s] =
+        (bk_link){.stage = other, .has_within = within >= 0, .within = within, .written = true};
     f->stages[s].links = &f->links[s];
     f->stages[s].link_count = 1;
 }
@@ -62,7 +68,8 @@ static void after(fixture *f, size_t s, size_t other, int64_t within)
 static void bakes(fixture *f, size_t s, double celsius, int number)
 {
     f->stages[s].in_oven = true;
-    f->stages[s].oven = (bk_need){.equipment = OVEN, .amount = 1, .at = {celsius - 4, celsius + 4, celsius}};
+    f->stages[s].oven =
+        (bk_need){.equipment = OVEN, .amount = 1, .at = {celsius - 4, celsius + 4, celsius}};
     f->placed[s].oven_number = number;
     f->placed[s].temperature_c = celsius;
 }
@@ -117,18 +124,31 @@ static fixture *fresh(void)
     bk_arena *arena = bk_arena_new(NULL);
     fixture *f = BK_NEW(arena, fixture, 1);
     f->arena = arena;
-    f->equipment[OVEN] = (bk_equipment){.name = "oven", .kind = BK_OVEN, .count = 2, .shelves = 1, .preheat = 15,
-                                        .change = 10, .idle = 30};
+    f->equipment[OVEN] = (bk_equipment){.name = "oven",
+                                        .kind = BK_OVEN,
+                                        .count = 2,
+                                        .shelves = 1,
+                                        .preheat = 15,
+                                        .change = 10,
+                                        .idle = 30};
     f->equipment[FRIDGE] = (bk_equipment){.name = "fridge", .kind = BK_COLD, .count = 1, .pool = 1};
     f->equipment[MIXER] = (bk_equipment){.name = "mixer", .count = 1, .pool = 1};
     f->equipment[TIN] = (bk_equipment){.name = "tin", .count = 1, .pool = 1};
     f->windows[ASLEEP] = (bk_window){.kind = BK_ASLEEP, .from = at(0), .to = at(420)};
     f->windows[AWAY] = (bk_window){.kind = BK_AWAY, .from = at(450), .to = at(530)};
     f->windows[BUSY] = (bk_window){.kind = BK_BUSY, .from = at(800), .to = at(900)};
-    f->dishes[0] = (bk_dish){.name = "torte", .serve = at(1170), .first_stage = SPONGE, .stage_count = 5,
-                             .stored = &f->stored, .stored_count = 1};
-    f->dishes[1] = (bk_dish){.name = "rolls", .serve = at(1170), .has_keeps = true, .keeps = 30,
-                             .first_stage = DOUGH, .stage_count = 4};
+    f->dishes[0] = (bk_dish){.name = "torte",
+                             .serve = at(1170),
+                             .first_stage = SPONGE,
+                             .stage_count = 5,
+                             .stored = &f->stored,
+                             .stored_count = 1};
+    f->dishes[1] = (bk_dish){.name = "rolls",
+                             .serve = at(1170),
+                             .has_keeps = true,
+                             .keeps = 30,
+                             .first_stage = DOUGH,
+                             .stage_count = 4};
     f->stored = (bk_hold){.equipment = FRIDGE, .amount = 1};
 
     stage(f, SPONGE, "sponge", 0, BK_HANDS, 540, 20);
@@ -161,27 +181,59 @@ static fixture *fresh(void)
     f->checks[2] = (bk_check){.at = 360, .text = "take out", .takes = 0};
     f->stages[SET].checks = f->checks;
     f->stages[SET].check_count = 3;
-    f->placed_checks[0] = (bk_placed_check){.check = &f->checks[0], .start = at(730), .end = at(735)};
-    f->placed_checks[1] = (bk_placed_check){.check = &f->checks[1], .start = at(920), .end = at(920)};
-    f->placed_checks[2] = (bk_placed_check){.check = &f->checks[2], .start = at(1030), .end = at(1030)};
+    f->placed_checks[0] =
+        (bk_placed_check){.check = &f->checks[0], .start = at(730), .end = at(735)};
+    f->placed_checks[1] =
+        (bk_placed_check){.check = &f->checks[1], .start = at(920), .end = at(920)};
+    f->placed_checks[2] =
+        (bk_placed_check){.check = &f->checks[2], .start = at(1030), .end = at(1030)};
     f->placed[SET].checks = f->placed_checks;
     f->placed[SET].check_count = 3;
 
-    f->runs[0] = (bk_oven_run){.equipment = OVEN, .number = 1, .on = at(545), .ready = at(560), .off = at(590),
-                               .temperature_c = 180, .from_cold = true};
-    f->runs[1] = (bk_oven_run){.equipment = OVEN, .number = 1, .on = at(590), .ready = at(600), .off = at(610),
+    f->runs[0] = (bk_oven_run){.equipment = OVEN,
+                               .number = 1,
+                               .on = at(545),
+                               .ready = at(560),
+                               .off = at(590),
+                               .temperature_c = 180,
+                               .from_cold = true};
+    f->runs[1] = (bk_oven_run){.equipment = OVEN,
+                               .number = 1,
+                               .on = at(590),
+                               .ready = at(600),
+                               .off = at(610),
                                .temperature_c = 200};
-    f->runs[2] = (bk_oven_run){.equipment = OVEN, .number = 1, .on = at(1125), .ready = at(1140), .off = at(1160),
-                               .temperature_c = 220, .from_cold = true};
+    f->runs[2] = (bk_oven_run){.equipment = OVEN,
+                               .number = 1,
+                               .on = at(1125),
+                               .ready = at(1140),
+                               .off = at(1160),
+                               .temperature_c = 220,
+                               .from_cold = true};
 
-    f->plan = (bk_plan){.occasion = "Friday supper", .zone = bk_zone_open(arena, "Europe/London"),
-                        .first_serve = at(1170), .last_serve = at(1170), .earliest = at(-600),
-                        .kitchen = {.cooks = 1, .equipment = f->equipment, .equipment_count = EQUIPMENT,
-                                    .windows = f->windows, .window_count = WINDOWS},
-                        .dishes = f->dishes, .dish_count = 2, .stages = f->stages, .stage_count = STAGES};
-    f->timeline = (bk_timeline){.plan = &f->plan, .status = BK_TIMELINE_OPTIMAL, .stages = f->placed,
-                                .stage_count = STAGES, .ovens = f->runs, .oven_count = 3, .complete = true,
-                                .warnings = &f->warning, .warning_count = 1};
+    f->plan = (bk_plan){.occasion = "Friday supper",
+                        .zone = bk_zone_open(arena, "Europe/London"),
+                        .first_serve = at(1170),
+                        .last_serve = at(1170),
+                        .earliest = at(-600),
+                        .kitchen = {.cooks = 1,
+                                    .equipment = f->equipment,
+                                    .equipment_count = EQUIPMENT,
+                                    .windows = f->windows,
+                                    .window_count = WINDOWS},
+                        .dishes = f->dishes,
+                        .dish_count = 2,
+                        .stages = f->stages,
+                        .stage_count = STAGES};
+    f->timeline = (bk_timeline){.plan = &f->plan,
+                                .status = BK_TIMELINE_OPTIMAL,
+                                .stages = f->placed,
+                                .stage_count = STAGES,
+                                .ovens = f->runs,
+                                .oven_count = 3,
+                                .complete = true,
+                                .warnings = &f->warning,
+                                .warning_count = 1};
     figures(f);
     return f;
 }
@@ -253,7 +305,8 @@ static void test_links(void **state)
     fixture *f = fresh();
     move(f, COOL, -1); /* a minute before the bake is out */
     figures(f);
-    breaks(f, 2, 1, "torte/cool starts on Friday 18 December 2026, 09:34, less than 0 min after the end");
+    breaks(f, 2, 1,
+           "torte/cool starts on Friday 18 December 2026, 09:34, less than 0 min after the end");
 
     f = fresh();
     f->links[MOUSSE].wait = 5; /* 10:35 and 5 min: 10:40, as it is */
@@ -268,10 +321,12 @@ static void test_links(void **state)
     breaks(f, 2, 1, "more than 4 min after the end of torte/cool");
 
     f = fresh();
-    f->links[MOUSSE] = (bk_link){.stage = COOL, .from_start = true, .wait = 65, .has_within = true, .within = 65};
+    f->links[MOUSSE] =
+        (bk_link){.stage = COOL, .from_start = true, .wait = 65, .has_within = true, .within = 65};
     keeps_all(f);
     f = fresh();
-    f->links[MOUSSE] = (bk_link){.stage = COOL, .from_start = true, .has_within = true, .within = 64};
+    f->links[MOUSSE] =
+        (bk_link){.stage = COOL, .from_start = true, .has_within = true, .within = 64};
     breaks(f, 2, 1, "more than 64 min after the start of torte/cool");
 }
 
@@ -283,7 +338,9 @@ static void test_hands(void **state)
     move(f, DOUGH, -40); /* into the mousse; the mixer is taken off, that is rule 5's */
     f->stages[DOUGH].need_count = 0;
     figures(f);
-    breaks(f, 3, 1, "From Friday 18 December 2026, 10:40 on, 2 pairs of hands are needed and there are only 1");
+    breaks(
+        f, 3, 1,
+        "From Friday 18 December 2026, 10:40 on, 2 pairs of hands are needed and there are only 1");
 
     f = fresh();
     move(f, DOUGH, 40); /* 12:00, into the check at 12:10 */
@@ -426,7 +483,8 @@ static void test_ovens(void **state)
     bk_breach *both = NULL;
     size_t n = bk_verify(f->arena, &f->timeline, &both), together = 0;
     for (size_t i = 0; i < n; i++)
-        together += both[i].rule == 6 && strstr(both[i].message, "no temperature suits both") != NULL;
+        together +=
+            both[i].rule == 6 && strstr(both[i].message, "no temperature suits both") != NULL;
     assert_int_equal(together, 1);
     bk_arena_free(f->arena);
 
@@ -546,7 +604,8 @@ static void test_dishes(void **state)
     keeps_all(f);
     f = fresh();
     f->plan.margin = 11;
-    breaks(f, 8, 1, "rolls/bake ends on Friday 18 December 2026, 19:20; its dish is to be ready on");
+    breaks(f, 8, 1,
+           "rolls/bake ends on Friday 18 December 2026, 19:20; its dish is to be ready on");
     f = fresh();
     f->dishes[1].keeps = 10;
     keeps_all(f);
@@ -572,7 +631,9 @@ static void test_earliest(void **state)
     size_t n = bk_verify(f->arena, &f->timeline, &breaches);
     assert_int_equal(n, 3);
     assert_int_equal(breaches[1].rule, 9);
-    assert_non_null(strstr(breaches[1].message, "The oven for torte/bake has to be on from Friday 18 December 2026, 09:05"));
+    assert_non_null(
+        strstr(breaches[1].message,
+               "The oven for torte/bake has to be on from Friday 18 December 2026, 09:05"));
     assert_int_equal(breaches[2].rule, 0);
     assert_non_null(strstr(breaches[2].message, "oven 1 is on from"));
     bk_arena_free(f->arena);
@@ -727,14 +788,25 @@ static void test_many_breaches(void **state)
     bk_dish dish = {.name = "everything", .serve = at(1170), .stage_count = MANY};
     bk_equipment tray = {.name = "tray", .count = 1, .pool = MANY};
     bk_need need = {.amount = 1};
-    bk_timeline timeline = {.status = BK_TIMELINE_FEASIBLE, .stages = placed, .stage_count = MANY,
-                            .ready = at(1170), .start = at(1160), .bound_start = at(1160)};
-    bk_plan plan = {.zone = bk_zone_open(arena, "UTC"), .first_serve = at(1170), .last_serve = at(1170),
-                    .earliest = at(0), .kitchen = {.cooks = 1, .equipment = &tray, .equipment_count = 1},
-                    .dishes = &dish, .dish_count = 1, .stages = stages, .stage_count = MANY};
+    bk_timeline timeline = {.status = BK_TIMELINE_FEASIBLE,
+                            .stages = placed,
+                            .stage_count = MANY,
+                            .ready = at(1170),
+                            .start = at(1160),
+                            .bound_start = at(1160)};
+    bk_plan plan = {.zone = bk_zone_open(arena, "UTC"),
+                    .first_serve = at(1170),
+                    .last_serve = at(1170),
+                    .earliest = at(0),
+                    .kitchen = {.cooks = 1, .equipment = &tray, .equipment_count = 1},
+                    .dishes = &dish,
+                    .dish_count = 1,
+                    .stages = stages,
+                    .stage_count = MANY};
     timeline.plan = &plan;
     for (size_t s = 0; s < MANY; s++) {
-        stages[s] = (bk_stage){.id = "s", .attention = BK_NONE, .planned = 10, .needs = &need, .need_count = 1};
+        stages[s] = (bk_stage){
+            .id = "s", .attention = BK_NONE, .planned = 10, .needs = &need, .need_count = 1};
         placed[s] = (bk_placed){.stage = s, .start = at(1160), .end = at(1170)};
     }
     bk_breach *breaches = NULL;
@@ -755,14 +827,22 @@ static void test_many_breaches(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_the_timeline_keeps_all), cmocka_unit_test(test_planned_time),
-        cmocka_unit_test(test_links),                  cmocka_unit_test(test_hands),
-        cmocka_unit_test(test_watch),                  cmocka_unit_test(test_pools),
-        cmocka_unit_test(test_ovens),                  cmocka_unit_test(test_checks_with_hands),
-        cmocka_unit_test(test_reminders),              cmocka_unit_test(test_dishes),
-        cmocka_unit_test(test_earliest),               cmocka_unit_test(test_figures),
-        cmocka_unit_test(test_order_and_structure),    cmocka_unit_test(test_oven_runs),
-        cmocka_unit_test(test_no_length),              cmocka_unit_test(test_many_breaches),
+        cmocka_unit_test(test_the_timeline_keeps_all),
+        cmocka_unit_test(test_planned_time),
+        cmocka_unit_test(test_links),
+        cmocka_unit_test(test_hands),
+        cmocka_unit_test(test_watch),
+        cmocka_unit_test(test_pools),
+        cmocka_unit_test(test_ovens),
+        cmocka_unit_test(test_checks_with_hands),
+        cmocka_unit_test(test_reminders),
+        cmocka_unit_test(test_dishes),
+        cmocka_unit_test(test_earliest),
+        cmocka_unit_test(test_figures),
+        cmocka_unit_test(test_order_and_structure),
+        cmocka_unit_test(test_oven_runs),
+        cmocka_unit_test(test_no_length),
+        cmocka_unit_test(test_many_breaches),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
