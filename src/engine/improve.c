@@ -66,6 +66,8 @@ bool bk_improve(bk_solver *solver, const bk_objective *objective, int64_t best, 
                                             PER_NEIGHBOURHOOD);
         bk_backtrack(solver, 0);
         better = outcome == BK_FOUND;
+        if (outcome == BK_REFUTED && solver->core.count == 0)
+            solver->impossible = true;
         if (solver->impossible || solver->stopped || solver->conflicts >= solver->limit)
             break;
         if (outcome == BK_REFUTED && solver->core.count == 1 &&

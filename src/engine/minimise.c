@@ -48,8 +48,17 @@ typedef struct progress {
     int level;
     const bk_objective *objective;
     struct bk_lists *lists;
+    bool last; /* nothing comes after: only better solutions still matter */
     int64_t best, bound;
 } progress;
+
+/* On the last level the search may forget all that is no better; refuting that
+ * proves the best. */
+static void only_better(progress *p)
+{
+    if (p->last && !p->solver->impossible)
+        bk_raise_root(p->solver, at_most(p->objective, p->best - 1));
+}
 
 /* Takes over what the last search found. True when nothing is left to do. */
 static bool settle(progress *p)
@@ -57,14 +66,17 @@ static bool settle(progress *p)
     bk_solver *solver = p->solver;
     bk_backtrack(solver, 0);
     int64_t best = reached(solver, p->level, solver->found);
+    bool better = best < p->best;
+    if (better) {
+        p->best = best;
+        bk_keep_solution(solver);
+        only_better(p);
+    }
     int64_t bound = solver->impossible ? p->best : lower(solver, p->objective);
-    if (best < p->best || bound > p->bound) {
-        if (best < p->best) {
-            p->best = best;
-            bk_keep_solution(solver);
-        }
-        if (bound > p->bound)
-            p->bound = bound;
+    if (bound > p->best)
+        bound = p->best;
+    if (better || bound > p->bound) {
+        p->bound = bound > p->bound ? bound : p->bound;
         tell(solver, p->level, p->best, p->bound);
     }
     return p->bound >= p->best;
@@ -158,6 +170,7 @@ bool bk_minimise(bk_solver *solver, int level, bk_objective *objective, struct b
                   .level = level,
                   .objective = objective,
                   .lists = lists,
+                  .last = level == solver->problem->levels - 1,
                   .best = reached(solver, level, solver->solution),
                   .bound = INT64_MIN};
     bool proved = true;
@@ -165,13 +178,14 @@ bool bk_minimise(bk_solver *solver, int level, bk_objective *objective, struct b
     for (int32_t v = 0; v < solver->sides / 2; v++)
         solver->found[v] = solver->solution[v];
     if (objective->side >= 0) {
+        only_better(&p);
         proved = objective->terms.count == 1 ? minimise_one(&p) : minimise_sum(&p);
         settle(&p);
     } else {
         p.bound = p.best;
     }
     *bound = p.bound < p.best ? p.bound : p.best;
-    if (!proved || objective->side < 0)
+    if (!proved || objective->side < 0 || p.last)
         return proved;
     bk_raise_root(solver, at_most(objective, p.best));
     return true;
