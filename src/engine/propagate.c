@@ -33,6 +33,7 @@ static bool propagate_side(bk_solver *solver, int32_t side, int32_t event)
     }
     if (side < solver->arc_sides && !bk_propagate_lags(solver, side, event))
         return false;
+    solver->work += 1 + solver->conditional_at[side].count;
     for (int32_t i = 0; i < solver->conditional_at[side].count; i++)
         if (!bk_propagate_conditional(solver, solver->conditional_at[side].at[i]))
             return false;
@@ -72,7 +73,9 @@ bool bk_propagate(bk_solver *solver)
         bk_propagator *propagator =
             &solver->propagators.at[solver->queue[p].at[solver->queue_head[p]++]];
         propagator->queued = false;
-        solver->work++;
+        bool over_tasks =
+            propagator->kind == BK_RUN_CUMULATIVE || propagator->kind == BK_RUN_ENERGY;
+        solver->work += 1 + (over_tasks ? solver->cumulatives.at[propagator->index].count : 0);
         if (!run(solver, propagator))
             return false;
     }

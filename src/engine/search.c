@@ -82,6 +82,8 @@ void bk_keep_solution(bk_solver *solver)
 static bool stopped(bk_solver *solver)
 {
     const bk_solve_options *options = solver->options;
+    if (solver->work >= solver->work_limit)
+        solver->stopped = true;
     if (!solver->stopped && options && options->stop && options->stop(options->stop_context))
         solver->stopped = true;
     return solver->stopped;
@@ -154,6 +156,7 @@ enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int3
         }
         bk_literal decision;
         solver->decisions++;
+        solver->work += solver->open_count[BK_STARTS] / 4; /* looked at for the earliest */
         if (!bk_decide(solver, &decision)) {
             keep_found(solver);
             return BK_FOUND;

@@ -6,6 +6,7 @@ static void begin(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
 {
     *solver = (bk_solver){.arena = arena, .problem = problem, .options = options};
     solver->limit = options->conflicts > 0 ? options->conflicts : INT64_MAX;
+    solver->work_limit = options->work > 0 ? options->work : INT64_MAX;
     solver->atom_step = 1;
     solver->clause_step = 1;
     solver->random = 1;

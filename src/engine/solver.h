@@ -262,6 +262,7 @@ typedef struct bk_solver {
     int32_t probe;    /* the next condition to probe; INT32_MAX: done */
     int64_t conflicts, decisions, work;
     int64_t limit; /* in conflicts; INT64_MAX: none */
+    int64_t work_limit; /* in work; INT64_MAX: none */
     bool stopped;
     int64_t reduce_at; /* learned clauses that call for a reduction */
     uint64_t random;   /* state of the generator of neighbourhoods */

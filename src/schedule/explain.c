@@ -126,6 +126,7 @@ bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_option
         by_fact[i] = patience(&compiled->facts[i]);
     bk_result result = bk_solve(arena, compiled->problem,
                                 &(bk_solve_options){.conflicts = effort,
+                                                    .work = effort * BK_WORK_A_CONFLICT,
                                                     .facts = compiled->fact_count,
                                                     .explain = true,
                                                     .shrink = effort / 10 + 1000,
@@ -173,7 +174,9 @@ bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t sta
     bk_compiled *compiled = bk_compile(arena, timeline->plan, &options);
     bk_result result =
         bk_solve(arena, compiled->problem,
-                 &(bk_solve_options){.conflicts = effort, .facts = compiled->fact_count});
+                 &(bk_solve_options){.conflicts = effort,
+                                     .work = effort * BK_WORK_A_CONFLICT,
+                                     .facts = compiled->fact_count});
     if (!result.value)
         return reasons;
     reasons.possible = true;

@@ -52,6 +52,7 @@ static bool fits(search *s, const bk_plan *plan)
         bk_compile(s->arena, plan, &(bk_compile_options){.no_objective = true});
     bk_result result = bk_solve(s->arena, compiled->problem,
                                 &(bk_solve_options){.conflicts = s->effort,
+                                                    .work = s->effort * BK_WORK_A_CONFLICT,
                                                     .facts = compiled->fact_count,
                                                     .first_only = true});
     bool found = result.value != NULL;
@@ -125,7 +126,9 @@ static void try_serving_later(search *s)
         bk_compile(s->arena, s->plan, &(bk_compile_options){.delay_most = LONGEST_DELAY});
     bk_result result = bk_solve(
         s->arena, compiled->problem,
-        &(bk_solve_options){.conflicts = s->effort, .facts = compiled->fact_count});
+        &(bk_solve_options){.conflicts = s->effort,
+                            .work = s->effort * BK_WORK_A_CONFLICT,
+                            .facts = compiled->fact_count});
     if (!result.value)
         return;
     int64_t minutes = -result.value[compiled->delay];

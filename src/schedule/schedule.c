@@ -6,6 +6,9 @@
 #include "schedule/safety.h"
 #include "schedule/timeline.h"
 
+/* Beyond it the steps would no longer be counted right. */
+static const int64_t MOST_EFFORT = 1000000000000;
+
 /* The bounds that the search proved, level by level: a later level's bound says
  * something only when the levels before it are decided. */
 static void fill_bounds(bk_timeline *timeline, const bk_compiled *c, const bk_result *result)
@@ -59,8 +62,11 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
     bk_timeline *timeline = BK_NEW(arena, bk_timeline, 1);
     timeline->plan = plan;
     bk_compiled *compiled = bk_compile(arena, plan, &(bk_compile_options){0});
-    bk_solve_options solving = {.conflicts =
-                                    options->effort > 0 ? options->effort : BK_DEFAULT_EFFORT,
+    int64_t effort = options->effort > 0 ? options->effort : BK_DEFAULT_EFFORT;
+    if (effort > MOST_EFFORT)
+        effort = MOST_EFFORT;
+    bk_solve_options solving = {.conflicts = effort,
+                                .work = effort * BK_WORK_A_CONFLICT,
                                 .facts = compiled->fact_count,
                                 .hint = hint_from(arena, compiled, options->before)};
     bk_result result = bk_solve(arena, compiled->problem, &solving);
@@ -75,11 +81,11 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
         bk_cautions(arena, timeline, report);
     } else if (result.status == BK_INFEASIBLE) {
         timeline->status = BK_TIMELINE_IMPOSSIBLE;
-        bk_reasons reasons = bk_reasons_of(arena, plan, (bk_compile_options){0}, solving.conflicts);
+        bk_reasons reasons = bk_reasons_of(arena, plan, (bk_compile_options){0}, effort);
         timeline->why = reasons.facts;
         timeline->why_count = reasons.count;
         if (options->remedies)
-            bk_remedies(arena, timeline, solving.conflicts);
+            bk_remedies(arena, timeline, effort);
     } else {
         timeline->status = BK_TIMELINE_UNKNOWN;
     }

@@ -105,7 +105,9 @@ typedef struct bk_schedule_options {
     bool remedies;             /* impossible: also find what would help */
 } bk_schedule_options;
 
-enum { BK_DEFAULT_EFFORT = 200000 };
+/* A conflict's worth of propagation, in the engine's steps: effort also limits
+ * those, so that large plans end as well as hard ones. */
+enum { BK_DEFAULT_EFFORT = 200000, BK_WORK_A_CONFLICT = 1500 };
 
 /* The best timeline of a plan, verified. NULL only when the timeline failed
  * verification: an internal error, reported. */
