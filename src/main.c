@@ -59,6 +59,11 @@ static int unknown(const char *name)
     for (size_t i = 0; i < COMMANDS; i++)
         names[i] = commands[i].name;
     const char *nearest = bk_nearest(name, names);
+    size_t length = strlen(name);
+    if (length > 5 && strcmp(name + length - 5, ".json") == 0) {
+        fprintf(stderr, "bakeset: no command given; write bakeset timeline %s\n", name);
+        return BAKESET_BAD_INPUT;
+    }
     fprintf(stderr, "bakeset: unknown command \"%s\"", name);
     if (nearest)
         fprintf(stderr, "; did you mean %s?", nearest);

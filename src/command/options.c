@@ -71,6 +71,10 @@ static enum bk_parsed take_option(const bk_world *world, const bk_usage *usage, 
         print_help(world, usage);
         return BK_PARSED_HELP;
     }
+    if (length == 7 && strncmp(name, "version", 7) == 0) {
+        fprintf(world->out, "bakeset %s\n", bakeset_version());
+        return BK_PARSED_HELP;
+    }
     for (size_t i = 0; usage->options[i].name; i++) {
         const bk_option *option = &usage->options[i];
         if (strlen(option->name) != length || strncmp(option->name, name, length) != 0)

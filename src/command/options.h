@@ -35,7 +35,7 @@ typedef struct bk_arguments {
     size_t operand_count;
 } bk_arguments;
 
-enum bk_parsed { BK_PARSED, BK_PARSED_HELP /* help was printed: done */, BK_PARSED_WRONG };
+enum bk_parsed { BK_PARSED, BK_PARSED_HELP /* help or version was printed: done */, BK_PARSED_WRONG };
 
 /* Reads options and operands in any order; "--" ends the options; "-" is an
  * operand. Values are "--name=value" or, where one is required, "--name value".

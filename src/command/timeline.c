@@ -53,7 +53,7 @@ static const bk_usage usage = {
     .command = "timeline",
     .synopsis = "[options] PLAN.json",
     .about = "Prints when to do what so that everything is ready by its serve-by time, starting\n"
-             "as late as is safe. PLAN.json may be - for standard input.",
+             "as late as the plan allows. PLAN.json may be - for standard input.",
     .options = options,
     .least_operands = 1,
     .most_operands = 1,

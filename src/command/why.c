@@ -2,6 +2,8 @@
  * no timeline and what would help. */
 #include "command/options.h"
 
+#include <string.h>
+
 enum option { OPTION_SERVE, OPTION_NOW, OPTION_EFFORT, OPTION_WIDTH, OPTION_COUNT };
 
 static const bk_option options[] = {
@@ -25,6 +27,12 @@ static const bk_usage usage = {
     .most_operands = 2,
 };
 
+static bool is_file_name(const char *word)
+{
+    size_t length = strlen(word);
+    return length > 5 && strcmp(word + length - 5, ".json") == 0;
+}
+
 static enum bakeset_result answer(const bk_world *world, bakeset *session,
                                   const bk_arguments *arguments,
                                   const struct bakeset_schedule_options *scheduling, int width)
@@ -36,6 +44,11 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
         reading.clock = world->clock();
     const char *plan = arguments->operands[arguments->operand_count - 1];
     const char *stage = arguments->operand_count == 2 ? arguments->operands[0] : NULL;
+    if (stage && is_file_name(stage) && !is_file_name(plan)) {
+        const char *other = plan; /* the wrong way round: no need to make the cook retype it */
+        plan = stage;
+        stage = other;
+    }
     enum bakeset_result result = bakeset_read(session, plan, &reading);
     if (result != BAKESET_OK)
         return result;

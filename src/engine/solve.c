@@ -1,6 +1,8 @@
 /* One solve from problem to result. */
 #include "engine/solver.h"
 
+enum { FIRST_CONFLICTS = 2000 };
+
 static void begin(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
                   const bk_solve_options *options)
 {
@@ -42,7 +44,12 @@ static void run(bk_solver *solver, bk_result *result, int32_t *value, int64_t *s
         solver->guided = true;
     }
     struct bk_lists *lists = levels > 0 ? bk_lists_new(solver, &objectives[0]) : NULL;
+    /* A first answer is worth some conflicts however few were granted. */
+    int64_t granted = solver->limit;
+    if (solver->limit < FIRST_CONFLICTS)
+        solver->limit = FIRST_CONFLICTS;
     enum bk_outcome outcome = bk_search(solver, NULL, 0, INT64_MAX);
+    solver->limit = granted;
     if (outcome == BK_REFUTED)
         return;
     if (outcome == BK_FOUND)

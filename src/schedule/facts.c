@@ -82,7 +82,7 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
         return capacity_sentence(arena, plan, fact);
     case BK_FACT_OVEN_TEMPERATURE:
         return bk_format(
-            arena, "%s (%.0f C) and %s (%.0f C) share no oven temperature, and %s takes %s to change",
+            arena, "%s (%.0f °C) and %s (%.0f °C) share no oven temperature, and %s takes %s to change",
             name(arena, plan, fact->stage), plan->stages[fact->stage].oven.at.nominal,
             name(arena, plan, fact->other), plan->stages[fact->other].oven.at.nominal,
             plan->kitchen.equipment[fact->equipment].name,

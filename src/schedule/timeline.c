@@ -128,6 +128,49 @@ static void fill_checks(placing *p, bk_placed *placed)
     }
 }
 
+/* ---------------------------------------------------------- nobody to begin */
+
+enum { MOST_NAMED = 3 };
+
+/* A passive stage may begin while everybody sleeps or is out. Where it follows at
+ * once on another that is as it should be (the oven cools by itself); where it
+ * does not, somebody would have to get up. Said once, whatever the number. */
+static void warn_of_absent_beginnings(placing *p)
+{
+    bk_text names = bk_text_new(p->arena);
+    size_t count = 0;
+    bk_place place = {0};
+    for (size_t i = 0; i < p->timeline->stage_count; i++) {
+        const bk_placed *placed = &p->timeline->stages[i];
+        const bk_stage *stage = &p->plan->stages[placed->stage];
+        bk_instant next;
+        if (stage->attention == BK_HANDS || stage->planned == 0 ||
+            (up_and_home(p->plan, placed->start, &next) ||
+             up_and_home(p->plan, placed->start - 1, &next)))
+            continue;
+        bool follows_at_once = false;
+        for (size_t k = 0; k < stage->link_count; k++) {
+            const bk_link *link = &stage->links[k];
+            bk_point end = {p->compiled->stage_end[link->stage], 0};
+            follows_at_once = follows_at_once || instant_at(p, end) == placed->start;
+        }
+        if (follows_at_once)
+            continue;
+        if (count == 0)
+            place = stage->place;
+        if (count++ < MOST_NAMED)
+            bk_text_addf(&names, "%s%s at %s", count > 1 ? ", " : "",
+                         bk_stage_name(p->arena, p->plan, placed->stage),
+                         bk_when_words(p->arena, p->plan, placed->start));
+    }
+    if (count > MOST_NAMED)
+        bk_text_addf(&names, " and %zu more", count - MOST_NAMED);
+    if (count > 0)
+        bk_warning(p->report, "nobody-begins", place,
+                   "give it a \"within\" after the step before it, or make it an active step",
+                   "nobody is up or at home to begin %s", names.data);
+}
+
 /* ------------------------------------------------------------------ slack */
 
 static void shift(placing *p, size_t stage, int32_t minutes_later)
@@ -366,5 +409,6 @@ void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled
     }
     sort_placed(arena, timeline->stages, n);
     fill_figures(&p);
+    warn_of_absent_beginnings(&p);
     bk_timeline_ovens(arena, timeline);
 }

@@ -9,6 +9,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "plan_text.h"
 #include "random_plan.h"
 #include "schedule/explain.h"
 
@@ -121,35 +122,9 @@ static void what_fixes_the_start_is_irreducible(void **state)
 
 /* ---------------------------------------------------------------- remedies */
 
-struct text {
-    const char *json;
-};
-
-static bool load(void *context, bk_arena *arena, const char *path, size_t most, const char **text,
-                 size_t *length, const char **problem)
-{
-    (void)path;
-    (void)most;
-    (void)problem;
-    const struct text *source = context;
-    *length = strlen(source->json);
-    *text = bk_copy(arena, source->json, *length);
-    return true;
-}
-
 static bk_timeline *schedule_text(bk_arena *arena, const char *json)
 {
-    struct text text = {json};
-    bk_files files = {load, &text};
-    bk_report report = bk_report_new(arena);
-    bk_plan *plan = bk_plan_read(arena, &files, "plan.json", &(bk_read_options){0}, &report);
-    if (!plan) {
-        bk_text out = bk_text_new(arena);
-        for (size_t i = 0; i < report.count; i++)
-            bk_message_write(&report.messages[i], &out);
-        fail_msg("%s", out.data);
-    }
-    return bk_schedule(arena, plan, &(bk_schedule_options){.remedies = true}, &report);
+    return schedule_plan_text(arena, json, &(bk_schedule_options){.remedies = true});
 }
 
 static const bk_remedy *remedy(const bk_timeline *timeline, const char *change)

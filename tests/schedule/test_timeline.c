@@ -1,0 +1,109 @@
+/* What a timeline says beside its times: reminders that move or fall away, steps
+ * that nobody is up to begin, checks near their minute. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+#include <string.h>
+
+#include "plan_text.h"
+
+#define PLAN(kitchen, stages)                                                                      \
+    "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-05 12:00\","           \
+    "\"kitchen\":{" kitchen "},\"dishes\":[{\"dish\":\"d\",\"stages\":[" stages "]}]}"
+
+static const bk_message *warning(const bk_timeline *timeline, const char *code)
+{
+    for (size_t i = 0; i < timeline->warning_count; i++)
+        if (strcmp(timeline->warnings[i].code, code) == 0)
+            return &timeline->warnings[i];
+    return NULL;
+}
+
+static bk_timeline *schedule(bk_arena *arena, const char *json)
+{
+    return schedule_plan_text(arena, json, &(bk_schedule_options){0});
+}
+
+/* The mixing before bed, a chilling as late as may be: at 04:00, when no one is up
+ * to put it in the fridge. */
+static void a_step_that_nobody_begins(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_message *said = warning(
+        schedule(arena, PLAN("\"asleep\":\"22:30-06:30\"",
+                             "{\"id\":\"mix\",\"do\":\"Mix\",\"active\":\"20 min\"},"
+                             "{\"id\":\"chill\",\"do\":\"Chill\",\"passive\":\"8 h\"}")),
+        "nobody-begins");
+    assert_non_null(said);
+    assert_string_equal(said->text,
+                        "nobody is up or at home to begin d/chill at Sat 5 Dec 04:00");
+    bk_arena_free(arena);
+}
+
+/* Held to the mixing, it follows it at once; what cools right after the baking
+ * begins by itself. */
+static void steps_that_follow_at_once(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    assert_null(warning(
+        schedule(arena, PLAN("\"asleep\":\"22:30-06:30\"",
+                             "{\"id\":\"mix\",\"do\":\"Mix\",\"active\":\"20 min\"},"
+                             "{\"id\":\"rest\",\"do\":\"Rest\",\"passive\":\"3 h\",\"after\":{"
+                             "\"stage\":\"mix\",\"within\":\"0 min\"}},"
+                             "{\"id\":\"chill\",\"do\":\"Chill\",\"passive\":\"8 h\",\"after\":{"
+                             "\"stage\":\"rest\",\"within\":\"0 min\"}}")),
+        "nobody-begins"));
+    bk_arena_free(arena);
+}
+
+/* A reminder in the night waits for the morning; one whose stage is over by then
+ * falls away, and says so. */
+static void reminders_in_the_night(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t =
+        schedule(arena, PLAN("\"asleep\":\"22:30-06:30\"",
+                             "{\"id\":\"set\",\"do\":\"Set\",\"passive\":\"10 h\",\"checks\":["
+                             "{\"at\":\"2 h\",\"do\":\"Look\"}]}"));
+    assert_int_equal(t->stages[0].checks[0].start - t->stages[0].start, 4 * 60 + 30);
+    assert_false(t->stages[0].checks[0].dropped);
+    assert_null(warning(t, "reminder-dropped"));
+    t = schedule(arena, PLAN("\"asleep\":\"22:30-06:30\"",
+                             "{\"id\":\"set\",\"do\":\"Set\",\"passive\":\"2 h\",\"checks\":["
+                             "{\"at\":\"1 h\",\"do\":\"Look\"}]},"
+                             "{\"id\":\"hold\",\"do\":\"Hold\",\"passive\":\"6 h\"}"));
+    assert_true(t->stages[0].checks[0].dropped);
+    assert_non_null(warning(t, "reminder-dropped"));
+    bk_arena_free(arena);
+}
+
+/* The search may leave a check anywhere within its leeway; it is shown at its
+ * minute when that is free. */
+static void checks_at_their_minute(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule(
+        arena, PLAN("\"cooks\":1", "{\"id\":\"roast\",\"do\":\"Roast\",\"passive\":\"90 min\","
+                                   "\"checks\":[{\"at\":\"45 min\",\"do\":\"Baste\",\"takes\":"
+                                   "\"3 min\",\"give\":\"10 min\"}]}"));
+    assert_int_equal(t->stages[0].checks[0].start - t->stages[0].start, 45);
+    bk_arena_free(arena);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_step_that_nobody_begins),
+        cmocka_unit_test(steps_that_follow_at_once),
+        cmocka_unit_test(reminders_in_the_night),
+        cmocka_unit_test(checks_at_their_minute),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
