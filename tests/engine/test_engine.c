@@ -1,0 +1,300 @@
+/* The engine's contract, case by case. What is best in each case follows from a
+ * line of arithmetic beside it. */
+#include "engine/engine.h"
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+static bk_solve_options options_with(size_t facts, bool explain)
+{
+    bk_solve_options options = {.facts = facts, .explain = explain};
+    return options;
+}
+
+static void test_lags_fix_the_least(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    bk_var a = bk_problem_var(p, 0, 1000000), b = bk_problem_var(p, 0, 1000000);
+    bk_problem_lag(p, BK_CONSTANT, a, 7, NULL, 0, BK_NO_FACT); /* a >= 7 */
+    bk_problem_lag(p, a, b, 5, NULL, 0, BK_NO_FACT);           /* b >= 12 */
+    bk_problem_cost(p, bk_problem_level(p), b, 2);
+    bk_result r = bk_solve(arena, p, NULL);
+    assert_int_equal(r.status, BK_OPTIMAL);
+    assert_int_equal(r.value[b], 12);
+    assert_int_equal(r.sum[0], 24);
+    assert_int_equal(r.bound[0], 24);
+    assert_true(r.complete);
+    bk_arena_free(arena);
+}
+
+/* A circle of lags of length 1 over a domain of half a billion: the bounds alone
+ * would take that many steps. */
+static void test_circle_of_lags(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    bk_var v[5];
+    for (int i = 0; i < 5; i++)
+        v[i] = bk_problem_var(p, 0, BK_FAR - 1);
+    for (int i = 0; i < 4; i++)
+        bk_problem_lag(p, v[i], v[i + 1], 10, NULL, 0, i);
+    bk_problem_lag(p, v[4], v[0], -39, NULL, 0, 4);
+    bk_problem_lag(p, v[4], v[2], -100, NULL, 0, 5);
+    bk_solve_options options = options_with(6, true);
+    bk_result r = bk_solve(arena, p, &options);
+    assert_int_equal(r.status, BK_INFEASIBLE);
+    assert_int_equal(r.core_count, 5); /* the circle needs each of its lags */
+    for (int i = 0; i < 5; i++)
+        assert_int_equal(r.core[i], i);
+    bool dropped[6] = {false, false, true};
+    options.dropped = dropped;
+    assert_int_equal(bk_solve(arena, p, &options).status, BK_OPTIMAL);
+    bk_arena_free(arena);
+}
+
+/* The same under a condition: the condition is then known to fail. */
+static void test_conditional_circle(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    bk_var a = bk_problem_var(p, 0, BK_FAR - 1), b = bk_problem_var(p, 0, BK_FAR - 1);
+    bk_var c = bk_problem_var(p, 0, 1);
+    bk_bound when = {c, 1, true};
+    bk_problem_lag(p, a, b, 1, &when, 1, BK_NO_FACT);
+    bk_problem_lag(p, b, a, 0, NULL, 0, BK_NO_FACT);
+    bk_problem_cost(p, bk_problem_level(p), c, -1);
+    bk_result r = bk_solve(arena, p, NULL);
+    assert_int_equal(r.status, BK_OPTIMAL);
+    assert_int_equal(r.value[c], 0);
+    bk_arena_free(arena);
+}
+
+/* Three tasks of 10, 20, 30 on one machine: ends 10 + 30 + 60 shortest first. */
+static void test_one_machine_sum(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    bk_use uses[3];
+    for (int i = 0; i < 3; i++) {
+        bk_var start = bk_problem_var(p, 0, 100000);
+        uses[i] = (bk_use){{start, 0}, {start, 10 * (i + 1)}, 1, BK_ALWAYS};
+    }
+    bk_problem_cumulative(p, 1, uses, 3, BK_NO_FACT);
+    int level = bk_problem_level(p);
+    for (int i = 0; i < 3; i++)
+        bk_problem_cost(p, level, uses[i].from.var, 1);
+    bk_result r = bk_solve(arena, p, NULL);
+    assert_int_equal(r.status, BK_OPTIMAL);
+    assert_int_equal(r.sum[0], 0 + 10 + 30);
+    bk_arena_free(arena);
+}
+
+/* First the makespan, then the sum: the short task goes first among schedules
+ * that end at 30. */
+static void test_levels_in_order(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    bk_var a = bk_problem_var(p, 0, 20160), b = bk_problem_var(p, 0, 20160);
+    bk_var end = bk_problem_var(p, 0, 20160);
+    bk_use uses[2] = {{{a, 0}, {a, 20}, 1, BK_ALWAYS}, {{b, 0}, {b, 10}, 1, BK_ALWAYS}};
+    bk_problem_cumulative(p, 1, uses, 2, BK_NO_FACT);
+    bk_problem_lag(p, a, end, 20, NULL, 0, BK_NO_FACT);
+    bk_problem_lag(p, b, end, 10, NULL, 0, BK_NO_FACT);
+    int first = bk_problem_level(p), second = bk_problem_level(p);
+    bk_problem_cost(p, first, end, 1);
+    bk_problem_cost(p, second, a, 1);
+    bk_problem_cost(p, second, b, 1);
+    bk_result r = bk_solve(arena, p, NULL);
+    assert_int_equal(r.status, BK_OPTIMAL);
+    assert_int_equal(r.sum[0], 30);
+    assert_int_equal(r.sum[1], 10);
+    assert_int_equal(r.bound[1], 10);
+    bk_arena_free(arena);
+}
+
+/* Two tasks that may not run at night, together longer than what is left before
+ * it: one waits until the night is over. */
+static void test_holes(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    static const bk_hole sorted[] = {{50, 50, 1}, {100, 600, 0}, {1540, 2040, 2}};
+    bk_var a = bk_problem_var(p, 0, 20160), b = bk_problem_var(p, 0, 20160);
+    bk_use uses[2] = {{{a, 0}, {a, 60}, 1, BK_ALWAYS}, {{b, 0}, {b, 60}, 1, BK_ALWAYS}};
+    bk_problem_cumulative(p, 1, uses, 2, BK_NO_FACT);
+    bk_problem_holes(p, uses[0].from, uses[0].to, sorted, 3);
+    bk_problem_holes(p, uses[1].from, uses[1].to, sorted, 3);
+    int level = bk_problem_level(p);
+    bk_problem_cost(p, level, a, 1);
+    bk_problem_cost(p, level, b, 1);
+    bk_result r = bk_solve(arena, p, NULL);
+    assert_int_equal(r.sum[0], 600);
+    bool dropped[3] = {true, false, false};
+    bk_solve_options options = {.facts = 3, .dropped = dropped};
+    r = bk_solve(arena, p, &options);
+    assert_int_equal(r.sum[0], 60);
+    bk_arena_free(arena);
+}
+
+/* A core leaves out what has no part in the impossibility. */
+static void test_core(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    bk_var a = bk_problem_var(p, 0, 100), b = bk_problem_var(p, 0, 100);
+    bk_var c = bk_problem_var(p, 0, 100);
+    bk_use uses[2] = {{{a, 0}, {a, 30}, 1, BK_ALWAYS}, {{b, 0}, {b, 30}, 1, BK_ALWAYS}};
+    bk_problem_cumulative(p, 1, uses, 2, 0);
+    bk_bound soon_a = {a, 29, false}, soon_b = {b, 29, false}, soon_c = {c, 5, false};
+    bk_problem_clause(p, &soon_a, 1, 1);
+    bk_problem_clause(p, &soon_b, 1, 2);
+    bk_problem_clause(p, &soon_c, 1, 3);
+    bk_problem_lag(p, a, c, 0, NULL, 0, 4);
+    bk_solve_options options = options_with(5, true);
+    bk_result r = bk_solve(arena, p, &options);
+    assert_int_equal(r.status, BK_INFEASIBLE);
+    /* {0,1,2} alone; or with c's limit in a's place */
+    assert_true(r.core_count >= 3 && r.core_count <= 4);
+    assert_int_equal(r.core[0], 0);
+    bk_arena_free(arena);
+}
+
+/* A limit gives what was found, and bounds that hold. */
+static void test_limit(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    enum { TASKS = 30 };
+    bk_use uses[TASKS];
+    int64_t best = 0, done = 0;
+    for (int i = 0; i < TASKS; i++) {
+        bk_var start = bk_problem_var(p, 0, 100000);
+        uses[i] = (bk_use){{start, 0}, {start, 5 + i}, 1, BK_ALWAYS};
+        best += done; /* shortest first is best (Smith 1956) */
+        done += 5 + i;
+    }
+    bk_problem_cumulative(p, 1, uses, TASKS, BK_NO_FACT);
+    int level = bk_problem_level(p);
+    for (int i = 0; i < TASKS; i++)
+        bk_problem_cost(p, level, uses[i].from.var, 1);
+    bk_solve_options options = {.conflicts = 200};
+    bk_result r = bk_solve(arena, p, &options);
+    assert_non_null(r.value);
+    assert_true(bk_problem_check(p, r.value, NULL, NULL));
+    assert_true(r.bound[0] <= best);
+    assert_true(r.sum[0] >= best);
+    bk_result again = bk_solve(arena, p, &options);
+    assert_memory_equal(r.value, again.value, TASKS * sizeof *r.value);
+    assert_int_equal(r.conflicts, again.conflicts);
+    bk_arena_free(arena);
+}
+
+static void test_first_only_and_hint(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    bk_var a = bk_problem_var(p, 0, 100);
+    int level = bk_problem_level(p);
+    bk_problem_cost(p, level, a, -1);
+    bk_solve_options options = {.first_only = true};
+    bk_result r = bk_solve(arena, p, &options);
+    assert_non_null(r.value);
+    assert_int_equal(r.bound[0], -100);
+    int32_t hint[1] = {55};
+    options.first_only = false;
+    options.hint = hint;
+    r = bk_solve(arena, p, &options);
+    assert_int_equal(r.sum[0], -100);
+    bk_arena_free(arena);
+}
+
+static bool count_broken(void *context, const bk_broken *broken)
+{
+    int *count = context;
+    count[broken->kind]++;
+    return true;
+}
+
+static void test_check_names_what_is_broken(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    static const bk_hole hole[] = {{5, 8, 3}};
+    bk_var a = bk_problem_var(p, 0, 10), b = bk_problem_var(p, 0, 10);
+    bk_use uses[2] = {{{a, 0}, {a, 4}, 1, BK_ALWAYS}, {{b, 0}, {b, 4}, 1, BK_ALWAYS}};
+    bk_point points[2] = {{a, 0}, {b, 0}};
+    bk_bound late = {a, 9, true};
+    bk_problem_lag(p, a, b, 5, NULL, 0, 1);
+    bk_problem_cumulative(p, 1, uses, 2, 2);
+    bk_problem_holes(p, uses[1].from, uses[1].to, hole, 1);
+    bk_problem_minimum(p, b, points, 2, 4);
+    bk_problem_clause(p, &late, 1, 5);
+    int32_t value[2] = {3, 4};
+    int count[6] = {0};
+    assert_false(bk_problem_check(p, value, count_broken, count));
+    assert_int_equal(count[BK_BROKEN_DOMAIN], 0);
+    assert_int_equal(count[BK_BROKEN_LAG], 1);        /* 4 < 3 + 5 */
+    assert_int_equal(count[BK_BROKEN_CUMULATIVE], 2); /* both run at 4 */
+    assert_int_equal(count[BK_BROKEN_HOLE], 1);       /* [4, 8) and [5, 8) */
+    assert_int_equal(count[BK_BROKEN_MINIMUM], 1);    /* 4, not 3 */
+    assert_int_equal(count[BK_BROKEN_CLAUSE], 1);     /* 3 < 9 */
+    value[0] = -1;
+    assert_false(bk_problem_check(p, value, NULL, NULL));
+    bk_arena_free(arena);
+}
+
+static bool stop_at_once(void *context)
+{
+    (void)context;
+    return true;
+}
+
+static void test_stop(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    bk_var a = bk_problem_var(p, 3, 10);
+    bk_problem_cost(p, bk_problem_level(p), a, 1);
+    bk_solve_options options = {.stop = stop_at_once};
+    bk_result r = bk_solve(arena, p, &options);
+    assert_int_equal(r.status, BK_UNKNOWN);
+    assert_false(r.complete);
+    assert_null(r.value);
+    assert_int_equal(r.bound[0], 3);
+    bk_arena_free(arena);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_lags_fix_the_least),
+        cmocka_unit_test(test_circle_of_lags),
+        cmocka_unit_test(test_conditional_circle),
+        cmocka_unit_test(test_one_machine_sum),
+        cmocka_unit_test(test_levels_in_order),
+        cmocka_unit_test(test_holes),
+        cmocka_unit_test(test_core),
+        cmocka_unit_test(test_limit),
+        cmocka_unit_test(test_first_only_and_hint),
+        cmocka_unit_test(test_check_names_what_is_broken),
+        cmocka_unit_test(test_stop),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
