@@ -1,6 +1,8 @@
 /* Repeat rules (RFC 5545 section 3.3.10) by libical, held within bounds. */
 #include "plan/busy_parts.h"
 
+#include <limits.h>
+
 enum {
     MINUTE = 60,
     HOUR = 3600,
@@ -112,6 +114,33 @@ static struct icaltimetype fields_of(bk_seconds wall)
     return fields;
 }
 
+/* Days from the week's first day (WKST) to a weekday; libical counts them from
+ * Sunday = 1. */
+static int day_of_week(const struct icalrecurrencetype *rule, int weekday)
+{
+    return (weekday - (int)rule->week_start + 7) % 7;
+}
+
+/* Every second week on Sundays, from a Thursday: 3.0.16 begins with the Sunday
+ * before it, which by WKST=MO belongs to another week. It is right when it begins
+ * on a day that the rule names, so the rule is begun on the first of those in
+ * DTSTART's week; what lies before DTSTART is no occurrence. */
+static struct icaltimetype begin_week(const struct icalrecurrencetype *rule,
+                                      struct icaltimetype start)
+{
+    int64_t count = COUNT(rule->by_day);
+    if (rule->freq != ICAL_WEEKLY_RECURRENCE || rule->interval < 2 || count == 0)
+        return start;
+    int first = 6, today = day_of_week(rule, icaltime_day_of_week(start));
+    for (int64_t i = 0; i < count; i++) {
+        int day = day_of_week(rule, (int)icalrecurrencetype_day_day_of_week(rule->by_day[i]));
+        if (day < first)
+            first = day;
+    }
+    icaltime_adjust(&start, first - today, 0, 0, 0);
+    return start;
+}
+
 enum bk_rule_fault bk_rule_expand(bk_arena *arena, struct icalrecurrencetype rule,
                                   struct icaltimetype start, bk_seconds last, int64_t *steps_left,
                                   bk_wall_list *found)
@@ -138,7 +167,9 @@ enum bk_rule_fault bk_rule_expand(bk_arena *arena, struct icalrecurrencetype rul
     rule.until = fields_of(last);
     rule.until.is_date = 0;
     start.zone = NULL;
-    icalrecur_iterator *iterator = icalrecur_iterator_new(rule, start);
+    int left = rule.count > 0 ? rule.count : INT_MAX;
+    rule.count = 0;
+    icalrecur_iterator *iterator = icalrecur_iterator_new(rule, begin_week(&rule, start));
     if (iterator == NULL)
         return BK_RULE_MALFORMED;
     size_t count = found->count;
@@ -146,6 +177,10 @@ enum bk_rule_fault bk_rule_expand(bk_arena *arena, struct icalrecurrencetype rul
         bk_seconds wall;
         struct icaltimetype next = icalrecur_iterator_next(iterator);
         if (icaltime_is_null_time(next) || !bk_clock_seconds(next, &wall) || wall > last)
+            break;
+        if (wall < first)
+            continue;
+        if (left-- == 0)
             break;
         *BK_PUSH(arena, found->items, found->count, found->room) = wall;
     }

@@ -1,12 +1,13 @@
 #!/bin/sh
 # make check-clients: every .ics that the demo plans and 20 generated plans give, through six
-# independent readers and clients, against the timeline's JSON; and through a CalDAV server.
+# independent readers and clients, against the timeline's JSON; and through a CalDAV server. Then
+# repeat rules as they are read, against python3-dateutil.
 # Environment: BAKESET (the command), BUILD (a folder for what is made). Run from the root.
 set -eu
 bakeset=$(realpath "${BAKESET:-build/bakeset}")
 here=tests/clients
 made=$(realpath "${BUILD:-build}")/clients
-packages="python3-icalendar python3-vobject khal vdirsyncer radicale nodejs npm"
+packages="python3-icalendar python3-vobject python3-dateutil khal vdirsyncer radicale nodejs npm"
 
 missing=
 for package in $packages; do
@@ -66,6 +67,15 @@ for plan in plans/friday-supper.json plans/sunday-roast.json plans/winter-holida
     "$made"/plans/generated-*.json; do
     check_plan "$plan"
 done
+if ${CC:-cc} -std=c11 -D_POSIX_C_SOURCE=200809L -Isrc $here/occurrences.c "$made/../libbakeset.a" \
+    -lical -lcjson -lm -o "$made/occurrences" &&
+    /usr/bin/python3 $here/rules.py "$made/occurrences" "$made/rules"; then
+    passed=$((passed + 1))
+    echo "ok      repeat rules as python3-dateutil has them"
+else
+    failed=$((failed + 1))
+    echo "FAILED  repeat rules as python3-dateutil has them"
+fi
 if sh $here/sync.sh "$made"; then
     passed=$((passed + 1))
     echo "ok      vdirsyncer to Radicale and back"

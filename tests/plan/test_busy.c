@@ -285,6 +285,14 @@ static void repeats(void **state)
     assert_string_equal(busy(EVENT("DTSTART:20261201T220000\nDURATION:PT8H\n"
                                    "RRULE:FREQ=WEEKLY;BYDAY=SU\n")),
                         "14T00:00 14T06:00 Work\n20T22:00 21T06:00 Work\n27T22:00 28T00:00 Work\n");
+    /* Every second week begins on WKST, Monday: the Sunday of DTSTART's own week
+     * counts, also for a COUNT (section 3.3.10). As dateutil has it, too. */
+    assert_string_equal(busy(EVENT("DTSTART:20261217T090000\nDURATION:PT1H\n"
+                                   "RRULE:FREQ=WEEKLY;INTERVAL=2;BYDAY=SU;COUNT=1\n")),
+                        "17T09:00 17T10:00 Work\n20T09:00 20T10:00 Work\n");
+    assert_string_equal(busy(EVENT("DTSTART:20261203T090000\nDURATION:PT1H\n"
+                                   "RRULE:FREQ=WEEKLY;INTERVAL=2;BYDAY=TU,TH;COUNT=3\n")),
+                        "15T09:00 15T10:00 Work\n17T09:00 17T10:00 Work\n");
     /* Where the rule does not give DTSTART, DTSTART still counts (3.8.5.3). */
     assert_string_equal(busy(EVENT("DTSTART:20261215T090000\nDURATION:PT1H\n"
                                    "RRULE:FREQ=WEEKLY;BYDAY=MO;UNTIL=20261221T090000Z\n")),
