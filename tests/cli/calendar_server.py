@@ -20,8 +20,8 @@ import socket
 import sys
 import time
 import urllib.error
-import urllib.parse
 import urllib.request
+import xml.etree.ElementTree
 
 
 def ask(method, url, login, body=None, headers=None):
@@ -34,15 +34,17 @@ def ask(method, url, login, body=None, headers=None):
 
 def resources(url, login):
     """(name, etag, text) of every resource, sorted by name."""
-    listing = ask("PROPFIND", url, login,
-                  b'<?xml version="1.0"?><propfind xmlns="DAV:"><prop><getetag/></prop></propfind>',
-                  {"Depth": "1"})
-    for href in sorted(set(re.findall(r"<href>([^<]+\.ics)</href>", listing))):
-        there = urllib.parse.urljoin(url, href)
-        with urllib.request.urlopen(urllib.request.Request(
-                there, headers={"Authorization": "Basic " +
-                                base64.b64encode(login.encode()).decode()}), timeout=10) as answer:
-            yield href.rsplit("/", 1)[1], answer.headers["ETag"], answer.read().decode()
+    answer = ask("REPORT", url, login,
+                 b'<?xml version="1.0"?><C:calendar-query xmlns="DAV:" '
+                 b'xmlns:C="urn:ietf:params:xml:ns:caldav"><prop><getetag/><C:calendar-data/></prop>'
+                 b'<C:filter><C:comp-filter name="VCALENDAR"/></C:filter></C:calendar-query>',
+                 {"Depth": "1"})
+    dav, caldav = "{DAV:}", "{urn:ietf:params:xml:ns:caldav}"
+    found = []
+    for one in xml.etree.ElementTree.fromstring(answer).iter(dav + "response"):
+        found.append((one.findtext(dav + "href").rsplit("/", 1)[1],
+                      one.findtext(f".//{dav}getetag"), one.findtext(f".//{caldav}calendar-data")))
+    return sorted(found)
 
 
 def unfolded(text):
