@@ -230,8 +230,11 @@ const char *bakeset_write(bakeset *session, enum bakeset_form form,
         break;
     }
     write_messages(session);
-    if (!written)
+    if (!written) {
+        if (session->report.machine_failed)
+            failed(session);
         return NULL;
+    }
     if (length)
         *length = out.length;
     return out.data;

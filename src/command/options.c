@@ -183,3 +183,9 @@ void bk_print_messages(const bk_world *world, const bakeset *session, bool warni
     if (bakeset_error_count(session) > shown)
         fprintf(world->err, "and %zu more\n", bakeset_error_count(session) - shown);
 }
+
+/* A session that ran out of memory has no plan any more. */
+enum bakeset_result bk_result_without_text(const bakeset *session)
+{
+    return bakeset_source_count(session) == 0 ? BAKESET_FAILED : BAKESET_BAD_INPUT;
+}

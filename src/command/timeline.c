@@ -182,7 +182,7 @@ static enum bakeset_result write_files(const bk_world *world, bakeset *session,
         output->text = bakeset_write(session, file_forms[i].form, &s->write, &output->length);
         print_warnings(world, session, before);
         if (!output->text)
-            return BAKESET_BAD_INPUT;
+            return bk_result_without_text(session);
     }
     return bk_output_write_all(world, outputs, count) ? BAKESET_OK : BAKESET_FAILED;
 }
@@ -198,14 +198,14 @@ static enum bakeset_result plan_and_print(const bk_world *world, bakeset *sessio
     result = bakeset_schedule(session, &s->schedule);
     if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)
         return result;
-    enum bakeset_result written =
-        write_files(world, session, s, result == BAKESET_OK);
-    if (written != BAKESET_OK)
-        return written;
     bool json = s->given[OPTION_JSON].given && !s->given[OPTION_JSON].value;
     const char *text = bakeset_write(session, json ? BAKESET_JSON : BAKESET_TEXT, &s->write, NULL);
     if (!text)
         return BAKESET_FAILED;
+    enum bakeset_result written =
+        write_files(world, session, s, result == BAKESET_OK);
+    if (written != BAKESET_OK)
+        return written;
     fputs(text, world->out);
     return result;
 }

@@ -58,7 +58,7 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
     const char *text = bakeset_why(session, stage, scheduling,
                                    &(struct bakeset_write_options){.width = width}, NULL);
     if (!text)
-        return BAKESET_BAD_INPUT;
+        return bk_result_without_text(session);
     fputs(text, world->out);
     return result;
 }

@@ -89,6 +89,32 @@ for there in no yes; do
     if [ $there = no ]; then expect_no_file "$work/own/out"; echo old >"$work/own/out"; fi
 done
 
+it "too little memory, wherever it runs out: exit 3, a message and nothing written"
+mkdir "$work/small"
+starved=0
+limit=40000
+while [ $limit -le 90000 ]; do
+    ran="bakeset timeline in $limit KiB"
+    # The loader, or a sanitizer, may need more than the program. No calendar here:
+    # libical itself writes to where it got no memory.
+    if (ulimit -v $limit && "$bakeset" --version) >/dev/null 2>&1; then
+        status=0
+        (ulimit -v $limit &&
+            exec "$bakeset" timeline --json="$work/small/j" --svg "$work/small/s" \
+                --html "$work/small/h" plans/winter-holiday.json) \
+            >"$out" 2>"$err" </dev/null || status=$?
+        if [ "$status" -ne 0 ]; then
+            starved=$((starved + 1))
+            expect_status 3
+            expect_stderr "out of memory"
+            if [ -z "$(ls -A "$work/small")" ]; then pass; else fail "something was written"; fi
+        fi
+    fi
+    limit=$((limit + 500))
+    rm -f "$work/small"/*
+done
+if [ $starved -eq 0 ]; then skip "memory cannot be limited here"; fi
+
 it "a reader that goes away early is no error"
 ran="bakeset timeline $plan | true"
 : >"$out"
