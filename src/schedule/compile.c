@@ -403,6 +403,51 @@ static void build_ready(builder *b, size_t d)
     }
 }
 
+/* Does `later` start only after `stage` has ended, by the links alone? */
+static bool comes_after(builder *b, size_t later, size_t stage)
+{
+    const bk_plan *plan = b->plan;
+    bool *seen = BK_NEW(b->arena, bool, plan->stage_count);
+    size_t *stack = BK_NEW(b->arena, size_t, plan->stage_count), depth = 0;
+    stack[depth++] = later;
+    while (depth > 0) {
+        const bk_stage *s = &plan->stages[stack[--depth]];
+        for (size_t k = 0; k < s->link_count; k++) {
+            size_t before = s->links[k].stage;
+            if (s->links[k].from_start || seen[before])
+                continue;
+            if (before == stage)
+                return true;
+            seen[before] = true;
+            stack[depth++] = before;
+        }
+    }
+    return false;
+}
+
+/* What a stage alone needs of a pool all the while it runs: where that is more than
+ * there is, no time will do, and the search need not try them all. */
+static int64_t own_need(builder *b, size_t i, size_t e)
+{
+    const bk_stage *stage = &b->plan->stages[i];
+    int64_t pool = b->plan->kitchen.equipment[e].pool, all = 0, sure = 0;
+    for (size_t k = 0; k < stage->need_count; k++)
+        if (stage->needs[k].equipment == e)
+            sure += stage->needs[k].amount;
+    all = sure;
+    for (size_t k = 0; k < stage->hold_count; k++)
+        if (stage->holds[k].equipment == e)
+            all += stage->holds[k].amount;
+    if (all <= pool)
+        return 0;
+    for (size_t k = 0; k < stage->hold_count; k++) {
+        const bk_hold *hold = &stage->holds[k];
+        if (hold->equipment == e && (hold->until == i || comes_after(b, hold->until, i)))
+            sure += hold->amount;
+    }
+    return sure > pool ? sure : 0;
+}
+
 static void build_pool(builder *b, size_t e)
 {
     const bk_plan *plan = b->plan;
@@ -412,6 +457,7 @@ static void build_pool(builder *b, size_t e)
     int64_t total = 0;
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
+        add_use(b, &list, end_of(b, i), start_of(b, i), own_need(b, i, e), BK_ALWAYS);
         for (size_t k = 0; k < stage->need_count; k++)
             if (stage->needs[k].equipment == e) {
                 add_use(b, &list, end_of(b, i), start_of(b, i), stage->needs[k].amount, BK_ALWAYS);
