@@ -109,21 +109,200 @@ static void check_clause(checking *check, const bk_constraint *clause)
     broken(check, BK_BROKEN_CLAUSE, clause->fact, some, some, 0);
 }
 
+static void check_one(checking *check, const bk_constraint *constraint)
+{
+    switch (constraint->kind) {
+    case BK_IS_LAG: check_lag(check, constraint); break;
+    case BK_IS_CUMULATIVE: check_cumulative(check, constraint); break;
+    case BK_IS_HOLES: check_holes(check, constraint); break;
+    case BK_IS_MINIMUM: check_minimum(check, constraint); break;
+    case BK_IS_CLAUSE: check_clause(check, constraint); break;
+    }
+}
+
+static void check_domain(checking *check, size_t var)
+{
+    const bk_problem *problem = check->problem;
+    if (check->value[var] < problem->least[var] || check->value[var] > problem->most[var])
+        broken(check, BK_BROKEN_DOMAIN, BK_NO_FACT, (bk_var)var, (bk_var)var, 0);
+}
+
 bool bk_problem_check(const bk_problem *problem, const int32_t *value,
                       bool (*each)(void *context, const bk_broken *broken), void *context)
 {
     checking check = {problem, value, each, context, true, true};
     for (size_t i = 0; i < problem->vars && check.go_on; i++)
-        if (value[i] < problem->least[i] || value[i] > problem->most[i])
-            broken(&check, BK_BROKEN_DOMAIN, BK_NO_FACT, (bk_var)i, (bk_var)i, 0);
-    for (size_t i = 0; i < problem->constraint_count && check.go_on; i++) {
-        const bk_constraint *constraint = &problem->constraints[i];
-        switch (constraint->kind) {
-        case BK_IS_LAG: check_lag(&check, constraint); break;
-        case BK_IS_CUMULATIVE: check_cumulative(&check, constraint); break;
-        case BK_IS_HOLES: check_holes(&check, constraint); break;
-        case BK_IS_MINIMUM: check_minimum(&check, constraint); break;
-        case BK_IS_CLAUSE: check_clause(&check, constraint); break;
+        check_domain(&check, i);
+    for (size_t i = 0; i < problem->constraint_count && check.go_on; i++)
+        check_one(&check, &problem->constraints[i]);
+    return check.valid;
+}
+
+/* ------------------------------------------------------------------- near */
+
+struct bk_check_index {
+    size_t *first, *constraint; /* of variable v: constraint[first[v] .. first[v + 1]) */
+    /* the uses of those that are cumulative, likewise: a use stands under each of its
+     * variables */
+    size_t *first_use, *use;
+};
+
+/* Calls for each variable of a constraint (uses apart) with its number. */
+typedef void (*visit)(void *context, bk_var var, size_t number);
+
+static void visit_variables(const bk_problem *problem, size_t number, visit each, void *context)
+{
+    const bk_constraint *c = &problem->constraints[number];
+    switch (c->kind) {
+    case BK_IS_LAG:
+        each(context, c->from, number);
+        each(context, c->to, number);
+        for (size_t i = 0; i < c->count; i++)
+            each(context, problem->bounds[c->first + i].var, number);
+        break;
+    case BK_IS_CUMULATIVE:
+        break;
+    case BK_IS_HOLES:
+        each(context, problem->points[c->first].var, number);
+        each(context, problem->points[c->first + 1].var, number);
+        break;
+    case BK_IS_MINIMUM:
+        each(context, c->from, number);
+        for (size_t i = 0; i < c->count; i++)
+            each(context, problem->points[c->first + i].var, number);
+        break;
+    case BK_IS_CLAUSE:
+        for (size_t i = 0; i < c->count; i++)
+            each(context, problem->bounds[c->first + i].var, number);
+        break;
+    }
+}
+
+typedef struct filing {
+    size_t *first, *filled, *item; /* item NULL: counting */
+} filing;
+
+static void file(void *context, bk_var var, size_t number)
+{
+    filing *f = context;
+    if (var < 0)
+        return;
+    if (!f->item)
+        f->first[var + 1]++;
+    else
+        f->item[f->first[var] + f->filled[var]++] = number;
+}
+
+static void file_all(const bk_problem *problem, filing *constraints, filing *uses)
+{
+    for (size_t i = 0; i < problem->constraint_count; i++) {
+        visit_variables(problem, i, file, constraints);
+        const bk_constraint *c = &problem->constraints[i];
+        for (size_t k = c->first; c->kind == BK_IS_CUMULATIVE && k < c->first + c->count; k++) {
+            const bk_use *use = &problem->uses[k];
+            bk_var var[3] = {use->from.var, use->to.var, use->present};
+            for (size_t v = 0; v < 3; v++)
+                if (v == 0 || var[v] != var[v - 1]) {
+                    file(constraints, var[v], i);
+                    file(uses, var[v], k);
+                }
+        }
+    }
+}
+
+static void begin_filing(bk_arena *arena, filing *f, size_t vars)
+{
+    for (size_t v = 0; v < vars; v++)
+        f->first[v + 1] += f->first[v];
+    f->item = BK_NEW(arena, size_t, f->first[vars] + 1);
+    f->filled = BK_NEW(arena, size_t, vars);
+}
+
+bk_check_index *bk_check_index_new(bk_arena *arena, const bk_problem *problem)
+{
+    bk_check_index *index = BK_NEW(arena, bk_check_index, 1);
+    filing constraints = {.first = BK_NEW(arena, size_t, problem->vars + 1)};
+    filing uses = {.first = BK_NEW(arena, size_t, problem->vars + 1)};
+    file_all(problem, &constraints, &uses);
+    begin_filing(arena, &constraints, problem->vars);
+    begin_filing(arena, &uses, problem->vars);
+    file_all(problem, &constraints, &uses);
+    *index = (bk_check_index){constraints.first, constraints.item, uses.first, uses.item};
+    return index;
+}
+
+/* The earliest overload while a changed use runs: it begins where that use or one
+ * within it begins. */
+static void check_use(checking *check, const bk_constraint *cumulative, const bk_use *changed)
+{
+    const bk_use *uses = check->problem->uses + cumulative->first;
+    int64_t begin = at(check, changed->from), end = at(check, changed->to), first = INT64_MAX;
+    if (changed->amount <= 0 || !there(check, changed) || end <= begin)
+        return;
+    for (size_t i = 0; i < cumulative->count; i++) {
+        int64_t time = at(check, uses[i].from), sum = 0;
+        if (time < begin || time >= end || time >= first || !there(check, &uses[i]))
+            continue;
+        for (size_t j = 0; j < cumulative->count; j++)
+            if (covers(check, &uses[j], time))
+                sum += uses[j].amount;
+        if (sum > cumulative->amount)
+            first = time;
+    }
+    for (size_t i = 0; first < INT64_MAX && i < cumulative->count && check->go_on; i++)
+        if (uses[i].amount > 0 && covers(check, &uses[i], first))
+            broken(check, BK_BROKEN_CUMULATIVE, cumulative->fact, uses[i].from.var, uses[i].to.var,
+                   (int32_t)first);
+}
+
+static bool changed_before(const bk_var *changed, size_t count, bk_var var)
+{
+    for (size_t i = 0; i < count; i++)
+        if (changed[i] == var)
+            return true;
+    return false;
+}
+
+/* A constraint that speaks of several changed variables is looked at once: under
+ * the first of them. */
+typedef struct looking {
+    const bk_var *changed; /* those before the one that is being looked under */
+    size_t count;
+    bool seen;
+} looking;
+
+static void note_seen(void *context, bk_var var, size_t number)
+{
+    looking *under = context;
+    (void)number;
+    under->seen = under->seen || changed_before(under->changed, under->count, var);
+}
+
+bool bk_problem_check_near(const bk_problem *problem, const bk_check_index *index,
+                           const int32_t *value, const bk_var *changed, size_t count,
+                           bool (*each)(void *context, const bk_broken *broken), void *context)
+{
+    checking check = {problem, value, each, context, true, true};
+    for (size_t v = 0; v < count && check.go_on; v++)
+        check_domain(&check, (size_t)changed[v]);
+    for (size_t v = 0; v < count; v++) {
+        size_t var = (size_t)changed[v], use = index->first_use[var];
+        for (size_t i = index->first[var]; i < index->first[var + 1] && check.go_on; i++) {
+            const bk_constraint *constraint = &problem->constraints[index->constraint[i]];
+            if (constraint->kind == BK_IS_CUMULATIVE) {
+                const bk_use *its = &problem->uses[index->use[use++]];
+                bool again = (its->from.var != changed[v] &&
+                              changed_before(changed, v, its->from.var)) ||
+                             (its->to.var != changed[v] &&
+                              changed_before(changed, v, its->to.var));
+                if (!again)
+                    check_use(&check, constraint, its);
+                continue;
+            }
+            looking under = {changed, v, false};
+            visit_variables(problem, index->constraint[i], note_seen, &under);
+            if (!under.seen)
+                check_one(&check, constraint);
         }
     }
     return check.valid;

@@ -118,6 +118,17 @@ typedef struct bk_broken {
 bool bk_problem_check(const bk_problem *problem, const int32_t *value,
                       bool (*each)(void *context, const bk_broken *broken), void *context);
 
+/* Which constraints speak of each variable, for bk_problem_check_near. Made from
+ * the problem as it is now; lives in the arena. */
+typedef struct bk_check_index bk_check_index;
+bk_check_index *bk_check_index_new(bk_arena *arena, const bk_problem *problem);
+
+/* bk_problem_check of an assignment that was valid before the `count` variables of
+ * `changed` (each once) got new values: looks only at what they can have broken. */
+bool bk_problem_check_near(const bk_problem *problem, const bk_check_index *index,
+                           const int32_t *value, const bk_var *changed, size_t count,
+                           bool (*each)(void *context, const bk_broken *broken), void *context);
+
 /* Sum of a level under an assignment. */
 int64_t bk_problem_sum(const bk_problem *problem, int level, const int32_t *value);
 

@@ -286,6 +286,15 @@ static void add_claim(builder *b, claims *list, size_t stage, bk_point from, bk_
             (claim){stage, from, to, amount};
 }
 
+/* The order of two, for both to know. */
+static void note_order(builder *b, size_t one, size_t two, bk_order order)
+{
+    bk_orders *first = &b->out->orders[one], *second = &b->out->orders[two];
+    *BK_PUSH(b->arena, first->items, first->count, first->room) = order;
+    if (one != two)
+        *BK_PUSH(b->arena, second->items, second->count, second->room) = order;
+}
+
 /* One after the other, either way round. */
 static void order_pair(builder *b, const claim *one, const claim *two, int fact)
 {
@@ -298,6 +307,7 @@ static void order_pair(builder *b, const claim *one, const claim *two, int fact)
             when[n++] = (bk_bound){b->timed[both[k]->stage], 1, true};
     bk_problem_lag(problem, one->to.var, two->from.var, one->to.plus - two->from.plus, when, n,
                    fact);
+    note_order(b, one->stage, two->stage, (bk_order){when[0].var, one->to, two->from, 0});
     when[0] = (bk_bound){when[0].var, 0, false};
     bk_problem_lag(problem, two->to.var, one->from.var, two->to.plus - one->from.plus, when, n,
                    fact);
@@ -555,6 +565,8 @@ static void build_oven_pair(builder *b, size_t i, size_t j, size_t e)
     fact_of(b, fact)->other = j;
     fact_of(b, fact)->equipment = e;
     bk_var order = bk_problem_var(out->problem, 0, 1);
+    note_order(b, i, j,
+               (bk_order){order, start_of(b, i), end_of(b, j), narrow(oven->change)});
     for (int k = 0; k < oven->count; k++) {
         bk_bound when[3] = {{order, 1, true}};
         size_t n = 1;
@@ -706,6 +718,7 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
     out->stage_start = BK_NEW(arena, bk_point, n);
     out->first_check = BK_NEW(arena, size_t, n);
     out->first_present = BK_NEW(arena, size_t, n);
+    out->orders = BK_NEW(arena, bk_orders, n);
     for (size_t i = 0; i < n; i++) {
         const bk_stage *stage = &plan->stages[i];
         check_count += stage->check_count;

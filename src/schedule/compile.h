@@ -9,6 +9,19 @@
 #include "engine/engine.h"
 #include "schedule/schedule.h"
 
+/* A 0/1 variable for the order of two that may not overlap: 1 when `later` is at
+ * least `gap` beyond `sooner` (mirrored), else 0. */
+typedef struct bk_order {
+    bk_var var;
+    bk_point sooner, later;
+    int32_t gap;
+} bk_order;
+
+typedef struct bk_orders {
+    bk_order *items;
+    size_t count, room;
+} bk_orders;
+
 typedef struct bk_compiled {
     const bk_plan *plan;
     bk_problem *problem;
@@ -23,6 +36,7 @@ typedef struct bk_compiled {
     bool *ready_own;       /* by dish: `ready` is a variable of its own, the least of its stages' */
     bk_var *present;       /* by stage and oven number from 0: in that oven (BK_ALWAYS: the only one) */
     size_t *first_present; /* by stage: index in `present` */
+    bk_orders *orders;     /* by stage: of the orders it (or a check of it) is part of */
     bk_var first_start;    /* T - first start */
     bk_var delay;          /* minus the minutes that every serve is put off; BK_CONSTANT: none */
     int level_hands;       /* objective levels; -1 where the style has none */

@@ -11,6 +11,9 @@ typedef struct placing {
     const bk_compiled *compiled;
     int32_t *value;
     bk_report *report;
+    const bk_check_index *index;
+    bk_var *changed; /* of the stage that is being moved */
+    size_t changed_count;
 } placing;
 
 static bk_instant instant_at(const placing *p, bk_point point)
@@ -21,33 +24,72 @@ static bk_instant instant_at(const placing *p, bk_point point)
 /* --------------------------------------------------------------- validity */
 
 /* Variables that follow from the others: a dish's own `ready` is the least of its
- * stages', the first start the greatest of all. */
-static void derive(placing *p)
+ * stages'; two that may not overlap are in the order they stand in. The first
+ * start only has to be no less than any: it may stay where it was. */
+static void derive(placing *p, size_t stage)
 {
     const bk_compiled *c = p->compiled;
-    for (size_t d = 0; d < p->plan->dish_count; d++) {
-        if (!c->ready_own[d])
-            continue;
-        const bk_dish *dish = &p->plan->dishes[d];
+    size_t d = p->plan->stages[stage].dish;
+    const bk_dish *dish = &p->plan->dishes[d];
+    if (c->ready_own[d]) {
         int32_t least = INT32_MAX;
         for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++)
             if (p->value[c->stage_end[i]] < least)
                 least = p->value[c->stage_end[i]];
         p->value[c->ready[d]] = least;
     }
-    int32_t first = 0;
-    for (size_t i = 0; i < p->plan->stage_count; i++) {
-        int32_t start = p->value[c->stage_start[i].var] + c->stage_start[i].plus;
-        if (start > first)
-            first = start;
+    for (size_t i = 0; i < c->orders[stage].count; i++) {
+        const bk_order *order = &c->orders[stage].items[i];
+        int32_t sooner = p->value[order->sooner.var] + order->sooner.plus;
+        int32_t later = p->value[order->later.var] + order->later.plus;
+        p->value[order->var] = later >= sooner + order->gap;
     }
-    p->value[c->first_start] = first;
 }
 
-static bool valid(placing *p)
+/* The variables that move when a stage or its checks do. */
+static void list_changed(placing *p, size_t stage)
 {
-    derive(p);
-    return bk_problem_check(p->compiled->problem, p->value, NULL, NULL);
+    const bk_compiled *c = p->compiled;
+    const bk_stage *s = &p->plan->stages[stage];
+    p->changed_count = 0;
+    p->changed[p->changed_count++] = c->stage_end[stage];
+    for (size_t k = 0; k < s->check_count; k++) {
+        bk_var var = c->check_end[c->first_check[stage] + k];
+        if (var != BK_CONSTANT)
+            p->changed[p->changed_count++] = var;
+    }
+    if (c->ready_own[s->dish])
+        p->changed[p->changed_count++] = c->ready[s->dish];
+    for (size_t i = 0; i < c->orders[stage].count; i++)
+        p->changed[p->changed_count++] = c->orders[stage].items[i].var;
+}
+
+/* With only `stage` and its checks away from where all was valid. */
+static bool check_moved(placing *p, size_t stage, bool (*each)(void *, const bk_broken *),
+                        void *context)
+{
+    derive(p, stage);
+    list_changed(p, stage);
+    return bk_problem_check_near(p->compiled->problem, p->index, p->value, p->changed,
+                                 p->changed_count, each, context);
+}
+
+static bool valid(placing *p, size_t stage)
+{
+    return check_moved(p, stage, NULL, NULL);
+}
+
+/* Room for the changed variables of any one stage. */
+static void make_room(placing *p)
+{
+    size_t most = 0;
+    for (size_t i = 0; i < p->plan->stage_count; i++) {
+        size_t n = p->plan->stages[i].check_count + p->compiled->orders[i].count + 2;
+        if (n > most)
+            most = n;
+    }
+    p->changed = BK_NEW(p->arena, bk_var, most);
+    p->index = bk_check_index_new(p->arena, p->compiled->problem);
 }
 
 /* Hands-on minutes of the last serving day, where the style counts them. */
@@ -75,10 +117,11 @@ static void place_check(placing *p, size_t stage, size_t k)
         for (int side = 0; side < (off ? 2 : 1); side++) {
             /* Mirrored: a smaller value is later; later first. */
             p->value[var] = written + (side ? off : -off);
-            if (p->value[var] == kept || (valid(p) && hands_level(p) <= hands))
+            if (p->value[var] == kept || (valid(p, stage) && hands_level(p) <= hands))
                 return;
         }
     p->value[var] = kept;
+    derive(p, stage);
 }
 
 /* ----------------------------------------------------------------- checks */
@@ -193,7 +236,7 @@ enum { MOST_CHECK_PLACINGS = 4096 };
  * Leaves them valid, or as they were. */
 static bool fits(placing *p, size_t stage)
 {
-    if (valid(p))
+    if (valid(p, stage))
         return true;
     const bk_compiled *c = p->compiled;
     const bk_stage *s = &p->plan->stages[stage];
@@ -219,7 +262,7 @@ static bool fits(placing *p, size_t stage)
             rest /= digits;
             p->value[var[k]] = start - (int32_t)(s->checks[k].at + s->checks[k].takes + off);
         }
-        if (valid(p))
+        if (valid(p, stage))
             return true;
     }
     for (size_t k = 0; k < s->check_count; k++)
@@ -309,9 +352,8 @@ static void find_slack(placing *p, bk_placed *placed, int32_t *scratch)
         placed->slack++;
         shift(p, stage, 1);
     }
-    derive(p);
     pins list = {.p = p, .placed = placed};
-    bk_problem_check(c->problem, scratch, add_pin, &list);
+    check_moved(p, stage, add_pin, &list);
     p->value = kept;
 }
 
@@ -389,12 +431,13 @@ void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled
                        int32_t *value, bk_report *report)
 {
     const bk_plan *plan = compiled->plan;
-    placing p = {arena, timeline, plan, compiled, value, report};
+    placing p = {.arena = arena, .timeline = timeline, .plan = plan, .compiled = compiled,
+                 .value = value, .report = report};
+    make_room(&p);
     size_t n = plan->stage_count;
     for (size_t i = 0; i < n; i++)
         for (size_t k = 0; k < plan->stages[i].check_count; k++)
             place_check(&p, i, k);
-    derive(&p);
     timeline->stages = BK_NEW(arena, bk_placed, n);
     timeline->stage_count = n;
     int32_t *scratch = BK_NEW(arena, int32_t, bk_problem_vars(compiled->problem));
