@@ -376,6 +376,7 @@ static void compare(uint64_t seed)
         if (enumerate(&m, outside, best))
             fail_msg("seed %llu: the core does not suffice", (unsigned long long)seed);
     }
+    const bk_check_index *index = bk_check_index_new(arena, problem);
     /* The plain check agrees with the meaning on random assignments. */
     for (int i = 0; i < 20; i++) {
         int32_t value[MOST_VARS];
@@ -383,6 +384,27 @@ static void compare(uint64_t seed)
             value[v] = pick(m.least[v], m.most[v]);
         if (bk_problem_check(problem, value, NULL, NULL) != valid(&m, value, none))
             fail_msg("seed %llu: check differs", (unsigned long long)seed);
+    }
+    /* From a valid assignment, looking near what changed is looking at all of it. */
+    for (int i = 0; result.value && !drop && i < 20; i++) {
+        int32_t value[MOST_VARS];
+        bk_var changed[3];
+        size_t count = 0;
+        for (size_t v = 0; v < m.vars; v++)
+            value[v] = result.value[v];
+        for (int k = pick(1, 3); k > 0; k--) {
+            bk_var var = some_var(&m);
+            bool again = var < 0;
+            for (size_t c = 0; c < count; c++)
+                again = again || changed[c] == var;
+            if (again)
+                continue;
+            changed[count++] = var;
+            value[var] = pick(m.least[var] - 1, m.most[var] + 1);
+        }
+        if (bk_problem_check(problem, value, NULL, NULL) !=
+            bk_problem_check_near(problem, index, value, changed, count, NULL, NULL))
+            fail_msg("seed %llu: the near check differs", (unsigned long long)seed);
     }
     /* A limit gives bounds that hold. */
     options.conflicts = pick(1, 4);
