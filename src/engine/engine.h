@@ -145,7 +145,8 @@ typedef struct bk_solve_options {
     int64_t conflicts;        /* limit in conflicts over all levels, but for a first answer at least
                                  2,000; <= 0: none */
     int64_t work;             /* limit in elementary steps of propagation (a task looked at is one), so
-                                 that large problems end too; <= 0: none */
+                                 that large problems end too, but for a first answer at least
+                                 100,000,000; <= 0: none */
     const bool *dropped;      /* by fact: constraints of a dropped fact are absent; NULL: none */
     size_t facts;             /* length of `dropped` (and number of facts, for explain) */
     bool explain;             /* on INFEASIBLE name the facts used; slower */

@@ -1,7 +1,7 @@
 /* One solve from problem to result. */
 #include "engine/solver.h"
 
-enum { FIRST_CONFLICTS = 2000 };
+enum { FIRST_CONFLICTS = 2000, FIRST_WORK = 100000000 };
 
 static void begin(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
                   const bk_solve_options *options)
@@ -45,11 +45,14 @@ static void run(bk_solver *solver, bk_result *result, int32_t *value, int64_t *s
     }
     struct bk_lists *lists = levels > 0 ? bk_lists_new(solver, &objectives[0]) : NULL;
     /* A first answer is worth some conflicts however few were granted. */
-    int64_t granted = solver->limit;
+    int64_t granted = solver->limit, granted_work = solver->work_limit;
     if (solver->limit < FIRST_CONFLICTS)
         solver->limit = FIRST_CONFLICTS;
+    if (solver->work_limit < FIRST_WORK)
+        solver->work_limit = FIRST_WORK;
     enum bk_outcome outcome = bk_search(solver, NULL, 0, INT64_MAX);
     solver->limit = granted;
+    solver->work_limit = granted_work;
     if (outcome == BK_REFUTED)
         return;
     if (outcome == BK_FOUND)
