@@ -111,6 +111,8 @@ char *bk_copy_string(bk_arena *arena, const char *text)
 
 char *bk_vformat(bk_arena *arena, const char *format, va_list arguments)
 {
+    if (!format)
+        format = "";
     va_list again;
     va_copy(again, arguments);
     int length = vsnprintf(NULL, 0, format, again);
