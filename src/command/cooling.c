@@ -134,12 +134,14 @@ static enum bakeset_result write_files(const bk_world *world, bakeset *session,
         const char *path = given[forms[i].option].value;
         if (!path)
             continue;
-        if (count > 0 && strcmp(path, outputs[0].path) == 0) {
+        if (count > 0 && bk_output_same_file(path, outputs[0].path)) {
             fprintf(world->err,
                     "bakeset cooling: %s is asked for twice; give each form a file of its own\n",
                     path);
             return BAKESET_BAD_INPUT;
         }
+        if (bk_output_onto_plan(world, session, usage.command, path, options[forms[i].option].name))
+            return BAKESET_BAD_INPUT;
         bk_output *output = &outputs[count++];
         output->path = path;
         output->text = bakeset_write_cooling(session, forms[i].form, NULL, &output->length);

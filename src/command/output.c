@@ -157,3 +157,15 @@ bool bk_output_same_file(const char *a, const char *b)
     return !has_first && !has_second && strcmp(last_part(a), last_part(b)) == 0 &&
            folder_of(a, &first) && folder_of(b, &second) && same(&first, &second);
 }
+
+bool bk_output_onto_plan(const bk_world *world, const bakeset *session, const char *command,
+                         const char *path, const char *option)
+{
+    for (size_t i = 0; i < bakeset_source_count(session); i++)
+        if (bk_output_same_file(path, bakeset_source(session, i))) {
+            fprintf(world->err, "bakeset %s: %s is a file of the plan; give --%s another name\n",
+                    command, path, option);
+            return true;
+        }
+    return false;
+}

@@ -19,4 +19,9 @@ bool bk_output_write_all(const bk_world *world, bk_output *outputs, size_t count
 /* Do both paths name one file, which need not be there yet? */
 bool bk_output_same_file(const char *a, const char *b);
 
+/* Is `path`, given to --option, a file that the session's plan was read from? The
+ * cook's own files are never written over: says so on world->err. */
+bool bk_output_onto_plan(const bk_world *world, const bakeset *session, const char *command,
+                         const char *path, const char *option);
+
 #endif

@@ -95,18 +95,13 @@ static bool same_file_twice(const bk_world *world, const settings *s)
     return false;
 }
 
-/* The cook's own files are never written over. */
 static bool onto_the_plan(const bk_world *world, const bakeset *session, const settings *s)
 {
     for (size_t i = 0; i < FORMS; i++) {
         const char *path = s->given[file_forms[i].option].value;
-        for (size_t j = 0; path && j < bakeset_source_count(session); j++)
-            if (bk_output_same_file(path, bakeset_source(session, j))) {
-                fprintf(world->err,
-                        "bakeset timeline: %s is a file of the plan; give --%s another name\n",
-                        path, options[file_forms[i].option].name);
-                return true;
-            }
+        if (path && bk_output_onto_plan(world, session, usage.command, path,
+                                        options[file_forms[i].option].name))
+            return true;
     }
     return false;
 }

@@ -302,4 +302,13 @@ expect_only
 ask --json="$work/box/t" --svg "$work/box/t"
 refused "asked for twice"
 
+it "never onto the plan it answers for"
+cp plans/wednesday-tea.json "$work/tea.json"
+cp -r plans/kitchens plans/recipes plans/calendars "$work/"
+cp "$work/tea.json" "$work/kept.json"
+run cooling "$work/tea.json" --svg "$work/../$(basename "$work")/tea.json"
+expect_status 2
+expect_stderr "is a file of the plan"
+expect_same "$work/tea.json" "$work/kept.json"
+
 finish
