@@ -31,8 +31,10 @@ fi
 rm -rf "$made/files" "$made/khal"
 mkdir -p "$made/files" "$made/node"
 cp $here/package.json $here/*.mjs "$made/node/"
-[ -d "$made/node/node_modules/node-ical" ] ||
+if ! cmp -s $here/package.json "$made/node/installed.json"; then
     (cd "$made/node" && npm install --no-audit --no-fund --silent)
+    cp $here/package.json "$made/node/installed.json"
+fi
 
 python3 $here/plans.py "$made/plans"
 passed=0 failed=0
