@@ -4,14 +4,6 @@
 
 enum { PER_NEIGHBOURHOOD = 200 };
 
-static uint32_t random_below(bk_solver *solver, uint32_t most)
-{
-    uint64_t z = (solver->random += UINT64_C(0x9e3779b97f4a7c15));
-    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
-    z = (z ^ (z >> 27)) * UINT64_C(0x94d049bb133111eb);
-    return (uint32_t)((z ^ (z >> 31)) % most);
-}
-
 typedef struct neighbourhood {
     bk_literals assumptions;
     int32_t from, to;       /* free: what the solution has between */
@@ -33,7 +25,7 @@ static void hold(bk_solver *solver, neighbourhood *near, int32_t side)
 /* A window around the solution's value of one of the variables. */
 static void place(bk_solver *solver, neighbourhood *near, int32_t centre, int32_t span)
 {
-    int32_t width = span / (3 + (int32_t)random_below(solver, 10)) + 1;
+    int32_t width = span / (3 + (int32_t)bk_random_below(solver, 10)) + 1;
     near->from = solver->solution[centre] - width;
     near->to = solver->solution[centre] + width;
 }
@@ -53,7 +45,7 @@ bool bk_improve(bk_solver *solver, const bk_objective *objective, int64_t best, 
         highest = value > highest ? value : highest;
     }
     for (int32_t tries = 0; solver->conflicts < until && tries < 50 && !better; tries++) {
-        int32_t chosen = (int32_t)random_below(solver, (uint32_t)count);
+        int32_t chosen = (int32_t)bk_random_below(solver, (uint32_t)count);
         place(solver, &near, one ? starts->at[chosen] : terms[chosen].side / 2, highest - lowest);
         near.behind = one;
         near.assumptions.count = 0;

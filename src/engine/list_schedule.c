@@ -29,14 +29,6 @@ struct bk_lists {
     int32_t born;
 };
 
-static uint32_t random_below(bk_solver *solver, uint32_t most)
-{
-    uint64_t z = (solver->random += UINT64_C(0x9e3779b97f4a7c15));
-    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
-    z = (z ^ (z >> 27)) * UINT64_C(0x94d049bb133111eb);
-    return (uint32_t)((z ^ (z >> 31)) % most);
-}
-
 static bool suitable(const bk_solver *solver, const bk_objective *objective)
 {
     int32_t n = solver->sides / 2;
@@ -222,7 +214,7 @@ static bool random_list(bk_solver *solver, struct bk_lists *lists, int32_t *orde
     while (ready > 0) {
         int32_t best = 0;
         for (int32_t round = 0; round < (greedy ? ready : 3); round++) {
-            int32_t k = greedy ? round : (int32_t)random_below(solver, (uint32_t)ready);
+            int32_t k = greedy ? round : (int32_t)bk_random_below(solver, (uint32_t)ready);
             if (round == 0 || bk_most(solver, 2 * lists->tail[k]) <
                                   bk_most(solver, 2 * lists->tail[best]))
                 best = k;
@@ -242,8 +234,8 @@ static void cross(bk_solver *solver, struct bk_lists *lists, const int32_t *moth
                   const int32_t *father, int32_t *child)
 {
     int32_t n = lists->n;
-    int32_t from = (int32_t)random_below(solver, (uint32_t)n);
-    int32_t to = (int32_t)random_below(solver, (uint32_t)n), count = 0;
+    int32_t from = (int32_t)bk_random_below(solver, (uint32_t)n);
+    int32_t to = (int32_t)bk_random_below(solver, (uint32_t)n), count = 0;
     if (from > to) {
         int32_t swap = from;
         from = to;
@@ -268,7 +260,7 @@ static void cross(bk_solver *solver, struct bk_lists *lists, const int32_t *moth
 static void mutate(bk_solver *solver, struct bk_lists *lists, int32_t *child)
 {
     for (int32_t i = 1; i < lists->n; i++) {
-        if (random_below(solver, 100) >= 3)
+        if (bk_random_below(solver, 100) >= 3)
             continue;
         int32_t v = child[i - 1];
         bool tied = false;
@@ -329,8 +321,8 @@ bool bk_lists_improve(bk_solver *solver, struct bk_lists *lists, int32_t best, i
         } else {
             int32_t parent[2];
             for (int k = 0; k < 2; k++) {
-                int32_t a = (int32_t)random_below(solver, POPULATION);
-                int32_t b = (int32_t)random_below(solver, POPULATION);
+                int32_t a = (int32_t)bk_random_below(solver, POPULATION);
+                int32_t b = (int32_t)bk_random_below(solver, POPULATION);
                 parent[k] = lists->length[a] <= lists->length[b] ? a : b;
             }
             cross(solver, lists, lists->lists + (size_t)parent[0] * n,
@@ -338,7 +330,7 @@ bool bk_lists_improve(bk_solver *solver, struct bk_lists *lists, int32_t best, i
             mutate(solver, lists, next);
             place = 0;
             for (int k = 0; k < 3; k++) {
-                int32_t other = (int32_t)random_below(solver, POPULATION);
+                int32_t other = (int32_t)bk_random_below(solver, POPULATION);
                 if (k == 0 || lists->length[other] > lists->length[place])
                     place = other;
             }

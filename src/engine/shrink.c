@@ -2,20 +2,6 @@
  * learned serves all attempts. */
 #include "engine/solver.h"
 
-/* One search under the facts still `used`. */
-static enum bk_outcome attempt(bk_solver *solver, const bool *used, int32_t first_fact,
-                               bk_literals *assumptions)
-{
-    const bk_solve_options *options = solver->options;
-    assumptions->count = 0;
-    for (size_t f = 0; f < options->facts; f++)
-        if (used[f])
-            *BK_ADD(solver, *assumptions) = (bk_literal){2 * (first_fact + (int32_t)f), 1};
-    enum bk_outcome outcome =
-        bk_search(solver, assumptions->at, assumptions->count, options->shrink);
-    return outcome;
-}
-
 static void keep_core(const bk_solver *solver, bool *used, int32_t first_fact)
 {
     size_t facts = solver->options->facts;
@@ -28,10 +14,23 @@ static void keep_core(const bk_solver *solver, bool *used, int32_t first_fact)
     }
 }
 
+enum bk_outcome bk_search_facts(bk_solver *solver, bool *used, int32_t first_fact, int64_t budget)
+{
+    bk_literals assumptions = {NULL, 0, 0};
+    for (size_t f = 0; f < solver->options->facts; f++)
+        if (used[f])
+            *BK_ADD(solver, assumptions) = (bk_literal){2 * (first_fact + (int32_t)f), 1};
+    enum bk_outcome outcome = bk_search(solver, assumptions.at, assumptions.count, budget);
+    if (outcome == BK_REFUTED)
+        keep_core(solver, used, first_fact);
+    bk_backtrack(solver, 0);
+    bk_solver_release(solver, assumptions.at);
+    return outcome;
+}
+
 bool bk_shrink_core(bk_solver *solver, bool *used, int32_t first_fact)
 {
     const bk_solve_options *options = solver->options;
-    bk_literals assumptions = {NULL, 0, 0};
     bool sure = true;
     int most = 0;
     for (size_t f = 0; f < options->facts; f++)
@@ -42,19 +41,11 @@ bool bk_shrink_core(bk_solver *solver, bool *used, int32_t first_fact)
             if (!used[f] || (options->patience ? options->patience[f] : 0) != round)
                 continue;
             used[f] = false;
-            switch (attempt(solver, used, first_fact, &assumptions)) {
-            case BK_REFUTED:
-                keep_core(solver, used, first_fact);
-                break;
-            case BK_LIMIT:
+            enum bk_outcome outcome = bk_search_facts(solver, used, first_fact, options->shrink);
+            if (outcome != BK_REFUTED)
+                used[f] = true;
+            if (outcome == BK_LIMIT)
                 sure = false;
-                used[f] = true;
-                break;
-            case BK_FOUND:
-                used[f] = true;
-                break;
-            }
-            bk_backtrack(solver, 0);
         }
     return sure;
 }

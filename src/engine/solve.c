@@ -90,7 +90,6 @@ static void name_core(bk_solver *solver, bk_result *result, bool *used)
 {
     int32_t first_fact;
     const bk_solve_options *options = solver->options;
-    bk_literals assumptions = {NULL, 0, 0};
     for (size_t f = 0; f < options->facts; f++)
         used[f] = !(options->dropped && options->dropped[f]);
     if (!bk_load(solver, true, &first_fact)) {
@@ -98,25 +97,13 @@ static void name_core(bk_solver *solver, bk_result *result, bool *used)
             used[f] = false;
         return;
     }
-    for (int32_t round = 0, before = INT32_MAX; round < 4; round++) {
-        assumptions.count = 0;
+    for (size_t round = 0, before = SIZE_MAX; round < 4; round++) {
+        size_t count = 0;
         for (size_t f = 0; f < options->facts; f++)
-            if (used[f])
-                *BK_ADD(solver, assumptions) = (bk_literal){2 * (first_fact + (int32_t)f), 1};
-        if (assumptions.count >= before)
+            count += used[f];
+        if (count >= before || bk_search_facts(solver, used, first_fact, INT64_MAX) != BK_REFUTED)
             break;
-        before = assumptions.count;
-        enum bk_outcome outcome = bk_search(solver, assumptions.at, assumptions.count, INT64_MAX);
-        if (outcome != BK_REFUTED)
-            break;
-        for (size_t f = 0; f < options->facts; f++)
-            used[f] = false;
-        for (int32_t i = 0; i < solver->core.count; i++) {
-            int32_t fact = solver->core.at[i].side / 2 - first_fact;
-            if (fact >= 0 && (size_t)fact < options->facts)
-                used[fact] = true;
-        }
-        bk_backtrack(solver, 0);
+        before = count;
     }
     if (options->shrink > 0)
         result->core_irreducible = bk_shrink_core(solver, used, first_fact);

@@ -280,6 +280,11 @@ void *bk_solver_resize(bk_solver *solver, void *old, size_t had, size_t count, s
 void bk_solver_release(bk_solver *solver, void *memory);
 void bk_solver_free(bk_solver *solver);
 
+/* ---------------------------------------------------------------- random.c */
+
+/* A number below `most`, the same ones in every run. */
+uint32_t bk_random_below(bk_solver *solver, uint32_t most);
+
 /* ----------------------------------------------------------------- trail.c */
 
 static inline bk_literal bk_not(bk_literal literal)
@@ -414,6 +419,10 @@ bool bk_raise_root(bk_solver *solver, bk_literal literal);
 bool bk_next_probe(bk_solver *solver);
 
 /* ---------------------------------------------------------------- shrink.c */
+
+/* One search under an assumption for each fact still `used` (by fact; fact f is
+ * variable first_fact + f). REFUTED: `used` is what the refutation needed. */
+enum bk_outcome bk_search_facts(bk_solver *solver, bool *used, int32_t first_fact, int64_t budget);
 
 /* Shrinks a core (`used`, by fact; fact f is variable first_fact + f) as the
  * options ask. True when every fact left was shown to be needed. */
