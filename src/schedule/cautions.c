@@ -1,5 +1,6 @@
 /* Cautions that suit the stages, few and each once. */
 #include "heat/heat.h"
+#include "schedule/facts.h"
 #include "schedule/food_words.h"
 #include "schedule/safety.h"
 #include "schedule/standing.h"
@@ -10,13 +11,6 @@ typedef struct cautions {
     bk_report *report;
     bk_standings standings;
 } cautions;
-
-static const char *when(const cautions *c, bk_instant at)
-{
-    bk_civil civil = bk_civil_at(c->plan->zone, at);
-    return bk_format(c->arena, "%s on %s", bk_clock(c->arena, c->plan->zone, at),
-                     bk_weekday_name(bk_weekday(civil)));
-}
 
 static const char *stage_name(const cautions *c, size_t stage)
 {
@@ -55,7 +49,7 @@ static void say_hot_sugar(const cautions *c)
             c->report, "caution-hot-sugar", c->plan->stages[n].place,
             "no children near, long sleeves, a bowl of iced water at hand, and never leave it",
             "%s, at %s: hot sugar sticks and burns, and spits when anything wet goes in",
-            stage_name(c, n), when(c, c->standings.stage[n].start));
+            stage_name(c, n), bk_hour_words(c->arena, c->plan, c->standings.stage[n].start));
         return;
     }
 }
@@ -80,7 +74,8 @@ static void say_alone(const cautions *c)
                 c->report, "caution-alone", stage->place,
                 "do not leave an oven or a hob on with nobody awake at home: let it be watched",
                 "%s, from %s: an oven or hob is on while everybody is %s", stage_name(c, n),
-                when(c, at->start), window->kind == BK_AWAY ? "away" : "asleep");
+                bk_hour_words(c->arena, c->plan, at->start),
+                window->kind == BK_AWAY ? "away" : "asleep");
             return;
         }
     }
@@ -120,7 +115,7 @@ static void say_hot_into_cold(const cautions *c)
                    "%s, at %s: hot food warms what stands beside it, a full fridge takes hours to "
                    "be cold again, and "
                    "a hot tin can crack a glass shelf",
-                   stage_name(c, n), when(c, c->standings.stage[n].start));
+                   stage_name(c, n), bk_hour_words(c->arena, c->plan, c->standings.stage[n].start));
         return;
     }
 }
@@ -154,7 +149,7 @@ static void say_raw_egg(const cautions *c)
         bk_warning(c->report, "caution-raw-egg", c->plan->stages[n].place,
                    "use pasteurised egg for the very young, the old, the pregnant and the unwell",
                    "%s, at %s: egg goes in raw and is not cooked", stage_name(c, n),
-                   when(c, c->standings.stage[n].start));
+                   bk_hour_words(c->arena, c->plan, c->standings.stage[n].start));
         return;
     }
 }

@@ -2,6 +2,7 @@
  * variables, lags, cumulative resources, holes and conditions. */
 #include "schedule/compile.h"
 
+#include "schedule/facts.h"
 #include "schedule/tied.h"
 
 /* Where dropping a fact lets a stage leave the plan's span, at most this far. */
@@ -12,29 +13,20 @@ typedef struct builder {
     const bk_plan *plan;
     bk_compile_options options;
     bk_compiled *out;
-    int32_t span;        /* T - earliest */
-    int32_t leeway;      /* droppable: how far beyond the span a stage may go */
-    int *window_fact;    /* by window */
+    int32_t span;     /* T - earliest */
+    int32_t leeway;   /* droppable: how far beyond the span a stage may go */
+    int *window_fact; /* by window */
     bk_hole *hands_holes, *absent_holes;
     size_t hands_hole_count, absent_hole_count;
-    int margin_switch;   /* 0/1 variable: the margin counts; or -1 */
-    bk_var *timed;       /* droppable, by stage: 0/1 variable: its time counts; BK_ALWAYS: none */
-    size_t *tied;        /* by stage: group of stages that cannot drift apart */
+    int margin_switch; /* 0/1 variable: the margin counts; or -1 */
+    bk_var *timed;     /* droppable, by stage: 0/1 variable: its time counts; BK_ALWAYS: none */
+    size_t *tied;      /* by stage: group of stages that cannot drift apart */
 } builder;
 
 static int add_fact(builder *b, enum bk_fact_kind kind, bk_place place)
 {
     bk_compiled *out = b->out;
-    bk_fact *fact = BK_PUSH(b->arena, out->facts, out->fact_count, out->fact_room);
-    *fact = (bk_fact){.kind = kind,
-                      .stage = SIZE_MAX,
-                      .other = SIZE_MAX,
-                      .dish = SIZE_MAX,
-                      .equipment = SIZE_MAX,
-                      .window = SIZE_MAX,
-                      .link = SIZE_MAX,
-                      .check = SIZE_MAX,
-                      .place = place};
+    *BK_PUSH(b->arena, out->facts, out->fact_count, out->fact_room) = bk_fact_new(kind, place);
     return (int)(out->fact_count - 1);
 }
 
@@ -164,8 +156,7 @@ static void build_droppable_limits(builder *b)
         bk_problem_clause(out->problem, &(bk_bound){b->margin_switch, 1, true}, 1, margin);
     }
     bool now_binds = plan->has_now && plan->now >= plan->earliest;
-    int earliest =
-        add_fact(b, now_binds ? BK_FACT_NOW : BK_FACT_EARLIEST, plan->earliest_place);
+    int earliest = add_fact(b, now_binds ? BK_FACT_NOW : BK_FACT_EARLIEST, plan->earliest_place);
     for (size_t d = 0; d < plan->dish_count; d++) {
         const bk_dish *dish = &plan->dishes[d];
         int32_t offset = narrow(out->mirror - dish->serve);
@@ -194,7 +185,8 @@ static void build_links(builder *b, size_t i)
     for (size_t k = 0; k < stage->link_count; k++) {
         const bk_link *link = &stage->links[k];
         bk_point reference = link->from_start ? start_of(b, link->stage) : end_of(b, link->stage);
-        int wait = add_fact(b, BK_FACT_WAIT, link->wait_place.source ? link->wait_place : link->place);
+        int wait =
+            add_fact(b, BK_FACT_WAIT, link->wait_place.source ? link->wait_place : link->place);
         fact_of(b, wait)->stage = i;
         fact_of(b, wait)->other = link->stage;
         fact_of(b, wait)->link = k;
@@ -282,8 +274,7 @@ static void add_claim(builder *b, claims *list, size_t stage, bk_point from, bk_
                       int64_t amount)
 {
     if (amount > 0 && b->plan->stages[stage].planned > 0)
-        *BK_PUSH(b->arena, list->items, list->count, list->room) =
-            (claim){stage, from, to, amount};
+        *BK_PUSH(b->arena, list->items, list->count, list->room) = (claim){stage, from, to, amount};
 }
 
 /* The order of two, for both to know. */
@@ -398,8 +389,8 @@ static void build_ready(builder *b, size_t d)
         out->ready[d] = out->stage_end[last];
     } else {
         int32_t leeway = b->options.droppable ? b->leeway : 0;
-        out->ready[d] = bk_problem_var(out->problem, -leeway - narrow(b->options.delay_most),
-                                       b->span + leeway);
+        out->ready[d] =
+            bk_problem_var(out->problem, -leeway - narrow(b->options.delay_most), b->span + leeway);
         out->ready_own[d] = true;
         bk_point *ends = BK_NEW(b->arena, bk_point, dish->stage_count);
         for (size_t i = 0; i < dish->stage_count; i++)
@@ -565,8 +556,7 @@ static void build_oven_pair(builder *b, size_t i, size_t j, size_t e)
     fact_of(b, fact)->other = j;
     fact_of(b, fact)->equipment = e;
     bk_var order = bk_problem_var(out->problem, 0, 1);
-    note_order(b, i, j,
-               (bk_order){order, start_of(b, i), end_of(b, j), narrow(oven->change)});
+    note_order(b, i, j, (bk_order){order, start_of(b, i), end_of(b, j), narrow(oven->change)});
     for (int k = 0; k < oven->count; k++) {
         bk_bound when[3] = {{order, 1, true}};
         size_t n = 1;
@@ -614,8 +604,8 @@ static void cost_hands_after(builder *b, bk_var end, int64_t length, bk_instant 
     if (never_across) {
         /* Mirrored, the hole covers the first minute after midnight: who ends after
          * midnight also starts after it. */
-        bk_problem_cost_if(out->problem, out->level_hands,
-                           (bk_bound){end, at_midnight - 1, false}, narrow(length));
+        bk_problem_cost_if(out->problem, out->level_hands, (bk_bound){end, at_midnight - 1, false},
+                           narrow(length));
         return;
     }
     for (int64_t k = 1; k <= length; k++)
@@ -635,8 +625,8 @@ static void build_hands_level(builder *b)
             cost_hands_after(b, out->stage_end[i], stage->planned, midnight);
         for (size_t k = 0; k < stage->check_count; k++)
             if (stage->checks[k].takes > 0)
-                cost_hands_after(b, out->check_end[out->first_check[i] + k],
-                                 stage->checks[k].takes, midnight);
+                cost_hands_after(b, out->check_end[out->first_check[i] + k], stage->checks[k].takes,
+                                 midnight);
     }
 }
 
@@ -702,7 +692,8 @@ static int32_t room_beyond(const bk_plan *plan)
 bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_options *options)
 {
     bk_compiled *out = BK_NEW(arena, bk_compiled, 1);
-    builder b = {.arena = arena, .plan = plan, .options = *options, .out = out, .margin_switch = -1};
+    builder b = {
+        .arena = arena, .plan = plan, .options = *options, .out = out, .margin_switch = -1};
     out->plan = plan;
     out->mirror = plan->last_serve;
     out->problem = bk_problem_new(arena);

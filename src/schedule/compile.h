@@ -25,8 +25,8 @@ typedef struct bk_orders {
 typedef struct bk_compiled {
     const bk_plan *plan;
     bk_problem *problem;
-    bk_instant mirror;     /* T: instant = mirror - value */
-    bk_fact *facts;        /* by fact number of the problem; messages not filled in */
+    bk_instant mirror; /* T: instant = mirror - value */
+    bk_fact *facts;    /* by fact number of the problem; messages not filled in */
     size_t fact_count, fact_room;
     bk_var *stage_end;     /* by stage: variable of T - end */
     bk_point *stage_start; /* by stage: T - start */
@@ -34,7 +34,7 @@ typedef struct bk_compiled {
     bk_var *check_end;     /* by check with `takes` (BK_CONSTANT for a reminder): T - end */
     bk_var *ready;         /* by dish: T - ready; BK_CONSTANT where nothing depends on it */
     bool *ready_own;       /* by dish: `ready` is a variable of its own, the least of its stages' */
-    bk_var *present;       /* by stage and oven number from 0: in that oven (BK_ALWAYS: the only one) */
+    bk_var *present; /* by stage and oven number from 0: in that oven (BK_ALWAYS: the only one) */
     size_t *first_present; /* by stage: index in `present` */
     bk_orders *orders;     /* by stage: of the orders it (or a check of it) is part of */
     bk_var first_start;    /* T - first start */

@@ -116,7 +116,7 @@ static bool goes_before(const bk_plan *plan, const size_t *depth, const bk_fact 
 }
 
 bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
-                      int64_t effort)
+                         int64_t effort)
 {
     bk_reasons reasons = {0};
     options.droppable = options.no_objective = true;
@@ -156,8 +156,7 @@ bk_reasons bk_why_start(bk_arena *arena, const bk_timeline *timeline, int64_t ef
         (bk_compile_options){.has_first = true, .first_not_before = timeline->start + 1}, effort);
 }
 
-bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t stage,
-                        int64_t effort)
+bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t stage, int64_t effort)
 {
     bk_instant start = 0;
     for (size_t i = 0; i < timeline->stage_count; i++)
@@ -172,11 +171,10 @@ bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t sta
         return reasons;
     /* It can move: what does that cost? */
     bk_compiled *compiled = bk_compile(arena, timeline->plan, &options);
-    bk_result result =
-        bk_solve(arena, compiled->problem,
-                 &(bk_solve_options){.conflicts = effort,
-                                     .work = effort * BK_WORK_A_CONFLICT,
-                                     .facts = compiled->fact_count});
+    bk_result result = bk_solve(arena, compiled->problem,
+                                &(bk_solve_options){.conflicts = effort,
+                                                    .work = effort * BK_WORK_A_CONFLICT,
+                                                    .facts = compiled->fact_count});
     if (!result.value)
         return reasons;
     reasons.possible = true;

@@ -9,7 +9,7 @@
  * conflicts, in the order of the chain they form, each with its sentence. Not
  * `proved` when the plan fits or the effort ran out. */
 bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
-                      int64_t effort);
+                         int64_t effort);
 
 /* Fills timeline->remedies of an impossible plan from the facts in timeline->why:
  * single changes, each the least of its kind, each solved and verified. */

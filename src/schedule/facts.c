@@ -3,6 +3,26 @@
 
 #include <inttypes.h>
 
+bk_fact bk_fact_new(enum bk_fact_kind kind, bk_place place)
+{
+    return (bk_fact){.kind = kind,
+                     .stage = SIZE_MAX,
+                     .other = SIZE_MAX,
+                     .dish = SIZE_MAX,
+                     .equipment = SIZE_MAX,
+                     .window = SIZE_MAX,
+                     .link = SIZE_MAX,
+                     .check = SIZE_MAX,
+                     .place = place};
+}
+
+bool bk_fact_same(const bk_fact *a, const bk_fact *b)
+{
+    return a->kind == b->kind && a->stage == b->stage && a->other == b->other &&
+           a->dish == b->dish && a->equipment == b->equipment && a->window == b->window &&
+           a->link == b->link && a->check == b->check;
+}
+
 static const char *name(bk_arena *arena, const bk_plan *plan, size_t stage)
 {
     return stage == SIZE_MAX ? "a stage" : bk_stage_name(arena, plan, stage);
@@ -13,6 +33,13 @@ const char *bk_when_words(bk_arena *arena, const bk_plan *plan, bk_instant insta
     bk_civil civil = bk_civil_at(plan->zone, instant);
     return bk_format(arena, "%.3s %d %.3s %02d:%02d", bk_weekday_name(bk_weekday(civil)), civil.day,
                      bk_month_name(civil.month), civil.hour, civil.minute);
+}
+
+const char *bk_hour_words(bk_arena *arena, const bk_plan *plan, bk_instant instant)
+{
+    bk_civil civil = bk_civil_at(plan->zone, instant);
+    return bk_format(arena, "%s on %s", bk_clock(arena, plan->zone, instant),
+                     bk_weekday_name(bk_weekday(civil)));
 }
 
 const char *bk_window_words(bk_arena *arena, const bk_plan *plan, const bk_window *window)
@@ -36,8 +63,8 @@ static const char *link_sentence(bk_arena *arena, const bk_plan *plan, const bk_
                          bk_minutes(arena, link->within), other, edge);
     if (link->wait == 0)
         return bk_format(arena, "%s cannot start before %s %s", stage, other, edge);
-    return bk_format(arena, "%s has to wait %s after %s %s", stage,
-                     bk_minutes(arena, link->wait), other, edge);
+    return bk_format(arena, "%s has to wait %s after %s %s", stage, bk_minutes(arena, link->wait),
+                     other, edge);
 }
 
 static const char *competitor(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
@@ -82,7 +109,8 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
         return capacity_sentence(arena, plan, fact);
     case BK_FACT_OVEN_TEMPERATURE:
         return bk_format(
-            arena, "%s (%.0f °C) and %s (%.0f °C) share no oven temperature, and %s takes %s to change",
+            arena,
+            "%s (%.0f °C) and %s (%.0f °C) share no oven temperature, and %s takes %s to change",
             name(arena, plan, fact->stage), plan->stages[fact->stage].oven.at.nominal,
             name(arena, plan, fact->other), plan->stages[fact->other].oven.at.nominal,
             plan->kitchen.equipment[fact->equipment].name,
@@ -109,11 +137,8 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
     case BK_FACT_CHECK: {
         const bk_check *check = &plan->stages[fact->stage].checks[fact->check];
         return bk_format(arena, "%s wants hands for its check \"%s\" %s after it starts",
-                         name(arena, plan, fact->stage), check->text,
-                         bk_minutes(arena, check->at));
+                         name(arena, plan, fact->stage), check->text, bk_minutes(arena, check->at));
     }
-    case BK_FACT_FIRST_START:
-        return "nothing else keeps it";
     }
     return "";
 }

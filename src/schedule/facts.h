@@ -4,11 +4,20 @@
 
 #include "schedule/schedule.h"
 
+/* A fact of a kind that speaks of nothing yet. */
+bk_fact bk_fact_new(enum bk_fact_kind kind, bk_place place);
+
+/* Whether two facts are of one kind and speak of the same. */
+bool bk_fact_same(const bk_fact *a, const bk_fact *b);
+
 /* The sentence of a fact, with names, amounts and civil times. */
 const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact);
 
 /* "Thu 24 Dec 19:30" in the plan's zone. */
 const char *bk_when_words(bk_arena *arena, const bk_plan *plan, bk_instant instant);
+
+/* "19:30 on Saturday" in the plan's zone. */
+const char *bk_hour_words(bk_arena *arena, const bk_plan *plan, bk_instant instant);
 
 /* "asleep", "away" or "busy", with the calendar's label and the times: "asleep
  * Thu 22:30 to Fri 07:00". */

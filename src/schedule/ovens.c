@@ -12,8 +12,8 @@ typedef struct sweep {
     bool open, from_cold;
     bk_instant on, ready, end; /* end: last end of a stage in it */
     double low, high;          /* temperatures every stage in it accepts */
-    size_t first;              /* index in timeline.stages of its first stage: those of this oven from
-                                  there on that start at `ready` or later are of the run */
+    size_t first; /* index in timeline.stages of its first stage: those of this oven from
+                     there on that start at `ready` or later are of the run */
 } sweep;
 
 static const bk_need *need_of(const sweep *s, size_t index)
@@ -27,8 +27,8 @@ static bool in_this_oven(const sweep *s, size_t index)
 {
     const bk_placed *placed = &s->timeline->stages[index];
     const bk_stage *stage = &s->timeline->plan->stages[placed->stage];
-    return stage->in_oven && placed->end > placed->start &&
-           stage->oven.equipment == s->equipment && placed->oven_number == s->number;
+    return stage->in_oven && placed->end > placed->start && stage->oven.equipment == s->equipment &&
+           placed->oven_number == s->number;
 }
 
 static bool of_run(const sweep *s, size_t index)
@@ -61,8 +61,12 @@ static void close_run(sweep *s, size_t past, bk_instant off)
         if (of_run(s, i))
             s->timeline->stages[i].temperature_c = temperature;
     *BK_PUSH(s->arena, s->timeline->ovens, s->timeline->oven_count, s->room) =
-        (bk_oven_run){.equipment = s->equipment, .number = s->number, .on = s->on,
-                      .ready = s->ready, .off = off, .temperature_c = temperature,
+        (bk_oven_run){.equipment = s->equipment,
+                      .number = s->number,
+                      .on = s->on,
+                      .ready = s->ready,
+                      .off = off,
+                      .temperature_c = temperature,
                       .from_cold = s->from_cold};
     s->open = false;
 }
@@ -155,8 +159,12 @@ void bk_timeline_ovens(bk_arena *arena, bk_timeline *timeline)
         if (kitchen->equipment[e].kind != BK_OVEN)
             continue;
         for (int number = 1; number <= kitchen->equipment[e].count; number++) {
-            sweep s = {.arena = arena, .timeline = timeline, .oven = &kitchen->equipment[e],
-                       .equipment = e, .number = number, .room = room};
+            sweep s = {.arena = arena,
+                       .timeline = timeline,
+                       .oven = &kitchen->equipment[e],
+                       .equipment = e,
+                       .number = number,
+                       .room = room};
             for (size_t i = 0; i < timeline->stage_count; i++)
                 if (in_this_oven(&s, i))
                     add_stage(&s, i);

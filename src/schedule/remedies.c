@@ -21,7 +21,7 @@ typedef struct search {
     struct candidate {
         int64_t size; /* how much it asks: minutes, or their like */
         bk_remedy remedy;
-    } *found;
+    } * found;
     size_t count, room;
     size_t tried;
 } search;
@@ -37,19 +37,10 @@ static bk_plan *copy_plan(search *s)
     return plan;
 }
 
-static void *copy_of(bk_arena *arena, const void *items, size_t bytes)
-{
-    char *copy = bk_alloc(arena, bytes, 1);
-    for (size_t i = 0; i < bytes; i++)
-        copy[i] = ((const char *)items)[i];
-    return copy;
-}
-
 static bool fits(search *s, const bk_plan *plan)
 {
     bk_mark mark = bk_arena_mark(s->arena);
-    bk_compiled *compiled =
-        bk_compile(s->arena, plan, &(bk_compile_options){.no_objective = true});
+    bk_compiled *compiled = bk_compile(s->arena, plan, &(bk_compile_options){.no_objective = true});
     bk_result result = bk_solve(s->arena, compiled->problem,
                                 &(bk_solve_options){.conflicts = s->effort,
                                                     .work = s->effort * BK_WORK_A_CONFLICT,
@@ -76,8 +67,8 @@ static void keep(search *s, const bk_plan *plan, const char *change, int64_t siz
         return;
     struct candidate *candidate = BK_PUSH(s->arena, s->found, s->count, s->room);
     candidate->size = size;
-    candidate->remedy = (bk_remedy){.change = change, .message = message,
-                                    .has_first_start = true, .first_start = start};
+    candidate->remedy = (bk_remedy){
+        .change = change, .message = message, .has_first_start = true, .first_start = start};
 }
 
 typedef bk_plan *(*plan_change)(search *, void *, int64_t);
@@ -112,7 +103,7 @@ static int64_t least(search *s, int64_t most, plan_change change, void *context)
 static bk_plan *serve_later(search *s, int64_t minutes)
 {
     bk_plan *plan = copy_plan(s);
-    plan->dishes = copy_of(s->arena, plan->dishes, plan->dish_count * sizeof *plan->dishes);
+    plan->dishes = bk_copy(s->arena, plan->dishes, plan->dish_count * sizeof *plan->dishes);
     for (size_t d = 0; d < plan->dish_count; d++)
         plan->dishes[d].serve += minutes;
     plan->first_serve += minutes;
@@ -124,11 +115,10 @@ static void try_serving_later(search *s)
 {
     bk_compiled *compiled =
         bk_compile(s->arena, s->plan, &(bk_compile_options){.delay_most = LONGEST_DELAY});
-    bk_result result = bk_solve(
-        s->arena, compiled->problem,
-        &(bk_solve_options){.conflicts = s->effort,
-                            .work = s->effort * BK_WORK_A_CONFLICT,
-                            .facts = compiled->fact_count});
+    bk_result result = bk_solve(s->arena, compiled->problem,
+                                &(bk_solve_options){.conflicts = s->effort,
+                                                    .work = s->effort * BK_WORK_A_CONFLICT,
+                                                    .facts = compiled->fact_count});
     if (!result.value)
         return;
     int64_t minutes = -result.value[compiled->delay];
@@ -147,9 +137,9 @@ static bk_plan *ease_link(search *s, void *context, int64_t minutes)
 {
     const bk_fact *fact = context;
     bk_plan *plan = copy_plan(s);
-    plan->stages = copy_of(s->arena, plan->stages, plan->stage_count * sizeof *plan->stages);
+    plan->stages = bk_copy(s->arena, plan->stages, plan->stage_count * sizeof *plan->stages);
     bk_stage *stage = &plan->stages[fact->stage];
-    stage->links = copy_of(s->arena, stage->links, stage->link_count * sizeof *stage->links);
+    stage->links = bk_copy(s->arena, stage->links, stage->link_count * sizeof *stage->links);
     bk_link *link = &stage->links[fact->link];
     if (fact->kind == BK_FACT_WAIT)
         link->wait -= minutes;
@@ -169,13 +159,12 @@ static void try_link(search *s, bk_fact *fact)
     const char *other = bk_stage_name(s->arena, s->plan, fact->other);
     const char *edge = link->from_start ? "starts" : "ends";
     int64_t left = wait ? link->wait - minutes : link->within + minutes;
-    const char *words =
-        wait ? bk_format(s->arena, "let %s start %s after %s %s, not %s", stage,
-                         left ? bk_minutes(s->arena, left) : "right", other, edge,
-                         bk_minutes(s->arena, link->wait))
-             : bk_format(s->arena, "let %s start within %s after %s %s, not %s", stage,
-                         bk_minutes(s->arena, left), other, edge,
-                         bk_minutes(s->arena, link->within));
+    const char *words = wait ? bk_format(s->arena, "let %s start %s after %s %s, not %s", stage,
+                                         left ? bk_minutes(s->arena, left) : "right", other, edge,
+                                         bk_minutes(s->arena, link->wait))
+                             : bk_format(s->arena, "let %s start within %s after %s %s, not %s",
+                                         stage, bk_minutes(s->arena, left), other, edge,
+                                         bk_minutes(s->arena, link->within));
     keep(s, ease_link(s, fact, minutes), wait ? "wait" : "within", minutes, words);
 }
 
@@ -190,7 +179,7 @@ static bk_plan *give_up(search *s, void *context, int64_t minutes)
 {
     const window_change *change = context;
     bk_plan *plan = copy_plan(s);
-    plan->kitchen.windows = copy_of(s->arena, plan->kitchen.windows,
+    plan->kitchen.windows = bk_copy(s->arena, plan->kitchen.windows,
                                     plan->kitchen.window_count * sizeof *plan->kitchen.windows);
     bk_window *window = &plan->kitchen.windows[change->window];
     if (change->from_the_end)
@@ -251,7 +240,7 @@ static bk_plan *more_equipment(search *s, void *context, int64_t extra)
     const bk_fact *fact = context;
     bk_plan *plan = copy_plan(s);
     plan->kitchen.equipment =
-        copy_of(s->arena, plan->kitchen.equipment,
+        bk_copy(s->arena, plan->kitchen.equipment,
                 plan->kitchen.equipment_count * sizeof *plan->kitchen.equipment);
     bk_equipment *equipment = &plan->kitchen.equipment[fact->equipment];
     if (fact->kind == BK_FACT_SHELVES)
@@ -270,7 +259,7 @@ static void try_equipment(search *s, bk_fact *fact)
     int64_t extra = least(s, MOST_EXTRA, more_equipment, fact);
     if (extra == 0)
         return;
-    const char *unit = shelf                          ? "shelf"
+    const char *unit = shelf                        ? "shelf"
                        : equipment->kind == BK_OVEN ? "oven"
                        : equipment->kind == BK_HOB  ? "ring"
                        : equipment->kind == BK_COLD ? "place"
@@ -282,9 +271,9 @@ static void try_equipment(search *s, bk_fact *fact)
                    : equipment->kind == BK_OVEN                                     ? OVEN_LIKE
                                                                                     : TOOL_LIKE;
     const char *words =
-        extra == 1 ? bk_format(s->arena, "%s: have one more %s", equipment->name, unit)
-                   : bk_format(s->arena, "%s: have %" PRId64 " more %s", equipment->name, extra,
-                               plural);
+        extra == 1
+            ? bk_format(s->arena, "%s: have one more %s", equipment->name, unit)
+            : bk_format(s->arena, "%s: have %" PRId64 " more %s", equipment->name, extra, plural);
     keep(s, more_equipment(s, fact, extra), "equipment", extra * like, words);
 }
 
@@ -306,13 +295,13 @@ static bk_plan *without_dish(search *s, size_t left_out)
         bk_stage *stage = &plan->stages[now[i]];
         *stage = s->plan->stages[i];
         stage->dish -= stage->dish > left_out;
-        stage->links = copy_of(s->arena, stage->links, stage->link_count * sizeof *stage->links);
+        stage->links = bk_copy(s->arena, stage->links, stage->link_count * sizeof *stage->links);
         for (size_t k = 0; k < stage->link_count; k++) {
             if (now[stage->links[k].stage] == SIZE_MAX)
                 return NULL; /* another dish builds on this one */
             stage->links[k].stage = now[stage->links[k].stage];
         }
-        stage->holds = copy_of(s->arena, stage->holds, stage->hold_count * sizeof *stage->holds);
+        stage->holds = bk_copy(s->arena, stage->holds, stage->hold_count * sizeof *stage->holds);
         for (size_t k = 0; k < stage->hold_count; k++) {
             if (now[stage->holds[k].until] == SIZE_MAX)
                 return NULL;
@@ -403,8 +392,8 @@ static void try_facts(search *s)
 
 void bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort)
 {
-    search s = {.arena = arena, .timeline = timeline, .plan = timeline->plan,
-                .effort = effort / 20 + 100};
+    search s = {
+        .arena = arena, .timeline = timeline, .plan = timeline->plan, .effort = effort / 20 + 100};
     try_serving_later(&s);
     try_facts(&s);
     if (s.count == 0)

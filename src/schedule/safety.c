@@ -1,6 +1,7 @@
 #include "schedule/safety.h"
 
 #include "heat/heat.h"
+#include "schedule/facts.h"
 #include "schedule/food_words.h"
 #include "schedule/standing.h"
 
@@ -35,14 +36,6 @@ typedef struct safety {
 static const char *const follow_local = "follow your local rules";
 
 /* ------------------------------------------------------------------ words */
-
-/* "19:30 on Saturday". */
-static const char *when(const safety *s, bk_instant at)
-{
-    bk_civil civil = bk_civil_at(s->plan->zone, at);
-    return bk_format(s->arena, "%s on %s", bk_clock(s->arena, s->plan->zone, at),
-                     bk_weekday_name(bk_weekday(civil)));
-}
 
 static const char *stage_name(const safety *s, size_t stage)
 {
@@ -185,10 +178,11 @@ static void say_cooling(safety *s, size_t n, double celsius, double reached, con
     const bk_stage *stage = &s->plan->stages[n];
     const cooling_clock *clock = &s->clock[n];
     bk_instant start = s->standings.stage[n].start;
-    const char *began =
-        clock->assumed ? bk_format(s->arena, "this cooling begins at %s", when(s, clock->since))
-                       : bk_format(s->arena, "it passes %.3g C at %s", s->rules.hot.value,
-                                   when(s, clock->since));
+    const char *began = clock->assumed
+                            ? bk_format(s->arena, "this cooling begins at %s",
+                                        bk_hour_words(s->arena, s->plan, clock->since))
+                            : bk_format(s->arena, "it passes %.3g C at %s", s->rules.hot.value,
+                                        bk_hour_words(s->arena, s->plan, clock->since));
     if (!may_say(s, stage->dish, COOLING))
         return;
     const char *mend =
@@ -197,8 +191,8 @@ static void say_cooling(safety *s, size_t n, double celsius, double reached, con
     if (stage->cooling->in_room && (double)(end - start) < reached)
         bk_warning(s->report, "safety-cooling", stage->place, mend,
                    "%s: its middle is still above %.3g C at %s; %s, and the limit is %s (%s)",
-                   stage_name(s, n), celsius, when(s, end), began, span(s, limit->value),
-                   limit->source);
+                   stage_name(s, n), celsius, bk_hour_words(s->arena, s->plan, end), began,
+                   span(s, limit->value), limit->source);
     else if (!isfinite(reached))
         bk_warning(
             s->report, "safety-cooling", stage->place, mend,
@@ -208,7 +202,8 @@ static void say_cooling(safety *s, size_t n, double celsius, double reached, con
     else
         bk_warning(s->report, "safety-cooling", stage->place, mend,
                    "%s: its middle is at %.3g C only at %s; %s, and the limit is %s (%s)",
-                   stage_name(s, n), celsius, when(s, start + (bk_instant)reached), began,
+                   stage_name(s, n), celsius,
+                   bk_hour_words(s->arena, s->plan, start + (bk_instant)reached), began,
                    span(s, limit->value), limit->source);
 }
 
@@ -260,7 +255,8 @@ static void check_ambient(safety *s, size_t n)
         bk_warning(s->report, "safety-ambient", stage->place, mend,
                    "%s sets in its time, but its middle is at %.3g C only after %s, at %s; %s",
                    stage_name(s, n), r->cold.value, span(s, cold),
-                   when(s, s->standings.stage[n].start + (bk_instant)cold), rule);
+                   bk_hour_words(s->arena, s->plan, s->standings.stage[n].start + (bk_instant)cold),
+                   rule);
     else
         bk_warning(s->report, "safety-ambient", stage->place, mend,
                    "%s: in air at %.3g C its middle is never at %.3g C; %s", stage_name(s, n),
@@ -295,7 +291,8 @@ static void check_room(safety *s, size_t n, bk_instant since, bk_instant until)
         bk_format(s->arena, "put it in the fridge, keep it hot or make it later; %s", follow_local),
         "%s: from %s to %s (%s) nothing in the plan keeps it cold or hot; the limit in a room is "
         "%s (%s)",
-        stage_name(s, n), when(s, since), when(s, until), bk_minutes(s->arena, until - since),
+        stage_name(s, n), bk_hour_words(s->arena, s->plan, since),
+        bk_hour_words(s->arena, s->plan, until), bk_minutes(s->arena, until - since),
         span(s, room->value), room->source);
 }
 
@@ -310,8 +307,8 @@ static void check_hot(safety *s, size_t n)
     bk_warning(s->report, "safety-hot", stage->place,
                bk_format(s->arena, "set it higher; %s", follow_local),
                "%s: from %s it is in an oven at %.3g C; hot food is kept at %.3g C or above (%s)",
-               stage_name(s, n), when(s, s->standings.stage[n].start), stage->oven.at.nominal,
-               hot->value, hot->source);
+               stage_name(s, n), bk_hour_words(s->arena, s->plan, s->standings.stage[n].start),
+               stage->oven.at.nominal, hot->value, hot->source);
 }
 
 static void check_thawing(safety *s, size_t n)
@@ -327,8 +324,10 @@ static void check_thawing(safety *s, size_t n)
     bk_warning(s->report, "safety-thawing", stage->place,
                bk_format(s->arena, "thaw it in a fridge at %.3g C, or as part of cooking; %s",
                          thawing->value, follow_local),
-               "%s: from %s to %s it thaws in %s (%s)", stage_name(s, n), when(s, at->start),
-               when(s, at->end), room ? "a room" : "air warmer than that", thawing->source);
+               "%s: from %s to %s it thaws in %s (%s)", stage_name(s, n),
+               bk_hour_words(s->arena, s->plan, at->start),
+               bk_hour_words(s->arena, s->plan, at->end), room ? "a room" : "air warmer than that",
+               thawing->source);
 }
 
 /* Days from the one it was made on, counted as the first. */
@@ -350,8 +349,9 @@ static void check_storage(safety *s, size_t n, bk_instant until)
                "%s: it is in the fridge from %s, %s, to %s, day %lld with the first counted; the "
                "limit is %.0f days (%s)",
                s->plan->dishes[stage->dish].name, bk_clock(s->arena, s->plan->zone, at->cold_since),
-               bk_date_long(s->arena, s->plan->zone, at->cold_since), when(s, until),
-               (long long)days, storage->value, storage->source);
+               bk_date_long(s->arena, s->plan->zone, at->cold_since),
+               bk_hour_words(s->arena, s->plan, until), (long long)days, storage->value,
+               storage->source);
 }
 
 /* A stage whose food goes no further waits for the table. */

@@ -80,7 +80,8 @@ const char *bk_safety_limit(bk_arena *arena, double celsius)
                          us.cooling_middle_c, us.cooling_first.value / hour, us.hot.value,
                          us.cooling_first.source);
     if (same(celsius, uk.cold.value))
-        return bk_format(arena, "%g C is a food-safety limit: cold food is kept at or below it (%s)",
+        return bk_format(arena,
+                         "%g C is a food-safety limit: cold food is kept at or below it (%s)",
                          uk.cold.value, uk.cold.source);
     const bk_limit *hot = same(celsius, us.hot.value)   ? &us.hot
                           : same(celsius, uk.hot.value) ? &uk.hot

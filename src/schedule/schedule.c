@@ -43,19 +43,6 @@ static bool stands(bk_arena *arena, const bk_timeline *timeline, bk_report *repo
     return n == 0;
 }
 
-/* The times of an earlier timeline as values to try first. */
-static int32_t *hint_from(bk_arena *arena, const bk_compiled *c, const bk_timeline *before)
-{
-    if (!before || before->stage_count != c->plan->stage_count)
-        return NULL;
-    int32_t *hint = BK_NEW(arena, int32_t, bk_problem_vars(c->problem));
-    for (size_t i = 0; i < before->stage_count; i++) {
-        const bk_placed *placed = &before->stages[i];
-        hint[c->stage_end[placed->stage]] = (int32_t)(c->mirror - placed->end);
-    }
-    return hint;
-}
-
 bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule_options *options,
                          bk_report *report)
 {
@@ -65,16 +52,13 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
     int64_t effort = options->effort > 0 ? options->effort : BK_DEFAULT_EFFORT;
     if (effort > MOST_EFFORT)
         effort = MOST_EFFORT;
-    bk_solve_options solving = {.conflicts = effort,
-                                .work = effort * BK_WORK_A_CONFLICT,
-                                .facts = compiled->fact_count,
-                                .hint = hint_from(arena, compiled, options->before)};
+    bk_solve_options solving = {
+        .conflicts = effort, .work = effort * BK_WORK_A_CONFLICT, .facts = compiled->fact_count};
     bk_result result = bk_solve(arena, compiled->problem, &solving);
     timeline->conflicts = result.conflicts;
     timeline->complete = result.complete;
     if (result.status == BK_OPTIMAL || result.status == BK_FEASIBLE) {
-        timeline->status =
-            result.status == BK_OPTIMAL ? BK_TIMELINE_OPTIMAL : BK_TIMELINE_FEASIBLE;
+        timeline->status = result.status == BK_OPTIMAL ? BK_TIMELINE_OPTIMAL : BK_TIMELINE_FEASIBLE;
         fill_bounds(timeline, compiled, &result);
         bk_timeline_place(arena, timeline, compiled, result.value, report);
         bk_safety(arena, timeline, report);

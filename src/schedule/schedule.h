@@ -6,8 +6,12 @@
 
 #include "plan/plan.h"
 
-enum bk_timeline_status { BK_TIMELINE_OPTIMAL, BK_TIMELINE_FEASIBLE, BK_TIMELINE_IMPOSSIBLE,
-                          BK_TIMELINE_UNKNOWN /* the effort ran out before any answer */ };
+enum bk_timeline_status {
+    BK_TIMELINE_OPTIMAL,
+    BK_TIMELINE_FEASIBLE,
+    BK_TIMELINE_IMPOSSIBLE,
+    BK_TIMELINE_UNKNOWN /* the effort ran out before any answer */
+};
 
 /* A check as it falls: for `takes` [start, end); for a reminder start == end. */
 typedef struct bk_placed_check {
@@ -18,21 +22,20 @@ typedef struct bk_placed_check {
 
 /* What keeps a stage from starting later, or one fact of an explanation. */
 enum bk_fact_kind {
-    BK_FACT_STAGE_TIME, /* a stage's time: stage */
-    BK_FACT_WAIT,       /* a link's least wait: stage, other, link */
-    BK_FACT_WITHIN,     /* a link's most wait: stage, other, link */
-    BK_FACT_WINDOW,     /* asleep, away, busy: window (and stage that it stops) */
-    BK_FACT_HANDS,      /* number of cooks (stage, other: who competes) */
-    BK_FACT_POOL,       /* size of a pool: equipment */
-    BK_FACT_SHELVES,    /* shelves of an oven: equipment */
+    BK_FACT_STAGE_TIME,       /* a stage's time: stage */
+    BK_FACT_WAIT,             /* a link's least wait: stage, other, link */
+    BK_FACT_WITHIN,           /* a link's most wait: stage, other, link */
+    BK_FACT_WINDOW,           /* asleep, away, busy: window (and stage that it stops) */
+    BK_FACT_HANDS,            /* number of cooks (stage, other: who competes) */
+    BK_FACT_POOL,             /* size of a pool: equipment */
+    BK_FACT_SHELVES,          /* shelves of an oven: equipment */
     BK_FACT_OVEN_TEMPERATURE, /* two temperatures in one oven: stage, other, equipment */
-    BK_FACT_SERVE,      /* serve-by of a dish */
+    BK_FACT_SERVE,            /* serve-by of a dish */
     BK_FACT_MARGIN,
-    BK_FACT_KEEPS,      /* of a dish */
-    BK_FACT_EARLIEST,   /* earliest, or now */
+    BK_FACT_KEEPS,    /* of a dish */
+    BK_FACT_EARLIEST, /* earliest, or now */
     BK_FACT_NOW,
-    BK_FACT_CHECK,      /* a check's place in its stage: stage, check */
-    BK_FACT_FIRST_START /* starting later would make the first start earlier or others wait longer */
+    BK_FACT_CHECK /* a check's place in its stage: stage, check */
 };
 
 typedef struct bk_fact {
@@ -47,11 +50,11 @@ typedef struct bk_fact {
 } bk_fact;
 
 typedef struct bk_placed {
-    size_t stage;          /* index in plan.stages */
+    size_t stage; /* index in plan.stages */
     bk_instant start, end;
-    int64_t slack;         /* minutes it alone could start later, every minute up to it possible */
-    int oven_number;       /* 1.. of the oven's count; 0 when not in an oven */
-    double temperature_c;  /* of the oven, without fan; with in_oven only */
+    int64_t slack;        /* minutes it alone could start later, every minute up to it possible */
+    int oven_number;      /* 1.. of the oven's count; 0 when not in an oven */
+    double temperature_c; /* of the oven, without fan; with in_oven only */
     bk_placed_check *checks;
     size_t check_count;
     bk_fact *pinned_by;
@@ -69,7 +72,7 @@ typedef struct bk_oven_run {
 } bk_oven_run;
 
 typedef struct bk_remedy {
-    const char *change;  /* "serve", "within", "wait", "cook", "equipment", "window", "dish" */
+    const char *change; /* "serve", "within", "wait", "cook", "equipment", "window", "dish" */
     const char *message;
     bool has_first_start;
     bk_instant first_start;
@@ -80,18 +83,20 @@ typedef struct bk_timeline {
     enum bk_timeline_status status;
     bk_instant start, ready; /* first start; last end */
     int64_t waiting;         /* sum over stages of serve - end, minutes */
-    int64_t hands_on_serving_day; /* minutes of active stages and checks with `takes` on the civil date of the
-                                     last serve, each counted once however many cooks it needs */
-    bk_instant bound_start;  /* no timeline starts later */
-    int64_t bound_waiting;   /* none with this first start waits less */
-    int64_t bound_hands;     /* style ahead: none has fewer hands-on minutes that day */
-    bk_placed *stages;       /* by start, then plan order; plan.stage_count of them, none when impossible */
+    int64_t
+        hands_on_serving_day; /* minutes of active stages and checks with `takes` on the civil date
+                                 of the last serve, each counted once however many cooks it needs */
+    bk_instant bound_start;   /* no timeline starts later */
+    int64_t bound_waiting;    /* none with this first start waits less */
+    int64_t bound_hands;      /* style ahead: none has fewer hands-on minutes that day */
+    bk_placed
+        *stages; /* by start, then plan order; plan.stage_count of them, none when impossible */
     size_t stage_count;
-    bk_oven_run *ovens;      /* by oven, then on */
+    bk_oven_run *ovens; /* by oven, then on */
     size_t oven_count;
     bk_message *warnings;
     size_t warning_count;
-    bk_fact *why;            /* impossible: facts that together cannot be met */
+    bk_fact *why; /* impossible: facts that together cannot be met */
     size_t why_count;
     bk_remedy *remedies;
     size_t remedy_count;
@@ -101,8 +106,7 @@ typedef struct bk_timeline {
 
 typedef struct bk_schedule_options {
     int64_t effort; /* limit in conflicts; <= 0: the default, BK_DEFAULT_EFFORT */
-    const bk_timeline *before; /* start from this one's times, or NULL */
-    bool remedies;             /* impossible: also find what would help */
+    bool remedies;  /* impossible: also find what would help */
 } bk_schedule_options;
 
 /* A conflict's worth of propagation, in the engine's steps: effort also limits
@@ -119,8 +123,8 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
 /* Why something is as it is: facts that together leave no other way, none of which
  * can be spared (unless not `irreducible`), in the order of the chain. */
 typedef struct bk_reasons {
-    bool proved;        /* false: the effort ran out before an answer */
-    bool irreducible;   /* every fact was tried without and is needed */
+    bool proved;      /* false: the effort ran out before an answer */
+    bool irreducible; /* every fact was tried without and is needed */
     bk_fact *facts;
     size_t count;
     /* bk_why_stage: it could start later, at a price */
@@ -134,8 +138,7 @@ bk_reasons bk_why_start(bk_arena *arena, const bk_timeline *timeline, int64_t ef
 
 /* What would have to change for a stage (index in plan.stages) to start a minute
  * later than it does, the rest free to move but the first start no earlier. */
-bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t stage,
-                        int64_t effort);
+bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t stage, int64_t effort);
 
 /* --------------------------------------------------------------- verify */
 

@@ -4,6 +4,8 @@
 
 #include "schedule/facts.h"
 
+#include <stdlib.h>
+
 typedef struct placing {
     bk_arena *arena;
     bk_timeline *timeline;
@@ -294,26 +296,16 @@ typedef struct pins {
     size_t room;
 } pins;
 
-static bool same_fact(const bk_fact *a, const bk_fact *b)
-{
-    return a->kind == b->kind && a->stage == b->stage && a->other == b->other &&
-           a->dish == b->dish && a->equipment == b->equipment && a->window == b->window &&
-           a->link == b->link && a->check == b->check;
-}
-
 static bool add_pin(void *context, const bk_broken *broken)
 {
     pins *list = context;
     placing *p = list->p;
     bk_placed *placed = list->placed;
     const bk_compiled *c = p->compiled;
-    bk_fact fact = {.kind = BK_FACT_SERVE, .stage = placed->stage, .other = SIZE_MAX,
-                    .dish = SIZE_MAX, .equipment = SIZE_MAX, .window = SIZE_MAX,
-                    .link = SIZE_MAX, .check = SIZE_MAX};
+    bk_fact fact = bk_fact_new(BK_FACT_SERVE, (bk_place){0});
     if (broken->kind == BK_BROKEN_DOMAIN) {
         fact.dish = p->plan->stages[placed->stage].dish;
         fact.place = p->plan->dishes[fact.dish].serve_place;
-        fact.stage = SIZE_MAX;
     } else if (broken->fact == BK_NO_FACT) {
         return true;
     } else {
@@ -331,7 +323,7 @@ static bool add_pin(void *context, const bk_broken *broken)
     if (fact.kind == BK_FACT_WINDOW)
         fact.stage = placed->stage;
     for (size_t i = 0; i < placed->pinned_count; i++)
-        if (same_fact(&placed->pinned_by[i], &fact))
+        if (bk_fact_same(&placed->pinned_by[i], &fact))
             return true;
     fact.message = bk_fact_sentence(p->arena, p->plan, &fact);
     *BK_PUSH(p->arena, placed->pinned_by, placed->pinned_count, list->room) = fact;
@@ -389,27 +381,12 @@ static void fill_figures(placing *p)
     }
 }
 
-static bool goes_before(const bk_placed *a, const bk_placed *b)
+static int by_start(const void *a, const void *b)
 {
-    return a->start != b->start ? a->start < b->start : a->stage < b->stage;
-}
-
-/* Merge sort from the bottom: stable, no recursion, n log n for large menus. */
-static void sort_placed(bk_arena *arena, bk_placed *items, size_t n)
-{
-    bk_placed *other = BK_NEW(arena, bk_placed, n);
-    for (size_t width = 1; width < n; width *= 2) {
-        for (size_t low = 0; low < n; low += 2 * width) {
-            size_t mid = low + width < n ? low + width : n;
-            size_t high = low + 2 * width < n ? low + 2 * width : n;
-            for (size_t i = low, j = mid, k = low; k < high; k++)
-                other[k] = i < mid && (j >= high || !goes_before(&items[j], &items[i]))
-                               ? items[i++]
-                               : items[j++];
-        }
-        for (size_t i = 0; i < n; i++)
-            items[i] = other[i];
-    }
+    const bk_placed *one = a, *two = b;
+    if (one->start != two->start)
+        return one->start < two->start ? -1 : 1;
+    return one->stage < two->stage ? -1 : 1; /* no stage is placed twice */
 }
 
 static int oven_number(const placing *p, size_t stage)
@@ -431,8 +408,12 @@ void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled
                        int32_t *value, bk_report *report)
 {
     const bk_plan *plan = compiled->plan;
-    placing p = {.arena = arena, .timeline = timeline, .plan = plan, .compiled = compiled,
-                 .value = value, .report = report};
+    placing p = {.arena = arena,
+                 .timeline = timeline,
+                 .plan = plan,
+                 .compiled = compiled,
+                 .value = value,
+                 .report = report};
     make_room(&p);
     size_t n = plan->stage_count;
     for (size_t i = 0; i < n; i++)
@@ -450,7 +431,7 @@ void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled
         fill_checks(&p, placed);
         find_slack(&p, placed, scratch);
     }
-    sort_placed(arena, timeline->stages, n);
+    qsort(timeline->stages, n, sizeof *timeline->stages, by_start);
     fill_figures(&p);
     warn_of_absent_beginnings(&p);
     bk_timeline_ovens(arena, timeline);

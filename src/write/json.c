@@ -72,7 +72,6 @@ static const char *const fact_words[] = {
     [BK_FACT_EARLIEST] = "earliest",
     [BK_FACT_NOW] = "now",
     [BK_FACT_CHECK] = "check",
-    [BK_FACT_FIRST_START] = "first-start",
 };
 
 static const char *const window_words[] = {

@@ -12,22 +12,15 @@
 #include "plan_text.h"
 #include "random_plan.h"
 #include "schedule/explain.h"
+#include "schedule/facts.h"
 
 enum { IMPOSSIBLE_PLANS = 200, FIRST_SEED = 20261 };
 
-static bool same(const bk_fact *a, const bk_fact *b)
-{
-    return a->kind == b->kind && a->stage == b->stage && a->other == b->other &&
-           a->dish == b->dish && a->equipment == b->equipment && a->window == b->window &&
-           a->link == b->link && a->check == b->check;
-}
-
 static enum bk_status solve_with(bk_arena *arena, const bk_compiled *compiled, const bool *dropped)
 {
-    bk_result result = bk_solve(arena, compiled->problem,
-                                &(bk_solve_options){.dropped = dropped,
-                                                    .facts = compiled->fact_count,
-                                                    .first_only = true});
+    bk_result result = bk_solve(
+        arena, compiled->problem,
+        &(bk_solve_options){.dropped = dropped, .facts = compiled->fact_count, .first_only = true});
     return result.status;
 }
 
@@ -44,7 +37,7 @@ static void assert_irreducible(bk_arena *arena, const bk_plan *plan, bk_compile_
     for (size_t k = 0; k < count; k++) {
         number[k] = SIZE_MAX;
         for (size_t i = 0; i < compiled->fact_count; i++)
-            if (same(&facts[k], &compiled->facts[i]))
+            if (bk_fact_same(&facts[k], &compiled->facts[i]))
                 number[k] = i;
         assert_int_not_equal(number[k], SIZE_MAX);
         dropped[number[k]] = false;
@@ -111,10 +104,10 @@ static void what_fixes_the_start_is_irreducible(void **state)
             possible++;
             bk_reasons reasons = bk_why_start(arena, timeline, 0);
             assert_true(reasons.proved && reasons.irreducible);
-            assert_irreducible(arena, plan,
-                               (bk_compile_options){.has_first = true,
-                                                    .first_not_before = timeline->start + 1},
-                               reasons.facts, reasons.count);
+            assert_irreducible(
+                arena, plan,
+                (bk_compile_options){.has_first = true, .first_not_before = timeline->start + 1},
+                reasons.facts, reasons.count);
         }
         bk_arena_free(arena);
     }
@@ -175,13 +168,13 @@ static void one_pair_of_hands(void **state)
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
     const bk_timeline *t = schedule_text(
-        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
-               "\"earliest\":\"2026-12-04 18:15\",\"dishes\":["
-               "{\"dish\":\"a\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"30 min\"}]},"
-               "{\"dish\":\"b\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"30 min\"}]}]}");
+        arena,
+        "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+        "\"earliest\":\"2026-12-04 18:15\",\"dishes\":["
+        "{\"dish\":\"a\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"30 min\"}]},"
+        "{\"dish\":\"b\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"30 min\"}]}]}");
     assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
-    assert_remedy(t, "serve",
-                  "serve everything 15 min later (the last dish on Fri 4 Dec 19:15)");
+    assert_remedy(t, "serve", "serve everything 15 min later (the last dish on Fri 4 Dec 19:15)");
     assert_remedy(t, "cook", "have one more cook");
     assert_remedy(t, "dish", "leave out a");
     assert_string_equal(t->remedies[0].change, "serve"); /* the smallest first */
@@ -194,10 +187,11 @@ static void an_hour_given_up(void **state)
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
     const bk_timeline *t = schedule_text(
-        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 18:30\","
-               "\"earliest\":\"2026-12-04 12:00\",\"kitchen\":{\"away\":[{\"from\":"
-               "\"2026-12-04 08:00\",\"to\":\"2026-12-04 17:30\"}]},\"dishes\":["
-               "{\"dish\":\"a\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"75 min\"}]}]}");
+        arena,
+        "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 18:30\","
+        "\"earliest\":\"2026-12-04 12:00\",\"kitchen\":{\"away\":[{\"from\":"
+        "\"2026-12-04 08:00\",\"to\":\"2026-12-04 17:30\"}]},\"dishes\":["
+        "{\"dish\":\"a\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"75 min\"}]}]}");
     assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
     assert_remedy(t, "window",
                   "give up 15 min of being away on Friday 4 December 2026: 17:15 to 17:30");
@@ -211,13 +205,13 @@ static void one_oven_two_temperatures(void **state)
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
     const bk_timeline *t = schedule_text(
-        arena,
-        "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
-        "\"kitchen\":{\"equipment\":{\"oven\":{\"kind\":\"oven\",\"change\":\"10 min\"}}},"
-        "\"dishes\":[{\"dish\":\"a\",\"keeps\":\"5 min\",\"stages\":[{\"id\":\"bake\",\"do\":\"do\","
-        "\"passive\":\"20 min\",\"uses\":{\"oven\":{\"at\":\"200 C\"}}}]},"
-        "{\"dish\":\"b\",\"keeps\":\"5 min\",\"stages\":[{\"id\":\"bake\",\"do\":\"do\","
-        "\"passive\":\"20 min\",\"uses\":{\"oven\":{\"at\":\"160 C\"}}}]}]}");
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+               "\"kitchen\":{\"equipment\":{\"oven\":{\"kind\":\"oven\",\"change\":\"10 min\"}}},"
+               "\"dishes\":[{\"dish\":\"a\",\"keeps\":\"5 "
+               "min\",\"stages\":[{\"id\":\"bake\",\"do\":\"do\","
+               "\"passive\":\"20 min\",\"uses\":{\"oven\":{\"at\":\"200 C\"}}}]},"
+               "{\"dish\":\"b\",\"keeps\":\"5 min\",\"stages\":[{\"id\":\"bake\",\"do\":\"do\","
+               "\"passive\":\"20 min\",\"uses\":{\"oven\":{\"at\":\"160 C\"}}}]}]}");
     assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
     assert_remedy(t, "equipment", "oven: have one more oven");
     assert_null(remedy(t, "serve")); /* later is no better */

@@ -114,7 +114,7 @@ static void random_place(bk_arena *arena, uint64_t *state, const bk_timeline *t,
     }
     p->pinned_by = BK_NEW(arena, bk_fact, 1);
     p->pinned_count = below(state, 2);
-    p->pinned_by[0] = (bk_fact){.kind = (enum bk_fact_kind)below(state, BK_FACT_FIRST_START + 1),
+    p->pinned_by[0] = (bk_fact){.kind = (enum bk_fact_kind)below(state, BK_FACT_CHECK + 1),
                                 .stage = below(state, STAGES),
                                 .other = below(state, STAGES),
                                 .dish = SIZE_MAX,
