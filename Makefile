@@ -129,7 +129,7 @@ tests: $(TEST_BIN)
 
 check-asan: test-deps
 	@$(MAKE) --no-print-directory test BUILD=$(BUILD)/asan \
-	  CFLAGS="-O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all"
+	  CFLAGS="-O1 -g -Werror -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all"
 
 # The calendar file through independent readers and clients, which this installs.
 check-clients: deps

@@ -5,6 +5,7 @@
 
 #include <inttypes.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum {
     MOST_REMEDIES = 6,
@@ -35,6 +36,14 @@ static bk_plan *copy_plan(search *s)
     bk_plan *plan = BK_NEW(s->arena, bk_plan, 1);
     *plan = *s->plan;
     return plan;
+}
+
+static void *copy_of(bk_arena *arena, const void *items, size_t bytes)
+{
+    void *copy = bk_alloc(arena, bytes, 1);
+    if (bytes > 0)
+        memcpy(copy, items, bytes);
+    return copy;
 }
 
 static bool fits(search *s, const bk_plan *plan)
@@ -103,7 +112,7 @@ static int64_t least(search *s, int64_t most, plan_change change, void *context)
 static bk_plan *serve_later(search *s, int64_t minutes)
 {
     bk_plan *plan = copy_plan(s);
-    plan->dishes = bk_copy(s->arena, plan->dishes, plan->dish_count * sizeof *plan->dishes);
+    plan->dishes = copy_of(s->arena, plan->dishes, plan->dish_count * sizeof *plan->dishes);
     for (size_t d = 0; d < plan->dish_count; d++)
         plan->dishes[d].serve += minutes;
     plan->first_serve += minutes;
@@ -137,9 +146,9 @@ static bk_plan *ease_link(search *s, void *context, int64_t minutes)
 {
     const bk_fact *fact = context;
     bk_plan *plan = copy_plan(s);
-    plan->stages = bk_copy(s->arena, plan->stages, plan->stage_count * sizeof *plan->stages);
+    plan->stages = copy_of(s->arena, plan->stages, plan->stage_count * sizeof *plan->stages);
     bk_stage *stage = &plan->stages[fact->stage];
-    stage->links = bk_copy(s->arena, stage->links, stage->link_count * sizeof *stage->links);
+    stage->links = copy_of(s->arena, stage->links, stage->link_count * sizeof *stage->links);
     bk_link *link = &stage->links[fact->link];
     if (fact->kind == BK_FACT_WAIT)
         link->wait -= minutes;
@@ -179,7 +188,7 @@ static bk_plan *give_up(search *s, void *context, int64_t minutes)
 {
     const window_change *change = context;
     bk_plan *plan = copy_plan(s);
-    plan->kitchen.windows = bk_copy(s->arena, plan->kitchen.windows,
+    plan->kitchen.windows = copy_of(s->arena, plan->kitchen.windows,
                                     plan->kitchen.window_count * sizeof *plan->kitchen.windows);
     bk_window *window = &plan->kitchen.windows[change->window];
     if (change->from_the_end)
@@ -240,7 +249,7 @@ static bk_plan *more_equipment(search *s, void *context, int64_t extra)
     const bk_fact *fact = context;
     bk_plan *plan = copy_plan(s);
     plan->kitchen.equipment =
-        bk_copy(s->arena, plan->kitchen.equipment,
+        copy_of(s->arena, plan->kitchen.equipment,
                 plan->kitchen.equipment_count * sizeof *plan->kitchen.equipment);
     bk_equipment *equipment = &plan->kitchen.equipment[fact->equipment];
     if (fact->kind == BK_FACT_SHELVES)
@@ -295,13 +304,13 @@ static bk_plan *without_dish(search *s, size_t left_out)
         bk_stage *stage = &plan->stages[now[i]];
         *stage = s->plan->stages[i];
         stage->dish -= stage->dish > left_out;
-        stage->links = bk_copy(s->arena, stage->links, stage->link_count * sizeof *stage->links);
+        stage->links = copy_of(s->arena, stage->links, stage->link_count * sizeof *stage->links);
         for (size_t k = 0; k < stage->link_count; k++) {
             if (now[stage->links[k].stage] == SIZE_MAX)
                 return NULL; /* another dish builds on this one */
             stage->links[k].stage = now[stage->links[k].stage];
         }
-        stage->holds = bk_copy(s->arena, stage->holds, stage->hold_count * sizeof *stage->holds);
+        stage->holds = copy_of(s->arena, stage->holds, stage->hold_count * sizeof *stage->holds);
         for (size_t k = 0; k < stage->hold_count; k++) {
             if (now[stage->holds[k].until] == SIZE_MAX)
                 return NULL;
