@@ -1,6 +1,6 @@
 /* A cooling question in words: the same as the plan's, and what is wrong in it. */
+#include "corpus.h"
 #include "heat/heat.h"
-#include "plan/plan.h"
 
 #include <setjmp.h>
 #include <stdarg.h>
@@ -28,18 +28,6 @@ static asked ask(bk_arena *arena, const char *const *words)
 #define SIZE "shape", "round", "across", "20 cm", "deep", "6 cm"
 #define COLD "from", "15 C", "to", "6 C"
 
-static bool load(void *context, bk_arena *arena, const char *path, size_t most, const char **text,
-                 size_t *length, const char **problem)
-{
-    (void)arena;
-    (void)path;
-    (void)most;
-    (void)problem;
-    *text = context;
-    *length = strlen(context);
-    return true;
-}
-
 /* The question of a plan whose only stage has this "cooling". */
 static bk_heat_question of_plan(bk_arena *arena, const char *cooling)
 {
@@ -52,9 +40,9 @@ static bk_heat_question of_plan(bk_arena *arena, const char *cooling)
         "\"dishes\": [{\"dish\": \"A\", \"stages\": [{\"id\": \"a\", \"do\": \"a\", "
         "\"cooling\": {%s}}]}]}",
         cooling);
-    bk_files files = {load, text};
-    bk_report report = bk_report_new(arena);
-    bk_plan *plan = bk_plan_read(arena, &files, "plan.json", &(bk_read_options){0}, &report);
+    bk_report report;
+    bk_plan *plan =
+        corpus_read(arena, (const char *const[]){"plan.json", text, NULL}, NULL, &report);
     assert_non_null(plan);
     bk_heat_question question;
     bk_cooling_question(plan->stages[0].cooling, &question);

@@ -1,6 +1,6 @@
 /* "cooling" in a plan: what it means, and what is said of a bad one. */
+#include "corpus.h"
 #include "heat/heat.h"
-#include "plan/plan.h"
 
 #include <setjmp.h>
 #include <stdarg.h>
@@ -10,19 +10,6 @@
 #include <string.h>
 
 #include <cmocka.h>
-
-static bool load(void *context, bk_arena *arena, const char *path, size_t most, const char **text,
-                 size_t *length, const char **problem)
-{
-    (void)arena;
-    (void)most;
-    (void)problem;
-    if (strcmp(path, "plan.json") != 0)
-        return false;
-    *text = context;
-    *length = strlen(context);
-    return true;
-}
 
 /* A plan of one stage with that cooling (and more keys behind it). */
 static bk_plan *read_plan(bk_arena *arena, const char *cooling, const char *more, bk_report *report)
@@ -37,9 +24,7 @@ static bk_plan *read_plan(bk_arena *arena, const char *cooling, const char *more
         "\"dishes\": [{\"dish\": \"A\", \"stages\": [{\"id\": \"a\", \"do\": \"x\", \"cooling\": "
         "%s%s}]}]}",
         cooling, more);
-    bk_files files = {load, text};
-    bk_read_options options = {0};
-    return bk_plan_read(arena, &files, "plan.json", &options, report);
+    return corpus_read(arena, (const char *const[]){"plan.json", text, NULL}, NULL, report);
 }
 
 #define ROUND "\"shape\": \"round\", \"across\": \"20 cm\", \"deep\": \"6 cm\", "
@@ -48,7 +33,7 @@ static void fills_the_range(void **state)
 {
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
-    bk_report report = bk_report_new(arena);
+    bk_report report;
     bk_plan *plan = read_plan(
         arena,
         "{" ROUND "\"food\": \"Soft-cheese filling\", \"from\": \"15 C\", \"to\": \"6 C\", "
@@ -85,7 +70,7 @@ static void own_use_of_the_place_stays(void **state)
 {
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
-    bk_report report = bk_report_new(arena);
+    bk_report report;
     bk_plan *plan = read_plan(
         arena,
         "{" ROUND "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"fridge\"}",
@@ -100,7 +85,7 @@ static void defaults_and_other_forms(void **state)
 {
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
-    bk_report report = bk_report_new(arena);
+    bk_report report;
     bk_heat_question q;
     /* a room is at 20 C, warming is meant, a ball needs no depth */
     bk_plan *plan = read_plan(
@@ -109,6 +94,7 @@ static void defaults_and_other_forms(void **state)
         "\"protein\": 0.2, \"air\": 0.1}, \"from\": \"4 C\", \"to\": \"15 C\", \"in\": \"room\"}",
         "", &report);
     assert_non_null(plan);
+    assert_int_equal(report.count, 0);
     assert_int_equal(plan->stages[0].need_count, 0);
     bk_cooling_question(plan->stages[0].cooling, &q);
     assert_int_equal(q.place, BK_HEAT_ROOM);
@@ -122,6 +108,7 @@ static void defaults_and_other_forms(void **state)
         "\"to\": \"15 C\", \"in\": \"fan fridge\"}",
         "", &report);
     assert_non_null(plan);
+    assert_int_equal(report.count, 0);
     bk_cooling_question(plan->stages[0].cooling, &q);
     assert_int_equal(q.place, BK_HEAT_FRIDGE_FAN);
     assert_true(isinf(q.across) && q.air_c == 3.0);
@@ -169,7 +156,7 @@ static void bad_ones_are_told(void **state)
          "\"food\": \"custard\", \"from\": \"-18 C\", \"to\": \"2 C\", \"in\": \"fridge\"}",
          "\"2 C\"", "freezes or thaws"},
         {"{" ROUND "\"food\": {\"water\": 0.5, \"fat\": 0.1}, \"from\": \"15 C\", \"to\": \"6 C\", "
-                   "\"in\": \"fridge\"}",
+         "\"in\": \"fridge\"}",
          "{\"water\"", "add up to 0.6"},
         {"{" ROUND
          "\"food\": {\"watr\": 1.0}, \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"fridge\"}",
@@ -179,7 +166,7 @@ static void bad_ones_are_told(void **state)
         {"{" ROUND "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"frige\"}",
          "\"frige\"", "the kitchen has no"},
         {"{" ROUND "\"food\": \"custard\", \"from\": \"15 C\", \"to\": \"6 C\", \"in\": "
-                   "\"fridge\", \"lid\": true}",
+         "\"fridge\", \"lid\": true}",
          "\"lid\"", "has no key"},
         {"{\"shape\": \"round\", \"across\": \"20 cm\", \"food\": \"custard\", \"from\": \"15 C\", "
          "\"to\": \"6 C\", "
@@ -196,7 +183,7 @@ static void bad_ones_are_told(void **state)
     };
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
         bk_arena *arena = bk_arena_new(NULL);
-        bk_report report = bk_report_new(arena);
+        bk_report report;
         assert_null(read_plan(arena, table[i].cooling, "", &report));
         if (report.errors != 1 || strstr(report.messages[0].text, table[i].words) == NULL)
             print_error("%s: %zu, %s\n", table[i].cooling, report.errors, report.messages[0].text);

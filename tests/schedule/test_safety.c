@@ -3,6 +3,8 @@
 
 #include "schedule/food_words.h"
 
+#include "plan_text.h"
+
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -28,19 +30,6 @@ typedef struct laid_out {
     bk_timeline timeline;
 } laid_out;
 
-static bool load(void *context, bk_arena *arena, const char *path, size_t most, const char **text,
-                 size_t *length, const char **problem)
-{
-    (void)arena;
-    (void)most;
-    (void)problem;
-    if (strcmp(path, "plan.json") != 0)
-        return false;
-    *text = context;
-    *length = strlen(context);
-    return true;
-}
-
 /* Reads a plan with the head and kitchen of all these tests and the given dishes, and
  * puts its stages where the test says. */
 static laid_out lay_out(const char *rules, const char *dishes, const placing *placings)
@@ -58,17 +47,7 @@ static laid_out lay_out(const char *rules, const char *dishes, const placing *pl
         "\"hob\": {\"kind\": \"hob\"}, \"oven\": {\"kind\": \"oven\"}}}, "
         "\"dishes\": [%s]}",
         rules, dishes);
-    bk_files files = {load, text};
-    bk_read_options options = {0};
-    l.plan = bk_plan_read(l.arena, &files, "plan.json", &options, &l.report);
-    if (l.plan == NULL) {
-        bk_text out = bk_text_new(l.arena);
-        for (size_t i = 0; i < l.report.count; i++)
-            bk_message_write(&l.report.messages[i], &out);
-        print_error("%s\n", out.data);
-    }
-    assert_non_null(l.plan);
-    l.report.count = 0;
+    l.plan = read_plan_text(l.arena, text, &(bk_read_options){0});
     bk_instant noon = bk_instant_of(l.plan->zone, (bk_civil){2026, 12, 1, 12, 0}, NULL);
     l.timeline = (bk_timeline){.plan = l.plan, .stages = BK_NEW(l.arena, bk_placed, MOST_STAGES)};
     for (; placings->stage != NULL; placings++) {

@@ -2,7 +2,7 @@
  * sets through the nights on which clocks change, against the zone data as
  * python3's zoneinfo reads it. Every plan goes through the reader.
  */
-#include "schedule/schedule.h"
+#include "plan_text.h"
 
 #include <inttypes.h>
 #include <setjmp.h>
@@ -10,41 +10,12 @@
 #include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
-#include <string.h>
 
 #include <cmocka.h>
 
-static bool load_text(void *context, bk_arena *arena, const char *path, size_t most,
-                      const char **text, size_t *length, const char **problem)
-{
-    (void)path;
-    const char *json = context;
-    *length = strlen(json);
-    *problem = "too long";
-    *text = bk_copy(arena, json, *length);
-    return *length <= most;
-}
-
-static bk_plan *read_plan(bk_arena *arena, const char *json)
-{
-    bk_report report = bk_report_new(arena);
-    bk_files files = {.load = load_text, .context = (void *)(uintptr_t)json};
-    bk_plan *plan = bk_plan_read(arena, &files, "plan.json", &(bk_read_options){0}, &report);
-    for (size_t i = 0; i < report.count && plan == NULL; i++) {
-        bk_text out = bk_text_new(arena);
-        bk_message_write(&report.messages[i], &out);
-        print_error("%s", out.data);
-    }
-    assert_non_null(plan);
-    return plan;
-}
-
 static bk_timeline *best(bk_arena *arena, const char *json)
 {
-    bk_report report = bk_report_new(arena);
-    bk_timeline *timeline =
-        bk_schedule(arena, read_plan(arena, json), &(bk_schedule_options){0}, &report);
-    assert_non_null(timeline);
+    bk_timeline *timeline = schedule_plan_text(arena, json, &(bk_schedule_options){0});
     assert_int_equal(timeline->status, BK_TIMELINE_OPTIMAL);
     return timeline;
 }
