@@ -10,9 +10,8 @@ typedef struct bk_builder {
     const bk_plan *plan;
     bk_compile_options options;
     bk_compiled *out;
-    int32_t span;     /* T - earliest */
-    int32_t leeway;   /* droppable: how far beyond the span a stage may go */
-    int *window_fact; /* by window */
+    int32_t span;   /* T - earliest */
+    int32_t leeway; /* droppable: how far beyond the span a stage may go */
     bk_hole *hands_holes, *absent_holes;
     size_t hands_hole_count, absent_hole_count;
     int margin_switch; /* 0/1 variable: the margin counts; or -1 */
@@ -26,10 +25,10 @@ typedef struct bk_uses {
     size_t count, room;
 } bk_uses;
 
-/* Minutes of a plan fit: reading a plan limits its span and its amounts. */
-static inline int32_t bk_narrow(int64_t minutes)
+/* What a plan counts fits: reading limits its span, its durations and its amounts. */
+static inline int32_t bk_narrow(int64_t count)
 {
-    return (int32_t)minutes;
+    return (int32_t)count;
 }
 
 /* T - serve of a dish, put off or not. */

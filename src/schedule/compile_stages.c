@@ -2,6 +2,14 @@
  * variables and limits, links, checks, and the hours it has to keep clear of. */
 #include "schedule/compile_parts.h"
 
+/* How long before it starts a stage's oven has to be on. */
+static int32_t preheat_of(const bk_builder *b, const bk_stage *stage)
+{
+    if (!stage->in_oven)
+        return 0;
+    return bk_narrow(b->plan->kitchen.equipment[stage->oven.equipment].preheat);
+}
+
 /* ---------------------------------------------------------------- windows */
 
 static int hole_before(const bk_hole *a, const bk_hole *b)
@@ -27,14 +35,12 @@ void bk_build_windows(bk_builder *b)
 {
     const bk_kitchen *kitchen = &b->plan->kitchen;
     size_t n = kitchen->window_count;
-    b->window_fact = BK_NEW(b->arena, int, n);
     b->hands_holes = BK_NEW(b->arena, bk_hole, n);
     b->absent_holes = BK_NEW(b->arena, bk_hole, n);
     for (size_t i = n; i-- > 0;) {
         const bk_window *window = &kitchen->windows[i];
         int fact = bk_builder_fact(b, BK_FACT_WINDOW, window->place);
         bk_builder_fact_at(b, fact)->window = i;
-        b->window_fact[i] = fact;
         bk_hole hole = {.from = bk_narrow(b->out->mirror - window->to),
                         .to = bk_narrow(b->out->mirror - window->from),
                         .fact = fact};
@@ -52,8 +58,7 @@ void bk_build_stage_windows(bk_builder *b, size_t i)
         bk_problem_holes(problem, bk_end_of(b, i), bk_start_of(b, i), b->hands_holes,
                          b->hands_hole_count);
     bk_point start = bk_start_of(b, i);
-    if (stage->in_oven)
-        start.plus += bk_narrow(b->plan->kitchen.equipment[stage->oven.equipment].preheat);
+    start.plus += preheat_of(b, stage);
     if (stage->watch && (stage->attention != BK_HANDS || stage->in_oven))
         bk_problem_holes(problem, bk_end_of(b, i), start, b->absent_holes, b->absent_hole_count);
 }
@@ -68,10 +73,8 @@ void bk_build_stage_variables(bk_builder *b)
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
         const bk_dish *dish = &plan->dishes[stage->dish];
-        int64_t preheat =
-            stage->in_oven ? plan->kitchen.equipment[stage->oven.equipment].preheat : 0;
         int64_t least = out->mirror - dish->serve + plan->margin - b->options.delay_most;
-        int64_t most = b->span - stage->planned - preheat;
+        int64_t most = b->span - stage->planned - preheat_of(b, stage);
         if (!loose) {
             /* An empty domain is the engine's to refuse: it proves "impossible". */
             out->stage_end[i] = bk_problem_var(out->problem, bk_narrow(least), bk_narrow(most));
@@ -120,10 +123,8 @@ void bk_build_droppable_limits(bk_builder *b)
                                       {end, offset + bk_narrow(plan->margin), true}};
                 bk_problem_clause(out->problem, either, 2, serve);
             }
-            const bk_stage *stage = &plan->stages[i];
-            int64_t preheat =
-                stage->in_oven ? plan->kitchen.equipment[stage->oven.equipment].preheat : 0;
-            bk_bound begins = {out->stage_start[i].var, b->span - bk_narrow(preheat), false};
+            int32_t most = b->span - preheat_of(b, &plan->stages[i]);
+            bk_bound begins = {out->stage_start[i].var, most, false};
             bk_problem_clause(out->problem, &begins, 1, earliest);
         }
     }
