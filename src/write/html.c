@@ -47,14 +47,6 @@ static const char *unbroken(page *p, const char *text)
     return out.data;
 }
 
-static size_t warning_count(const bk_timeline *timeline)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < timeline->warning_count; i++)
-        count += !bk_words_repeated(timeline, i);
-    return count;
-}
-
 static bool has_ingredients(const bk_plan *plan)
 {
     for (size_t i = 0; i < plan->dish_count; i++)
@@ -87,9 +79,9 @@ static void head(page *p)
     term(p, "In hand", bk_say_in_hand(p->arena, t, "\xe2\x97\x86"));
     raw(p, "</dl>\n<nav aria-label=\"On this page\"><ul>\n"
            "<li><a href=\"#steps\">Steps</a></li>\n");
-    if (warning_count(t) > 0)
+    if (bk_words_warning_count(t) > 0)
         bk_text_addf(p->out, "<li><a href=\"#warnings\">Warnings (%zu)</a></li>\n",
-                     warning_count(t));
+                     bk_words_warning_count(t));
     raw(p, "<li><a href=\"#picture\">Picture</a></li>\n");
     if (has_ingredients(t->plan))
         raw(p, "<li><a href=\"#needs\">Ingredients</a></li>\n");

@@ -78,18 +78,10 @@ static void head_line(page *p, const char *name, enum paint paint, const char *t
     paragraph(p, bk_columns(name), indent, paint, text);
 }
 
-static size_t warning_count(const bk_timeline *timeline)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < timeline->warning_count; i++)
-        count += !bk_words_repeated(timeline, i);
-    return count;
-}
-
 static void head(page *p)
 {
     const bk_timeline *t = p->timeline;
-    size_t count = warning_count(t);
+    size_t count = bk_words_warning_count(t);
     head_line(p, "START BY", BOLD, bk_say_start(p->arena, t));
     head_line(p, "Serve", PLAIN, bk_say_serve(p->arena, t));
     if (t->ready != t->plan->last_serve)

@@ -117,8 +117,10 @@ char *bk_words_fact(bk_arena *arena, const bk_fact *fact)
     char *text = bk_words_clean(arena, fact->message);
     char *source = bk_words_source(arena, fact->place);
     if (!source && fact->kind == BK_FACT_EARLIEST)
-        return bk_format(arena, "%s (14 days before the first dish is served, as the plan has no "
-                                "\"earliest\")", text);
+        return bk_format(arena,
+                         "%s (14 days before the first dish is served, as the plan has no "
+                         "\"earliest\")",
+                         text);
     return source ? bk_format(arena, "%s (%s)", text, bk_words_clean(arena, source)) : text;
 }
 
@@ -319,4 +321,12 @@ bool bk_words_repeated(const bk_timeline *timeline, size_t warning)
             return true;
     }
     return false;
+}
+
+size_t bk_words_warning_count(const bk_timeline *timeline)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < timeline->warning_count; i++)
+        count += !bk_words_repeated(timeline, i);
+    return count;
 }
