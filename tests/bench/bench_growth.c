@@ -11,23 +11,15 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "../splitmix.h"
 #include "bakeset.h"
 #include "base/base.h"
 
 enum { STAGES_A_DISH = 7, DISHES_A_DAY = 14 };
 
-/* splitmix64 (Steele, Lea, Flood 2014): the same plans on every machine. */
-static uint64_t next(uint64_t *state)
-{
-    uint64_t z = (*state += 0x9e3779b97f4a7c15u);
-    z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
-    z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
-    return z ^ (z >> 31);
-}
-
 static int between(uint64_t *state, int low, int high)
 {
-    return low + (int)(next(state) % (uint64_t)(high - low + 1));
+    return low + (int)(splitmix64(state) % (uint64_t)(high - low + 1));
 }
 
 /* Prepared, baked, cooled, filled, chilled in a place of the fridge, decorated; with
@@ -40,18 +32,22 @@ static void add_dish(bk_text *out, uint64_t *state, int dish, int day)
     bk_text_addf(out,
                  "%s{\"dish\":\"d%d\",\"serve\":\"2026-11-%02d %s\",\"keeps\":\"2 d\",\"stages\":["
                  "{\"id\":\"mix\",\"do\":\"Mix\",\"active\":\"%d min\",\"uses\":{\"mixer\":1}},",
-                 dish ? "," : "", dish, month_day, hours[next(state) % 4], between(state, 8, 20));
-    bk_text_addf(out, "{\"id\":\"bake\",\"do\":\"Bake\",\"passive\":\"%d min\",\"after\":[{\"stage\":"
-                      "\"mix\",\"within\":\"30 min\"}],\"uses\":{\"oven\":{\"at\":\"%d C\"}}},",
-                 between(state, 15, 50), ovens[next(state) % 5]);
+                 dish ? "," : "", dish, month_day, hours[splitmix64(state) % 4],
+                 between(state, 8, 20));
+    bk_text_addf(out,
+                 "{\"id\":\"bake\",\"do\":\"Bake\",\"passive\":\"%d min\",\"after\":[{\"stage\":"
+                 "\"mix\",\"within\":\"30 min\"}],\"uses\":{\"oven\":{\"at\":\"%d C\"}}},",
+                 between(state, 15, 50), ovens[splitmix64(state) % 5]);
     bk_text_addf(out, "{\"id\":\"cool\",\"do\":\"Cool\",\"passive\":\"%d min\"},",
                  between(state, 30, 60));
-    bk_text_addf(out, "{\"id\":\"sauce\",\"do\":\"Cook the sauce\",\"active\":\"%d min\",\"after\":[],"
-                      "\"uses\":{\"hob\":1}},",
+    bk_text_addf(out,
+                 "{\"id\":\"sauce\",\"do\":\"Cook the sauce\",\"active\":\"%d min\",\"after\":[],"
+                 "\"uses\":{\"hob\":1}},",
                  between(state, 5, 20));
-    bk_text_addf(out, "{\"id\":\"fill\",\"do\":\"Fill\",\"active\":\"%d min\",\"after\":[\"cool\",{"
-                      "\"stage\":\"sauce\",\"within\":\"2 h\"}],\"holds\":{\"fridge\":{\"until\":"
-                      "\"chill\"}}},",
+    bk_text_addf(out,
+                 "{\"id\":\"fill\",\"do\":\"Fill\",\"active\":\"%d min\",\"after\":[\"cool\",{"
+                 "\"stage\":\"sauce\",\"within\":\"2 h\"}],\"holds\":{\"fridge\":{\"until\":"
+                 "\"chill\"}}},",
                  between(state, 5, 15));
     bk_text_addf(out, "{\"id\":\"chill\",\"do\":\"Chill\",\"passive\":\"%d min\"},",
                  between(state, 120, 360));
@@ -96,8 +92,8 @@ static int run(int stages, int64_t effort)
     int result = (int)bakeset_read_text(session, "growth.json", text, strlen(text), NULL);
     double read = seconds();
     if (result == BAKESET_OK)
-        result = (int)bakeset_schedule(session,
-                                       &(struct bakeset_schedule_options){.effort = effort});
+        result =
+            (int)bakeset_schedule(session, &(struct bakeset_schedule_options){.effort = effort});
     double scheduled = seconds();
     struct rusage usage;
     getrusage(RUSAGE_SELF, &usage);

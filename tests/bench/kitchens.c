@@ -3,6 +3,8 @@
  * level 1 the sum of all waits. */
 #include "kitchens.h"
 
+#include "../splitmix.h"
+
 #include <stdio.h>
 #include <string.h>
 #include <sys/resource.h>
@@ -44,17 +46,9 @@ static const kitchen KITCHENS[] = {
     {"fair-3000", 429, 7, 30, 3, 3, 3, 5, 30, 10, 50, 8, 15},
 };
 
-static uint64_t next(uint64_t *state)
-{
-    uint64_t z = (*state += UINT64_C(0x9e3779b97f4a7c15));
-    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
-    z = (z ^ (z >> 27)) * UINT64_C(0x94d049bb133111eb);
-    return z ^ (z >> 31);
-}
-
 static int32_t pick(uint64_t *state, int32_t least, int32_t most)
 {
-    return least + (int32_t)(next(state) % (uint64_t)(most - least + 1));
+    return least + (int32_t)(splitmix64(state) % (uint64_t)(most - least + 1));
 }
 
 enum { DAY = 1440, NIGHT_FROM = 750, NIGHT_TO = 1260, LEAD = 14 * DAY, CHANGE = 10 };
@@ -149,10 +143,10 @@ static bk_problem *make(bk_arena *arena, const kitchen *k, size_t *stage_count)
             now->end = bk_problem_var(problem, serve, horizon - now->length - 15);
             bk_point end = {now->end, 0}, start = {now->end, now->length};
             if (s > 0) {
-                const stage *after = &stages[pick(&state, 0, 99) < 80
-                                                 ? n - 1
-                                                 : (size_t)pick(&state, (int32_t)first,
-                                                                (int32_t)n - 1)];
+                const stage *after =
+                    &stages[pick(&state, 0, 99) < 80
+                                ? n - 1
+                                : (size_t)pick(&state, (int32_t)first, (int32_t)n - 1)];
                 int32_t wait = pick(&state, 0, 99) < 15 ? pick(&state, 1, 6) * 5 : 0;
                 bk_problem_lag(problem, after->end, now->end, after->length + wait, NULL, 0,
                                BK_NO_FACT);

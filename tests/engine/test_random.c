@@ -5,6 +5,8 @@
  * Usage: test_random [FIRST_SEED COUNT]   (the default is a fixed set) */
 #include "engine/engine.h"
 
+#include "../splitmix.h"
+
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -74,18 +76,10 @@ typedef struct model {
 
 static uint64_t state;
 
-static uint64_t next(void)
-{
-    uint64_t z = (state += UINT64_C(0x9e3779b97f4a7c15));
-    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
-    z = (z ^ (z >> 27)) * UINT64_C(0x94d049bb133111eb);
-    return z ^ (z >> 31);
-}
-
 /* least..most */
 static int32_t pick(int32_t least, int32_t most)
 {
-    return least + (int32_t)(next() % (uint64_t)(most - least + 1));
+    return least + (int32_t)(splitmix64(&state) % (uint64_t)(most - least + 1));
 }
 
 static bool chance(int percent)
@@ -144,8 +138,8 @@ static void make(model *m, uint64_t seed)
             use->to.var = chance(70) ? use->from.var : some_var(m);
             use->to.plus = use->from.plus + pick(0, 4);
             use->amount = pick(0, 3);
-            use->present = booleans > 0 && chance(40) ? (bk_var)pick(0, (int32_t)booleans - 1)
-                                                      : BK_ALWAYS;
+            use->present =
+                booleans > 0 && chance(40) ? (bk_var)pick(0, (int32_t)booleans - 1) : BK_ALWAYS;
         }
     }
     m->interval_count = (size_t)pick(0, 2);
@@ -242,8 +236,8 @@ static bool valid(const model *m, const int32_t *value, const bool *dropped)
         bool on = in_force(l->fact, dropped);
         for (size_t k = 0; k < l->count; k++)
             on = on && holds(l->when[k], value);
-        if (on && value_of((bk_point){l->to, 0}, value) <
-                      value_of((bk_point){l->from, l->least}, value))
+        if (on &&
+            value_of((bk_point){l->to, 0}, value) < value_of((bk_point){l->from, l->least}, value))
             return false;
     }
     for (size_t i = 0; i < m->cumulative_count; i++) {
@@ -351,8 +345,8 @@ static void compare(uint64_t seed)
     bool possible = enumerate(&m, drop ? dropped : none, best);
     bk_result result = bk_solve(arena, problem, &options);
     if ((result.status == BK_OPTIMAL) != possible || !result.complete)
-        fail_msg("seed %llu: status %d, possible %d", (unsigned long long)seed,
-                 (int)result.status, possible);
+        fail_msg("seed %llu: status %d, possible %d", (unsigned long long)seed, (int)result.status,
+                 possible);
     if (possible) {
         if (!valid(&m, result.value, drop ? dropped : none))
             fail_msg("seed %llu: not valid", (unsigned long long)seed);

@@ -6,6 +6,8 @@
  * Usage: test_relabel [FIRST_SEED COUNT] */
 #include "engine/engine.h"
 
+#include "../splitmix.h"
+
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -32,17 +34,9 @@ typedef struct kitchen {
 
 static uint64_t state;
 
-static uint64_t next(void)
-{
-    uint64_t z = (state += UINT64_C(0x9e3779b97f4a7c15));
-    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
-    z = (z ^ (z >> 27)) * UINT64_C(0x94d049bb133111eb);
-    return z ^ (z >> 31);
-}
-
 static int32_t pick(int32_t least, int32_t most)
 {
-    return least + (int32_t)(next() % (uint64_t)(most - least + 1));
+    return least + (int32_t)(splitmix64(&state) % (uint64_t)(most - least + 1));
 }
 
 static void make(kitchen *k, uint64_t seed)
@@ -121,8 +115,8 @@ static bool solve(const kitchen *k, int version, int64_t *sum)
             int32_t least = k->tasks[t->after].length + t->after_wait;
             bk_problem_lag(p, end[t->after], end[i], least, NULL, 0, BK_NO_FACT);
             if (t->within >= 0)
-                bk_problem_lag(p, end[i], end[t->after],
-                               -(k->tasks[t->after].length + t->within), NULL, 0, BK_NO_FACT);
+                bk_problem_lag(p, end[i], end[t->after], -(k->tasks[t->after].length + t->within),
+                               NULL, 0, BK_NO_FACT);
         }
         for (int q = 0; q < i; q++) {
             bool pair = t->oven && k->tasks[q].oven && t->temperature != k->tasks[q].temperature;
@@ -140,8 +134,7 @@ static bool solve(const kitchen *k, int version, int64_t *sum)
                 }
                 bk_problem_lag(p, end[i], end[q], t->length + change, when, n, BK_NO_FACT);
                 when[0] = (bk_bound){first, 0, false};
-                bk_problem_lag(p, end[q], end[i], k->tasks[q].length + change, when, n,
-                               BK_NO_FACT);
+                bk_problem_lag(p, end[q], end[i], k->tasks[q].length + change, when, n, BK_NO_FACT);
             }
         }
     }
@@ -189,9 +182,9 @@ static void test_relabel(void **unused)
         possible += can;
         for (int version = 1; version < 8; version++)
             if (solve(&k, version, other) != can || memcmp(sum, other, sizeof sum) != 0)
-                fail_msg("seed %llu: %lld,%lld but told as %d %lld,%lld",
-                         (unsigned long long)seed, (long long)sum[0], (long long)sum[1], version,
-                         (long long)other[0], (long long)other[1]);
+                fail_msg("seed %llu: %lld,%lld but told as %d %lld,%lld", (unsigned long long)seed,
+                         (long long)sum[0], (long long)sum[1], version, (long long)other[0],
+                         (long long)other[1]);
     }
     print_message("%zu of %llu possible\n", possible, (unsigned long long)seeds);
 }

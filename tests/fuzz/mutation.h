@@ -2,6 +2,8 @@
 #ifndef TESTS_FUZZ_MUTATION_H
 #define TESTS_FUZZ_MUTATION_H
 
+#include "../splitmix.h"
+
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -16,19 +18,9 @@ typedef struct sample {
     size_t length;
 } sample;
 
-/* splitmix64 (Steele, Lea, Flood, "Fast splittable pseudorandom number generators",
- * 2014). */
-static inline uint64_t next_random(uint64_t *state)
-{
-    uint64_t z = (*state += UINT64_C(0x9E3779B97F4A7C15));
-    z = (z ^ (z >> 30)) * UINT64_C(0xBF58476D1CE4E5B9);
-    z = (z ^ (z >> 27)) * UINT64_C(0x94D049BB133111EB);
-    return z ^ (z >> 31);
-}
-
 static inline size_t below(uint64_t *state, size_t limit)
 {
-    return limit == 0 ? 0 : (size_t)(next_random(state) % limit);
+    return limit == 0 ? 0 : (size_t)(splitmix64(state) % limit);
 }
 
 /* Words of the plan format and of JSON, pasted whole. */
@@ -167,7 +159,7 @@ static inline void mutate_once(sample *in, const sample *samples, size_t count, 
         break;
     case 1:
         if (left > 0) {
-            in->bytes[at] = (uint8_t)next_random(state);
+            in->bytes[at] = (uint8_t)splitmix64(state);
         }
         break;
     case 2: /* drop a piece */

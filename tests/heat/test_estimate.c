@@ -1,4 +1,5 @@
 /* The estimate as the kitchen asks for it: tables, trade practice, errors. */
+#include "../splitmix.h"
 #include "close.h"
 
 #include "heat/body.h"
@@ -373,18 +374,9 @@ static void mean_properties_are_enough(void **state)
     assert_close(bk_heat_seconds_to(&q, BK_HEAT_TYPICAL, 8.0), mean, 0.04 * mean);
 }
 
-/* splitmix64 */
-static uint64_t next_random(uint64_t *seed)
-{
-    uint64_t z = *seed += 0x9e3779b97f4a7c15U;
-    z = (z ^ z >> 30) * 0xbf58476d1ce4e5b9U;
-    z = (z ^ z >> 27) * 0x94d049bb133111ebU;
-    return z ^ z >> 31;
-}
-
 static double between(uint64_t *seed, double low, double high)
 {
-    return low + (high - low) * (double)(next_random(seed) >> 11) / 9007199254740992.0;
+    return low + (high - low) * (double)(splitmix64(seed) >> 11) / 9007199254740992.0;
 }
 
 /* Whatever is asked: a fault with words, or three times in order, at the last of which
@@ -398,18 +390,18 @@ static void any_question_has_an_answer(void **state)
     bk_arena *arena = bk_arena_new(NULL);
     for (int i = 0; i < 3000; i++) {
         bk_heat_question q = {
-            .shape = (enum bk_heat_shape)(next_random(&seed) % 3),
+            .shape = (enum bk_heat_shape)(splitmix64(&seed) % 3),
             .across = pow(10.0, between(&seed, -4.2, 0.9)),
             .deep = pow(10.0, between(&seed, -4.2, 0.9)),
-            .composition = foods[next_random(&seed) % count].composition,
+            .composition = foods[splitmix64(&seed) % count].composition,
             .from_c = between(&seed, -45.0, 310.0),
             .to_c = between(&seed, -45.0, 310.0),
             .air_c = between(&seed, -45.0, 310.0),
-            .place = (enum bk_heat_place)(next_random(&seed) % BK_HEAT_PLACES),
-            .tin = (enum bk_heat_tin)(next_random(&seed) % BK_HEAT_TINS),
-            .base_insulated = next_random(&seed) % 2 == 0,
+            .place = (enum bk_heat_place)(splitmix64(&seed) % BK_HEAT_PLACES),
+            .tin = (enum bk_heat_tin)(splitmix64(&seed) % BK_HEAT_TINS),
+            .base_insulated = splitmix64(&seed) % 2 == 0,
         };
-        if (next_random(&seed) % 2 == 0) { /* half of them within reach */
+        if (splitmix64(&seed) % 2 == 0) { /* half of them within reach */
             q.from_c = between(&seed, 0.0, 100.0);
             q.air_c = between(&seed, 0.0, 30.0);
             q.to_c = q.air_c + (q.from_c - q.air_c) * pow(10.0, between(&seed, -6.0, 0.0));

@@ -1,4 +1,5 @@
 /* A cooling question in words: the same as the plan's, and what is wrong in it. */
+#include "../splitmix.h"
 #include "corpus.h"
 #include "heat/heat.h"
 
@@ -283,15 +284,6 @@ static void what_is_missing(void **state)
     bk_arena_free(arena);
 }
 
-/* splitmix64 */
-static uint64_t draw(uint64_t *state)
-{
-    uint64_t z = *state += 0x9e3779b97f4a7c15u;
-    z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
-    z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
-    return z ^ (z >> 31);
-}
-
 /* Whatever the words: a question that the estimate takes or refuses with a message, or
  * messages. */
 static void any_words(void **state)
@@ -322,10 +314,10 @@ static void any_words(void **state)
     for (int round = 0; round < ROUNDS; round++) {
         bk_arena *arena = bk_arena_new(NULL);
         const char *words[32] = {SIZE, "food", "custard", COLD};
-        size_t start = round % 2 == 0 ? 0 : 12, count = start + 2 * (draw(&seed) % 8);
+        size_t start = round % 2 == 0 ? 0 : 12, count = start + 2 * (splitmix64(&seed) % 8);
         for (size_t i = start; i < count; i += 2) {
-            words[i] = some_keys[draw(&seed) % SOME_KEYS];
-            words[i + 1] = values[draw(&seed) % VALUES];
+            words[i] = some_keys[splitmix64(&seed) % SOME_KEYS];
+            words[i + 1] = values[splitmix64(&seed) % VALUES];
         }
         words[count] = NULL;
         asked a = ask(arena, words);

@@ -1,21 +1,15 @@
 #include "random_plan.h"
 
+#include "../splitmix.h"
+
 #include <inttypes.h>
 #include <string.h>
-
-uint64_t random_next(random_source *source)
-{
-    uint64_t z = source->state += UINT64_C(0x9E3779B97F4A7C15);
-    z = (z ^ (z >> 30)) * UINT64_C(0xBF58476D1CE4E5B9);
-    z = (z ^ (z >> 27)) * UINT64_C(0x94D049BB133111EB);
-    return z ^ (z >> 31);
-}
 
 int64_t random_between(random_source *source, int64_t low, int64_t high)
 {
     if (high <= low)
         return low;
-    return low + (int64_t)(random_next(source) % (uint64_t)(high - low + 1));
+    return low + (int64_t)(splitmix64(&source->state) % (uint64_t)(high - low + 1));
 }
 
 bool random_chance(random_source *source, int percent)

@@ -7,13 +7,10 @@
 
 #include "plan/plan.h"
 
-/* splitmix64 (Steele, Lea, Flood, "Fast splittable pseudorandom number
- * generators", 2014). */
 typedef struct random_source {
     uint64_t state;
 } random_source;
 
-uint64_t random_next(random_source *source);
 int64_t random_between(random_source *source, int64_t low, int64_t high); /* both included */
 bool random_chance(random_source *source, int percent);
 

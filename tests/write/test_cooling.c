@@ -3,6 +3,7 @@
 #include "write/cooling_words.h"
 #include "write/write.h"
 
+#include "../splitmix.h"
 #include "markup_check.h"
 
 #include <math.h>
@@ -18,18 +19,9 @@
 
 enum { SEED = 20261219, QUESTIONS = 300 };
 
-/* splitmix64 */
-static uint64_t draw(uint64_t *state)
-{
-    uint64_t z = *state += 0x9e3779b97f4a7c15u;
-    z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
-    z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
-    return z ^ (z >> 31);
-}
-
 static double between(uint64_t *state, double low, double high)
 {
-    return low + (high - low) * (double)(draw(state) >> 11) / 9007199254740992.0;
+    return low + (high - low) * (double)(splitmix64(state) >> 11) / 9007199254740992.0;
 }
 
 /* A question that has an answer. */
@@ -39,25 +31,25 @@ static bk_cooled random_cooled(bk_arena *arena, uint64_t *state)
     size_t foods = 0;
     const bk_food *food = bk_foods(&foods);
     for (;;) {
-        const bk_food *one = &food[draw(state) % foods];
+        const bk_food *one = &food[splitmix64(state) % foods];
         double from = between(state, 0.0, 120.0), air = between(state, -18.0, 40.0);
         bk_cooled cooled = {
-            .stage = stages[draw(state) % 3],
+            .stage = stages[splitmix64(state) % 3],
             .food = one->name,
-            .question = {.shape = (enum bk_heat_shape)(draw(state) % 3),
+            .question = {.shape = (enum bk_heat_shape)(splitmix64(state) % 3),
                          .across = pow(10.0, between(state, -2.5, 0.3)),
                          .deep = pow(10.0, between(state, -3.0, -0.3)),
                          .composition = one->composition,
                          .from_c = from,
                          .air_c = air,
                          .to_c = air + (from - air) * pow(10.0, between(state, -3.0, -0.01)),
-                         .place = (enum bk_heat_place)(draw(state) % BK_HEAT_PLACES),
-                         .tin = (enum bk_heat_tin)(draw(state) % BK_HEAT_TINS),
-                         .base_insulated = draw(state) % 2 == 0}};
-        if (draw(state) % 4 == 0)
+                         .place = (enum bk_heat_place)(splitmix64(state) % BK_HEAT_PLACES),
+                         .tin = (enum bk_heat_tin)(splitmix64(state) % BK_HEAT_TINS),
+                         .base_insulated = splitmix64(state) % 2 == 0}};
+        if (splitmix64(state) % 4 == 0)
             for (int end = 0; end < 3; end++)
                 cooled.question.surface[end] = 1.0 + 20.0 * end;
-        if (cooled.question.shape == BK_HEAT_SLAB && draw(state) % 2 == 0)
+        if (cooled.question.shape == BK_HEAT_SLAB && splitmix64(state) % 2 == 0)
             cooled.question.across = INFINITY;
         cooled.answer = bk_heat_estimate(arena, &cooled.question);
         if (cooled.answer.fault == BK_HEAT_OK)
@@ -141,7 +133,7 @@ static void any_estimate_can_be_written(void **state)
     for (int i = 0; i < QUESTIONS; i++) {
         bk_arena *arena = bk_arena_new(NULL);
         bk_cooled cooled = random_cooled(arena, &seed);
-        expect_text_fits(arena, &cooled, 40 + (int)(draw(&seed) % 161));
+        expect_text_fits(arena, &cooled, 40 + (int)(splitmix64(&seed) % 161));
         expect_json(arena, &cooled);
         expect_picture(arena, &cooled);
         bk_arena_free(arena);

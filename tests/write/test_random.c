@@ -2,6 +2,7 @@
  * kept, but whatever comes in, what goes out is well formed and fits. */
 #include "write/write.h"
 
+#include "../splitmix.h"
 #include "fixture.h"
 #include "markup_check.h"
 
@@ -17,18 +18,9 @@
 
 enum { SEED = 20261217, TIMELINES = 60, STAGES = 40 };
 
-/* splitmix64 */
-static uint64_t draw(uint64_t *state)
-{
-    uint64_t z = *state += 0x9e3779b97f4a7c15u;
-    z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
-    z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
-    return z ^ (z >> 31);
-}
-
 static size_t below(uint64_t *state, size_t limit)
 {
-    return (size_t)(draw(state) % limit);
+    return (size_t)(splitmix64(state) % limit);
 }
 
 /* Pieces of text that break things: markup, wide and joined characters, bytes that

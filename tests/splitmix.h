@@ -1,0 +1,16 @@
+/* Random numbers for tests: splitmix64 (Steele, Lea, Flood, "Fast splittable
+ * pseudorandom number generators", 2014). A seed gives the same numbers everywhere. */
+#ifndef BK_TESTS_SPLITMIX_H
+#define BK_TESTS_SPLITMIX_H
+
+#include <stdint.h>
+
+static inline uint64_t splitmix64(uint64_t *state)
+{
+    uint64_t z = (*state += UINT64_C(0x9e3779b97f4a7c15));
+    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
+    z = (z ^ (z >> 27)) * UINT64_C(0x94d049bb133111eb);
+    return z ^ (z >> 31);
+}
+
+#endif
