@@ -1,5 +1,7 @@
 #include "fixture.h"
 
+#include "schedule/facts.h"
+
 #include <string.h>
 
 static const char plan_text[] =
@@ -182,15 +184,9 @@ static void pin(bk_arena *arena, bk_placed *p, bk_fact fact)
 
 static bk_fact fact(enum bk_fact_kind kind, const char *message)
 {
-    return (bk_fact){.kind = kind,
-                     .stage = SIZE_MAX,
-                     .other = SIZE_MAX,
-                     .dish = SIZE_MAX,
-                     .equipment = SIZE_MAX,
-                     .window = SIZE_MAX,
-                     .link = SIZE_MAX,
-                     .check = SIZE_MAX,
-                     .message = message};
+    bk_fact made = bk_fact_new(kind, (bk_place){0});
+    made.message = message;
+    return made;
 }
 
 bk_timeline *fixture_supper(bk_arena *arena)

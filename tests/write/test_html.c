@@ -1,6 +1,7 @@
 /* The page. */
 #include "write/write.h"
 
+#include "expect.h"
 #include "fixture.h"
 #include "markup_check.h"
 
@@ -14,35 +15,11 @@
 
 #include <cmocka.h>
 
-static int new_arena(void **state)
-{
-    *state = bk_arena_new(NULL);
-    return *state ? 0 : -1;
-}
-
-static int free_arena(void **state)
-{
-    bk_arena_free(*state);
-    return 0;
-}
-
 static const char *html_of(bk_arena *arena, const bk_timeline *timeline)
 {
     bk_text out = bk_text_new(arena);
     bk_write_html(timeline, &out);
     return out.data;
-}
-
-static void expect(const char *text, const char *part)
-{
-    if (!strstr(text, part))
-        fail_msg("not there: %s", part);
-}
-
-static void expect_not(const char *text, const char *part)
-{
-    if (strstr(text, part))
-        fail_msg("there: %s", part);
 }
 
 static size_t count_of(const char *text, const char *part)
@@ -206,8 +183,6 @@ static void has_contrast(void **state)
                          contrast);
         }
 }
-
-#define TEST(name) cmocka_unit_test_setup_teardown(name, new_arena, free_arena)
 
 int main(void)
 {

@@ -4,6 +4,7 @@
 #include "write/markup.h"
 #include "write/write.h"
 
+#include "expect.h"
 #include "fixture.h"
 #include "markup_check.h"
 
@@ -16,29 +17,11 @@
 
 #include <cmocka.h>
 
-static int new_arena(void **state)
-{
-    *state = bk_arena_new(NULL);
-    return *state ? 0 : -1;
-}
-
-static int free_arena(void **state)
-{
-    bk_arena_free(*state);
-    return 0;
-}
-
 static const char *svg_of(bk_arena *arena, const bk_timeline *timeline)
 {
     bk_text out = bk_text_new(arena);
     bk_write_svg(timeline, &out);
     return out.data;
-}
-
-static void expect(const char *text, const char *part)
-{
-    if (!strstr(text, part))
-        fail_msg("not there: %s", part);
 }
 
 /* ------------------------------------------------------------------- axis */
@@ -253,8 +236,6 @@ static void shortens_to_what_fits(void **state)
     assert_string_equal(bk_markup_shorten(*state, "Whisk", 110, false, 10), "");
     assert_true(bk_markup_width("Whisk", 110, true) > bk_markup_width("Whisk", 110, false));
 }
-
-#define TEST(name) cmocka_unit_test_setup_teardown(name, new_arena, free_arena)
 
 int main(void)
 {

@@ -1,6 +1,8 @@
 /* The step timeline on a terminal. */
+#include "schedule/facts.h"
 #include "write/write.h"
 
+#include "expect.h"
 #include "fixture.h"
 
 #include <setjmp.h>
@@ -11,36 +13,12 @@
 
 #include <cmocka.h>
 
-static int new_arena(void **state)
-{
-    *state = bk_arena_new(NULL);
-    return *state ? 0 : -1;
-}
-
-static int free_arena(void **state)
-{
-    bk_arena_free(*state);
-    return 0;
-}
-
 static const char *text_of(bk_arena *arena, const bk_timeline *timeline, int width)
 {
     bk_text out = bk_text_new(arena);
     bk_text_style style = {.width = width};
     bk_write_text(timeline, &style, &out);
     return out.data;
-}
-
-static void expect(const char *text, const char *part)
-{
-    if (!strstr(text, part))
-        fail_msg("not there: %s\nin:\n%s", part, text);
-}
-
-static void expect_not(const char *text, const char *part)
-{
-    if (strstr(text, part))
-        fail_msg("there: %s\nin:\n%s", part, text);
 }
 
 /* `first` comes before `second`. */
@@ -152,16 +130,9 @@ static void tells_what_does_not_fit(void **state)
 /* A fact of the fixture's plan that comes from one line of the plan. */
 static bk_fact said_at(enum bk_fact_kind kind, const bk_source *source, size_t offset)
 {
-    return (bk_fact){.kind = kind,
-                     .stage = SIZE_MAX,
-                     .other = SIZE_MAX,
-                     .dish = SIZE_MAX,
-                     .equipment = SIZE_MAX,
-                     .window = SIZE_MAX,
-                     .link = SIZE_MAX,
-                     .check = SIZE_MAX,
-                     .place = {source, offset},
-                     .message = "as it stands"};
+    bk_fact fact = bk_fact_new(kind, (bk_place){source, offset});
+    fact.message = "as it stands";
+    return fact;
 }
 
 static void tells_many_nights_in_one_line(void **state)
@@ -240,7 +211,8 @@ static void names_units_and_tools(void **state)
     first->hold_count = 1;
     expect(text_of(*state, supper, 200), "with the stand mixer and the cake ring (2 of them)\n");
     first->needs[0] = (bk_need){.equipment = 1, .amount = 2};
-    expect(text_of(*state, supper, 200), "in the fridge (2 places), with the cake ring (2 of them)\n");
+    expect(text_of(*state, supper, 200),
+           "in the fridge (2 places), with the cake ring (2 of them)\n");
     first->needs[0].equipment = 2;
     expect(text_of(*state, supper, 200), "on the hob (2 rings), with the cake ring");
     first->needs[0].equipment = 4;
@@ -357,8 +329,6 @@ static void gives_the_same_bytes(void **state)
     const char *first = text_of(*state, fixture_supper(*state), 80);
     assert_string_equal(first, text_of(*state, fixture_supper(*state), 80));
 }
-
-#define TEST(name) cmocka_unit_test_setup_teardown(name, new_arena, free_arena)
 
 int main(void)
 {
