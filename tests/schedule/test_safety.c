@@ -87,6 +87,30 @@ typedef struct safety_case {
 #define US "\"rules\": \"us\","
 #define UK "\"rules\": \"uk\","
 
+/* What cases that are compared with each other have in common. */
+#define HAM(served)                                                                                \
+    "{\"dish\": \"Ham\", \"serve\": \"" served " 12:00\", \"stored\": {\"fridge\": 1}, "           \
+    "\"stages\": ["                                                                                \
+    "{\"id\": \"boil\", \"do\": \"Boil the ham\", \"passive\": \"60 min\", "                       \
+    "\"uses\": {\"hob\": 1}},"                                                                     \
+    "{\"id\": \"chill\", \"do\": \"Chill\", \"passive\": \"3 h\", "                                \
+    "\"uses\": {\"fridge\": 1}}]}"
+#define PANNA_COTTA(chilled)                                                                       \
+    "{\"dish\": \"Panna cotta\", \"serve\": \"2026-12-02 12:00\", "                                \
+    "\"ingredients\": [{\"item\": \"cream\", \"stage\": \"warm\"}], \"stages\": ["                 \
+    "{\"id\": \"warm\", \"do\": \"Warm\", \"active\": \"10 min\", "                                \
+    "\"uses\": {\"hob\": 1}, \"caution\": \"Contains milk.\"},"                                    \
+    "{\"id\": \"chill\", \"do\": \"Chill\", \"passive\": \"3 h\", " chilled ", "                   \
+    "\"after\": {\"stage\": \"warm\", \"wait\": \"20 min\"}},"                                     \
+    "{\"id\": \"top\", \"do\": \"Top\", \"active\": \"5 min\"}]}"
+#define FLOATING_ISLAND(sugar, whisk)                                                              \
+    "{\"dish\": \"Floating island\", \"serve\": \"2026-12-01 13:00\", \"ingredients\": ["          \
+    "{\"item\": \"egg whites\", \"stage\": \"whisk\"}, "                                           \
+    "{\"item\": \"almonds\", \"stage\": \"whisk\"}], \"stages\": ["                                \
+    "{\"id\": \"sugar\", \"do\": \"Cook the sugar to amber\", \"active\": \"10 min\", "            \
+    "\"uses\": {\"hob\": 1}" sugar "},"                                                            \
+    "{\"id\": \"whisk\", \"do\": \"Whisk\", \"active\": \"10 min\", \"after\": []" whisk "}]}"
+
 static const safety_case cases[] = {
     {"set dessert of ingredients that are not cold: a caution with what helps",
      US,
@@ -189,58 +213,26 @@ static const safety_case cases[] = {
      {0}},
     {"a fridge held between two stages counts",
      US,
-     "{\"dish\": \"Panna cotta\", \"serve\": \"2026-12-02 12:00\", \"ingredients\": [{\"item\": "
-     "\"cream\", \"stage\": \"warm\"}],"
-     "\"stages\": [{\"id\": \"warm\", \"do\": \"Warm\", \"active\": \"10 min\", \"uses\": "
-     "{\"hob\": 1}, "
-     "\"caution\": \"Contains milk.\"},"
-     "{\"id\": \"chill\", \"do\": \"Chill\", \"passive\": \"3 h\", \"holds\": {\"fridge\": "
-     "{\"until\": \"top\"}},"
-     "\"after\": {\"stage\": \"warm\", \"wait\": \"20 min\"}},"
-     "{\"id\": \"top\", \"do\": \"Top\", \"active\": \"5 min\"}]}",
+     PANNA_COTTA("\"holds\": {\"fridge\": {\"until\": \"top\"}}"),
      {{"warm", 0}, {"chill", 30}, {"top", 1430}},
      "",
      {0}},
     {"and without it the wait is in a room",
      US,
-     "{\"dish\": \"Panna cotta\", \"serve\": \"2026-12-02 12:00\", \"ingredients\": [{\"item\": "
-     "\"cream\", \"stage\": \"warm\"}],"
-     "\"stages\": [{\"id\": \"warm\", \"do\": \"Warm\", \"active\": \"10 min\", \"uses\": "
-     "{\"hob\": 1}, "
-     "\"caution\": \"Contains milk.\"},"
-     "{\"id\": \"chill\", \"do\": \"Chill\", \"passive\": \"3 h\", \"uses\": {\"fridge\": 1},"
-     "\"after\": {\"stage\": \"warm\", \"wait\": \"20 min\"}},"
-     "{\"id\": \"top\", \"do\": \"Top\", \"active\": \"5 min\"}]}",
+     PANNA_COTTA("\"uses\": {\"fridge\": 1}"),
      {{"warm", 0}, {"chill", 30}, {"top", 1430}},
      "safety-room ",
      {"Panna cotta/chill: from 15:30 on Tuesday to 11:50 on Wednesday"}},
     {"eight days in the fridge, counted with the first",
      US,
-     "{\"dish\": \"Ham\", \"serve\": \"2026-12-08 12:00\", \"stored\": {\"fridge\": 1}, "
-     "\"stages\": ["
-     "{\"id\": \"boil\", \"do\": \"Boil the ham\", \"passive\": \"60 min\", \"uses\": {\"hob\": "
-     "1}},"
-     "{\"id\": \"chill\", \"do\": \"Chill\", \"passive\": \"3 h\", \"uses\": {\"fridge\": 1}}]}",
+     HAM("2026-12-08"),
      {{"boil", 0}, {"chill", 90}},
      "safety-storage ",
      {"day 8 with the first counted", "limit is 7 days", "3-501.17"}},
-    {"seven are allowed",
-     US,
-     "{\"dish\": \"Ham\", \"serve\": \"2026-12-07 12:00\", \"stored\": {\"fridge\": 1}, "
-     "\"stages\": ["
-     "{\"id\": \"boil\", \"do\": \"Boil the ham\", \"passive\": \"60 min\", \"uses\": {\"hob\": "
-     "1}},"
-     "{\"id\": \"chill\", \"do\": \"Chill\", \"passive\": \"3 h\", \"uses\": {\"fridge\": 1}}]}",
-     {{"boil", 0}, {"chill", 90}},
-     "",
-     {0}},
+    {"seven are allowed", US, HAM("2026-12-07"), {{"boil", 0}, {"chill", 90}}, "", {0}},
     {"but not by UK advice, nor where no rules are chosen",
      "",
-     "{\"dish\": \"Ham\", \"serve\": \"2026-12-07 12:00\", \"stored\": {\"fridge\": 1}, "
-     "\"stages\": ["
-     "{\"id\": \"boil\", \"do\": \"Boil the ham\", \"passive\": \"60 min\", \"uses\": {\"hob\": "
-     "1}},"
-     "{\"id\": \"chill\", \"do\": \"Chill\", \"passive\": \"3 h\", \"uses\": {\"fridge\": 1}}]}",
+     HAM("2026-12-07"),
      {{"boil", 0}, {"chill", 90}},
      "safety-storage ",
      {"limit is 3 days", "FSA"}},
@@ -276,25 +268,14 @@ static const safety_case cases[] = {
      {"50 C", "57 C", "3-501.16"}},
     {"hot sugar, raw egg, allergens",
      US,
-     "{\"dish\": \"Floating island\", \"serve\": \"2026-12-01 13:00\", \"ingredients\": ["
-     "{\"item\": \"egg whites\", \"stage\": \"whisk\"}, {\"item\": \"almonds\", \"stage\": "
-     "\"whisk\"}], \"stages\": ["
-     "{\"id\": \"sugar\", \"do\": \"Cook the sugar to amber\", \"active\": \"10 min\", \"uses\": "
-     "{\"hob\": 1}},"
-     "{\"id\": \"whisk\", \"do\": \"Whisk\", \"active\": \"10 min\", \"after\": []}]}",
+     FLOATING_ISLAND("", ""),
      {{"sugar", 40}, {"whisk", 50}},
      "caution-hot-sugar caution-raw-egg caution-allergens ",
      {"Floating island/sugar, at 12:40", "Floating island (egg, nuts)"}},
     {"none of which is said twice",
      US,
-     "{\"dish\": \"Floating island\", \"serve\": \"2026-12-01 13:00\", \"ingredients\": ["
-     "{\"item\": \"egg whites\", \"stage\": \"whisk\"}, {\"item\": \"almonds\", \"stage\": "
-     "\"whisk\"}], \"stages\": ["
-     "{\"id\": \"sugar\", \"do\": \"Cook the sugar to amber\", \"active\": \"10 min\", \"uses\": "
-     "{\"hob\": 1}, "
-     "\"caution\": \"Hot sugar burns.\"},"
-     "{\"id\": \"whisk\", \"do\": \"Whisk\", \"active\": \"10 min\", \"after\": [], "
-     "\"caution\": \"Raw egg and nuts: tell your guests.\"}]}",
+     FLOATING_ISLAND(", \"caution\": \"Hot sugar burns.\"",
+                     ", \"caution\": \"Raw egg and nuts: tell your guests.\""),
      {{"sugar", 40}, {"whisk", 50}},
      "",
      {0}},
