@@ -84,16 +84,6 @@ double bk_body_at(bk_body *body, double along, double over, double up, double se
     return theta;
 }
 
-double bk_body_mean(bk_body *body, double seconds)
-{
-    double theta = 1.0;
-    for (size_t i = 0; i < body->count; i++) {
-        double one = bk_series_mean(&body->factor[i].series, fourier(body, i, seconds));
-        theta *= body->factor[i].power == 2 ? one * one : one;
-    }
-    return theta;
-}
-
 /* How fast the body cools once only the first terms are left, 1/s. */
 static double final_rate(bk_body *body)
 {

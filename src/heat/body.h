@@ -49,9 +49,6 @@ double bk_body_slowest(bk_body *body, double seconds);
 /* theta at a place, see bk_heat_temperature. */
 double bk_body_at(bk_body *body, double along, double over, double up, double seconds);
 
-/* What is left of the heat: theta's mean over the body. */
-double bk_body_mean(bk_body *body, double seconds);
-
 /* Seconds until theta of the slowest point is `theta` (0 < theta < 1), to 0.01 s;
  * INFINITY when that takes more than `longest`. */
 double bk_body_time(bk_body *body, double theta, double longest);

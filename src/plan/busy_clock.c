@@ -31,8 +31,3 @@ bk_seconds bk_zone_seconds(const bk_zone *zone, bk_seconds wall)
         instant = minute - bk_zone_offset(zone, instant - 1);
     return instant * 60 + (wall - minute * 60);
 }
-
-bk_seconds bk_wall_seconds(const bk_zone *zone, bk_seconds utc)
-{
-    return utc + (bk_seconds)bk_zone_offset(zone, floor_divide(utc, 60)) * 60;
-}

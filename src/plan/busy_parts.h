@@ -60,9 +60,6 @@ bool bk_clock_seconds(struct icaltimetype time, bk_seconds *seconds);
  * 3.3.5), so that nothing an event covers is lost. */
 bk_seconds bk_zone_seconds(const bk_zone *zone, bk_seconds wall);
 
-/* And back. */
-bk_seconds bk_wall_seconds(const bk_zone *zone, bk_seconds utc);
-
 /* ------------------------------------------------- rules: recurrence */
 
 typedef struct bk_wall_list {

@@ -23,7 +23,6 @@ typedef struct cooling_clock {
 
 typedef struct safety {
     bk_arena *arena;
-    const bk_timeline *timeline;
     const bk_plan *plan;
     bk_report *report;
     bk_safety_rules rules;
@@ -422,7 +421,6 @@ void bk_safety(bk_arena *arena, const bk_timeline *timeline, bk_report *report)
 {
     const bk_plan *plan = timeline->plan;
     safety s = {.arena = arena,
-                .timeline = timeline,
                 .plan = plan,
                 .report = report,
                 .rules = bk_safety_rules_of(plan->kitchen.rules, !plan->kitchen.has_rules),

@@ -36,13 +36,6 @@ void bk_markup_add(bk_text *out, const char *text)
     }
 }
 
-char *bk_markup(bk_arena *arena, const char *text)
-{
-    bk_text out = bk_text_new(arena);
-    bk_markup_add(&out, text);
-    return out.data;
-}
-
 /* Thousandths of an em. */
 static int advance(const char *text, size_t length, uint32_t code)
 {

@@ -9,7 +9,6 @@
  * HTML. Characters that XML 1.0 forbids are dropped, bytes that are not UTF-8
  * become U+FFFD. */
 void bk_markup_add(bk_text *out, const char *text);
-char *bk_markup(bk_arena *arena, const char *text);
 
 /* Width of `text` in a sans-serif face at `size` units to the em, rounded up. An
  * upper estimate: widths of DejaVu Sans, the widest face in common use, by class

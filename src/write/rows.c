@@ -181,11 +181,6 @@ bk_rows bk_rows_of(bk_arena *arena, const bk_timeline *timeline)
     return rows;
 }
 
-bool bk_row_turns_over(const bk_timeline *timeline, const bk_row *row)
-{
-    return row->kind == BK_ROW_OVEN_ON && !timeline->ovens[row->run].from_cold;
-}
-
 bk_instant bk_rows_dish_ready(const bk_timeline *timeline, size_t dish)
 {
     bk_instant ready = INT64_MIN;

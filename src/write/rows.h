@@ -42,9 +42,6 @@ typedef struct bk_rows {
  * between two other rows, on a day that has one. None when there are no stages. */
 bk_rows bk_rows_of(bk_arena *arena, const bk_timeline *timeline);
 
-/* A row of the same oven turned over rather than on. */
-bool bk_row_turns_over(const bk_timeline *timeline, const bk_row *row);
-
 /* When the last stage of a dish ends. */
 bk_instant bk_rows_dish_ready(const bk_timeline *timeline, size_t dish);
 
