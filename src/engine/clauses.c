@@ -9,10 +9,31 @@ static bk_literal literal_of(const int32_t *words, int32_t i)
     return (bk_literal){words[BK_CLAUSE_HEAD + 2 * i], words[BK_CLAUSE_HEAD + 2 * i + 1]};
 }
 
+/* The first threshold of the side above `value`. */
+static int32_t threshold_above(const bk_thresholds *list, int32_t value)
+{
+    int32_t low = 0, high = list->count;
+    while (low < high) {
+        int32_t middle = low + (high - low) / 2;
+        if (list->at[middle].value > value)
+            high = middle;
+        else
+            low = middle + 1;
+    }
+    return low;
+}
+
 static void watch(bk_solver *solver, bk_literal literal, int32_t clause, bk_literal blocker)
 {
-    *BK_ADD(solver, solver->watches[literal.side ^ 1]) =
-        (bk_watch){1 - literal.value, clause, blocker};
+    bk_thresholds *list = &solver->thresholds[literal.side ^ 1];
+    int32_t value = 1 - literal.value, at = threshold_above(list, value - 1);
+    if (at == list->count || list->at[at].value > value) {
+        (void)BK_ADD(solver, *list);
+        memmove(&list->at[at + 1], &list->at[at],
+                (size_t)(list->count - 1 - at) * sizeof *list->at);
+        list->at[at] = (bk_threshold){.value = value};
+    }
+    *BK_ADD(solver, list->at[at].watches) = (bk_watch){clause, blocker};
 }
 
 static float activity_of(const int32_t *words)
@@ -90,20 +111,21 @@ static void conflict_of(bk_solver *solver, int32_t clause)
         *BK_ADD(solver, solver->conflict) = bk_not(literal_of(words, i));
 }
 
-bool bk_propagate_clauses(bk_solver *solver, int32_t side, int32_t old)
+/* The side has reached one of its thresholds: clauses there look for another
+ * literal to watch. */
+static bool reach(bk_solver *solver, int32_t side, int32_t at)
 {
-    bk_watches *list = &solver->watches[side];
-    int32_t kept = 0, bound = solver->bound[side];
+    bk_literal mine = {side ^ 1, 1 - solver->thresholds[side].at[at].value};
+    bk_threshold *reached = &solver->thresholds[side].at[at];
+    int32_t kept = 0, i = 0, count = reached->watches.count;
     bool fine = true;
-    for (int32_t i = 0; i < list->count; i++) {
-        bk_watch entry = list->at[i];
-        if (entry.threshold > bound || entry.threshold <= old ||
-            bk_is_true(solver, entry.blocker)) {
-            list->at[kept++] = entry;
+    while (fine && i < count) {
+        bk_watch entry = reached->watches.at[i++];
+        if (bk_is_true(solver, entry.blocker)) {
+            reached->watches.at[kept++] = entry;
             continue;
         }
         int32_t *words = solver->clauses.at + entry.clause;
-        bk_literal mine = {side ^ 1, 1 - entry.threshold};
         bk_literal first = literal_of(words, 0);
         if (first.side == mine.side && first.value == mine.value) {
             first = literal_of(words, 1);
@@ -112,9 +134,9 @@ bool bk_propagate_clauses(bk_solver *solver, int32_t side, int32_t old)
             words[BK_CLAUSE_HEAD + 2] = mine.side;
             words[BK_CLAUSE_HEAD + 3] = mine.value;
         }
+        entry.blocker = first;
         if (bk_is_true(solver, first)) {
-            entry.blocker = first;
-            list->at[kept++] = entry;
+            reached->watches.at[kept++] = entry;
             continue;
         }
         int32_t size = words[0], k = 2;
@@ -127,24 +149,32 @@ bool bk_propagate_clauses(bk_solver *solver, int32_t side, int32_t old)
             words[BK_CLAUSE_HEAD + 2 * k] = mine.side;
             words[BK_CLAUSE_HEAD + 2 * k + 1] = mine.value;
             watch(solver, other, entry.clause, first);
-            list = &solver->watches[side];
+            reached = &solver->thresholds[side].at[at]; /* the other may be of this side, above */
             continue;
         }
-        list->at[kept++] = entry;
+        reached->watches.at[kept++] = entry;
         if (bk_is_false(solver, first)) {
             conflict_of(solver, entry.clause);
             fine = false;
         } else {
             fine = bk_raise(solver, first, (bk_reason){BK_BY_CLAUSE, entry.clause, 0});
         }
-        if (!fine) {
-            for (i++; i < list->count; i++)
-                list->at[kept++] = list->at[i];
-            break;
-        }
     }
-    list->count = kept;
+    while (i < count)
+        reached->watches.at[kept++] = reached->watches.at[i++];
+    reached->watches.count = kept;
     return fine;
+}
+
+bool bk_propagate_clauses(bk_solver *solver, int32_t side, int32_t old)
+{
+    const bk_thresholds *list = &solver->thresholds[side];
+    int32_t bound = solver->bound[side];
+    for (int32_t at = threshold_above(list, old); at < list->count && list->at[at].value <= bound;
+         at++)
+        if (!reach(solver, side, at))
+            return false;
+    return true;
 }
 
 void bk_clause_bump(bk_solver *solver, int32_t clause)
@@ -263,15 +293,24 @@ void bk_clauses_reduce(bk_solver *solver)
     }
     solver->clauses.count = to;
     for (int32_t side = 0; side < solver->sides; side++) {
-        bk_watches *list = &solver->watches[side];
-        int32_t kept = 0;
-        for (int32_t i = 0; i < list->count; i++) {
-            bk_watch entry = list->at[i];
-            entry.clause = moved[entry.clause];
-            if (entry.clause >= 0)
-                list->at[kept++] = entry;
+        bk_thresholds *list = &solver->thresholds[side];
+        int32_t used = 0;
+        for (int32_t at = 0; at < list->count; at++) {
+            bk_threshold threshold = list->at[at];
+            int32_t kept = 0;
+            for (int32_t i = 0; i < threshold.watches.count; i++) {
+                bk_watch entry = threshold.watches.at[i];
+                entry.clause = moved[entry.clause];
+                if (entry.clause >= 0)
+                    threshold.watches.at[kept++] = entry;
+            }
+            threshold.watches.count = kept;
+            if (kept > 0)
+                list->at[used++] = threshold;
+            else
+                bk_solver_release(solver, threshold.watches.at);
         }
-        list->count = kept;
+        list->count = used;
     }
     int32_t kept = 0;
     for (int32_t i = 0; i < solver->learned.count; i++) {

@@ -6,6 +6,16 @@
  * A task is kept off time t by: from >= t + 1 or to <= t or not present. */
 #include "engine/solver.h"
 
+void bk_task_new(bk_solver *solver, bk_task task)
+{
+    int32_t place = solver->tasks.count;
+    *BK_ADD(solver, solver->tasks) = task;
+    *BK_ADD(solver, solver->by_start) = place;
+    *BK_ADD(solver, solver->by_end) = place;
+    *BK_ADD(solver, solver->sure_from) = 0;
+    *BK_ADD(solver, solver->sure_to) = 0;
+}
+
 static int32_t start_least(const bk_solver *solver, const bk_task *task)
 {
     return bk_least(solver, task->from) + task->from_plus;

@@ -9,6 +9,22 @@
  * keep clear of count as full. */
 #include "engine/solver.h"
 
+void bk_energy_room(bk_solver *solver, int32_t tasks)
+{
+    bk_energy *e = &solver->energy;
+    if (tasks <= e->room)
+        return;
+    int32_t **arrays[] = {&e->task, &e->first_start, &e->last_start, &e->first_end,
+                          &e->last_end, &e->open, &e->by_start, &e->by_end};
+    size_t had = (size_t)e->room, room = (size_t)tasks;
+    for (size_t i = 0; i < sizeof arrays / sizeof *arrays; i++)
+        *arrays[i] = bk_solver_resize(solver, *arrays[i], had, room, sizeof **arrays[i]);
+    e->sure_at_start =
+        bk_solver_resize(solver, e->sure_at_start, had, room, sizeof *e->sure_at_start);
+    e->sure_at_end = bk_solver_resize(solver, e->sure_at_end, had, room, sizeof *e->sure_at_end);
+    e->room = tasks;
+}
+
 static int32_t direction(int32_t even, bool back)
 {
     return back ? even ^ 1 : even;

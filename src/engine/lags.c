@@ -16,6 +16,20 @@ bool bk_propagate_lags(bk_solver *solver, int32_t side, int32_t event)
     return true;
 }
 
+void bk_conditional_new(bk_solver *solver, int32_t from, int32_t to, int32_t least,
+                        const bk_literal *when, int32_t count)
+{
+    int32_t index = solver->conditionals.count;
+    bk_conditional lag = {from, to, least, solver->when.count, count};
+    for (int32_t i = 0; i < count; i++) {
+        *BK_ADD(solver, solver->when) = when[i];
+        *BK_ADD(solver, solver->conditional_at[when[i].side]) = index;
+    }
+    *BK_ADD(solver, solver->conditionals) = lag;
+    *BK_ADD(solver, solver->conditional_at[from]) = index;
+    *BK_ADD(solver, solver->conditional_at[to ^ 1]) = index;
+}
+
 bool bk_propagate_conditional(bk_solver *solver, int32_t index)
 {
     bk_conditional lag = solver->conditionals.at[index];

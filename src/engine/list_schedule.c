@@ -17,6 +17,7 @@ typedef struct demand {
 struct bk_lists {
     int32_t n;     /* variables, 0 included */
     int32_t sink;  /* the one whose start is minimised */
+    int32_t resources;
     int32_t span;  /* times are 0..span */
     int32_t *first_demand;
     BK_VECTOR(demand) demands;
@@ -67,6 +68,7 @@ struct bk_lists *bk_lists_new(bk_solver *solver, const bk_objective *objective)
     struct bk_lists *lists = bk_solver_new(solver, 1, sizeof *lists);
     size_t size = (size_t)n;
     lists->n = n;
+    lists->resources = solver->cumulatives.count;
     lists->sink = objective->side / 2;
     lists->span = (int32_t)span;
     int32_t **arrays[] = {&lists->first_demand, &lists->degree, &lists->start, &lists->trial,
@@ -89,9 +91,9 @@ struct bk_lists *bk_lists_new(bk_solver *solver, const bk_objective *objective)
     return lists;
 }
 
-static void clear_profiles(bk_solver *solver, struct bk_lists *lists)
+static void clear_profiles(struct bk_lists *lists)
 {
-    memset(lists->used, 0, (size_t)solver->cumulatives.count * ((size_t)lists->span + 1) *
+    memset(lists->used, 0, (size_t)lists->resources * ((size_t)lists->span + 1) *
                                sizeof *lists->used);
 }
 
@@ -140,7 +142,7 @@ static void occupy(struct bk_lists *lists, int32_t v, int32_t time)
 static bool schedule_forward(bk_solver *solver, struct bk_lists *lists, const int32_t *order,
                              int32_t *start)
 {
-    clear_profiles(solver, lists);
+    clear_profiles(lists);
     for (int32_t v = 0; v < lists->n; v++)
         start[v] = bk_least(solver, 2 * v);
     for (int32_t i = 0; i < lists->n; i++) {
@@ -164,7 +166,7 @@ static bool schedule_forward(bk_solver *solver, struct bk_lists *lists, const in
 static bool schedule_backward(bk_solver *solver, struct bk_lists *lists, const int32_t *order,
                               int32_t *start, int32_t end)
 {
-    clear_profiles(solver, lists);
+    clear_profiles(lists);
     for (int32_t i = lists->n; i-- > 0;) {
         int32_t v = order[i], length = longest_demand(lists, v), full;
         int32_t time = end - length, most = bk_most(solver, 2 * v);

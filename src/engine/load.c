@@ -37,9 +37,8 @@ static void add_lag(loading *load, int32_t from, int32_t to, int32_t least,
                     const bk_literal *when, int32_t count)
 {
     bk_solver *solver = load->solver;
-    bk_conditional lag = {from, to, least, solver->when.count, count};
     if (count == 0 && from != to) {
-        *BK_ADD(solver, load->plain) = lag;
+        *BK_ADD(solver, load->plain) = (bk_conditional){.from = from, .to = to, .weight = least};
         return;
     }
     if (from == to) {
@@ -53,14 +52,7 @@ static void add_lag(loading *load, int32_t from, int32_t to, int32_t least,
         bk_solver_release(solver, never.at);
         return;
     }
-    int32_t index = solver->conditionals.count;
-    for (int32_t i = 0; i < count; i++) {
-        *BK_ADD(solver, solver->when) = when[i];
-        *BK_ADD(solver, solver->conditional_at[when[i].side]) = index;
-    }
-    *BK_ADD(solver, solver->conditionals) = lag;
-    *BK_ADD(solver, solver->conditional_at[from]) = index;
-    *BK_ADD(solver, solver->conditional_at[to ^ 1]) = index;
+    bk_conditional_new(solver, from, to, least, when, count);
 }
 
 static void load_lag(loading *load, const bk_constraint *given)
@@ -157,12 +149,7 @@ static void load_cumulative(loading *load, const bk_constraint *given)
             continue;
         }
         total += use->amount;
-        int32_t place = solver->tasks.count;
-        *BK_ADD(solver, solver->tasks) = task;
-        *BK_ADD(solver, solver->by_start) = place;
-        *BK_ADD(solver, solver->by_end) = place;
-        *BK_ADD(solver, solver->sure_from) = 0;
-        *BK_ADD(solver, solver->sure_to) = 0;
+        bk_task_new(solver, task);
     }
     cumulative.count = solver->tasks.count - cumulative.first;
     *BK_ADD(solver, solver->cumulatives) = cumulative;
@@ -302,13 +289,7 @@ static void share_holes(bk_solver *solver)
         cumulative->table = table;
     }
     bk_solver_release(solver, interval);
-    bk_energy *e = &solver->energy;
-    int32_t **arrays[] = {&e->task, &e->first_start, &e->last_start, &e->first_end,
-                          &e->last_end, &e->open, &e->by_start, &e->by_end};
-    for (size_t i = 0; i < sizeof arrays / sizeof *arrays; i++)
-        *arrays[i] = bk_solver_new(solver, (size_t)largest + 1, sizeof **arrays[i]);
-    e->sure_at_start = bk_solver_new(solver, (size_t)largest + 1, sizeof *e->sure_at_start);
-    e->sure_at_end = bk_solver_new(solver, (size_t)largest + 1, sizeof *e->sure_at_end);
+    bk_energy_room(solver, largest);
 }
 
 /* Whether a task is present is chosen right after its start. */

@@ -2,7 +2,9 @@
  * below, in turns of growing length. */
 #include "engine/solver.h"
 
-enum { FIRST_TURN = 500, LISTS_A_TURN = 2 };
+/* A quarter of a turn's conflicts for the bound from below: the last refutation,
+ * that nothing is better than the best, is the one that counts. */
+enum { FIRST_TURN = 500, LISTS_A_TURN = 2, ASCEND_PART = 4 };
 
 static int64_t reached(const bk_solver *solver, int level, const int32_t *value)
 {
@@ -135,7 +137,7 @@ static bool minimise_one(progress *p)
         if (!out_of_time(p->solver) && !settle(p))
             improve(p, turn / 2);
         if (!out_of_time(p->solver) && !settle(p))
-            ascend(p, turn);
+            ascend(p, turn / ASCEND_PART);
         if (out_of_time(p->solver) && !settle(p))
             return false;
     }

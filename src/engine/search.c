@@ -1,7 +1,7 @@
 /* The main loop: propagate, learn, restart, decide. */
 #include "engine/solver.h"
 
-enum { RESTART_UNIT = 100, FIRST_REDUCE = 2000, MORE_REDUCE = 500 };
+enum { RESTART_UNIT = 50, FIRST_REDUCE = 2000, MORE_REDUCE = 300 };
 
 static int64_t luby(int64_t i)
 {

@@ -44,6 +44,8 @@ static void run(bk_solver *solver, bk_result *result, int32_t *value, int64_t *s
         solver->guided = true;
     }
     struct bk_lists *lists = levels > 0 ? bk_lists_new(solver, &objectives[0]) : NULL;
+    if (!bk_keep_apart(solver))
+        return;
     /* A first answer is worth some conflicts however few were granted. */
     int64_t granted = solver->limit, granted_work = solver->work_limit;
     if (solver->limit < FIRST_CONFLICTS)

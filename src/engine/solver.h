@@ -64,11 +64,16 @@ typedef struct bk_event {
 } bk_event;
 
 typedef struct bk_watch {
-    int32_t threshold; /* the watched literal is false once this side reaches it */
     int32_t clause;
     bk_literal blocker;
 } bk_watch;
-typedef BK_VECTOR(bk_watch) bk_watches;
+
+/* The watched literals that are false once their side reaches the threshold. */
+typedef struct bk_threshold {
+    int32_t value;
+    BK_VECTOR(bk_watch) watches;
+} bk_threshold;
+typedef BK_VECTOR(bk_threshold) bk_thresholds;
 
 /* Clause words: size, learned flag, distance (number of levels), activity, then
  * the literals. A clause is known by the index of its first word. */
@@ -102,6 +107,7 @@ typedef struct bk_cumulative {
 typedef struct bk_energy {
     int32_t *task, *first_start, *last_start, *first_end, *last_end, *open, *by_start, *by_end;
     int64_t *sure_at_start, *sure_at_end;
+    int32_t room; /* tasks they are large enough for */
 } bk_energy;
 
 typedef struct bk_hole_table {
@@ -194,7 +200,7 @@ typedef struct bk_solver {
     bk_ints clauses;
     int32_t wasted; /* words of deleted clauses */
     bk_ints learned;
-    bk_watches *watches;      /* by side */
+    bk_thresholds *thresholds; /* by side, ascending */
     int32_t *arc_first;       /* by side of the loaded variables, one more at the end */
     bk_arc *arcs;
     int32_t arc_sides;
@@ -347,15 +353,23 @@ void bk_explain(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t
 /* ----------------------------------------------- one file a constraint kind */
 
 bool bk_propagate_lags(bk_solver *solver, int32_t side, int32_t event);
+/* A lag under conditions (side `to` >= side `from` + least when all of `when` are
+ * true), which is not propagated yet. */
+void bk_conditional_new(bk_solver *solver, int32_t from, int32_t to, int32_t least,
+                        const bk_literal *when, int32_t count);
 bool bk_propagate_conditional(bk_solver *solver, int32_t index);
 void bk_explain_conditional(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
 
+/* A task at the end of those there are. */
+void bk_task_new(bk_solver *solver, bk_task task);
 bool bk_propagate_cumulative(bk_solver *solver, int32_t index);
 void bk_explain_cumulative(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
 
 /* Sure heights into solver->profile; returns the peak. */
 int32_t bk_build_profile(bk_solver *solver, const bk_cumulative *cumulative);
 
+/* Makes the scratch of energy reasoning fit for cumulatives of so many tasks. */
+void bk_energy_room(bk_solver *solver, int32_t tasks);
 bool bk_propagate_energy(bk_solver *solver, int32_t index);
 void bk_explain_energy(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
 
@@ -411,6 +425,34 @@ enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int3
 void bk_keep_solution(bk_solver *solver);
 /* Raises a bound for good. False (and solver->impossible) when nothing is left. */
 bool bk_raise_root(bk_solver *solver, bk_literal literal);
+
+/* ----------------------------------------------------------------- apart.c */
+
+/* Which tasks cannot run at once, by starts (variables), at the root. */
+typedef struct bk_apart {
+    int32_t count; /* of starts */
+    int32_t *far;  /* [i * count + j]: j is always at least this much after i, or BK_NO_LEAD */
+    int32_t *lead; /* [i * count + j]: if i goes before j, j is at least this much after i; or
+                      BK_NO_LEAD: they may overlap, or their order is settled */
+} bk_apart;
+enum { BK_NO_LEAD = INT32_MIN / 4 };
+
+/* Adds what follows from tasks that cannot run at once: order variables and
+ * cliques. Once, at the root, after loading; small problems only. False when it
+ * shows the problem to be impossible. */
+bool bk_keep_apart(bk_solver *solver);
+
+/* ---------------------------------------------------------------- orders.c */
+
+/* A 0/1 variable for the order of each two tasks that cannot run at once, with a
+ * lag for each order. */
+void bk_add_orders(bk_solver *solver, const bk_apart *apart);
+
+/* --------------------------------------------------------------- cliques.c */
+
+/* Sets of tasks of which no two can run at once, each as a resource of one place
+ * for energy reasoning. */
+void bk_add_cliques(bk_solver *solver, const bk_apart *apart);
 
 /* ----------------------------------------------------------------- probe.c */
 

@@ -8,7 +8,7 @@ static void widen(bk_solver *solver)
 #define WIDEN(array) solver->array = bk_solver_resize(solver, solver->array, h, r, sizeof *solver->array)
     WIDEN(bound);
     WIDEN(last);
-    WIDEN(watches);
+    WIDEN(thresholds);
     WIDEN(conditional_at);
     WIDEN(linear_at);
     WIDEN(wakes);

@@ -1,0 +1,92 @@
+/* Tasks that cannot run at once, over all resources together: two amounts that
+ * do not fit beside each other, or two starts that lags keep apart. */
+#include "engine/solver.h"
+
+/* All distances take count^3 steps. */
+enum { MOST_STARTS = 400 };
+
+/* The longest ways from start to start: lags, and the bounds as lags from and to
+ * the constant (Floyd 1962). At a fixed point of the lags no way goes in a circle
+ * of positive length, so no sum leaves the range. */
+static void measure(const bk_solver *solver, bk_apart *apart)
+{
+    int32_t n = apart->count, *far = apart->far;
+    for (int32_t i = 0; i < n * n; i++)
+        far[i] = BK_NO_LEAD;
+    for (int32_t v = 0; v < n; v++) {
+        for (int32_t a = solver->arc_first[2 * v]; a < solver->arc_first[2 * v + 1]; a++) {
+            bk_arc arc = solver->arcs[a];
+            if (!(arc.to & 1) && arc.weight > far[v * n + arc.to / 2])
+                far[v * n + arc.to / 2] = arc.weight;
+        }
+        if (far[v] < bk_least(solver, 2 * v))
+            far[v] = bk_least(solver, 2 * v);
+        if (far[v * n] < -bk_most(solver, 2 * v))
+            far[v * n] = -bk_most(solver, 2 * v);
+        far[v * n + v] = 0;
+    }
+    for (int32_t k = 0; k < n; k++)
+        for (int32_t i = 0; i < n; i++) {
+            int32_t first = far[i * n + k];
+            for (int32_t j = 0; first > BK_NO_LEAD && j < n; j++)
+                if (far[k * n + j] > BK_NO_LEAD && first + far[k * n + j] > far[i * n + j])
+                    far[i * n + j] = first + far[k * n + j];
+        }
+}
+
+static bool plain(const bk_task *task)
+{
+    return task->from == task->to && task->present.side < 0;
+}
+
+/* Pairs of tasks whose amounts are over the capacity. */
+static void find_pairs(const bk_solver *solver, bk_apart *apart)
+{
+    int32_t n = apart->count;
+    for (int32_t i = 0; i < n * n; i++)
+        apart->lead[i] = BK_NO_LEAD;
+    for (int32_t c = 0; c < solver->cumulatives.count; c++) {
+        const bk_cumulative *cumulative = &solver->cumulatives.at[c];
+        const bk_task *tasks = solver->tasks.at + cumulative->first;
+        for (int32_t a = 0; a < cumulative->count && cumulative->fact.side < 0; a++)
+            for (int32_t b = 0; b < cumulative->count; b++) {
+                if (tasks[a].from == tasks[b].from || !plain(&tasks[a]) || !plain(&tasks[b]) ||
+                    tasks[a].amount + tasks[b].amount <= cumulative->capacity)
+                    continue;
+                int32_t pair = tasks[a].from / 2 * n + tasks[b].from / 2;
+                int32_t lead = tasks[a].to_plus - tasks[b].from_plus;
+                if (lead > apart->lead[pair])
+                    apart->lead[pair] = lead;
+            }
+    }
+    /* What lags order anyhow needs no choice. */
+    for (int32_t i = 0; i < n; i++)
+        for (int32_t j = i + 1; j < n; j++) {
+            int32_t *one = &apart->lead[i * n + j], *other = &apart->lead[j * n + i];
+            if (*one == BK_NO_LEAD ||
+                (apart->far[i * n + j] < *one && apart->far[j * n + i] < *other))
+                continue;
+            *one = *other = BK_NO_LEAD;
+        }
+}
+
+bool bk_keep_apart(bk_solver *solver)
+{
+    bk_apart apart = {.count = solver->arc_sides / 2};
+    if (apart.count > MOST_STARTS)
+        return true;
+    size_t pairs = (size_t)apart.count * (size_t)apart.count;
+    apart.far = bk_solver_new(solver, pairs, sizeof *apart.far);
+    apart.lead = bk_solver_new(solver, pairs, sizeof *apart.lead);
+    measure(solver, &apart);
+    find_pairs(solver, &apart);
+    int32_t conditionals = solver->conditionals.count;
+    bk_add_orders(solver, &apart);
+    bk_add_cliques(solver, &apart);
+    bk_solver_release(solver, apart.far);
+    bk_solver_release(solver, apart.lead);
+    for (int32_t i = conditionals; i < solver->conditionals.count && !solver->impossible; i++)
+        if (!bk_propagate_conditional(solver, i))
+            solver->impossible = true;
+    return bk_raise_root(solver, (bk_literal){0, 0});
+}

@@ -1,0 +1,233 @@
+/* Tasks that cannot run at once: job shops of the literature, and small random
+ * problems against the trial of every order. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+
+#include <cmocka.h>
+
+#include "../splitmix.h"
+#include "engine/engine.h"
+
+/* Job shops: for each job its operations in order, machine and length. Data and
+ * optima: J. F. Muth, G. L. Thompson (eds.), Industrial Scheduling, 1963, examples
+ * 6x6 (55) and 10x10 (930: J. Carlier, E. Pinson, Management Science 35, 1989).
+ * From memory. */
+static const int six[6][12] = {
+    {2, 1, 0, 3, 1, 6, 3, 7, 5, 3, 4, 6}, {1, 8, 2, 5, 4, 10, 5, 10, 0, 10, 3, 4},
+    {2, 5, 3, 4, 5, 8, 0, 9, 1, 1, 4, 7}, {1, 5, 0, 5, 2, 5, 3, 3, 4, 8, 5, 9},
+    {2, 9, 1, 3, 4, 5, 5, 4, 0, 3, 3, 1}, {1, 3, 3, 3, 5, 9, 0, 10, 4, 4, 2, 1},
+};
+static const int ten[10][20] = {
+    {0, 29, 1, 78, 2, 9, 3, 36, 4, 49, 5, 11, 6, 62, 7, 56, 8, 44, 9, 21},
+    {0, 43, 2, 90, 4, 75, 9, 11, 3, 69, 1, 28, 6, 46, 5, 46, 7, 72, 8, 30},
+    {1, 91, 0, 85, 3, 39, 2, 74, 8, 90, 5, 10, 7, 12, 6, 89, 9, 45, 4, 33},
+    {1, 81, 2, 95, 0, 71, 4, 99, 6, 9, 8, 52, 7, 85, 3, 98, 9, 22, 5, 43},
+    {2, 14, 0, 6, 1, 22, 5, 61, 3, 26, 4, 69, 8, 21, 7, 49, 9, 72, 6, 53},
+    {2, 84, 1, 2, 5, 52, 3, 95, 8, 48, 9, 72, 0, 47, 6, 65, 4, 6, 7, 25},
+    {1, 46, 0, 37, 3, 61, 2, 13, 6, 32, 5, 21, 9, 32, 8, 89, 7, 30, 4, 55},
+    {2, 31, 0, 86, 1, 46, 5, 74, 4, 32, 6, 88, 8, 19, 9, 48, 7, 36, 3, 79},
+    {0, 76, 1, 69, 3, 76, 5, 51, 2, 85, 9, 11, 6, 40, 7, 89, 4, 26, 8, 74},
+    {1, 85, 0, 13, 2, 61, 6, 7, 8, 64, 9, 76, 5, 47, 3, 52, 4, 90, 7, 45},
+};
+
+static int64_t shop(const int *data, int size)
+{
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *problem = bk_problem_new(arena);
+    int32_t horizon = 0;
+    for (int i = 0; i < size * size; i++)
+        horizon += data[2 * i + 1];
+    bk_var end = bk_problem_var(problem, 0, horizon);
+    bk_use uses[10][10];
+    for (int job = 0; job < size; job++) {
+        bk_var before = BK_CONSTANT;
+        int32_t wait = 0;
+        for (int k = 0; k < size; k++) {
+            int machine = data[2 * (job * size + k)], length = data[2 * (job * size + k) + 1];
+            bk_var start = bk_problem_var(problem, 0, horizon);
+            bk_problem_lag(problem, before, start, wait, NULL, 0, BK_NO_FACT);
+            uses[machine][job] = (bk_use){{start, 0}, {start, length}, 1, BK_ALWAYS};
+            before = start;
+            wait = length;
+        }
+        bk_problem_lag(problem, before, end, wait, NULL, 0, BK_NO_FACT);
+    }
+    for (int machine = 0; machine < size; machine++)
+        bk_problem_cumulative(problem, 1, uses[machine], (size_t)size, BK_NO_FACT);
+    bk_problem_cost(problem, bk_problem_level(problem), end, 1);
+    bk_result result = bk_solve(arena, problem, &(bk_solve_options){.conflicts = 100000});
+    assert_int_equal(result.status, BK_OPTIMAL);
+    int64_t sum = result.sum[0];
+    bk_arena_free(arena);
+    return sum;
+}
+
+static void test_job_shops(void **state)
+{
+    (void)state;
+    assert_int_equal(shop(six[0], 6), 55);
+    assert_int_equal(shop(ten[0], 10), 930);
+}
+
+/* Three tasks, each two of which meet on a machine of their own: no machine alone is
+ * full, and yet they take 12 one after another. */
+static void test_across_machines(void **state)
+{
+    (void)state;
+    for (int32_t last = 7; last <= 8; last++) {
+        bk_arena *arena = bk_arena_new(NULL);
+        bk_problem *problem = bk_problem_new(arena);
+        bk_var start[3];
+        for (int i = 0; i < 3; i++)
+            start[i] = bk_problem_var(problem, 0, last);
+        for (int i = 0; i < 3; i++) {
+            bk_var other = start[(i + 1) % 3];
+            bk_use uses[] = {{{start[i], 0}, {start[i], 4}, 2, BK_ALWAYS},
+                             {{other, 0}, {other, 4}, 2, BK_ALWAYS}};
+            bk_problem_cumulative(problem, 3, uses, 2, BK_NO_FACT);
+        }
+        bk_result result = bk_solve(arena, problem, NULL);
+        assert_int_equal(result.status, last == 8 ? BK_OPTIMAL : BK_INFEASIBLE);
+        if (last == 7) /* by energy alone, before any search */
+            assert_int_equal(result.conflicts, 0);
+        bk_arena_free(arena);
+    }
+}
+
+enum { MOST_TASKS = 6, MACHINES = 3, HORIZON = 60, SEEDS = 400 };
+
+typedef struct model {
+    int tasks;
+    int length[MOST_TASKS];
+    bool uses[MOST_TASKS][MACHINES];
+    int lag[MOST_TASKS][MOST_TASKS]; /* start to start; INT_MIN / 2: none */
+} model;
+
+enum { NO_LAG = -1000 };
+
+static void make(model *m, uint64_t seed)
+{
+    uint64_t random = seed;
+    m->tasks = 4 + (int)(splitmix64(&random) % (MOST_TASKS - 3));
+    for (int i = 0; i < m->tasks; i++) {
+        m->length[i] = 1 + (int)(splitmix64(&random) % 6);
+        for (int k = 0; k < MACHINES; k++)
+            m->uses[i][k] = splitmix64(&random) % 2;
+        for (int j = 0; j < m->tasks; j++)
+            m->lag[i][j] = NO_LAG;
+    }
+    for (int i = 0; i < m->tasks; i++) {
+        int from = (int)(splitmix64(&random) % (uint64_t)m->tasks);
+        int to = (int)(splitmix64(&random) % (uint64_t)m->tasks);
+        if (from != to) /* now a wait, now a limit to one */
+            m->lag[from][to] = (int)(splitmix64(&random) % 24) - 14;
+    }
+}
+
+static bool meet(const model *m, int i, int j)
+{
+    for (int k = 0; k < MACHINES; k++)
+        if (m->uses[i][k] && m->uses[j][k])
+            return true;
+    return false;
+}
+
+/* The least end under one order of every two tasks that meet, or INT_MAX. */
+static int end_of(const model *m, unsigned orders)
+{
+    int start[MOST_TASKS] = {0}, end = 0;
+    bool moved = true;
+    while (moved) {
+        moved = false;
+        for (int i = 0, pair = 0; i < m->tasks; i++)
+            for (int j = 0; j < m->tasks; j++) {
+                int least = m->lag[i][j] == NO_LAG ? 0 : start[i] + m->lag[i][j];
+                if (i < j && meet(m, i, j)) {
+                    bool first = orders >> pair++ & 1;
+                    int then = first ? start[i] + m->length[i] : start[j] + m->length[j];
+                    int *later = first ? &start[j] : &start[i];
+                    if (*later < then) {
+                        *later = then;
+                        moved = true;
+                    }
+                }
+                if (start[j] < least) {
+                    start[j] = least;
+                    moved = true;
+                }
+                if (start[i] > HORIZON || start[j] > HORIZON)
+                    return INT32_MAX;
+            }
+    }
+    for (int i = 0; i < m->tasks; i++)
+        if (start[i] + m->length[i] > end)
+            end = start[i] + m->length[i];
+    return end;
+}
+
+static int least_end(const model *m)
+{
+    int pairs = 0, best = INT32_MAX;
+    for (int i = 0; i < m->tasks; i++)
+        for (int j = i + 1; j < m->tasks; j++)
+            pairs += meet(m, i, j);
+    for (unsigned orders = 0; orders < 1u << pairs; orders++) {
+        int end = end_of(m, orders);
+        if (end < best)
+            best = end;
+    }
+    return best;
+}
+
+static void test_every_order(void **state)
+{
+    (void)state;
+    int impossible = 0;
+    for (uint64_t seed = 1; seed <= SEEDS; seed++) {
+        model m;
+        make(&m, seed);
+        bk_arena *arena = bk_arena_new(NULL);
+        bk_problem *problem = bk_problem_new(arena);
+        bk_var end = bk_problem_var(problem, 0, HORIZON + 10), start[MOST_TASKS];
+        for (int i = 0; i < m.tasks; i++) {
+            start[i] = bk_problem_var(problem, 0, HORIZON);
+            bk_problem_lag(problem, start[i], end, m.length[i], NULL, 0, BK_NO_FACT);
+        }
+        for (int i = 0; i < m.tasks; i++)
+            for (int j = 0; j < m.tasks; j++)
+                if (m.lag[i][j] != NO_LAG)
+                    bk_problem_lag(problem, start[i], start[j], m.lag[i][j], NULL, 0, BK_NO_FACT);
+        for (int k = 0; k < MACHINES; k++) {
+            bk_use uses[MOST_TASKS];
+            size_t count = 0;
+            for (int i = 0; i < m.tasks; i++)
+                if (m.uses[i][k])
+                    uses[count++] = (bk_use){{start[i], 0}, {start[i], m.length[i]}, 2, BK_ALWAYS};
+            bk_problem_cumulative(problem, 3, uses, count, BK_NO_FACT);
+        }
+        bk_problem_cost(problem, bk_problem_level(problem), end, 1);
+        bk_result result = bk_solve(arena, problem, NULL);
+        int best = least_end(&m);
+        if (result.status != (best == INT32_MAX ? BK_INFEASIBLE : BK_OPTIMAL) ||
+            (result.sum && result.sum[0] != best))
+            fail_msg("seed %llu: status %d, by trial %d", (unsigned long long)seed,
+                     (int)result.status, best);
+        impossible += best == INT32_MAX;
+        bk_arena_free(arena);
+    }
+    print_message("%d random problems, %d impossible\n", SEEDS, impossible);
+    assert_in_range(impossible, SEEDS / 50, SEEDS / 2);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_job_shops),
+        cmocka_unit_test(test_across_machines),
+        cmocka_unit_test(test_every_order),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
