@@ -70,7 +70,7 @@ static void find_pairs(const bk_solver *solver, bk_apart *apart)
         }
 }
 
-bool bk_keep_apart(bk_solver *solver)
+bool bk_keep_apart(bk_solver *solver, const bk_objective *objectives, int levels)
 {
     bk_apart apart = {.count = solver->arc_sides / 2};
     if (apart.count > MOST_STARTS)
@@ -83,6 +83,8 @@ bool bk_keep_apart(bk_solver *solver)
     int32_t conditionals = solver->conditionals.count;
     bk_add_orders(solver, &apart);
     bk_add_cliques(solver, &apart);
+    for (int level = 0; level < levels; level++)
+        bk_add_completions(solver, &apart, &objectives[level]);
     bk_solver_release(solver, apart.far);
     bk_solver_release(solver, apart.lead);
     for (int32_t i = conditionals; i < solver->conditionals.count && !solver->impossible; i++)

@@ -191,11 +191,13 @@ static void close_at(bk_solver *solver, int kind, int32_t place)
     open[last] = variable;
 }
 
-/* Of the open starts the earliest, then the one that must start earliest. A
- * choice counts as its owner's start, once that is fixed. */
+/* Of the open starts the earliest; then, to dispatch, the one of the highest rate;
+ * then the one that must start earliest. A choice counts as its owner's start, once
+ * that is fixed. */
 static int32_t earliest_start(bk_solver *solver)
 {
     int32_t best = -1, best_least = 0, best_most = 0;
+    int64_t best_rate = 0;
     for (int32_t i = 0; i < solver->open_count[BK_STARTS];) {
         int32_t v = solver->open[BK_STARTS].at[i], owner = solver->owner[v];
         if (fixed(solver, v)) {
@@ -207,11 +209,16 @@ static int32_t earliest_start(bk_solver *solver)
         if (owner && !fixed(solver, owner))
             continue;
         int32_t least = solver->bound[2 * time], most = -solver->bound[2 * time + 1];
-        if (best < 0 || least < best_least ||
-            (least == best_least && (most < best_most || (most == best_most && v < best)))) {
+        int64_t rate = solver->dispatch ? solver->rate[time] : 0;
+        bool better = best < 0 || least < best_least;
+        if (!better && least == best_least)
+            better = rate > best_rate ||
+                     (rate == best_rate && (most < best_most || (most == best_most && v < best)));
+        if (better) {
             best = v;
             best_least = least;
             best_most = most;
+            best_rate = rate;
         }
     }
     return best;
@@ -231,7 +238,7 @@ static int32_t any_open(bk_solver *solver, int kind)
 
 bool bk_decide(bk_solver *solver, bk_literal *decision)
 {
-    while (solver->heap.count > 0) {
+    while (solver->heap.count > 0 && !solver->dispatch) {
         const bk_atom *atom = &solver->atoms.at[solver->heap.at[0]];
         bk_literal literal = {atom->side, atom->value};
         bool open = !bk_is_true(solver, literal) && !bk_is_false(solver, literal);

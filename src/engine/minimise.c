@@ -4,7 +4,7 @@
 
 /* A quarter of a turn's conflicts for the bound from below: the last refutation,
  * that nothing is better than the best, is the one that counts. */
-enum { FIRST_TURN = 500, LISTS_A_TURN = 2, ASCEND_PART = 4 };
+enum { FIRST_TURN = 500, LISTS_A_TURN = 2, ASCEND_PART = 4, DISPATCH = 1000 };
 
 static int64_t reached(const bk_solver *solver, int level, const int32_t *value)
 {
@@ -144,9 +144,20 @@ static bool minimise_one(progress *p)
     return true;
 }
 
+/* Better solutions by rate: at each moment what weighs most for its length. */
+static void dispatch(progress *p)
+{
+    if (p->solver->completions.count == 0)
+        return;
+    p->solver->dispatch = true;
+    descend(p, DISPATCH);
+    p->solver->dispatch = false;
+}
+
 static bool minimise_sum(progress *p)
 {
     bk_cores cores = {0};
+    dispatch(p);
     bk_cores_begin(p->solver, &cores, p->objective);
     for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
         if (out_of_time(p->solver))

@@ -13,7 +13,8 @@ void bk_wake(bk_solver *solver, int32_t propagator)
     if (woken->queued)
         return;
     woken->queued = true;
-    int queue = woken->kind == BK_RUN_ENERGY ? 2 : woken->kind == BK_RUN_CUMULATIVE ? 1 : 0;
+    bool last = woken->kind == BK_RUN_ENERGY || woken->kind == BK_RUN_COMPLETIONS;
+    int queue = last ? 2 : woken->kind == BK_RUN_CUMULATIVE ? 1 : 0;
     *BK_ADD(solver, solver->queue[queue]) = propagator;
 }
 
@@ -51,6 +52,7 @@ static bool run(bk_solver *solver, const bk_propagator *propagator)
     case BK_RUN_MINIMUM: return bk_propagate_minimum(solver, index);
     case BK_RUN_CUMULATIVE: return bk_propagate_cumulative(solver, index);
     case BK_RUN_ENERGY: return bk_propagate_energy(solver, index);
+    case BK_RUN_COMPLETIONS: return bk_propagate_completions(solver, index);
     }
     return true;
 }
@@ -111,6 +113,7 @@ void bk_explain(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t
     case BK_BY_CONDITIONAL: bk_explain_conditional(solver, literal, reason, event); break;
     case BK_BY_CUMULATIVE: bk_explain_cumulative(solver, literal, reason, event); break;
     case BK_BY_ENERGY: bk_explain_energy(solver, literal, reason, event); break;
+    case BK_BY_COMPLETIONS: bk_explain_completions(solver, literal, reason, event); break;
     case BK_BY_HOLE: bk_explain_hole(solver, literal, reason, event); break;
     case BK_BY_MINIMUM: bk_explain_minimum(solver, literal, reason, event); break;
     case BK_BY_LINEAR: bk_explain_linear(solver, literal, reason, event); break;

@@ -44,7 +44,7 @@ static void run(bk_solver *solver, bk_result *result, int32_t *value, int64_t *s
         solver->guided = true;
     }
     struct bk_lists *lists = levels > 0 ? bk_lists_new(solver, &objectives[0]) : NULL;
-    if (!bk_keep_apart(solver))
+    if (!bk_keep_apart(solver, objectives, levels))
         return;
     /* A first answer is worth some conflicts however few were granted. */
     int64_t granted = solver->limit, granted_work = solver->work_limit;

@@ -47,6 +47,7 @@ enum bk_reason_kind {
     BK_BY_MINIMUM,     /* index: the minimum, aux: -1 for the bottom, else the point */
     BK_BY_LINEAR,      /* index: the linear constraint, aux: the term */
     BK_BY_ENERGY,      /* index: the use, aux: the window in `windows` */
+    BK_BY_COMPLETIONS, /* index: the sum */
     BK_BY_LIST         /* index, aux: slice of `listed`: the literals themselves */
 };
 
@@ -148,12 +149,36 @@ typedef struct bk_linear_use {
 } bk_linear_use;
 typedef BK_VECTOR(bk_linear_use) bk_linear_uses;
 
+/* A share of a weighted sum: `weight` times the side's bound, and a task that runs
+ * from side + plus for `length`, which weighs `rate` for each unit of its length. */
+typedef struct bk_part {
+    int32_t side, plus, length;
+    int64_t weight, rate; /* in units of 1 / BK_COMPLETION_UNIT */
+} bk_part;
+enum { BK_COMPLETION_UNIT = 1 << 20 };
+
+/* `side` is at least the sum of the parts, of whose tasks no two run at once. */
+typedef struct bk_completions {
+    int32_t side;
+    int32_t first, count; /* in `parts` */
+    int32_t tasks;        /* the first so many of them, while it is set up */
+    int32_t table;        /* holes that all its tasks keep clear of, or -1 */
+    int64_t constant;     /* in units of 1 / (2 BK_COMPLETION_UNIT) */
+} bk_completions;
+
+/* Scratch of such sums, by part. */
+typedef struct bk_relaxation {
+    int32_t *least, *root, *event, *order, *open, *left;
+    int32_t room;
+} bk_relaxation;
+
 enum bk_propagator_kind {
     BK_RUN_LINEAR,
     BK_RUN_HOLES,
     BK_RUN_MINIMUM,
     BK_RUN_CUMULATIVE,
-    BK_RUN_ENERGY
+    BK_RUN_ENERGY,
+    BK_RUN_COMPLETIONS
 };
 enum { BK_PRIORITIES = 3 };
 
@@ -225,6 +250,9 @@ typedef struct bk_solver {
     bk_literals windows; /* of energy reasons: side = from, value = to; cut back with the trail */
     BK_VECTOR(int64_t) profile_energy;
     bk_energy energy;
+    BK_VECTOR(bk_completions) completions;
+    BK_VECTOR(bk_part) parts;
+    bk_relaxation relaxation;
 
     BK_VECTOR(bk_propagator) propagators;
     bk_ints *wakes; /* by side: propagators */
@@ -257,6 +285,8 @@ typedef struct bk_solver {
      * Fixed ones move behind, and come back when the count does on backtracking. */
     bk_ints open[BK_KINDS];
     int32_t open_count[BK_KINDS];
+    int64_t *rate;        /* by variable: what a level's sum gains by an early start, or 0 */
+    bool dispatch;        /* branch by start and rate alone */
     int32_t *guide;       /* by variable: value to lean to */
     bool guided;
 
@@ -373,6 +403,15 @@ void bk_energy_room(bk_solver *solver, int32_t tasks);
 bool bk_propagate_energy(bk_solver *solver, int32_t index);
 void bk_explain_energy(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
 
+/* Makes the scratch fit for sums of so many parts. */
+void bk_completions_room(bk_solver *solver, int32_t parts);
+/* A lower bound of the sum, in units of 1 / (2 BK_COMPLETION_UNIT), when each part's
+ * side is at least least[part]. */
+int64_t bk_completions_least(bk_solver *solver, const bk_completions *sum, const bk_part *parts,
+                             const int32_t *least);
+bool bk_propagate_completions(bk_solver *solver, int32_t index);
+void bk_explain_completions(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
+
 bool bk_propagate_holes(bk_solver *solver, int32_t index);
 void bk_explain_hole(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
 
@@ -426,6 +465,19 @@ void bk_keep_solution(bk_solver *solver);
 /* Raises a bound for good. False (and solver->impossible) when nothing is left. */
 bool bk_raise_root(bk_solver *solver, bk_literal literal);
 
+/* ------------------------------------------------------------- objective.c */
+
+/* What a level minimises: offset + side; `side` is a variable of its own above
+ * the sum of the terms when there are several. */
+typedef struct bk_objective {
+    int32_t side; /* -1: nothing but the offset */
+    int64_t offset;
+    BK_VECTOR(bk_term) terms;
+} bk_objective;
+
+/* Makes the level's objective variable; at level 0, before any search. */
+bk_objective bk_objective_new(bk_solver *solver, int level);
+
 /* ----------------------------------------------------------------- apart.c */
 
 /* Which tasks cannot run at once, by starts (variables), at the root. */
@@ -437,10 +489,10 @@ typedef struct bk_apart {
 } bk_apart;
 enum { BK_NO_LEAD = INT32_MIN / 4 };
 
-/* Adds what follows from tasks that cannot run at once: order variables and
- * cliques. Once, at the root, after loading; small problems only. False when it
+/* Adds what follows from tasks that cannot run at once: order variables, cliques,
+ * and bounds of the levels that are sums. Once, at the root, after loading; small problems only. False when it
  * shows the problem to be impossible. */
-bool bk_keep_apart(bk_solver *solver);
+bool bk_keep_apart(bk_solver *solver, const bk_objective *objectives, int levels);
 
 /* ---------------------------------------------------------------- orders.c */
 
@@ -453,6 +505,11 @@ void bk_add_orders(bk_solver *solver, const bk_apart *apart);
 /* Sets of tasks of which no two can run at once, each as a resource of one place
  * for energy reasoning. */
 void bk_add_cliques(bk_solver *solver, const bk_apart *apart);
+
+/* --------------------------------------------------------- shift_weights.c */
+
+/* Bounds a level that is a sum by the resource of one place that does it best. */
+void bk_add_completions(bk_solver *solver, const bk_apart *apart, const bk_objective *objective);
 
 /* ----------------------------------------------------------------- probe.c */
 
@@ -470,18 +527,6 @@ enum bk_outcome bk_search_facts(bk_solver *solver, bool *used, int32_t first_fac
  * options ask. True when every fact left was shown to be needed. */
 bool bk_shrink_core(bk_solver *solver, bool *used, int32_t first_fact);
 
-/* ------------------------------------------------------------- objective.c */
-
-/* What a level minimises: offset + side; `side` is a variable of its own above
- * the sum of the terms when there are several. */
-typedef struct bk_objective {
-    int32_t side; /* -1: nothing but the offset */
-    int64_t offset;
-    BK_VECTOR(bk_term) terms;
-} bk_objective;
-
-/* Makes the level's objective variable; at level 0, before any search. */
-bk_objective bk_objective_new(bk_solver *solver, int level);
 /* ------------------------------------------------------------- minimise.c */
 
 /* Minimises and fixes the level at what was reached. Writes the proved lower

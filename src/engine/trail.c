@@ -20,6 +20,7 @@ static void widen(bk_solver *solver)
     solver->array = bk_solver_resize(solver, solver->array, h / 2, r / 2, sizeof *solver->array)
     WIDEN(kind);
     WIDEN(owner);
+    WIDEN(rate);
     WIDEN(guide);
     WIDEN(solution);
     WIDEN(found);

@@ -97,16 +97,14 @@ static void test_across_machines(void **state)
     }
 }
 
-enum { MOST_TASKS = 6, MACHINES = 3, HORIZON = 60, SEEDS = 400 };
+enum { MOST_TASKS = 6, MACHINES = 3, HORIZON = 60, SEEDS = 400, NO_LAG = -1000 };
 
 typedef struct model {
     int tasks;
     int length[MOST_TASKS];
     bool uses[MOST_TASKS][MACHINES];
-    int lag[MOST_TASKS][MOST_TASKS]; /* start to start; INT_MIN / 2: none */
+    int lag[MOST_TASKS][MOST_TASKS]; /* start to start, or NO_LAG */
 } model;
-
-enum { NO_LAG = -1000 };
 
 static void make(model *m, uint64_t seed)
 {
@@ -222,12 +220,165 @@ static void test_every_order(void **state)
     assert_in_range(impossible, SEEDS / 50, SEEDS / 2);
 }
 
+/* Tasks on one machine that rests now and then, and what waits for some of them: the
+ * least weighted sum of all starts. For each order the least starts are the best. */
+enum { ROW_TASKS = 6, FOLLOWERS = 2, RESTS = 2, ROW_SEEDS = 300 };
+
+typedef struct row {
+    int tasks;
+    int release[ROW_TASKS], length[ROW_TASKS], weight[ROW_TASKS + FOLLOWERS];
+    int after[ROW_TASKS];  /* a task of a smaller number, or -1 */
+    int leader[FOLLOWERS]; /* starts a wait after this one */
+    int wait[FOLLOWERS];
+    bk_hole rests[RESTS];
+} row;
+
+static void make_row(row *r, uint64_t seed)
+{
+    uint64_t random = seed;
+    r->tasks = 3 + (int)(splitmix64(&random) % (ROW_TASKS - 2));
+    for (int i = 0; i < r->tasks; i++) {
+        r->release[i] = (int)(splitmix64(&random) % 15);
+        r->length[i] = 1 + (int)(splitmix64(&random) % 7);
+        r->after[i] =
+            i > 0 && splitmix64(&random) % 3 == 0 ? (int)(splitmix64(&random) % (uint64_t)i) : -1;
+    }
+    for (int i = 0; i < r->tasks + FOLLOWERS; i++)
+        r->weight[i] = (int)(splitmix64(&random) % 4);
+    for (int f = 0; f < FOLLOWERS; f++) {
+        r->leader[f] = (int)(splitmix64(&random) % (uint64_t)r->tasks);
+        r->wait[f] = (int)(splitmix64(&random) % 10);
+    }
+    for (int k = 0, at = 4; k < RESTS; k++) {
+        at += (int)(splitmix64(&random) % 10);
+        r->rests[k] = (bk_hole){at, at + 3, BK_NO_FACT};
+        at += 3;
+    }
+}
+
+static int clear_of_rests(const row *r, int start, int length)
+{
+    for (int k = 0; k < RESTS; k++)
+        if (start < r->rests[k].to && start + length > r->rests[k].from)
+            start = r->rests[k].to;
+    return start;
+}
+
+static int least_sum(const row *r, int done, int time, int *start)
+{
+    int best = INT32_MAX;
+    if (done == (1 << r->tasks) - 1) {
+        best = 0;
+        for (int i = 0; i < r->tasks; i++)
+            best += r->weight[i] * start[i];
+        for (int f = 0; f < FOLLOWERS; f++)
+            best += r->weight[r->tasks + f] * (start[r->leader[f]] + r->wait[f]);
+        return best;
+    }
+    for (int i = 0; i < r->tasks; i++) {
+        if (done >> i & 1 || (r->after[i] >= 0 && !(done >> r->after[i] & 1)))
+            continue;
+        int from = time > r->release[i] ? time : r->release[i];
+        start[i] = clear_of_rests(r, from, r->length[i]);
+        int sum = least_sum(r, done | 1 << i, start[i] + r->length[i], start);
+        best = sum < best ? sum : best;
+    }
+    return best;
+}
+
+static void test_sums_on_one_machine(void **state)
+{
+    (void)state;
+    int at_once = 0;
+    for (uint64_t seed = 1; seed <= ROW_SEEDS; seed++) {
+        row r;
+        make_row(&r, seed);
+        bk_arena *arena = bk_arena_new(NULL);
+        bk_problem *problem = bk_problem_new(arena);
+        bk_var start[ROW_TASKS + FOLLOWERS];
+        bk_use uses[ROW_TASKS];
+        int level = bk_problem_level(problem);
+        for (int i = 0; i < r.tasks; i++) {
+            start[i] = bk_problem_var(problem, r.release[i], 200);
+            uses[i] = (bk_use){{start[i], 0}, {start[i], r.length[i]}, 1, BK_ALWAYS};
+            bk_problem_holes(problem, uses[i].from, uses[i].to, r.rests, RESTS);
+            if (r.after[i] >= 0)
+                bk_problem_lag(problem, start[r.after[i]], start[i], r.length[r.after[i]], NULL, 0,
+                               BK_NO_FACT);
+        }
+        for (int f = 0; f < FOLLOWERS; f++) {
+            start[r.tasks + f] = bk_problem_var(problem, 0, 200);
+            bk_problem_lag(problem, start[r.leader[f]], start[r.tasks + f], r.wait[f], NULL, 0,
+                           BK_NO_FACT);
+        }
+        bk_problem_cumulative(problem, 1, uses, (size_t)r.tasks, BK_NO_FACT);
+        for (int i = 0; i < r.tasks + FOLLOWERS; i++)
+            bk_problem_cost(problem, level, start[i], r.weight[i]);
+        bk_result result = bk_solve(arena, problem, NULL);
+        int scratch[ROW_TASKS], best = least_sum(&r, 0, 0, scratch);
+        if (result.status != BK_OPTIMAL || result.sum[0] != best)
+            fail_msg("seed %llu: status %d, sum %lld, by trial %d", (unsigned long long)seed,
+                     (int)result.status, result.sum ? (long long)result.sum[0] : -1, best);
+        at_once += result.conflicts < 50;
+        bk_arena_free(arena);
+    }
+    print_message("%d random rows, %d with less than 50 conflicts\n", ROW_SEEDS, at_once);
+}
+
+/* One cook, ten dishes of three steps each, all for one hour: without the bound by the
+ * preemptive relaxation this is out of reach. */
+static void test_a_full_row(void **state)
+{
+    (void)state;
+    uint64_t random = 10;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *problem = bk_problem_new(arena);
+    bk_use uses[30];
+    int level = bk_problem_level(problem);
+    for (int i = 0; i < 30; i++) {
+        int32_t length = 5 + (int32_t)(splitmix64(&random) % 26);
+        bk_var start = bk_problem_var(problem, 0, 1000);
+        uses[i] = (bk_use){{start, 0}, {start, length}, 1, BK_ALWAYS};
+        if (i % 3 > 0)
+            bk_problem_lag(problem, uses[i - 1].from.var, start, uses[i - 1].to.plus, NULL, 0,
+                           BK_NO_FACT);
+        bk_problem_cost(problem, level, start, 1);
+    }
+    bk_problem_cumulative(problem, 1, uses, 30, BK_NO_FACT);
+    bk_result result = bk_solve(arena, problem, &(bk_solve_options){.conflicts = 20000});
+    /* Chains on one machine: Horn's rule (SIAM J. Appl. Math. 23, 1972) takes the head
+     * of a chain with the least mean length, again and again. */
+    int64_t sum = 0, time = 0;
+    int next[10] = {0};
+    for (int done = 0; done < 30;) {
+        int chain = -1, upto = 0, length = 0, count = 1;
+        for (int c = 0; c < 10; c++)
+            for (int k = next[c], total = 0; k < 3; k++) {
+                total += uses[3 * c + k].to.plus;
+                int n = k + 1 - next[c];
+                if (chain < 0 || total * count < length * n) {
+                    chain = c;
+                    upto = k;
+                    length = total;
+                    count = n;
+                }
+            }
+        for (; next[chain] <= upto; next[chain]++, done++) {
+            sum += time;
+            time += uses[3 * chain + next[chain]].to.plus;
+        }
+    }
+    assert_int_equal(result.status, BK_OPTIMAL);
+    assert_int_equal(result.sum[0], sum);
+    bk_arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_job_shops),
-        cmocka_unit_test(test_across_machines),
-        cmocka_unit_test(test_every_order),
+        cmocka_unit_test(test_job_shops),   cmocka_unit_test(test_across_machines),
+        cmocka_unit_test(test_every_order), cmocka_unit_test(test_sums_on_one_machine),
+        cmocka_unit_test(test_a_full_row),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

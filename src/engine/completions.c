@@ -1,0 +1,197 @@
+/* A lower bound of a weighted sum of starts on a resource of one place, by its
+ * preemptive relaxation: where tasks may be interrupted, it is best at each moment to
+ * go on with the one of the most weight for its length, and the mean time at which a
+ * task runs, less half its length, is its start when it is not interrupted (Goemans,
+ * Queyranne, Schulz, Skutella, Wang, "Single machine scheduling with release dates",
+ * SIAM J. Discrete Math. 15, 2002). Holes that all tasks keep clear of are left out. */
+#include "engine/solver.h"
+
+/* Beyond this no hole is looked at, so that no sum leaves its range. */
+enum { FURTHEST = 1 << 19 };
+
+void bk_completions_room(bk_solver *solver, int32_t parts)
+{
+    bk_relaxation *r = &solver->relaxation;
+    if (parts <= r->room)
+        return;
+    size_t had = (size_t)r->room, room = (size_t)parts;
+    int32_t **arrays[] = {&r->least, &r->root, &r->event, &r->order, &r->open, &r->left};
+    for (size_t i = 0; i < sizeof arrays / sizeof *arrays; i++)
+        *arrays[i] = bk_solver_resize(solver, *arrays[i], had, room, sizeof **arrays[i]);
+    r->room = parts;
+}
+
+static bool goes_first(const bk_part *parts, int32_t a, int32_t b)
+{
+    return parts[a].rate > parts[b].rate || (parts[a].rate == parts[b].rate && a < b);
+}
+
+static void push(const bk_part *parts, int32_t *heap, int32_t count, int32_t part)
+{
+    while (count > 0 && goes_first(parts, part, heap[(count - 1) / 2])) {
+        heap[count] = heap[(count - 1) / 2];
+        count = (count - 1) / 2;
+    }
+    heap[count] = part;
+}
+
+static void pop(const bk_part *parts, int32_t *heap, int32_t count)
+{
+    int32_t moved = heap[count - 1], at = 0;
+    count--;
+    for (;;) {
+        int32_t child = 2 * at + 1;
+        if (child >= count)
+            break;
+        if (child + 1 < count && goes_first(parts, heap[child + 1], heap[child]))
+            child++;
+        if (!goes_first(parts, heap[child], moved))
+            break;
+        heap[at] = heap[child];
+        at = child;
+    }
+    heap[at] = moved;
+}
+
+/* The first hole that ends after `time`, or -1. */
+static int32_t hole_after(const bk_solver *solver, int32_t table, int32_t time)
+{
+    if (table < 0 || time >= FURTHEST)
+        return -1;
+    const bk_hole_table *holes = &solver->tables.at[table];
+    int32_t low = holes->first, high = holes->first + holes->count, end = high;
+    while (low < high) {
+        int32_t middle = low + (high - low) / 2;
+        if (solver->hole_reach.at[middle] > time)
+            high = middle;
+        else
+            low = middle + 1;
+    }
+    while (low < end && solver->hole_to.at[low] <= time)
+        low++;
+    return low < end ? low : -1;
+}
+
+/* Parts in order of release; the order hardly changes from one call to the next. */
+static void sort_by_release(const bk_part *parts, int32_t *order, int32_t count,
+                            const int32_t *least)
+{
+    for (int32_t i = 1; i < count; i++) {
+        int32_t part = order[i], k = i, release = least[part] + parts[part].plus;
+        while (k > 0 && least[order[k - 1]] + parts[order[k - 1]].plus > release) {
+            order[k] = order[k - 1];
+            k--;
+        }
+        order[k] = part;
+    }
+}
+
+int64_t bk_completions_least(bk_solver *solver, const bk_completions *sum, const bk_part *parts,
+                             const int32_t *least)
+{
+    bk_relaxation *r = &solver->relaxation;
+    int32_t *order = r->order, *open = r->open, *left = r->left;
+    int64_t total = sum->constant;
+    solver->work += sum->count;
+    int32_t tasks = 0, next = 0, waiting = 0, time = 0, hole = -1;
+    for (int32_t i = 0; i < sum->count; i++) {
+        total += 2 * parts[i].weight * least[i];
+        if (parts[i].rate == 0)
+            continue;
+        total -= parts[i].rate * parts[i].length * (2 * (int64_t)parts[i].plus + parts[i].length);
+        left[i] = parts[i].length;
+        order[tasks++] = i;
+    }
+    sort_by_release(parts, order, tasks, least);
+    while (next < tasks || waiting > 0) {
+        int32_t release = next < tasks ? least[order[next]] + parts[order[next]].plus : BK_FAR;
+        if (waiting == 0 && time < release) {
+            time = release;
+            hole = hole_after(solver, sum->table, time);
+        }
+        if (release <= time) {
+            push(parts, open, waiting++, order[next++]);
+            continue;
+        }
+        if (hole >= 0 && solver->hole_from.at[hole] <= time) {
+            time = solver->hole_to.at[hole];
+            hole = hole_after(solver, sum->table, time);
+            continue;
+        }
+        int32_t part = open[0], until = time + left[part];
+        if (release < until)
+            until = release;
+        if (hole >= 0 && solver->hole_from.at[hole] < until)
+            until = solver->hole_from.at[hole];
+        total += parts[part].rate * (until - time) * ((int64_t)until + time);
+        left[part] -= until - time;
+        time = until;
+        if (left[part] == 0)
+            pop(parts, open, waiting--);
+    }
+    return total;
+}
+
+/* The least whole sum that is no less. */
+static int64_t whole(int64_t total)
+{
+    int64_t unit = INT64_C(2) * BK_COMPLETION_UNIT;
+    return total > 0 ? (total + unit - 1) / unit : total / unit;
+}
+
+bool bk_propagate_completions(bk_solver *solver, int32_t index)
+{
+    const bk_completions *sum = &solver->completions.at[index];
+    const bk_part *parts = solver->parts.at + sum->first;
+    int32_t *least = solver->relaxation.least;
+    for (int32_t i = 0; i < sum->count; i++)
+        least[i] = solver->bound[parts[i].side];
+    int64_t value = whole(bk_completions_least(solver, sum, parts, least));
+    if (value <= solver->bound[sum->side])
+        return true;
+    if (value > -solver->bound[sum->side ^ 1])
+        value = 1 - (int64_t)solver->bound[sum->side ^ 1];
+    return bk_raise(solver, (bk_literal){sum->side, (int32_t)value},
+                    (bk_reason){BK_BY_COMPLETIONS, index, 0});
+}
+
+/* Names the bounds, and asks less of them where the sum allows it: the latest raised
+ * first, back to what it was at the root or some raises before. */
+void bk_explain_completions(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event)
+{
+    enum { RAISES = 3 };
+    const bk_completions *sum = &solver->completions.at[reason.index];
+    const bk_part *parts = solver->parts.at + sum->first;
+    bk_relaxation *r = &solver->relaxation;
+    int64_t needed = ((int64_t)literal.value - 1) * 2 * BK_COMPLETION_UNIT + 1;
+    for (int32_t i = 0; i < sum->count; i++) {
+        int32_t side = parts[i].side, e = solver->last[side];
+        r->least[i] = r->root[i] = solver->bound[side];
+        for (; e >= event; e = solver->trail.at[e].previous)
+            r->least[i] = r->root[i] = solver->trail.at[e].old;
+        r->event[i] = e;
+        for (; e >= 0; e = solver->trail.at[e].previous)
+            r->root[i] = solver->trail.at[e].old;
+    }
+    for (;;) {
+        int32_t latest = -1;
+        for (int32_t i = 0; i < sum->count; i++)
+            if (r->event[i] >= 0 && (latest < 0 || r->event[i] > r->event[latest]))
+                latest = i;
+        if (latest < 0)
+            break;
+        int32_t kept = r->least[latest], e = r->event[latest];
+        r->event[latest] = -1;
+        r->least[latest] = r->root[latest];
+        if (bk_completions_least(solver, sum, parts, r->least) >= needed)
+            continue;
+        for (int32_t k = 0; k < RAISES && e >= 0; k++, e = solver->trail.at[e].previous) {
+            r->least[latest] = solver->trail.at[e].old;
+            if (bk_completions_least(solver, sum, parts, r->least) < needed)
+                break;
+            kept = r->least[latest];
+        }
+        r->least[latest] = kept;
+        *BK_ADD(solver, solver->why) = (bk_literal){parts[latest].side, kept};
+    }
+}

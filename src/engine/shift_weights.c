@@ -1,0 +1,232 @@
+/* Which resource bounds a weighted sum best, and with which weights. A lag says that
+ * one variable is at least so much above another, so weight may be moved from the
+ * later to the earlier at a known gain (Lagrangian relaxation of the lag). Each move
+ * is kept when it raises the bound at the root: waits without hands then count for
+ * the task they wait for, and chains of tasks as the blocks that they form. */
+#include "engine/solver.h"
+
+enum { LONGEST_SPAN = 1 << 17, MOST_WEIGHT = 1 << 14, SWEEPS = 4, LEAST_TASKS = 2 };
+
+typedef struct shifting {
+    bk_solver *solver;
+    const bk_apart *apart;
+    const bk_objective *objective;
+    int64_t *weight; /* by variable, in units of BK_COMPLETION_UNIT */
+    int32_t *task;   /* by variable: its part, or -1 */
+    bk_completions sum;
+    BK_VECTOR(bk_part) parts;
+    int32_t *least; /* by part: the bound at the root */
+    int64_t best;
+} shifting;
+
+static bool suitable(const bk_solver *solver, const bk_apart *apart, const bk_objective *objective)
+{
+    int64_t weights = 0;
+    if (objective->side < 0 || objective->terms.count < 2)
+        return false;
+    for (int32_t i = 0; i < objective->terms.count; i++) {
+        bk_term term = objective->terms.at[i];
+        weights += term.weight;
+        if (solver->bound[term.side] < -LONGEST_SPAN ||
+            -solver->bound[term.side ^ 1] > LONGEST_SPAN)
+            return false;
+    }
+    return weights <= MOST_WEIGHT && apart->count > 0;
+}
+
+/* No two of its tasks can run at once. */
+static bool one_place(const bk_solver *solver, const bk_apart *apart,
+                      const bk_cumulative *cumulative)
+{
+    int64_t lengths = 0;
+    for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
+        const bk_task *task = &solver->tasks.at[i];
+        if (task->from != task->to || task->present.side >= 0 || task->from / 2 >= apart->count ||
+            2 * task->amount <= cumulative->capacity)
+            return false;
+        if (bk_least(solver, task->from) + (int64_t)task->from_plus < 0 ||
+            bk_most(solver, task->from) + (int64_t)task->to_plus > LONGEST_SPAN)
+            return false;
+        lengths += task->to_plus - task->from_plus;
+    }
+    return cumulative->fact.side < 0 && cumulative->count >= LEAST_TASKS && lengths <= LONGEST_SPAN;
+}
+
+/* The parts as the weights are now, and the bound they give. */
+static int64_t bound_now(shifting *s)
+{
+    for (int32_t i = 0; i < s->parts.count; i++) {
+        bk_part *part = &s->parts.at[i];
+        if (part->side & 1)
+            continue; /* a term that counts as it is */
+        part->weight = s->weight[part->side / 2];
+        part->rate = part->length > 0 ? part->weight / part->length : 0;
+        part->weight -= part->rate * part->length;
+    }
+    return bk_completions_least(s->solver, &s->sum, s->parts.at, s->least);
+}
+
+/* Moves weight from one variable to an earlier one, if that is better. */
+static bool move(shifting *s, int32_t to, int32_t from, int64_t amount)
+{
+    int64_t gain = 2 * amount * s->apart->far[to * s->apart->count + from];
+    s->weight[from] -= amount;
+    s->weight[to] += amount;
+    s->sum.constant += gain;
+    int64_t now = bound_now(s);
+    if (amount > 0 && now > s->best) {
+        s->best = now;
+        return true;
+    }
+    s->weight[from] += amount;
+    s->weight[to] -= amount;
+    s->sum.constant -= gain;
+    return false;
+}
+
+static int32_t far(const shifting *s, int32_t from, int32_t to)
+{
+    return s->apart->far[from * s->apart->count + to];
+}
+
+/* What does not run on the resource counts for the task that it follows. */
+static void give_to_tasks(shifting *s)
+{
+    for (int32_t v = 1; v < s->apart->count; v++) {
+        if (s->weight[v] == 0 || s->task[v] >= 0)
+            continue;
+        int32_t after = -1;
+        int64_t best = INT64_MIN;
+        for (int32_t k = 0; k < s->sum.tasks; k++) {
+            int32_t i = s->parts.at[k].side / 2;
+            if (far(s, i, v) > BK_NO_LEAD && s->least[k] + (int64_t)far(s, i, v) > best) {
+                best = s->least[k] + (int64_t)far(s, i, v);
+                after = i;
+            }
+        }
+        if (after >= 0)
+            move(s, after, v, s->weight[v]);
+    }
+}
+
+static bool immediate(const shifting *s, int32_t i, int32_t j)
+{
+    if (i == j || far(s, i, j) <= 0)
+        return false;
+    for (int32_t k = 0; k < s->sum.tasks; k++) {
+        int32_t between = s->parts.at[k].side / 2;
+        if (between != i && between != j && far(s, i, between) > 0 && far(s, between, j) > 0 &&
+            far(s, i, between) + far(s, between, j) >= far(s, i, j))
+            return false;
+    }
+    return true;
+}
+
+/* Tasks that follow one another by lags: weight goes forward until both have as much
+ * for their length, or less than that. */
+static void balance(shifting *s)
+{
+    bool better = true;
+    for (int sweep = 0; sweep < SWEEPS && better; sweep++) {
+        better = false;
+        for (int32_t a = 0; a < s->sum.tasks; a++)
+            for (int32_t b = 0; b < s->sum.tasks; b++) {
+                int32_t i = s->parts.at[a].side / 2, j = s->parts.at[b].side / 2;
+                if (!immediate(s, i, j))
+                    continue;
+                int64_t p = s->parts.at[a].length, q = s->parts.at[b].length;
+                int64_t even = (s->weight[j] * p - s->weight[i] * q) / (p + q);
+                for (int part = 1; part <= 4 && even / part > 0; part *= 2)
+                    if (move(s, i, j, even / part)) {
+                        better = true;
+                        break;
+                    }
+            }
+    }
+}
+
+/* The bound that one resource gives; its parts are then in `s`. */
+static void fit(shifting *s, const bk_cumulative *cumulative)
+{
+    bk_solver *solver = s->solver;
+    s->sum = (bk_completions){.side = s->objective->side, .table = cumulative->table};
+    s->parts.count = 0;
+    for (int32_t v = 0; v < s->apart->count; v++) {
+        s->weight[v] = 0;
+        s->task[v] = -1;
+    }
+    for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
+        const bk_task *task = &solver->tasks.at[i];
+        s->task[task->from / 2] = s->parts.count;
+        *BK_ADD(solver, s->parts) = (bk_part){
+            .side = task->from, .plus = task->from_plus, .length = task->to_plus - task->from_plus};
+    }
+    s->sum.tasks = s->parts.count;
+    for (int32_t i = 0; i < s->objective->terms.count; i++) {
+        bk_term term = s->objective->terms.at[i];
+        int64_t weight = (int64_t)term.weight * BK_COMPLETION_UNIT;
+        bool mine = !(term.side & 1) && term.side / 2 < s->apart->count;
+        if (mine)
+            s->weight[term.side / 2] = weight;
+        if (!mine || s->task[term.side / 2] < 0)
+            *BK_ADD(solver, s->parts) = (bk_part){.side = term.side, .weight = weight};
+    }
+    s->sum.count = s->parts.count;
+    bk_completions_room(solver, s->sum.count);
+    s->least = bk_solver_new(solver, (size_t)s->sum.count + 1, sizeof *s->least);
+    for (int32_t i = 0; i < s->sum.count; i++)
+        s->least[i] = solver->bound[s->parts.at[i].side];
+    s->best = bound_now(s);
+    give_to_tasks(s);
+    balance(s);
+    bound_now(s);
+    bk_solver_release(solver, s->least);
+}
+
+static void add(bk_solver *solver, const shifting *s)
+{
+    bk_completions sum = s->sum;
+    int32_t index = solver->completions.count;
+    int32_t propagator = bk_propagator_new(solver, BK_RUN_COMPLETIONS, index);
+    sum.first = solver->parts.count;
+    sum.count = 0;
+    for (int32_t i = 0; i < s->parts.count; i++) {
+        bk_part part = s->parts.at[i];
+        if (part.weight == 0 && part.rate == 0)
+            continue;
+        *BK_ADD(solver, solver->parts) = part;
+        *BK_ADD(solver, solver->wakes[part.side]) = propagator;
+        if (part.rate > 0)
+            solver->rate[part.side / 2] = part.rate;
+        sum.count++;
+    }
+    *BK_ADD(solver, solver->completions) = sum;
+    bk_wake(solver, propagator);
+}
+
+void bk_add_completions(bk_solver *solver, const bk_apart *apart, const bk_objective *objective)
+{
+    if (!suitable(solver, apart, objective))
+        return;
+    shifting s = {.solver = solver, .apart = apart, .objective = objective};
+    s.weight = bk_solver_new(solver, (size_t)apart->count, sizeof *s.weight);
+    s.task = bk_solver_new(solver, (size_t)apart->count, sizeof *s.task);
+    int32_t best = -1;
+    int64_t most = INT64_MIN;
+    for (int32_t c = 0; c < solver->cumulatives.count; c++) {
+        if (!one_place(solver, apart, &solver->cumulatives.at[c]))
+            continue;
+        fit(&s, &solver->cumulatives.at[c]);
+        if (s.best > most) {
+            most = s.best;
+            best = c;
+        }
+    }
+    if (best >= 0) {
+        fit(&s, &solver->cumulatives.at[best]);
+        add(solver, &s);
+    }
+    bk_solver_release(solver, s.weight);
+    bk_solver_release(solver, s.task);
+    bk_solver_release(solver, s.parts.at);
+}
