@@ -93,7 +93,8 @@ int64_t bk_completions_least(bk_solver *solver, const bk_completions *sum, const
     int32_t *order = r->order, *open = r->open, *left = r->left;
     int64_t total = sum->constant;
     solver->work += sum->count;
-    int32_t tasks = 0, next = 0, waiting = 0, time = 0, hole = -1;
+    int32_t tasks = 0, next = 0, waiting = 0, time = 0;
+    int32_t hole = hole_after(solver, sum->table, time);
     for (int32_t i = 0; i < sum->count; i++) {
         total += 2 * parts[i].weight * least[i];
         if (parts[i].rate == 0)

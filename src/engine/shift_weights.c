@@ -52,13 +52,19 @@ static bool one_place(const bk_solver *solver, const bk_apart *apart,
     return cumulative->fact.side < 0 && cumulative->count >= LEAST_TASKS && lengths <= LONGEST_SPAN;
 }
 
+/* Is it a variable between which lags are known, counted as it grows? */
+static bool movable(const shifting *s, int32_t side)
+{
+    return !(side & 1) && side / 2 < s->apart->count;
+}
+
 /* The parts as the weights are now, and the bound they give. */
 static int64_t bound_now(shifting *s)
 {
     for (int32_t i = 0; i < s->parts.count; i++) {
         bk_part *part = &s->parts.at[i];
-        if (part->side & 1)
-            continue; /* a term that counts as it is */
+        if (!movable(s, part->side))
+            continue; /* it counts as it is */
         part->weight = s->weight[part->side / 2];
         part->rate = part->length > 0 ? part->weight / part->length : 0;
         part->weight -= part->rate * part->length;
@@ -157,6 +163,8 @@ static void fit(shifting *s, const bk_cumulative *cumulative)
     }
     for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
         const bk_task *task = &solver->tasks.at[i];
+        if (s->task[task->from / 2] >= 0)
+            continue; /* it runs twice: once is enough for a bound */
         s->task[task->from / 2] = s->parts.count;
         *BK_ADD(solver, s->parts) = (bk_part){
             .side = task->from, .plus = task->from_plus, .length = task->to_plus - task->from_plus};
@@ -165,10 +173,9 @@ static void fit(shifting *s, const bk_cumulative *cumulative)
     for (int32_t i = 0; i < s->objective->terms.count; i++) {
         bk_term term = s->objective->terms.at[i];
         int64_t weight = (int64_t)term.weight * BK_COMPLETION_UNIT;
-        bool mine = !(term.side & 1) && term.side / 2 < s->apart->count;
-        if (mine)
+        if (movable(s, term.side))
             s->weight[term.side / 2] = weight;
-        if (!mine || s->task[term.side / 2] < 0)
+        if (!movable(s, term.side) || s->task[term.side / 2] < 0)
             *BK_ADD(solver, s->parts) = (bk_part){.side = term.side, .weight = weight};
     }
     s->sum.count = s->parts.count;
@@ -224,7 +231,11 @@ void bk_add_completions(bk_solver *solver, const bk_apart *apart, const bk_objec
     }
     if (best >= 0) {
         fit(&s, &solver->cumulatives.at[best]);
-        add(solver, &s);
+        bool weighs = false;
+        for (int32_t i = 0; i < s.parts.count; i++)
+            weighs = weighs || s.parts.at[i].rate > 0;
+        if (weighs)
+            add(solver, &s);
     }
     bk_solver_release(solver, s.weight);
     bk_solver_release(solver, s.task);
