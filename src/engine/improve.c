@@ -2,12 +2,13 @@
  * from where they are, some are free. */
 #include "engine/solver.h"
 
-enum { PER_NEIGHBOURHOOD = 200 };
+enum { PER_NEIGHBOURHOOD = 200, LEAST_WIDTH = 50, MOST_WIDTH = 1000 };
 
 typedef struct neighbourhood {
     bk_literals assumptions;
     int32_t from, to;       /* free: what the solution has between */
     int32_t before, behind; /* how far down the others have to go */
+    const int32_t *late;    /* where those behind may go down from, or NULL */
 } neighbourhood;
 
 /* A variable may go down, or must by some steps, from the solution's value. */
@@ -16,6 +17,9 @@ static void hold(bk_solver *solver, neighbourhood *near, int32_t side)
     int32_t v = side / 2, value = solver->solution[v];
     if (value >= near->from && value <= near->to)
         return;
+    /* What lies behind need not move as long as it stays clear of its latest place. */
+    if (near->late && value > near->to)
+        value = near->late[v];
     int32_t most = (side & 1 ? -value : value) - (value < near->from ? near->before : near->behind);
     if (most < solver->bound[side])
         most = solver->bound[side];
@@ -25,15 +29,27 @@ static void hold(bk_solver *solver, neighbourhood *near, int32_t side)
 /* A window around the solution's value of one of the variables. */
 static void place(bk_solver *solver, neighbourhood *near, int32_t centre, int32_t span)
 {
-    int32_t width = span / (3 + (int32_t)bk_random_below(solver, 10)) + 1;
+    int32_t width = near->late ? (int32_t)((int64_t)span * solver->width / 2000)
+                               : span / (3 + (int32_t)bk_random_below(solver, 10)) + 1;
     near->from = solver->solution[centre] - width;
     near->to = solver->solution[centre] + width;
 }
 
-bool bk_improve(bk_solver *solver, const bk_objective *objective, int64_t best, int64_t budget)
+/* As wide as the conflicts of one neighbourhood mostly decide. */
+static void adapt_width(bk_solver *solver, enum bk_outcome outcome)
+{
+    int32_t step = solver->width / 50 + 1;
+    if (outcome == BK_REFUTED && solver->width < MOST_WIDTH)
+        solver->width += step;
+    else if (outcome == BK_LIMIT && solver->width > LEAST_WIDTH)
+        solver->width -= step;
+}
+
+bool bk_improve(bk_solver *solver, const bk_objective *objective, const int32_t *late, int64_t best,
+                int64_t budget)
 {
     int64_t until = solver->conflicts + budget;
-    neighbourhood near = {0};
+    neighbourhood near = {.late = late};
     const bk_term *terms = objective->terms.at;
     bool one = objective->terms.count == 1, better = false;
     const bk_ints *starts = &solver->open[BK_STARTS];
@@ -58,6 +74,7 @@ bool bk_improve(bk_solver *solver, const bk_objective *objective, int64_t best, 
                                             PER_NEIGHBOURHOOD);
         bk_backtrack(solver, 0);
         better = outcome == BK_FOUND;
+        adapt_width(solver, outcome);
         if (outcome == BK_REFUTED && solver->core.count == 0)
             solver->impossible = true;
         if (solver->impossible || solver->stopped || solver->conflicts >= solver->limit)

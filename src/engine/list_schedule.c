@@ -1,34 +1,16 @@
-/* Good schedules by lists, where a problem is nothing but minimum lags and
- * cumulative resources: a genetic search over activity lists, each scheduled in
- * series and then justified backward and forward (Kelley 1963; Valls, Ballestin,
- * Quintanilla, "Justification and RCPSP", EJOR 165, 2005; Hartmann, "A competitive
- * genetic algorithm for resource-constrained project scheduling", 1998). It finds
- * upper bounds; the search by clauses proves. */
-#include "engine/solver.h"
+/* Schedules from activity lists, where a problem is nothing but minimum lags and
+ * cumulative resources: in series, each variable as early as it fits, then justified
+ * backward and forward (Kelley 1963; Valls, Ballestin, Quintanilla, "Justification
+ * and RCPSP", EJOR 165, 2005). Four resources are looked at in one subtraction: a
+ * word holds a lane of 16 bits for each, of which the top bit stays free to borrow
+ * from. */
+#include "engine/lists.h"
 
 #include <string.h>
 
-enum { POPULATION = 40, LONGEST = 20000, MOST_VARIABLES = 2000 };
+enum { LONGEST = 20000, MOST_VARIABLES = 2000, LANES = 4, LANE_BITS = 16, LANE_MOST = 32767 };
 
-typedef struct demand {
-    int32_t cumulative, length, amount, next; /* next demand of the variable, or -1 */
-} demand;
-
-struct bk_lists {
-    int32_t n;     /* variables, 0 included */
-    int32_t sink;  /* the one whose start is minimised */
-    int32_t resources;
-    int32_t span;  /* times are 0..span */
-    int32_t *first_demand;
-    BK_VECTOR(demand) demands;
-    int32_t *degree;  /* predecessors still open */
-    int32_t *used;    /* cumulative * (span + 1) + time */
-    int32_t *start, *trial, *order, *child, *tail;
-    bool *marked;
-    int32_t *lists;   /* POPULATION lists of n */
-    int32_t *length;  /* their makespans */
-    int32_t born;
-};
+#define TOP_BITS UINT64_C(0x8000800080008000)
 
 static bool suitable(const bk_solver *solver, const bk_objective *objective)
 {
@@ -43,9 +25,17 @@ static bool suitable(const bk_solver *solver, const bk_objective *objective)
         for (int32_t i = solver->arc_first[side]; i < solver->arc_first[side + 1]; i++)
             if ((solver->arcs[i].to & 1) || solver->arcs[i].weight < 0)
                 return false;
+    int64_t span = bk_most(solver, objective->side);
+    if (span > LONGEST)
+        return false;
+    for (int32_t i = 0; i < solver->cumulatives.count; i++)
+        if (solver->cumulatives.at[i].capacity > LANE_MOST)
+            return false;
     for (int32_t i = 0; i < solver->tasks.count; i++) {
         const bk_task *task = &solver->tasks.at[i];
-        if (task->from != task->to || task->from_plus != 0 || task->present.side >= 0)
+        if (task->from != task->to || task->from_plus != 0 || task->present.side >= 0 ||
+            task->to_plus > span ||
+            task->amount > solver->cumulatives.at[task->cumulative].capacity)
             return false;
     }
     for (int32_t v = 0; v < n; v++)
@@ -54,102 +44,162 @@ static bool suitable(const bk_solver *solver, const bk_objective *objective)
     return true;
 }
 
+/* Adds a task to the demand of its variable that has the same plane and length, or
+ * to a new one. */
+static void add_demand(bk_solver *solver, struct bk_lists *lists, const bk_task *task)
+{
+    int32_t v = task->from / 2, plane = task->cumulative / LANES, d = lists->first_demand[v];
+    uint64_t need = (uint64_t)task->amount << (task->cumulative % LANES * LANE_BITS);
+    while (d >= 0 &&
+           (lists->demands.at[d].plane != plane || lists->demands.at[d].length != task->to_plus))
+        d = lists->demands.at[d].next;
+    if (d < 0) {
+        *BK_ADD(solver, lists->demands) =
+            (bk_demand){0, plane, task->to_plus, lists->first_demand[v]};
+        d = lists->first_demand[v] = lists->demands.count - 1;
+    }
+    lists->demands.at[d].need += need;
+    if (task->to_plus > lists->length[v])
+        lists->length[v] = task->to_plus;
+    lists->work[v] += (int64_t)task->to_plus * task->amount * 1000 /
+                      solver->cumulatives.at[task->cumulative].capacity;
+}
+
 struct bk_lists *bk_lists_new(bk_solver *solver, const bk_objective *objective)
 {
     if (!suitable(solver, objective))
         return NULL;
-    int32_t n = solver->sides / 2;
-    int64_t span = bk_most(solver, objective->side);
-    for (int32_t i = 0; i < solver->tasks.count; i++)
-        if (solver->tasks.at[i].to_plus > span)
-            return NULL;
-    if (span > LONGEST)
-        return NULL;
     struct bk_lists *lists = bk_solver_new(solver, 1, sizeof *lists);
-    size_t size = (size_t)n;
-    lists->n = n;
-    lists->resources = solver->cumulatives.count;
+    size_t n = (size_t)solver->sides / 2;
+    lists->n = (int32_t)n;
     lists->sink = objective->side / 2;
-    lists->span = (int32_t)span;
-    int32_t **arrays[] = {&lists->first_demand, &lists->degree, &lists->start, &lists->trial,
-                          &lists->order, &lists->child, &lists->tail};
+    lists->span = bk_most(solver, objective->side);
+    int32_t **arrays[] = {&lists->least,  &lists->most,        &lists->first_demand, &lists->length,
+                          &lists->follow, &lists->degree,      &lists->trial,        &lists->order,
+                          &lists->key,    &lists->child.order, &lists->child.start};
     for (size_t i = 0; i < sizeof arrays / sizeof *arrays; i++)
-        *arrays[i] = bk_solver_new(solver, size, sizeof **arrays[i]);
-    lists->marked = bk_solver_new(solver, size, sizeof *lists->marked);
-    lists->used = bk_solver_new(
-        solver, (size_t)solver->cumulatives.count * ((size_t)lists->span + 1), sizeof *lists->used);
-    lists->lists = bk_solver_new(solver, POPULATION * size, sizeof *lists->lists);
-    lists->length = bk_solver_new(solver, POPULATION, sizeof *lists->length);
-    for (int32_t v = 0; v < n; v++)
+        *arrays[i] = bk_solver_new(solver, n, sizeof **arrays[i]);
+    size_t times = (size_t)lists->span + 1;
+    lists->count = bk_solver_new(solver, times + 1, sizeof *lists->count);
+    lists->work = bk_solver_new(solver, n, sizeof *lists->work);
+    lists->marked = bk_solver_new(solver, n, sizeof *lists->marked);
+    lists->planes = (solver->cumulatives.count + LANES - 1) / LANES;
+    lists->capacity = bk_solver_new(solver, (size_t)lists->planes, sizeof *lists->capacity);
+    lists->room = bk_solver_new(solver, (size_t)lists->planes * times, sizeof *lists->room);
+    for (int32_t i = 0; i < solver->cumulatives.count; i++)
+        lists->capacity[i / LANES] |= (uint64_t)solver->cumulatives.at[i].capacity
+                                      << (i % LANES * LANE_BITS);
+    lists->reached = lists->span + 1;
+    for (int32_t v = 0; v < lists->n; v++) {
         lists->first_demand[v] = -1;
-    for (int32_t i = 0; i < solver->tasks.count; i++) {
-        const bk_task *task = &solver->tasks.at[i];
-        *BK_ADD(solver, lists->demands) = (demand){task->cumulative, task->to_plus, task->amount,
-                                                   lists->first_demand[task->from / 2]};
-        lists->first_demand[task->from / 2] = lists->demands.count - 1;
+        lists->least[v] = bk_least(solver, 2 * v);
+        lists->most[v] = bk_most(solver, 2 * v);
+    }
+    for (int32_t i = 0; i < solver->tasks.count; i++)
+        if (solver->tasks.at[i].to_plus > 0 && solver->tasks.at[i].amount > 0)
+            add_demand(solver, lists, &solver->tasks.at[i]);
+    for (int32_t v = 0; v < lists->n; v++) {
+        lists->follow[v] = lists->length[v];
+        for (int32_t a = solver->arc_first[2 * v]; a < solver->arc_first[2 * v + 1]; a++)
+            if (solver->arcs[a].weight < lists->follow[v])
+                lists->follow[v] = solver->arcs[a].weight;
     }
     return lists;
 }
 
-static void clear_profiles(struct bk_lists *lists)
+static void clear_room(struct bk_lists *lists)
 {
-    memset(lists->used, 0, (size_t)lists->resources * ((size_t)lists->span + 1) *
-                               sizeof *lists->used);
-}
-
-/* The first time of [time, time + length) of some demand that is too full, the
- * last one for `back`; -1 when the variable fits. */
-static int32_t obstacle(const bk_solver *solver, const struct bk_lists *lists, int32_t v,
-                        int32_t time, bool back)
-{
-    for (int32_t d = lists->first_demand[v]; d >= 0; d = lists->demands.at[d].next) {
-        demand need = lists->demands.at[d];
-        const int32_t *used = lists->used + (size_t)need.cumulative * ((size_t)lists->span + 1);
-        int32_t room = solver->cumulatives.at[need.cumulative].capacity - need.amount;
-        if (back) {
-            for (int32_t t = time; t < time + need.length; t++)
-                if (used[t] > room)
-                    return t;
-        } else {
-            for (int32_t t = time + need.length; t-- > time;)
-                if (used[t] > room)
-                    return t;
-        }
+    for (int32_t plane = 0; plane < lists->planes; plane++) {
+        uint64_t *room = lists->room + (size_t)plane * ((size_t)lists->span + 1);
+        for (int32_t t = 0; t < lists->reached; t++)
+            room[t] = lists->capacity[plane];
     }
-    return -1;
+    lists->reached = 0;
 }
 
-static int32_t longest_demand(const struct bk_lists *lists, int32_t v)
+static uint64_t *room_of(const struct bk_lists *lists, const bk_demand *demand)
 {
-    int32_t length = 0;
-    for (int32_t d = lists->first_demand[v]; d >= 0; d = lists->demands.at[d].next)
-        if (lists->demands.at[d].length > length)
-            length = lists->demands.at[d].length;
-    return length;
+    return lists->room + (size_t)demand->plane * ((size_t)lists->span + 1);
+}
+
+static bool fits(uint64_t room, uint64_t need)
+{
+    return (((room | TOP_BITS) - need) & TOP_BITS) == TOP_BITS;
+}
+
+static bool several_demands(const struct bk_lists *lists, int32_t v)
+{
+    return lists->first_demand[v] >= 0 && lists->demands.at[lists->first_demand[v]].next >= 0;
+}
+
+/* The first time from `time` on where the variable fits, or -1. */
+static int32_t first_fit(const struct bk_lists *lists, int32_t v, int32_t time)
+{
+    int32_t latest = lists->span - lists->length[v], before;
+    if (latest > lists->most[v])
+        latest = lists->most[v];
+    if (time > latest)
+        return -1;
+    do {
+        before = time;
+        for (int32_t d = lists->first_demand[v]; d >= 0; d = lists->demands.at[d].next) {
+            const bk_demand *demand = &lists->demands.at[d];
+            const uint64_t *room = room_of(lists, demand), need = demand->need;
+            for (int32_t at = time; at < time + demand->length; at++)
+                if (!fits(room[at], need)) {
+                    time = at + 1;
+                    if (time > latest)
+                        return -1;
+                }
+        }
+    } while (time != before && several_demands(lists, v));
+    return time;
+}
+
+/* The last time from `time` on, going back, where the variable fits, or -1. */
+static int32_t last_fit(const struct bk_lists *lists, int32_t v, int32_t time)
+{
+    int32_t earliest = lists->least[v], before;
+    if (time < earliest)
+        return -1;
+    do {
+        before = time;
+        for (int32_t d = lists->first_demand[v]; d >= 0; d = lists->demands.at[d].next) {
+            const bk_demand *demand = &lists->demands.at[d];
+            const uint64_t *room = room_of(lists, demand), need = demand->need;
+            for (int32_t at = time + demand->length - 1; at >= time; at--)
+                if (!fits(room[at], need)) {
+                    time = at - demand->length;
+                    if (time < earliest)
+                        return -1;
+                }
+        }
+    } while (time != before && several_demands(lists, v));
+    return time;
 }
 
 static void occupy(struct bk_lists *lists, int32_t v, int32_t time)
 {
     for (int32_t d = lists->first_demand[v]; d >= 0; d = lists->demands.at[d].next) {
-        demand need = lists->demands.at[d];
-        int32_t *used = lists->used + (size_t)need.cumulative * ((size_t)lists->span + 1);
-        for (int32_t t = time; t < time + need.length; t++)
-            used[t] += need.amount;
+        const bk_demand *demand = &lists->demands.at[d];
+        uint64_t *room = room_of(lists, demand);
+        for (int32_t t = time; t < time + demand->length; t++)
+            room[t] -= demand->need;
     }
+    if (time + lists->length[v] > lists->reached)
+        lists->reached = time + lists->length[v];
 }
 
 /* Schedules a list in series, each as early as it fits. False past the span. */
 static bool schedule_forward(bk_solver *solver, struct bk_lists *lists, const int32_t *order,
                              int32_t *start)
 {
-    clear_profiles(lists);
-    for (int32_t v = 0; v < lists->n; v++)
-        start[v] = bk_least(solver, 2 * v);
+    clear_room(lists);
+    solver->work += lists->n;
+    memcpy(start, lists->least, (size_t)lists->n * sizeof *start);
     for (int32_t i = 0; i < lists->n; i++) {
-        int32_t v = order[i], time = start[v], length = longest_demand(lists, v), full;
-        while (time + length <= lists->span && (full = obstacle(solver, lists, v, time, false)) >= 0)
-            time = full + 1;
-        if (time + length > lists->span || time > bk_most(solver, 2 * v))
+        int32_t v = order[i], time = first_fit(lists, v, start[v]);
+        if (time < 0)
             return false;
         start[v] = time;
         occupy(lists, v, time);
@@ -166,21 +216,19 @@ static bool schedule_forward(bk_solver *solver, struct bk_lists *lists, const in
 static bool schedule_backward(bk_solver *solver, struct bk_lists *lists, const int32_t *order,
                               int32_t *start, int32_t end)
 {
-    clear_profiles(lists);
+    clear_room(lists);
+    solver->work += lists->n;
     for (int32_t i = lists->n; i-- > 0;) {
-        int32_t v = order[i], length = longest_demand(lists, v), full;
-        int32_t time = end - length, most = bk_most(solver, 2 * v);
-        if (most < time)
-            time = most;
+        int32_t v = order[i], time = end - lists->length[v];
+        if (lists->most[v] < time)
+            time = lists->most[v];
         for (int32_t a = solver->arc_first[2 * v]; a < solver->arc_first[2 * v + 1]; a++) {
             int32_t latest = start[solver->arcs[a].to / 2] - solver->arcs[a].weight;
             if (latest < time)
                 time = latest;
         }
-        while (time >= bk_least(solver, 2 * v) &&
-               (full = obstacle(solver, lists, v, time, true)) >= 0)
-            time = full - length;
-        if (time < bk_least(solver, 2 * v))
+        time = last_fit(lists, v, time);
+        if (time < 0)
             return false;
         start[v] = time;
         occupy(lists, v, time);
@@ -188,172 +236,63 @@ static bool schedule_backward(bk_solver *solver, struct bk_lists *lists, const i
     return true;
 }
 
-/* Orders variables by key; equal keys by the lags between them, which an order
- * that was feasible before keeps when the sort is stable. */
-static void sort_stably(int32_t *order, int32_t n, const int32_t *key)
+/* Orders variables by lists->key (0..span), by counting; equal ones stay as they
+ * are, which keeps an order feasible that was so before. */
+static void sort_stably(struct bk_lists *lists, int32_t *order)
 {
-    for (int32_t i = 1; i < n; i++) {
-        int32_t v = order[i], k = i;
-        while (k > 0 && key[order[k - 1]] > key[v]) {
-            order[k] = order[k - 1];
-            k--;
-        }
-        order[k] = v;
-    }
-}
-
-/* A list at random, those that must start early more likely first. */
-static bool random_list(bk_solver *solver, struct bk_lists *lists, int32_t *order, bool greedy)
-{
-    int32_t n = lists->n, ready = 0, done = 0;
-    memset(lists->degree, 0, (size_t)n * sizeof *lists->degree);
+    int32_t n = lists->n, last = 0;
     for (int32_t v = 0; v < n; v++)
-        for (int32_t a = solver->arc_first[2 * v]; a < solver->arc_first[2 * v + 1]; a++)
-            lists->degree[solver->arcs[a].to / 2]++;
+        if (lists->key[v] > last)
+            last = lists->key[v];
+    memset(lists->count, 0, ((size_t)last + 2) * sizeof *lists->count);
     for (int32_t v = 0; v < n; v++)
-        if (lists->degree[v] == 0)
-            lists->tail[ready++] = v;
-    while (ready > 0) {
-        int32_t best = 0;
-        for (int32_t round = 0; round < (greedy ? ready : 3); round++) {
-            int32_t k = greedy ? round : (int32_t)bk_random_below(solver, (uint32_t)ready);
-            if (round == 0 || bk_most(solver, 2 * lists->tail[k]) <
-                                  bk_most(solver, 2 * lists->tail[best]))
-                best = k;
-        }
-        int32_t v = lists->tail[best];
-        lists->tail[best] = lists->tail[--ready];
-        order[done++] = v;
-        for (int32_t a = solver->arc_first[2 * v]; a < solver->arc_first[2 * v + 1]; a++)
-            if (--lists->degree[solver->arcs[a].to / 2] == 0)
-                lists->tail[ready++] = solver->arcs[a].to / 2;
-    }
-    return done == n; /* else the lags go in circles */
-}
-
-/* A list between two others: a stretch in the order of the second. */
-static void cross(bk_solver *solver, struct bk_lists *lists, const int32_t *mother,
-                  const int32_t *father, int32_t *child)
-{
-    int32_t n = lists->n;
-    int32_t from = (int32_t)bk_random_below(solver, (uint32_t)n);
-    int32_t to = (int32_t)bk_random_below(solver, (uint32_t)n), count = 0;
-    if (from > to) {
-        int32_t swap = from;
-        from = to;
-        to = swap;
-    }
-    memset(lists->marked, 0, (size_t)n * sizeof *lists->marked);
-    for (int32_t i = 0; i < from; i++)
-        child[count++] = mother[i];
-    for (int32_t i = 0; i < count; i++)
-        lists->marked[child[i]] = true;
-    for (int32_t i = 0; i < n && count < to; i++)
-        if (!lists->marked[father[i]]) {
-            lists->marked[father[i]] = true;
-            child[count++] = father[i];
-        }
+        lists->count[lists->key[v] + 1]++;
+    for (int32_t t = 1; t <= last; t++)
+        lists->count[t] += lists->count[t - 1];
+    memcpy(lists->degree, order, (size_t)n * sizeof *order);
     for (int32_t i = 0; i < n; i++)
-        if (!lists->marked[mother[i]])
-            child[count++] = mother[i];
+        order[lists->count[lists->key[lists->degree[i]]]++] = lists->degree[i];
 }
 
-/* Neighbours without a lag between them change places now and then. */
-static void mutate(bk_solver *solver, struct bk_lists *lists, int32_t *child)
+void bk_list_sort(struct bk_lists *lists, bk_list *list)
 {
-    for (int32_t i = 1; i < lists->n; i++) {
-        if (bk_random_below(solver, 100) >= 3)
-            continue;
-        int32_t v = child[i - 1];
-        bool tied = false;
-        for (int32_t a = solver->arc_first[2 * v]; a < solver->arc_first[2 * v + 1] && !tied; a++)
-            tied = solver->arcs[a].to / 2 == child[i];
-        if (!tied) {
-            child[i - 1] = child[i];
-            child[i] = v;
-        }
+    memcpy(lists->key, list->start, (size_t)lists->n * sizeof *list->start);
+    sort_stably(lists, list->order);
+}
+
+const int32_t *bk_list_latest(bk_solver *solver, struct bk_lists *lists, const bk_list *list)
+{
+    /* By when they end, but none before those it must wait for. */
+    for (int32_t v = 0; v < lists->n; v++)
+        lists->key[v] = list->start[v] + lists->follow[v];
+    memcpy(lists->order, list->order, (size_t)lists->n * sizeof *list->order);
+    memcpy(lists->trial, list->start, (size_t)lists->n * sizeof *list->start);
+    sort_stably(lists, lists->order);
+    return schedule_backward(solver, lists, lists->order, lists->trial, list->length) ? lists->trial
+                                                                                      : NULL;
+}
+
+void bk_list_evaluate(bk_solver *solver, struct bk_lists *lists, bk_list *list)
+{
+    size_t bytes = (size_t)lists->n * sizeof *list->order;
+    list->length = INT32_MAX;
+    if (!schedule_forward(solver, lists, list->order, list->start)) {
+        memset(list->start, 0, bytes);
+        return;
     }
-}
-
-/* Schedules a list, justifies it, and leaves in it the order that came out.
- * Returns the sink's start, or -1. */
-static int32_t evaluate(bk_solver *solver, struct bk_lists *lists, int32_t *order)
-{
-    if (!schedule_forward(solver, lists, order, lists->start))
-        return -1;
-    int32_t best = lists->start[lists->sink];
-    for (;;) {
-        memcpy(lists->order, order, (size_t)lists->n * sizeof *order);
-        for (int32_t v = 0; v < lists->n; v++)
-            lists->child[v] = lists->start[v] + longest_demand(lists, v);
-        memcpy(lists->trial, lists->start, (size_t)lists->n * sizeof *lists->start);
-        sort_stably(lists->order, lists->n, lists->child);
-        if (!schedule_backward(solver, lists, lists->order, lists->trial, best))
-            return best;
-        sort_stably(lists->order, lists->n, lists->trial);
-        if (!schedule_forward(solver, lists, lists->order, lists->trial))
-            return best;
-        int32_t now = lists->trial[lists->sink];
-        if (now > best)
-            return best;
-        memcpy(lists->start, lists->trial, (size_t)lists->n * sizeof *lists->start);
-        memcpy(order, lists->order, (size_t)lists->n * sizeof *order);
-        sort_stably(order, lists->n, lists->start);
-        if (now == best)
-            return best;
-        best = now;
-    }
-}
-
-bool bk_lists_improve(bk_solver *solver, struct bk_lists *lists, int32_t best, int32_t schedules)
-{
-    size_t n = (size_t)lists->n;
-    int32_t *next = bk_solver_new(solver, n, sizeof *next);
-    bool better = false;
-    bk_backtrack(solver, 0);
-    for (int32_t i = 0; i < schedules && !better; i++) {
-        if ((i & 63) == 0 && solver->options->stop &&
-            solver->options->stop(solver->options->stop_context))
+    list->length = list->start[lists->sink];
+    for (bool better = true; better;) {
+        if (!bk_list_latest(solver, lists, list))
             break;
-        int32_t place = lists->born;
-        if (lists->born < POPULATION) {
-            if (!random_list(solver, lists, next, place == 0))
-                break;
-            lists->born++;
-        } else {
-            int32_t parent[2];
-            for (int k = 0; k < 2; k++) {
-                int32_t a = (int32_t)bk_random_below(solver, POPULATION);
-                int32_t b = (int32_t)bk_random_below(solver, POPULATION);
-                parent[k] = lists->length[a] <= lists->length[b] ? a : b;
-            }
-            cross(solver, lists, lists->lists + (size_t)parent[0] * n,
-                  lists->lists + (size_t)parent[1] * n, next);
-            mutate(solver, lists, next);
-            place = 0;
-            for (int k = 0; k < 3; k++) {
-                int32_t other = (int32_t)bk_random_below(solver, POPULATION);
-                if (k == 0 || lists->length[other] > lists->length[place])
-                    place = other;
-            }
-        }
-        int32_t length = evaluate(solver, lists, next);
-        if (length < 0)
-            length = INT32_MAX;
-        bool fresh = true;
-        for (int32_t k = 0; k < POPULATION && fresh && lists->born == POPULATION; k++)
-            fresh = lists->length[k] != length ||
-                    memcmp(lists->lists + (size_t)k * n, next, n * sizeof *next) != 0;
-        if (place + 1 == lists->born || (fresh && length <= lists->length[place])) {
-            memcpy(lists->lists + (size_t)place * n, next, n * sizeof *next);
-            lists->length[place] = length;
-        }
-        if (length < best) {
-            for (int32_t v = 0; v < lists->n; v++)
-                solver->found[v] = lists->start[v];
-            better = true;
-        }
+        memcpy(lists->key, lists->trial, bytes);
+        sort_stably(lists, lists->order);
+        if (!schedule_forward(solver, lists, lists->order, lists->trial) ||
+            lists->trial[lists->sink] > list->length)
+            break;
+        better = lists->trial[lists->sink] < list->length;
+        list->length = lists->trial[lists->sink];
+        memcpy(list->start, lists->trial, bytes);
+        memcpy(list->order, lists->order, bytes);
     }
-    bk_solver_release(solver, next);
-    return better;
+    bk_list_sort(lists, list);
 }

@@ -2,9 +2,17 @@
  * below, in turns of growing length. */
 #include "engine/solver.h"
 
-/* A quarter of a turn's conflicts for the bound from below: the last refutation,
- * that nothing is better than the best, is the one that counts. */
-enum { FIRST_TURN = 500, LISTS_A_TURN = 2, ASCEND_PART = 4, DISPATCH = 1000 };
+enum {
+    FIRST_TURN = 500,
+    PROVABLE = 2, /* per cent between bound and best */
+    LEAST_LISTS = 2,
+    MOST_LISTS = 60,
+    PATIENCE = 64, /* fruitless schedules by the square of the number of starts */
+    /* A quarter of a turn's conflicts for the bound from below: the last refutation,
+     * that nothing is better than the best, is the one that counts. */
+    ASCEND_PART = 4,
+    DISPATCH = 1000
+};
 
 static int64_t reached(const bk_solver *solver, int level, const int32_t *value)
 {
@@ -52,6 +60,7 @@ typedef struct progress {
     struct bk_lists *lists;
     bool last; /* nothing comes after: only better solutions still matter */
     int64_t best, bound;
+    int64_t schedules; /* by lists, since the best was found */
 } progress;
 
 /* On the last level the search may forget all that is no better; refuting that
@@ -70,7 +79,10 @@ static bool settle(progress *p)
     int64_t best = reached(solver, p->level, solver->found);
     bool better = best < p->best;
     if (better) {
+        if (p->lists && bk_lists_offer(solver, p->lists))
+            best = reached(solver, p->level, solver->found);
         p->best = best;
+        p->schedules = 0;
         bk_keep_solution(solver);
         only_better(p);
     }
@@ -102,9 +114,11 @@ static void descend(progress *p, int64_t turn)
 static void improve(progress *p, int64_t turn)
 {
     int64_t until = p->solver->conflicts + turn;
-    while (p->solver->conflicts < until && !out_of_time(p->solver) && !settle(p))
-        if (!bk_improve(p->solver, p->objective, p->best, until - p->solver->conflicts))
+    while (p->solver->conflicts < until && !out_of_time(p->solver) && !settle(p)) {
+        const int32_t *late = p->lists ? bk_lists_vary(p->solver, p->lists) : NULL;
+        if (!bk_improve(p->solver, p->objective, late, p->best, until - p->solver->conflicts))
             break;
+    }
 }
 
 /* Refutes the bound itself, again and again: the destructive lower bound. */
@@ -117,12 +131,29 @@ static void ascend(progress *p, int64_t turn)
             break;
 }
 
-/* Better schedules by lists. */
-static void try_lists(progress *p, int64_t turn)
+/* Schedules for each conflict of a turn; a schedule costs about a tenth of one. The
+ * further the best is from a bound that stands still, the more likely there is
+ * something better, and the less likely a proof; but a small problem's lists have soon
+ * found what they can. */
+static int64_t lists_a_conflict(const progress *p, bool rising)
 {
-    for (int64_t left = LISTS_A_TURN * turn; p->lists && left > 0 && !settle(p); left -= 500) {
+    int64_t per_cent = p->best > 0 ? 100 * (p->best - p->bound) / p->best : 0;
+    int64_t lists = LEAST_LISTS + 10 * (per_cent - PROVABLE);
+    int64_t starts = p->solver->open[BK_STARTS].count;
+    if (lists < LEAST_LISTS || rising || p->schedules > PATIENCE * starts * starts)
+        return LEAST_LISTS;
+    return lists < MOST_LISTS ? lists : MOST_LISTS;
+}
+
+/* Better schedules by lists. */
+static void try_lists(progress *p, int64_t schedules)
+{
+    if (!p->lists)
+        return;
+    for (int64_t left = schedules; left > 0 && !settle(p); left -= 500) {
         if (out_of_time(p->solver))
             return;
+        p->schedules += 500;
         bk_lists_improve(p->solver, p->lists, (int32_t)(p->best - p->objective->offset),
                          left < 500 ? (int32_t)left : 500);
     }
@@ -130,8 +161,11 @@ static void try_lists(progress *p, int64_t turn)
 
 static bool minimise_one(progress *p)
 {
+    int64_t bound = INT64_MIN; /* before the last turn */
     for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
-        try_lists(p, turn);
+        int64_t lists = lists_a_conflict(p, p->bound > bound);
+        bound = p->bound;
+        try_lists(p, lists * turn);
         if (!settle(p))
             descend(p, turn);
         if (!out_of_time(p->solver) && !settle(p))

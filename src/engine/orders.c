@@ -16,6 +16,15 @@ void bk_add_orders(bk_solver *solver, const bk_apart *apart)
             bk_literal before = {2 * order, 1}, after = bk_not(before);
             bk_conditional_new(solver, 2 * i, 2 * j, apart->lead[i * n + j], &before, 1);
             bk_conditional_new(solver, 2 * j, 2 * i, apart->lead[j * n + i], &after, 1);
+            *BK_ADD(solver, solver->orders) = (bk_order){order, i, j};
             orders++;
         }
+}
+
+void bk_orders_follow(bk_solver *solver)
+{
+    for (int32_t k = 0; k < solver->orders.count; k++) {
+        bk_order order = solver->orders.at[k];
+        solver->found[order.variable] = solver->found[order.one] < solver->found[order.other];
+    }
 }

@@ -74,12 +74,13 @@ static void keep_found(bk_solver *solver)
 
 void bk_keep_solution(bk_solver *solver)
 {
+    bk_orders_follow(solver);
     for (int32_t v = 0; v < solver->sides / 2; v++)
         solver->guide[v] = solver->solution[v] = solver->found[v];
     solver->guided = true;
 }
 
-static bool stopped(bk_solver *solver)
+bool bk_stopped(bk_solver *solver)
 {
     const bk_solve_options *options = solver->options;
     if (solver->work >= solver->work_limit)
@@ -111,7 +112,7 @@ enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int3
     solver->expand_base = count == 1;
     if (!settle_root(solver))
         return BK_REFUTED;
-    if (stopped(solver))
+    if (bk_stopped(solver))
         return BK_LIMIT;
     if (!assume(solver, assumptions, count)) {
         solver->conflicts++; /* an answer has its price, also where there was no search */
@@ -141,7 +142,7 @@ enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int3
             continue;
         }
         if (solver->conflicts - start >= budget || solver->conflicts >= solver->limit ||
-            ((solver->decisions & 63) == 0 && stopped(solver)))
+            ((solver->decisions & 63) == 0 && bk_stopped(solver)))
             return BK_LIMIT;
         if (solver->conflicts >= restart_at) {
             restart_at = solver->conflicts + RESTART_UNIT * luby(restarts++);

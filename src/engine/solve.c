@@ -11,6 +11,7 @@ static void begin(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
     solver->work_limit = options->work > 0 ? options->work : INT64_MAX;
     solver->atom_step = 1;
     solver->clause_step = 1;
+    solver->width = 300;
     solver->random = 1;
 }
 

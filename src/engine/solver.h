@@ -149,6 +149,11 @@ typedef struct bk_linear_use {
 } bk_linear_use;
 typedef BK_VECTOR(bk_linear_use) bk_linear_uses;
 
+/* 1 when one start goes before the other, of tasks that cannot run at once. */
+typedef struct bk_order {
+    int32_t variable, one, other;
+} bk_order;
+
 /* A share of a weighted sum: `weight` times the side's bound, and a task that runs
  * from side + plus for `length`, which weighs `rate` for each unit of its length. */
 typedef struct bk_part {
@@ -250,6 +255,7 @@ typedef struct bk_solver {
     bk_literals windows; /* of energy reasons: side = from, value = to; cut back with the trail */
     BK_VECTOR(int64_t) profile_energy;
     bk_energy energy;
+    BK_VECTOR(bk_order) orders;
     BK_VECTOR(bk_completions) completions;
     BK_VECTOR(bk_part) parts;
     bk_relaxation relaxation;
@@ -301,6 +307,7 @@ typedef struct bk_solver {
     int64_t work_limit; /* in work; INT64_MAX: none */
     bool stopped;
     int64_t reduce_at; /* learned clauses that call for a reduction */
+    int32_t width;     /* of neighbourhoods, in thousandths of the whole */
     uint64_t random;   /* state of the generator of neighbourhoods */
 } bk_solver;
 
@@ -460,6 +467,8 @@ enum bk_outcome { BK_FOUND, BK_REFUTED, BK_LIMIT };
  * FOUND: solver->found. REFUTED: solver->core (empty: impossible outright). */
 enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int32_t count,
                           int64_t budget);
+/* True once the work is done or the caller wants an end; then for good. */
+bool bk_stopped(bk_solver *solver);
 /* Takes what was found as the best solution. */
 void bk_keep_solution(bk_solver *solver);
 /* Raises a bound for good. False (and solver->impossible) when nothing is left. */
@@ -499,6 +508,8 @@ bool bk_keep_apart(bk_solver *solver, const bk_objective *objectives, int levels
 /* A 0/1 variable for the order of each two tasks that cannot run at once, with a
  * lag for each order. */
 void bk_add_orders(bk_solver *solver, const bk_apart *apart);
+/* Orders as the starts of solver->found have them, when these come from elsewhere. */
+void bk_orders_follow(bk_solver *solver);
 
 /* --------------------------------------------------------------- cliques.c */
 
@@ -551,7 +562,7 @@ void bk_cores_begin(bk_solver *solver, bk_cores *cores, const bk_objective *obje
 enum bk_outcome bk_cores_step(bk_solver *solver, bk_cores *cores, const bk_objective *objective,
                               int64_t budget);
 
-/* -------------------------------------------------------- list_schedule.c */
+/* -------------------------------- list_schedule.c, list_search.c */
 
 /* A search over activity lists, for problems of lags and cumulatives alone;
  * NULL for others. To be made before the first clause is learned. */
@@ -559,13 +570,22 @@ struct bk_lists *bk_lists_new(bk_solver *solver, const bk_objective *objective);
 /* Tries so many schedules; true when solver->found is one with the objective's
  * side below `best`. */
 bool bk_lists_improve(bk_solver *solver, struct bk_lists *lists, int32_t best, int32_t schedules);
+/* Lets the lists take up solver->found, which was found elsewhere. True when
+ * justification made it better still: solver->found is then that. */
+bool bk_lists_offer(bk_solver *solver, struct bk_lists *lists);
+/* Makes some list whose schedule is as good as the solution the solution, so that
+ * neighbourhoods start from elsewhere. Returns its variables' starts when all are as
+ * late as the list allows, until the next call; NULL when there is none. */
+const int32_t *bk_lists_vary(bk_solver *solver, struct bk_lists *lists);
 
 /* -------------------------------------------------------------- improve.c */
 
 /* Looks for something better than the solution near it: in one neighbourhood
- * after another all but some variables may only go down. Calls for at most
- * `budget` conflicts; true when a better solution was found. */
-bool bk_improve(bk_solver *solver, const bk_objective *objective, int64_t best, int64_t budget);
+ * after another all but some variables may only go down; from `late`, by variable, where it
+ * is not NULL and they lie behind the free ones. Calls for at most `budget` conflicts;
+ * true when a better solution was found. */
+bool bk_improve(bk_solver *solver, const bk_objective *objective, const int32_t *late, int64_t best,
+                int64_t budget);
 
 /* ------------------------------------------------------------------ load.c */
 
