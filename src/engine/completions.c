@@ -1,9 +1,12 @@
-/* A lower bound of a weighted sum of starts on a resource of one place, by its
- * preemptive relaxation: where tasks may be interrupted, it is best at each moment to
- * go on with the one of the most weight for its length, and the mean time at which a
- * task runs, less half its length, is its start when it is not interrupted (Goemans,
- * Queyranne, Schulz, Skutella, Wang, "Single machine scheduling with release dates",
- * SIAM J. Discrete Math. 15, 2002). Holes that all tasks keep clear of are left out. */
+/* A lower bound of a weighted sum of starts on a resource, by its preemptive
+ * relaxation: where tasks may be interrupted, and take all of the resource while they
+ * run, it is best at each moment to go on with the one of the most weight for its
+ * energy, and the mean time at which a task runs, less half its length, is its start
+ * when it is not interrupted (Goemans, Queyranne, Schulz, Skutella, Wang, "Single
+ * machine scheduling with release dates", SIAM J. Discrete Math. 15, 2002; several
+ * places as one fast machine: Eastman, Even, Isaacs, Management Science 11, 1964).
+ * Holes that all tasks keep clear of are left out. Time counts in parts of a unit, as
+ * many as the resource has places, so that all numbers are whole. */
 #include "engine/solver.h"
 
 /* Beyond this no hole is looked at, so that no sum leaves its range. */
@@ -54,7 +57,7 @@ static void pop(const bk_part *parts, int32_t *heap, int32_t count)
 }
 
 /* The first hole that ends after `time`, or -1. */
-static int32_t hole_after(const bk_solver *solver, int32_t table, int32_t time)
+static int32_t hole_after(const bk_solver *solver, int32_t table, int64_t time)
 {
     if (table < 0 || time >= FURTHEST)
         return -1;
@@ -93,39 +96,43 @@ int64_t bk_completions_least(bk_solver *solver, const bk_completions *sum, const
     int32_t *order = r->order, *open = r->open, *left = r->left;
     int64_t total = sum->constant;
     solver->work += sum->count;
-    int32_t tasks = 0, next = 0, waiting = 0, time = 0;
-    int32_t hole = hole_after(solver, sum->table, time);
+    int32_t tasks = 0, next = 0, waiting = 0, hole = hole_after(solver, sum->table, 0);
+    int64_t places = sum->places, time = 0;
     for (int32_t i = 0; i < sum->count; i++) {
-        total += 2 * parts[i].weight * least[i];
+        total += 2 * places * parts[i].weight * least[i];
         if (parts[i].rate == 0)
             continue;
-        total -= parts[i].rate * parts[i].length * (2 * (int64_t)parts[i].plus + parts[i].length);
-        left[i] = parts[i].length;
+        total -= places * parts[i].rate * parts[i].energy *
+                 (2 * (int64_t)parts[i].plus + parts[i].length);
+        left[i] = parts[i].energy;
         order[tasks++] = i;
     }
     sort_by_release(parts, order, tasks, least);
     while (next < tasks || waiting > 0) {
-        int32_t release = next < tasks ? least[order[next]] + parts[order[next]].plus : BK_FAR;
+        int64_t release = INT64_MAX;
+        if (next < tasks)
+            release = places * (least[order[next]] + parts[order[next]].plus);
         if (waiting == 0 && time < release) {
             time = release;
-            hole = hole_after(solver, sum->table, time);
+            hole = hole_after(solver, sum->table, time / places);
         }
         if (release <= time) {
             push(parts, open, waiting++, order[next++]);
             continue;
         }
-        if (hole >= 0 && solver->hole_from.at[hole] <= time) {
-            time = solver->hole_to.at[hole];
-            hole = hole_after(solver, sum->table, time);
+        if (hole >= 0 && places * solver->hole_from.at[hole] <= time) {
+            time = places * solver->hole_to.at[hole];
+            hole = hole_after(solver, sum->table, time / places);
             continue;
         }
-        int32_t part = open[0], until = time + left[part];
+        int32_t part = open[0];
+        int64_t until = time + left[part];
         if (release < until)
             until = release;
-        if (hole >= 0 && solver->hole_from.at[hole] < until)
-            until = solver->hole_from.at[hole];
-        total += parts[part].rate * (until - time) * ((int64_t)until + time);
-        left[part] -= until - time;
+        if (hole >= 0 && places * solver->hole_from.at[hole] < until)
+            until = places * solver->hole_from.at[hole];
+        total += parts[part].rate * (until - time) * (until + time);
+        left[part] -= (int32_t)(until - time);
         time = until;
         if (left[part] == 0)
             pop(parts, open, waiting--);
@@ -134,9 +141,9 @@ int64_t bk_completions_least(bk_solver *solver, const bk_completions *sum, const
 }
 
 /* The least whole sum that is no less. */
-static int64_t whole(int64_t total)
+static int64_t whole(const bk_completions *sum, int64_t total)
 {
-    int64_t unit = INT64_C(2) * BK_COMPLETION_UNIT;
+    int64_t unit = 2 * sum->places * BK_COMPLETION_UNIT;
     return total > 0 ? (total + unit - 1) / unit : total / unit;
 }
 
@@ -147,7 +154,7 @@ bool bk_propagate_completions(bk_solver *solver, int32_t index)
     int32_t *least = solver->relaxation.least;
     for (int32_t i = 0; i < sum->count; i++)
         least[i] = solver->bound[parts[i].side];
-    int64_t value = whole(bk_completions_least(solver, sum, parts, least));
+    int64_t value = whole(sum, bk_completions_least(solver, sum, parts, least));
     if (value <= solver->bound[sum->side])
         return true;
     if (value > -solver->bound[sum->side ^ 1])
@@ -164,7 +171,7 @@ void bk_explain_completions(bk_solver *solver, bk_literal literal, bk_reason rea
     const bk_completions *sum = &solver->completions.at[reason.index];
     const bk_part *parts = solver->parts.at + sum->first;
     bk_relaxation *r = &solver->relaxation;
-    int64_t needed = ((int64_t)literal.value - 1) * 2 * BK_COMPLETION_UNIT + 1;
+    int64_t needed = ((int64_t)literal.value - 1) * 2 * sum->places * BK_COMPLETION_UNIT + 1;
     for (int32_t i = 0; i < sum->count; i++) {
         int32_t side = parts[i].side, e = solver->last[side];
         r->least[i] = r->root[i] = solver->bound[side];

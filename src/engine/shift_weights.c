@@ -5,7 +5,13 @@
  * the task they wait for, and chains of tasks as the blocks that they form. */
 #include "engine/solver.h"
 
-enum { LONGEST_SPAN = 1 << 17, MOST_WEIGHT = 1 << 14, SWEEPS = 4, LEAST_TASKS = 2 };
+enum {
+    LONGEST_SPAN = 1 << 17,
+    MOST_WEIGHT = 1 << 14,
+    SWEEPS = 4,
+    LEAST_TASKS = 2,
+    MOST_PLACES = 16
+};
 
 typedef struct shifting {
     bk_solver *solver;
@@ -34,22 +40,30 @@ static bool suitable(const bk_solver *solver, const bk_apart *apart, const bk_ob
     return weights <= MOST_WEIGHT && apart->count > 0;
 }
 
-/* No two of its tasks can run at once. */
-static bool one_place(const bk_solver *solver, const bk_apart *apart,
-                      const bk_cumulative *cumulative)
+/* Tasks of a fixed length that are always there. */
+static bool plain(const bk_apart *apart, const bk_task *task)
 {
-    int64_t lengths = 0;
+    return task->from == task->to && task->present.side < 0 && task->from / 2 < apart->count;
+}
+
+/* Enough plain tasks, and numbers that stay in range. */
+static bool of_use(const bk_solver *solver, const bk_apart *apart, const bk_cumulative *cumulative)
+{
+    int64_t energy = 0;
+    int32_t tasks = 0;
+    if (cumulative->fact.side >= 0 || cumulative->capacity > MOST_PLACES)
+        return false;
     for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
         const bk_task *task = &solver->tasks.at[i];
-        if (task->from != task->to || task->present.side >= 0 || task->from / 2 >= apart->count ||
-            2 * task->amount <= cumulative->capacity)
-            return false;
+        if (!plain(apart, task))
+            continue;
         if (bk_least(solver, task->from) + (int64_t)task->from_plus < 0 ||
             bk_most(solver, task->from) + (int64_t)task->to_plus > LONGEST_SPAN)
             return false;
-        lengths += task->to_plus - task->from_plus;
+        energy += (int64_t)(task->to_plus - task->from_plus) * task->amount;
+        tasks++;
     }
-    return cumulative->fact.side < 0 && cumulative->count >= LEAST_TASKS && lengths <= LONGEST_SPAN;
+    return tasks >= LEAST_TASKS && energy <= LONGEST_SPAN;
 }
 
 /* Is it a variable between which lags are known, counted as it grows? */
@@ -66,8 +80,8 @@ static int64_t bound_now(shifting *s)
         if (!movable(s, part->side))
             continue; /* it counts as it is */
         part->weight = s->weight[part->side / 2];
-        part->rate = part->length > 0 ? part->weight / part->length : 0;
-        part->weight -= part->rate * part->length;
+        part->rate = part->energy > 0 ? part->weight / part->energy : 0;
+        part->weight -= part->rate * part->energy;
     }
     return bk_completions_least(s->solver, &s->sum, s->parts.at, s->least);
 }
@@ -75,7 +89,7 @@ static int64_t bound_now(shifting *s)
 /* Moves weight from one variable to an earlier one, if that is better. */
 static bool move(shifting *s, int32_t to, int32_t from, int64_t amount)
 {
-    int64_t gain = 2 * amount * s->apart->far[to * s->apart->count + from];
+    int64_t gain = 2 * s->sum.places * amount * s->apart->far[to * s->apart->count + from];
     s->weight[from] -= amount;
     s->weight[to] += amount;
     s->sum.constant += gain;
@@ -129,7 +143,7 @@ static bool immediate(const shifting *s, int32_t i, int32_t j)
 }
 
 /* Tasks that follow one another by lags: weight goes forward until both have as much
- * for their length, or less than that. */
+ * for their energy, or less than that. */
 static void balance(shifting *s)
 {
     bool better = true;
@@ -140,7 +154,7 @@ static void balance(shifting *s)
                 int32_t i = s->parts.at[a].side / 2, j = s->parts.at[b].side / 2;
                 if (!immediate(s, i, j))
                     continue;
-                int64_t p = s->parts.at[a].length, q = s->parts.at[b].length;
+                int64_t p = s->parts.at[a].energy, q = s->parts.at[b].energy;
                 int64_t even = (s->weight[j] * p - s->weight[i] * q) / (p + q);
                 for (int part = 1; part <= 4 && even / part > 0; part *= 2)
                     if (move(s, i, j, even / part)) {
@@ -155,7 +169,8 @@ static void balance(shifting *s)
 static void fit(shifting *s, const bk_cumulative *cumulative)
 {
     bk_solver *solver = s->solver;
-    s->sum = (bk_completions){.side = s->objective->side, .table = cumulative->table};
+    s->sum = (bk_completions){
+        .side = s->objective->side, .table = cumulative->table, .places = cumulative->capacity};
     s->parts.count = 0;
     for (int32_t v = 0; v < s->apart->count; v++) {
         s->weight[v] = 0;
@@ -163,11 +178,14 @@ static void fit(shifting *s, const bk_cumulative *cumulative)
     }
     for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
         const bk_task *task = &solver->tasks.at[i];
-        if (s->task[task->from / 2] >= 0)
-            continue; /* it runs twice: once is enough for a bound */
+        if (!plain(s->apart, task) || s->task[task->from / 2] >= 0)
+            continue; /* or it runs twice: once is enough for a bound */
         s->task[task->from / 2] = s->parts.count;
-        *BK_ADD(solver, s->parts) = (bk_part){
-            .side = task->from, .plus = task->from_plus, .length = task->to_plus - task->from_plus};
+        *BK_ADD(solver, s->parts) =
+            (bk_part){.side = task->from,
+                      .plus = task->from_plus,
+                      .length = task->to_plus - task->from_plus,
+                      .energy = (task->to_plus - task->from_plus) * task->amount};
     }
     s->sum.tasks = s->parts.count;
     for (int32_t i = 0; i < s->objective->terms.count; i++) {
@@ -221,11 +239,11 @@ void bk_add_completions(bk_solver *solver, const bk_apart *apart, const bk_objec
     int32_t best = -1;
     int64_t most = INT64_MIN;
     for (int32_t c = 0; c < solver->cumulatives.count; c++) {
-        if (!one_place(solver, apart, &solver->cumulatives.at[c]))
+        if (!of_use(solver, apart, &solver->cumulatives.at[c]))
             continue;
         fit(&s, &solver->cumulatives.at[c]);
-        if (s.best > most) {
-            most = s.best;
+        if (s.best / s.sum.places > most) {
+            most = s.best / s.sum.places;
             best = c;
         }
     }

@@ -155,20 +155,22 @@ typedef struct bk_order {
 } bk_order;
 
 /* A share of a weighted sum: `weight` times the side's bound, and a task that runs
- * from side + plus for `length`, which weighs `rate` for each unit of its length. */
+ * from side + plus for `length`, which weighs `rate` for each unit of its energy. */
 typedef struct bk_part {
     int32_t side, plus, length;
+    int32_t energy;       /* length times amount */
     int64_t weight, rate; /* in units of 1 / BK_COMPLETION_UNIT */
 } bk_part;
 enum { BK_COMPLETION_UNIT = 1 << 20 };
 
-/* `side` is at least the sum of the parts, of whose tasks no two run at once. */
+/* `side` is at least the sum of the parts, whose tasks share a resource. */
 typedef struct bk_completions {
     int32_t side;
     int32_t first, count; /* in `parts` */
     int32_t tasks;        /* the first so many of them, while it is set up */
     int32_t table;        /* holes that all its tasks keep clear of, or -1 */
-    int64_t constant;     /* in units of 1 / (2 BK_COMPLETION_UNIT) */
+    int64_t places;       /* the resource's capacity */
+    int64_t constant;     /* in units of 1 / (2 places BK_COMPLETION_UNIT) */
 } bk_completions;
 
 /* Scratch of such sums, by part. */
@@ -412,8 +414,8 @@ void bk_explain_energy(bk_solver *solver, bk_literal literal, bk_reason reason, 
 
 /* Makes the scratch fit for sums of so many parts. */
 void bk_completions_room(bk_solver *solver, int32_t parts);
-/* A lower bound of the sum, in units of 1 / (2 BK_COMPLETION_UNIT), when each part's
- * side is at least least[part]. */
+/* A lower bound of the sum, in the units of its constant, when each part's side is at
+ * least least[part]. */
 int64_t bk_completions_least(bk_solver *solver, const bk_completions *sum, const bk_part *parts,
                              const int32_t *least);
 bool bk_propagate_completions(bk_solver *solver, int32_t index);
@@ -519,7 +521,7 @@ void bk_add_cliques(bk_solver *solver, const bk_apart *apart);
 
 /* --------------------------------------------------------- shift_weights.c */
 
-/* Bounds a level that is a sum by the resource of one place that does it best. */
+/* Bounds a level that is a sum by the resource that does it best. */
 void bk_add_completions(bk_solver *solver, const bk_apart *apart, const bk_objective *objective);
 
 /* ----------------------------------------------------------------- probe.c */
