@@ -39,6 +39,20 @@ static bool plain(const bk_task *task)
     return task->from == task->to && task->present.side < 0;
 }
 
+/* The two tasks shut out all starts of j from i - other + 1 to i + one - 1. Several
+ * such stretches of one pair are one while they touch; of others the first counts. */
+static void shut_out(bk_apart *apart, int32_t i, int32_t j, int32_t one, int32_t other)
+{
+    int32_t *lead = &apart->lead[i * apart->count + j], *back = &apart->lead[j * apart->count + i];
+    if (*lead == BK_NO_LEAD) {
+        *lead = one;
+        *back = other;
+    } else if (-other < *lead && -*back < one) {
+        *lead = one > *lead ? one : *lead;
+        *back = other > *back ? other : *back;
+    }
+}
+
 /* Pairs of tasks whose amounts are over the capacity. */
 static void find_pairs(const bk_solver *solver, bk_apart *apart)
 {
@@ -49,15 +63,12 @@ static void find_pairs(const bk_solver *solver, bk_apart *apart)
         const bk_cumulative *cumulative = &solver->cumulatives.at[c];
         const bk_task *tasks = solver->tasks.at + cumulative->first;
         for (int32_t a = 0; a < cumulative->count && cumulative->fact.side < 0; a++)
-            for (int32_t b = 0; b < cumulative->count; b++) {
-                if (tasks[a].from == tasks[b].from || !plain(&tasks[a]) || !plain(&tasks[b]) ||
-                    tasks[a].amount + tasks[b].amount <= cumulative->capacity)
-                    continue;
-                int32_t pair = tasks[a].from / 2 * n + tasks[b].from / 2;
-                int32_t lead = tasks[a].to_plus - tasks[b].from_plus;
-                if (lead > apart->lead[pair])
-                    apart->lead[pair] = lead;
-            }
+            for (int32_t b = 0; b < cumulative->count; b++)
+                if (tasks[a].from < tasks[b].from && plain(&tasks[a]) && plain(&tasks[b]) &&
+                    (int64_t)tasks[a].amount + tasks[b].amount > cumulative->capacity)
+                    shut_out(apart, tasks[a].from / 2, tasks[b].from / 2,
+                             tasks[a].to_plus - tasks[b].from_plus,
+                             tasks[b].to_plus - tasks[a].from_plus);
     }
     /* What lags order anyhow needs no choice. */
     for (int32_t i = 0; i < n; i++)
@@ -81,10 +92,12 @@ bool bk_keep_apart(bk_solver *solver, const bk_objective *objectives, int levels
     measure(solver, &apart);
     find_pairs(solver, &apart);
     int32_t conditionals = solver->conditionals.count;
+    int64_t work = solver->work;
     bk_add_orders(solver, &apart);
     bk_add_cliques(solver, &apart);
     for (int level = 0; level < levels; level++)
         bk_add_completions(solver, &apart, &objectives[level]);
+    solver->work = work; /* what this took has a limit of its own */
     bk_solver_release(solver, apart.far);
     bk_solver_release(solver, apart.lead);
     for (int32_t i = conditionals; i < solver->conditionals.count && !solver->impossible; i++)

@@ -3,7 +3,7 @@
  * shows. Tasks that lags keep in order may be of one clique, too. */
 #include "engine/solver.h"
 
-enum { MOST_CLIQUES = 10, LEAST_MEMBERS = 3 };
+enum { MOST_CLIQUES = 10, LEAST_MEMBERS = 3, MOST_STEPS = 50000000 };
 
 typedef struct clique {
     const bk_apart *apart;
@@ -12,6 +12,7 @@ typedef struct clique {
     int32_t candidate_count;
     int32_t *members;
     int32_t count;
+    int64_t steps; /* taken so far */
 } clique;
 
 static int32_t pair(const clique *c, int32_t i, int32_t j)
@@ -19,9 +20,10 @@ static int32_t pair(const clique *c, int32_t i, int32_t j)
     return i * c->apart->count + j;
 }
 
+/* Whichever goes first, the other starts later. (Tasks far from their starts need not.) */
 static bool choice(const clique *c, int32_t i, int32_t j)
 {
-    return c->apart->lead[pair(c, i, j)] > BK_NO_LEAD;
+    return c->apart->lead[pair(c, i, j)] > 0 && c->apart->lead[pair(c, j, i)] > 0;
 }
 
 static bool apart(const clique *c, int32_t i, int32_t j)
@@ -40,9 +42,10 @@ static int32_t room_before(const clique *c, int32_t i, int32_t j)
 
 /* Orders to be chosen between v and what is in, or may still come in: a new one
  * counts more than all that other cliques have. */
-static int64_t gain(const clique *c, int32_t v)
+static int64_t gain(clique *c, int32_t v)
 {
     int64_t sum = 0;
+    c->steps += c->candidate_count + c->count;
     for (int32_t k = 0; k < c->candidate_count + c->count; k++) {
         int32_t other = k < c->count ? c->members[k] : c->candidates[k - c->count];
         if (other != v && choice(c, v, other))
@@ -132,7 +135,9 @@ void bk_add_cliques(bk_solver *solver, const bk_apart *known)
                 .covered = bk_solver_new(solver, n * n, sizeof *c.covered),
                 .candidates = bk_solver_new(solver, n, sizeof *c.candidates),
                 .members = bk_solver_new(solver, n, sizeof *c.members)};
-    for (int made = 0; made < MOST_CLIQUES && gather(&c) && c.count >= LEAST_MEMBERS; made++)
+    for (int made = 0;
+         made < MOST_CLIQUES && c.steps < MOST_STEPS && gather(&c) && c.count >= LEAST_MEMBERS;
+         made++)
         add(solver, &c);
     bk_solver_release(solver, c.covered);
     bk_solver_release(solver, c.candidates);

@@ -9,7 +9,7 @@
  * many as the resource has places, so that all numbers are whole. */
 #include "engine/solver.h"
 
-/* Beyond this no hole is looked at, so that no sum leaves its range. */
+/* Beyond this there are no holes, so that no sum leaves its range. */
 enum { FURTHEST = 1 << 19 };
 
 void bk_completions_room(bk_solver *solver, int32_t parts)
@@ -121,7 +121,8 @@ int64_t bk_completions_least(bk_solver *solver, const bk_completions *sum, const
             continue;
         }
         if (hole >= 0 && places * solver->hole_from.at[hole] <= time) {
-            time = places * solver->hole_to.at[hole];
+            int32_t end = solver->hole_to.at[hole];
+            time = places * (end < FURTHEST ? end : FURTHEST);
             hole = hole_after(solver, sum->table, time / places);
             continue;
         }

@@ -29,7 +29,8 @@ static bool suitable(const bk_solver *solver, const bk_objective *objective)
     if (span > LONGEST)
         return false;
     for (int32_t i = 0; i < solver->cumulatives.count; i++)
-        if (solver->cumulatives.at[i].capacity > LANE_MOST)
+        if (solver->cumulatives.at[i].capacity > LANE_MOST ||
+            solver->cumulatives.at[i].capacity < 0)
             return false;
     for (int32_t i = 0; i < solver->tasks.count; i++) {
         const bk_task *task = &solver->tasks.at[i];
@@ -39,7 +40,7 @@ static bool suitable(const bk_solver *solver, const bk_objective *objective)
             return false;
     }
     for (int32_t v = 0; v < n; v++)
-        if (bk_least(solver, 2 * v) < 0)
+        if (bk_least(solver, 2 * v) < 0 || bk_most(solver, 2 * v) > span)
             return false;
     return true;
 }

@@ -1,12 +1,15 @@
 /* From the problem to the solver's constraints. */
 #include "engine/solver.h"
 
+#include <stdlib.h>
+
 typedef struct loading {
     bk_solver *solver;
     bool facts;
     int32_t first_fact;
     /* plain lags, before they are sorted by side */
     BK_VECTOR(bk_conditional) plain;
+    bk_point *fixed; /* by variable: what it always is, in terms of one of a smaller number */
 } loading;
 
 static int32_t variable(bk_var var)
@@ -53,6 +56,73 @@ static void add_lag(loading *load, int32_t from, int32_t to, int32_t least,
         return;
     }
     bk_conditional_new(solver, from, to, least, when, count);
+}
+
+/* ------------------------------------------------ fixed differences */
+
+/* A lag between two variables, as a bound of high - low. */
+typedef struct difference {
+    bk_var low, high;
+    int32_t bound;
+    bool at_least;
+} difference;
+
+static int by_variables(const void *a, const void *b)
+{
+    const difference *x = a, *y = b;
+    if (x->high != y->high)
+        return x->high < y->high ? -1 : 1;
+    return (x->low > y->low) - (x->low < y->low);
+}
+
+/* Where lags leave a difference no choice, an interval between the two has a fixed
+ * length, and gets the stronger treatment. */
+static void find_fixed(loading *load)
+{
+    bk_solver *solver = load->solver;
+    const bk_problem *problem = solver->problem;
+    BK_VECTOR(difference) list = {NULL, 0, 0};
+    load->fixed = bk_solver_new(solver, problem->vars + 1, sizeof *load->fixed);
+    for (size_t v = 0; v < problem->vars; v++)
+        load->fixed[v] = (bk_point){(bk_var)v, 0};
+    for (size_t i = 0; i < problem->constraint_count; i++) {
+        const bk_constraint *lag = &problem->constraints[i];
+        if (lag->kind != BK_IS_LAG || lag->count > 0 || lag->from == lag->to ||
+            lag->from == BK_CONSTANT || lag->to == BK_CONSTANT || dropped(solver, lag->fact) ||
+            fact_literal(load, lag->fact).side >= 0)
+            continue;
+        bool up = lag->from < lag->to;
+        *BK_ADD(solver, list) = (difference){.low = up ? lag->from : lag->to,
+                                             .high = up ? lag->to : lag->from,
+                                             .bound = up ? lag->amount : -lag->amount,
+                                             .at_least = up};
+    }
+    if (list.count > 0)
+        qsort(list.at, (size_t)list.count, sizeof *list.at, by_variables);
+    for (int32_t i = 0; i < list.count;) {
+        bk_var low = list.at[i].low, high = list.at[i].high;
+        int32_t least = INT32_MIN, most = INT32_MAX;
+        for (; i < list.count && list.at[i].low == low && list.at[i].high == high; i++)
+            if (list.at[i].at_least && list.at[i].bound > least)
+                least = list.at[i].bound;
+            else if (!list.at[i].at_least && list.at[i].bound < most)
+                most = list.at[i].bound;
+        if (least == most && load->fixed[high].var == high)
+            load->fixed[high] = (bk_point){load->fixed[low].var, load->fixed[low].plus + least};
+    }
+    bk_solver_release(solver, list.at);
+}
+
+/* The ends of an interval on one variable, if its length is fixed. */
+static void fix_length(const loading *load, bk_point *from, bk_point *to)
+{
+    if (from->var == BK_CONSTANT || to->var == BK_CONSTANT || from->var == to->var)
+        return;
+    bk_point one = load->fixed[from->var], other = load->fixed[to->var];
+    if (one.var != other.var)
+        return;
+    *from = (bk_point){one.var, one.plus + from->plus};
+    *to = (bk_point){other.var, other.plus + to->plus};
 }
 
 static void load_lag(loading *load, const bk_constraint *given)
@@ -128,7 +198,9 @@ static void load_cumulative(loading *load, const bk_constraint *given)
     int32_t propagator = bk_propagator_new(solver, BK_RUN_CUMULATIVE, index);
     int64_t total = 0;
     for (size_t i = 0; i < given->count; i++) {
-        const bk_use *use = &solver->problem->uses[given->first + i];
+        bk_use fitted = solver->problem->uses[given->first + i];
+        const bk_use *use = &fitted;
+        fix_length(load, &fitted.from, &fitted.to);
         if (use->amount <= 0 ||
             (use->from.var == use->to.var && use->to.plus <= use->from.plus))
             continue;
@@ -191,6 +263,7 @@ static void load_holes(loading *load, const bk_constraint *given)
     bk_solver *solver = load->solver;
     bk_point from = solver->problem->points[given->first];
     bk_point to = solver->problem->points[given->first + 1];
+    fix_length(load, &from, &to);
     if (from.var == to.var && to.plus <= from.plus)
         return;
     bk_interval interval = {.from = 2 * variable(from.var),
@@ -349,6 +422,7 @@ bool bk_load(bk_solver *solver, bool facts, int32_t *first_fact)
     *first_fact = load.first_fact;
     if (solver->impossible)
         return false;
+    find_fixed(&load);
     for (size_t i = 0; i < problem->constraint_count && !solver->impossible; i++) {
         const bk_constraint *given = &problem->constraints[i];
         if (dropped(solver, given->fact))
@@ -363,6 +437,7 @@ bool bk_load(bk_solver *solver, bool facts, int32_t *first_fact)
     }
     if (solver->impossible)
         return false;
+    bk_solver_release(solver, load.fixed);
     place_arcs(&load);
     share_holes(solver);
     own_choices(solver);

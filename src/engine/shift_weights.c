@@ -10,7 +10,8 @@ enum {
     MOST_WEIGHT = 1 << 14,
     SWEEPS = 4,
     LEAST_TASKS = 2,
-    MOST_PLACES = 16
+    MOST_PLACES = 16,
+    MOST_STEPS = 10000000
 };
 
 typedef struct shifting {
@@ -23,6 +24,7 @@ typedef struct shifting {
     BK_VECTOR(bk_part) parts;
     int32_t *least; /* by part: the bound at the root */
     int64_t best;
+    int64_t steps; /* taken so far; no more moves beyond MOST_STEPS */
 } shifting;
 
 static bool suitable(const bk_solver *solver, const bk_apart *apart, const bk_objective *objective)
@@ -43,7 +45,8 @@ static bool suitable(const bk_solver *solver, const bk_apart *apart, const bk_ob
 /* Tasks of a fixed length that are always there. */
 static bool plain(const bk_apart *apart, const bk_task *task)
 {
-    return task->from == task->to && task->present.side < 0 && task->from / 2 < apart->count;
+    return task->from == task->to && task->to_plus > task->from_plus && task->present.side < 0 &&
+           task->from / 2 < apart->count;
 }
 
 /* Enough plain tasks, and numbers that stay in range. */
@@ -83,18 +86,21 @@ static int64_t bound_now(shifting *s)
         part->rate = part->energy > 0 ? part->weight / part->energy : 0;
         part->weight -= part->rate * part->energy;
     }
+    s->steps += 10 * s->parts.count;
     return bk_completions_least(s->solver, &s->sum, s->parts.at, s->least);
 }
 
 /* Moves weight from one variable to an earlier one, if that is better. */
 static bool move(shifting *s, int32_t to, int32_t from, int64_t amount)
 {
+    if (amount <= 0 || s->steps > MOST_STEPS)
+        return false;
     int64_t gain = 2 * s->sum.places * amount * s->apart->far[to * s->apart->count + from];
     s->weight[from] -= amount;
     s->weight[to] += amount;
     s->sum.constant += gain;
     int64_t now = bound_now(s);
-    if (amount > 0 && now > s->best) {
+    if (now > s->best) {
         s->best = now;
         return true;
     }
@@ -129,10 +135,11 @@ static void give_to_tasks(shifting *s)
     }
 }
 
-static bool immediate(const shifting *s, int32_t i, int32_t j)
+static bool immediate(shifting *s, int32_t i, int32_t j)
 {
     if (i == j || far(s, i, j) <= 0)
         return false;
+    s->steps += s->sum.tasks;
     for (int32_t k = 0; k < s->sum.tasks; k++) {
         int32_t between = s->parts.at[k].side / 2;
         if (between != i && between != j && far(s, i, between) > 0 && far(s, between, j) > 0 &&
@@ -142,26 +149,30 @@ static bool immediate(const shifting *s, int32_t i, int32_t j)
     return true;
 }
 
-/* Tasks that follow one another by lags: weight goes forward until both have as much
- * for their energy, or less than that. */
+/* Weight goes from a task to the one it follows until both have as much for their
+ * energy, or a part of that. */
+static bool even_out(shifting *s, const bk_part *first, const bk_part *then)
+{
+    int32_t i = first->side / 2, j = then->side / 2;
+    if (!immediate(s, i, j))
+        return false;
+    int64_t p = first->energy, q = then->energy;
+    int64_t even = (s->weight[j] * p - s->weight[i] * q) / (p + q);
+    for (int part = 1; part <= 4; part *= 2)
+        if (move(s, i, j, even / part))
+            return true;
+    return false;
+}
+
+/* Tasks that follow one another by lags. */
 static void balance(shifting *s)
 {
     bool better = true;
     for (int sweep = 0; sweep < SWEEPS && better; sweep++) {
         better = false;
         for (int32_t a = 0; a < s->sum.tasks; a++)
-            for (int32_t b = 0; b < s->sum.tasks; b++) {
-                int32_t i = s->parts.at[a].side / 2, j = s->parts.at[b].side / 2;
-                if (!immediate(s, i, j))
-                    continue;
-                int64_t p = s->parts.at[a].energy, q = s->parts.at[b].energy;
-                int64_t even = (s->weight[j] * p - s->weight[i] * q) / (p + q);
-                for (int part = 1; part <= 4 && even / part > 0; part *= 2)
-                    if (move(s, i, j, even / part)) {
-                        better = true;
-                        break;
-                    }
-            }
+            for (int32_t b = 0; b < s->sum.tasks && s->steps <= MOST_STEPS; b++)
+                better = even_out(s, &s->parts.at[a], &s->parts.at[b]) || better;
     }
 }
 
@@ -238,7 +249,7 @@ void bk_add_completions(bk_solver *solver, const bk_apart *apart, const bk_objec
     s.task = bk_solver_new(solver, (size_t)apart->count, sizeof *s.task);
     int32_t best = -1;
     int64_t most = INT64_MIN;
-    for (int32_t c = 0; c < solver->cumulatives.count; c++) {
+    for (int32_t c = 0; c < solver->cumulatives.count && s.steps <= MOST_STEPS; c++) {
         if (!of_use(solver, apart, &solver->cumulatives.at[c]))
             continue;
         fit(&s, &solver->cumulatives.at[c]);
@@ -248,6 +259,7 @@ void bk_add_completions(bk_solver *solver, const bk_apart *apart, const bk_objec
         }
     }
     if (best >= 0) {
+        s.steps = 0;
         fit(&s, &solver->cumulatives.at[best]);
         bool weighs = false;
         for (int32_t i = 0; i < s.parts.count; i++)

@@ -1,10 +1,10 @@
 /* One solve from problem to result. */
 #include "engine/solver.h"
 
-enum { FIRST_CONFLICTS = 2000, FIRST_WORK = 100000000 };
+enum { FIRST_CONFLICTS = 2000, FIRST_WORK = 100000000, EASY = 2000 };
 
-static void begin(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
-                  const bk_solve_options *options)
+void bk_solver_begin(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
+                     const bk_solve_options *options)
 {
     *solver = (bk_solver){.arena = arena, .problem = problem, .options = options};
     solver->limit = options->conflicts > 0 ? options->conflicts : INT64_MAX;
@@ -87,31 +87,6 @@ static void run(bk_solver *solver, bk_result *result, int32_t *value, int64_t *s
     result->complete = proved;
 }
 
-/* Solves under one assumption a fact; the failed ones are the core. Solving the
- * core again often drops more. */
-static void name_core(bk_solver *solver, bk_result *result, bool *used)
-{
-    int32_t first_fact;
-    const bk_solve_options *options = solver->options;
-    for (size_t f = 0; f < options->facts; f++)
-        used[f] = !(options->dropped && options->dropped[f]);
-    if (!bk_load(solver, true, &first_fact)) {
-        for (size_t f = 0; f < options->facts; f++)
-            used[f] = false;
-        return;
-    }
-    for (size_t round = 0, before = SIZE_MAX; round < 4; round++) {
-        size_t count = 0;
-        for (size_t f = 0; f < options->facts; f++)
-            count += used[f];
-        if (count >= before || bk_search_facts(solver, used, first_fact, INT64_MAX) != BK_REFUTED)
-            break;
-        before = count;
-    }
-    if (options->shrink > 0)
-        result->core_irreducible = bk_shrink_core(solver, used, first_fact);
-}
-
 bk_result bk_solve(bk_arena *arena, const bk_problem *problem, const bk_solve_options *options)
 {
     bk_solve_options none = {0};
@@ -123,11 +98,13 @@ bk_result bk_solve(bk_arena *arena, const bk_problem *problem, const bk_solve_op
     int32_t *value = BK_NEW(arena, int32_t, problem->vars);
     int64_t *sum = BK_NEW(arena, int64_t, problem->levels);
     result.bound = BK_NEW(arena, int64_t, problem->levels);
-    bool *used = BK_NEW(arena, bool, options->explain ? options->facts : 0);
-    int *core = BK_NEW(arena, int, options->explain ? options->facts : 0);
+    size_t facts = options->explain ? options->facts : 0;
+    bk_core_room room = {BK_NEW(arena, bool, facts), BK_NEW(arena, bool, facts),
+                         BK_NEW(arena, int, facts)};
+    int *core = BK_NEW(arena, int, facts);
     bk_solver *solver = BK_NEW(arena, bk_solver, 1);
 
-    begin(solver, arena, problem, options);
+    bk_solver_begin(solver, arena, problem, options);
     run(solver, &result, value, sum);
     result.conflicts = solver->conflicts;
     bk_solver_free(solver);
@@ -138,13 +115,10 @@ bk_result bk_solve(bk_arena *arena, const bk_problem *problem, const bk_solve_op
         result.complete = false;
     }
     if (result.status == BK_INFEASIBLE && options->explain) {
-        begin(solver, arena, problem, options);
-        name_core(solver, &result, used);
-        result.conflicts += solver->conflicts;
-        bk_solver_free(solver);
+        bk_name_core(solver, arena, problem, options, &room, &result, result.conflicts <= EASY);
         result.core = core;
         for (size_t f = 0; f < options->facts; f++)
-            if (used[f])
+            if (room.used[f])
                 core[result.core_count++] = (int)f;
     }
     return result;

@@ -530,6 +530,26 @@ void bk_add_completions(bk_solver *solver, const bk_apart *apart, const bk_objec
  * when all were tried. */
 bool bk_next_probe(bk_solver *solver);
 
+/* ----------------------------------------------------------------- solve.c */
+
+/* A solver with nothing in it. */
+void bk_solver_begin(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
+                     const bk_solve_options *options);
+
+/* ------------------------------------------------------------------ core.c */
+
+/* Room for each fact, made before the solver holds memory. */
+typedef struct bk_core_room {
+    bool *used, *dropped;
+    int *facts;
+} bk_core_room;
+
+/* The facts that an impossible problem cannot be without, in room->used, shrunk as the
+ * options ask. `easy`: it was refuted with next to no search. */
+void bk_name_core(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
+                  const bk_solve_options *options, const bk_core_room *room, bk_result *result,
+                  bool easy);
+
 /* ---------------------------------------------------------------- shrink.c */
 
 /* One search under an assumption for each fact still `used` (by fact; fact f is

@@ -5,9 +5,12 @@
 #include "schedule/facts.h"
 
 /* What is tried first is dropped first: what the cook can least change is kept
- * only when it is needed, windows and capacities before the recipe's own times. */
-static int patience(const bk_fact *fact)
+ * only when it is needed, windows and capacities before the recipe's own times, and of
+ * these the short before the long: fewer then say why. At most 9. */
+static int patience(const bk_plan *plan, const bk_fact *fact)
 {
+    static const int64_t longer[] = {8, 15, 25, 45, 90};
+    int64_t minutes;
     switch (fact->kind) {
     case BK_FACT_HANDS:
     case BK_FACT_POOL:
@@ -21,9 +24,19 @@ static int patience(const bk_fact *fact)
         return 1;
     case BK_FACT_WINDOW:
         return 2;
+    case BK_FACT_STAGE_TIME:
+        minutes = plan->stages[fact->stage].planned;
+        break;
+    case BK_FACT_WAIT:
+        minutes = plan->stages[fact->stage].links[fact->link].wait;
+        break;
     default:
-        return 3;
+        return 9;
     }
+    int steps = 0;
+    for (size_t i = 0; i < sizeof longer / sizeof *longer; i++)
+        steps += minutes > longer[i];
+    return 3 + steps;
 }
 
 /* ------------------------------------------------------------------ order */
@@ -123,7 +136,7 @@ bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_option
     bk_compiled *compiled = bk_compile(arena, plan, &options);
     int *by_fact = BK_NEW(arena, int, compiled->fact_count);
     for (size_t i = 0; i < compiled->fact_count; i++)
-        by_fact[i] = patience(&compiled->facts[i]);
+        by_fact[i] = patience(plan, &compiled->facts[i]);
     bk_result result = bk_solve(arena, compiled->problem,
                                 &(bk_solve_options){.conflicts = effort,
                                                     .work = effort * BK_WORK_A_CONFLICT,
