@@ -168,9 +168,9 @@ static void try_link(search *s, bk_fact *fact)
     const char *other = bk_stage_name(s->arena, s->plan, fact->other);
     const char *edge = link->from_start ? "starts" : "ends";
     int64_t left = wait ? link->wait - minutes : link->within + minutes;
-    const char *words = wait ? bk_format(s->arena, "let %s start %s after %s %s, not %s", stage,
+    const char *words = wait ? bk_format(s->arena, "let %s start %s after %s %s, not %s%s", stage,
                                          left ? bk_minutes(s->arena, left) : "right", other, edge,
-                                         bk_minutes(s->arena, link->wait))
+                                         bk_minutes(s->arena, link->wait), left ? "" : " later")
                              : bk_format(s->arena, "let %s start within %s after %s %s, not %s",
                                          stage, bk_minutes(s->arena, left), other, edge,
                                          bk_minutes(s->arena, link->within));
@@ -191,7 +191,10 @@ static bk_plan *give_up(search *s, void *context, int64_t minutes)
     plan->kitchen.windows = copy_of(s->arena, plan->kitchen.windows,
                                     plan->kitchen.window_count * sizeof *plan->kitchen.windows);
     bk_window *window = &plan->kitchen.windows[change->window];
-    if (change->from_the_end)
+    if (minutes >= window->to - window->from) /* whole: an empty window would still part two */
+        memmove(window, window + 1,
+                (--plan->kitchen.window_count - change->window) * sizeof *window);
+    else if (change->from_the_end)
         window->to -= minutes;
     else
         window->from += minutes;
@@ -216,7 +219,8 @@ static void try_window(search *s, const bk_fact *fact)
         return;
     bk_instant from = best_end ? window->to - best : window->from;
     const char *words = bk_format(
-        s->arena, "give up %s of %s on %s: %s to %s", bk_minutes(s->arena, best),
+        s->arena, "give up %s%s of %s on %s: %s to %s",
+        best == window->to - window->from ? "all " : "", bk_minutes(s->arena, best),
         window->label ? bk_format(s->arena, "%s (%s)", kinds[window->kind], window->label)
                       : kinds[window->kind],
         bk_date_long(s->arena, s->plan->zone, from), bk_clock(s->arena, s->plan->zone, from),

@@ -198,6 +198,40 @@ static void an_hour_given_up(void **state)
     bk_arena_free(arena);
 }
 
+/* Ten minutes away in the only half hour that will do, too short for a part of it to
+ * help at either end: the whole of it. */
+static void a_short_absence_given_up_whole(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+               "\"kitchen\":{\"asleep\":\"22:30-07:00\",\"away\":[{\"from\":"
+               "\"2026-12-04 18:40\",\"to\":\"2026-12-04 18:50\"},{\"from\":"
+               "\"2026-12-04 19:00\",\"to\":\"2026-12-04 19:05\"}]},\"dishes\":["
+               "{\"dish\":\"a\",\"keeps\":\"0 min\",\"stages\":["
+               "{\"id\":\"s\",\"do\":\"do\",\"active\":\"30 min\"}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    assert_remedy(t, "window",
+                  "give up all 10 min of being away on Friday 4 December 2026: 18:40 to 18:50");
+    bk_arena_free(arena);
+}
+
+/* The wait that must go altogether. */
+static void right_after(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+               "\"earliest\":\"2026-12-04 18:00\",\"dishes\":[{\"dish\":\"a\",\"stages\":["
+               "{\"id\":\"boil\",\"do\":\"boil\",\"active\":\"30 min\"},"
+               "{\"id\":\"pour\",\"do\":\"pour\",\"active\":\"30 min\","
+               "\"after\":{\"stage\":\"boil\",\"wait\":\"15 min\"}}]}]}");
+    assert_remedy(t, "wait", "let a/pour start right after a/boil ends, not 15 min later");
+    bk_arena_free(arena);
+}
+
 /* Two things for one shelf at two temperatures: the second has to come out within
  * minutes of the first. A second oven helps; so does a longer leave to wait. */
 static void one_oven_two_temperatures(void **state)
@@ -261,6 +295,8 @@ int main(void)
         cmocka_unit_test(a_chain_too_long),
         cmocka_unit_test(one_pair_of_hands),
         cmocka_unit_test(an_hour_given_up),
+        cmocka_unit_test(a_short_absence_given_up_whole),
+        cmocka_unit_test(right_after),
         cmocka_unit_test(one_oven_two_temperatures),
         cmocka_unit_test(waits_that_allow_no_order),
     };
