@@ -11,18 +11,33 @@ enum {
     MOST_REMEDIES = 6,
     MOST_CANDIDATES = 60,
     LONGEST_DELAY = BK_DAY,
-    MOST_EXTRA = 4 /* cooks, ovens, places or tools */
+    MOST_EXTRA = 4, /* cooks, ovens, places or tools */
+    MOST_HARMS = 16 /* of one change */
 };
+
+/* A food-safety warning about the timeline that a change was tried with. */
+typedef struct warned {
+    const char *code;
+    size_t stage;
+} warned;
+
+/* A change that was found to help. */
+typedef struct attempt {
+    int64_t size; /* how much it asks: minutes, or their like */
+    bk_remedy remedy;
+    size_t eased;    /* the dish of the wait that is changed, or SIZE_MAX */
+    size_t left_out; /* the dish left out, or SIZE_MAX */
+    warned harms[MOST_HARMS];
+    size_t harm_count;
+    bool drawback; /* its message says of one */
+} attempt;
 
 typedef struct search {
     bk_arena *arena;
     bk_timeline *timeline;
     const bk_plan *plan;
     int64_t effort; /* conflicts for each attempt */
-    struct candidate {
-        int64_t size; /* how much it asks: minutes, or their like */
-        bk_remedy remedy;
-    } * found;
+    attempt *found;
     size_t count, room;
     size_t tried;
 } search;
@@ -60,24 +75,55 @@ static bool fits(search *s, const bk_plan *plan)
     return found;
 }
 
+/* The stage that a warning is about: its place, and its dish in the first words, for
+ * two dishes may come from one recipe. SIZE_MAX when it is about none. */
+static size_t stage_of_warning(const bk_plan *plan, const bk_message *warning)
+{
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        const char *dish = plan->dishes[stage->dish].name;
+        if (stage->place.source == warning->place.source &&
+            stage->place.offset == warning->place.offset &&
+            strncmp(warning->text, dish, strlen(dish)) == 0)
+            return i;
+    }
+    return SIZE_MAX;
+}
+
+static void note_harms(const bk_plan *plan, const bk_timeline *timeline, attempt *candidate)
+{
+    for (size_t i = 0; i < timeline->warning_count && candidate->harm_count < MOST_HARMS; i++) {
+        const bk_message *warning = &timeline->warnings[i];
+        size_t stage =
+            strncmp(warning->code, "safety-", 7) == 0 ? stage_of_warning(plan, warning) : SIZE_MAX;
+        if (stage != SIZE_MAX)
+            candidate->harms[candidate->harm_count++] = (warned){warning->code, stage};
+    }
+}
+
 /* Takes up a change whose plan was found to fit: schedules it for real, so that the
  * remedy is a verified timeline with a start. */
-static void keep(search *s, const bk_plan *plan, const char *change, int64_t size,
-                 const char *message)
+static attempt *keep(search *s, const bk_plan *plan, const char *change, int64_t size,
+                     const char *message)
 {
     bk_mark mark = bk_arena_mark(s->arena);
     bk_report quiet = bk_report_new(s->arena);
     const bk_timeline *timeline =
         bk_schedule(s->arena, plan, &(bk_schedule_options){.effort = s->effort}, &quiet);
     bool placed = timeline && timeline->stage_count > 0;
-    bk_instant start = placed ? timeline->start : 0;
+    attempt kept = {.size = size, .eased = SIZE_MAX, .left_out = SIZE_MAX};
+    kept.remedy = (bk_remedy){.change = change,
+                              .message = message,
+                              .has_first_start = true,
+                              .first_start = placed ? timeline->start : 0};
+    if (placed)
+        note_harms(s->plan, timeline, &kept);
     bk_arena_release(s->arena, mark);
     if (!placed)
-        return;
-    struct candidate *candidate = BK_PUSH(s->arena, s->found, s->count, s->room);
-    candidate->size = size;
-    candidate->remedy = (bk_remedy){
-        .change = change, .message = message, .has_first_start = true, .first_start = start};
+        return NULL;
+    attempt *candidate = BK_PUSH(s->arena, s->found, s->count, s->room);
+    *candidate = kept;
+    return candidate;
 }
 
 typedef bk_plan *(*plan_change)(search *, void *, int64_t);
@@ -120,6 +166,44 @@ static bk_plan *serve_later(search *s, int64_t minutes)
     return plan;
 }
 
+/* "; Torte is then served while everyone is asleep", of those that were not. NULL when
+ * every dish is served when somebody is up and at home, or is as it was. */
+static const char *served_to_nobody(search *s, int64_t minutes)
+{
+    static const char *const kinds[] = {
+        [BK_ASLEEP] = "everyone is asleep", [BK_AWAY] = "nobody is at home", [BK_BUSY] = ""};
+    const bk_plan *plan = s->plan;
+    size_t count = 0, first = 0;
+    const char *kind = "";
+    for (size_t d = 0; d < plan->dish_count; d++) {
+        bk_instant was = plan->dishes[d].serve, then = was + minutes;
+        const bk_window *found = NULL;
+        bool before = false;
+        for (size_t w = 0; w < plan->kitchen.window_count; w++) {
+            const bk_window *window = &plan->kitchen.windows[w];
+            if (window->kind == BK_BUSY)
+                continue;
+            before = before || (was >= window->from && was < window->to);
+            if (!found && then >= window->from && then < window->to)
+                found = window;
+        }
+        if (!found || before)
+            continue;
+        if (count++ == 0) {
+            first = d;
+            kind = kinds[found->kind];
+        }
+    }
+    if (count == 0)
+        return NULL;
+    return bk_format(s->arena, "; %s then served while %s",
+                     plan->dish_count == 1 ? "it is"
+                     : count == 1          ? bk_format(s->arena, "%s is", plan->dishes[first].name)
+                     : count == plan->dish_count ? "all of it is"
+                                                 : bk_format(s->arena, "%zu dishes are", count),
+                     kind);
+}
+
 static void try_serving_later(search *s)
 {
     bk_compiled *compiled =
@@ -137,7 +221,12 @@ static void try_serving_later(search *s)
             ? bk_format(s->arena, "serve %s later, on %s", bk_minutes(s->arena, minutes), until)
             : bk_format(s->arena, "serve everything %s later (the last dish on %s)",
                         bk_minutes(s->arena, minutes), until);
-    keep(s, serve_later(s, minutes), "serve", minutes, words);
+    const char *nobody = served_to_nobody(s, minutes);
+    if (nobody)
+        words = bk_format(s->arena, "%s%s", words, nobody);
+    attempt *kept = keep(s, serve_later(s, minutes), "serve", minutes, words);
+    if (kept)
+        kept->drawback = nobody != NULL;
 }
 
 /* ------------------------------------------------------------------- links */
@@ -174,7 +263,9 @@ static void try_link(search *s, bk_fact *fact)
                              : bk_format(s->arena, "let %s start within %s after %s %s, not %s",
                                          stage, bk_minutes(s->arena, left), other, edge,
                                          bk_minutes(s->arena, link->within));
-    keep(s, ease_link(s, fact, minutes), wait ? "wait" : "within", minutes, words);
+    attempt *kept = keep(s, ease_link(s, fact, minutes), wait ? "wait" : "within", minutes, words);
+    if (kept)
+        kept->eased = s->plan->stages[fact->stage].dish;
 }
 
 /* ----------------------------------------------------------------- windows */
@@ -345,16 +436,86 @@ static void try_leaving_out(search *s, size_t dish)
     if (s->plan->dish_count < 2)
         return;
     const bk_plan *plan = without_dish(s, dish);
-    if (plan && fits(s, plan))
-        keep(s, plan, "dish", DISH_LIKE,
-             bk_format(s->arena, "leave out %s", s->plan->dishes[dish].name));
+    if (!plan || !fits(s, plan))
+        return;
+    attempt *kept = keep(s, plan, "dish", DISH_LIKE,
+                         bk_format(s->arena, "leave out %s", s->plan->dishes[dish].name));
+    if (kept)
+        kept->left_out = dish;
+}
+
+/* --------------------------------------------------------------- drawbacks */
+
+static bool has_harm(const bk_plan *plan, const attempt *candidate, const warned *harm)
+{
+    for (size_t i = 0; i < candidate->harm_count; i++)
+        if (strcmp(candidate->harms[i].code, harm->code) == 0 &&
+            plan->stages[candidate->harms[i].stage].dish == plan->stages[harm->stage].dish)
+            return true;
+    return false;
+}
+
+/* Whether it is this change that brings the harm: it eases a wait of that dish, or the
+ * dish is without harm after another change. */
+static bool brings(const search *s, const attempt *candidate, const warned *harm)
+{
+    size_t dish = s->plan->stages[harm->stage].dish;
+    if (candidate->eased == dish)
+        return true;
+    for (size_t i = 0; i < s->count; i++)
+        if (s->found[i].left_out != dish && !has_harm(s->plan, &s->found[i], harm))
+            return true;
+    return false;
+}
+
+static const char *harm_words(const char *code)
+{
+    static const struct {
+        const char *code, *words;
+    } known[] = {
+        {"safety-room", "stands too long in a room"},
+        {"safety-cooling", "cools too slowly"},
+        {"safety-storage", "is too long in the fridge"},
+    };
+    for (size_t i = 0; i < sizeof known / sizeof *known; i++)
+        if (strcmp(known[i].code, code) == 0)
+            return known[i].words;
+    return NULL;
+}
+
+/* Says on a change's line what food-safety rules have against its timeline. */
+static void say_harms(search *s, attempt *candidate)
+{
+    const char *words = NULL;
+    size_t stage = SIZE_MAX, more = 0;
+    for (size_t i = 0; i < candidate->harm_count; i++) {
+        const warned *harm = &candidate->harms[i];
+        if (!harm_words(harm->code) || !brings(s, candidate, harm))
+            continue;
+        more += words != NULL;
+        if (!words) {
+            words = harm_words(harm->code);
+            stage = harm->stage;
+        }
+    }
+    if (!words)
+        return;
+    candidate->drawback = true;
+    candidate->remedy.message =
+        bk_format(s->arena, "%s; %s then %s%s", candidate->remedy.message,
+                  bk_stage_name(s->arena, s->plan, stage), words,
+                  more == 0 ? ""
+                            : bk_format(s->arena, " (and %zu more %s)", more,
+                                        more == 1 ? "warning" : "warnings"));
 }
 
 /* -------------------------------------------------------------- the search */
 
 static int smaller(const void *a, const void *b)
 {
-    const struct candidate *x = a, *y = b;
+    const attempt *x = a, *y = b;
+    if (x->drawback != y->drawback)
+        return x->drawback ? 1 : -1; /* what it brings is part of what it asks */
     return (x->size > y->size) - (x->size < y->size);
 }
 
@@ -411,6 +572,8 @@ void bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort)
     try_facts(&s);
     if (s.count == 0)
         return;
+    for (size_t i = 0; i < s.count; i++)
+        say_harms(&s, &s.found[i]);
     /* Stable: qsort is not, so equal sizes are kept apart by the order found. */
     for (size_t i = 0; i < s.count; i++)
         s.found[i].size = s.found[i].size * MOST_CANDIDATES * 2 + (int64_t)i;

@@ -232,6 +232,41 @@ static void right_after(void **state)
     bk_arena_free(arena);
 }
 
+/* Away when the roast comes out. Serving when the absence is over is served to sleepers,
+ * and letting the meat wait for the carver is beyond what a room allows: both work, and
+ * both say so, after those that have no such drawback. */
+static void drawbacks_are_said(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+               "\"kitchen\":{\"asleep\":\"21:50-07:00\",\"away\":[{\"from\":"
+               "\"2026-12-04 14:00\",\"to\":\"2026-12-04 18:30\"}],\"equipment\":{\"oven\":"
+               "{\"kind\":\"oven\",\"preheat\":\"10 min\"}}},\"dishes\":["
+               "{\"dish\":\"pork\",\"keeps\":\"20 min\",\"stages\":["
+               "{\"id\":\"roast\",\"do\":\"Roast the pork\",\"passive\":\"3 h\","
+               "\"uses\":{\"oven\":{\"at\":\"180 C\"}}},"
+               "{\"id\":\"carve\",\"do\":\"Carve the pork\",\"active\":\"10 min\","
+               "\"after\":{\"stage\":\"roast\",\"within\":\"20 min\"}}]},"
+               "{\"dish\":\"bread\",\"stages\":["
+               "{\"id\":\"cut\",\"do\":\"Cut the bread\",\"active\":\"5 min\"}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    assert_remedy(t, "serve",
+                  "serve everything 2 h 50 min later (the last dish on Fri 4 Dec 21:50); "
+                  "all of it is then served while everyone is asleep");
+    assert_remedy(t, "within",
+                  "let pork/carve start within 4 h 30 min after pork/roast ends, not 20 min; "
+                  "pork/roast then stands too long in a room");
+    assert_remedy(t, "dish", "leave out pork");
+    /* The greatest change, but nothing against it. */
+    const bk_remedy *last = &t->remedies[t->remedy_count - 1];
+    assert_ptr_not_equal(remedy(t, "dish"), last);
+    assert_string_equal(last->change, "within");
+    assert_string_equal(t->remedies[t->remedy_count - 2].change, "serve");
+    bk_arena_free(arena);
+}
+
 /* Two things for one shelf at two temperatures: the second has to come out within
  * minutes of the first. A second oven helps; so does a longer leave to wait. */
 static void one_oven_two_temperatures(void **state)
@@ -297,6 +332,7 @@ int main(void)
         cmocka_unit_test(an_hour_given_up),
         cmocka_unit_test(a_short_absence_given_up_whole),
         cmocka_unit_test(right_after),
+        cmocka_unit_test(drawbacks_are_said),
         cmocka_unit_test(one_oven_two_temperatures),
         cmocka_unit_test(waits_that_allow_no_order),
     };
