@@ -234,6 +234,14 @@ void bk_read_dish_details(bk_reader *reader, size_t dish)
     of->has_keeps = bk_get_duration(reader, json, "keeps", &of->keeps);
     if (of->has_keeps) {
         of->keeps_place = bk_json_place(bk_json_get(json, "keeps"));
+        if (of->keeps < reader->plan->margin) {
+            bk_remark(reader, "keeps-below-margin", of->keeps_place,
+                      "make \"keeps\" longer or \"margin\" shorter",
+                      "%s keeps only %s, and everything has to be ready %s before it is served: "
+                      "no timeline has both",
+                      bk_quoted(reader->arena, of->name), bk_minutes(reader->arena, of->keeps),
+                      bk_minutes(reader->arena, reader->plan->margin));
+        }
     }
     bk_read_stored(reader, dish);
     bk_json *ingredients = bk_json_get(json, "ingredients");

@@ -92,6 +92,16 @@ static const char *capacity_sentence(bk_arena *arena, const bk_plan *plan, const
     return bk_format(arena, "%s: %" PRId64 " %s%s", equipment->name, equipment->pool, what, rival);
 }
 
+const char *bk_ready_sentence(bk_arena *arena, const bk_plan *plan, size_t dish)
+{
+    const bk_dish *of = &plan->dishes[dish];
+    const char *when = bk_when_words(arena, plan, of->serve - plan->margin);
+    if (plan->margin == 0)
+        return bk_format(arena, "%s has to be ready at %s", of->name, when);
+    return bk_format(arena, "%s has to be ready at %s, %s before it is served", of->name, when,
+                     bk_minutes(arena, plan->margin));
+}
+
 const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
 {
     switch (fact->kind) {
@@ -115,7 +125,7 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
             name(arena, plan, fact->other), plan->stages[fact->other].oven.at.nominal,
             plan->kitchen.equipment[fact->equipment].name,
             bk_minutes(arena, plan->kitchen.equipment[fact->equipment].change));
-    case BK_FACT_SERVE: {
+    case BK_FACT_SERVE: { /* the margin is a fact of its own */
         const bk_dish *dish = &plan->dishes[fact->dish];
         return bk_format(arena, "%s has to be ready at %s", dish->name,
                          bk_when_words(arena, plan, dish->serve));

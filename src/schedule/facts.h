@@ -13,6 +13,10 @@ bool bk_fact_same(const bk_fact *a, const bk_fact *b);
 /* The sentence of a fact, with names, amounts and civil times. */
 const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact);
 
+/* When a dish has to be ready, the margin included: "Torte has to be ready at Thu 24 Dec
+ * 19:20, 10 min before it is served". */
+const char *bk_ready_sentence(bk_arena *arena, const bk_plan *plan, size_t dish);
+
 /* "Thu 24 Dec 19:30" in the plan's zone. */
 const char *bk_when_words(bk_arena *arena, const bk_plan *plan, bk_instant instant);
 

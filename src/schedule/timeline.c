@@ -183,7 +183,7 @@ enum { MOST_NAMED = 3 };
 static void warn_of_absent_beginnings(placing *p)
 {
     bk_text names = bk_text_new(p->arena);
-    size_t count = 0;
+    size_t count = 0, following = 0;
     bk_place place = {0};
     for (size_t i = 0; i < p->timeline->stage_count; i++) {
         const bk_placed *placed = &p->timeline->stages[i];
@@ -203,6 +203,7 @@ static void warn_of_absent_beginnings(placing *p)
             continue;
         if (count == 0)
             place = stage->place;
+        following += stage->link_count > 0;
         if (count++ < MOST_NAMED)
             bk_text_addf(&names, "%s%s at %s", count > 1 ? ", " : "",
                          bk_stage_name(p->arena, p->plan, placed->stage),
@@ -212,7 +213,12 @@ static void warn_of_absent_beginnings(placing *p)
         bk_text_addf(&names, " and %zu more", count - MOST_NAMED);
     if (count > 0)
         bk_warning(p->report, "nobody-begins", place,
-                   "give it a \"within\" after the step before it, or make it an active step",
+                   following == 0 ? "make it an active step of a minute or more, so that "
+                                    "somebody is there for it"
+                   : following < count
+                       ? "make it an active step, or where one comes before it give it a "
+                         "\"within\" after that"
+                       : "give it a \"within\" after the step before it, or make it an active step",
                    "nobody is up or at home to begin %s", names.data);
 }
 
@@ -325,9 +331,38 @@ static bool add_pin(void *context, const bk_broken *broken)
     for (size_t i = 0; i < placed->pinned_count; i++)
         if (bk_fact_same(&placed->pinned_by[i], &fact))
             return true;
-    fact.message = bk_fact_sentence(p->arena, p->plan, &fact);
+    fact.message = fact.kind == BK_FACT_SERVE ? bk_ready_sentence(p->arena, p->plan, fact.dish)
+                                              : bk_fact_sentence(p->arena, p->plan, &fact);
     *BK_PUSH(p->arena, placed->pinned_by, placed->pinned_count, list->room) = fact;
     return placed->pinned_count < 16;
+}
+
+/* The same capacity, with the stage that needs it then. */
+static bool said_with_rival(const bk_placed *placed, const bk_fact *bare)
+{
+    for (size_t i = 0; i < placed->pinned_count; i++) {
+        const bk_fact *fact = &placed->pinned_by[i];
+        if (fact->kind == bare->kind && fact->equipment == bare->equipment &&
+            fact->other != SIZE_MAX)
+            return true;
+    }
+    return false;
+}
+
+/* Two stages that may not overlap break the capacity itself and the order between
+ * them: one reason, and only the first names the other stage. */
+static void drop_bare_pins(bk_placed *placed)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < placed->pinned_count; i++) {
+        bk_fact fact = placed->pinned_by[i];
+        bool bare = (fact.kind == BK_FACT_HANDS || fact.kind == BK_FACT_POOL ||
+                     fact.kind == BK_FACT_SHELVES) &&
+                    fact.other == SIZE_MAX && said_with_rival(placed, &fact);
+        if (!bare)
+            placed->pinned_by[kept++] = fact;
+    }
+    placed->pinned_count = kept;
 }
 
 static void find_slack(placing *p, bk_placed *placed, int32_t *scratch)
@@ -346,6 +381,7 @@ static void find_slack(placing *p, bk_placed *placed, int32_t *scratch)
     }
     pins list = {.p = p, .placed = placed};
     check_moved(p, stage, add_pin, &list);
+    drop_bare_pins(placed);
     p->value = kept;
 }
 

@@ -253,6 +253,9 @@ static void impossible(page *p)
         for (size_t i = 0; i < t->remedy_count; i++)
             element(p, "li", "", bk_words_remedy(p->arena, t, &t->remedies[i]));
         raw(p, "</ul>\n");
+    } else if (t->why_count > 0) {
+        element(p, "p", "", bk_words_no_remedy());
+        raw(p, "\n");
     }
     warnings(p);
     raw(p, "</main>\n");

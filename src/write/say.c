@@ -153,7 +153,9 @@ char *bk_say_in_hand(bk_arena *arena, const bk_timeline *timeline, const char *s
                          sign);
     if (bk_words_critical_count(timeline) > 0)
         return bk_copy_string(
-            arena, "Nothing: every step is as late as it can be. Start each one on time.");
+            arena,
+            "Nothing: no step can start later while the others stay where they are. Start each one "
+            "on time.");
     return bk_copy_string(arena, "Each step says how much later it can start.");
 }
 
@@ -171,8 +173,7 @@ static char *moment(bk_arena *arena, const bk_zone *zone, bk_instant from, bk_in
 char *bk_say_start(bk_arena *arena, const bk_timeline *timeline)
 {
     const bk_zone *zone = timeline->plan->zone;
-    char *start = moment(arena, zone, timeline->start, timeline->start,
-                         timeline->plan->last_serve);
+    char *start = moment(arena, zone, timeline->start, timeline->start, timeline->plan->last_serve);
     bk_instant oven = INT64_MAX;
     for (size_t i = 0; i < timeline->oven_count; i++)
         if (timeline->ovens[i].on < oven)

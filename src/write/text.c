@@ -176,6 +176,9 @@ static void impossible(page *p)
         paragraph(p, 0, 0, PLAIN, "Any one of these would make it possible:");
         for (size_t i = 0; i < t->remedy_count; i++)
             bullet(p, "  - ", bk_words_remedy(p->arena, t, &t->remedies[i]));
+    } else if (t->why_count > 0) {
+        blank_line(p);
+        paragraph(p, 0, 0, PLAIN, bk_words_no_remedy());
     }
 }
 

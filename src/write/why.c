@@ -20,6 +20,7 @@ static void list(bk_text *out, const bk_text_style *style, const bk_plan *plan,
         item(out, style, bk_format(out->arena, "%3zu. ", i + 1), line[i]);
 }
 
+/* Each fact is needed by the others alone: rules that are not listed may take over. */
 static void closing(bk_text *out, const bk_text_style *style, const bk_reasons *reasons)
 {
     if (reasons->count < 2)
@@ -27,7 +28,8 @@ static void closing(bk_text *out, const bk_text_style *style, const bk_reasons *
     bk_text_add(out, "\n");
     item(out, style, "",
          reasons->irreducible
-             ? "Each of these is needed: change any one of them, and it is no longer so."
+             ? "Each of these is needed: without any one of them, the others alone would allow a "
+               "later start."
              : "Some of these may not be needed: the search ended before all were tried without.");
 }
 
@@ -95,7 +97,8 @@ void bk_write_why_stage(const bk_timeline *timeline, size_t stage, const bk_reas
              bk_format(arena, "With all others where they are it can start up to %s later.",
                        bk_minutes(arena, placed->slack)));
     } else {
-        item(out, style, "", "With all others where they are it cannot start a minute later, because:");
+        item(out, style, "",
+             "With all others where they are it cannot start a minute later, because:");
         list(out, style, plan, placed->pinned_by, placed->pinned_count);
     }
     bk_text_add(out, "\n");

@@ -112,6 +112,13 @@ char *bk_words_remedy(bk_arena *arena, const bk_timeline *timeline, const bk_rem
                      sentence ? "." : "");
 }
 
+const char *bk_words_no_remedy(void)
+{
+    return "Nothing that was tried makes it possible: serving up to a day later, or one change of "
+           "a "
+           "wait, the kitchen, the hours or the dishes.";
+}
+
 char *bk_words_fact(bk_arena *arena, const bk_fact *fact)
 {
     char *text = bk_words_clean(arena, fact->message);

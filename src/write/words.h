@@ -63,6 +63,9 @@ char *bk_words_fact(bk_arena *arena, const bk_fact *fact);
 /* What would help, and the first start it would give. */
 char *bk_words_remedy(bk_arena *arena, const bk_timeline *timeline, const bk_remedy *remedy);
 
+/* Said of an impossible plan for which no change was found: what was tried. */
+const char *bk_words_no_remedy(void);
+
 /* "file:line:column" of a place, or NULL when it has none. */
 char *bk_words_source(bk_arena *arena, bk_place place);
 

@@ -62,6 +62,28 @@ run why --now="2026-12-03 21:30" $plan
 expect_status 1
 expect_stdout "22:30 to 23:10"
 
+it "facts that need each other, not the whole plan"
+run why $plan
+expect_stdout "without any one of them, the others alone"
+
+it "a dish that keeps less long than the margin: a warning, and no remedy invented"
+cat >"$work/margin.json" <<'END'
+{"occasion": "Supper", "timezone": "Europe/London", "serve": "2026-12-12 19:00", "margin": "30 min",
+ "dishes": [{"dish": "Carrots", "keeps": "20 min",
+             "stages": [{"id": "glaze", "do": "Glaze them", "active": "5 min"}]}]}
+END
+run check "$work/margin.json"
+expect_status 0
+expect_stderr "no timeline has both; make \"keeps\" longer or \"margin\" shorter"
+run timeline "$work/margin.json"
+expect_status 1
+expect_stdout "Nothing that was tried makes it possible"
+expect_not_stdout "Any one of these"
+sed 's/"30 min"/"20 min"/' "$work/margin.json" >"$work/margin20.json"
+run timeline "$work/margin20.json"
+expect_status 0
+expect_not_stdout "no timeline has both"
+
 it "a bad plan"
 run why tests/data/cli/bad/cycle.json
 expect_status 2

@@ -33,14 +33,22 @@ static void a_step_that_nobody_begins(void **state)
 {
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
-    const bk_message *said = warning(
-        schedule(arena, PLAN("\"asleep\":\"22:30-06:30\"",
-                             "{\"id\":\"mix\",\"do\":\"Mix\",\"active\":\"20 min\"},"
-                             "{\"id\":\"chill\",\"do\":\"Chill\",\"passive\":\"8 h\"}")),
-        "nobody-begins");
+    const bk_message *said =
+        warning(schedule(arena, PLAN("\"asleep\":\"22:30-06:30\"",
+                                     "{\"id\":\"mix\",\"do\":\"Mix\",\"active\":\"20 min\"},"
+                                     "{\"id\":\"chill\",\"do\":\"Chill\",\"passive\":\"8 h\"}")),
+                "nobody-begins");
     assert_non_null(said);
-    assert_string_equal(said->text,
-                        "nobody is up or at home to begin d/chill at Sat 5 Dec 04:00");
+    assert_string_equal(said->text, "nobody is up or at home to begin d/chill at Sat 5 Dec 04:00");
+    assert_string_equal(said->mend,
+                        "give it a \"within\" after the step before it, or make it an active step");
+    /* The first step of a dish has none before it. */
+    said = warning(schedule(arena, PLAN("\"asleep\":\"22:30-06:30\"",
+                                        "{\"id\":\"soak\",\"do\":\"Soak\",\"passive\":\"8 h\"}")),
+                   "nobody-begins");
+    assert_non_null(said);
+    assert_null(strstr(said->mend, "within"));
+    assert_non_null(strstr(said->mend, "make it an active step"));
     bk_arena_free(arena);
 }
 
@@ -97,13 +105,48 @@ static void checks_at_their_minute(void **state)
     bk_arena_free(arena);
 }
 
+static size_t pins_of(const bk_placed *placed, enum bk_fact_kind kind)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < placed->pinned_count; i++)
+        count += placed->pinned_by[i].kind == kind;
+    return count;
+}
+
+/* The hour at which a dish has to be ready has the margin in it. Its second step is tied
+ * to the first, so that their hands are kept apart twice over: told once, with the
+ * other's name. */
+static void what_pins_a_stage(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-05 12:00\","
+               "\"margin\":\"10 min\",\"dishes\":[{\"dish\":\"d\",\"stages\":["
+               "{\"id\":\"beat\",\"do\":\"Beat\",\"active\":\"10 min\"},"
+               "{\"id\":\"fill\",\"do\":\"Fill\",\"active\":\"5 min\",\"after\":{"
+               "\"stage\":\"beat\",\"within\":\"30 min\",\"from\":\"start\"}}]}]}");
+    assert_int_equal(t->stage_count, 2);
+    const bk_placed *beat = &t->stages[0], *fill = &t->stages[1];
+    assert_int_equal(pins_of(beat, BK_FACT_HANDS), 1);
+    for (size_t i = 0; i < beat->pinned_count; i++)
+        if (beat->pinned_by[i].kind == BK_FACT_HANDS)
+            assert_string_equal(beat->pinned_by[i].message,
+                                "there is one pair of hands; d/fill needs hands then");
+    assert_int_equal(pins_of(fill, BK_FACT_SERVE), 1);
+    for (size_t i = 0; i < fill->pinned_count; i++)
+        if (fill->pinned_by[i].kind == BK_FACT_SERVE)
+            assert_string_equal(fill->pinned_by[i].message,
+                                "d has to be ready at Sat 5 Dec 11:50, 10 min before it is served");
+    bk_arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_step_that_nobody_begins),
-        cmocka_unit_test(steps_that_follow_at_once),
-        cmocka_unit_test(reminders_in_the_night),
-        cmocka_unit_test(checks_at_their_minute),
+        cmocka_unit_test(a_step_that_nobody_begins), cmocka_unit_test(steps_that_follow_at_once),
+        cmocka_unit_test(reminders_in_the_night),    cmocka_unit_test(checks_at_their_minute),
+        cmocka_unit_test(what_pins_a_stage),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

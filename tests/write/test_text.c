@@ -91,7 +91,7 @@ static void marks_what_cannot_start_later(void **state)
     for (size_t i = 0; i < supper->stage_count; i++)
         supper->stages[i].slack = 0;
     text = text_of(*state, supper, 80);
-    expect(text, "every step is as late as it can be");
+    expect(text, "no step can start later while the others stay where");
     expect_not(text, "*");
 }
 
@@ -123,6 +123,11 @@ static void tells_what_does_not_fit(void **state)
     bk_timeline *bare = fixture_impossible(*state);
     bare->why_count = bare->remedy_count = 0;
     expect_not(text_of(*state, bare, 80), "fit together");
+    expect_not(text_of(*state, bare, 80), "tried");
+    bare = fixture_impossible(*state);
+    bare->remedy_count = 0;
+    expect(text_of(*state, bare, 80), "Nothing that was tried makes it possible: serving up to");
+    bare->why_count = 0;
     bare->status = BK_TIMELINE_UNKNOWN;
     expect(text_of(*state, bare, 80), "search limit");
 }
