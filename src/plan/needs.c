@@ -72,6 +72,8 @@ static void read_oven_need(bk_reader *reader, size_t index, bk_json *json, size_
     } else if (!bk_read_oven_temperature(at->string, &stage->oven.at, &problem)) {
         bk_problem(reader, "temperature", bk_json_place(at), problem,
                    "\"at\" is not an oven's temperature: %s", bk_quoted(reader->arena, at->string));
+    } else {
+        stage->oven.at.written = bk_copy_string(reader->arena, at->string);
     }
     if (shelves != NULL &&
         bk_count_value(reader, shelves, "\"shelves\"", BK_MOST_AMOUNT, &stage->oven.amount) &&

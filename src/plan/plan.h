@@ -26,6 +26,7 @@ enum bk_rules { BK_RULES_US, BK_RULES_UK };
 typedef struct bk_temperature {
     double low, high;
     double nominal; /* what the cook wrote (the middle of a range), without fan */
+    const char *written; /* "160-170 C fan", as in the plan; NULL when no plan wrote it */
 } bk_temperature;
 
 typedef struct bk_equipment {

@@ -102,6 +102,13 @@ const char *bk_ready_sentence(bk_arena *arena, const bk_plan *plan, size_t dish)
                      bk_minutes(arena, plan->margin));
 }
 
+/* As the plan has it, in its own unit and with its fan. */
+static const char *oven_words(bk_arena *arena, const bk_plan *plan, size_t stage)
+{
+    const bk_temperature *at = &plan->stages[stage].oven.at;
+    return at->written ? at->written : bk_format(arena, "%.0f C", at->nominal);
+}
+
 const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
 {
     switch (fact->kind) {
@@ -118,13 +125,12 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
     case BK_FACT_SHELVES:
         return capacity_sentence(arena, plan, fact);
     case BK_FACT_OVEN_TEMPERATURE:
-        return bk_format(
-            arena,
-            "%s (%.0f °C) and %s (%.0f °C) share no oven temperature, and %s takes %s to change",
-            name(arena, plan, fact->stage), plan->stages[fact->stage].oven.at.nominal,
-            name(arena, plan, fact->other), plan->stages[fact->other].oven.at.nominal,
-            plan->kitchen.equipment[fact->equipment].name,
-            bk_minutes(arena, plan->kitchen.equipment[fact->equipment].change));
+        return bk_format(arena,
+                         "%s (%s) and %s (%s) share no oven temperature, and %s takes %s to change",
+                         name(arena, plan, fact->stage), oven_words(arena, plan, fact->stage),
+                         name(arena, plan, fact->other), oven_words(arena, plan, fact->other),
+                         plan->kitchen.equipment[fact->equipment].name,
+                         bk_minutes(arena, plan->kitchen.equipment[fact->equipment].change));
     case BK_FACT_SERVE: { /* the margin is a fact of its own */
         const bk_dish *dish = &plan->dishes[fact->dish];
         return bk_format(arena, "%s has to be ready at %s", dish->name,

@@ -287,6 +287,33 @@ static void one_oven_two_temperatures(void **state)
     bk_arena_free(arena);
 }
 
+/* Temperatures as the plan has them: its unit, its range, its fan. */
+static void temperatures_as_written(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+               "\"kitchen\":{\"equipment\":{\"oven\":{\"kind\":\"oven\",\"shelves\":2,"
+               "\"change\":\"10 min\"}}},"
+               "\"dishes\":[{\"dish\":\"a\",\"keeps\":\"5 "
+               "min\",\"stages\":[{\"id\":\"bake\",\"do\":\"do\","
+               "\"passive\":\"20 min\",\"uses\":{\"oven\":{\"at\":\"190-210 C fan\"}}}]},"
+               "{\"dish\":\"b\",\"keeps\":\"5 min\",\"stages\":[{\"id\":\"bake\",\"do\":\"do\","
+               "\"passive\":\"20 min\",\"uses\":{\"oven\":{\"at\":\"gas 3\"}}}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    size_t said = 0;
+    for (size_t i = 0; i < t->why_count; i++)
+        if (t->why[i].kind == BK_FACT_OVEN_TEMPERATURE) {
+            said++;
+            assert_string_equal(t->why[i].message,
+                                "a/bake (190-210 C fan) and b/bake (gas 3) share no oven "
+                                "temperature, and oven takes 10 min to change");
+        }
+    assert_int_equal(said, 1);
+    bk_arena_free(arena);
+}
+
 /* Waits that hold two stages together, over a fortnight, and one pair of hands (or
  * one oven at two temperatures) that keeps them apart: known without looking at the
  * fortnight minute by minute. */
@@ -334,6 +361,7 @@ int main(void)
         cmocka_unit_test(right_after),
         cmocka_unit_test(drawbacks_are_said),
         cmocka_unit_test(one_oven_two_temperatures),
+        cmocka_unit_test(temperatures_as_written),
         cmocka_unit_test(waits_that_allow_no_order),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
