@@ -3,7 +3,7 @@
 
 static const bk_option options[] = {
     {"serve", BK_OPTION_TAKES, "INSTANT", "serve at this time instead of the plan's"},
-    {"now", BK_OPTION_MAY_TAKE, "INSTANT", "plan nothing before this time; without INSTANT\nthe clock's"},
+    {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT", "plan nothing before this time; without INSTANT\nthe clock's"},
     {NULL, BK_OPTION_ALONE, NULL, NULL},
 };
 

@@ -28,10 +28,10 @@ static void print_option(FILE *out, const char *name, const char *value, bool op
 
 static void print_help(const bk_world *world, const bk_usage *usage)
 {
-    fprintf(world->out, "Usage: bakeset %s %s\n\n%s\n\nOptions:\n", usage->command,
-            usage->synopsis, usage->about);
+    fprintf(world->out, "Usage: bakeset %s %s\n\n%s\n\nOptions:\n", usage->command, usage->synopsis,
+            usage->about);
     for (const bk_option *o = usage->options; o->name; o++)
-        print_option(world->out, o->name, o->value, o->takes == BK_OPTION_MAY_TAKE, o->help);
+        print_option(world->out, o->name, o->value, o->takes >= BK_OPTION_MAY_TAKE, o->help);
     print_option(world->out, "help", NULL, false, "this text");
 }
 
@@ -59,6 +59,14 @@ static enum bk_parsed unknown(const bk_world *world, const bk_usage *usage, cons
     fputc('\n', world->err);
     say_usage(world, usage);
     return BK_PARSED_WRONG;
+}
+
+/* "2026-12-12 09:00", "2026-12-12T09:00+01:00", and what was meant to be one, like "9:00":
+ * no name of a plan file, which has letters. */
+static bool looks_like_a_time(const char *word)
+{
+    return word[0] >= '0' && word[0] <= '9' && strchr(word, ':') != NULL &&
+           word[strspn(word, "0123456789:-+TtZz ")] == '\0';
 }
 
 static enum bk_parsed take_option(const bk_world *world, const bk_usage *usage, int argc,
@@ -94,6 +102,9 @@ static enum bk_parsed take_option(const bk_world *world, const bk_usage *usage, 
             }
             given->value = argv[++*at];
         }
+        if (option->takes == BK_OPTION_MAY_TAKE_INSTANT && !equals && *at + 1 < argc &&
+            looks_like_a_time(argv[*at + 1]))
+            given->value = argv[++*at];
         if (given->value && !*given->value) {
             fprintf(world->err, "bakeset %s: --%s has an empty value; write --%s=%s\n",
                     usage->command, option->name, option->name, option->value);
@@ -104,8 +115,8 @@ static enum bk_parsed take_option(const bk_world *world, const bk_usage *usage, 
     return unknown(world, usage, name, length);
 }
 
-enum bk_parsed bk_options_parse(const bk_world *world, const bk_usage *usage, int argc,
-                                char **argv, bk_arguments *arguments)
+enum bk_parsed bk_options_parse(const bk_world *world, const bk_usage *usage, int argc, char **argv,
+                                bk_arguments *arguments)
 {
     bool options_ended = false;
     arguments->operand_count = 0;

@@ -4,7 +4,12 @@
 
 #include "command/command.h"
 
-enum bk_option_value { BK_OPTION_ALONE, BK_OPTION_TAKES, BK_OPTION_MAY_TAKE };
+enum bk_option_value {
+    BK_OPTION_ALONE,
+    BK_OPTION_TAKES,
+    BK_OPTION_MAY_TAKE,        /* "--name" or "--name=value" */
+    BK_OPTION_MAY_TAKE_INSTANT /* and "--name value" where the next word is a time */
+};
 
 typedef struct bk_option {
     const char *name; /* without the dashes */
@@ -20,9 +25,9 @@ typedef struct bk_given {
 } bk_given;
 
 typedef struct bk_usage {
-    const char *command;   /* "timeline" */
-    const char *synopsis;  /* "[options] PLAN.json" */
-    const char *about;     /* one paragraph */
+    const char *command;      /* "timeline" */
+    const char *synopsis;     /* "[options] PLAN.json" */
+    const char *about;        /* one paragraph */
     const bk_option *options; /* ends with a NULL name; --help is always there */
     size_t least_operands, most_operands;
 } bk_usage;
@@ -35,13 +40,18 @@ typedef struct bk_arguments {
     size_t operand_count;
 } bk_arguments;
 
-enum bk_parsed { BK_PARSED, BK_PARSED_HELP /* help or version was printed: done */, BK_PARSED_WRONG };
+enum bk_parsed {
+    BK_PARSED,
+    BK_PARSED_HELP /* help or version was printed: done */,
+    BK_PARSED_WRONG
+};
 
 /* Reads options and operands in any order; "--" ends the options; "-" is an
- * operand. Values are "--name=value" or, where one is required, "--name value".
+ * operand. Values are "--name=value" or, where one is required or the next word can be
+ * nothing else, "--name value".
  * What is wrong is said on world->err. */
-enum bk_parsed bk_options_parse(const bk_world *world, const bk_usage *usage, int argc,
-                                char **argv, bk_arguments *arguments);
+enum bk_parsed bk_options_parse(const bk_world *world, const bk_usage *usage, int argc, char **argv,
+                                bk_arguments *arguments);
 
 /* A whole number in [least, most]; false with a message on world->err. */
 bool bk_option_number(const bk_world *world, const char *option, const char *text, int64_t least,

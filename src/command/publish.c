@@ -41,7 +41,7 @@ static const bk_option options[] = {
                            "leave out the all-day \"start by\" entry"},
     [OPTION_SERVE] = {"serve", BK_OPTION_TAKES, "INSTANT",
                       "serve at this time instead of the plan's"},
-    [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE, "INSTANT",
+    [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
                     "plan nothing before this time; without INSTANT\nthe clock's"},
     [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N", "stop searching after N conflicts"},
     [OPTION_COUNT] = {NULL, BK_OPTION_ALONE, NULL, NULL},

@@ -32,7 +32,7 @@ static const bk_option options[] = {
                      "write a page for a phone or the kitchen wall"},
     [OPTION_SERVE] = {"serve", BK_OPTION_TAKES, "INSTANT",
                       "serve at this time instead of the plan's, as\n\"2026-12-24 19:30\""},
-    [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE, "INSTANT",
+    [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
                     "plan nothing before this time; without INSTANT\nthe clock's"},
     [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N",
                        "search limit in conflicts (default 200000)"},

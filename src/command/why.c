@@ -9,7 +9,7 @@ enum option { OPTION_SERVE, OPTION_NOW, OPTION_EFFORT, OPTION_WIDTH, OPTION_COUN
 static const bk_option options[] = {
     [OPTION_SERVE] = {"serve", BK_OPTION_TAKES, "INSTANT",
                       "serve at this time instead of the plan's"},
-    [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE, "INSTANT",
+    [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
                     "plan nothing before this time; without INSTANT\nthe clock's"},
     [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N",
                        "search limit in conflicts (default 200000)"},

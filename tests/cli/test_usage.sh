@@ -66,6 +66,36 @@ expect_quiet_stdout
 run check
 expect_status 2
 
+it "--now and --serve take their time both ways"
+for command in timeline why check; do
+    run $command --now="2026-12-03 21:30" $plan
+    cp "$out" "$work/equals"
+    was=$status
+    run $command --now "2026-12-03 21:30" $plan
+    expect_status "$was"
+    expect_same "$out" "$work/equals"
+done
+run timeline --now 2026-12-02T09:00Z $plan
+expect_status 0
+expect_quiet_stderr
+run timeline --serve "2026-12-04 20:30" $plan
+cp "$out" "$work/space"
+run timeline --serve="2026-12-04 20:30" $plan
+expect_status 0
+expect_same "$out" "$work/space"
+run timeline --now 9:00 $plan
+expect_status 2
+expect_stderr '"9:00"'
+expect_not_stderr "too many arguments"
+
+it "a plan whose name begins with its date is no time"
+cp tests/data/cli/tea.json "$work/2026-12-04 tea.json"
+ran="bakeset check --now '2026-12-04 tea.json'"
+(cd "$work" && "$bakeset" check --now "2026-12-04 tea.json" >"$out" 2>"$err")
+expect_not_stderr "no plan file given"
+expect_not_stderr "instant"
+if grep -q "2026-12-04 tea.json" "$out" "$err"; then pass; else fail "the plan was not read"; fi
+
 it "two plans"
 run timeline $plan plans/sunday-roast.json
 expect_status 2
