@@ -3,7 +3,8 @@
 
 static const bk_option options[] = {
     {"serve", BK_OPTION_TAKES, "INSTANT", "serve at this time instead of the plan's"},
-    {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT", "plan nothing before this time; without INSTANT\nthe clock's"},
+    {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
+     "plan nothing before this time; without INSTANT\nthe clock's"},
     {NULL, BK_OPTION_ALONE, NULL, NULL},
 };
 
@@ -38,7 +39,9 @@ enum bakeset_result bk_command_check(const bk_world *world, int argc, char **arg
     enum bakeset_result result = bakeset_read(session, arguments.operands[0], &reading);
     bk_print_messages(world, session, true);
     if (result == BAKESET_OK)
-        fprintf(world->out, "%s: no problem found\n", arguments.operands[0]);
+        fprintf(world->out, "%s: no %s\n", arguments.operands[0],
+                bakeset_message_count(session) == 0 ? "problem found"
+                                                    : "error found, but see the warnings");
     bakeset_free(session);
     return result;
 }

@@ -74,6 +74,7 @@ cat >"$work/margin.json" <<'END'
 END
 run check "$work/margin.json"
 expect_status 0
+expect_stdout "no error found, but see the warnings"
 expect_stderr "no timeline has both; make \"keeps\" longer or \"margin\" shorter"
 run timeline "$work/margin.json"
 expect_status 1

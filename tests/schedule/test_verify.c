@@ -444,15 +444,15 @@ static void test_ovens(void **state)
     keeps_all(f);
 
     f = fresh();
-    f->stages[SEEDS].oven.at = (bk_temperature){184, 204, 194}; /* 184 is common to both */
+    f->stages[SEEDS].oven.at = (bk_temperature){184, 204, 194, NULL}; /* 184 is common to both */
     f->equipment[OVEN].change = 26;
     keeps_all(f);
     f = fresh();
-    f->stages[BAKE].oven.at = (bk_temperature){176, 196, 180}; /* 196 is */
+    f->stages[BAKE].oven.at = (bk_temperature){176, 196, 180, NULL}; /* 196 is */
     f->equipment[OVEN].change = 26;
     keeps_all(f);
     f = fresh();
-    f->stages[BAKE].oven.at = (bk_temperature){204.5, 230, 220}; /* the first is the hotter */
+    f->stages[BAKE].oven.at = (bk_temperature){204.5, 230, 220, NULL}; /* the first is the hotter */
     of(f, BAKE)->temperature_c = f->runs[0].temperature_c = 220;
     f->equipment[OVEN].change = 26;
     breaks(f, 6, 1, "less than 26 min after torte/bake came out");
