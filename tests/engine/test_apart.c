@@ -342,6 +342,64 @@ static void test_sums_on_a_resource(void **state)
     }
 }
 
+/* Tasks at a distance from their starts, several of them to a start, against the trial
+ * of every assignment: a task of one may then fit in a gap of the other. */
+enum { GAP_STARTS = 3, GAP_TASKS = 6, GAP_END = 12, GAP_SEEDS = 1500 };
+
+static bool clash(const bk_use *uses, size_t count, const int32_t *start)
+{
+    for (size_t a = 0; a < count; a++)
+        for (size_t b = a + 1; b < count; b++)
+            if (start[uses[a].from.var] + uses[a].from.plus <
+                    start[uses[b].from.var] + uses[b].to.plus &&
+                start[uses[b].from.var] + uses[b].from.plus <
+                    start[uses[a].from.var] + uses[a].to.plus)
+                return true;
+    return false;
+}
+
+static void test_gaps(void **state)
+{
+    (void)state;
+    for (uint64_t seed = 1; seed <= GAP_SEEDS; seed++) {
+        uint64_t random = seed;
+        bk_arena *arena = bk_arena_new(NULL);
+        bk_problem *problem = bk_problem_new(arena);
+        bk_use uses[2][GAP_TASKS];
+        size_t count[2] = {0, 0};
+        int level = bk_problem_level(problem), lag = (int)(splitmix64(&random) % 7) - 2;
+        for (bk_var v = 0; v < GAP_STARTS; v++) {
+            bk_problem_var(problem, 0, v == 0 && seed % 3 == 0 ? 0 : GAP_END);
+            bk_problem_cost(problem, level, v, 1 + v);
+        }
+        bk_problem_lag(problem, 0, 1, lag, NULL, 0, BK_NO_FACT);
+        for (int i = 0; i < GAP_TASKS; i++) {
+            bk_var v = (bk_var)(splitmix64(&random) % GAP_STARTS);
+            int32_t from = (int32_t)(splitmix64(&random) % 10) - 2;
+            int32_t to = from + 1 + (int32_t)(splitmix64(&random) % 3);
+            int k = (int)(splitmix64(&random) % 2);
+            uses[k][count[k]++] = (bk_use){{v, from}, {v, to}, 1, BK_ALWAYS};
+        }
+        for (int k = 0; k < 2; k++)
+            bk_problem_cumulative(problem, 1, uses[k], count[k], BK_NO_FACT);
+        bk_result result = bk_solve(arena, problem, NULL);
+        int32_t best = INT32_MAX, start[GAP_STARTS];
+        for (start[0] = 0; start[0] <= (seed % 3 == 0 ? 0 : GAP_END); start[0]++)
+            for (start[1] = 0; start[1] <= GAP_END; start[1]++)
+                for (start[2] = 0; start[2] <= GAP_END; start[2]++) {
+                    int32_t sum = start[0] + 2 * start[1] + 3 * start[2];
+                    if (sum < best && start[1] >= start[0] + lag &&
+                        !clash(uses[0], count[0], start) && !clash(uses[1], count[1], start))
+                        best = sum;
+                }
+        if (result.status != (best == INT32_MAX ? BK_INFEASIBLE : BK_OPTIMAL) ||
+            (result.sum && result.sum[0] != best))
+            fail_msg("seed %llu: status %d, sum %lld, by trial %d", (unsigned long long)seed,
+                     (int)result.status, result.sum ? (long long)result.sum[0] : -1, best);
+        bk_arena_free(arena);
+    }
+}
+
 /* One cook, ten dishes of three steps each, all for one hour: without the bound by the
  * preemptive relaxation this is out of reach. */
 static void test_a_full_row(void **state)
@@ -396,7 +454,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_job_shops),   cmocka_unit_test(test_across_machines),
         cmocka_unit_test(test_every_order), cmocka_unit_test(test_sums_on_a_resource),
-        cmocka_unit_test(test_a_full_row),
+        cmocka_unit_test(test_gaps),        cmocka_unit_test(test_a_full_row),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -11,17 +11,15 @@
 
 #include <cmocka.h>
 
+#include "../splitmix.h"
+
 enum { TASKS = 60, RESOURCES = 6, CAPACITY = 12, SPAN = 800, SEEDS = 6 };
 
 static uint64_t state;
 
-/* splitmix64 (Steele, Lea, Flood 2014) */
 static int32_t below(int32_t most)
 {
-    uint64_t z = (state += UINT64_C(0x9e3779b97f4a7c15));
-    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
-    z = (z ^ (z >> 27)) * UINT64_C(0x94d049bb133111eb);
-    return (int32_t)((z ^ (z >> 31)) % (uint64_t)most);
+    return (int32_t)(splitmix64(&state) % (uint64_t)most);
 }
 
 /* The last variable is the end of all. */
@@ -174,6 +172,33 @@ static void test_work_ends_it(void **unused)
     end(&b);
 }
 
+/* A start that may lie far behind the end, which it does not come before. */
+static void test_a_start_behind_the_end(void **unused)
+{
+    (void)unused;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *problem = bk_problem_new(arena);
+    static const int32_t length[] = {5, 4, 4, 4, 1, 6}, amount[] = {2, 3, 1, 1, 2, 3};
+    bk_use uses[6];
+    for (bk_var v = 0; v < 6; v++) {
+        bk_problem_var(problem, 0, 30);
+        uses[v] = (bk_use){{v, 0}, {v, length[v]}, amount[v], BK_ALWAYS};
+    }
+    bk_var end = bk_problem_var(problem, 0, 36);
+    bk_problem_var(problem, 200, 300);
+    bk_problem_cumulative(problem, 4, uses, 6, BK_NO_FACT);
+    for (bk_var v = 0; v < 6; v++)
+        bk_problem_lag(problem, v, end, length[v], NULL, 0, BK_NO_FACT);
+    for (bk_var v = 0; v < 3; v++)
+        bk_problem_lag(problem, v, v + 3, length[v], NULL, 0, BK_NO_FACT);
+    bk_problem_cost(problem, bk_problem_level(problem), end, 1);
+    bk_result result = bk_solve(arena, problem, NULL);
+    assert_int_equal(result.status, BK_OPTIMAL);
+    /* Of the first, the second and the last no two fit at once. */
+    assert_int_equal(result.sum[0], 5 + 4 + 6);
+    bk_arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -181,6 +206,7 @@ int main(void)
         cmocka_unit_test(test_a_tighter_root_changes_nothing),
         cmocka_unit_test(test_an_offer),
         cmocka_unit_test(test_work_ends_it),
+        cmocka_unit_test(test_a_start_behind_the_end),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
