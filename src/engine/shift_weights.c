@@ -11,7 +11,8 @@ enum {
     SWEEPS = 4,
     LEAST_TASKS = 2,
     MOST_PLACES = 16,
-    MOST_STEPS = 10000000
+    MOST_STEPS = 10000000,
+    WORTH = 20 /* several places: the part of the sum that the bound has to gain */
 };
 
 typedef struct shifting {
@@ -248,11 +249,18 @@ void bk_add_completions(bk_solver *solver, const bk_apart *apart, const bk_objec
     s.weight = bk_solver_new(solver, (size_t)apart->count, sizeof *s.weight);
     s.task = bk_solver_new(solver, (size_t)apart->count, sizeof *s.task);
     int32_t best = -1;
-    int64_t most = INT64_MIN;
+    int64_t most = INT64_MIN, plain_sum = 0;
+    for (int32_t i = 0; i < objective->terms.count; i++)
+        plain_sum +=
+            (int64_t)objective->terms.at[i].weight * solver->bound[objective->terms.at[i].side];
     for (int32_t c = 0; c < solver->cumulatives.count && s.steps <= MOST_STEPS; c++) {
         if (!of_use(solver, apart, &solver->cumulatives.at[c]))
             continue;
         fit(&s, &solver->cumulatives.at[c]);
+        /* Several places are bounded loosely: that has to be worth its while. */
+        if (s.sum.places > 1 &&
+            s.best / (2 * s.sum.places * BK_COMPLETION_UNIT) < plain_sum + plain_sum / WORTH)
+            continue;
         if (s.best / s.sum.places > most) {
             most = s.best / s.sum.places;
             best = c;
