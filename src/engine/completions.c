@@ -62,14 +62,8 @@ static int32_t hole_after(const bk_solver *solver, int32_t table, int64_t time)
     if (table < 0 || time >= FURTHEST)
         return -1;
     const bk_hole_table *holes = &solver->tables.at[table];
-    int32_t low = holes->first, high = holes->first + holes->count, end = high;
-    while (low < high) {
-        int32_t middle = low + (high - low) / 2;
-        if (solver->hole_reach.at[middle] > time)
-            high = middle;
-        else
-            low = middle + 1;
-    }
+    int32_t low = bk_first_hole_beyond(solver, holes, (int32_t)time);
+    int32_t end = holes->first + holes->count;
     while (low < end && solver->hole_to.at[low] <= time)
         low++;
     return low < end ? low : -1;

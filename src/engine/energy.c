@@ -58,14 +58,7 @@ static int64_t hole_time(const bk_solver *solver, const bk_cumulative *cumulativ
     if (cumulative->table < 0)
         return 0;
     const bk_hole_table *table = &solver->tables.at[cumulative->table];
-    int32_t low = table->first, high = table->first + table->count, end = high;
-    while (low < high) {
-        int32_t middle = low + (high - low) / 2;
-        if (solver->hole_reach.at[middle] > from)
-            high = middle;
-        else
-            low = middle + 1;
-    }
+    int32_t low = bk_first_hole_beyond(solver, table, from), end = table->first + table->count;
     int64_t sum = 0;
     int32_t done = from;
     for (int32_t h = low; h < end && solver->hole_from.at[h] < to; h++) {

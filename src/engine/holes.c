@@ -8,8 +8,7 @@ static bool fact_holds(const bk_solver *solver, int32_t hole)
     return bk_is_true(solver, solver->hole_fact.at[hole]);
 }
 
-/* The first hole of the table whose reach goes beyond `time`. */
-static int32_t first_beyond(const bk_solver *solver, const bk_hole_table *table, int32_t time)
+int32_t bk_first_hole_beyond(const bk_solver *solver, const bk_hole_table *table, int32_t time)
 {
     int32_t low = table->first, high = table->first + table->count;
     while (low < high) {
@@ -39,7 +38,7 @@ bool bk_propagate_holes(bk_solver *solver, int32_t index)
         return true;
     /* Forward: an end beyond a hole's start needs a start after its end. */
     int32_t from = solver->bound[interval.from] + interval.from_plus;
-    for (int32_t h = first_beyond(solver, table, from); h < end; h++) {
+    for (int32_t h = bk_first_hole_beyond(solver, table, from); h < end; h++) {
         int32_t to = solver->bound[interval.to] + interval.to_plus;
         if (solver->hole_from.at[h] >= to)
             break;

@@ -421,6 +421,9 @@ int64_t bk_completions_least(bk_solver *solver, const bk_completions *sum, const
 bool bk_propagate_completions(bk_solver *solver, int32_t index);
 void bk_explain_completions(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
 
+/* The first hole of the table that reaches beyond `time`, itself or by one before it; the
+ * end of the table when there is none. */
+int32_t bk_first_hole_beyond(const bk_solver *solver, const bk_hole_table *table, int32_t time);
 bool bk_propagate_holes(bk_solver *solver, int32_t index);
 void bk_explain_hole(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
 
