@@ -34,11 +34,6 @@ static void measure(const bk_solver *solver, bk_apart *apart)
         }
 }
 
-static bool plain(const bk_task *task)
-{
-    return task->from == task->to && task->present.side < 0;
-}
-
 /* The two tasks shut out all starts of j from i - other + 1 to i + one - 1. Several
  * such stretches of one pair are one while they touch; of others the first counts. */
 static void shut_out(bk_apart *apart, int32_t i, int32_t j, int32_t one, int32_t other)
@@ -64,7 +59,8 @@ static void find_pairs(const bk_solver *solver, bk_apart *apart)
         const bk_task *tasks = solver->tasks.at + cumulative->first;
         for (int32_t a = 0; a < cumulative->count && cumulative->fact.side < 0; a++)
             for (int32_t b = 0; b < cumulative->count; b++)
-                if (tasks[a].from < tasks[b].from && plain(&tasks[a]) && plain(&tasks[b]) &&
+                if (tasks[a].from < tasks[b].from && bk_is_plain(&tasks[a]) &&
+                    bk_is_plain(&tasks[b]) &&
                     (int64_t)tasks[a].amount + tasks[b].amount > cumulative->capacity)
                     shut_out(apart, tasks[a].from / 2, tasks[b].from / 2,
                              tasks[a].to_plus - tasks[b].from_plus,

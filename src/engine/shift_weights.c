@@ -46,8 +46,7 @@ static bool suitable(const bk_solver *solver, const bk_apart *apart, const bk_ob
 /* Tasks of a fixed length that are always there. */
 static bool plain(const bk_apart *apart, const bk_task *task)
 {
-    return task->from == task->to && task->to_plus > task->from_plus && task->present.side < 0 &&
-           task->from / 2 < apart->count;
+    return bk_is_plain(task) && task->to_plus > task->from_plus && task->from / 2 < apart->count;
 }
 
 /* Enough plain tasks, and numbers that stay in range. */

@@ -399,6 +399,12 @@ void bk_conditional_new(bk_solver *solver, int32_t from, int32_t to, int32_t lea
 bool bk_propagate_conditional(bk_solver *solver, int32_t index);
 void bk_explain_conditional(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
 
+/* A task of a fixed length that is always there. */
+static inline bool bk_is_plain(const bk_task *task)
+{
+    return task->from == task->to && task->present.side < 0;
+}
+
 /* A task at the end of those there are. */
 void bk_task_new(bk_solver *solver, bk_task task);
 bool bk_propagate_cumulative(bk_solver *solver, int32_t index);
