@@ -18,20 +18,18 @@ LIBS     := -lical -lcjson -lm
 PACKAGES      := libc6-dev libical-dev libcjson-dev libcurl4-openssl-dev libexpat1-dev tzdata
 TEST_PACKAGES := libcmocka-dev python3 radicale openssl
 
-LIB_SRC := $(sort $(wildcard src/base/*.c src/time/*.c src/plan/*.c src/engine/*.c src/heat/*.c \
-             src/schedule/*.c src/day/*.c src/write/*.c)) src/bakeset.c
 # The network is the command's, not the library's.
 CMD_SRC := $(sort $(wildcard src/command/*.c src/publish/*.c)) src/main.c
+LIB_SRC := $(filter-out $(CMD_SRC),$(sort $(wildcard src/*.c src/*/*.c src/*/*/*.c)))
 CMD_LIBS := -lcurl -lexpat
 LIB_OBJ := $(LIB_SRC:%.c=$(BUILD)/%.o)
 CMD_OBJ := $(CMD_SRC:%.c=$(BUILD)/%.o)
 
 # Each tests/*/test_*.c is one program; the other files there are shared by the
-# programs of their folder.
+# programs of their folder, those of tests/support by all.
 TEST_SRC   := $(sort $(filter-out tests/cli/% tests/bench/%,$(wildcard tests/*/test_*.c)))
 TEST_BIN   := $(TEST_SRC:%.c=$(BUILD)/%)
-TEST_SHARED := $(sort $(filter-out $(TEST_SRC),$(wildcard tests/base/*.c tests/time/*.c tests/plan/*.c \
-             tests/engine/*.c tests/heat/*.c tests/schedule/*.c tests/write/*.c tests/day/*.c)))
+TEST_SHARED := $(filter-out $(TEST_SRC) tests/fuzz/%,$(wildcard $(addsuffix *.c,$(sort $(dir $(TEST_SRC))) tests/support/)))
 TEST_SHARED_OBJ := $(TEST_SHARED:%.c=$(BUILD)/%.o)
 # Each tests/bench/bench*.c is one program, likewise.
 BENCH_SRC  := $(sort $(wildcard tests/bench/bench*.c))
@@ -83,6 +81,7 @@ test-deps: deps
 
 # -------------------------------------------------------------------- build
 
+$(BUILD)/tests/%.o: ALL_CFLAGS += -Itests
 $(BUILD)/%.o: %.c
 	@mkdir -p $(@D)
 	$(CC) $(ALL_CFLAGS) -MMD -MP -c $< -o $@
@@ -90,7 +89,7 @@ $(BUILD)/%.o: %.c
 # Two archives in one: the objects again, for the tests that look inside.
 $(STATIC): $(LIB_OBJ)
 	@rm -f $@
-	$(AR) rcs $@ $^
+	$(AR) qcs $@ $^
 
 $(SHARED): $(LIB_OBJ)
 	$(CC) $(CFLAGS) $(LDFLAGS) -shared -Wl,-soname,libbakeset.so.$(SOVERSION) -Wl,--no-undefined $^ $(LIBS) -o $@
@@ -115,7 +114,7 @@ demo: deps
 
 # The shared helpers of a folder go into that folder's tests only.
 define test-program
-$(BUILD)/$(1:%.c=%): $(BUILD)/$(1:%.c=%.o) $(filter $(BUILD)/$(dir $(1))%,$(TEST_SHARED_OBJ)) $(STATIC)
+$(BUILD)/$(1:%.c=%): $(BUILD)/$(1:%.c=%.o) $(filter $(BUILD)/$(dir $(1))% $(BUILD)/tests/support/%,$(TEST_SHARED_OBJ)) $(STATIC)
 	$$(CC) $$(CFLAGS) $$(LDFLAGS) $$^ -lcmocka $$(LIBS) -o $$@
 endef
 $(foreach source,$(TEST_SRC),$(eval $(call test-program,$(source))))

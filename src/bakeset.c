@@ -2,6 +2,9 @@
  * out of memory is caught. */
 #include "bakeset.h"
 
+#include "compile/compile.h"
+#include "explain/explain.h"
+#include "schedule/schedule.h"
 #include "write/write.h"
 
 #include <stdlib.h>

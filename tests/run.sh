@@ -1,5 +1,5 @@
 #!/bin/sh
-# Runs the test programs named as arguments, then every script of tests/cli, and
+# Runs the test programs named as arguments, then every script of tests/house and tests/cli, and
 # sums up. Output of a passing test is kept to its summary line, and to what it
 # says that it skipped: that has not passed.
 # Environment: BAKESET (the command), BUILD (where logs go).
@@ -30,7 +30,7 @@ run() {
 for program in "$@"; do
     run "${program#"$BUILD"/tests/}" "$program"
 done
-for script in tests/cli/test_*.sh; do
+for script in tests/house/test_*.sh tests/cli/test_*.sh; do
     [ -e "$script" ] && run "${script#tests/}" sh "$script"
 done
 if [ "$skipped" -gt 0 ]; then

@@ -1,7 +1,7 @@
 /* bakeset publish: puts a timeline's events on a CalDAV server and takes back
  * those that it put there before and no longer wants. */
-#include "publish/publish.h"
 #include "command/options.h"
+#include "publish/publish.h"
 
 #include <errno.h>
 #include <string.h>

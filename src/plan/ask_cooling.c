@@ -1,8 +1,8 @@
 /* A question to the cooling estimate in words, as they are typed: the keys of a
  * plan's "cooling", and what a plan has no key for. */
 #include "heat/heat.h"
-#include "plan/number.h"
 #include "plan/reader.h"
+#include "quantity/quantity.h"
 
 #include <string.h>
 

@@ -8,26 +8,14 @@
 #ifndef BK_PLAN_H
 #define BK_PLAN_H
 
-#include "base/base.h"
+#include "files/files.h"
+#include "quantity/quantity.h"
 #include "time/time.h"
-
-/* Minutes, least <= likely <= most, all >= 0. */
-typedef struct bk_range {
-    int64_t least, likely, most;
-} bk_range;
 
 enum bk_plan_on { BK_PLAN_ON_MOST, BK_PLAN_ON_LIKELY, BK_PLAN_ON_LEAST };
 enum bk_style { BK_FRESH, BK_AHEAD };
 enum bk_equipment_kind { BK_TOOL, BK_OVEN, BK_HOB, BK_COLD };
 enum bk_rules { BK_RULES_US, BK_RULES_UK };
-
-/* Oven temperatures a stage accepts, without fan, in degrees Celsius. Two
- * stages may share an oven when their [low, high] meet. */
-typedef struct bk_temperature {
-    double low, high;
-    double nominal; /* what the cook wrote (the middle of a range), without fan */
-    const char *written; /* "160-170 C fan", as in the plan; NULL when no plan wrote it */
-} bk_temperature;
 
 typedef struct bk_equipment {
     const char *name;
@@ -205,18 +193,6 @@ typedef struct bk_plan {
     bk_place occasion_place, serve_place, margin_place, earliest_place, cooks_place;
 } bk_plan;
 
-/* How the reader gets at files: whole content and length through an arena copy.
- * False with *problem (a short reason such as "no such file") when it cannot be
- * read. The limit on a file's size is the reader's: it passes `most` bytes. */
-typedef struct bk_files {
-    bool (*load)(void *context, bk_arena *arena, const char *path, size_t most, const char **text,
-                 size_t *length, const char **problem);
-    void *context;
-} bk_files;
-
-/* The system's files; "-" is standard input. */
-bk_files bk_files_system(void);
-
 typedef struct bk_read_options {
     const char *serve; /* overrides the plan's serve (FORMAT "instant"); NULL: none */
     bool has_now;
@@ -224,24 +200,12 @@ typedef struct bk_read_options {
     bk_instant clock;  /* when has_now and now is NULL: this instant */
 } bk_read_options;
 
-enum { BK_MOST_BYTES = 16 * 1024 * 1024, BK_MOST_REFERENCES = 8, BK_MOST_NESTING = 64 };
+enum { BK_MOST_REFERENCES = 8 };
 
 /* Reads the plan at `path` and what it refers to. Reports every problem it can
  * find; NULL when there was an error. Warnings alone still give a plan. */
 bk_plan *bk_plan_read(bk_arena *arena, const bk_files *files, const char *path,
                       const bk_read_options *options, bk_report *report);
-
-/* True when a text is one or more whole, properly nested calendars in UTF-8
- * (RFC 5545 section 3.4), so that libical may read it; else false, reported. */
-bool bk_calendar_check(bk_arena *arena, const bk_source *source, bk_report *report);
-
-/* Reading of quantities, also used by the command line. Each returns true and
- * fills its result, or false with *mend saying what to write instead (static). */
-bool bk_read_duration(const char *text, int64_t *minutes, const char **mend);
-bool bk_read_range(const char *text, bk_range *range, const char **mend);
-bool bk_read_oven_temperature(const char *text, bk_temperature *temperature, const char **mend);
-bool bk_read_temperature(const char *text, double *celsius, const char **mend);
-bool bk_read_length(const char *text, double *metres, const char **mend);
 
 /* "dish/stage" in the plan's words; lives in the arena. */
 const char *bk_stage_name(bk_arena *arena, const bk_plan *plan, size_t stage);

@@ -7,7 +7,7 @@
 #ifndef BK_PLAN_READER_H
 #define BK_PLAN_READER_H
 
-#include "plan/json.h"
+#include "json/json.h"
 #include "plan/names.h"
 #include "plan/plan.h"
 
@@ -26,10 +26,6 @@ enum {
     BK_MOST_TEXT = 10000,                 /* bytes of any other text */
     BK_MOST_WARNINGS = 100
 };
-
-/* The problem that bk_files.load gives for a file over the limit: it is a fault of
- * the input, not of the machine. */
-#define BK_TOO_LONG "it is larger than 16 MiB"
 
 typedef struct bk_loaded {
     const char *path;

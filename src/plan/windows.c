@@ -1,6 +1,6 @@
 /* The kitchen's hours: every time in the plan's span at which somebody is asleep,
  * away or busy. */
-#include "plan/busy.h"
+#include "icalendar/icalendar.h"
 #include "plan/reader.h"
 
 #include <string.h>

@@ -11,7 +11,7 @@
 #ifndef BK_PUBLISH_H
 #define BK_PUBLISH_H
 
-#include "write/write.h"
+#include "icalendar/icalendar.h"
 
 typedef struct bk_server_options {
     const char *url;         /* of the calendar collection: https://, or http:// to this machine */

@@ -1,10 +1,11 @@
 /* The best timeline of a plan: compile, solve, place, verify. */
 #include "schedule/schedule.h"
 
-#include "schedule/compile.h"
-#include "schedule/explain.h"
-#include "schedule/safety.h"
-#include "schedule/timeline.h"
+#include "compile/compile.h"
+#include "explain/explain.h"
+#include "safety/safety.h"
+#include "schedule/place.h"
+#include "verify/verify.h"
 
 /* Beyond it the steps would no longer be counted right. */
 static const int64_t MOST_EFFORT = 1000000000000;
@@ -43,6 +44,13 @@ static bool stands(bk_arena *arena, const bk_timeline *timeline, bk_report *repo
     return n == 0;
 }
 
+/* A changed plan, for the remedies of another: what it is warned of stays with it. */
+static bk_timeline *reschedule(bk_arena *arena, const bk_plan *plan, int64_t effort)
+{
+    bk_report quiet = bk_report_new(arena);
+    return bk_schedule(arena, plan, &(bk_schedule_options){.effort = effort}, &quiet);
+}
+
 bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule_options *options,
                          bk_report *report)
 {
@@ -69,7 +77,7 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
         timeline->why = reasons.facts;
         timeline->why_count = reasons.count;
         if (options->remedies)
-            bk_remedies(arena, timeline, effort);
+            bk_remedies(arena, timeline, effort, reschedule);
     } else {
         timeline->status = BK_TIMELINE_UNKNOWN;
     }

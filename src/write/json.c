@@ -1,6 +1,6 @@
 /* FORMAT section 8. The tests read the result back with a JSON library. */
-#include "write/put.h"
-#include "write/words.h"
+#include "json/json.h"
+#include "write/words/words.h"
 #include "write/write.h"
 
 typedef struct json {

@@ -11,9 +11,9 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "../splitmix.h"
 #include "bakeset.h"
 #include "base/base.h"
+#include "support/splitmix.h"
 
 enum { STAGES_A_DISH = 7, DISHES_A_DAY = 14 };
 

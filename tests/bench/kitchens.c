@@ -3,7 +3,7 @@
  * level 1 the sum of all waits. */
 #include "kitchens.h"
 
-#include "../splitmix.h"
+#include "support/splitmix.h"
 
 #include <stdio.h>
 #include <string.h>

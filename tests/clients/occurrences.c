@@ -1,6 +1,6 @@
 /* For rules.py: the starts (minutes since 1970) of the busy times that each .ics
  * named as an argument gives in [FROM, TO). Usage: occurrences FROM TO FILE... */
-#include "plan/busy.h"
+#include "icalendar/icalendar.h"
 
 #include <inttypes.h>
 #include <stdio.h>

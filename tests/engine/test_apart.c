@@ -8,8 +8,8 @@
 
 #include <cmocka.h>
 
-#include "../splitmix.h"
 #include "engine/engine.h"
+#include "support/splitmix.h"
 
 /* Job shops: for each job its operations in order, machine and length. Data and
  * optima: J. F. Muth, G. L. Thompson (eds.), Industrial Scheduling, 1963, examples

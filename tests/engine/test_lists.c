@@ -11,7 +11,7 @@
 
 #include <cmocka.h>
 
-#include "../splitmix.h"
+#include "support/splitmix.h"
 
 enum { TASKS = 60, RESOURCES = 6, CAPACITY = 12, SPAN = 800, SEEDS = 6 };
 

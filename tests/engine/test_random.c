@@ -5,7 +5,7 @@
  * Usage: test_random [FIRST_SEED COUNT]   (the default is a fixed set) */
 #include "engine/engine.h"
 
-#include "../splitmix.h"
+#include "support/splitmix.h"
 
 #include <setjmp.h>
 #include <stdarg.h>

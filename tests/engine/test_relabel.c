@@ -6,7 +6,7 @@
  * Usage: test_relabel [FIRST_SEED COUNT] */
 #include "engine/engine.h"
 
-#include "../splitmix.h"
+#include "support/splitmix.h"
 
 #include <setjmp.h>
 #include <stdarg.h>

@@ -4,8 +4,8 @@
  *     tests/fuzz/fuzz_calendar.c LIBRARY -lcjson -lical -lm
  *
  * Without a fuzzing engine link replay.c (runs files) or mutate.c. Whatever is
- * read must keep the promises of plan/busy.h and write/write.h. */
-#include "plan/busy.h"
+ * read must keep the promises of icalendar/icalendar.h. */
+#include "icalendar/icalendar.h"
 #include "write/write.h"
 
 #include <stdint.h>

@@ -2,7 +2,7 @@
 #ifndef TESTS_FUZZ_MUTATION_H
 #define TESTS_FUZZ_MUTATION_H
 
-#include "../splitmix.h"
+#include "support/splitmix.h"
 
 #include <stdbool.h>
 #include <stddef.h>

@@ -1,6 +1,6 @@
 /* The estimate as the kitchen asks for it: tables, trade practice, errors. */
-#include "../splitmix.h"
 #include "close.h"
+#include "support/splitmix.h"
 
 #include "heat/body.h"
 

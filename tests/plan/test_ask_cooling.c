@@ -1,7 +1,7 @@
 /* A cooling question in words: the same as the plan's, and what is wrong in it. */
-#include "../splitmix.h"
 #include "corpus.h"
 #include "heat/heat.h"
+#include "support/splitmix.h"
 
 #include <setjmp.h>
 #include <stdarg.h>

@@ -2,8 +2,8 @@
  * that must not matter: dishes and stages in another order, a passive stage in
  * two parts, everything some days later, some days' worth of things nobody uses.
  */
-#include "random_plan.h"
 #include "schedule/schedule.h"
+#include "support/random_plan.h"
 
 #include <inttypes.h>
 #include <setjmp.h>

@@ -1,10 +1,11 @@
 /* The scheduler against trial of everything, over thousands of random small
  * plans; and the verifier against the trial's own reading of the rules.
  */
-#include "oracle.h"
-#include "plan_text.h"
-#include "random_plan.h"
 #include "schedule/schedule.h"
+#include "verify/verify.h"
+#include "support/oracle.h"
+#include "support/plan_text.h"
+#include "support/random_plan.h"
 
 #include <inttypes.h>
 #include <setjmp.h>

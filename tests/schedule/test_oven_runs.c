@@ -2,8 +2,9 @@
  * only when the verifier finds that each stage has an oven at a temperature that
  * it accepts for all of its time.
  */
-#include "random_plan.h"
 #include "schedule/schedule.h"
+#include "verify/verify.h"
+#include "support/random_plan.h"
 
 #include <inttypes.h>
 #include <setjmp.h>

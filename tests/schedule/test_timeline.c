@@ -8,7 +8,7 @@
 #include <cmocka.h>
 #include <string.h>
 
-#include "plan_text.h"
+#include "support/plan_text.h"
 
 #define PLAN(kitchen, stages)                                                                      \
     "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-05 12:00\","           \

@@ -2,7 +2,7 @@
  * sets through the nights on which clocks change, against the zone data as
  * python3's zoneinfo reads it. Every plan goes through the reader.
  */
-#include "plan_text.h"
+#include "support/plan_text.h"
 
 #include <inttypes.h>
 #include <setjmp.h>

@@ -1,6 +1,6 @@
 #include "fixture.h"
 
-#include "schedule/facts.h"
+#include "timeline/timeline.h"
 
 #include <string.h>
 

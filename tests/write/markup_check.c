@@ -1,6 +1,6 @@
 #include "markup_check.h"
 
-#include "write/markup.h"
+#include "write/words/markup.h"
 
 #include <ctype.h>
 #include <stdio.h>

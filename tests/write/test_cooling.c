@@ -1,10 +1,10 @@
 /* The writers of a cooling estimate on questions made at random: the text fits, the
  * JSON tells the estimate, the picture is well formed. */
-#include "write/cooling_words.h"
+#include "write/cooling/words.h"
 #include "write/write.h"
 
-#include "../splitmix.h"
 #include "markup_check.h"
+#include "support/splitmix.h"
 
 #include <math.h>
 #include <setjmp.h>

@@ -2,7 +2,8 @@
  * with libical, and line by line where libical is too kind. */
 #include "fixture.h"
 
-#include "write/calendar.h"
+#include "icalendar/icalendar.h"
+#include "write/calendar/events.h"
 #include "write/write.h"
 
 #include <libical/ical.h>

@@ -2,9 +2,9 @@
  * kept, but whatever comes in, what goes out is well formed and fits. */
 #include "write/write.h"
 
-#include "../splitmix.h"
 #include "fixture.h"
 #include "markup_check.h"
+#include "support/splitmix.h"
 
 #include <setjmp.h>
 #include <stdarg.h>

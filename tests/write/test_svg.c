@@ -1,7 +1,7 @@
 /* The picture. */
-#include "write/axis.h"
-#include "write/lanes.h"
-#include "write/markup.h"
+#include "write/picture/axis.h"
+#include "write/picture/lanes.h"
+#include "write/words/markup.h"
 #include "write/write.h"
 
 #include "expect.h"

@@ -1,5 +1,5 @@
 /* The step timeline on a terminal. */
-#include "schedule/facts.h"
+#include "timeline/timeline.h"
 #include "write/write.h"
 
 #include "expect.h"

@@ -1,5 +1,5 @@
 /* Lines that fit, whatever the script. */
-#include "write/wrap.h"
+#include "write/words/wrap.h"
 
 #include <setjmp.h>
 #include <stdarg.h>

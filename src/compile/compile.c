@@ -1,0 +1,133 @@
+/* Plan to problem: stages, links, hands, pools, ovens, windows and checks as
+ * variables, lags, cumulative resources, holes and conditions. The parts are built
+ * in the other compile_*.c, in the order of bk_compile. */
+#include "compile/parts.h"
+
+#include "compile/tied.h"
+
+/* Where dropping a fact lets a stage leave the plan's span, at most this far. */
+enum { MOST_LEEWAY = 30 * BK_DAY };
+
+int bk_builder_fact(bk_builder *b, enum bk_fact_kind kind, bk_place place)
+{
+    bk_compiled *out = b->out;
+    *BK_PUSH(b->arena, out->facts, out->fact_count, out->fact_room) = bk_fact_new(kind, place);
+    return (int)(out->fact_count - 1);
+}
+
+bk_fact *bk_builder_fact_at(bk_builder *b, int number)
+{
+    return &b->out->facts[number];
+}
+
+void bk_builder_lag(bk_builder *b, bk_point from, bk_point to, int64_t least, int fact)
+{
+    bk_problem_lag(b->out->problem, from.var, to.var, bk_narrow(least + from.plus - to.plus), NULL,
+                   0, fact);
+}
+
+void bk_builder_order(bk_builder *b, size_t one, size_t two, bk_order order)
+{
+    bk_orders *first = &b->out->orders[one], *second = &b->out->orders[two];
+    *BK_PUSH(b->arena, first->items, first->count, first->room) = order;
+    if (one != two)
+        *BK_PUSH(b->arena, second->items, second->count, second->room) = order;
+}
+
+static void not_before(bk_builder *b, size_t stage, bk_instant instant)
+{
+    bk_point start = bk_start_of(b, stage);
+    bk_bound bound = {start.var, bk_narrow(b->out->mirror - instant) - start.plus, false};
+    bk_problem_clause(b->out->problem, &bound, 1, BK_NO_FACT);
+}
+
+static void build_question(bk_builder *b)
+{
+    const bk_compile_options *options = &b->options;
+    if (options->has_first)
+        for (size_t i = 0; i < b->plan->stage_count; i++)
+            not_before(b, i, options->first_not_before);
+    if (options->moved > 0)
+        not_before(b, options->moved - 1, options->moved_not_before);
+}
+
+/* Room for all stages one after the other, with their waits, beyond the span:
+ * what one dropped fact sets free finds a place there. */
+static int32_t room_beyond(const bk_plan *plan)
+{
+    int64_t minutes = 60;
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        minutes += stage->planned;
+        if (stage->in_oven)
+            minutes += plan->kitchen.equipment[stage->oven.equipment].change +
+                       plan->kitchen.equipment[stage->oven.equipment].preheat;
+        for (size_t k = 0; k < stage->link_count; k++)
+            minutes += stage->links[k].wait;
+    }
+    return bk_narrow(minutes < MOST_LEEWAY ? minutes : MOST_LEEWAY);
+}
+
+bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_options *options)
+{
+    bk_compiled *out = BK_NEW(arena, bk_compiled, 1);
+    bk_builder b = {
+        .arena = arena, .plan = plan, .options = *options, .out = out, .margin_switch = -1};
+    out->plan = plan;
+    out->mirror = plan->last_serve;
+    out->problem = bk_problem_new(arena);
+    out->level_hands = out->level_start = out->level_waiting = -1;
+    out->delay = BK_CONSTANT;
+    if (options->delay_most > 0)
+        out->delay = bk_problem_var(out->problem, -bk_narrow(options->delay_most), 0);
+    b.span = bk_narrow(plan->last_serve - plan->earliest);
+    b.leeway = room_beyond(plan);
+
+    size_t n = plan->stage_count, check_count = 0, present_count = 0;
+    out->stage_end = BK_NEW(arena, bk_var, n);
+    out->stage_start = BK_NEW(arena, bk_point, n);
+    out->first_check = BK_NEW(arena, size_t, n);
+    out->first_present = BK_NEW(arena, size_t, n);
+    out->orders = BK_NEW(arena, bk_orders, n);
+    for (size_t i = 0; i < n; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        check_count += stage->check_count;
+        out->first_present[i] = present_count;
+        if (stage->in_oven)
+            present_count += (size_t)plan->kitchen.equipment[stage->oven.equipment].count;
+    }
+    out->check_end = BK_NEW(arena, bk_var, check_count);
+    out->present = BK_NEW(arena, bk_var, present_count);
+    out->ready = BK_NEW(arena, bk_var, plan->dish_count);
+    out->ready_own = BK_NEW(arena, bool, plan->dish_count);
+
+    b.tied = bk_tied_groups(arena, plan);
+    b.timed = BK_NEW(arena, bk_var, n);
+    for (size_t i = 0; i < n; i++)
+        b.timed[i] = BK_ALWAYS;
+    bk_build_windows(&b);
+    bk_build_stage_variables(&b);
+    if (options->droppable)
+        bk_build_droppable_limits(&b);
+    size_t next_check = 0;
+    for (size_t i = 0; i < n; i++) {
+        bk_build_links(&b, i);
+        bk_build_stage_windows(&b, i);
+        bk_build_checks(&b, i, &next_check);
+    }
+    for (size_t d = 0; d < plan->dish_count; d++)
+        bk_build_ready(&b, d);
+    bk_build_hands(&b);
+    for (size_t e = 0; e < plan->kitchen.equipment_count; e++) {
+        if (plan->kitchen.equipment[e].kind == BK_OVEN)
+            bk_build_oven(&b, e);
+        else if (plan->kitchen.equipment[e].pool < INT32_MAX)
+            bk_build_pool(&b, e);
+    }
+    build_question(&b);
+    if (options->delay_most > 0)
+        bk_build_delay_objective(&b);
+    else if (!options->no_objective)
+        bk_build_objective(&b);
+    return out;
+}

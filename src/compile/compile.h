@@ -1,0 +1,71 @@
+/* A plan as a pure problem, and the way back.
+ *
+ * Time is mirrored about the last serve T: a stage's variable is T - end, so "as
+ * late as possible" is "as low as possible", which is what the engine looks for.
+ */
+#ifndef BK_COMPILE_H
+#define BK_COMPILE_H
+
+#include "engine/engine.h"
+#include "timeline/timeline.h"
+
+/* A 0/1 variable for the order of two that may not overlap: 1 when `later` is at
+ * least `gap` beyond `sooner` (mirrored), else 0. */
+typedef struct bk_order {
+    bk_var var;
+    bk_point sooner, later;
+    int32_t gap;
+} bk_order;
+
+typedef struct bk_orders {
+    bk_order *items;
+    size_t count, room;
+} bk_orders;
+
+typedef struct bk_compiled {
+    const bk_plan *plan;
+    bk_problem *problem;
+    bk_instant mirror; /* T: instant = mirror - value */
+    bk_fact *facts;    /* by fact number of the problem; messages not filled in */
+    size_t fact_count, fact_room;
+    bk_var *stage_end;     /* by stage: variable of T - end */
+    bk_point *stage_start; /* by stage: T - start */
+    size_t *first_check;   /* by stage: index of its first check in check_end */
+    bk_var *check_end;     /* by check with `takes` (BK_CONSTANT for a reminder): T - end */
+    bk_var *ready;         /* by dish: T - ready; BK_CONSTANT where nothing depends on it */
+    bool *ready_own;       /* by dish: `ready` is a variable of its own, the least of its stages' */
+    bk_var *present; /* by stage and oven number from 0: in that oven (BK_ALWAYS: the only one) */
+    size_t *first_present; /* by stage: index in `present` */
+    bk_orders *orders;     /* by stage: of the orders it (or a check of it) is part of */
+    bk_var first_start;    /* T - first start */
+    bk_var delay;          /* minus the minutes that every serve is put off; BK_CONSTANT: none */
+    int level_hands;       /* objective levels; -1 where the style has none */
+    int level_start, level_waiting;
+    int64_t waiting_offset; /* waiting minutes = sum of level_waiting - waiting_offset */
+} bk_compiled;
+
+typedef struct bk_compile_options {
+    /* Every fact can be dropped: serve-by, the plan's earliest and the stages' own
+     * times become facts too, at the price of a looser problem. For explanations. */
+    bool droppable;
+    /* No objective: only whether it fits. */
+    bool no_objective;
+    /* Every serve may be put off by up to this many minutes, as little as possible
+     * (the only objective). */
+    int64_t delay_most;
+    /* Asked about: nothing starts before `first_not_before`; the stage `moved - 1`
+     * does not start before `moved_not_before` (moved 0: none). Both always hold, so
+     * what stands against them shows as the reason. */
+    bool has_first;
+    bk_instant first_not_before;
+    size_t moved;
+    bk_instant moved_not_before;
+} bk_compile_options;
+
+/* A conflict's worth of propagation, in the engine's steps: effort also limits
+ * those, so that large plans end as well as hard ones. */
+enum { BK_DEFAULT_EFFORT = 200000, BK_WORK_A_CONFLICT = 1500 };
+
+bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_options *options);
+
+#endif

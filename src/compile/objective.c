@@ -1,0 +1,66 @@
+/* Plan to problem: what makes one timeline better than another. */
+#include "compile/parts.h"
+
+/* Minutes of [start, end) after midnight that begins the last serving day, as
+ * costs on the end: one for each minute the end may reach past it. */
+static void cost_hands_after(bk_builder *b, bk_var end, int64_t length, bk_instant midnight)
+{
+    bk_compiled *out = b->out;
+    int32_t at_midnight = bk_narrow(out->mirror - midnight);
+    bool never_across = false;
+    for (size_t i = 0; i < b->hands_hole_count; i++)
+        if (b->hands_holes[i].from < at_midnight && at_midnight <= b->hands_holes[i].to)
+            never_across = true;
+    if (never_across) {
+        /* Mirrored, the hole covers the first minute after midnight: who ends after
+         * midnight also starts after it. */
+        bk_problem_cost_if(out->problem, out->level_hands, (bk_bound){end, at_midnight - 1, false},
+                           bk_narrow(length));
+        return;
+    }
+    for (int64_t k = 1; k <= length; k++)
+        bk_problem_cost_if(out->problem, out->level_hands,
+                           (bk_bound){end, at_midnight - bk_narrow(k), false}, 1);
+}
+
+static void build_hands_level(bk_builder *b)
+{
+    const bk_plan *plan = b->plan;
+    bk_compiled *out = b->out;
+    bk_instant midnight = bk_day_start(plan->zone, plan->last_serve);
+    out->level_hands = bk_problem_level(out->problem);
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        if (stage->attention == BK_HANDS)
+            cost_hands_after(b, out->stage_end[i], stage->planned, midnight);
+        for (size_t k = 0; k < stage->check_count; k++)
+            if (stage->checks[k].takes > 0)
+                cost_hands_after(b, out->check_end[out->first_check[i] + k], stage->checks[k].takes,
+                                 midnight);
+    }
+}
+
+void bk_build_objective(bk_builder *b)
+{
+    const bk_plan *plan = b->plan;
+    bk_compiled *out = b->out;
+    out->level_hands = -1;
+    if (plan->style == BK_AHEAD)
+        build_hands_level(b);
+    out->first_start = bk_problem_var(out->problem, 0, b->span);
+    for (size_t i = 0; i < plan->stage_count; i++)
+        bk_builder_lag(b, bk_start_of(b, i), (bk_point){out->first_start, 0}, 0, BK_NO_FACT);
+    out->level_start = bk_problem_level(out->problem);
+    bk_problem_cost(out->problem, out->level_start, out->first_start, 1);
+    out->level_waiting = bk_problem_level(out->problem);
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        bk_problem_cost(out->problem, out->level_waiting, out->stage_end[i], 1);
+        out->waiting_offset += out->mirror - plan->dishes[plan->stages[i].dish].serve;
+    }
+}
+
+void bk_build_delay_objective(bk_builder *b)
+{
+    int level = bk_problem_level(b->out->problem);
+    bk_problem_cost(b->out->problem, level, b->out->delay, -1);
+}

@@ -1,0 +1,103 @@
+/* Plan to problem: which oven a stage is in, its shelves, and the order of two
+ * stages that want it at different temperatures. When an oven is turned on and off
+ * is read from the timeline, in ovens.c. */
+#include "compile/parts.h"
+
+static bool share_temperature(const bk_stage *a, const bk_stage *b)
+{
+    double low = a->oven.at.low > b->oven.at.low ? a->oven.at.low : b->oven.at.low;
+    double high = a->oven.at.high < b->oven.at.high ? a->oven.at.high : b->oven.at.high;
+    return low <= high + 1e-6;
+}
+
+/* In which of the ovens each stage is: one of them; the first ovens first, as the
+ * ovens are alike. */
+static void build_oven_choice(bk_builder *b, const size_t *stages, size_t n, int count)
+{
+    bk_compiled *out = b->out;
+    bk_bound *some = BK_NEW(b->arena, bk_bound, count);
+    for (size_t j = 0; j < n; j++) {
+        bk_var *present = &out->present[out->first_present[stages[j]]];
+        if (count == 1) {
+            present[0] = BK_ALWAYS;
+            continue;
+        }
+        for (int k = 0; k < count; k++) {
+            bool open = (size_t)k <= j;
+            present[k] = bk_problem_var(out->problem, 0, open ? 1 : 0);
+            some[k] = (bk_bound){present[k], 1, true};
+        }
+        bk_problem_clause(out->problem, some, (size_t)count, BK_NO_FACT);
+        for (int k = 0; k < count; k++)
+            for (int l = 0; l < k; l++) {
+                bk_bound not_both[2] = {{present[k], 0, false}, {present[l], 0, false}};
+                bk_problem_clause(out->problem, not_both, 2, BK_NO_FACT);
+            }
+    }
+}
+
+static void build_oven_shelves(bk_builder *b, const size_t *stages, size_t n, size_t e)
+{
+    const bk_equipment *oven = &b->plan->kitchen.equipment[e];
+    int64_t total = 0;
+    for (size_t j = 0; j < n; j++)
+        total += b->plan->stages[stages[j]].oven.amount;
+    if (total <= oven->shelves)
+        return;
+    int fact = bk_builder_fact(b, BK_FACT_SHELVES, oven->place);
+    bk_builder_fact_at(b, fact)->equipment = e;
+    for (int k = 0; k < oven->count; k++) {
+        bk_uses list = {0};
+        for (size_t j = 0; j < n; j++) {
+            size_t i = stages[j];
+            bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), b->plan->stages[i].oven.amount,
+                       b->out->present[b->out->first_present[i] + (size_t)k]);
+        }
+        bk_problem_cumulative(b->out->problem, oven->shelves, list.items, list.count, fact);
+    }
+}
+
+/* Two stages without a common temperature, when in the same oven: one ends
+ * `change` before the other starts, either way round. */
+static void build_oven_pair(bk_builder *b, size_t i, size_t j, size_t e)
+{
+    const bk_equipment *oven = &b->plan->kitchen.equipment[e];
+    bk_compiled *out = b->out;
+    int fact = bk_builder_fact(b, BK_FACT_OVEN_TEMPERATURE, b->plan->stages[i].oven.place);
+    bk_builder_fact_at(b, fact)->stage = i;
+    bk_builder_fact_at(b, fact)->other = j;
+    bk_builder_fact_at(b, fact)->equipment = e;
+    bk_var order = bk_problem_var(out->problem, 0, 1);
+    bk_builder_order(
+        b, i, j, (bk_order){order, bk_start_of(b, i), bk_end_of(b, j), bk_narrow(oven->change)});
+    for (int k = 0; k < oven->count; k++) {
+        bk_bound when[3] = {{order, 1, true}};
+        size_t n = 1;
+        if (oven->count > 1) {
+            when[n++] = (bk_bound){out->present[out->first_present[i] + (size_t)k], 1, true};
+            when[n++] = (bk_bound){out->present[out->first_present[j] + (size_t)k], 1, true};
+        }
+        bk_point i_start = bk_start_of(b, i), j_start = bk_start_of(b, j);
+        bk_problem_lag(out->problem, i_start.var, out->stage_end[j],
+                       i_start.plus + bk_narrow(oven->change), when, n, fact);
+        when[0] = (bk_bound){order, 0, false};
+        bk_problem_lag(out->problem, j_start.var, out->stage_end[i],
+                       j_start.plus + bk_narrow(oven->change), when, n, fact);
+    }
+}
+
+void bk_build_oven(bk_builder *b, size_t e)
+{
+    const bk_plan *plan = b->plan;
+    size_t *stages = BK_NEW(b->arena, size_t, plan->stage_count);
+    size_t n = 0;
+    for (size_t i = 0; i < plan->stage_count; i++)
+        if (plan->stages[i].in_oven && plan->stages[i].oven.equipment == e)
+            stages[n++] = i;
+    build_oven_choice(b, stages, n, plan->kitchen.equipment[e].count);
+    build_oven_shelves(b, stages, n, e);
+    for (size_t j = 0; j < n; j++)
+        for (size_t k = j + 1; k < n; k++)
+            if (!share_temperature(&plan->stages[stages[j]], &plan->stages[stages[k]]))
+                build_oven_pair(b, stages[j], stages[k], e);
+}

@@ -1,0 +1,108 @@
+/* The parts of the compiler. Private to src/schedule/compile*.c. */
+#ifndef BK_COMPILE_PARTS_H
+#define BK_COMPILE_PARTS_H
+
+#include "compile/compile.h"
+
+/* One compilation on its way: what the parts tell each other. */
+typedef struct bk_builder {
+    bk_arena *arena;
+    const bk_plan *plan;
+    bk_compile_options options;
+    bk_compiled *out;
+    int32_t span;   /* T - earliest */
+    int32_t leeway; /* droppable: how far beyond the span a stage may go */
+    bk_hole *hands_holes, *absent_holes;
+    size_t hands_hole_count, absent_hole_count;
+    int margin_switch; /* 0/1 variable: the margin counts; or -1 */
+    bk_var *timed;     /* droppable, by stage: 0/1 variable: its time counts; BK_ALWAYS: none */
+    size_t *tied;      /* by stage: group of stages that cannot drift apart */
+} bk_builder;
+
+/* Users of a resource, as they are gathered. */
+typedef struct bk_uses {
+    bk_use *items;
+    size_t count, room;
+} bk_uses;
+
+/* What a plan counts fits: reading limits its span, its durations and its amounts. */
+static inline int32_t bk_narrow(int64_t count)
+{
+    return (int32_t)count;
+}
+
+/* T - serve of a dish, put off or not. */
+static inline bk_point bk_serve_of(const bk_builder *b, const bk_dish *dish)
+{
+    return (bk_point){b->out->delay, bk_narrow(b->out->mirror - dish->serve)};
+}
+
+/* T - end and T - start of a stage. */
+static inline bk_point bk_end_of(const bk_builder *b, size_t stage)
+{
+    return (bk_point){b->out->stage_end[stage], 0};
+}
+
+static inline bk_point bk_start_of(const bk_builder *b, size_t stage)
+{
+    return b->out->stage_start[stage];
+}
+
+/* ------------------------------------------------- compile: for every part */
+
+/* A new fact of the problem; its number. */
+int bk_builder_fact(bk_builder *b, enum bk_fact_kind kind, bk_place place);
+
+/* The fact just added: for filling in what it speaks of. */
+bk_fact *bk_builder_fact_at(bk_builder *b, int number);
+
+/* to >= from + least, for points. */
+void bk_builder_lag(bk_builder *b, bk_point from, bk_point to, int64_t least, int fact);
+
+/* The order of two stages, for both to know. */
+void bk_builder_order(bk_builder *b, size_t one, size_t two, bk_order order);
+
+/* ------------------------------------------------- stages: one by one */
+
+/* The hours that the cooks are not there, mirrored, as holes with a fact each. */
+void bk_build_windows(bk_builder *b);
+
+/* Each stage's start and end. Without `droppable` also serve-by, margin and the
+ * plan's earliest, as the ends of their ranges. */
+void bk_build_stage_variables(bk_builder *b);
+
+/* With `droppable`: serve-by, margin and the plan's earliest as facts. */
+void bk_build_droppable_limits(bk_builder *b);
+
+/* Of stage i: its waits, the holes it keeps clear of, and its checks, whose place
+ * in check_end is *next. */
+void bk_build_links(bk_builder *b, size_t i);
+void bk_build_stage_windows(bk_builder *b, size_t i);
+void bk_build_checks(bk_builder *b, size_t i, size_t *next);
+
+/* ------------------------------------------------- ready: of a dish */
+
+/* When dish d is ready, where something depends on it, and how long it keeps. */
+void bk_build_ready(bk_builder *b, size_t d);
+
+/* ------------------------------------------------- resources, ovens */
+
+/* Adds a user of a resource from `from` to `to`; none when the amount is 0. */
+void bk_add_use(bk_builder *b, bk_uses *list, bk_point from, bk_point to, int64_t amount,
+                bk_var present);
+
+void bk_build_hands(bk_builder *b);
+
+/* Of equipment e: a pool that may not be enough; an oven. */
+void bk_build_pool(bk_builder *b, size_t e);
+void bk_build_oven(bk_builder *b, size_t e);
+
+/* ------------------------------------------------- objective */
+
+/* The levels of the plan's style. */
+void bk_build_objective(bk_builder *b);
+
+/* As little delay as possible, and nothing else. */
+void bk_build_delay_objective(bk_builder *b);
+
+#endif

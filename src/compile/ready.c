@@ -1,0 +1,61 @@
+/* Plan to problem: when a dish is ready, and how long it keeps. */
+#include "compile/parts.h"
+
+/* The stage whose end is the dish's by the links alone: every other stage of the
+ * dish has to end before it starts. SIZE_MAX when there is none. */
+static size_t structural_last(bk_builder *b, const bk_dish *dish)
+{
+    const bk_plan *plan = b->plan;
+    bool *before = BK_NEW(b->arena, bool, dish->stage_count);
+    size_t *stack = BK_NEW(b->arena, size_t, dish->stage_count);
+    for (size_t last = dish->stage_count; last-- > 0;) {
+        for (size_t i = 0; i < dish->stage_count; i++)
+            before[i] = i == last;
+        size_t depth = 0, reached = 1;
+        stack[depth++] = last;
+        while (depth > 0) {
+            const bk_stage *stage = &plan->stages[dish->first_stage + stack[--depth]];
+            for (size_t k = 0; k < stage->link_count; k++) {
+                size_t other = stage->links[k].stage - dish->first_stage;
+                if (stage->links[k].from_start || other >= dish->stage_count || before[other])
+                    continue;
+                before[other] = true;
+                reached++;
+                stack[depth++] = other;
+            }
+        }
+        if (reached == dish->stage_count)
+            return dish->first_stage + last;
+        /* Only a stage that nothing follows can be the last; try a few from the end. */
+        if (last + 4 < dish->stage_count)
+            break;
+    }
+    return SIZE_MAX;
+}
+
+void bk_build_ready(bk_builder *b, size_t d)
+{
+    const bk_dish *dish = &b->plan->dishes[d];
+    bk_compiled *out = b->out;
+    out->ready[d] = BK_CONSTANT;
+    if (!dish->has_keeps && dish->stored_count == 0)
+        return;
+    size_t last = b->options.droppable ? SIZE_MAX : structural_last(b, dish);
+    if (last != SIZE_MAX) {
+        out->ready[d] = out->stage_end[last];
+    } else {
+        int32_t leeway = b->options.droppable ? b->leeway : 0;
+        out->ready[d] = bk_problem_var(out->problem, -leeway - bk_narrow(b->options.delay_most),
+                                       b->span + leeway);
+        out->ready_own[d] = true;
+        bk_point *ends = BK_NEW(b->arena, bk_point, dish->stage_count);
+        for (size_t i = 0; i < dish->stage_count; i++)
+            ends[i] = bk_end_of(b, dish->first_stage + i);
+        bk_problem_minimum(out->problem, out->ready[d], ends, dish->stage_count, BK_NO_FACT);
+    }
+    if (dish->has_keeps) {
+        int fact = bk_builder_fact(b, BK_FACT_KEEPS, dish->keeps_place);
+        bk_builder_fact_at(b, fact)->dish = d;
+        bk_builder_lag(b, (bk_point){out->ready[d], 0}, bk_serve_of(b, dish), -dish->keeps, fact);
+    }
+}

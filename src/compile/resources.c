@@ -1,0 +1,183 @@
+/* Plan to problem: what stages have to share, hands and pools. */
+#include "compile/parts.h"
+
+void bk_add_use(bk_builder *b, bk_uses *list, bk_point from, bk_point to, int64_t amount,
+                bk_var present)
+{
+    if (amount <= 0)
+        return;
+    *BK_PUSH(b->arena, list->items, list->count, list->room) =
+        (bk_use){.from = from, .to = to, .amount = bk_narrow(amount), .present = present};
+}
+
+/* ------------------------------------------------- order of tied stages */
+
+/* What a stage needs of one resource, while it runs (a check: part of that). */
+typedef struct claim {
+    size_t stage;
+    bk_point from, to;
+    int64_t amount;
+} claim;
+
+typedef struct claims {
+    claim *items;
+    size_t count, room;
+} claims;
+
+static void add_claim(bk_builder *b, claims *list, size_t stage, bk_point from, bk_point to,
+                      int64_t amount)
+{
+    if (amount > 0 && b->plan->stages[stage].planned > 0)
+        *BK_PUSH(b->arena, list->items, list->count, list->room) = (claim){stage, from, to, amount};
+}
+
+/* One after the other, either way round. */
+static void order_pair(bk_builder *b, const claim *one, const claim *two, int fact)
+{
+    bk_problem *problem = b->out->problem;
+    bk_bound when[3] = {{bk_problem_var(problem, 0, 1), 1, true}};
+    size_t n = 1;
+    const claim *both[2] = {one, two};
+    for (size_t k = 0; k < 2; k++)
+        if (b->timed[both[k]->stage] != BK_ALWAYS)
+            when[n++] = (bk_bound){b->timed[both[k]->stage], 1, true};
+    bk_problem_lag(problem, one->to.var, two->from.var, one->to.plus - two->from.plus, when, n,
+                   fact);
+    bk_builder_order(b, one->stage, two->stage, (bk_order){when[0].var, one->to, two->from, 0});
+    when[0] = (bk_bound){when[0].var, 0, false};
+    bk_problem_lag(problem, two->to.var, one->from.var, two->to.plus - one->from.plus, when, n,
+                   fact);
+}
+
+/* Stages that waits hold together and that do not fit at once come one after the
+ * other. The resource says so too, but only once their times are nearly known:
+ * said here, a wait that allows neither order is found at once. */
+static void order_tied(bk_builder *b, const claims *list, int64_t capacity, int fact)
+{
+    for (size_t i = 0; i < list->count; i++)
+        for (size_t j = i + 1; j < list->count; j++) {
+            const claim *one = &list->items[i], *two = &list->items[j];
+            if (b->tied[one->stage] == b->tied[two->stage] && one->amount <= capacity &&
+                two->amount <= capacity && one->amount + two->amount > capacity)
+                order_pair(b, one, two, fact);
+        }
+}
+
+/* ------------------------------------------------------------------ hands */
+
+void bk_build_hands(bk_builder *b)
+{
+    const bk_plan *plan = b->plan;
+    bk_uses list = {0};
+    claims claimed = {0};
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        if (stage->attention == BK_HANDS) {
+            bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), stage->cooks, BK_ALWAYS);
+            add_claim(b, &claimed, i, bk_end_of(b, i), bk_start_of(b, i), stage->cooks);
+        }
+        for (size_t k = 0; k < stage->check_count; k++) {
+            bk_var var = b->out->check_end[b->out->first_check[i] + k];
+            if (var == BK_CONSTANT)
+                continue;
+            bk_point end = {var, 0}, start = {var, bk_narrow(stage->checks[k].takes)};
+            bk_add_use(b, &list, end, start, 1, BK_ALWAYS);
+            add_claim(b, &claimed, i, end, start, 1);
+        }
+    }
+    if (list.count == 0)
+        return;
+    int fact = bk_builder_fact(b, BK_FACT_HANDS, plan->cooks_place);
+    bk_problem_cumulative(b->out->problem, plan->kitchen.cooks, list.items, list.count, fact);
+    order_tied(b, &claimed, plan->kitchen.cooks, fact);
+}
+
+/* ------------------------------------------------------------------ pools */
+
+/* Does `later` start only after `stage` has ended, by the links alone? */
+static bool comes_after(bk_builder *b, size_t later, size_t stage)
+{
+    const bk_plan *plan = b->plan;
+    bool *seen = BK_NEW(b->arena, bool, plan->stage_count);
+    size_t *stack = BK_NEW(b->arena, size_t, plan->stage_count), depth = 0;
+    stack[depth++] = later;
+    while (depth > 0) {
+        const bk_stage *s = &plan->stages[stack[--depth]];
+        for (size_t k = 0; k < s->link_count; k++) {
+            size_t before = s->links[k].stage;
+            if (s->links[k].from_start || seen[before])
+                continue;
+            if (before == stage)
+                return true;
+            seen[before] = true;
+            stack[depth++] = before;
+        }
+    }
+    return false;
+}
+
+/* What a stage alone needs of a pool all the while it runs: where that is more than
+ * there is, no time will do, and the search need not try them all. */
+static int64_t own_need(bk_builder *b, size_t i, size_t e)
+{
+    const bk_stage *stage = &b->plan->stages[i];
+    int64_t pool = b->plan->kitchen.equipment[e].pool, all = 0, sure = 0;
+    for (size_t k = 0; k < stage->need_count; k++)
+        if (stage->needs[k].equipment == e)
+            sure += stage->needs[k].amount;
+    all = sure;
+    for (size_t k = 0; k < stage->hold_count; k++)
+        if (stage->holds[k].equipment == e)
+            all += stage->holds[k].amount;
+    if (all <= pool)
+        return 0;
+    for (size_t k = 0; k < stage->hold_count; k++) {
+        const bk_hold *hold = &stage->holds[k];
+        if (hold->equipment == e && (hold->until == i || comes_after(b, hold->until, i)))
+            sure += hold->amount;
+    }
+    return sure > pool ? sure : 0;
+}
+
+void bk_build_pool(bk_builder *b, size_t e)
+{
+    const bk_plan *plan = b->plan;
+    const bk_equipment *equipment = &plan->kitchen.equipment[e];
+    bk_uses list = {0};
+    claims claimed = {0};
+    int64_t total = 0;
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), own_need(b, i, e), BK_ALWAYS);
+        for (size_t k = 0; k < stage->need_count; k++)
+            if (stage->needs[k].equipment == e) {
+                bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), stage->needs[k].amount,
+                           BK_ALWAYS);
+                add_claim(b, &claimed, i, bk_end_of(b, i), bk_start_of(b, i),
+                          stage->needs[k].amount);
+                total += stage->needs[k].amount;
+            }
+        for (size_t k = 0; k < stage->hold_count; k++)
+            if (stage->holds[k].equipment == e) {
+                bk_add_use(b, &list, bk_end_of(b, stage->holds[k].until), bk_start_of(b, i),
+                           stage->holds[k].amount, BK_ALWAYS);
+                total += stage->holds[k].amount;
+            }
+    }
+    for (size_t d = 0; d < plan->dish_count; d++) {
+        const bk_dish *dish = &plan->dishes[d];
+        for (size_t k = 0; k < dish->stored_count; k++)
+            if (dish->stored[k].equipment == e) {
+                bk_add_use(b, &list, bk_serve_of(b, dish), (bk_point){b->out->ready[d], 0},
+                           dish->stored[k].amount, BK_ALWAYS);
+                total += dish->stored[k].amount;
+            }
+    }
+    if (total <= equipment->pool)
+        return; /* everything fits at once */
+    int fact = bk_builder_fact(b, BK_FACT_POOL, equipment->place);
+    bk_builder_fact_at(b, fact)->equipment = e;
+    bk_problem_cumulative(b->out->problem, bk_narrow(equipment->pool), list.items, list.count,
+                          fact);
+    order_tied(b, &claimed, equipment->pool, fact);
+}

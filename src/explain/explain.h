@@ -1,0 +1,29 @@
+/* Why a plan cannot be met, and what would help. */
+#ifndef BK_EXPLAIN_H
+#define BK_EXPLAIN_H
+
+#include "compile/compile.h"
+
+/* Facts of a plan, compiled with these options, that together cannot be met:
+ * shrunk until no one of them can be left out, each attempt within `effort`
+ * conflicts, in the order of the chain they form, each with its sentence. Not
+ * `proved` when the plan fits or the effort ran out. */
+bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
+                         int64_t effort);
+
+/* Schedules a changed plan within `effort` conflicts; NULL where its timeline fails
+ * verification. What schedules stands above this folder, so it is handed down. */
+typedef bk_timeline *bk_reschedule(bk_arena *arena, const bk_plan *plan, int64_t effort);
+
+/* Fills timeline->remedies of an impossible plan from the facts in timeline->why:
+ * single changes, each the least of its kind, each solved and verified. */
+void bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort, bk_reschedule *reschedule);
+
+/* What fixes the first start of a timeline: why nothing of it can start later. */
+bk_reasons bk_why_start(bk_arena *arena, const bk_timeline *timeline, int64_t effort);
+
+/* What would have to change for a stage (index in plan.stages) to start a minute
+ * later than it does, the rest free to move but the first start no earlier. */
+bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t stage, int64_t effort);
+
+#endif

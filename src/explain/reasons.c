@@ -1,0 +1,196 @@
+/* Why a plan cannot be met: an irreducible set of its facts, in the order of the
+ * chain they form. */
+#include "explain/explain.h"
+
+
+/* What is tried first is dropped first: what the cook can least change is kept
+ * only when it is needed, windows and capacities before the recipe's own times, and of
+ * these the short before the long: fewer then say why. At most 9. */
+static int patience(const bk_plan *plan, const bk_fact *fact)
+{
+    static const int64_t longer[] = {8, 15, 25, 45, 90};
+    int64_t minutes;
+    switch (fact->kind) {
+    case BK_FACT_HANDS:
+    case BK_FACT_POOL:
+    case BK_FACT_SHELVES:
+    case BK_FACT_OVEN_TEMPERATURE:
+        return 0;
+    case BK_FACT_CHECK:
+    case BK_FACT_MARGIN:
+    case BK_FACT_KEEPS:
+    case BK_FACT_WITHIN:
+        return 1;
+    case BK_FACT_WINDOW:
+        return 2;
+    case BK_FACT_STAGE_TIME:
+        minutes = plan->stages[fact->stage].planned;
+        break;
+    case BK_FACT_WAIT:
+        minutes = plan->stages[fact->stage].links[fact->link].wait;
+        break;
+    default:
+        return 9;
+    }
+    int steps = 0;
+    for (size_t i = 0; i < sizeof longer / sizeof *longer; i++)
+        steps += minutes > longer[i];
+    return 3 + steps;
+}
+
+/* ------------------------------------------------------------------ order */
+
+/* The stage a fact belongs beside, for the order of the chain: back from the table
+ * is the order of the recipe read forward. */
+static size_t anchor(const bk_plan *plan, const bk_fact *fact)
+{
+    if (fact->stage != SIZE_MAX)
+        return fact->stage;
+    if (fact->dish != SIZE_MAX) {
+        const bk_dish *dish = &plan->dishes[fact->dish];
+        return dish->first_stage + dish->stage_count - 1;
+    }
+    return SIZE_MAX;
+}
+
+/* Limits on the left of the chain, stage facts in order, then the right end. */
+static int place_in_chain(const bk_fact *fact)
+{
+    switch (fact->kind) {
+    case BK_FACT_EARLIEST:
+    case BK_FACT_NOW:
+        return 0;
+    case BK_FACT_SERVE:
+    case BK_FACT_MARGIN:
+    case BK_FACT_KEEPS:
+        return 2;
+    case BK_FACT_WINDOW:
+    case BK_FACT_HANDS:
+    case BK_FACT_POOL:
+    case BK_FACT_SHELVES:
+        return 3;
+    default:
+        return 1;
+    }
+}
+
+/* Longest-path depth of every stage in the links: predecessors first. */
+static size_t *chain_depth(bk_arena *arena, const bk_plan *plan)
+{
+    size_t n = plan->stage_count;
+    size_t *depth = BK_NEW(arena, size_t, n), *waiting = BK_NEW(arena, size_t, n);
+    size_t *queue = BK_NEW(arena, size_t, n), head = 0, tail = 0;
+    size_t *first = BK_NEW(arena, size_t, n + 1), *follower;
+    for (size_t i = 0; i < n; i++) {
+        waiting[i] = plan->stages[i].link_count;
+        for (size_t k = 0; k < plan->stages[i].link_count; k++)
+            first[plan->stages[i].links[k].stage + 1]++;
+        if (waiting[i] == 0)
+            queue[tail++] = i;
+    }
+    for (size_t i = 0; i < n; i++)
+        first[i + 1] += first[i];
+    follower = BK_NEW(arena, size_t, first[n]);
+    size_t *fill = BK_NEW(arena, size_t, n);
+    for (size_t i = 0; i < n; i++)
+        for (size_t k = 0; k < plan->stages[i].link_count; k++) {
+            size_t other = plan->stages[i].links[k].stage;
+            follower[first[other] + fill[other]++] = i;
+        }
+    while (head < tail) {
+        size_t i = queue[head++];
+        for (size_t k = first[i]; k < first[i + 1]; k++) {
+            size_t j = follower[k];
+            if (depth[i] + 1 > depth[j])
+                depth[j] = depth[i] + 1;
+            if (--waiting[j] == 0)
+                queue[tail++] = j;
+        }
+    }
+    return depth;
+}
+
+static bool goes_before(const bk_plan *plan, const size_t *depth, const bk_fact *a,
+                        const bk_fact *b)
+{
+    int place_a = place_in_chain(a), place_b = place_in_chain(b);
+    if (place_a != place_b)
+        return place_a < place_b;
+    size_t at_a = anchor(plan, a), at_b = anchor(plan, b);
+    if (at_a != at_b && at_a != SIZE_MAX && at_b != SIZE_MAX) {
+        if (depth[at_a] != depth[at_b])
+            return depth[at_a] < depth[at_b];
+        return at_a < at_b;
+    }
+    /* One stage: the link that leads to it, then its own time. */
+    bool time_a = a->kind == BK_FACT_STAGE_TIME, time_b = b->kind == BK_FACT_STAGE_TIME;
+    return !time_a && time_b;
+}
+
+bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
+                         int64_t effort)
+{
+    bk_reasons reasons = {0};
+    options.droppable = options.no_objective = true;
+    bk_compiled *compiled = bk_compile(arena, plan, &options);
+    int *by_fact = BK_NEW(arena, int, compiled->fact_count);
+    for (size_t i = 0; i < compiled->fact_count; i++)
+        by_fact[i] = patience(plan, &compiled->facts[i]);
+    bk_result result = bk_solve(arena, compiled->problem,
+                                &(bk_solve_options){.conflicts = effort,
+                                                    .work = effort * BK_WORK_A_CONFLICT,
+                                                    .facts = compiled->fact_count,
+                                                    .explain = true,
+                                                    .shrink = effort / 10 + 1000,
+                                                    .patience = by_fact,
+                                                    .first_only = true});
+    if (result.status != BK_INFEASIBLE)
+        return reasons;
+    reasons.proved = true;
+    reasons.irreducible = result.core_irreducible;
+    size_t *depth = chain_depth(arena, plan), room = 0;
+    for (size_t i = 0; i < result.core_count; i++) {
+        bk_fact fact = compiled->facts[result.core[i]];
+        fact.message = bk_fact_sentence(arena, plan, &fact);
+        BK_PUSH(arena, reasons.facts, reasons.count, room);
+        size_t at = reasons.count - 1;
+        for (; at > 0 && goes_before(plan, depth, &fact, &reasons.facts[at - 1]); at--)
+            reasons.facts[at] = reasons.facts[at - 1];
+        reasons.facts[at] = fact;
+    }
+    return reasons;
+}
+
+bk_reasons bk_why_start(bk_arena *arena, const bk_timeline *timeline, int64_t effort)
+{
+    return bk_reasons_of(
+        arena, timeline->plan,
+        (bk_compile_options){.has_first = true, .first_not_before = timeline->start + 1}, effort);
+}
+
+bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t stage, int64_t effort)
+{
+    bk_instant start = 0;
+    for (size_t i = 0; i < timeline->stage_count; i++)
+        if (timeline->stages[i].stage == stage)
+            start = timeline->stages[i].start;
+    bk_compile_options options = {.has_first = true,
+                                  .first_not_before = timeline->start,
+                                  .moved = stage + 1,
+                                  .moved_not_before = start + 1};
+    bk_reasons reasons = bk_reasons_of(arena, timeline->plan, options, effort);
+    if (reasons.proved)
+        return reasons;
+    /* It can move: what does that cost? */
+    bk_compiled *compiled = bk_compile(arena, timeline->plan, &options);
+    bk_result result = bk_solve(arena, compiled->problem,
+                                &(bk_solve_options){.conflicts = effort,
+                                                    .work = effort * BK_WORK_A_CONFLICT,
+                                                    .facts = compiled->fact_count});
+    if (!result.value)
+        return reasons;
+    reasons.possible = true;
+    reasons.first_start = compiled->mirror - result.value[compiled->first_start];
+    reasons.waiting = result.sum[compiled->level_waiting] - compiled->waiting_offset;
+    return reasons;
+}

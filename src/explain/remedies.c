@@ -1,0 +1,587 @@
+/* What would make an impossible plan possible: single changes, each found by the
+ * solver, the least of its kind, and verified as a whole timeline. */
+#include "explain/explain.h"
+
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum {
+    MOST_REMEDIES = 6,
+    MOST_CANDIDATES = 60,
+    LONGEST_DELAY = BK_DAY,
+    MOST_EXTRA = 4, /* cooks, ovens, places or tools */
+    MOST_HARMS = 16 /* of one change */
+};
+
+/* A food-safety warning about the timeline that a change was tried with. */
+typedef struct warned {
+    const char *code;
+    size_t stage;
+} warned;
+
+/* A change that was found to help. */
+typedef struct attempt {
+    int64_t size; /* how much it asks: minutes, or their like */
+    bk_remedy remedy;
+    size_t eased;    /* the dish of the wait that is changed, or SIZE_MAX */
+    size_t left_out; /* the dish left out, or SIZE_MAX */
+    warned harms[MOST_HARMS];
+    size_t harm_count;
+    bool drawback; /* its message says of one */
+} attempt;
+
+typedef struct search {
+    bk_arena *arena;
+    bk_timeline *timeline;
+    const bk_plan *plan;
+    int64_t effort; /* conflicts for each attempt */
+    bk_reschedule *reschedule;
+    attempt *found;
+    size_t count, room;
+    size_t tried;
+} search;
+
+/* What a thing that is not time asks, in minutes, for the order alone: a cook finds
+ * an hour sooner than another fridge place, that sooner than an oven. */
+enum { TOOL_LIKE = 90, PLACE_LIKE = 120, COOK_LIKE = 240, OVEN_LIKE = 720, DISH_LIKE = 2880 };
+
+static bk_plan *copy_plan(search *s)
+{
+    bk_plan *plan = BK_NEW(s->arena, bk_plan, 1);
+    *plan = *s->plan;
+    return plan;
+}
+
+static void *copy_of(bk_arena *arena, const void *items, size_t bytes)
+{
+    void *copy = bk_alloc(arena, bytes, 1);
+    if (bytes > 0)
+        memcpy(copy, items, bytes);
+    return copy;
+}
+
+static bool fits(search *s, const bk_plan *plan)
+{
+    bk_mark mark = bk_arena_mark(s->arena);
+    bk_compiled *compiled = bk_compile(s->arena, plan, &(bk_compile_options){.no_objective = true});
+    bk_result result = bk_solve(s->arena, compiled->problem,
+                                &(bk_solve_options){.conflicts = s->effort,
+                                                    .work = s->effort * BK_WORK_A_CONFLICT,
+                                                    .facts = compiled->fact_count,
+                                                    .first_only = true});
+    bool found = result.value != NULL;
+    bk_arena_release(s->arena, mark);
+    return found;
+}
+
+/* The stage that a warning is about: its place, and its dish in the first words, for
+ * two dishes may come from one recipe. SIZE_MAX when it is about none. */
+static size_t stage_of_warning(const bk_plan *plan, const bk_message *warning)
+{
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        const char *dish = plan->dishes[stage->dish].name;
+        if (stage->place.source == warning->place.source &&
+            stage->place.offset == warning->place.offset &&
+            strncmp(warning->text, dish, strlen(dish)) == 0)
+            return i;
+    }
+    return SIZE_MAX;
+}
+
+static void note_harms(const bk_plan *plan, const bk_timeline *timeline, attempt *candidate)
+{
+    for (size_t i = 0; i < timeline->warning_count && candidate->harm_count < MOST_HARMS; i++) {
+        const bk_message *warning = &timeline->warnings[i];
+        size_t stage =
+            strncmp(warning->code, "safety-", 7) == 0 ? stage_of_warning(plan, warning) : SIZE_MAX;
+        if (stage != SIZE_MAX)
+            candidate->harms[candidate->harm_count++] = (warned){warning->code, stage};
+    }
+}
+
+/* Takes up a change whose plan was found to fit: schedules it for real, so that the
+ * remedy is a verified timeline with a start. */
+static attempt *keep(search *s, const bk_plan *plan, const char *change, int64_t size,
+                     const char *message)
+{
+    bk_mark mark = bk_arena_mark(s->arena);
+    const bk_timeline *timeline =
+        s->reschedule(s->arena, plan, s->effort);
+    bool placed = timeline && timeline->stage_count > 0;
+    attempt kept = {.size = size, .eased = SIZE_MAX, .left_out = SIZE_MAX};
+    kept.remedy = (bk_remedy){.change = change,
+                              .message = message,
+                              .has_first_start = true,
+                              .first_start = placed ? timeline->start : 0};
+    if (placed)
+        note_harms(s->plan, timeline, &kept);
+    bk_arena_release(s->arena, mark);
+    if (!placed)
+        return NULL;
+    attempt *candidate = BK_PUSH(s->arena, s->found, s->count, s->room);
+    *candidate = kept;
+    return candidate;
+}
+
+typedef bk_plan *(*plan_change)(search *, void *, int64_t);
+
+static bool fits_changed(search *s, plan_change change, void *context, int64_t amount)
+{
+    bk_mark mark = bk_arena_mark(s->arena);
+    bool found = fits(s, change(s, context, amount));
+    bk_arena_release(s->arena, mark);
+    return found;
+}
+
+/* The least amount in 1..most for which the changed plan fits; 0 when not even
+ * `most` does. More of a change never makes less possible, so halving is exact. */
+static int64_t least(search *s, int64_t most, plan_change change, void *context)
+{
+    if (most <= 0 || !fits_changed(s, change, context, most))
+        return 0;
+    int64_t low = 0, high = most;
+    while (high - low > 1) {
+        int64_t middle = low + (high - low) / 2;
+        if (fits_changed(s, change, context, middle))
+            high = middle;
+        else
+            low = middle;
+    }
+    return high;
+}
+
+/* ------------------------------------------------------------- serve later */
+
+static bk_plan *serve_later(search *s, int64_t minutes)
+{
+    bk_plan *plan = copy_plan(s);
+    plan->dishes = copy_of(s->arena, plan->dishes, plan->dish_count * sizeof *plan->dishes);
+    for (size_t d = 0; d < plan->dish_count; d++)
+        plan->dishes[d].serve += minutes;
+    plan->first_serve += minutes;
+    plan->last_serve += minutes;
+    return plan;
+}
+
+/* "; Torte is then served while everyone is asleep", of those that were not. NULL when
+ * every dish is served when somebody is up and at home, or is as it was. */
+static const char *served_to_nobody(search *s, int64_t minutes)
+{
+    static const char *const kinds[] = {
+        [BK_ASLEEP] = "everyone is asleep", [BK_AWAY] = "nobody is at home", [BK_BUSY] = ""};
+    const bk_plan *plan = s->plan;
+    size_t count = 0, first = 0;
+    const char *kind = "";
+    for (size_t d = 0; d < plan->dish_count; d++) {
+        bk_instant was = plan->dishes[d].serve, then = was + minutes;
+        const bk_window *found = NULL;
+        bool before = false;
+        for (size_t w = 0; w < plan->kitchen.window_count; w++) {
+            const bk_window *window = &plan->kitchen.windows[w];
+            if (window->kind == BK_BUSY)
+                continue;
+            before = before || (was >= window->from && was < window->to);
+            if (!found && then >= window->from && then < window->to)
+                found = window;
+        }
+        if (!found || before)
+            continue;
+        if (count++ == 0) {
+            first = d;
+            kind = kinds[found->kind];
+        }
+    }
+    if (count == 0)
+        return NULL;
+    return bk_format(s->arena, "; %s then served while %s",
+                     plan->dish_count == 1 ? "it is"
+                     : count == 1          ? bk_format(s->arena, "%s is", plan->dishes[first].name)
+                     : count == plan->dish_count ? "all of it is"
+                                                 : bk_format(s->arena, "%zu dishes are", count),
+                     kind);
+}
+
+static void try_serving_later(search *s)
+{
+    bk_compiled *compiled =
+        bk_compile(s->arena, s->plan, &(bk_compile_options){.delay_most = LONGEST_DELAY});
+    bk_result result = bk_solve(s->arena, compiled->problem,
+                                &(bk_solve_options){.conflicts = s->effort,
+                                                    .work = s->effort * BK_WORK_A_CONFLICT,
+                                                    .facts = compiled->fact_count});
+    if (!result.value)
+        return;
+    int64_t minutes = -result.value[compiled->delay];
+    const char *until = bk_when_words(s->arena, s->plan, s->plan->last_serve + minutes);
+    const char *words =
+        s->plan->dish_count == 1
+            ? bk_format(s->arena, "serve %s later, on %s", bk_minutes(s->arena, minutes), until)
+            : bk_format(s->arena, "serve everything %s later (the last dish on %s)",
+                        bk_minutes(s->arena, minutes), until);
+    const char *nobody = served_to_nobody(s, minutes);
+    if (nobody)
+        words = bk_format(s->arena, "%s%s", words, nobody);
+    attempt *kept = keep(s, serve_later(s, minutes), "serve", minutes, words);
+    if (kept)
+        kept->drawback = nobody != NULL;
+}
+
+/* ------------------------------------------------------------------- links */
+
+static bk_plan *ease_link(search *s, void *context, int64_t minutes)
+{
+    const bk_fact *fact = context;
+    bk_plan *plan = copy_plan(s);
+    plan->stages = copy_of(s->arena, plan->stages, plan->stage_count * sizeof *plan->stages);
+    bk_stage *stage = &plan->stages[fact->stage];
+    stage->links = copy_of(s->arena, stage->links, stage->link_count * sizeof *stage->links);
+    bk_link *link = &stage->links[fact->link];
+    if (fact->kind == BK_FACT_WAIT)
+        link->wait -= minutes;
+    else
+        link->within += minutes;
+    return plan;
+}
+
+static void try_link(search *s, bk_fact *fact)
+{
+    const bk_link *link = &s->plan->stages[fact->stage].links[fact->link];
+    bool wait = fact->kind == BK_FACT_WAIT;
+    int64_t minutes = least(s, wait ? link->wait : LONGEST_DELAY, ease_link, fact);
+    if (minutes == 0)
+        return;
+    const char *stage = bk_stage_name(s->arena, s->plan, fact->stage);
+    const char *other = bk_stage_name(s->arena, s->plan, fact->other);
+    const char *edge = link->from_start ? "starts" : "ends";
+    int64_t left = wait ? link->wait - minutes : link->within + minutes;
+    const char *words = wait ? bk_format(s->arena, "let %s start %s after %s %s, not %s%s", stage,
+                                         left ? bk_minutes(s->arena, left) : "right", other, edge,
+                                         bk_minutes(s->arena, link->wait), left ? "" : " later")
+                             : bk_format(s->arena, "let %s start within %s after %s %s, not %s",
+                                         stage, bk_minutes(s->arena, left), other, edge,
+                                         bk_minutes(s->arena, link->within));
+    attempt *kept = keep(s, ease_link(s, fact, minutes), wait ? "wait" : "within", minutes, words);
+    if (kept)
+        kept->eased = s->plan->stages[fact->stage].dish;
+}
+
+/* ----------------------------------------------------------------- windows */
+
+typedef struct window_change {
+    size_t window;
+    bool from_the_end; /* give up its last minutes, not its first */
+} window_change;
+
+static bk_plan *give_up(search *s, void *context, int64_t minutes)
+{
+    const window_change *change = context;
+    bk_plan *plan = copy_plan(s);
+    plan->kitchen.windows = copy_of(s->arena, plan->kitchen.windows,
+                                    plan->kitchen.window_count * sizeof *plan->kitchen.windows);
+    bk_window *window = &plan->kitchen.windows[change->window];
+    if (minutes >= window->to - window->from) /* whole: an empty window would still part two */
+        memmove(window, window + 1,
+                (--plan->kitchen.window_count - change->window) * sizeof *window);
+    else if (change->from_the_end)
+        window->to -= minutes;
+    else
+        window->from += minutes;
+    return plan;
+}
+
+static void try_window(search *s, const bk_fact *fact)
+{
+    static const char *const kinds[] = {"sleep", "being away", "being busy"};
+    const bk_window *window = &s->plan->kitchen.windows[fact->window];
+    int64_t best = 0;
+    bool best_end = false;
+    for (int end = 0; end < 2; end++) {
+        window_change change = {fact->window, end != 0};
+        int64_t minutes = least(s, window->to - window->from, give_up, &change);
+        if (minutes > 0 && (best == 0 || minutes < best)) {
+            best = minutes;
+            best_end = end != 0;
+        }
+    }
+    if (best == 0)
+        return;
+    bk_instant from = best_end ? window->to - best : window->from;
+    const char *words = bk_format(
+        s->arena, "give up %s%s of %s on %s: %s to %s",
+        best == window->to - window->from ? "all " : "", bk_minutes(s->arena, best),
+        window->label ? bk_format(s->arena, "%s (%s)", kinds[window->kind], window->label)
+                      : kinds[window->kind],
+        bk_date_long(s->arena, s->plan->zone, from), bk_clock(s->arena, s->plan->zone, from),
+        bk_clock(s->arena, s->plan->zone, from + best));
+    keep(s, give_up(s, &(window_change){fact->window, best_end}, best), "window", best, words);
+}
+
+/* ---------------------------------------------------------------- capacity */
+
+static bk_plan *another_cook(search *s, void *context, int64_t extra)
+{
+    (void)context;
+    bk_plan *plan = copy_plan(s);
+    plan->kitchen.cooks += (int)extra;
+    return plan;
+}
+
+static void try_cooks(search *s)
+{
+    int64_t extra = least(s, MOST_EXTRA, another_cook, NULL);
+    if (extra == 0)
+        return;
+    const char *words = extra == 1 ? "have one more cook"
+                                   : bk_format(s->arena, "have %" PRId64 " more cooks", extra);
+    keep(s, another_cook(s, NULL, extra), "cook", extra * COOK_LIKE, words);
+}
+
+static bk_plan *more_equipment(search *s, void *context, int64_t extra)
+{
+    const bk_fact *fact = context;
+    bk_plan *plan = copy_plan(s);
+    plan->kitchen.equipment =
+        copy_of(s->arena, plan->kitchen.equipment,
+                plan->kitchen.equipment_count * sizeof *plan->kitchen.equipment);
+    bk_equipment *equipment = &plan->kitchen.equipment[fact->equipment];
+    if (fact->kind == BK_FACT_SHELVES)
+        equipment->shelves += (int)extra;
+    else if (equipment->kind == BK_OVEN)
+        equipment->count += (int)extra;
+    else
+        equipment->pool += extra;
+    return plan;
+}
+
+static void try_equipment(search *s, bk_fact *fact)
+{
+    const bk_equipment *equipment = &s->plan->kitchen.equipment[fact->equipment];
+    bool shelf = fact->kind == BK_FACT_SHELVES;
+    int64_t extra = least(s, MOST_EXTRA, more_equipment, fact);
+    if (extra == 0)
+        return;
+    const char *unit = shelf                        ? "shelf"
+                       : equipment->kind == BK_OVEN ? "oven"
+                       : equipment->kind == BK_HOB  ? "ring"
+                       : equipment->kind == BK_COLD ? "place"
+                                                    : "of it";
+    const char *plural = shelf ? "shelves" : bk_format(s->arena, "%ss", unit);
+    if (!shelf && equipment->kind == BK_TOOL)
+        plural = unit;
+    int64_t like = shelf || equipment->kind == BK_COLD || equipment->kind == BK_HOB ? PLACE_LIKE
+                   : equipment->kind == BK_OVEN                                     ? OVEN_LIKE
+                                                                                    : TOOL_LIKE;
+    const char *words =
+        extra == 1
+            ? bk_format(s->arena, "%s: have one more %s", equipment->name, unit)
+            : bk_format(s->arena, "%s: have %" PRId64 " more %s", equipment->name, extra, plural);
+    keep(s, more_equipment(s, fact, extra), "equipment", extra * like, words);
+}
+
+/* ------------------------------------------------------------------ dishes */
+
+static bk_plan *without_dish(search *s, size_t left_out)
+{
+    bk_plan *plan = copy_plan(s);
+    size_t *now = BK_NEW(s->arena, size_t, s->plan->stage_count);
+    const bk_dish *gone = &s->plan->dishes[left_out];
+    size_t n = s->plan->stage_count - gone->stage_count, next = 0;
+    for (size_t i = 0; i < s->plan->stage_count; i++)
+        now[i] = s->plan->stages[i].dish == left_out ? SIZE_MAX : next++;
+    plan->stages = BK_NEW(s->arena, bk_stage, n);
+    plan->stage_count = n;
+    for (size_t i = 0; i < s->plan->stage_count; i++) {
+        if (now[i] == SIZE_MAX)
+            continue;
+        bk_stage *stage = &plan->stages[now[i]];
+        *stage = s->plan->stages[i];
+        stage->dish -= stage->dish > left_out;
+        stage->links = copy_of(s->arena, stage->links, stage->link_count * sizeof *stage->links);
+        for (size_t k = 0; k < stage->link_count; k++) {
+            if (now[stage->links[k].stage] == SIZE_MAX)
+                return NULL; /* another dish builds on this one */
+            stage->links[k].stage = now[stage->links[k].stage];
+        }
+        stage->holds = copy_of(s->arena, stage->holds, stage->hold_count * sizeof *stage->holds);
+        for (size_t k = 0; k < stage->hold_count; k++) {
+            if (now[stage->holds[k].until] == SIZE_MAX)
+                return NULL;
+            stage->holds[k].until = now[stage->holds[k].until];
+        }
+    }
+    plan->dishes = BK_NEW(s->arena, bk_dish, s->plan->dish_count - 1);
+    plan->dish_count = 0;
+    plan->first_serve = INT64_MAX;
+    plan->last_serve = INT64_MIN;
+    for (size_t d = 0; d < s->plan->dish_count; d++) {
+        if (d == left_out)
+            continue;
+        bk_dish *dish = &plan->dishes[plan->dish_count++];
+        *dish = s->plan->dishes[d];
+        if (d > left_out)
+            dish->first_stage -= gone->stage_count;
+        if (dish->serve < plan->first_serve)
+            plan->first_serve = dish->serve;
+        if (dish->serve > plan->last_serve)
+            plan->last_serve = dish->serve;
+    }
+    return plan;
+}
+
+static void try_leaving_out(search *s, size_t dish)
+{
+    if (s->plan->dish_count < 2)
+        return;
+    const bk_plan *plan = without_dish(s, dish);
+    if (!plan || !fits(s, plan))
+        return;
+    attempt *kept = keep(s, plan, "dish", DISH_LIKE,
+                         bk_format(s->arena, "leave out %s", s->plan->dishes[dish].name));
+    if (kept)
+        kept->left_out = dish;
+}
+
+/* --------------------------------------------------------------- drawbacks */
+
+static bool has_harm(const bk_plan *plan, const attempt *candidate, const warned *harm)
+{
+    for (size_t i = 0; i < candidate->harm_count; i++)
+        if (strcmp(candidate->harms[i].code, harm->code) == 0 &&
+            plan->stages[candidate->harms[i].stage].dish == plan->stages[harm->stage].dish)
+            return true;
+    return false;
+}
+
+/* Whether it is this change that brings the harm: it eases a wait of that dish, or the
+ * dish is without harm after another change. */
+static bool brings(const search *s, const attempt *candidate, const warned *harm)
+{
+    size_t dish = s->plan->stages[harm->stage].dish;
+    if (candidate->eased == dish)
+        return true;
+    for (size_t i = 0; i < s->count; i++)
+        if (s->found[i].left_out != dish && !has_harm(s->plan, &s->found[i], harm))
+            return true;
+    return false;
+}
+
+static const char *harm_words(const char *code)
+{
+    static const struct {
+        const char *code, *words;
+    } known[] = {
+        {"safety-room", "stands too long in a room"},
+        {"safety-cooling", "cools too slowly"},
+        {"safety-storage", "is too long in the fridge"},
+    };
+    for (size_t i = 0; i < sizeof known / sizeof *known; i++)
+        if (strcmp(known[i].code, code) == 0)
+            return known[i].words;
+    return NULL;
+}
+
+/* Says on a change's line what food-safety rules have against its timeline. */
+static void say_harms(search *s, attempt *candidate)
+{
+    const char *words = NULL;
+    size_t stage = SIZE_MAX, more = 0;
+    for (size_t i = 0; i < candidate->harm_count; i++) {
+        const warned *harm = &candidate->harms[i];
+        if (!harm_words(harm->code) || !brings(s, candidate, harm))
+            continue;
+        more += words != NULL;
+        if (!words) {
+            words = harm_words(harm->code);
+            stage = harm->stage;
+        }
+    }
+    if (!words)
+        return;
+    candidate->drawback = true;
+    candidate->remedy.message =
+        bk_format(s->arena, "%s; %s then %s%s", candidate->remedy.message,
+                  bk_stage_name(s->arena, s->plan, stage), words,
+                  more == 0 ? ""
+                            : bk_format(s->arena, " (and %zu more %s)", more,
+                                        more == 1 ? "warning" : "warnings"));
+}
+
+/* -------------------------------------------------------------- the search */
+
+static int smaller(const void *a, const void *b)
+{
+    const attempt *x = a, *y = b;
+    if (x->drawback != y->drawback)
+        return x->drawback ? 1 : -1; /* what it brings is part of what it asks */
+    return (x->size > y->size) - (x->size < y->size);
+}
+
+/* Any change that helps touches a fact of every core, so those of one are enough
+ * to look at. */
+static void try_facts(search *s)
+{
+    bool *dish_seen = BK_NEW(s->arena, bool, s->plan->dish_count);
+    for (size_t i = 0; i < s->timeline->why_count && s->tried < MOST_CANDIDATES; i++) {
+        bk_fact *fact = &s->timeline->why[i];
+        s->tried++;
+        switch (fact->kind) {
+        case BK_FACT_WAIT:
+        case BK_FACT_WITHIN:
+            try_link(s, fact);
+            break;
+        case BK_FACT_WINDOW:
+            try_window(s, fact);
+            break;
+        case BK_FACT_HANDS:
+            try_cooks(s);
+            break;
+        case BK_FACT_POOL:
+        case BK_FACT_SHELVES:
+            try_equipment(s, fact);
+            break;
+        case BK_FACT_OVEN_TEMPERATURE: {
+            bool seen = false;
+            for (size_t j = 0; j < i; j++)
+                seen = seen || (s->timeline->why[j].kind == fact->kind &&
+                                s->timeline->why[j].equipment == fact->equipment);
+            if (!seen)
+                try_equipment(s, fact);
+            break;
+        }
+        default:
+            break;
+        }
+        size_t dish = fact->dish != SIZE_MAX    ? fact->dish
+                      : fact->stage != SIZE_MAX ? s->plan->stages[fact->stage].dish
+                                                : SIZE_MAX;
+        if (dish != SIZE_MAX && !dish_seen[dish]) {
+            dish_seen[dish] = true;
+            try_leaving_out(s, dish);
+        }
+    }
+}
+
+void bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort, bk_reschedule *reschedule)
+{
+    search s = {.arena = arena,
+                .timeline = timeline,
+                .plan = timeline->plan,
+                .effort = effort / 20 + 100,
+                .reschedule = reschedule};
+    try_serving_later(&s);
+    try_facts(&s);
+    if (s.count == 0)
+        return;
+    for (size_t i = 0; i < s.count; i++)
+        say_harms(&s, &s.found[i]);
+    /* Stable: qsort is not, so equal sizes are kept apart by the order found. */
+    for (size_t i = 0; i < s.count; i++)
+        s.found[i].size = s.found[i].size * MOST_CANDIDATES * 2 + (int64_t)i;
+    qsort(s.found, s.count, sizeof *s.found, smaller);
+    timeline->remedy_count = s.count < MOST_REMEDIES ? s.count : MOST_REMEDIES;
+    timeline->remedies = BK_NEW(arena, bk_remedy, timeline->remedy_count);
+    for (size_t i = 0; i < timeline->remedy_count; i++)
+        timeline->remedies[i] = s.found[i].remedy;
+}

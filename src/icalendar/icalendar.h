@@ -1,0 +1,11 @@
+/* Calendar files (RFC 5545), read: the hours that they say are taken, and the events of
+ * one that was written before.
+ */
+#ifndef BK_ICALENDAR_H
+#define BK_ICALENDAR_H
+
+#include "icalendar/busy.h"
+#include "icalendar/events.h"
+#include "icalendar/mark.h"
+
+#endif

@@ -1,0 +1,94 @@
+/* JSON as a tree in which every value and key knows its place in the file.
+ *
+ * The scanner checks the text strictly and makes the tree with its offsets; cJSON
+ * then gives the values.
+ */
+#ifndef BK_JSON_H
+#define BK_JSON_H
+
+#include "base/base.h"
+
+enum bk_json_type {
+    BK_JSON_NULL,
+    BK_JSON_BOOLEAN,
+    BK_JSON_NUMBER,
+    BK_JSON_STRING,
+    BK_JSON_LIST,
+    BK_JSON_OBJECT
+};
+
+typedef struct bk_json {
+    enum bk_json_type type;
+    bool truth;              /* BOOLEAN */
+    uint32_t offset;         /* of the value's first byte */
+    uint32_t key_offset;     /* of its key's opening quote; in a list that of the value */
+    uint32_t count;          /* of children */
+    uint32_t raw_length;     /* of a string as written, without quotes */
+    uint32_t raw_key_length; /* likewise of the key */
+    char *key;               /* NULL in a list and at the root */
+    char *string;            /* STRING */
+    double number;           /* NUMBER */
+    const bk_source *source;
+    struct bk_json *first, *next; /* first child; next sibling */
+} bk_json;
+
+/* More values than this in one file is an error: it bounds memory. */
+enum { BK_MOST_VALUES = 1000000 };
+
+/* Brackets inside brackets; it bounds recursion. */
+enum { BK_MOST_NESTING = 64 };
+
+/* Reads a whole source. Comments are accepted and ignored. Returns NULL after a
+ * syntax error that leaves nothing to go on with; after errors that can be
+ * mended in passing (a trailing comma, a missing one, a key given twice) they
+ * are reported and the tree is returned. Of two equal keys the first stays. */
+bk_json *bk_json_read(bk_arena *arena, const bk_source *source, bk_report *report);
+
+/* The scanner alone: checks `source`, copies it to `plain` (length + 1 bytes) with
+ * comments and passing faults blanked, and makes the tree without its values. */
+bk_json *bk_json_scan(bk_arena *arena, const bk_source *source, char *plain, bk_report *report);
+
+bk_place bk_json_place(const bk_json *json);
+bk_place bk_json_key_place(const bk_json *json);
+
+/* The member with this key, or NULL. */
+bk_json *bk_json_get(const bk_json *object, const char *key);
+
+/* "a number", "a list", ... for messages. */
+const char *bk_json_type_name(const bk_json *json);
+
+/* A text quoted for a message: control characters become '?', long ones are cut. */
+char *bk_quoted(bk_arena *arena, const char *text);
+
+/* ------------------------------------------------------------------ writing
+ *
+ * A JSON value written straight into the text builder: two-space indented. Not
+ * through a JSON library: its tree would live outside the arena and be lost when
+ * memory runs out half-way (the arena jumps), and its allocation hooks are
+ * process-wide. */
+
+typedef struct bk_put {
+    bk_text *out;
+    size_t depth;
+    bool first; /* nothing yet in the innermost object or list */
+} bk_put;
+
+/* A writer of one value, to which everything is appended. */
+bk_put bk_put_to(bk_text *out);
+
+/* Each of these writes one member of the object that is open; with key NULL, an
+ * element of the list that is open. A text of NULL is null; bytes that are not UTF-8
+ * become U+FFFD. A number reads back as the same one whatever the host's locale;
+ * one that is not finite is null. */
+void bk_put_text(bk_put *put, const char *key, const char *text);
+void bk_put_integer(bk_put *put, const char *key, int64_t value);
+void bk_put_number(bk_put *put, const char *key, double value);
+void bk_put_boolean(bk_put *put, const char *key, bool value);
+void bk_put_null(bk_put *put, const char *key);
+
+/* Opens an object "{" or a list "[", and closes the innermost with "}" or "]". The
+ * outermost has no key. */
+void bk_put_open(bk_put *put, const char *key, const char *bracket);
+void bk_put_close(bk_put *put, const char *bracket);
+
+#endif

@@ -1,0 +1,492 @@
+/* Strict JSON syntax, with comments, and where every value and key stands. */
+#include "json/json.h"
+
+
+#include <string.h>
+
+/* cJSON copies a number into 64 bytes and would stop in the middle of a longer
+ * one; no quantity of a plan needs nearly so many digits. */
+enum { MOST_NUMBER_LENGTH = 40 };
+
+typedef struct scanner {
+    bk_arena *arena;
+    bk_report *report;
+    const bk_source *source;
+    const char *text;
+    size_t length, at;
+    char *plain;   /* the text for cJSON */
+    size_t values; /* made so far */
+    bool failed;   /* a fault that ends the scan */
+} scanner;
+
+static bk_place place_at(const scanner *scan, size_t offset)
+{
+    bk_place place = {scan->source, offset};
+    return place;
+}
+
+/* Reports the fault that ends the scan; later ones would only be its echoes. */
+static bool fail(scanner *scan, size_t offset, const char *mend, const char *what)
+{
+    if (!scan->failed) {
+        bk_error(scan->report, "json", place_at(scan, offset), mend, "%s", what);
+    }
+    scan->failed = true;
+    return false;
+}
+
+static char peek(const scanner *scan)
+{
+    return scan->at < scan->length ? scan->text[scan->at] : '\0';
+}
+
+static bool at_end(const scanner *scan)
+{
+    return scan->at >= scan->length;
+}
+
+static void blank(scanner *scan, size_t from, size_t to)
+{
+    for (size_t i = from; i < to; i++) {
+        if (scan->plain[i] != '\n' && scan->plain[i] != '\r') {
+            scan->plain[i] = ' ';
+        }
+    }
+}
+
+static bool skip_comment(scanner *scan)
+{
+    size_t from = scan->at;
+    if (scan->text[scan->at + 1] == '/') {
+        while (!at_end(scan) && peek(scan) != '\n') {
+            scan->at++;
+        }
+    } else {
+        const char *end = NULL;
+        for (size_t i = from + 2; i + 1 < scan->length && end == NULL; i++) {
+            if (scan->text[i] == '*' && scan->text[i + 1] == '/') {
+                end = scan->text + i;
+            }
+        }
+        if (end == NULL) {
+            return fail(scan, from, "write */ where it ends", "this comment never ends");
+        }
+        scan->at = (size_t)(end - scan->text) + 2;
+    }
+    blank(scan, from, scan->at);
+    return true;
+}
+
+/* Skips blanks and comments. */
+static bool skip(scanner *scan)
+{
+    while (!at_end(scan)) {
+        char c = peek(scan);
+        if (c == ' ' || c == '\t' || c == '\n' || c == '\r') {
+            scan->at++;
+        } else if (c == '/' && scan->at + 1 < scan->length &&
+                   (scan->text[scan->at + 1] == '/' || scan->text[scan->at + 1] == '*')) {
+            if (!skip_comment(scan)) {
+                return false;
+            }
+        } else {
+            break;
+        }
+    }
+    return true;
+}
+
+/* ---------------------------------------------------------------- strings */
+
+/* The value of four hexadecimal digits at `offset`, or -1. */
+static long hexadecimal(const scanner *scan, size_t offset)
+{
+    long value = 0;
+    for (size_t i = offset; i < offset + 4; i++) {
+        char c = i < scan->length ? scan->text[i] : '\0';
+        int digit = c >= '0' && c <= '9'   ? c - '0'
+                    : c >= 'a' && c <= 'f' ? c - 'a' + 10
+                    : c >= 'A' && c <= 'F' ? c - 'A' + 10
+                                           : -1;
+        if (digit < 0) {
+            return -1;
+        }
+        value = value * 16 + digit;
+    }
+    return value;
+}
+
+/* At a backslash: steps over the escape. */
+static bool skip_escape(scanner *scan)
+{
+    size_t from = scan->at;
+    char c = from + 1 < scan->length ? scan->text[from + 1] : '\0';
+    if (c != 'u') {
+        if (c == '\0' || strchr("\"\\/bfnrt", c) == NULL) {
+            return fail(scan, from, "write \\\\ for a backslash itself",
+                        "a backslash starts something JSON does not know");
+        }
+        scan->at += 2;
+        return true;
+    }
+    long code = hexadecimal(scan, from + 2);
+    if (code < 0) {
+        return fail(scan, from, "write it as \\u00e9", "\\u needs four hexadecimal digits");
+    }
+    if (code == 0) {
+        return fail(scan, from, "leave it out", "\\u0000 cannot stand in a text");
+    }
+    scan->at += 6;
+    if (code >= 0xD800 && code <= 0xDFFF) {
+        long second = -1;
+        if (code <= 0xDBFF && scan->at + 1 < scan->length && scan->text[scan->at] == '\\' &&
+            scan->text[scan->at + 1] == 'u') {
+            second = hexadecimal(scan, scan->at + 2);
+        }
+        if (second < 0xDC00 || second > 0xDFFF) {
+            return fail(scan, from, "write the character itself",
+                        "half of a \\u pair (surrogate) stands alone");
+        }
+        scan->at += 6;
+    }
+    return true;
+}
+
+/* At an opening quote: steps over the string and gives its length as written. */
+static bool skip_string(scanner *scan, uint32_t *raw_length)
+{
+    size_t from = scan->at++;
+    for (;;) {
+        if (at_end(scan)) {
+            return fail(scan, from, "close it with \"", "this text never ends");
+        }
+        unsigned char c = (unsigned char)peek(scan);
+        if (c == '"') {
+            break;
+        }
+        if (c == '\n' || c == '\r') {
+            return fail(scan, from, "close it with \" on the same line (\\n makes a new line)",
+                        "this text does not end on its line");
+        }
+        if (c < 0x20 || c == 0x7F) {
+            return fail(scan, scan->at, c == '\t' ? "write a space, or \\t" : "leave it out",
+                        "a control character stands in a text");
+        }
+        if (c == '\\') {
+            if (!skip_escape(scan)) {
+                return false;
+            }
+        } else {
+            scan->at++;
+        }
+    }
+    *raw_length = (uint32_t)(scan->at - from - 1);
+    scan->at++;
+    return true;
+}
+
+/* ------------------------------------------------------- numbers and words */
+
+static bool is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
+static bool is_word(char c)
+{
+    return is_digit(c) || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '_' ||
+           (unsigned char)c >= 0x80;
+}
+
+static void skip_digits(scanner *scan)
+{
+    while (is_digit(peek(scan))) {
+        scan->at++;
+    }
+}
+
+static bool skip_number(scanner *scan)
+{
+    static const char *const mend = "write a plain number such as 12 or 0.5";
+    static const char *const what = "this is not a plain number";
+    size_t from = scan->at;
+    if (peek(scan) == '-') {
+        scan->at++;
+    }
+    size_t whole = scan->at;
+    skip_digits(scan);
+    bool good = scan->at > whole && (scan->text[whole] != '0' || scan->at == whole + 1);
+    if (good && peek(scan) == '.') {
+        size_t decimals = ++scan->at;
+        skip_digits(scan);
+        good = scan->at > decimals;
+    }
+    if (good && (peek(scan) == 'e' || peek(scan) == 'E')) {
+        scan->at++;
+        if (peek(scan) == '+' || peek(scan) == '-') {
+            scan->at++;
+        }
+        size_t exponent = scan->at;
+        skip_digits(scan);
+        good = scan->at > exponent;
+    }
+    if (good && (is_word(peek(scan)) || peek(scan) == '.')) {
+        if (peek(scan) != '.') {
+            return fail(scan, from, "put a quantity with its unit in quotes: \"90 min\"",
+                        "letters follow a number");
+        }
+        good = false;
+    }
+    if (!good || scan->at - from > MOST_NUMBER_LENGTH) {
+        return fail(scan, from, mend, what);
+    }
+    return true;
+}
+
+static bool skip_literal(scanner *scan, bk_json *json)
+{
+    size_t from = scan->at;
+    while (is_word(peek(scan))) {
+        scan->at++;
+    }
+    size_t length = scan->at - from;
+    const char *word = scan->text + from;
+    if (length == 4 && memcmp(word, "true", 4) == 0) {
+        json->type = BK_JSON_BOOLEAN;
+        json->truth = true;
+    } else if (length == 5 && memcmp(word, "false", 5) == 0) {
+        json->type = BK_JSON_BOOLEAN;
+    } else if (length == 4 && memcmp(word, "null", 4) == 0) {
+        json->type = BK_JSON_NULL;
+    } else {
+        return fail(scan, from, "put text in double quotes; true and false are written small",
+                    "this word is not JSON");
+    }
+    return true;
+}
+
+/* ------------------------------------------------------------------ values */
+
+static bk_json *scan_value(scanner *scan, int depth);
+
+/* Quotes that word processors and phones put in the place of ". */
+static bool is_curly_quote(const scanner *scan)
+{
+    static const char *const quotes[] = {"\u201C", "\u201D", "\u201E", "\u2018", "\u2019", "'"};
+    for (size_t i = 0; i < sizeof quotes / sizeof *quotes; i++) {
+        if (strncmp(scan->text + scan->at, quotes[i], strlen(quotes[i])) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool unexpected(scanner *scan, const char *expected)
+{
+    if (at_end(scan)) {
+        return fail(scan, scan->length, "is something missing, or a } or ] not closed?",
+                    bk_format(scan->arena, "the file ends where %s is expected", expected));
+    }
+    unsigned char byte = (unsigned char)peek(scan);
+    if (byte < 0x20) {
+        return fail(scan, scan->at, "leave it out", "a control character stands here");
+    }
+    if (byte == '"') {
+        return fail(scan, scan->at, NULL,
+                    bk_format(scan->arena, "a text starts where %s is expected", expected));
+    }
+    const char *mend = is_curly_quote(scan)  ? "write straight double quotes: \""
+                       : is_word(peek(scan)) ? "text stands in double quotes; is one missing?"
+                                             : NULL;
+    size_t size = bk_utf8_next(scan->text + scan->at, scan->length - scan->at, NULL);
+    return fail(scan, scan->at, mend,
+                bk_format(scan->arena, "found \"%.*s\" where %s is expected", (int)size,
+                          scan->text + scan->at, expected));
+}
+
+/* After a value inside a list or object: true when another follows, false at the
+ * closing bracket or after a fault (then scan->failed). */
+static bool another(scanner *scan, char close)
+{
+    if (!skip(scan)) {
+        return false;
+    }
+    if (peek(scan) == close) {
+        scan->at++;
+        return false;
+    }
+    if (peek(scan) == ',') {
+        size_t comma = scan->at++;
+        if (!skip(scan)) {
+            return false;
+        }
+        if (peek(scan) != close) {
+            return true;
+        }
+        bk_error(scan->report, "json", place_at(scan, comma), "leave it out",
+                 "a comma stands before the closing %c", close);
+        scan->plain[comma] = ' ';
+        scan->at++;
+        return false;
+    }
+    /* A forgotten comma between two lines is common: read on as if it were there. */
+    char before = scan->plain[scan->at - 1];
+    bool could_follow =
+        peek(scan) == '"' || (close == ']' && (peek(scan) == '{' || peek(scan) == '['));
+    if (could_follow && (before == ' ' || before == '\t' || before == '\n' || before == '\r')) {
+        bk_error(scan->report, "json", place_at(scan, scan->at), "put a comma before this",
+                 "a comma is missing");
+        scan->plain[scan->at - 1] = ',';
+        return true;
+    }
+    return unexpected(scan, close == '}' ? "a comma or }" : "a comma or ]");
+}
+
+static bool scan_key(scanner *scan, bk_json *holder)
+{
+    if (peek(scan) != '"') {
+        if (is_word(peek(scan)) && !is_curly_quote(scan)) {
+            return fail(scan, scan->at, "put it in double quotes", "a key stands without quotes");
+        }
+        return unexpected(scan, "a key in double quotes");
+    }
+    holder->key_offset = (uint32_t)scan->at;
+    if (!skip_string(scan, &holder->raw_key_length) || !skip(scan)) {
+        return false;
+    }
+    if (peek(scan) != ':') {
+        return unexpected(scan, "a colon after the key");
+    }
+    scan->at++;
+    return true;
+}
+
+/* At { or [: the children. */
+static void scan_children(scanner *scan, bk_json *json, int depth)
+{
+    bool object = json->type == BK_JSON_OBJECT;
+    char close = object ? '}' : ']';
+    if (depth >= BK_MOST_NESTING) {
+        fail(scan, scan->at, "a plan needs no more than a few levels",
+             bk_format(scan->arena, "brackets are nested deeper than %d", BK_MOST_NESTING));
+        return;
+    }
+    scan->at++;
+    if (!skip(scan)) {
+        return;
+    }
+    if (peek(scan) == close) {
+        scan->at++;
+        return;
+    }
+    bk_json **tail = &json->first;
+    do {
+        bk_json holder = {0};
+        if (object && !scan_key(scan, &holder)) {
+            return;
+        }
+        bk_json *child = scan_value(scan, depth + 1);
+        if (child == NULL) {
+            return;
+        }
+        child->key_offset = object ? holder.key_offset : child->offset;
+        child->raw_key_length = holder.raw_key_length;
+        *tail = child;
+        tail = &child->next;
+        json->count++;
+    } while (another(scan, close));
+}
+
+/* A value with the blanks before it; NULL after a fault. The recursion ends at
+ * BK_MOST_NESTING. */
+static bk_json *scan_value(scanner *scan, int depth)
+{
+    if (!skip(scan)) {
+        return NULL;
+    }
+    if (++scan->values > BK_MOST_VALUES) {
+        fail(scan, scan->at, "split the plan",
+             bk_format(scan->arena, "more than %d values in one file", BK_MOST_VALUES));
+        return NULL;
+    }
+    bk_json *json = BK_NEW(scan->arena, bk_json, 1);
+    json->source = scan->source;
+    json->offset = (uint32_t)scan->at;
+    json->key_offset = json->offset;
+    char c = peek(scan);
+    if (c == '{' || c == '[') {
+        json->type = c == '{' ? BK_JSON_OBJECT : BK_JSON_LIST;
+        scan_children(scan, json, depth);
+    } else if (c == '"') {
+        json->type = BK_JSON_STRING;
+        skip_string(scan, &json->raw_length);
+    } else if (c == '-' || is_digit(c)) {
+        json->type = BK_JSON_NUMBER;
+        skip_number(scan);
+    } else if (c == '+' || c == '.') {
+        fail(scan, scan->at, "write a plain number such as 12 or 0.5",
+             "this is not a plain number");
+    } else if (!at_end(scan) && is_word(c) && !is_curly_quote(scan)) {
+        skip_literal(scan, json);
+    } else {
+        unexpected(scan, "a value");
+    }
+    return scan->failed ? NULL : json;
+}
+
+/* -------------------------------------------------------------------- whole */
+
+/* Everything must be UTF-8 before anything is looked at, so that messages can
+ * quote the text. */
+static bool check_utf8(scanner *scan)
+{
+    const unsigned char *bytes = (const unsigned char *)scan->text;
+    if (scan->length >= 2 &&
+        ((bytes[0] == 0xFF && bytes[1] == 0xFE) || (bytes[0] == 0xFE && bytes[1] == 0xFF))) {
+        bk_error(scan->report, "utf-8", place_at(scan, 0), "save it as UTF-8",
+                 "this file is UTF-16");
+        return false;
+    }
+    for (size_t at = 0; at < scan->length;) {
+        size_t size = bk_utf8_next(scan->text + at, scan->length - at, NULL);
+        if (size == 0) {
+            bk_error(scan->report, "utf-8", place_at(scan, at), "save the file as UTF-8",
+                     "byte 0x%02X is not UTF-8", (unsigned)bytes[at]);
+            return false;
+        }
+        at += size;
+    }
+    return true;
+}
+
+bk_json *bk_json_scan(bk_arena *arena, const bk_source *source, char *plain, bk_report *report)
+{
+    scanner scan = {.arena = arena,
+                    .report = report,
+                    .source = source,
+                    .text = source->text,
+                    .length = source->length,
+                    .plain = plain};
+    memcpy(plain, source->text, source->length);
+    plain[source->length] = '\0';
+    if (!check_utf8(&scan)) {
+        return NULL;
+    }
+    if (!skip(&scan)) {
+        return NULL;
+    }
+    if (at_end(&scan)) {
+        bk_error(report, "json", place_at(&scan, 0), "a plan starts with {", "the file is empty");
+        return NULL;
+    }
+    bk_json *root = scan_value(&scan, 0);
+    if (root == NULL || !skip(&scan)) {
+        return NULL;
+    }
+    if (!at_end(&scan)) {
+        fail(&scan, scan.at, "remove it, or look for a } too many before it",
+             "text follows the end of the JSON value");
+        return NULL;
+    }
+    return root;
+}

@@ -1,0 +1,54 @@
+/* Quantities as a cook writes them: durations and ranges, temperatures, lengths; and
+ * the numbers and words inside them.
+ */
+#ifndef BK_QUANTITY_H
+#define BK_QUANTITY_H
+
+#include "base/base.h"
+
+/* Minutes, least <= likely <= most, all >= 0. */
+typedef struct bk_range {
+    int64_t least, likely, most;
+} bk_range;
+
+/* Oven temperatures a stage accepts, without fan, in degrees Celsius. Two
+ * stages may share an oven when their [low, high] meet. */
+typedef struct bk_temperature {
+    double low, high;
+    double nominal; /* what the cook wrote (the middle of a range), without fan */
+    const char *written; /* "160-170 C fan", as in the plan; NULL when no plan wrote it */
+} bk_temperature;
+
+/* Reading of quantities, also used by the command line. Each returns true and
+ * fills its result, or false with *mend saying what to write instead (static). */
+bool bk_read_duration(const char *text, int64_t *minutes, const char **mend);
+bool bk_read_range(const char *text, bk_range *range, const char **mend);
+bool bk_read_oven_temperature(const char *text, bk_temperature *temperature, const char **mend);
+bool bk_read_temperature(const char *text, double *celsius, const char **mend);
+bool bk_read_length(const char *text, double *metres, const char **mend);
+
+/* ----------------------------------------------------------- parts of a quantity
+ *
+ * Each takes a cursor and returns the cursor behind what it read, or NULL. */
+
+/* Millionths: decimals are exact to six places, and nothing overflows. */
+enum { BK_MILLION = 1000000 };
+
+/* Steps over spaces, also the no-break ones that copied text brings. */
+const char *bk_skip_blanks(const char *at);
+
+/* Digits with up to six decimals ("12", "1.5"), as millionths. NULL when there is
+ * no number, or it has more than nine digits before or six behind the point. */
+const char *bk_read_millionths(const char *at, int64_t *millionths);
+
+/* The ASCII letters at `at`, small, into `word`; an empty word when there are
+ * none. NULL when they do not fit. */
+const char *bk_read_word(const char *at, char *word, size_t room);
+
+/* Steps over a range's dash: "-", or the en dash. NULL when there is none. */
+const char *bk_skip_dash(const char *at);
+
+/* Steps over `prefix`, or NULL. */
+const char *bk_skip_text(const char *at, const char *prefix);
+
+#endif

@@ -1,0 +1,448 @@
+#include "safety/safety.h"
+
+#include "heat/heat.h"
+#include "safety/food_words.h"
+#include "safety/standing.h"
+
+#include <string.h>
+
+/* Kinds of warning; one of each for a dish. */
+enum { COOLING, AMBIENT, ROOM, HOT, STORAGE, THAWING, KINDS };
+
+enum { MOST_WARNINGS = 60 };
+
+/* Cooling as the model follows it from stage to stage. */
+typedef struct cooling_clock {
+    bool runs;
+    bk_instant
+        since;    /* the middle was last at the hot limit; or, not known, its first stage's start */
+    bool assumed; /* the latter */
+    bool goes_on; /* a later stage models it further */
+} cooling_clock;
+
+typedef struct safety {
+    bk_arena *arena;
+    const bk_plan *plan;
+    bk_report *report;
+    bk_safety_rules rules;
+    bk_standings standings;
+    cooling_clock *clock; /* by stage */
+    unsigned *said;       /* by dish: bits of the kinds */
+    int count;
+} safety;
+
+static const char *const follow_local = "follow your local rules";
+
+/* ------------------------------------------------------------------ words */
+
+static const char *stage_name(const safety *s, size_t stage)
+{
+    return bk_stage_name(s->arena, s->plan, stage);
+}
+
+static const char *span(const safety *s, double minutes)
+{
+    return bk_minutes(s->arena, (int64_t)minutes);
+}
+
+/* Whether a warning of this kind may be given for the dish: the first is, as long as
+ * there are not too many in all. */
+static bool may_say(safety *s, size_t dish, int kind)
+{
+    unsigned bit = 1U << kind;
+    if ((s->said[dish] & bit) != 0 || s->count >= MOST_WARNINGS)
+        return false;
+    s->said[dish] |= bit;
+    s->count++;
+    return true;
+}
+
+/* ------------------------------------------------- cooling that is modelled */
+
+/* Food that needs cooling by the rules: wet and with protein, and not one of those
+ * that keep by sugar, acid or yeast. */
+static bool needs_control(const bk_cooling *c)
+{
+    static const char *const keeps[] = {"bread dough", "fruit compote", "fruit jelly", "water",
+                                        NULL};
+    if (c->food != NULL)
+        for (int i = 0; keeps[i] != NULL; i++)
+            if (strcmp(keeps[i], c->food) == 0)
+                return false;
+    return c->fraction[0] >= 0.4 && c->fraction[1] >= 0.01;
+}
+
+/* A modelled stage that cools food that needs it. */
+static bool is_cooling(const bk_stage *stage)
+{
+    return stage->cooling != NULL && stage->cooling->place_c < stage->cooling->from_c &&
+           needs_control(stage->cooling);
+}
+
+/* The end of the range that the plan is made on. */
+static enum bk_heat_end planned_end(const bk_plan *plan)
+{
+    switch (plan->plan_on) {
+    case BK_PLAN_ON_LEAST:
+        return BK_HEAT_STRONG;
+    case BK_PLAN_ON_LIKELY:
+        return BK_HEAT_TYPICAL;
+    case BK_PLAN_ON_MOST:
+        break;
+    }
+    return BK_HEAT_WEAK;
+}
+
+/* Minutes from the stage's start until the middle is at `celsius` if it stays where
+ * it is; INFINITY when never. */
+static double minutes_to(const safety *s, size_t stage, double celsius)
+{
+    bk_heat_question q;
+    bk_cooling_question(s->plan->stages[stage].cooling, &q);
+    return ceil(bk_heat_seconds_to(&q, planned_end(s->plan), celsius) / 60.0 - 1e-6);
+}
+
+/* When each cooling began, handed on from stage to stage until something is heated. */
+static void run_clocks(safety *s)
+{
+    size_t *last = BK_NEW(s->arena, size_t, s->plan->stage_count); /* modelled stage before, + 1 */
+    for (size_t i = 0; i < s->standings.count; i++) {
+        size_t n = s->standings.order[i];
+        const bk_stage *stage = &s->plan->stages[n];
+        cooling_clock *clock = &s->clock[n];
+        if (s->standings.stage[n].place == BK_STANDS_HOT)
+            continue;
+        for (size_t k = 0; k < stage->link_count; k++) {
+            size_t p = stage->links[k].stage;
+            if (!bk_hands_on_food(s->plan, n, &stage->links[k]))
+                continue;
+            if (s->clock[p].runs && (!clock->runs || s->clock[p].since < clock->since)) {
+                clock->runs = true;
+                clock->since = s->clock[p].since;
+                clock->assumed = s->clock[p].assumed;
+            }
+            if (last[p] != 0)
+                last[n] = last[p];
+        }
+        if (!is_cooling(stage))
+            continue;
+        if (last[n] != 0)
+            s->clock[last[n] - 1].goes_on = true;
+        last[n] = n + 1;
+        double from = stage->cooling->from_c, hot = s->rules.hot.value;
+        bk_instant start = s->standings.stage[n].start;
+        if (from > hot) {
+            double passed = minutes_to(s, n, hot);
+            clock->runs = isfinite(passed); /* else the middle stays hot here */
+            clock->since = isfinite(passed) ? start + (bk_instant)passed : 0;
+            clock->assumed = false;
+        } else if (!clock->runs && from > s->rules.cooling_middle_c) {
+            clock->runs = true;
+            clock->since = start;
+            clock->assumed = true;
+        }
+    }
+}
+
+/* What would help, the best three, with the time each gives. */
+static const char *helps(const safety *s, size_t stage, double celsius)
+{
+    bk_heat_question q;
+    bk_heat_change changes[BK_HEAT_MOST_CHANGES];
+    bk_cooling_question(s->plan->stages[stage].cooling, &q);
+    q.to_c = celsius;
+    if (bk_heat_estimate(s->arena, &q).fault != BK_HEAT_OK)
+        return "colder air, a shallower dish or colder ingredients help";
+    size_t count = bk_heat_sensitivities(s->arena, &q, changes), said = 0;
+    bk_text text = bk_text_new(s->arena);
+    for (size_t i = 0; i < count && said < 3; i++) {
+        const bk_heat_change *c = &changes[i];
+        if (c->answer.fault != BK_HEAT_OK || c->likely_difference >= 0 ||
+            c->question.air_c < q.air_c || c->question.tin != q.tin)
+            continue;
+        int64_t minutes = s->plan->plan_on == BK_PLAN_ON_MOST     ? c->answer.most_minutes
+                          : s->plan->plan_on == BK_PLAN_ON_LIKELY ? c->answer.likely_minutes
+                                                                  : c->answer.least_minutes;
+        bk_text_addf(&text, "%s%s (%s)", said > 0 ? ", " : "", c->what,
+                     bk_minutes(s->arena, minutes));
+        said++;
+    }
+    return said > 0 ? bk_format(s->arena, "what helps: %s", text.data)
+                    : "a shallower dish or colder ingredients help";
+}
+
+static void say_cooling(safety *s, size_t n, double celsius, double reached, const bk_limit *limit)
+{
+    const bk_stage *stage = &s->plan->stages[n];
+    const cooling_clock *clock = &s->clock[n];
+    bk_instant start = s->standings.stage[n].start;
+    const char *began = clock->assumed
+                            ? bk_format(s->arena, "this cooling begins at %s",
+                                        bk_hour_words(s->arena, s->plan, clock->since))
+                            : bk_format(s->arena, "it passes %.3g C at %s", s->rules.hot.value,
+                                        bk_hour_words(s->arena, s->plan, clock->since));
+    if (!may_say(s, stage->dish, COOLING))
+        return;
+    const char *mend =
+        bk_format(s->arena, "%s, an ice bath too; %s", helps(s, n, celsius), follow_local);
+    bk_instant end = s->standings.stage[n].end;
+    if (stage->cooling->in_room && (double)(end - start) < reached)
+        bk_warning(s->report, "safety-cooling", stage->place, mend,
+                   "%s: its middle is still above %.3g C at %s; %s, and the limit is %s (%s)",
+                   stage_name(s, n), celsius, bk_hour_words(s->arena, s->plan, end), began,
+                   span(s, limit->value), limit->source);
+    else if (!isfinite(reached))
+        bk_warning(
+            s->report, "safety-cooling", stage->place, mend,
+            "%s: in air at %.3g C its middle is never at %.3g C; %s, and the limit is %s (%s)",
+            stage_name(s, n), stage->cooling->place_c, celsius, began, span(s, limit->value),
+            limit->source);
+    else
+        bk_warning(s->report, "safety-cooling", stage->place, mend,
+                   "%s: its middle is at %.3g C only at %s; %s, and the limit is %s (%s)",
+                   stage_name(s, n), celsius,
+                   bk_hour_words(s->arena, s->plan, start + (bk_instant)reached), began,
+                   span(s, limit->value), limit->source);
+}
+
+/* One step of cooling: `celsius` within `limit` of the clock's start. What a later
+ * stage models is left to it; what leaves a room half cooled for a place that is not
+ * modelled is known only until it leaves. */
+static bool check_step(safety *s, size_t n, double celsius, const bk_limit *limit)
+{
+    const bk_standing *at = &s->standings.stage[n];
+    const bk_cooling *cooling = s->plan->stages[n].cooling;
+    double reached = minutes_to(s, n, celsius), here = (double)(at->end - at->start);
+    double known = cooling->in_room ? fmin(reached, here) : reached;
+
+    if ((reached > here && s->clock[n].goes_on) ||
+        (double)(at->start - s->clock[n].since) + known <= limit->value)
+        return true;
+    say_cooling(s, n, celsius, reached, limit);
+    return false;
+}
+
+/* Hot food: down through the middle temperature and to cold in time. */
+static void check_cooked(safety *s, size_t n)
+{
+    const bk_safety_rules *r = &s->rules;
+    const bk_cooling *cooling = s->plan->stages[n].cooling;
+    if (cooling->from_c > r->cooling_middle_c &&
+        !check_step(s, n, r->cooling_middle_c, &r->cooling_first))
+        return;
+    if (!cooling->in_room)
+        check_step(s, n, r->cold.value, &r->cooling_whole);
+}
+
+/* Made of ingredients at room temperature or below: a caution, for a deep set dessert
+ * sets well and still takes longer than this. */
+static void check_ambient(safety *s, size_t n)
+{
+    const bk_safety_rules *r = &s->rules;
+    const bk_stage *stage = &s->plan->stages[n];
+    double cold = minutes_to(s, n, r->cold.value);
+
+    if (stage->cooling->from_c <= r->cold.value || stage->cooling->in_room || s->clock[n].goes_on ||
+        cold <= r->ambient.value || !may_say(s, stage->dish, AMBIENT))
+        return;
+    const char *mend = bk_format(s->arena, "%s; %s", helps(s, n, r->cold.value), follow_local);
+    const char *rule = bk_format(
+        s->arena, "food made of ingredients that are not cold is to be there within %s (%s)",
+        span(s, r->ambient.value), r->ambient.source);
+    if (isfinite(cold))
+        bk_warning(s->report, "safety-ambient", stage->place, mend,
+                   "%s sets in its time, but its middle is at %.3g C only after %s, at %s; %s",
+                   stage_name(s, n), r->cold.value, span(s, cold),
+                   bk_hour_words(s->arena, s->plan, s->standings.stage[n].start + (bk_instant)cold),
+                   rule);
+    else
+        bk_warning(s->report, "safety-ambient", stage->place, mend,
+                   "%s: in air at %.3g C its middle is never at %.3g C; %s", stage_name(s, n),
+                   stage->cooling->place_c, r->cold.value, rule);
+}
+
+static void check_modelled(safety *s, size_t n)
+{
+    if (!is_cooling(&s->plan->stages[n]))
+        return;
+    if (s->clock[n].runs)
+        check_cooked(s, n);
+    else if (s->plan->stages[n].cooling->from_c <= s->rules.cooling_middle_c)
+        check_ambient(s, n);
+}
+
+/* ------------------------------------------------------- by place and time */
+
+/* Standing from `since` to `until`; true when that is too long. */
+static void check_room(safety *s, size_t n, bk_instant since, bk_instant until)
+{
+    const bk_stage *stage = &s->plan->stages[n];
+    const bk_limit *room = &s->rules.room;
+    const unsigned told = 1U << COOLING | 1U << THAWING; /* and why, already */
+    if (s->clock[n].runs && since < s->clock[n].since)
+        since = s->clock[n].since; /* it was hot until then */
+    if ((double)(until - since) <= room->value || (s->said[stage->dish] & told) != 0 ||
+        !may_say(s, stage->dish, ROOM))
+        return;
+    bk_warning(
+        s->report, "safety-room", stage->place,
+        bk_format(s->arena, "put it in the fridge, keep it hot or make it later; %s", follow_local),
+        "%s: from %s to %s (%s) nothing in the plan keeps it cold or hot; the limit in a room is "
+        "%s (%s)",
+        stage_name(s, n), bk_hour_words(s->arena, s->plan, since),
+        bk_hour_words(s->arena, s->plan, until), bk_minutes(s->arena, until - since),
+        span(s, room->value), room->source);
+}
+
+static void check_hot(safety *s, size_t n)
+{
+    const bk_stage *stage = &s->plan->stages[n];
+    const bk_limit *hot = &s->rules.hot;
+    if (!stage->in_oven || stage->attention == BK_HANDS || bk_is_rising(stage) ||
+        stage->oven.at.nominal >= hot->value || stage->oven.at.nominal <= 0.0 ||
+        !may_say(s, stage->dish, HOT))
+        return;
+    bk_warning(s->report, "safety-hot", stage->place,
+               bk_format(s->arena, "set it higher; %s", follow_local),
+               "%s: from %s it is in an oven at %.3g C; hot food is kept at %.3g C or above (%s)",
+               stage_name(s, n), bk_hour_words(s->arena, s->plan, s->standings.stage[n].start),
+               stage->oven.at.nominal, hot->value, hot->source);
+}
+
+static void check_thawing(safety *s, size_t n)
+{
+    const bk_stage *stage = &s->plan->stages[n];
+    const bk_standing *at = &s->standings.stage[n];
+    const bk_limit *thawing = &s->rules.thawing;
+    bool room = at->place == BK_STANDS_IN_ROOM;
+    bool mild = at->cold != SIZE_MAX && s->plan->kitchen.equipment[at->cold].at_c > thawing->value;
+    if (!bk_is_thawing(stage) || stage->attention == BK_HANDS || at->spoils == 0 ||
+        (!room && !mild) || !may_say(s, stage->dish, THAWING))
+        return;
+    bk_warning(s->report, "safety-thawing", stage->place,
+               bk_format(s->arena, "thaw it in a fridge at %.3g C, or as part of cooking; %s",
+                         thawing->value, follow_local),
+               "%s: from %s to %s it thaws in %s (%s)", stage_name(s, n),
+               bk_hour_words(s->arena, s->plan, at->start),
+               bk_hour_words(s->arena, s->plan, at->end), room ? "a room" : "air warmer than that",
+               thawing->source);
+}
+
+/* Days from the one it was made on, counted as the first. */
+static void check_storage(safety *s, size_t n, bk_instant until)
+{
+    const bk_standing *at = &s->standings.stage[n];
+    const bk_stage *stage = &s->plan->stages[n];
+    const bk_limit *storage = &s->rules.storage;
+    if (!at->has_cold_since || until <= at->cold_since)
+        return;
+    bk_instant first = bk_day_start(s->plan->zone, at->cold_since),
+               last = bk_day_start(s->plan->zone, until);
+    int64_t days =
+        (last - first + BK_DAY / 2) / BK_DAY + 1; /* a day of a clock change is one too */
+    if ((double)days <= storage->value || !may_say(s, stage->dish, STORAGE))
+        return;
+    bk_warning(s->report, "safety-storage", stage->place,
+               bk_format(s->arena, "make it later, or freeze it; %s", follow_local),
+               "%s: it is in the fridge from %s, %s, to %s, day %lld with the first counted; the "
+               "limit is %.0f days (%s)",
+               s->plan->dishes[stage->dish].name, bk_clock(s->arena, s->plan->zone, at->cold_since),
+               bk_date_long(s->arena, s->plan->zone, at->cold_since),
+               bk_hour_words(s->arena, s->plan, until), (long long)days, storage->value,
+               storage->source);
+}
+
+/* A stage whose food goes no further waits for the table. */
+static void check_waiting(safety *s, size_t n, const bool *handed_on)
+{
+    const bk_standing *at = &s->standings.stage[n];
+    const bk_dish *dish = &s->plan->dishes[s->plan->stages[n].dish];
+    bk_instant ready = at->end;
+    if (!at->at_risk)
+        return;
+    if (handed_on[n]) {
+        /* a modelled stage in a room is held against the limits of cooling */
+        if (!is_cooling(&s->plan->stages[n]))
+            check_room(s, n, at->room_since, at->end);
+        return;
+    }
+    bool stored = bk_held_cold(&s->standings, s->plan->stages[n].dish, ready, dish->serve);
+    check_room(s, n, at->room_since, stored && ready < dish->serve ? ready : dish->serve);
+    check_storage(s, n, dish->serve);
+}
+
+/* Waits between stages. */
+static void check_waits(safety *s, size_t n)
+{
+    const bk_stage *stage = &s->plan->stages[n];
+    const bk_standing *at = &s->standings.stage[n];
+    for (size_t k = 0; k < stage->link_count; k++) {
+        const bk_link *link = &stage->links[k];
+        const bk_standing *from = &s->standings.stage[link->stage];
+        if (!bk_hands_on_food(s->plan, n, link) || !from->at_risk)
+            continue;
+        if (from->cooked && at->place == BK_STANDS_HOT)
+            check_storage(s, link->stage, at->start); /* to be heated again */
+        if (from->place == BK_STANDS_RISING ||
+            bk_held_cold(&s->standings, stage->dish, from->end, at->start))
+            continue;
+        check_room(s, link->stage, from->room_since, at->start);
+    }
+}
+
+static void check_fridges(safety *s)
+{
+    const bk_kitchen *kitchen = &s->plan->kitchen;
+    bool *used = BK_NEW(s->arena, bool, kitchen->equipment_count);
+    const bk_limit *cold = &s->rules.cold;
+    for (size_t i = 0; i < s->standings.count; i++) {
+        size_t n = s->standings.order[i];
+        const bk_stage *stage = &s->plan->stages[n];
+        if (s->standings.stage[n].spoils == 0)
+            continue;
+        for (size_t k = 0; k < stage->need_count; k++)
+            used[stage->needs[k].equipment] = true;
+        for (size_t k = 0; k < stage->hold_count; k++)
+            used[stage->holds[k].equipment] = true;
+    }
+    for (size_t e = 0; e < kitchen->equipment_count; e++) {
+        const bk_equipment *fridge = &kitchen->equipment[e];
+        if (!used[e] || fridge->kind != BK_COLD || fridge->at_c <= cold->value)
+            continue;
+        bk_warning(s->report, "safety-cold", fridge->place,
+                   bk_format(s->arena, "set it colder; %s", follow_local),
+                   "%s is at %.3g C; cold food is kept at %.3g C or below (%s)", fridge->name,
+                   fridge->at_c, cold->value, cold->source);
+    }
+}
+
+void bk_safety(bk_arena *arena, const bk_timeline *timeline, bk_report *report)
+{
+    const bk_plan *plan = timeline->plan;
+    safety s = {.arena = arena,
+                .plan = plan,
+                .report = report,
+                .rules = bk_safety_rules_of(plan->kitchen.rules, !plan->kitchen.has_rules),
+                .standings = bk_standings_of(arena, timeline),
+                .clock = BK_NEW(arena, cooling_clock, plan->stage_count),
+                .said = BK_NEW(arena, unsigned, plan->dish_count)};
+    bool *handed_on = BK_NEW(arena, bool, plan->stage_count);
+
+    for (size_t i = 0; i < s.standings.count; i++) {
+        const bk_stage *stage = &plan->stages[s.standings.order[i]];
+        for (size_t k = 0; k < stage->link_count; k++)
+            if (bk_hands_on_food(plan, s.standings.order[i], &stage->links[k]))
+                handed_on[stage->links[k].stage] = true;
+    }
+    run_clocks(&s);
+    check_fridges(&s);
+    for (size_t i = 0; i < s.standings.count; i++) {
+        size_t n = s.standings.order[i];
+        check_modelled(&s, n);
+        check_thawing(&s, n);
+        if (s.standings.stage[n].at_risk)
+            check_hot(&s, n);
+        check_waits(&s, n);
+        check_waiting(&s, n, handed_on);
+    }
+}

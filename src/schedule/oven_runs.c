@@ -1,0 +1,175 @@
+/* Oven runs: when each oven is turned on, over to another temperature, and off. */
+#include "schedule/place.h"
+
+typedef struct sweep {
+    bk_arena *arena;
+    bk_timeline *timeline;
+    const bk_equipment *oven;
+    size_t equipment;
+    int number;
+    size_t room;
+    /* the run that is being built */
+    bool open, from_cold;
+    bk_instant on, ready, end; /* end: last end of a stage in it */
+    double low, high;          /* temperatures every stage in it accepts */
+    size_t first; /* index in timeline.stages of its first stage: those of this oven from
+                     there on that start at `ready` or later are of the run */
+} sweep;
+
+static const bk_need *need_of(const sweep *s, size_t index)
+{
+    const bk_placed *placed = &s->timeline->stages[index];
+    return &s->timeline->plan->stages[placed->stage].oven;
+}
+
+/* A stage of no length takes no part: no oven has to be on for it. */
+static bool in_this_oven(const sweep *s, size_t index)
+{
+    const bk_placed *placed = &s->timeline->stages[index];
+    const bk_stage *stage = &s->timeline->plan->stages[placed->stage];
+    return stage->in_oven && placed->end > placed->start && stage->oven.equipment == s->equipment &&
+           placed->oven_number == s->number;
+}
+
+static bool of_run(const sweep *s, size_t index)
+{
+    return in_this_oven(s, index) && s->timeline->stages[index].start >= s->ready;
+}
+
+/* What a cook would set: the temperature of the first stage whose own lies within
+ * what all accept, else the middle. */
+static double setting(const sweep *s, size_t past)
+{
+    for (size_t i = s->first; i < past; i++) {
+        if (!of_run(s, i))
+            continue;
+        double nominal = need_of(s, i)->at.nominal;
+        if (nominal >= s->low - 1e-6 && nominal <= s->high + 1e-6)
+            return nominal;
+    }
+    double middle = (s->low + s->high) / 2;
+    double whole = (double)(int64_t)(middle + 0.5);
+    return whole >= s->low && whole <= s->high ? whole : middle;
+}
+
+static void close_run(sweep *s, size_t past, bk_instant off)
+{
+    if (!s->open)
+        return;
+    double temperature = setting(s, past);
+    for (size_t i = s->first; i < past; i++)
+        if (of_run(s, i))
+            s->timeline->stages[i].temperature_c = temperature;
+    *BK_PUSH(s->arena, s->timeline->ovens, s->timeline->oven_count, s->room) =
+        (bk_oven_run){.equipment = s->equipment,
+                      .number = s->number,
+                      .on = s->on,
+                      .ready = s->ready,
+                      .off = off,
+                      .temperature_c = temperature,
+                      .from_cold = s->from_cold};
+    s->open = false;
+}
+
+static double least(double a, double b)
+{
+    return a < b ? a : b;
+}
+
+static double greatest(double a, double b)
+{
+    return a > b ? a : b;
+}
+
+/* A new run for the stage at `index`, at what it and those still inside accept.
+ * Those of them that came in after `emptied` are of the new run too. */
+static void open_run(sweep *s, size_t index, bk_instant emptied, bool from_cold)
+{
+    const bk_placed *placed = &s->timeline->stages[index];
+    s->open = true;
+    s->from_cold = from_cold;
+    s->ready = placed->start;
+    s->end = placed->end;
+    s->low = need_of(s, index)->at.low;
+    s->high = need_of(s, index)->at.high;
+    s->first = index;
+    for (size_t i = index; i-- > 0;) {
+        const bk_placed *other = &s->timeline->stages[i];
+        if (!in_this_oven(s, i) || other->end <= placed->start)
+            continue;
+        s->low = greatest(s->low, need_of(s, i)->at.low);
+        s->high = least(s->high, need_of(s, i)->at.high);
+        if (other->end > s->end)
+            s->end = other->end;
+        if (other->start >= emptied) {
+            s->ready = other->start;
+            s->first = i;
+        }
+    }
+    bk_instant lead = from_cold ? s->oven->preheat : s->oven->change;
+    s->on = from_cold || s->ready - lead > emptied ? s->ready - lead : emptied;
+}
+
+static void add_stage(sweep *s, size_t index)
+{
+    const bk_placed *placed = &s->timeline->stages[index];
+    const bk_need *need = need_of(s, index);
+    /* Left on between uses for `idle`, and where there is no time to heat it anew. */
+    bk_instant gap = s->open ? placed->start - s->end : 0;
+    bool still_on = s->open && (gap <= s->oven->idle || gap <= s->oven->preheat);
+    if (!still_on) {
+        close_run(s, index, s->end);
+        open_run(s, index, placed->start, true);
+        return;
+    }
+    double low = greatest(s->low, need->at.low), high = least(s->high, need->at.high);
+    if (low <= high + 1e-6) {
+        s->low = low;
+        s->high = high;
+        if (placed->end > s->end)
+            s->end = placed->end;
+        return;
+    }
+    /* Turned over when those that cannot stay have left, those from runs before this
+     * one too. A stage that stays in through the change accepts both. */
+    bk_instant emptied = s->ready;
+    for (size_t i = 0; i < index; i++) {
+        const bk_placed *other = &s->timeline->stages[i];
+        if (in_this_oven(s, i) && other->end <= placed->start && other->end > emptied)
+            emptied = other->end;
+    }
+    sweep old = *s;
+    open_run(s, index, emptied, false);
+    close_run(&old, index, s->on);
+    s->room = old.room;
+    for (size_t i = s->first; i < index; i++)
+        if (of_run(s, i))
+            s->timeline->stages[i].temperature_c = 0; /* given when this run closes */
+}
+
+void bk_timeline_ovens(bk_arena *arena, bk_timeline *timeline)
+{
+    const bk_kitchen *kitchen = &timeline->plan->kitchen;
+    size_t room = 0;
+    for (size_t i = 0; i < timeline->stage_count; i++) {
+        bk_placed *placed = &timeline->stages[i];
+        placed->temperature_c = timeline->plan->stages[placed->stage].oven.at.nominal;
+    }
+    for (size_t e = 0; e < kitchen->equipment_count; e++) {
+        if (kitchen->equipment[e].kind != BK_OVEN)
+            continue;
+        for (int number = 1; number <= kitchen->equipment[e].count; number++) {
+            sweep s = {.arena = arena,
+                       .timeline = timeline,
+                       .oven = &kitchen->equipment[e],
+                       .equipment = e,
+                       .number = number,
+                       .room = room};
+            for (size_t i = 0; i < timeline->stage_count; i++)
+                if (in_this_oven(&s, i))
+                    add_stage(&s, i);
+            close_run(&s, timeline->stage_count, s.end);
+            room = s.room;
+        }
+    }
+}

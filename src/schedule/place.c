@@ -1,0 +1,473 @@
+/* Solution to timeline: times, checks and reminders, figures, slack, and what
+ * keeps each stage from starting later. */
+#include "schedule/place.h"
+
+
+#include <stdlib.h>
+
+typedef struct placing {
+    bk_arena *arena;
+    bk_timeline *timeline;
+    const bk_plan *plan;
+    const bk_compiled *compiled;
+    int32_t *value;
+    bk_report *report;
+    const bk_check_index *index;
+    bk_var *changed; /* of the stage that is being moved */
+    size_t changed_count;
+} placing;
+
+static bk_instant instant_at(const placing *p, bk_point point)
+{
+    return p->compiled->mirror - p->value[point.var] - point.plus;
+}
+
+/* --------------------------------------------------------------- validity */
+
+/* Variables that follow from the others: a dish's own `ready` is the least of its
+ * stages'; two that may not overlap are in the order they stand in. The first
+ * start only has to be no less than any: it may stay where it was. */
+static void derive(placing *p, size_t stage)
+{
+    const bk_compiled *c = p->compiled;
+    size_t d = p->plan->stages[stage].dish;
+    const bk_dish *dish = &p->plan->dishes[d];
+    if (c->ready_own[d]) {
+        int32_t least = INT32_MAX;
+        for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++)
+            if (p->value[c->stage_end[i]] < least)
+                least = p->value[c->stage_end[i]];
+        p->value[c->ready[d]] = least;
+    }
+    for (size_t i = 0; i < c->orders[stage].count; i++) {
+        const bk_order *order = &c->orders[stage].items[i];
+        int32_t sooner = p->value[order->sooner.var] + order->sooner.plus;
+        int32_t later = p->value[order->later.var] + order->later.plus;
+        p->value[order->var] = later >= sooner + order->gap;
+    }
+}
+
+/* The variables that move when a stage or its checks do. */
+static void list_changed(placing *p, size_t stage)
+{
+    const bk_compiled *c = p->compiled;
+    const bk_stage *s = &p->plan->stages[stage];
+    p->changed_count = 0;
+    p->changed[p->changed_count++] = c->stage_end[stage];
+    for (size_t k = 0; k < s->check_count; k++) {
+        bk_var var = c->check_end[c->first_check[stage] + k];
+        if (var != BK_CONSTANT)
+            p->changed[p->changed_count++] = var;
+    }
+    if (c->ready_own[s->dish])
+        p->changed[p->changed_count++] = c->ready[s->dish];
+    for (size_t i = 0; i < c->orders[stage].count; i++)
+        p->changed[p->changed_count++] = c->orders[stage].items[i].var;
+}
+
+/* With only `stage` and its checks away from where all was valid. */
+static bool check_moved(placing *p, size_t stage, bool (*each)(void *, const bk_broken *),
+                        void *context)
+{
+    derive(p, stage);
+    list_changed(p, stage);
+    return bk_problem_check_near(p->compiled->problem, p->index, p->value, p->changed,
+                                 p->changed_count, each, context);
+}
+
+static bool valid(placing *p, size_t stage)
+{
+    return check_moved(p, stage, NULL, NULL);
+}
+
+/* Room for the changed variables of any one stage. */
+static void make_room(placing *p)
+{
+    size_t most = 0;
+    for (size_t i = 0; i < p->plan->stage_count; i++) {
+        size_t n = p->plan->stages[i].check_count + p->compiled->orders[i].count + 2;
+        if (n > most)
+            most = n;
+    }
+    p->changed = BK_NEW(p->arena, bk_var, most);
+    p->index = bk_check_index_new(p->arena, p->compiled->problem);
+}
+
+/* Hands-on minutes of the last serving day, where the style counts them. */
+static int64_t hands_level(const placing *p)
+{
+    const bk_compiled *c = p->compiled;
+    return c->level_hands < 0 ? 0 : bk_problem_sum(c->problem, c->level_hands, p->value);
+}
+
+/* Puts a check at its written minute, or as near to it as all stays valid and as
+ * good: the search does not care where in its leeway a check stands, the cook
+ * does. */
+static void place_check(placing *p, size_t stage, size_t k)
+{
+    const bk_compiled *c = p->compiled;
+    bk_var var = c->check_end[c->first_check[stage] + k];
+    if (var == BK_CONSTANT)
+        return;
+    const bk_check *check = &p->plan->stages[stage].checks[k];
+    int32_t written = p->value[c->stage_start[stage].var] + c->stage_start[stage].plus -
+                      (int32_t)check->at - (int32_t)check->takes;
+    int32_t kept = p->value[var];
+    int64_t hands = hands_level(p);
+    for (int32_t off = 0; off <= (int32_t)check->give; off++)
+        for (int side = 0; side < (off ? 2 : 1); side++) {
+            /* Mirrored: a smaller value is later; later first. */
+            p->value[var] = written + (side ? off : -off);
+            if (p->value[var] == kept || (valid(p, stage) && hands_level(p) <= hands))
+                return;
+        }
+    p->value[var] = kept;
+    derive(p, stage);
+}
+
+/* ----------------------------------------------------------------- checks */
+
+static bool up_and_home(const bk_plan *plan, bk_instant t, bk_instant *next)
+{
+    for (size_t i = 0; i < plan->kitchen.window_count; i++) {
+        const bk_window *window = &plan->kitchen.windows[i];
+        if (window->kind != BK_BUSY && window->from <= t && t < window->to) {
+            *next = window->to;
+            return false;
+        }
+    }
+    return true;
+}
+
+static void place_reminder(placing *p, const bk_placed *placed, bk_placed_check *at)
+{
+    bk_instant written = placed->start + at->check->at, t = written, next;
+    while (!up_and_home(p->plan, t, &next))
+        t = next;
+    at->start = at->end = t;
+    if (t < placed->end || (t == written && t == placed->end))
+        return;
+    at->dropped = true;
+    bk_warning(p->report, "reminder-dropped", at->check->place, NULL,
+               "nobody is up for \"%s\" of %s before it ends: the reminder is left out",
+               at->check->text, bk_stage_name(p->arena, p->plan, placed->stage));
+}
+
+static void fill_checks(placing *p, bk_placed *placed)
+{
+    const bk_stage *stage = &p->plan->stages[placed->stage];
+    const bk_compiled *c = p->compiled;
+    placed->check_count = stage->check_count;
+    placed->checks = BK_NEW(p->arena, bk_placed_check, stage->check_count);
+    for (size_t k = 0; k < stage->check_count; k++) {
+        bk_placed_check *at = &placed->checks[k];
+        at->check = &stage->checks[k];
+        bk_var var = c->check_end[c->first_check[placed->stage] + k];
+        if (var == BK_CONSTANT) {
+            place_reminder(p, placed, at);
+        } else {
+            at->end = instant_at(p, (bk_point){var, 0});
+            at->start = at->end - at->check->takes;
+        }
+    }
+}
+
+/* ---------------------------------------------------------- nobody to begin */
+
+enum { MOST_NAMED = 3 };
+
+/* A passive stage may begin while everybody sleeps or is out. Where it follows at
+ * once on another that is as it should be (the oven cools by itself); where it
+ * does not, somebody would have to get up. Said once, whatever the number. */
+static void warn_of_absent_beginnings(placing *p)
+{
+    bk_text names = bk_text_new(p->arena);
+    size_t count = 0, following = 0;
+    bk_place place = {0};
+    for (size_t i = 0; i < p->timeline->stage_count; i++) {
+        const bk_placed *placed = &p->timeline->stages[i];
+        const bk_stage *stage = &p->plan->stages[placed->stage];
+        bk_instant next;
+        if (stage->attention == BK_HANDS || stage->planned == 0 ||
+            (up_and_home(p->plan, placed->start, &next) ||
+             up_and_home(p->plan, placed->start - 1, &next)))
+            continue;
+        bool follows_at_once = false;
+        for (size_t k = 0; k < stage->link_count; k++) {
+            const bk_link *link = &stage->links[k];
+            bk_point end = {p->compiled->stage_end[link->stage], 0};
+            follows_at_once = follows_at_once || instant_at(p, end) == placed->start;
+        }
+        if (follows_at_once)
+            continue;
+        if (count == 0)
+            place = stage->place;
+        following += stage->link_count > 0;
+        if (count++ < MOST_NAMED)
+            bk_text_addf(&names, "%s%s at %s", count > 1 ? ", " : "",
+                         bk_stage_name(p->arena, p->plan, placed->stage),
+                         bk_when_words(p->arena, p->plan, placed->start));
+    }
+    if (count > MOST_NAMED)
+        bk_text_addf(&names, " and %zu more", count - MOST_NAMED);
+    if (count > 0)
+        bk_warning(p->report, "nobody-begins", place,
+                   following == 0 ? "make it an active step of a minute or more, so that "
+                                    "somebody is there for it"
+                   : following < count
+                       ? "make it an active step, or where one comes before it give it a "
+                         "\"within\" after that"
+                       : "give it a \"within\" after the step before it, or make it an active step",
+                   "nobody is up or at home to begin %s", names.data);
+}
+
+/* ------------------------------------------------------------------ slack */
+
+static void shift(placing *p, size_t stage, int32_t minutes_later)
+{
+    const bk_compiled *c = p->compiled;
+    p->value[c->stage_end[stage]] -= minutes_later;
+    for (size_t k = 0; k < p->plan->stages[stage].check_count; k++) {
+        bk_var var = c->check_end[c->first_check[stage] + k];
+        if (var != BK_CONSTANT)
+            p->value[var] -= minutes_later;
+    }
+}
+
+/* Tries at most so many placings of one stage's checks before it says that they
+ * cannot be placed: enough for two checks of 30 min either way. */
+enum { MOST_CHECK_PLACINGS = 4096 };
+
+/* With the stage where it is now: can its checks be placed so that all is valid?
+ * Every placing of them is tried where they are few, and else where they are now.
+ * Leaves them valid, or as they were. */
+static bool fits(placing *p, size_t stage)
+{
+    if (valid(p, stage))
+        return true;
+    const bk_compiled *c = p->compiled;
+    const bk_stage *s = &p->plan->stages[stage];
+    const bk_var *var = &c->check_end[c->first_check[stage]];
+    int64_t placings = 1;
+    for (size_t k = 0; k < s->check_count && placings <= MOST_CHECK_PLACINGS; k++)
+        if (var[k] != BK_CONSTANT)
+            placings *= s->checks[k].give > MOST_CHECK_PLACINGS ? MOST_CHECK_PLACINGS + 1
+                                                                : 2 * s->checks[k].give + 1;
+    if (placings == 1 || placings > MOST_CHECK_PLACINGS)
+        return false;
+    int32_t start = p->value[c->stage_start[stage].var] + c->stage_start[stage].plus;
+    int32_t *kept = BK_NEW(p->arena, int32_t, s->check_count);
+    for (size_t k = 0; k < s->check_count; k++)
+        kept[k] = var[k] == BK_CONSTANT ? 0 : p->value[var[k]];
+    for (int64_t number = 0; number < placings; number++) {
+        int64_t rest = number; /* one digit for each check */
+        for (size_t k = 0; k < s->check_count; k++) {
+            if (var[k] == BK_CONSTANT)
+                continue;
+            int64_t digits = 2 * s->checks[k].give + 1;
+            int64_t off = rest % digits - s->checks[k].give;
+            rest /= digits;
+            p->value[var[k]] = start - (int32_t)(s->checks[k].at + s->checks[k].takes + off);
+        }
+        if (valid(p, stage))
+            return true;
+    }
+    for (size_t k = 0; k < s->check_count; k++)
+        if (var[k] != BK_CONSTANT)
+            p->value[var[k]] = kept[k];
+    return false;
+}
+
+/* Who, beside `stage`, the broken constraint is about. */
+static size_t stage_of_variable(const bk_compiled *c, bk_var var, size_t not_this)
+{
+    if (var < 0)
+        return SIZE_MAX;
+    for (size_t i = 0; i < c->plan->stage_count; i++) {
+        if (i == not_this)
+            continue;
+        if (c->stage_end[i] == var)
+            return i;
+        for (size_t k = 0; k < c->plan->stages[i].check_count; k++)
+            if (c->check_end[c->first_check[i] + k] == var)
+                return i;
+    }
+    return SIZE_MAX;
+}
+
+typedef struct pins {
+    placing *p;
+    bk_placed *placed;
+    size_t room;
+} pins;
+
+static bool add_pin(void *context, const bk_broken *broken)
+{
+    pins *list = context;
+    placing *p = list->p;
+    bk_placed *placed = list->placed;
+    const bk_compiled *c = p->compiled;
+    bk_fact fact = bk_fact_new(BK_FACT_SERVE, (bk_place){0});
+    if (broken->kind == BK_BROKEN_DOMAIN) {
+        fact.dish = p->plan->stages[placed->stage].dish;
+        fact.place = p->plan->dishes[fact.dish].serve_place;
+    } else if (broken->fact == BK_NO_FACT) {
+        return true;
+    } else {
+        fact = c->facts[broken->fact];
+    }
+    if (broken->kind == BK_BROKEN_CUMULATIVE) {
+        size_t other = stage_of_variable(c, broken->a, placed->stage);
+        if (other == SIZE_MAX)
+            other = stage_of_variable(c, broken->b, placed->stage);
+        if (other == SIZE_MAX)
+            return true; /* the stage itself */
+        fact.stage = placed->stage;
+        fact.other = other;
+    }
+    if (fact.kind == BK_FACT_WINDOW)
+        fact.stage = placed->stage;
+    for (size_t i = 0; i < placed->pinned_count; i++)
+        if (bk_fact_same(&placed->pinned_by[i], &fact))
+            return true;
+    fact.message = fact.kind == BK_FACT_SERVE ? bk_ready_sentence(p->arena, p->plan, fact.dish)
+                                              : bk_fact_sentence(p->arena, p->plan, &fact);
+    *BK_PUSH(p->arena, placed->pinned_by, placed->pinned_count, list->room) = fact;
+    return placed->pinned_count < 16;
+}
+
+/* The same capacity, with the stage that needs it then. */
+static bool said_with_rival(const bk_placed *placed, const bk_fact *bare)
+{
+    for (size_t i = 0; i < placed->pinned_count; i++) {
+        const bk_fact *fact = &placed->pinned_by[i];
+        if (fact->kind == bare->kind && fact->equipment == bare->equipment &&
+            fact->other != SIZE_MAX)
+            return true;
+    }
+    return false;
+}
+
+/* Two stages that may not overlap break the capacity itself and the order between
+ * them: one reason, and only the first names the other stage. */
+static void drop_bare_pins(bk_placed *placed)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < placed->pinned_count; i++) {
+        bk_fact fact = placed->pinned_by[i];
+        bool bare = (fact.kind == BK_FACT_HANDS || fact.kind == BK_FACT_POOL ||
+                     fact.kind == BK_FACT_SHELVES) &&
+                    fact.other == SIZE_MAX && said_with_rival(placed, &fact);
+        if (!bare)
+            placed->pinned_by[kept++] = fact;
+    }
+    placed->pinned_count = kept;
+}
+
+static void find_slack(placing *p, bk_placed *placed, int32_t *scratch)
+{
+    const bk_compiled *c = p->compiled;
+    size_t n = bk_problem_vars(c->problem);
+    size_t stage = placed->stage;
+    int32_t *kept = p->value;
+    for (size_t i = 0; i < n; i++)
+        scratch[i] = kept[i];
+    p->value = scratch;
+    shift(p, stage, 1);
+    while (scratch[c->stage_end[stage]] >= 0 && fits(p, stage)) {
+        placed->slack++;
+        shift(p, stage, 1);
+    }
+    pins list = {.p = p, .placed = placed};
+    check_moved(p, stage, add_pin, &list);
+    drop_bare_pins(placed);
+    p->value = kept;
+}
+
+/* ---------------------------------------------------------------- figures */
+
+static int64_t overlap(bk_instant from, bk_instant to, bk_instant a, bk_instant b)
+{
+    bk_instant low = from > a ? from : a, high = to < b ? to : b;
+    return high > low ? high - low : 0;
+}
+
+static void fill_figures(placing *p)
+{
+    bk_timeline *t = p->timeline;
+    bk_instant midnight = bk_day_start(p->plan->zone, p->plan->last_serve);
+    bk_instant next = bk_next_day_start(p->plan->zone, p->plan->last_serve);
+    t->start = INT64_MAX;
+    t->ready = INT64_MIN;
+    for (size_t i = 0; i < t->stage_count; i++) {
+        const bk_placed *placed = &t->stages[i];
+        const bk_stage *stage = &p->plan->stages[placed->stage];
+        if (placed->start < t->start)
+            t->start = placed->start;
+        if (placed->end > t->ready)
+            t->ready = placed->end;
+        t->waiting += p->plan->dishes[stage->dish].serve - placed->end;
+        if (stage->attention == BK_HANDS)
+            t->hands_on_serving_day += overlap(placed->start, placed->end, midnight, next);
+        for (size_t k = 0; k < placed->check_count; k++)
+            if (placed->checks[k].check->takes > 0)
+                t->hands_on_serving_day +=
+                    overlap(placed->checks[k].start, placed->checks[k].end, midnight, next);
+    }
+}
+
+static int by_start(const void *a, const void *b)
+{
+    const bk_placed *one = a, *two = b;
+    if (one->start != two->start)
+        return one->start < two->start ? -1 : 1;
+    return one->stage < two->stage ? -1 : 1; /* no stage is placed twice */
+}
+
+static int oven_number(const placing *p, size_t stage)
+{
+    const bk_stage *s = &p->plan->stages[stage];
+    if (!s->in_oven)
+        return 0;
+    const bk_compiled *c = p->compiled;
+    int count = p->plan->kitchen.equipment[s->oven.equipment].count;
+    for (int k = 0; k < count; k++) {
+        bk_var present = c->present[c->first_present[stage] + (size_t)k];
+        if (present == BK_ALWAYS || p->value[present] == 1)
+            return k + 1;
+    }
+    return 0;
+}
+
+void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled *compiled,
+                       int32_t *value, bk_report *report)
+{
+    const bk_plan *plan = compiled->plan;
+    placing p = {.arena = arena,
+                 .timeline = timeline,
+                 .plan = plan,
+                 .compiled = compiled,
+                 .value = value,
+                 .report = report};
+    make_room(&p);
+    size_t n = plan->stage_count;
+    for (size_t i = 0; i < n; i++)
+        for (size_t k = 0; k < plan->stages[i].check_count; k++)
+            place_check(&p, i, k);
+    timeline->stages = BK_NEW(arena, bk_placed, n);
+    timeline->stage_count = n;
+    int32_t *scratch = BK_NEW(arena, int32_t, bk_problem_vars(compiled->problem));
+    for (size_t i = 0; i < n; i++) {
+        bk_placed *placed = &timeline->stages[i];
+        placed->stage = i;
+        placed->start = instant_at(&p, compiled->stage_start[i]);
+        placed->end = instant_at(&p, (bk_point){compiled->stage_end[i], 0});
+        placed->oven_number = oven_number(&p, i);
+        fill_checks(&p, placed);
+        find_slack(&p, placed, scratch);
+    }
+    qsort(timeline->stages, n, sizeof *timeline->stages, by_start);
+    fill_figures(&p);
+    warn_of_absent_beginnings(&p);
+    bk_timeline_ovens(arena, timeline);
+}

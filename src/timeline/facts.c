@@ -1,0 +1,160 @@
+/* Facts of a plan in words a cook understands. */
+#include "timeline/timeline.h"
+
+#include <inttypes.h>
+
+bk_fact bk_fact_new(enum bk_fact_kind kind, bk_place place)
+{
+    return (bk_fact){.kind = kind,
+                     .stage = SIZE_MAX,
+                     .other = SIZE_MAX,
+                     .dish = SIZE_MAX,
+                     .equipment = SIZE_MAX,
+                     .window = SIZE_MAX,
+                     .link = SIZE_MAX,
+                     .check = SIZE_MAX,
+                     .place = place};
+}
+
+bool bk_fact_same(const bk_fact *a, const bk_fact *b)
+{
+    return a->kind == b->kind && a->stage == b->stage && a->other == b->other &&
+           a->dish == b->dish && a->equipment == b->equipment && a->window == b->window &&
+           a->link == b->link && a->check == b->check;
+}
+
+static const char *name(bk_arena *arena, const bk_plan *plan, size_t stage)
+{
+    return stage == SIZE_MAX ? "a stage" : bk_stage_name(arena, plan, stage);
+}
+
+const char *bk_when_words(bk_arena *arena, const bk_plan *plan, bk_instant instant)
+{
+    bk_civil civil = bk_civil_at(plan->zone, instant);
+    return bk_format(arena, "%.3s %d %.3s %02d:%02d", bk_weekday_name(bk_weekday(civil)), civil.day,
+                     bk_month_name(civil.month), civil.hour, civil.minute);
+}
+
+const char *bk_hour_words(bk_arena *arena, const bk_plan *plan, bk_instant instant)
+{
+    bk_civil civil = bk_civil_at(plan->zone, instant);
+    return bk_format(arena, "%s on %s", bk_clock(arena, plan->zone, instant),
+                     bk_weekday_name(bk_weekday(civil)));
+}
+
+const char *bk_window_words(bk_arena *arena, const bk_plan *plan, const bk_window *window)
+{
+    static const char *const kinds[] = {"everyone is asleep", "nobody is at home",
+                                        "hands are busy"};
+    const char *kind = kinds[window->kind];
+    if (window->label)
+        kind = bk_format(arena, "%s (%s)", kind, window->label);
+    return bk_format(arena, "%s from %s to %s", kind, bk_when_words(arena, plan, window->from),
+                     bk_when_words(arena, plan, window->to));
+}
+
+static const char *link_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
+{
+    const bk_link *link = &plan->stages[fact->stage].links[fact->link];
+    const char *stage = name(arena, plan, fact->stage), *other = name(arena, plan, fact->other);
+    const char *edge = link->from_start ? "starts" : "ends";
+    if (fact->kind == BK_FACT_WITHIN)
+        return bk_format(arena, "%s has to start within %s after %s %s", stage,
+                         bk_minutes(arena, link->within), other, edge);
+    if (link->wait == 0)
+        return bk_format(arena, "%s cannot start before %s %s", stage, other, edge);
+    return bk_format(arena, "%s has to wait %s after %s %s", stage, bk_minutes(arena, link->wait),
+                     other, edge);
+}
+
+static const char *competitor(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
+{
+    if (fact->other == SIZE_MAX)
+        return "";
+    return bk_format(arena, "; %s needs %s then", name(arena, plan, fact->other),
+                     fact->kind == BK_FACT_HANDS ? "hands" : "it");
+}
+
+static const char *capacity_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
+{
+    const char *rival = competitor(arena, plan, fact);
+    if (fact->kind == BK_FACT_HANDS)
+        return plan->kitchen.cooks == 1
+                   ? bk_format(arena, "there is one pair of hands%s", rival)
+                   : bk_format(arena, "there are %d pairs of hands%s", plan->kitchen.cooks, rival);
+    const bk_equipment *equipment = &plan->kitchen.equipment[fact->equipment];
+    if (fact->kind == BK_FACT_SHELVES)
+        return bk_format(arena, "%s has %d %s%s", equipment->name, equipment->shelves,
+                         equipment->shelves == 1 ? "shelf" : "shelves", rival);
+    const char *what = equipment->kind == BK_HOB    ? (equipment->pool == 1 ? "ring" : "rings")
+                       : equipment->kind == BK_COLD ? (equipment->pool == 1 ? "place" : "places")
+                                                    : "at a time";
+    return bk_format(arena, "%s: %" PRId64 " %s%s", equipment->name, equipment->pool, what, rival);
+}
+
+const char *bk_ready_sentence(bk_arena *arena, const bk_plan *plan, size_t dish)
+{
+    const bk_dish *of = &plan->dishes[dish];
+    const char *when = bk_when_words(arena, plan, of->serve - plan->margin);
+    if (plan->margin == 0)
+        return bk_format(arena, "%s has to be ready at %s", of->name, when);
+    return bk_format(arena, "%s has to be ready at %s, %s before it is served", of->name, when,
+                     bk_minutes(arena, plan->margin));
+}
+
+/* As the plan has it, in its own unit and with its fan. */
+static const char *oven_words(bk_arena *arena, const bk_plan *plan, size_t stage)
+{
+    const bk_temperature *at = &plan->stages[stage].oven.at;
+    return at->written ? at->written : bk_format(arena, "%.0f C", at->nominal);
+}
+
+const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
+{
+    switch (fact->kind) {
+    case BK_FACT_STAGE_TIME:
+        return bk_format(arena, "%s takes %s", name(arena, plan, fact->stage),
+                         bk_minutes(arena, plan->stages[fact->stage].planned));
+    case BK_FACT_WAIT:
+    case BK_FACT_WITHIN:
+        return link_sentence(arena, plan, fact);
+    case BK_FACT_WINDOW:
+        return bk_window_words(arena, plan, &plan->kitchen.windows[fact->window]);
+    case BK_FACT_HANDS:
+    case BK_FACT_POOL:
+    case BK_FACT_SHELVES:
+        return capacity_sentence(arena, plan, fact);
+    case BK_FACT_OVEN_TEMPERATURE:
+        return bk_format(arena,
+                         "%s (%s) and %s (%s) share no oven temperature, and %s takes %s to change",
+                         name(arena, plan, fact->stage), oven_words(arena, plan, fact->stage),
+                         name(arena, plan, fact->other), oven_words(arena, plan, fact->other),
+                         plan->kitchen.equipment[fact->equipment].name,
+                         bk_minutes(arena, plan->kitchen.equipment[fact->equipment].change));
+    case BK_FACT_SERVE: { /* the margin is a fact of its own */
+        const bk_dish *dish = &plan->dishes[fact->dish];
+        return bk_format(arena, "%s has to be ready at %s", dish->name,
+                         bk_when_words(arena, plan, dish->serve));
+    }
+    case BK_FACT_MARGIN:
+        return bk_format(arena, "everything has to be ready %s before it is served",
+                         bk_minutes(arena, plan->margin));
+    case BK_FACT_KEEPS: {
+        const bk_dish *dish = &plan->dishes[fact->dish];
+        return bk_format(arena, "%s keeps only %s, so it cannot be finished before %s", dish->name,
+                         bk_minutes(arena, dish->keeps),
+                         bk_when_words(arena, plan, dish->serve - dish->keeps));
+    }
+    case BK_FACT_EARLIEST:
+        return bk_format(arena, "nothing starts before %s, preheating included",
+                         bk_when_words(arena, plan, plan->earliest));
+    case BK_FACT_NOW:
+        return bk_format(arena, "it is already %s", bk_when_words(arena, plan, plan->earliest));
+    case BK_FACT_CHECK: {
+        const bk_check *check = &plan->stages[fact->stage].checks[fact->check];
+        return bk_format(arena, "%s wants hands for its check \"%s\" %s after it starts",
+                         name(arena, plan, fact->stage), check->text, bk_minutes(arena, check->at));
+    }
+    }
+    return "";
+}

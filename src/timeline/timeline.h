@@ -1,0 +1,145 @@
+/* What a timeline is: the stages with their times, the ovens, the facts that hold it, why
+ * there is none, what would help. Types, and their facts in words.
+ */
+#ifndef BK_TIMELINE_H
+#define BK_TIMELINE_H
+
+#include "plan/plan.h"
+
+enum bk_timeline_status {
+    BK_TIMELINE_OPTIMAL,
+    BK_TIMELINE_FEASIBLE,
+    BK_TIMELINE_IMPOSSIBLE,
+    BK_TIMELINE_UNKNOWN /* the effort ran out before any answer */
+};
+
+/* A check as it falls: for `takes` [start, end); for a reminder start == end. */
+typedef struct bk_placed_check {
+    bk_instant start, end;
+    const bk_check *check;
+    bool dropped; /* a reminder for which nobody is up: not shown, a warning says so */
+} bk_placed_check;
+
+/* What keeps a stage from starting later, or one fact of an explanation. */
+enum bk_fact_kind {
+    BK_FACT_STAGE_TIME,       /* a stage's time: stage */
+    BK_FACT_WAIT,             /* a link's least wait: stage, other, link */
+    BK_FACT_WITHIN,           /* a link's most wait: stage, other, link */
+    BK_FACT_WINDOW,           /* asleep, away, busy: window (and stage that it stops) */
+    BK_FACT_HANDS,            /* number of cooks (stage, other: who competes) */
+    BK_FACT_POOL,             /* size of a pool: equipment */
+    BK_FACT_SHELVES,          /* shelves of an oven: equipment */
+    BK_FACT_OVEN_TEMPERATURE, /* two temperatures in one oven: stage, other, equipment */
+    BK_FACT_SERVE,            /* serve-by of a dish */
+    BK_FACT_MARGIN,
+    BK_FACT_KEEPS,    /* of a dish */
+    BK_FACT_EARLIEST, /* earliest, or now */
+    BK_FACT_NOW,
+    BK_FACT_CHECK /* a check's place in its stage: stage, check */
+};
+
+typedef struct bk_fact {
+    enum bk_fact_kind kind;
+    size_t stage, other; /* index in plan.stages, or SIZE_MAX */
+    size_t dish;         /* index in plan.dishes, or SIZE_MAX */
+    size_t equipment;    /* index in kitchen.equipment, or SIZE_MAX */
+    size_t window;       /* index in kitchen.windows, or SIZE_MAX */
+    size_t link, check;  /* index in the stage's links / checks, or SIZE_MAX */
+    bk_place place;      /* of the line of the plan it came from */
+    const char *message; /* a sentence a cook understands */
+} bk_fact;
+
+typedef struct bk_placed {
+    size_t stage; /* index in plan.stages */
+    bk_instant start, end;
+    int64_t slack;        /* minutes it alone could start later, every minute up to it possible */
+    int oven_number;      /* 1.. of the oven's count; 0 when not in an oven */
+    double temperature_c; /* of the oven, without fan; with in_oven only */
+    bk_placed_check *checks;
+    size_t check_count;
+    bk_fact *pinned_by;
+    size_t pinned_count;
+} bk_placed;
+
+/* One setting of one oven: turned on (or over to this temperature) at `on`, at
+ * temperature from `ready`, off (or over to the next) at `off`. */
+typedef struct bk_oven_run {
+    size_t equipment;
+    int number; /* 1.. */
+    bk_instant on, ready, off;
+    double temperature_c; /* without fan */
+    bool from_cold;       /* false: turned over from another temperature */
+} bk_oven_run;
+
+typedef struct bk_remedy {
+    const char *change; /* "serve", "within", "wait", "cook", "equipment", "window", "dish" */
+    const char *message;
+    bool has_first_start;
+    bk_instant first_start;
+} bk_remedy;
+
+typedef struct bk_timeline {
+    const bk_plan *plan;
+    enum bk_timeline_status status;
+    bk_instant start, ready; /* first start; last end */
+    int64_t waiting;         /* sum over stages of serve - end, minutes */
+    int64_t
+        hands_on_serving_day; /* minutes of active stages and checks with `takes` on the civil date
+                                 of the last serve, each counted once however many cooks it needs */
+    bk_instant bound_start;   /* no timeline starts later */
+    int64_t bound_waiting;    /* none with this first start waits less */
+    int64_t bound_hands;      /* style ahead: none has fewer hands-on minutes that day */
+    bk_placed
+        *stages; /* by start, then plan order; plan.stage_count of them, none when impossible */
+    size_t stage_count;
+    bk_oven_run *ovens; /* by oven, then on */
+    size_t oven_count;
+    bk_message *warnings;
+    size_t warning_count;
+    bk_fact *why; /* impossible: facts that together cannot be met */
+    size_t why_count;
+    bk_remedy *remedies;
+    size_t remedy_count;
+    int64_t conflicts;
+    bool complete;
+} bk_timeline;
+
+/* Why something is as it is: facts that together leave no other way, none of which
+ * can be spared (unless not `irreducible`), in the order of the chain. */
+typedef struct bk_reasons {
+    bool proved;      /* false: the effort ran out before an answer */
+    bool irreducible; /* every fact was tried without and is needed */
+    bk_fact *facts;
+    size_t count;
+    /* bk_why_stage: it could start later, at a price */
+    bool possible;
+    bk_instant first_start; /* then */
+    int64_t waiting;        /* then, over all stages */
+} bk_reasons;
+
+/* ------------------------------------------------------------ facts in words */
+
+/* A fact of a kind that speaks of nothing yet. */
+bk_fact bk_fact_new(enum bk_fact_kind kind, bk_place place);
+
+/* Whether two facts are of one kind and speak of the same. */
+bool bk_fact_same(const bk_fact *a, const bk_fact *b);
+
+/* The sentence of a fact, with names, amounts and civil times. */
+const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact);
+
+/* When a dish has to be ready, the margin included: "Torte has to be ready at Thu 24 Dec
+ * 19:20, 10 min before it is served". */
+const char *bk_ready_sentence(bk_arena *arena, const bk_plan *plan, size_t dish);
+
+/* "Thu 24 Dec 19:30" in the plan's zone. */
+const char *bk_when_words(bk_arena *arena, const bk_plan *plan, bk_instant instant);
+
+/* "19:30 on Saturday" in the plan's zone. */
+const char *bk_hour_words(bk_arena *arena, const bk_plan *plan, bk_instant instant);
+
+/* "asleep", "away" or "busy", with the calendar's label and the times: "asleep
+ * Thu 22:30 to Fri 07:00". */
+const char *bk_window_words(bk_arena *arena, const bk_plan *plan, const bk_window *window);
+
+#endif

@@ -1,0 +1,197 @@
+/* What stages share: hands, pools and ovens (rules 3, 5 and 6). */
+#include "verify/parts.h"
+
+#include <stdlib.h>
+
+/* Temperatures closer than this are one temperature: they went through decimal
+ * text and a change of scale. */
+static const double SAME_TEMPERATURE = 1e-6;
+
+/* ------------------------------------------------------------------- rule 3 */
+
+static void verify_free(bk_verify_state *state, size_t stage, const char *what, bk_instant from,
+                        bk_instant to)
+{
+    static const char *const doing[] = {"everybody sleeps", "nobody is at home",
+                                        "hands are not free"};
+    const bk_kitchen *kitchen = &state->plan->kitchen;
+    if (to <= from)
+        return;
+    for (size_t w = 0; w < kitchen->window_count; w++) {
+        const bk_window *window = &kitchen->windows[w];
+        if (window->to <= from || window->from >= to)
+            continue;
+        bk_verify_breach(state, 3, stage, "%s%s needs hands from %s to %s; from %s to %s %s.", what,
+                         bk_verify_name(state, stage), bk_verify_when(state, from),
+                         bk_verify_when(state, to), bk_verify_when(state, window->from),
+                         bk_verify_when(state, window->to), doing[window->kind]);
+    }
+}
+
+void bk_verify_hands(bk_verify_state *state)
+{
+    const bk_plan *plan = state->plan;
+    bk_verify_needs needs = {0};
+    for (size_t s = 0; s < plan->stage_count; s++) {
+        const bk_stage *stage = &plan->stages[s];
+        const bk_placed *placed = state->placed[s];
+        if (stage->attention == BK_HANDS) {
+            bk_verify_need_add(state, &needs, placed->start, placed->end, stage->cooks, s);
+            verify_free(state, s, "", placed->start, placed->end);
+        }
+        for (size_t c = 0; c < placed->check_count; c++) {
+            const bk_placed_check *given = &placed->checks[c];
+            if (given->dropped)
+                continue;
+            bk_verify_need_add(state, &needs, given->start, given->end, 1, s);
+            verify_free(state, s, "A check of ", given->start, given->end);
+        }
+    }
+    bk_verify_sweep(state, 3, &needs, plan->kitchen.cooks, "pairs of hands");
+}
+
+/* ------------------------------------------------------------------- rule 5 */
+
+void bk_verify_pools(bk_verify_state *state)
+{
+    const bk_plan *plan = state->plan;
+    const bk_kitchen *kitchen = &plan->kitchen;
+    bk_verify_needs *needs = BK_NEW(state->arena, bk_verify_needs, kitchen->equipment_count);
+    for (size_t s = 0; s < plan->stage_count; s++) {
+        const bk_stage *stage = &plan->stages[s];
+        const bk_placed *placed = state->placed[s];
+        for (size_t u = 0; u < stage->need_count; u++)
+            bk_verify_need_add(state, &needs[stage->needs[u].equipment], placed->start, placed->end,
+                               stage->needs[u].amount, s);
+        for (size_t h = 0; h < stage->hold_count; h++)
+            bk_verify_need_add(state, &needs[stage->holds[h].equipment], placed->start,
+                               state->placed[stage->holds[h].until]->end, stage->holds[h].amount,
+                               s);
+    }
+    for (size_t d = 0; d < plan->dish_count; d++) {
+        const bk_dish *dish = &plan->dishes[d];
+        if (dish->stage_count == 0)
+            continue;
+        bk_instant ready = INT64_MIN;
+        size_t last = dish->first_stage;
+        for (size_t s = dish->first_stage; s < dish->first_stage + dish->stage_count; s++)
+            if (state->placed[s]->end > ready) {
+                ready = state->placed[s]->end;
+                last = s;
+            }
+        for (size_t i = 0; i < dish->stored_count; i++)
+            bk_verify_need_add(state, &needs[dish->stored[i].equipment], ready, dish->serve,
+                               dish->stored[i].amount, last);
+    }
+    for (size_t e = 0; e < kitchen->equipment_count; e++)
+        if (kitchen->equipment[e].kind != BK_OVEN)
+            bk_verify_sweep(state, 5, &needs[e], kitchen->equipment[e].pool,
+                            bk_format(state->arena, "of %s", kitchen->equipment[e].name));
+}
+
+/* ------------------------------------------------------------------- rule 6 */
+
+struct baking {
+    size_t oven; /* index in kitchen.equipment */
+    int number;
+    bk_instant start, end;
+    size_t stage;
+};
+
+static int baking_order(const void *left, const void *right)
+{
+    const struct baking *a = left, *b = right;
+    if (a->oven != b->oven)
+        return a->oven < b->oven ? -1 : 1;
+    if (a->number != b->number)
+        return a->number < b->number ? -1 : 1;
+    if (a->start != b->start)
+        return a->start < b->start ? -1 : 1;
+    if (a->end != b->end)
+        return a->end < b->end ? -1 : 1;
+    return (a->stage > b->stage) - (a->stage < b->stage);
+}
+
+static bool common_temperature(const bk_stage *a, const bk_stage *b)
+{
+    return a->oven.at.low <= b->oven.at.high + SAME_TEMPERATURE &&
+           b->oven.at.low <= a->oven.at.high + SAME_TEMPERATURE;
+}
+
+/* All bakings of one oven, by start, then end. One of no length needs no shelf,
+ * but its temperature still has to be reached. */
+static void verify_one_oven(bk_verify_state *state, const struct baking *bakings, size_t count)
+{
+    const bk_plan *plan = state->plan;
+    const bk_equipment *oven = &plan->kitchen.equipment[bakings[0].oven];
+    int number = bakings[0].number;
+    bk_verify_needs shelves = {0};
+    for (size_t i = 0; i < count; i++) {
+        const bk_stage *stage = &plan->stages[bakings[i].stage];
+        bk_verify_need_add(state, &shelves, bakings[i].start, bakings[i].end, stage->oven.amount,
+                           bakings[i].stage);
+        /* By start: those behind the first that starts late enough are late enough too. */
+        for (size_t j = i + 1; j < count && bakings[j].start < bakings[i].end + oven->change; j++) {
+            size_t s = bakings[i].stage, other = bakings[j].stage;
+            if (common_temperature(stage, &plan->stages[other]))
+                continue;
+            if (bakings[j].start < bakings[i].end)
+                bk_verify_breach(
+                    state, 6, other,
+                    "%s and %s are together in %s %d on %s, and no temperature suits both.",
+                    bk_verify_name(state, s), bk_verify_name(state, other), oven->name, number,
+                    bk_verify_when(state, bakings[j].start));
+            else
+                bk_verify_breach(
+                    state, 6, other,
+                    "%s goes into %s %d on %s, less than %lld min after %s came out on %s: "
+                    "no time to change the temperature.",
+                    bk_verify_name(state, other), oven->name, number,
+                    bk_verify_when(state, bakings[j].start), (long long)oven->change,
+                    bk_verify_name(state, s), bk_verify_when(state, bakings[i].end));
+        }
+    }
+    bk_verify_sweep(state, 6, &shelves, oven->shelves,
+                    bk_format(state->arena, "shelves of %s %d", oven->name, number));
+}
+
+void bk_verify_ovens(bk_verify_state *state)
+{
+    const bk_plan *plan = state->plan;
+    for (size_t s = 0; s < plan->stage_count; s++) {
+        const bk_stage *stage = &plan->stages[s];
+        const bk_placed *placed = state->placed[s];
+        if (!stage->in_oven) {
+            if (placed->oven_number != 0)
+                bk_verify_breach(state, 6, s, "%s is given oven number %d and is in no oven.",
+                                 bk_verify_name(state, s), placed->oven_number);
+            continue;
+        }
+        const bk_equipment *oven = &plan->kitchen.equipment[stage->oven.equipment];
+        if (placed->oven_number < 1 || placed->oven_number > oven->count)
+            bk_verify_breach(state, 6, s, "%s is given %s %d; there are %d.",
+                             bk_verify_name(state, s), oven->name, placed->oven_number,
+                             oven->count);
+        if (!(placed->temperature_c >= stage->oven.at.low - SAME_TEMPERATURE &&
+              placed->temperature_c <= stage->oven.at.high + SAME_TEMPERATURE))
+            bk_verify_breach(state, 6, s, "%s is given an oven of %g °C; it accepts %g to %g °C.",
+                             bk_verify_name(state, s), placed->temperature_c, stage->oven.at.low,
+                             stage->oven.at.high);
+    }
+    struct baking *bakings = BK_NEW(state->arena, struct baking, plan->stage_count);
+    size_t count = 0;
+    for (size_t s = 0; s < plan->stage_count; s++) {
+        const bk_placed *placed = state->placed[s];
+        if (plan->stages[s].in_oven)
+            bakings[count++] = (struct baking){plan->stages[s].oven.equipment, placed->oven_number,
+                                               placed->start, placed->end, s};
+    }
+    if (count > 0)
+        qsort(bakings, count, sizeof *bakings, baking_order);
+    for (size_t from = 0, to = 0; from < count; from = to) {
+        while (to < count && bakings[to].oven == bakings[from].oven &&
+               bakings[to].number == bakings[from].number)
+            to++;
+        verify_one_oven(state, &bakings[from], to - from);
+    }
+}

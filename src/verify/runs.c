@@ -1,0 +1,116 @@
+/* When ovens go on and off, against the stages in them. */
+#include "verify/parts.h"
+
+static const double SAME_TEMPERATURE = 1e-6;
+
+static bool same_oven(const bk_oven_run *a, const bk_oven_run *b)
+{
+    return a->equipment == b->equipment && a->number == b->number;
+}
+
+static const char *run_name(const bk_verify_state *state, const bk_oven_run *run)
+{
+    return bk_format(state->arena, "%s %d", state->plan->kitchen.equipment[run->equipment].name,
+                     run->number);
+}
+
+static bool run_is_real(bk_verify_state *state, size_t index)
+{
+    const bk_oven_run *run = &state->timeline->ovens[index];
+    const bk_kitchen *kitchen = &state->plan->kitchen;
+    if (run->equipment < kitchen->equipment_count &&
+        kitchen->equipment[run->equipment].kind == BK_OVEN && run->number >= 1 &&
+        run->number <= kitchen->equipment[run->equipment].count)
+        return true;
+    bk_verify_breach(state, 0, SIZE_MAX, "Oven run %zu is of no oven in the kitchen.", index + 1);
+    return false;
+}
+
+static void verify_run(bk_verify_state *state, size_t index)
+{
+    const bk_oven_run *run = &state->timeline->ovens[index];
+    const bk_oven_run *before = index > 0 ? run - 1 : NULL;
+    const bk_equipment *oven = &state->plan->kitchen.equipment[run->equipment];
+    if (run->on > run->ready || run->ready > run->off)
+        bk_verify_breach(state, 0, SIZE_MAX, "%s is on from %s, ready from %s and off from %s.",
+                         run_name(state, run), bk_verify_when(state, run->on),
+                         bk_verify_when(state, run->ready), bk_verify_when(state, run->off));
+    if (run->on < state->plan->earliest)
+        bk_verify_breach(state, 0, SIZE_MAX, "%s is on from %s; nothing may start before %s.",
+                         run_name(state, run), bk_verify_when(state, run->on),
+                         bk_verify_when(state, state->plan->earliest));
+    if (run->from_cold && run->ready - run->on < oven->preheat)
+        bk_verify_breach(state, 0, SIZE_MAX,
+                         "%s is on from %s and needs %lld min to heat up; %s is too soon.",
+                         run_name(state, run), bk_verify_when(state, run->on),
+                         (long long)oven->preheat, bk_verify_when(state, run->ready));
+    if (before != NULL && (before->equipment > run->equipment ||
+                           (before->equipment == run->equipment && before->number > run->number) ||
+                           (same_oven(before, run) && before->on > run->on)))
+        bk_verify_breach(state, 0, SIZE_MAX, "The run of %s from %s on is out of order.",
+                         run_name(state, run), bk_verify_when(state, run->on));
+    if (before != NULL && same_oven(before, run) && run->on < before->off)
+        bk_verify_breach(state, 0, SIZE_MAX, "%s is on from %s, and still on until %s.",
+                         run_name(state, run), bk_verify_when(state, run->on),
+                         bk_verify_when(state, before->off));
+    if (!run->from_cold && (before == NULL || !same_oven(before, run) || before->off != run->on))
+        bk_verify_breach(state, 0, SIZE_MAX, "%s is turned over on %s and was not on before.",
+                         run_name(state, run), bk_verify_when(state, run->on));
+}
+
+static bool accepts(const bk_stage *stage, double temperature)
+{
+    return temperature >= stage->oven.at.low - SAME_TEMPERATURE &&
+           temperature <= stage->oven.at.high + SAME_TEMPERATURE;
+}
+
+/* Is the oven at a temperature that the stage accepts for all of it? While it is
+ * turned over between two accepted temperatures it is at accepted ones. */
+static void verify_cover(bk_verify_state *state, size_t s)
+{
+    const bk_timeline *timeline = state->timeline;
+    const bk_stage *stage = &state->plan->stages[s];
+    const bk_placed *placed = state->placed[s];
+    if (!stage->in_oven || placed->end <= placed->start)
+        return;
+    bk_instant covered = placed->start;
+    bool at_said_temperature = false;
+    for (size_t r = 0; r < timeline->oven_count && covered < placed->end; r++) {
+        const bk_oven_run *run = &timeline->ovens[r];
+        if (run->equipment != stage->oven.equipment || run->number != placed->oven_number ||
+            !accepts(stage, run->temperature_c))
+            continue;
+        bool turned = !run->from_cold && r > 0 && accepts(stage, (run - 1)->temperature_c);
+        bk_instant from = turned ? run->on : run->ready;
+        if (from > covered || run->off <= covered)
+            continue;
+        double apart = run->temperature_c - placed->temperature_c;
+        at_said_temperature =
+            at_said_temperature || (apart < SAME_TEMPERATURE && apart > -SAME_TEMPERATURE);
+        covered = run->off;
+    }
+    if (covered < placed->end)
+        bk_verify_breach(
+            state, 0, s,
+            "%s is in %s %d from %s to %s, and on %s it is not on at a temperature for it.",
+            bk_verify_name(state, s), state->plan->kitchen.equipment[stage->oven.equipment].name,
+            placed->oven_number, bk_verify_when(state, placed->start),
+            bk_verify_when(state, placed->end), bk_verify_when(state, covered));
+    else if (!at_said_temperature)
+        bk_verify_breach(state, 0, s,
+                         "%s is given an oven of %g °C, and its oven is never at that.",
+                         bk_verify_name(state, s), placed->temperature_c);
+}
+
+void bk_verify_runs(bk_verify_state *state)
+{
+    bool real = true;
+    for (size_t r = 0; r < state->timeline->oven_count; r++)
+        real = run_is_real(state, r) && real;
+    if (!real)
+        return;
+    for (size_t r = 0; r < state->timeline->oven_count; r++)
+        verify_run(state, r);
+    for (size_t s = 0; s < state->plan->stage_count; s++)
+        verify_cover(state, s);
+}

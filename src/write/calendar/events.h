@@ -1,0 +1,56 @@
+/* What a timeline puts into a calendar, before it has the form of a file.
+ * Private to this folder.
+ */
+#ifndef BK_WRITE_CALENDAR_EVENTS_H
+#define BK_WRITE_CALENDAR_EVENTS_H
+
+#include "write/calendar/calendar.h"
+
+typedef struct bk_calendar_event {
+    const char *uid;
+    bool all_day; /* the civil date of `start`; `end` is not used */
+    bk_instant start, end;
+    const char *date;        /* all_day: "20261218", else NULL */
+    const char *summary;     /* one line; its first words say what to do */
+    const char *description; /* lines */
+    bool alarm;              /* needs a person at `start` */
+    /* how it is written again */
+    bool cancelled;
+    int sequence;
+    const char *stamp; /* "20261218T193000Z" */
+} bk_calendar_event;
+
+typedef struct bk_calendar {
+    bk_arena *arena;
+    bk_calendar_event *items; /* by start, cancelled ones last */
+    size_t count, room;
+} bk_calendar;
+
+/* The events of a timeline, each with its UID, none cancelled, SEQUENCE 0.
+ *
+ * Every person needed at some minute gets one event with an alarm: what has to
+ * be done there besides (the oven, a reminder) joins the hands-on stage or
+ * check of that minute. Stages that go on by themselves, dishes that are ready
+ * and the "start by" date are quiet. */
+bk_calendar bk_calendar_of(bk_arena *arena, const bk_timeline *timeline,
+                           const bk_ics_options *options);
+
+/* What every UID of an occasion begins with. UIDs are hashes of names: of the
+ * occasion here, of dish, stage and role behind it. They hold through
+ * re-planning and edits, on any machine, and say nothing of the household. */
+char *bk_calendar_prefix(bk_arena *arena, const bk_plan *plan);
+
+/* The length of an event that marks a moment, minutes. */
+enum { BK_CALENDAR_MOMENT = 5 };
+
+/* Compares with the file written before: an event that is as it was keeps its
+ * SEQUENCE and stamp, one that changed gets the next, one that is no longer
+ * wanted is added as cancelled. Events of other occasions in that file are left
+ * out, with a warning. False (reported) when it is no calendar. */
+bool bk_calendar_replace(bk_calendar *calendar, const bk_plan *plan, const bk_ics_options *options,
+                         const bk_source *before, bk_report *report);
+
+/* DURATION of the alarm's TRIGGER: "PT0S", "-PT10M". */
+char *bk_calendar_trigger(bk_arena *arena, const bk_ics_options *options);
+
+#endif

@@ -1,0 +1,185 @@
+/* What the writers of a cooling estimate share: its words and its curve. */
+#include "write/cooling/words.h"
+
+#include "safety/safety.h"
+#include "write/words/words.h"
+
+#include <inttypes.h>
+#include <math.h>
+#include <string.h>
+
+int64_t bk_usual_minutes(int64_t span, int64_t most)
+{
+    static const int64_t usual[] = {1, 2, 5, 10, 15, 20, 30, 60, 120, 180, 240, 360, 720, 1440};
+    enum { USUAL = sizeof usual / sizeof *usual };
+    for (size_t i = 0; i < USUAL; i++)
+        if (usual[i] * most >= span)
+            return usual[i];
+    int64_t step = usual[USUAL - 1];
+    while (step * most < span)
+        step *= 2;
+    return step;
+}
+
+bk_course bk_course_of(bk_arena *arena, const bk_cooled *cooled, size_t most)
+{
+    int64_t span = cooled->answer.most_minutes;
+    bk_course course = {.step = bk_usual_minutes(span, (int64_t)most)};
+    course.count = (size_t)((span + course.step - 1) / course.step) + 1;
+    course.minutes = BK_NEW(arena, double, course.count);
+    for (size_t i = 0; i < course.count; i++)
+        course.minutes[i] = (double)((int64_t)i * course.step);
+    for (int end = BK_HEAT_WEAK; end <= BK_HEAT_STRONG; end++) {
+        course.celsius[end] = BK_NEW(arena, double, course.count);
+        bk_heat_curve(&cooled->question, (enum bk_heat_end)end, course.minutes, course.celsius[end],
+                      course.count);
+    }
+    return course;
+}
+
+char *bk_decimal(bk_arena *arena, double value, int decimals)
+{
+    static const int64_t tens[] = {1, 10, 100, 1000, 10000};
+    int64_t scale = tens[decimals], parts = (int64_t)llround(fabs(value) * (double)scale);
+    const char *sign = value < 0.0 && parts > 0 ? "-" : "";
+    char *text = bk_format(arena, "%s%" PRId64 ".%0*" PRId64, sign, parts / scale,
+                           decimals > 0 ? decimals : 1, parts % scale);
+    size_t length = strlen(text);
+    while (text[length - 1] == '0')
+        text[--length] = '\0';
+    if (text[length - 1] == '.')
+        text[--length] = '\0';
+    return text;
+}
+
+char *bk_celsius(bk_arena *arena, double celsius)
+{
+    return bk_format(arena, "%s °C", bk_decimal(arena, celsius, 1));
+}
+
+char *bk_with_degrees(bk_arena *arena, const char *text)
+{
+    bk_text out = bk_text_new(arena);
+    bk_text_add(&out, "");
+    for (const char *c = text; *c; c++) {
+        bool degrees = c > text && c[-1] == ' ' && c[0] == 'C' &&
+                       (c[1] == '\0' || strchr(" ,;:.)", c[1])) && c - text >= 2 && c[-2] >= '0' &&
+                       c[-2] <= '9';
+        bk_text_add(&out, degrees ? "°" : "");
+        bk_text_add_bytes(&out, c, 1);
+    }
+    return out.data;
+}
+
+static char *length_words(bk_arena *arena, double metres)
+{
+    return metres < 0.02 ? bk_format(arena, "%s mm", bk_decimal(arena, 1000.0 * metres, 1))
+                         : bk_format(arena, "%s cm", bk_decimal(arena, 100.0 * metres, 1));
+}
+
+static const char *food_words(bk_arena *arena, const bk_cooled *cooled)
+{
+    if (!cooled->food)
+        return cooled->question.has_material ? "A material" : "Food by its composition";
+    char *name = bk_copy_string(arena, cooled->food);
+    if (name[0] >= 'a' && name[0] <= 'z')
+        name[0] = (char)(name[0] - 'a' + 'A');
+    return name;
+}
+
+char *bk_cooled_title(bk_arena *arena, const bk_cooled *cooled)
+{
+    static const char *const shape[] = {"round", "slab", "ball"};
+    const bk_heat_question *q = &cooled->question;
+    bk_text out = bk_text_new(arena);
+    if (cooled->stage)
+        bk_text_addf(&out, "%s: ", bk_words_clean(arena, cooled->stage));
+    bk_text_addf(&out, "%s, %s", food_words(arena, cooled), shape[q->shape]);
+    if (isfinite(q->across))
+        bk_text_addf(&out, ", %s across", length_words(arena, q->across));
+    if (q->shape != BK_HEAT_BALL)
+        bk_text_addf(&out, ", %s deep", length_words(arena, q->deep));
+    return out.data;
+}
+
+char *bk_cooled_course(bk_arena *arena, const bk_cooled *cooled)
+{
+    const bk_heat_question *q = &cooled->question;
+    const char *place = bk_heat_place_name(q->place);
+    bk_text out = bk_text_new(arena);
+    bk_text_addf(&out, "from %s to %s in %s %s at %s", bk_celsius(arena, q->from_c),
+                 bk_celsius(arena, q->to_c), strchr("aeiou", place[0]) ? "an" : "a", place,
+                 bk_celsius(arena, q->air_c));
+    if (q->shape != BK_HEAT_BALL)
+        bk_text_addf(&out, "; %s, base %s", bk_heat_wall(q->tin)->name,
+                     q->base_insulated ? "insulated" : "open");
+    if (q->surface[BK_HEAT_TYPICAL] > 0.0)
+        bk_text_addf(&out, "; h %s (%s to %s) W/(m² K)",
+                     bk_decimal(arena, q->surface[BK_HEAT_TYPICAL], 2),
+                     bk_decimal(arena, q->surface[BK_HEAT_WEAK], 2),
+                     bk_decimal(arena, q->surface[BK_HEAT_STRONG], 2));
+    if (q->has_material)
+        bk_text_addf(&out, "; k %s W/(m K), rho %s kg/m³, cp %s J/(kg K)",
+                     bk_decimal(arena, q->material.conductivity, 4),
+                     bk_decimal(arena, q->material.density, 1),
+                     bk_decimal(arena, q->material.heat_capacity, 1));
+    return out.data;
+}
+
+const char *bk_cooled_point(const bk_cooled *cooled)
+{
+    bool warming = cooled->answer.warming;
+    if (cooled->question.shape == BK_HEAT_BALL)
+        return warming ? "the coldest point, at the centre" : "the warmest point, at the centre";
+    if (cooled->question.base_insulated)
+        return warming ? "the coldest point, in the middle of the base"
+                       : "the warmest point, in the middle of the base";
+    return warming ? "the coldest point, in the middle" : "the warmest point, in the middle";
+}
+
+char *bk_cooled_change(bk_arena *arena, const bk_heat_change *change)
+{
+    const bk_heat_answer *answer = &change->answer;
+    if (answer->fault == BK_HEAT_NEVER)
+        return bk_copy_string(arena, "never gets there");
+    if (answer->fault == BK_HEAT_ALREADY)
+        return bk_copy_string(arena, "is there from the start");
+    if (answer->fault == BK_HEAT_TOO_LONG)
+        return bk_copy_string(arena, "more than a year");
+    if (answer->fault != BK_HEAT_OK)
+        return bk_copy_string(arena, "not within what the estimate covers");
+    int64_t difference = change->likely_difference;
+    const char *time = bk_minutes(arena, answer->likely_minutes);
+    if (difference == 0)
+        return bk_format(arena, "%s (the same)", time);
+    return bk_format(arena, "%s (%s %s)", time,
+                     bk_minutes(arena, difference < 0 ? -difference : difference),
+                     difference < 0 ? "less" : "more");
+}
+
+size_t bk_cooled_notes(bk_arena *arena, const bk_cooled *cooled,
+                       const char *notes[BK_COOLED_MOST_NOTES])
+{
+    static const double firm = 12.0, hot = 50.0;
+    const bk_heat_question *q = &cooled->question;
+    bool cold_place = q->place <= BK_HEAT_FREEZER_FAN;
+    size_t count = 0;
+    const char *limit = bk_safety_limit(arena, q->to_c);
+    if (limit)
+        notes[count++] =
+            bk_format(arena, "%s. Local rules may differ.", bk_with_degrees(arena, limit));
+    if (cooled->answer.may_freeze)
+        notes[count++] =
+            "The outside may freeze before the middle is there, and freezing is not in "
+            "the estimate: watch it.";
+    if (!cooled->answer.warming && q->from_c >= hot && cold_place)
+        notes[count++] =
+            "Hot food warms what stands beside it, and the air is then warmer for hours "
+            "than was counted on; a hot tin can crack a glass shelf.";
+    else if (!cooled->answer.warming && q->to_c <= firm)
+        notes[count++] = "Cold is not yet firm: gelatine, fat and starch set with a delay.";
+    notes[count++] = "This is an estimate, not a measurement, and it cannot tell whether food is "
+                     "safe: put a probe thermometer in the middle of anything that is held to a "
+                     "limit, and follow your local rules.";
+    return count;
+}

@@ -1,0 +1,52 @@
+/* What the writers of a cooling estimate share: its words and its curve. Private to
+ * this folder. */
+#ifndef BK_WRITE_COOLING_WORDS_H
+#define BK_WRITE_COOLING_WORDS_H
+
+#include "write/cooling/cooling.h"
+
+/* Temperatures of the slowest point at even steps from 0 to the longest time or a
+ * little beyond, degrees Celsius. */
+typedef struct bk_course {
+    int64_t step; /* minutes */
+    size_t count;
+    double *minutes;
+    double *celsius[3]; /* by bk_heat_end */
+} bk_course;
+
+/* In no more than `most` steps of a usual length. */
+bk_course bk_course_of(bk_arena *arena, const bk_cooled *cooled, size_t most);
+
+/* The least usual step, of minutes, of which `span` takes no more than `most`. */
+int64_t bk_usual_minutes(int64_t span, int64_t most);
+
+/* `value` with at most `decimals` decimals, without zeros at the end and with a point
+ * whatever the host's locale: "4", "20.3", "-18". */
+char *bk_decimal(bk_arena *arena, double value, int decimals);
+
+/* "6 °C" */
+char *bk_celsius(bk_arena *arena, double celsius);
+
+/* A text in which " C" stands for degrees, with the degree sign. */
+char *bk_with_degrees(bk_arena *arena, const char *text);
+
+/* "Custard, round, 20 cm across, 6 cm deep"; the stage's name before it where there
+ * is one. */
+char *bk_cooled_title(bk_arena *arena, const bk_cooled *cooled);
+
+/* "from 15 °C to 6 °C in a still fridge at 4 °C; metal tin, base open" */
+char *bk_cooled_course(bk_arena *arena, const bk_cooled *cooled);
+
+/* "the warmest point, in the middle" */
+const char *bk_cooled_point(const bk_cooled *cooled);
+
+/* "7 h 5 min (25 min more)" of a changed question; "never gets there". */
+char *bk_cooled_change(bk_arena *arena, const bk_heat_change *change);
+
+/* What to keep in mind, whole sentences, the last always the caution that this is no
+ * measurement. Returns how many of the places in `notes` it filled. */
+enum { BK_COOLED_MOST_NOTES = 6 };
+size_t bk_cooled_notes(bk_arena *arena, const bk_cooled *cooled,
+                       const char *notes[BK_COOLED_MOST_NOTES]);
+
+#endif

@@ -1,0 +1,23 @@
+/* A timeline to read: on a terminal, and as a page. */
+#ifndef BK_WRITE_PAGE_H
+#define BK_WRITE_PAGE_H
+
+#include "timeline/timeline.h"
+#include "write/words/words.h"
+
+/* The step timeline, read at arm's length. */
+void bk_write_text(const bk_timeline *timeline, const bk_text_style *style, bk_text *out);
+
+/* What fixes the first start of a timeline that has stages. */
+void bk_write_why_start(const bk_timeline *timeline, const bk_reasons *reasons,
+                        const bk_text_style *style, bk_text *out);
+
+/* Why a stage (index in plan.stages) is where it is, and what moving it would
+ * take. */
+void bk_write_why_stage(const bk_timeline *timeline, size_t stage, const bk_reasons *reasons,
+                        const bk_text_style *style, bk_text *out);
+
+/* A page that works from a file, on a phone and on paper; the picture inside. */
+void bk_write_html(const bk_timeline *timeline, bk_text *out);
+
+#endif

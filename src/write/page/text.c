@@ -1,0 +1,213 @@
+#include "write/page/page.h"
+#include "write/words/words.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+/* A row has a clock time, a word that says who acts, and what to do:
+ *
+ *    18:05  DO      Whisk eggs and sugar to a ribbon
+ *                   Torte: hands on for 12-15 min, until 18:20
+ *
+ * Words in capitals need the cook; small ones run by themselves. That holds
+ * without colour and at a glance. */
+enum { NARROW = 56, WORD_COLUMNS = 5 };
+
+enum paint { PLAIN, BOLD, FAINT, LOUD };
+
+typedef struct page {
+    const bk_timeline *timeline;
+    bk_arena *arena;
+    bk_text *out;
+    size_t width;
+    size_t indent; /* columns before what to do */
+    bool colour;
+    bool marks; /* critical stages carry a sign */
+} page;
+
+static void painted(page *p, enum paint paint, const char *text, size_t length)
+{
+    static const char *const on[] = {
+        [PLAIN] = "", [BOLD] = "\033[1m", [FAINT] = "\033[2m", [LOUD] = "\033[1;31m"};
+    bool colour = p->colour && paint != PLAIN && length > 0;
+    if (colour)
+        bk_text_add(p->out, on[paint]);
+    bk_text_add_bytes(p->out, text, length);
+    if (colour)
+        bk_text_add(p->out, "\033[0m");
+}
+
+/* Wraps `text` into lines that begin at column `indent`; `used` columns of the
+ * first line are written already. */
+static void paragraph(page *p, size_t used, size_t indent, enum paint paint, const char *text)
+{
+    size_t width = p->width > indent ? p->width - indent : 1;
+    do {
+        const char *next = NULL;
+        size_t length = bk_wrap_line(text, width, &next);
+        bk_text_add_repeated(p->out, ' ', length > 0 && indent > used ? indent - used : 0);
+        painted(p, paint, text, length);
+        bk_text_add(p->out, "\n");
+        text = next;
+        used = 0;
+    } while (text[0]);
+}
+
+static void blank_line(page *p)
+{
+    bk_text_add(p->out, "\n");
+}
+
+static void underlined(page *p, const char *title, char line)
+{
+    paragraph(p, 0, 0, BOLD, title);
+    size_t columns = bk_columns(title);
+    bk_text_add_repeated(p->out, line, columns < p->width ? columns : p->width);
+    blank_line(p);
+}
+
+/* "Start by   Thursday 24 December, 18:05" */
+static void head_line(page *p, const char *name, enum paint paint, const char *text)
+{
+    size_t indent = 10;
+    painted(p, paint == BOLD ? BOLD : PLAIN, name, strlen(name));
+    paragraph(p, bk_columns(name), indent, paint, text);
+}
+
+static void head(page *p)
+{
+    const bk_timeline *t = p->timeline;
+    size_t count = bk_words_warning_count(t);
+    head_line(p, "START BY", BOLD, bk_say_start(p->arena, t));
+    head_line(p, "Serve", PLAIN, bk_say_serve(p->arena, t));
+    if (t->ready != t->plan->last_serve)
+        head_line(p, "Ready", PLAIN, bk_words_moment(p->arena, t->plan->zone, t->ready));
+    head_line(p, "Plan", PLAIN, bk_words_status(p->arena, t));
+    head_line(p, "In hand", PLAIN, bk_say_in_hand(p->arena, t, "*"));
+    if (count > 0)
+        head_line(p, "Warnings", PLAIN, bk_format(p->arena, "%zu, below the steps", count));
+}
+
+static void day_heading(page *p, const bk_row *row, bk_instant *day_end)
+{
+    const bk_zone *zone = p->timeline->plan->zone;
+    if (row->at < *day_end)
+        return;
+    *day_end = bk_next_day_start(zone, row->at);
+    blank_line(p);
+    underlined(p, bk_date_long(p->arena, zone, row->at), '-');
+}
+
+static void detail(page *p, enum paint paint, const char *label, const char *text)
+{
+    if (text[0])
+        paragraph(p, 0, p->indent, paint, bk_format(p->arena, "%s%s", label, text));
+}
+
+static bool is_critical(const page *p, const bk_row *row)
+{
+    return p->marks && row->kind == BK_ROW_START && p->timeline->stages[row->placed].slack == 0;
+}
+
+/* Dishes for the same minute come to the table together. Returns the last row
+ * used. */
+static size_t more_to_serve(page *p, const bk_rows *rows, size_t index)
+{
+    while (rows->items[index].kind == BK_ROW_SERVE && index + 1 < rows->count &&
+           rows->items[index + 1].kind == BK_ROW_SERVE &&
+           rows->items[index + 1].at == rows->items[index].at) {
+        index++;
+        detail(p, BOLD, "", bk_say(p->arena, p->timeline, &rows->items[index]).what);
+    }
+    return index;
+}
+
+static void day_rows(page *p)
+{
+    bk_rows rows = bk_rows_of(p->arena, p->timeline);
+    bk_instant day_end = INT64_MIN;
+    for (size_t i = 0; i < rows.count; i++) {
+        const bk_row *row = &rows.items[i];
+        bk_said said = bk_say(p->arena, p->timeline, row);
+        day_heading(p, row, &day_end);
+        char *start = bk_format(p->arena, "%c %s%s%-*s", is_critical(p, row) ? '*' : ' ',
+                                bk_clock(p->arena, p->timeline->plan->zone, row->at),
+                                p->width < NARROW ? " " : "  ", WORD_COLUMNS, said.word);
+        painted(p, row->kind == BK_ROW_WINDOW ? FAINT : BOLD, start, strlen(start));
+        paragraph(p, bk_columns(start), p->indent,
+                  said.acts                    ? BOLD
+                  : row->kind == BK_ROW_WINDOW ? FAINT
+                                               : PLAIN,
+                  said.what);
+        i = more_to_serve(p, &rows, i);
+        detail(p, PLAIN, "", said.detail);
+        detail(p, PLAIN, "", said.slack);
+        detail(p, PLAIN, "", said.windows);
+        detail(p, PLAIN, "Note: ", said.note);
+        detail(p, LOUD, "CAUTION: ", said.caution);
+    }
+}
+
+static void bullet(page *p, const char *sign, const char *text)
+{
+    size_t columns = strlen(sign);
+    bk_text_add(p->out, sign);
+    paragraph(p, columns, columns, PLAIN, text);
+}
+
+static void impossible(page *p)
+{
+    const bk_timeline *t = p->timeline;
+    paragraph(p, 0, 0, BOLD, bk_words_status(p->arena, t));
+    if (t->why_count > 0) {
+        blank_line(p);
+        paragraph(p, 0, 0, PLAIN, "These do not fit together:");
+        size_t lines = 0;
+        const char **line = bk_chain_lines(p->arena, t->plan, t->why, t->why_count, &lines);
+        for (size_t i = 0; i < lines; i++)
+            bullet(p, "  - ", line[i]);
+    }
+    if (t->remedy_count > 0) {
+        blank_line(p);
+        paragraph(p, 0, 0, PLAIN, "Any one of these would make it possible:");
+        for (size_t i = 0; i < t->remedy_count; i++)
+            bullet(p, "  - ", bk_words_remedy(p->arena, t, &t->remedies[i]));
+    } else if (t->why_count > 0) {
+        blank_line(p);
+        paragraph(p, 0, 0, PLAIN, bk_words_no_remedy());
+    }
+}
+
+static void warnings(page *p)
+{
+    const bk_timeline *t = p->timeline;
+    if (t->warning_count == 0)
+        return;
+    blank_line(p);
+    underlined(p, "Warnings", '-');
+    for (size_t i = 0; i < t->warning_count; i++)
+        if (!bk_words_repeated(t, i))
+            bullet(p, "  ! ", bk_words_message(p->arena, &t->warnings[i]));
+}
+
+void bk_write_text(const bk_timeline *timeline, const bk_text_style *style, bk_text *out)
+{
+    int width = style->width == 0 ? 80 : style->width;
+    width = width < 40 ? 40 : width > 200 ? 200 : width;
+    page p = {.timeline = timeline,
+              .arena = out->arena,
+              .out = out,
+              .width = (size_t)width,
+              .indent = width < NARROW ? 14 : 16,
+              .colour = style->colour};
+    underlined(&p, bk_words_clean(p.arena, timeline->plan->occasion), '=');
+    blank_line(&p);
+    if (timeline->stage_count == 0) {
+        impossible(&p);
+    } else {
+        p.marks = bk_say_marks(timeline);
+        head(&p);
+        day_rows(&p);
+    }
+    warnings(&p);
+}

@@ -1,0 +1,47 @@
+/* Time on paper: the picture's axis, cut into strips that stand one above the
+ * other, with long quiet stretches drawn short. Whole numbers only: a unit is a
+ * tenth of the picture's. Private to this folder. */
+#ifndef BK_WRITE_PICTURE_AXIS_H
+#define BK_WRITE_PICTURE_AXIS_H
+
+#include "timeline/timeline.h"
+
+/* A stretch of time on a strip. `quiet`: nothing happens and no hands are in use
+ * for long; drawn at a fixed width instead of to scale. */
+typedef struct bk_piece {
+    bk_instant from, to;
+    bool quiet;
+    int x, width; /* units from the strip's left end */
+} bk_piece;
+
+typedef struct bk_strip {
+    bk_piece *pieces;
+    size_t count, room;
+    bk_instant from, to;
+    int width; /* of all pieces */
+} bk_strip;
+
+typedef struct bk_axis {
+    bk_strip *strips;
+    size_t count, room;
+    int scale; /* hundredths of a unit a minute, where drawn to scale */
+} bk_axis;
+
+enum {
+    BK_QUIET_MINUTES = 90, /* longer than this with no event is quiet */
+    BK_QUIET_WIDTH = 460   /* units that a quiet stretch takes */
+};
+
+/* The axis from the first event to the last, on at most `most_strips` strips of
+ * `width` units where that can be done, at the largest scale that does it, at
+ * most `most_scale`. No strips for a timeline without stages. */
+bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width, size_t most_strips,
+                   int most_scale);
+
+/* Units from the strip's left end; instants outside the strip give its ends. */
+int bk_axis_x(const bk_strip *strip, bk_instant at);
+
+/* True when `at` lies inside a quiet piece of the strip. */
+bool bk_axis_quiet(const bk_strip *strip, bk_instant at);
+
+#endif

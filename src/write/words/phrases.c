@@ -1,0 +1,339 @@
+#include "write/words/phrases.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+/* Marks that turn the direction of text, and the byte order mark: invisible, and
+ * able to make a line read as what it is not. */
+static bool is_unwanted(uint32_t code)
+{
+    return code < 0x20 || (code >= 0x7f && code < 0xa0) || (code >= 0x202a && code <= 0x202e) ||
+           (code >= 0x2066 && code <= 0x2069) || code == 0x200e || code == 0x200f ||
+           code == 0xfeff || (code & 0xfffe) == 0xfffe;
+}
+
+char *bk_words_clean(bk_arena *arena, const char *text)
+{
+    bk_text out = bk_text_new(arena);
+    bk_text_add(&out, "");
+    size_t left = text ? strlen(text) : 0;
+    bool blank = false;
+    while (left > 0) {
+        uint32_t code = 0;
+        size_t length = bk_utf8_next(text, left, &code);
+        size_t step = length ? length : 1;
+        if (length == 1 && (code == ' ' || (code >= '\t' && code <= '\r'))) {
+            blank = out.length > 0;
+        } else if (length == 0 || !is_unwanted(code)) {
+            if (blank)
+                bk_text_add(&out, " ");
+            blank = false;
+            if (length)
+                bk_text_add_bytes(&out, text, length);
+            else
+                bk_text_add(&out, "\xef\xbf\xbd");
+        }
+        text += step;
+        left -= step;
+    }
+    return out.data;
+}
+
+char *bk_words_oven(bk_arena *arena, const bk_plan *plan, size_t equipment, int number)
+{
+    const bk_equipment *oven = &plan->kitchen.equipment[equipment];
+    char *name = bk_words_clean(arena, oven->name);
+    return oven->count > 1 ? bk_format(arena, "%s %d", name, number) : name;
+}
+
+double bk_words_dial(const bk_plan *plan, size_t equipment, double celsius)
+{
+    return plan->kitchen.equipment[equipment].fan ? celsius - 20 : celsius;
+}
+
+static int rounded(double value)
+{
+    return (int)(value < 0 ? value - 0.5 : value + 0.5);
+}
+
+char *bk_words_heat(bk_arena *arena, const bk_plan *plan, size_t equipment, double celsius)
+{
+    double dial = bk_words_dial(plan, equipment, celsius);
+    const char *fan = plan->kitchen.equipment[equipment].fan ? " fan" : "";
+    if (plan->kitchen.has_rules && plan->kitchen.rules == BK_RULES_US)
+        return bk_format(arena, "%d °F%s (%d °C)", rounded(dial * 9 / 5 + 32), fan, rounded(dial));
+    return bk_format(arena, "%d °C%s", rounded(dial), fan);
+}
+
+char *bk_words_range(bk_arena *arena, bk_range range)
+{
+    if (range.least == range.most)
+        return bk_minutes(arena, range.most);
+    if (range.most < 60)
+        return bk_format(arena, "%" PRId64 "-%" PRId64 " min", range.least, range.most);
+    return bk_format(arena, "%s to %s", bk_minutes(arena, range.least),
+                     bk_minutes(arena, range.most));
+}
+
+char *bk_words_clock(bk_arena *arena, const bk_zone *zone, bk_instant seen_from, bk_instant at)
+{
+    char *clock = bk_clock(arena, zone, at);
+    bk_instant today = bk_day_start(zone, seen_from), day = bk_day_start(zone, at);
+    if (day == today)
+        return clock;
+    bk_civil civil = bk_civil_at(zone, at);
+    const char *weekday = bk_weekday_name(bk_weekday(civil));
+    /* Clock changes make days of 23 to 25 hours: 6 days and a half is under a week. */
+    int64_t apart = day > today ? day - today : today - day;
+    if (apart < 6 * BK_DAY + BK_DAY / 2)
+        return bk_format(arena, "%.3s %s", weekday, clock);
+    return bk_format(arena, "%.3s %d %.3s %s", weekday, civil.day, bk_month_name(civil.month),
+                     clock);
+}
+
+char *bk_words_moment(bk_arena *arena, const bk_zone *zone, bk_instant at)
+{
+    bk_civil civil = bk_civil_at(zone, at);
+    return bk_format(arena, "%s %d %s, %s", bk_weekday_name(bk_weekday(civil)), civil.day,
+                     bk_month_name(civil.month), bk_clock(arena, zone, at));
+}
+
+char *bk_words_remedy(bk_arena *arena, const bk_timeline *timeline, const bk_remedy *remedy)
+{
+    char *text = bk_words_clean(arena, remedy->message);
+    if (!remedy->has_first_start)
+        return text;
+    size_t length = strlen(text);
+    bool sentence = length > 0 && text[length - 1] == '.';
+    if (sentence)
+        text[length - 1] = '\0';
+    return bk_format(arena, "%s; start by %s%s", text,
+                     bk_words_moment(arena, timeline->plan->zone, remedy->first_start),
+                     sentence ? "." : "");
+}
+
+const char *bk_words_no_remedy(void)
+{
+    return "Nothing that was tried makes it possible: serving up to a day later, or one change of "
+           "a "
+           "wait, the kitchen, the hours or the dishes.";
+}
+
+char *bk_words_fact(bk_arena *arena, const bk_fact *fact)
+{
+    char *text = bk_words_clean(arena, fact->message);
+    char *source = bk_words_source(arena, fact->place);
+    if (!source && fact->kind == BK_FACT_EARLIEST)
+        return bk_format(arena,
+                         "%s (14 days before the first dish is served, as the plan has no "
+                         "\"earliest\")",
+                         text);
+    return source ? bk_format(arena, "%s (%s)", text, bk_words_clean(arena, source)) : text;
+}
+
+/* "in the fridge (2 places)"; a second tool goes on from the first: "with the mixer
+ * and the tin". `tool`: the piece before was one. */
+static void add_place(bk_text *out, const bk_plan *plan, size_t equipment, int64_t amount,
+                      bool *tool)
+{
+    const bk_equipment *e = &plan->kitchen.equipment[equipment];
+    const char *where = "with", *units = "of them";
+    if (e->kind == BK_COLD) {
+        where = "in";
+        units = "places";
+    } else if (e->kind == BK_HOB) {
+        where = "on";
+        units = "rings";
+    }
+    bool another = *tool && e->kind != BK_COLD && e->kind != BK_HOB;
+    if (out->length > 0)
+        bk_text_add(out, another ? " " : ", ");
+    bk_text_addf(out, "%s the %s", another ? "and" : where, bk_words_clean(out->arena, e->name));
+    if (amount > 1)
+        bk_text_addf(out, " (%" PRId64 " %s)", amount, units);
+    *tool = e->kind != BK_COLD && e->kind != BK_HOB;
+}
+
+char *bk_words_place(bk_arena *arena, const bk_plan *plan, const bk_stage *stage)
+{
+    bk_text out = bk_text_new(arena);
+    bk_text_add(&out, "");
+    bool tool = false;
+    for (size_t i = 0; i < stage->need_count; i++)
+        add_place(&out, plan, stage->needs[i].equipment, stage->needs[i].amount, &tool);
+    for (size_t i = 0; i < stage->hold_count; i++) {
+        bool named = false;
+        for (size_t k = 0; k < stage->need_count; k++)
+            named |= stage->needs[k].equipment == stage->holds[i].equipment;
+        if (!named)
+            add_place(&out, plan, stage->holds[i].equipment, stage->holds[i].amount, &tool);
+    }
+    return out.data;
+}
+
+char *bk_words_course(bk_arena *arena, const bk_timeline *timeline, const bk_placed *placed)
+{
+    const bk_plan *plan = timeline->plan;
+    const bk_stage *stage = &plan->stages[placed->stage];
+    const char *place = bk_words_place(arena, plan, stage);
+    const char *lasting = bk_words_range(arena, stage->range);
+    const char *until = bk_words_clock(arena, plan->zone, placed->start, placed->end);
+    const char *oven = "";
+    bk_text out = bk_text_new(arena);
+
+    if (stage->in_oven)
+        oven = bk_format(arena, "in the %s at %s",
+                         bk_words_oven(arena, plan, stage->oven.equipment, placed->oven_number),
+                         bk_words_heat(arena, plan, stage->oven.equipment, placed->temperature_c));
+    if (stage->attention == BK_HANDS) {
+        if (stage->cooks > 1)
+            bk_text_addf(&out, "%s, %d pairs of hands, until %s", lasting, stage->cooks, until);
+        else
+            bk_text_addf(&out, "%s hands on, until %s", lasting, until);
+        if (oven[0])
+            bk_text_addf(&out, ", %s", oven);
+        if (place[0])
+            bk_text_addf(&out, ", %s", place);
+        return out.data;
+    }
+    if (oven[0])
+        bk_text_addf(&out, "%s%s%s", oven, place[0] ? ", " : "", place);
+    else
+        bk_text_addf(&out, "%s%s%s", stage->attention == BK_WATCH ? "stay near" : "by itself",
+                     place[0] ? ", " : "", place);
+    bk_text_addf(&out, " for %s, until %s", lasting, until);
+    return out.data;
+}
+
+char *bk_words_window(bk_arena *arena, const bk_plan *plan, const bk_window *window)
+{
+    static const char *const what[] = {
+        [BK_ASLEEP] = "Asleep", [BK_AWAY] = "Nobody at home", [BK_BUSY] = "Hands not free"};
+    char *until = bk_words_clock(arena, plan->zone, window->from, window->to);
+    char *label = bk_words_clean(arena, window->label);
+    if (label[0])
+        return bk_format(arena, "%s until %s (%s)", what[window->kind], until, label);
+    return bk_format(arena, "%s until %s", what[window->kind], until);
+}
+
+char *bk_words_windows(bk_arena *arena, const bk_timeline *timeline, const bk_placed *placed)
+{
+    static const char *const event[] = {[BK_ASLEEP] = "you go to bed",
+                                        [BK_AWAY] = "you leave the house",
+                                        [BK_BUSY] = "your hands are needed elsewhere"};
+    const bk_plan *plan = timeline->plan;
+    bk_text out = bk_text_new(arena);
+    bk_text_add(&out, "");
+    for (size_t i = 0; i < placed->pinned_count; i++) {
+        const bk_fact *fact = &placed->pinned_by[i];
+        if (fact->kind != BK_FACT_WINDOW || fact->window >= plan->kitchen.window_count)
+            continue;
+        const bk_window *window = &plan->kitchen.windows[fact->window];
+        bool later = window->from >= placed->start;
+        char *label = bk_words_clean(arena, window->label);
+        bk_text_addf(&out, "%s%s %s", out.length > 0 ? " " : "",
+                     later ? "It must be before" : "Waits until after", event[window->kind]);
+        if (label[0])
+            bk_text_addf(&out, " (%s)", label);
+        bk_text_addf(
+            &out, later ? " at %s." : ", %s.",
+            bk_words_clock(arena, plan->zone, placed->start, later ? window->from : window->to));
+    }
+    return out.data;
+}
+
+bool bk_words_known(int64_t bound)
+{
+    return bound != INT64_MAX && bound != INT64_MIN;
+}
+
+static char *not_proved(bk_arena *arena, const bk_timeline *t)
+{
+    const char *good = "Good, but not proved the best";
+    if (t->plan->style == BK_AHEAD && bk_words_known(t->bound_hands) &&
+        t->bound_hands < t->hands_on_serving_day)
+        return bk_format(arena, "%s: another may save up to %s of work on the serving day.", good,
+                         bk_minutes(arena, t->hands_on_serving_day - t->bound_hands));
+    if (bk_words_known(t->bound_start) && t->bound_start > t->start)
+        return bk_format(arena, "%s: another may start up to %s later.", good,
+                         bk_minutes(arena, t->bound_start - t->start));
+    if (bk_words_known(t->bound_start) && bk_words_known(t->bound_waiting) &&
+        t->bound_waiting < t->waiting)
+        return bk_format(arena,
+                         "%s: none starts later, but in another the steps may wait %s less in all.",
+                         good, bk_minutes(arena, t->waiting - t->bound_waiting));
+    return bk_format(arena, "%s.", good);
+}
+
+char *bk_words_status(bk_arena *arena, const bk_timeline *timeline)
+{
+    switch (timeline->status) {
+    case BK_TIMELINE_OPTIMAL:
+        if (timeline->plan->style == BK_AHEAD)
+            return bk_copy_string(arena, "The best possible: none has less work on the serving "
+                                         "day, and of those none starts later.");
+        return bk_copy_string(arena, "The best possible: none starts later.");
+    case BK_TIMELINE_FEASIBLE:
+        return not_proved(arena, timeline);
+    case BK_TIMELINE_IMPOSSIBLE:
+        return bk_copy_string(arena, "This plan can't be met.");
+    case BK_TIMELINE_UNKNOWN:
+        break;
+    }
+    return bk_copy_string(arena, "No timeline was found before the search limit; a higher --effort "
+                                 "may find one.");
+}
+
+char *bk_words_source(bk_arena *arena, bk_place place)
+{
+    if (!place.source)
+        return NULL;
+    size_t line = 0, column = 0;
+    bk_place_locate(place, &line, &column);
+    return bk_format(arena, "%s:%zu:%zu", place.source->name, line, column);
+}
+
+char *bk_words_message(bk_arena *arena, const bk_message *message)
+{
+    bk_text out = bk_text_new(arena);
+    bk_text_add(&out, bk_words_clean(arena, message->text));
+    if (message->mend)
+        bk_text_addf(&out, "; %s", bk_words_clean(arena, message->mend));
+    char *source = bk_words_source(arena, message->place);
+    if (source)
+        bk_text_addf(&out, " (%s)", bk_words_clean(arena, source));
+    return out.data;
+}
+
+size_t bk_words_critical_count(const bk_timeline *timeline)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < timeline->stage_count; i++)
+        count += timeline->stages[i].slack == 0;
+    return count;
+}
+
+static bool same(const char *a, const char *b)
+{
+    return a == b || (a && b && strcmp(a, b) == 0);
+}
+
+bool bk_words_repeated(const bk_timeline *timeline, size_t warning)
+{
+    const bk_message *this = &timeline->warnings[warning];
+    for (size_t i = 0; i < warning; i++) {
+        const bk_message *other = &timeline->warnings[i];
+        if (same(this->text, other->text) && same(this->mend, other->mend) &&
+            this->place.source == other->place.source && this->place.offset == other->place.offset)
+            return true;
+    }
+    return false;
+}
+
+size_t bk_words_warning_count(const bk_timeline *timeline)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < timeline->warning_count; i++)
+        count += !bk_words_repeated(timeline, i);
+    return count;
+}

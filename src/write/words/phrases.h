@@ -1,0 +1,81 @@
+/* The words that more than one writer uses for the same thing.
+ *
+ * Everything returned lives in the arena and is clean: valid UTF-8 on one line,
+ * without control characters. Private to this folder.
+ */
+#ifndef BK_WRITE_WORDS_PHRASES_H
+#define BK_WRITE_WORDS_PHRASES_H
+
+#include "timeline/timeline.h"
+
+/* One line of the cook's text: line breaks, tabs and runs of blanks become one
+ * blank, other control characters and those that turn the direction of text are
+ * dropped, bytes that are not UTF-8 become U+FFFD. NULL gives "". */
+char *bk_words_clean(bk_arena *arena, const char *text);
+
+/* "oven", or "oven 2" when the kitchen has several of that name. */
+char *bk_words_oven(bk_arena *arena, const bk_plan *plan, size_t equipment, int number);
+
+/* What the dial of that oven shows for a temperature without fan: "180 °C",
+ * "160 °C fan", or "350 °F (177 °C)" in a kitchen that goes by US rules. */
+char *bk_words_heat(bk_arena *arena, const bk_plan *plan, size_t equipment, double celsius);
+
+/* The dial's number in degrees Celsius: 20 less in an oven with a fan. */
+double bk_words_dial(const bk_plan *plan, size_t equipment, double celsius);
+
+/* "15 min", "12-15 min", "4 h to 6 h". */
+char *bk_words_range(bk_arena *arena, bk_range range);
+
+/* The clock time of `at`, with the weekday when it is not the civil day of
+ * `seen_from`: "14:30", "Fri 14:30"; a week or more away: "Fri 25 Dec 14:30". */
+char *bk_words_clock(bk_arena *arena, const bk_zone *zone, bk_instant seen_from, bk_instant at);
+
+/* "Friday 25 December, 19:30" */
+char *bk_words_moment(bk_arena *arena, const bk_zone *zone, bk_instant at);
+
+/* Where a stage is and what it needs, ovens aside: "in the fridge",
+ * "on the hob, with the stand mixer and the tin"; "" when it needs nothing. */
+char *bk_words_place(bk_arena *arena, const bk_plan *plan, const bk_stage *stage);
+
+/* Who has to be there, where, for how long, until when: "12-15 min hands on,
+ * until 18:20"; "by itself, in the fridge for 4 h to 6 h, until Fri 14:30". */
+char *bk_words_course(bk_arena *arena, const bk_timeline *timeline, const bk_placed *placed);
+
+/* The windows that a stage is pinned by: "It must be before you
+ * go to bed at 22:30."; "" when there are none. */
+char *bk_words_windows(bk_arena *arena, const bk_timeline *timeline, const bk_placed *placed);
+
+/* A window as it is met on the way: "Asleep until Fri 07:00". */
+char *bk_words_window(bk_arena *arena, const bk_plan *plan, const bk_window *window);
+
+/* False for a bound that the search could not give: the far end of the numbers. */
+bool bk_words_known(int64_t bound);
+
+/* How good the timeline is, in one or two sentences. */
+char *bk_words_status(bk_arena *arena, const bk_timeline *timeline);
+
+/* A warning or error in one line: what is wrong; the mend (where it stands). */
+char *bk_words_message(bk_arena *arena, const bk_message *message);
+
+/* One fact of why a plan can't be met, with its place in the plan. */
+char *bk_words_fact(bk_arena *arena, const bk_fact *fact);
+
+/* What would help, and the first start it would give. */
+char *bk_words_remedy(bk_arena *arena, const bk_timeline *timeline, const bk_remedy *remedy);
+
+/* Said of an impossible plan for which no change was found: what was tried. */
+const char *bk_words_no_remedy(void);
+
+/* "file:line:column" of a place, or NULL when it has none. */
+char *bk_words_source(bk_arena *arena, bk_place place);
+
+/* How many stages cannot start later with all others where they are. */
+size_t bk_words_critical_count(const bk_timeline *timeline);
+
+/* True when a warning with the same words stands before this one. */
+bool bk_words_repeated(const bk_timeline *timeline, size_t warning);
+
+/* How many warnings say something of their own: those not repeated. */
+size_t bk_words_warning_count(const bk_timeline *timeline);
+
+#endif

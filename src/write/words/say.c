@@ -1,0 +1,197 @@
+#include "write/words/phrases.h"
+#include "write/words/say.h"
+
+#include <inttypes.h>
+
+static const char *dish_name(bk_arena *arena, const bk_timeline *timeline, size_t dish)
+{
+    return bk_words_clean(arena, timeline->plan->dishes[dish].name);
+}
+
+static bk_said say_start(bk_arena *arena, const bk_timeline *timeline, const bk_row *row)
+{
+    const bk_placed *placed = &timeline->stages[row->placed];
+    const bk_stage *stage = &timeline->plan->stages[placed->stage];
+    bk_said said = {.acts = stage->attention == BK_HANDS || stage->in_oven};
+    said.word = stage->attention == BK_HANDS   ? "DO"
+                : stage->in_oven               ? "IN"
+                : stage->attention == BK_WATCH ? "watch"
+                                               : "leave";
+    said.what = bk_words_clean(arena, stage->text);
+    said.detail = bk_format(arena, "%s: %s", dish_name(arena, timeline, stage->dish),
+                            bk_words_course(arena, timeline, placed));
+    if (placed->slack > 0)
+        said.slack =
+            bk_format(arena, "Can start up to %s later.", bk_minutes(arena, placed->slack));
+    said.windows = bk_words_windows(arena, timeline, placed);
+    said.note = bk_words_clean(arena, stage->note);
+    said.caution = bk_words_clean(arena, stage->caution);
+    return said;
+}
+
+static bk_said say_check(bk_arena *arena, const bk_timeline *timeline, const bk_row *row)
+{
+    const bk_placed *placed = &timeline->stages[row->placed];
+    const bk_stage *stage = &timeline->plan->stages[placed->stage];
+    const bk_placed_check *check = &placed->checks[row->check];
+    bk_said said = {.word = "CHECK", .acts = true};
+    said.what = bk_words_clean(arena, check->check->text);
+    said.detail = bk_format(arena, "%s, during: %s", dish_name(arena, timeline, stage->dish),
+                            bk_words_clean(arena, stage->text));
+    if (check->end > check->start)
+        said.detail = bk_format(arena, "%s. Takes %s.", said.detail,
+                                bk_minutes(arena, check->end - check->start));
+    return said;
+}
+
+static bk_said say_out(bk_arena *arena, const bk_timeline *timeline, const bk_row *row)
+{
+    const bk_placed *placed = &timeline->stages[row->placed];
+    const bk_stage *stage = &timeline->plan->stages[placed->stage];
+    bk_said said = {.word = "OUT", .acts = true};
+    said.what =
+        bk_format(arena, "%s: out of the %s", dish_name(arena, timeline, stage->dish),
+                  bk_words_oven(arena, timeline->plan, stage->oven.equipment, placed->oven_number));
+    return said;
+}
+
+static bk_said say_oven(bk_arena *arena, const bk_timeline *timeline, const bk_row *row)
+{
+    const bk_plan *plan = timeline->plan;
+    const bk_oven_run *run = &timeline->ovens[row->run];
+    const char *oven = bk_words_oven(arena, plan, run->equipment, run->number);
+    bk_said said = {.word = "OVEN", .acts = true};
+    if (row->kind == BK_ROW_OVEN_OFF) {
+        said.what = bk_format(arena, "Turn the %s off", oven);
+        return said;
+    }
+    const char *heat = bk_words_heat(arena, plan, run->equipment, run->temperature_c);
+    said.what =
+        bk_format(arena, "Turn the %s %s to %s", oven, run->from_cold ? "on," : "over", heat);
+    if (run->ready > run->on)
+        said.what = bk_format(arena, "%s; hot at %s", said.what,
+                              bk_words_clock(arena, plan->zone, run->on, run->ready));
+    return said;
+}
+
+static bk_said say_serve(bk_arena *arena, const bk_timeline *timeline, const bk_row *row)
+{
+    const bk_dish *dish = &timeline->plan->dishes[row->dish];
+    bk_instant ready = bk_rows_dish_ready(timeline, row->dish);
+    bk_said said = {.word = "SERVE", .acts = true};
+    said.what = dish_name(arena, timeline, row->dish);
+    if (dish->serves > 0)
+        said.what = bk_format(arena, "%s, for %" PRId64, said.what, dish->serves);
+    if (ready < row->at)
+        said.what = bk_format(arena, "%s (ready since %s)", said.what,
+                              bk_words_clock(arena, timeline->plan->zone, row->at, ready));
+    return said;
+}
+
+static bk_said say_window(bk_arena *arena, const bk_timeline *timeline, const bk_row *row)
+{
+    static const char *const words[] = {
+        [BK_ASLEEP] = "sleep", [BK_AWAY] = "away", [BK_BUSY] = "busy"};
+    const bk_window *window = &timeline->plan->kitchen.windows[row->window];
+    return (bk_said){.word = words[window->kind],
+                     .what = bk_words_window(arena, timeline->plan, window)};
+}
+
+static bk_said say_clock(bk_arena *arena, const bk_row *row)
+{
+    int minutes = row->shift < 0 ? -row->shift : row->shift;
+    return (bk_said){
+        .word = "clock",
+        .what = bk_format(arena, "Clocks go %s by %s; all times are as clocks then show them",
+                          row->shift < 0 ? "back" : "forward", bk_minutes(arena, minutes))};
+}
+
+static bk_said say_kind(bk_arena *arena, const bk_timeline *timeline, const bk_row *row)
+{
+    switch (row->kind) {
+    case BK_ROW_CLOCK:
+        return say_clock(arena, row);
+    case BK_ROW_OUT:
+        return say_out(arena, timeline, row);
+    case BK_ROW_OVEN_OFF:
+    case BK_ROW_OVEN_ON:
+        return say_oven(arena, timeline, row);
+    case BK_ROW_CHECK:
+        return say_check(arena, timeline, row);
+    case BK_ROW_START:
+        return say_start(arena, timeline, row);
+    case BK_ROW_SERVE:
+        return say_serve(arena, timeline, row);
+    case BK_ROW_WINDOW:
+        break;
+    }
+    return say_window(arena, timeline, row);
+}
+
+bk_said bk_say(bk_arena *arena, const bk_timeline *timeline, const bk_row *row)
+{
+    bk_said said = say_kind(arena, timeline, row);
+    const char **parts[] = {&said.detail, &said.slack, &said.windows, &said.note, &said.caution};
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++)
+        if (!*parts[i])
+            *parts[i] = "";
+    return said;
+}
+
+bool bk_say_marks(const bk_timeline *timeline)
+{
+    size_t critical = bk_words_critical_count(timeline);
+    return critical > 0 && critical < timeline->stage_count;
+}
+
+char *bk_say_in_hand(bk_arena *arena, const bk_timeline *timeline, const char *sign)
+{
+    if (bk_say_marks(timeline))
+        return bk_format(arena,
+                         "Steps marked %s can't start later. The others say how much later they "
+                         "can.",
+                         sign);
+    if (bk_words_critical_count(timeline) > 0)
+        return bk_copy_string(
+            arena,
+            "Nothing: no step can start later while the others stay where they are. Start each one "
+            "on time.");
+    return bk_copy_string(arena, "Each step says how much later it can start.");
+}
+
+/* With its year where [from, to] is so long that the date alone would hide a slip of
+ * the pen in a year. */
+static char *moment(bk_arena *arena, const bk_zone *zone, bk_instant from, bk_instant at,
+                    bk_instant to)
+{
+    enum { NEARLY_A_YEAR = 300 };
+    if (to - from < NEARLY_A_YEAR * BK_DAY)
+        return bk_words_moment(arena, zone, at);
+    return bk_format(arena, "%s, %s", bk_date_long(arena, zone, at), bk_clock(arena, zone, at));
+}
+
+char *bk_say_start(bk_arena *arena, const bk_timeline *timeline)
+{
+    const bk_zone *zone = timeline->plan->zone;
+    char *start = moment(arena, zone, timeline->start, timeline->start, timeline->plan->last_serve);
+    bk_instant oven = INT64_MAX;
+    for (size_t i = 0; i < timeline->oven_count; i++)
+        if (timeline->ovens[i].on < oven)
+            oven = timeline->ovens[i].on;
+    if (oven >= timeline->start)
+        return start;
+    return bk_format(arena, "%s; oven on at %s", start,
+                     bk_words_clock(arena, zone, timeline->start, oven));
+}
+
+char *bk_say_serve(bk_arena *arena, const bk_timeline *timeline)
+{
+    const bk_plan *plan = timeline->plan;
+    bk_instant first = plan->first_serve, last = plan->last_serve;
+    if (first == last)
+        return bk_words_moment(arena, plan->zone, last);
+    return bk_format(arena, "%s to %s", moment(arena, plan->zone, first, first, last),
+                     bk_day_start(plan->zone, first) == bk_day_start(plan->zone, last)
+                         ? bk_clock(arena, plan->zone, last)
+                         : moment(arena, plan->zone, first, last, last));
+}

@@ -1,0 +1,35 @@
+/* What a row of the timeline says, whoever prints it. Private to this folder. */
+#ifndef BK_WRITE_WORDS_SAY_H
+#define BK_WRITE_WORDS_SAY_H
+
+#include "write/words/rows.h"
+
+/* Clean text (bk_words_clean); a part that has nothing to say is "". */
+typedef struct bk_said {
+    const char *word;    /* who acts: "DO", "IN", "OUT", "OVEN", "CHECK", "SERVE" need the cook;
+                            "watch", "leave", "sleep", "away", "busy", "clock" do not */
+    bool acts;           /* the word is one of those in capitals */
+    const char *what;    /* the instruction */
+    const char *detail;  /* dish, where, how long, until when */
+    const char *slack;   /* how much later it can start */
+    const char *windows; /* what it has to be done before */
+    const char *note, *caution;
+} bk_said;
+
+bk_said bk_say(bk_arena *arena, const bk_timeline *timeline, const bk_row *row);
+
+/* What the timeline leaves in hand, in one or two sentences; `sign` is what marks
+ * the stages that can't start later. */
+char *bk_say_in_hand(bk_arena *arena, const bk_timeline *timeline, const char *sign);
+
+/* True when signs tell some stages from others: not when all or none can't start
+ * later. */
+bool bk_say_marks(const bk_timeline *timeline);
+
+/* "Thursday 17 December, 18:00; oven on at 17:45" */
+char *bk_say_start(bk_arena *arena, const bk_timeline *timeline);
+
+/* "Friday 18 December, 19:30", or the first and last of several. */
+char *bk_say_serve(bk_arena *arena, const bk_timeline *timeline);
+
+#endif

@@ -1,0 +1,368 @@
+/* Why a plan cannot be met: every set of facts is re-solved, with all of them and
+ * without each one; and what would help has its least amount. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "explain/explain.h"
+#include "support/plan_text.h"
+#include "support/random_plan.h"
+#include "timeline/timeline.h"
+
+enum { IMPOSSIBLE_PLANS = 200, FIRST_SEED = 20261 };
+
+static enum bk_status solve_with(bk_arena *arena, const bk_compiled *compiled, const bool *dropped)
+{
+    bk_result result = bk_solve(
+        arena, compiled->problem,
+        &(bk_solve_options){.dropped = dropped, .facts = compiled->fact_count, .first_only = true});
+    return result.status;
+}
+
+/* Together impossible; without any one possible. */
+static void assert_irreducible(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
+                               const bk_fact *facts, size_t count)
+{
+    options.droppable = options.no_objective = true;
+    bk_compiled *compiled = bk_compile(arena, plan, &options);
+    bool *dropped = BK_NEW(arena, bool, compiled->fact_count);
+    size_t *number = BK_NEW(arena, size_t, count);
+    for (size_t i = 0; i < compiled->fact_count; i++)
+        dropped[i] = true;
+    for (size_t k = 0; k < count; k++) {
+        number[k] = SIZE_MAX;
+        for (size_t i = 0; i < compiled->fact_count; i++)
+            if (bk_fact_same(&facts[k], &compiled->facts[i]))
+                number[k] = i;
+        assert_int_not_equal(number[k], SIZE_MAX);
+        dropped[number[k]] = false;
+    }
+    assert_int_equal(solve_with(arena, compiled, dropped), BK_INFEASIBLE);
+    for (size_t k = 0; k < count; k++) {
+        dropped[number[k]] = true;
+        assert_int_not_equal(solve_with(arena, compiled, dropped), BK_INFEASIBLE);
+        dropped[number[k]] = false;
+    }
+}
+
+static void reasons_are_irreducible(void **state)
+{
+    (void)state;
+    int impossible = 0, tried = 0, large = 0;
+    size_t facts = 0, longest = 0;
+    for (uint64_t seed = FIRST_SEED; impossible < IMPOSSIBLE_PLANS; seed++, tried++) {
+        bk_arena *arena = bk_arena_new(NULL);
+        random_source source = {seed};
+        random_shape shape = seed % 2 ? random_small() : random_large();
+        if (seed % 2 == 0) {
+            shape.least_stages = 7;
+            shape.most_stages = 14;
+        }
+        bk_plan *plan = random_plan(arena, &source, &shape);
+        bk_report report = bk_report_new(arena);
+        bk_timeline *timeline = bk_schedule(arena, plan, &(bk_schedule_options){0}, &report);
+        if (!timeline)
+            fail_msg("seed %llu: %s", (unsigned long long)seed, report.messages[0].text);
+        if (timeline->status == BK_TIMELINE_IMPOSSIBLE) {
+            impossible++;
+            large += plan->stage_count > 6;
+            assert_true(timeline->why_count > 0);
+            facts += timeline->why_count;
+            if (timeline->why_count > longest)
+                longest = timeline->why_count;
+            for (size_t i = 0; i < timeline->why_count; i++)
+                assert_true(strlen(timeline->why[i].message) > 0);
+            assert_irreducible(arena, plan, (bk_compile_options){0}, timeline->why,
+                               timeline->why_count);
+        }
+        bk_arena_free(arena);
+    }
+    printf("seeds from %d: %d impossible plans (%d of more than 6 stages) among %d; "
+           "%.1f facts on average, %zu at most\n",
+           FIRST_SEED, impossible, large, tried, (double)facts / impossible, longest);
+}
+
+static void what_fixes_the_start_is_irreducible(void **state)
+{
+    (void)state;
+    int possible = 0;
+    for (uint64_t seed = FIRST_SEED; possible < 100; seed++) {
+        bk_arena *arena = bk_arena_new(NULL);
+        random_source source = {seed};
+        random_shape shape = random_small();
+        bk_plan *plan = random_plan(arena, &source, &shape);
+        bk_report report = bk_report_new(arena);
+        plan->style = BK_FRESH;
+        bk_timeline *timeline = bk_schedule(arena, plan, &(bk_schedule_options){0}, &report);
+        assert_non_null(timeline);
+        if (timeline->status == BK_TIMELINE_OPTIMAL) {
+            possible++;
+            bk_reasons reasons = bk_why_start(arena, timeline, 0);
+            assert_true(reasons.proved && reasons.irreducible);
+            assert_irreducible(
+                arena, plan,
+                (bk_compile_options){.has_first = true, .first_not_before = timeline->start + 1},
+                reasons.facts, reasons.count);
+        }
+        bk_arena_free(arena);
+    }
+}
+
+/* ---------------------------------------------------------------- remedies */
+
+static bk_timeline *schedule_text(bk_arena *arena, const char *json)
+{
+    return schedule_plan_text(arena, json, &(bk_schedule_options){.remedies = true});
+}
+
+static const bk_remedy *remedy(const bk_timeline *timeline, const char *change)
+{
+    for (size_t i = 0; i < timeline->remedy_count; i++)
+        if (strcmp(timeline->remedies[i].change, change) == 0)
+            return &timeline->remedies[i];
+    return NULL;
+}
+
+static void assert_remedy(const bk_timeline *timeline, const char *change, const char *message)
+{
+    const bk_remedy *found = remedy(timeline, change);
+    assert_non_null(found);
+    assert_string_equal(found->message, message);
+    assert_true(found->has_first_start);
+}
+
+/* 20 + 60 + 10 = 90 minutes of jelly and plating, from 18:00, for a table at 19:00:
+ * half an hour short. */
+static void a_chain_too_long(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+               "\"earliest\":\"2026-12-04 18:00\",\"dishes\":[{\"dish\":\"jelly\",\"stages\":["
+               "{\"id\":\"make\",\"do\":\"make\",\"active\":\"20 min\"},"
+               "{\"id\":\"plate\",\"do\":\"plate\",\"active\":\"10 min\","
+               "\"after\":{\"stage\":\"make\",\"wait\":\"1 h\"}}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    /* The making and the hour's wait alone are twenty minutes too many: the plating
+     * need not be spoken of. */
+    assert_int_equal(t->why_count, 4);
+    assert_int_equal(t->why[0].kind, BK_FACT_EARLIEST);
+    assert_int_equal(t->why[1].kind, BK_FACT_STAGE_TIME);
+    assert_int_equal(t->why[2].kind, BK_FACT_WAIT);
+    assert_int_equal(t->why[3].kind, BK_FACT_SERVE);
+    assert_remedy(t, "serve", "serve 30 min later, on Fri 4 Dec 19:30");
+    assert_remedy(t, "wait", "let jelly/plate start 30 min after jelly/make ends, not 1 h");
+    bk_arena_free(arena);
+}
+
+/* Two half hours of hands, one pair of them, 45 minutes: a quarter of an hour, a
+ * cook, or a dish less. */
+static void one_pair_of_hands(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena,
+        "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+        "\"earliest\":\"2026-12-04 18:15\",\"dishes\":["
+        "{\"dish\":\"a\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"30 min\"}]},"
+        "{\"dish\":\"b\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"30 min\"}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    assert_remedy(t, "serve", "serve everything 15 min later (the last dish on Fri 4 Dec 19:15)");
+    assert_remedy(t, "cook", "have one more cook");
+    assert_remedy(t, "dish", "leave out a");
+    assert_string_equal(t->remedies[0].change, "serve"); /* the smallest first */
+    bk_arena_free(arena);
+}
+
+/* Away until 17:30, an hour and a quarter of hands before 18:30. */
+static void an_hour_given_up(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena,
+        "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 18:30\","
+        "\"earliest\":\"2026-12-04 12:00\",\"kitchen\":{\"away\":[{\"from\":"
+        "\"2026-12-04 08:00\",\"to\":\"2026-12-04 17:30\"}]},\"dishes\":["
+        "{\"dish\":\"a\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"75 min\"}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    assert_remedy(t, "window",
+                  "give up 15 min of being away on Friday 4 December 2026: 17:15 to 17:30");
+    bk_arena_free(arena);
+}
+
+/* Ten minutes away in the only half hour that will do, too short for a part of it to
+ * help at either end: the whole of it. */
+static void a_short_absence_given_up_whole(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+               "\"kitchen\":{\"asleep\":\"22:30-07:00\",\"away\":[{\"from\":"
+               "\"2026-12-04 18:40\",\"to\":\"2026-12-04 18:50\"},{\"from\":"
+               "\"2026-12-04 19:00\",\"to\":\"2026-12-04 19:05\"}]},\"dishes\":["
+               "{\"dish\":\"a\",\"keeps\":\"0 min\",\"stages\":["
+               "{\"id\":\"s\",\"do\":\"do\",\"active\":\"30 min\"}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    assert_remedy(t, "window",
+                  "give up all 10 min of being away on Friday 4 December 2026: 18:40 to 18:50");
+    bk_arena_free(arena);
+}
+
+/* The wait that must go altogether. */
+static void right_after(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+               "\"earliest\":\"2026-12-04 18:00\",\"dishes\":[{\"dish\":\"a\",\"stages\":["
+               "{\"id\":\"boil\",\"do\":\"boil\",\"active\":\"30 min\"},"
+               "{\"id\":\"pour\",\"do\":\"pour\",\"active\":\"30 min\","
+               "\"after\":{\"stage\":\"boil\",\"wait\":\"15 min\"}}]}]}");
+    assert_remedy(t, "wait", "let a/pour start right after a/boil ends, not 15 min later");
+    bk_arena_free(arena);
+}
+
+/* Away when the roast comes out. Serving when the absence is over is served to sleepers,
+ * and letting the meat wait for the carver is beyond what a room allows: both work, and
+ * both say so, after those that have no such drawback. */
+static void drawbacks_are_said(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+               "\"kitchen\":{\"asleep\":\"21:50-07:00\",\"away\":[{\"from\":"
+               "\"2026-12-04 14:00\",\"to\":\"2026-12-04 18:30\"}],\"equipment\":{\"oven\":"
+               "{\"kind\":\"oven\",\"preheat\":\"10 min\"}}},\"dishes\":["
+               "{\"dish\":\"pork\",\"keeps\":\"20 min\",\"stages\":["
+               "{\"id\":\"roast\",\"do\":\"Roast the pork\",\"passive\":\"3 h\","
+               "\"uses\":{\"oven\":{\"at\":\"180 C\"}}},"
+               "{\"id\":\"carve\",\"do\":\"Carve the pork\",\"active\":\"10 min\","
+               "\"after\":{\"stage\":\"roast\",\"within\":\"20 min\"}}]},"
+               "{\"dish\":\"bread\",\"stages\":["
+               "{\"id\":\"cut\",\"do\":\"Cut the bread\",\"active\":\"5 min\"}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    assert_remedy(t, "serve",
+                  "serve everything 2 h 50 min later (the last dish on Fri 4 Dec 21:50); "
+                  "all of it is then served while everyone is asleep");
+    assert_remedy(t, "within",
+                  "let pork/carve start within 4 h 30 min after pork/roast ends, not 20 min; "
+                  "pork/roast then stands too long in a room");
+    assert_remedy(t, "dish", "leave out pork");
+    /* The greatest change, but nothing against it. */
+    const bk_remedy *last = &t->remedies[t->remedy_count - 1];
+    assert_ptr_not_equal(remedy(t, "dish"), last);
+    assert_string_equal(last->change, "within");
+    assert_string_equal(t->remedies[t->remedy_count - 2].change, "serve");
+    bk_arena_free(arena);
+}
+
+/* Two things for one shelf at two temperatures: the second has to come out within
+ * minutes of the first. A second oven helps; so does a longer leave to wait. */
+static void one_oven_two_temperatures(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+               "\"kitchen\":{\"equipment\":{\"oven\":{\"kind\":\"oven\",\"change\":\"10 min\"}}},"
+               "\"dishes\":[{\"dish\":\"a\",\"keeps\":\"5 "
+               "min\",\"stages\":[{\"id\":\"bake\",\"do\":\"do\","
+               "\"passive\":\"20 min\",\"uses\":{\"oven\":{\"at\":\"200 C\"}}}]},"
+               "{\"dish\":\"b\",\"keeps\":\"5 min\",\"stages\":[{\"id\":\"bake\",\"do\":\"do\","
+               "\"passive\":\"20 min\",\"uses\":{\"oven\":{\"at\":\"160 C\"}}}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    assert_remedy(t, "equipment", "oven: have one more oven");
+    assert_null(remedy(t, "serve")); /* later is no better */
+    bk_arena_free(arena);
+}
+
+/* Temperatures as the plan has them: its unit, its range, its fan. */
+static void temperatures_as_written(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+               "\"kitchen\":{\"equipment\":{\"oven\":{\"kind\":\"oven\",\"shelves\":2,"
+               "\"change\":\"10 min\"}}},"
+               "\"dishes\":[{\"dish\":\"a\",\"keeps\":\"5 "
+               "min\",\"stages\":[{\"id\":\"bake\",\"do\":\"do\","
+               "\"passive\":\"20 min\",\"uses\":{\"oven\":{\"at\":\"190-210 C fan\"}}}]},"
+               "{\"dish\":\"b\",\"keeps\":\"5 min\",\"stages\":[{\"id\":\"bake\",\"do\":\"do\","
+               "\"passive\":\"20 min\",\"uses\":{\"oven\":{\"at\":\"gas 3\"}}}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    size_t said = 0;
+    for (size_t i = 0; i < t->why_count; i++)
+        if (t->why[i].kind == BK_FACT_OVEN_TEMPERATURE) {
+            said++;
+            assert_string_equal(t->why[i].message,
+                                "a/bake (190-210 C fan) and b/bake (gas 3) share no oven "
+                                "temperature, and oven takes 10 min to change");
+        }
+    assert_int_equal(said, 1);
+    bk_arena_free(arena);
+}
+
+/* Waits that hold two stages together, over a fortnight, and one pair of hands (or
+ * one oven at two temperatures) that keeps them apart: known without looking at the
+ * fortnight minute by minute. */
+static void waits_that_allow_no_order(void **state)
+{
+    (void)state;
+    static const char *const plans[] = {
+        "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+        "\"dishes\":[{\"dish\":\"a\",\"stages\":["
+        "{\"id\":\"r\",\"do\":\"r\",\"active\":\"48 min\"},"
+        "{\"id\":\"s\",\"do\":\"s\",\"active\":\"18 min\",\"after\":[{\"stage\":\"r\","
+        "\"within\":\"43 min\",\"from\":\"start\"}]}]}]}",
+        "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+        "\"kitchen\":{\"equipment\":{\"oven\":{\"kind\":\"oven\",\"shelves\":2}}},"
+        "\"dishes\":[{\"dish\":\"a\",\"stages\":["
+        "{\"id\":\"r\",\"do\":\"r\",\"passive\":\"2 h\",\"uses\":{\"oven\":{\"at\":\"220 C\"}}},"
+        "{\"id\":\"s\",\"do\":\"s\",\"passive\":\"1 h\",\"uses\":{\"oven\":{\"at\":\"200 C\"}},"
+        "\"after\":[{\"stage\":\"r\",\"within\":\"111 min\",\"from\":\"start\"}]}]}]}",
+        /* a tin that a stage both uses and holds */
+        "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+        "\"kitchen\":{\"equipment\":{\"tin\":{}}},\"dishes\":[{\"dish\":\"a\",\"stages\":["
+        "{\"id\":\"r\",\"do\":\"r\",\"active\":\"10 min\",\"uses\":{\"tin\":1},"
+        "\"holds\":{\"tin\":{\"until\":\"s\"}}},"
+        "{\"id\":\"s\",\"do\":\"s\",\"active\":\"5 min\"}]}]}",
+    };
+    for (size_t i = 0; i < sizeof plans / sizeof *plans; i++) {
+        bk_arena *arena = bk_arena_new(NULL);
+        const bk_timeline *t = schedule_text(arena, plans[i]);
+        assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+        assert_true(t->why_count > 0);
+        assert_in_range(t->conflicts, 0, 100);
+        bk_arena_free(arena);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(reasons_are_irreducible),
+        cmocka_unit_test(what_fixes_the_start_is_irreducible),
+        cmocka_unit_test(a_chain_too_long),
+        cmocka_unit_test(one_pair_of_hands),
+        cmocka_unit_test(an_hour_given_up),
+        cmocka_unit_test(a_short_absence_given_up_whole),
+        cmocka_unit_test(right_after),
+        cmocka_unit_test(drawbacks_are_said),
+        cmocka_unit_test(one_oven_two_temperatures),
+        cmocka_unit_test(temperatures_as_written),
+        cmocka_unit_test(waits_that_allow_no_order),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,569 @@
+#include "support/oracle.h"
+
+#include <string.h>
+
+static bk_instant end_of(const bk_plan *plan, const oracle_placing *placing, size_t s)
+{
+    return placing->start[s] + plan->stages[s].planned;
+}
+
+bool oracle_can(const bk_plan *plan)
+{
+    bool can = plan->stage_count <= ORACLE_STAGES &&
+               plan->kitchen.equipment_count <= ORACLE_EQUIPMENT &&
+               plan->last_serve - plan->earliest <= ORACLE_SPAN;
+    for (size_t s = 0; can && s < plan->stage_count; s++)
+        can = plan->stages[s].check_count <= ORACLE_CHECKS;
+    for (size_t e = 0; can && e < plan->kitchen.equipment_count; e++)
+        can = plan->kitchen.equipment[e].kind != BK_OVEN ||
+              plan->kitchen.equipment[e].count <= ORACLE_OVENS;
+    return can;
+}
+
+/* ------------------------------------------------------- the rules, plainly */
+
+bool oracle_somebody(const bk_plan *plan, bk_instant from, bk_instant to, bool busy)
+{
+    for (bk_instant t = from; t < to; t++)
+        for (size_t w = 0; w < plan->kitchen.window_count; w++) {
+            const bk_window *window = &plan->kitchen.windows[w];
+            if ((busy || window->kind != BK_BUSY) && window->from <= t && t < window->to)
+                return false;
+        }
+    return true;
+}
+
+bool oracle_reminder(const bk_plan *plan, size_t stage, size_t check, bk_instant start,
+                     bk_instant *at)
+{
+    bk_instant wanted = start + plan->stages[stage].checks[check].at;
+    bk_instant end = start + plan->stages[stage].planned;
+    if (wanted == end) {
+        *at = wanted;
+        return oracle_somebody(plan, wanted, wanted + 1, false);
+    }
+    for (bk_instant t = wanted; t < end; t++)
+        if (oracle_somebody(plan, t, t + 1, false)) {
+            *at = t;
+            return true;
+        }
+    return false;
+}
+
+static bool during(bk_instant t, bk_instant from, bk_instant to)
+{
+    return from <= t && t < to;
+}
+
+static bk_instant ready_of(const bk_plan *plan, const oracle_placing *placing, size_t d)
+{
+    const bk_dish *dish = &plan->dishes[d];
+    bk_instant ready = INT64_MIN;
+    for (size_t s = dish->first_stage; s < dish->first_stage + dish->stage_count; s++)
+        if (end_of(plan, placing, s) > ready)
+            ready = end_of(plan, placing, s);
+    return ready;
+}
+
+static bool temperatures_meet(const bk_stage *a, const bk_stage *b)
+{
+    double low = a->oven.at.low > b->oven.at.low ? a->oven.at.low : b->oven.at.low;
+    double high = a->oven.at.high < b->oven.at.high ? a->oven.at.high : b->oven.at.high;
+    return high - low > -1e-6;
+}
+
+/* Rule 6 for two stages in the same oven. */
+static bool share_oven(const bk_plan *plan, const oracle_placing *placing, size_t a, size_t b)
+{
+    if (temperatures_meet(&plan->stages[a], &plan->stages[b]))
+        return true;
+    int64_t change = plan->kitchen.equipment[plan->stages[a].oven.equipment].change;
+    return placing->start[a] >= end_of(plan, placing, b) + change ||
+           placing->start[b] >= end_of(plan, placing, a) + change;
+}
+
+/* Rules that one stage keeps by itself: 3 and 4 (windows), 7, 8, 9. */
+static bool stage_alone(const bk_plan *plan, const oracle_placing *placing, size_t s)
+{
+    const bk_stage *stage = &plan->stages[s];
+    const bk_kitchen *kitchen = &plan->kitchen;
+    bk_instant start = placing->start[s], end = end_of(plan, placing, s);
+    if (start < plan->earliest || end > plan->dishes[stage->dish].serve - plan->margin)
+        return false;
+    bk_instant on = start;
+    if (stage->in_oven)
+        on -= kitchen->equipment[stage->oven.equipment].preheat;
+    if (on < plan->earliest)
+        return false;
+    if (stage->attention == BK_HANDS && !oracle_somebody(plan, start, end, true))
+        return false;
+    if (stage->watch && !oracle_somebody(plan, on, end, false))
+        return false;
+    if (stage->in_oven && (placing->oven[s] < 1 ||
+                           placing->oven[s] > kitchen->equipment[stage->oven.equipment].count))
+        return false;
+    return true;
+}
+
+static bool check_alone(const bk_plan *plan, const oracle_placing *placing, size_t s, size_t c)
+{
+    const bk_check *check = &plan->stages[s].checks[c];
+    bk_instant at = placing->check[s][c], wanted = placing->start[s] + check->at;
+    if (check->takes == 0)
+        return true;
+    return at >= wanted - check->give && at <= wanted + check->give && at >= placing->start[s] &&
+           at + check->takes <= end_of(plan, placing, s) &&
+           oracle_somebody(plan, at, at + check->takes, true);
+}
+
+static bool links_hold(const bk_plan *plan, const oracle_placing *placing, size_t s)
+{
+    const bk_stage *stage = &plan->stages[s];
+    for (size_t l = 0; l < stage->link_count; l++) {
+        const bk_link *link = &stage->links[l];
+        bk_instant ref =
+            link->from_start ? placing->start[link->stage] : end_of(plan, placing, link->stage);
+        if (placing->start[s] < ref + link->wait)
+            return false;
+        if (link->has_within && placing->start[s] > ref + link->within)
+            return false;
+    }
+    return true;
+}
+
+static bool minute_fits(const bk_plan *plan, const oracle_placing *placing, bk_instant t)
+{
+    int64_t hands = 0;
+    for (size_t s = 0; s < plan->stage_count; s++) {
+        const bk_stage *stage = &plan->stages[s];
+        if (stage->attention == BK_HANDS && during(t, placing->start[s], end_of(plan, placing, s)))
+            hands += stage->cooks;
+        for (size_t c = 0; c < stage->check_count; c++)
+            if (stage->checks[c].takes > 0 &&
+                during(t, placing->check[s][c], placing->check[s][c] + stage->checks[c].takes))
+                hands += 1;
+    }
+    if (hands > plan->kitchen.cooks)
+        return false;
+    for (size_t e = 0; e < plan->kitchen.equipment_count; e++) {
+        const bk_equipment *equipment = &plan->kitchen.equipment[e];
+        int64_t amount = 0;
+        int64_t shelves[ORACLE_OVENS + 1] = {0};
+        for (size_t s = 0; s < plan->stage_count; s++) {
+            const bk_stage *stage = &plan->stages[s];
+            bool now = during(t, placing->start[s], end_of(plan, placing, s));
+            for (size_t u = 0; u < stage->need_count; u++)
+                if (now && stage->needs[u].equipment == e)
+                    amount += stage->needs[u].amount;
+            for (size_t h = 0; h < stage->hold_count; h++)
+                if (stage->holds[h].equipment == e &&
+                    during(t, placing->start[s], end_of(plan, placing, stage->holds[h].until)))
+                    amount += stage->holds[h].amount;
+            if (now && stage->in_oven && stage->oven.equipment == e)
+                shelves[placing->oven[s]] += stage->oven.amount;
+        }
+        for (size_t d = 0; d < plan->dish_count; d++)
+            for (size_t i = 0; i < plan->dishes[d].stored_count; i++)
+                if (plan->dishes[d].stored[i].equipment == e &&
+                    during(t, ready_of(plan, placing, d), plan->dishes[d].serve))
+                    amount += plan->dishes[d].stored[i].amount;
+        if (equipment->kind != BK_OVEN && amount > equipment->pool)
+            return false;
+        for (int o = 1; equipment->kind == BK_OVEN && o <= equipment->count; o++)
+            if (shelves[o] > equipment->shelves)
+                return false;
+    }
+    return true;
+}
+
+static bool keeps_hold(const bk_plan *plan, const oracle_placing *placing, size_t d)
+{
+    const bk_dish *dish = &plan->dishes[d];
+    return !dish->has_keeps || ready_of(plan, placing, d) >= dish->serve - dish->keeps;
+}
+
+bool oracle_valid(const bk_plan *plan, const oracle_placing *placing)
+{
+    for (size_t s = 0; s < plan->stage_count; s++) {
+        if (!stage_alone(plan, placing, s) || !links_hold(plan, placing, s))
+            return false;
+        for (size_t c = 0; c < plan->stages[s].check_count; c++)
+            if (!check_alone(plan, placing, s, c))
+                return false;
+    }
+    for (size_t a = 0; a < plan->stage_count; a++)
+        for (size_t b = 0; b < a; b++)
+            if (plan->stages[a].in_oven && plan->stages[b].in_oven &&
+                plan->stages[a].oven.equipment == plan->stages[b].oven.equipment &&
+                placing->oven[a] == placing->oven[b] && !share_oven(plan, placing, a, b))
+                return false;
+    for (size_t d = 0; d < plan->dish_count; d++)
+        if (!keeps_hold(plan, placing, d))
+            return false;
+    for (bk_instant t = plan->earliest; t < plan->last_serve; t++)
+        if (!minute_fits(plan, placing, t))
+            return false;
+    return true;
+}
+
+/* --------------------------------------------------------------- objective */
+
+oracle_figures oracle_reckon(const bk_plan *plan, const oracle_placing *placing)
+{
+    oracle_figures figures = {.first = INT64_MAX};
+    bk_civil date = bk_civil_at(plan->zone, plan->last_serve);
+    for (size_t s = 0; s < plan->stage_count; s++) {
+        const bk_stage *stage = &plan->stages[s];
+        if (placing->start[s] < figures.first)
+            figures.first = placing->start[s];
+        figures.waiting += plan->dishes[stage->dish].serve - end_of(plan, placing, s);
+    }
+    /* The serving date's minutes run back from the last serve to its midnight. */
+    bk_instant midnight = plan->last_serve - (date.hour * 60 + date.minute);
+    for (size_t s = 0; s < plan->stage_count; s++) {
+        const bk_stage *stage = &plan->stages[s];
+        for (bk_instant t = placing->start[s]; t < end_of(plan, placing, s); t++)
+            figures.hands += stage->attention == BK_HANDS && t >= midnight;
+        for (size_t c = 0; c < stage->check_count; c++)
+            for (int64_t m = 0; m < stage->checks[c].takes; m++)
+                figures.hands += placing->check[s][c] + m >= midnight;
+    }
+    return figures;
+}
+
+bool oracle_better(const bk_plan *plan, oracle_figures a, oracle_figures b)
+{
+    if (plan->style == BK_AHEAD && a.hands != b.hands)
+        return a.hands < b.hands;
+    if (a.first != b.first)
+        return a.first > b.first;
+    return a.waiting < b.waiting;
+}
+
+/* ------------------------------------------------------------ naive search */
+
+struct naive {
+    const bk_plan *plan;
+    oracle_placing placing;
+    oracle_answer answer;
+    uint64_t most;
+};
+
+static void naive_stage(struct naive *search, size_t s);
+
+static void naive_check(struct naive *search, size_t s, size_t c)
+{
+    const bk_stage *stage = &search->plan->stages[s];
+    if (c == stage->check_count) {
+        naive_stage(search, s + 1);
+        return;
+    }
+    bk_instant from = search->placing.start[s], to = from + stage->planned;
+    if (stage->checks[c].takes == 0)
+        to = from;
+    for (bk_instant t = from; t <= to; t++) {
+        search->placing.check[s][c] = t;
+        naive_check(search, s, c + 1);
+    }
+}
+
+static void naive_stage(struct naive *search, size_t s)
+{
+    const bk_plan *plan = search->plan;
+    if (search->answer.gave_up)
+        return;
+    if (s == plan->stage_count) {
+        search->answer.gave_up = ++search->answer.tried > search->most;
+        if (!oracle_valid(plan, &search->placing))
+            return;
+        oracle_figures figures = oracle_reckon(plan, &search->placing);
+        if (!search->answer.possible || oracle_better(plan, figures, search->answer.figures)) {
+            search->answer.possible = true;
+            search->answer.figures = figures;
+            search->answer.best = search->placing;
+        }
+        return;
+    }
+    int ovens =
+        plan->stages[s].in_oven ? plan->kitchen.equipment[plan->stages[s].oven.equipment].count : 1;
+    for (int o = 1; o <= ovens; o++)
+        for (bk_instant t = plan->earliest; t <= plan->last_serve; t++) {
+            search->placing.oven[s] = plan->stages[s].in_oven ? o : 0;
+            search->placing.start[s] = t;
+            naive_check(search, s, 0);
+        }
+}
+
+oracle_answer oracle_solve_naively(const bk_plan *plan, uint64_t most)
+{
+    struct naive search = {.plan = plan, .most = most};
+    naive_stage(&search, 0);
+    return search.answer;
+}
+
+/* -------------------------------------------------- search with short cuts */
+
+/* The last stages are placed first, each from its latest time back: the first
+ * start is then known last and is soon a late one. */
+struct search {
+    const bk_plan *plan;
+    size_t order[ORACLE_STAGES];
+    bool is_placed[ORACLE_STAGES];
+    oracle_placing placing;
+    oracle_figures so_far[ORACLE_STAGES + 1]; /* of the stages placed before each depth */
+    oracle_answer answer;
+    uint64_t most;
+    bool nobody[ORACLE_SPAN + 1], no_hands[ORACLE_SPAN + 1];
+    int64_t hands[ORACLE_SPAN + 1];
+    int64_t pool[ORACLE_EQUIPMENT][ORACLE_SPAN + 1];
+    int64_t shelf[ORACLE_EQUIPMENT][ORACLE_OVENS + 1][ORACLE_SPAN + 1];
+    bk_instant midnight;
+};
+
+static void place(struct search *search, size_t depth);
+
+/* Adds an amount to [from, to) of a minute array; false (and nothing added) when
+ * it goes over the size. */
+static bool add(struct search *search, int64_t *minutes, bk_instant from, bk_instant to,
+                int64_t amount, int64_t size)
+{
+    bk_instant base = search->plan->earliest;
+    for (bk_instant t = from; t < to; t++)
+        if (minutes[t - base] + amount > size)
+            return false;
+    for (bk_instant t = from; t < to; t++)
+        minutes[t - base] += amount;
+    return true;
+}
+
+static void take_away(struct search *search, int64_t *minutes, bk_instant from, bk_instant to,
+                      int64_t amount)
+{
+    for (bk_instant t = from; t < to; t++)
+        minutes[t - search->plan->earliest] -= amount;
+}
+
+static bool any(const struct search *search, const bool *minutes, bk_instant from, bk_instant to)
+{
+    for (bk_instant t = from; t < to; t++)
+        if (minutes[t - search->plan->earliest])
+            return true;
+    return false;
+}
+
+/* Can this partial placing still be better than the best? All that is to come
+ * makes the first start no later, the waiting and the hands no less. */
+static bool hopeless(const struct search *search, oracle_figures f)
+{
+    return search->answer.possible && !oracle_better(search->plan, f, search->answer.figures);
+}
+
+static void place_checks(struct search *search, size_t depth, size_t c)
+{
+    size_t s = search->order[depth];
+    const bk_stage *stage = &search->plan->stages[s];
+    if (c == stage->check_count) {
+        place(search, depth + 1);
+        return;
+    }
+    const bk_check *check = &stage->checks[c];
+    if (check->takes == 0) {
+        place_checks(search, depth, c + 1);
+        return;
+    }
+    bk_instant start = search->placing.start[s], end = start + stage->planned;
+    oracle_figures before = search->so_far[depth + 1];
+    for (bk_instant t = start + check->at - check->give; t <= start + check->at + check->give;
+         t++) {
+        if (t < start || t + check->takes > end ||
+            any(search, search->no_hands, t, t + check->takes) ||
+            !add(search, search->hands, t, t + check->takes, 1, search->plan->kitchen.cooks))
+            continue;
+        search->placing.check[s][c] = t;
+        for (int64_t m = 0; m < check->takes; m++)
+            search->so_far[depth + 1].hands += t + m >= search->midnight;
+        if (!hopeless(search, search->so_far[depth + 1]))
+            place_checks(search, depth, c + 1);
+        search->so_far[depth + 1] = before;
+        take_away(search, search->hands, t, t + check->takes, 1);
+    }
+}
+
+/* A need that became known when its last stage was placed. */
+struct known {
+    int64_t *minutes;
+    bk_instant from, to;
+    int64_t amount, size;
+};
+
+static size_t known_needs(struct search *search, size_t s, struct known *known)
+{
+    const bk_plan *plan = search->plan;
+    const bk_kitchen *kitchen = &plan->kitchen;
+    const bk_stage *stage = &plan->stages[s];
+    const oracle_placing *placing = &search->placing;
+    bk_instant start = placing->start[s], end = end_of(plan, placing, s);
+    size_t n = 0;
+    if (stage->attention == BK_HANDS)
+        known[n++] = (struct known){search->hands, start, end, stage->cooks, kitchen->cooks};
+    if (stage->in_oven)
+        known[n++] =
+            (struct known){search->shelf[stage->oven.equipment][placing->oven[s]], start, end,
+                           stage->oven.amount, kitchen->equipment[stage->oven.equipment].shelves};
+    for (size_t u = 0; u < stage->need_count; u++)
+        known[n++] = (struct known){search->pool[stage->needs[u].equipment], start, end,
+                                    stage->needs[u].amount,
+                                    kitchen->equipment[stage->needs[u].equipment].pool};
+    for (size_t p = 0; p < plan->stage_count; p++)
+        for (size_t h = 0; h < plan->stages[p].hold_count; h++) {
+            const bk_hold *hold = &plan->stages[p].holds[h];
+            if ((p == s || hold->until == s) && search->is_placed[p] &&
+                search->is_placed[hold->until])
+                known[n++] = (struct known){search->pool[hold->equipment], placing->start[p],
+                                            end_of(plan, placing, hold->until), hold->amount,
+                                            kitchen->equipment[hold->equipment].pool};
+        }
+    const bk_dish *dish = &plan->dishes[stage->dish];
+    bool whole = true;
+    for (size_t p = dish->first_stage; p < dish->first_stage + dish->stage_count; p++)
+        whole = whole && search->is_placed[p];
+    for (size_t i = 0; whole && i < dish->stored_count; i++)
+        known[n++] = (struct known){search->pool[dish->stored[i].equipment],
+                                    ready_of(plan, placing, stage->dish), dish->serve,
+                                    dish->stored[i].amount,
+                                    kitchen->equipment[dish->stored[i].equipment].pool};
+    return n;
+}
+
+/* The stage at `depth` has its time and oven: do they go with those before it? */
+static void try_stage(struct search *search, size_t depth)
+{
+    const bk_plan *plan = search->plan;
+    size_t s = search->order[depth];
+    const bk_stage *stage = &plan->stages[s];
+    oracle_placing *placing = &search->placing;
+    bk_instant start = placing->start[s], end = start + stage->planned, on = start;
+    if (stage->in_oven)
+        on -= plan->kitchen.equipment[stage->oven.equipment].preheat;
+    if (on < plan->earliest ||
+        (stage->attention == BK_HANDS && any(search, search->no_hands, start, end)) ||
+        (stage->watch && any(search, search->nobody, on, end)))
+        return;
+    for (size_t d = 0; d < depth; d++) {
+        size_t other = search->order[d];
+        if (stage->in_oven && plan->stages[other].in_oven &&
+            stage->oven.equipment == plan->stages[other].oven.equipment &&
+            placing->oven[s] == placing->oven[other] && !share_oven(plan, placing, s, other))
+            return;
+    }
+    search->is_placed[s] = true;
+    bool whole = true;
+    const bk_dish *dish = &plan->dishes[stage->dish];
+    for (size_t p = dish->first_stage; p < dish->first_stage + dish->stage_count; p++)
+        whole = whole && search->is_placed[p];
+    if (!whole || keeps_hold(plan, placing, stage->dish)) {
+        struct known known[64];
+        size_t n = known_needs(search, s, known), added = 0;
+        while (added < n && add(search, known[added].minutes, known[added].from, known[added].to,
+                                known[added].amount, known[added].size))
+            added++;
+        if (added == n)
+            place_checks(search, depth, 0);
+        while (added > 0) {
+            added--;
+            take_away(search, known[added].minutes, known[added].from, known[added].to,
+                      known[added].amount);
+        }
+    }
+    search->is_placed[s] = false;
+}
+
+static void place(struct search *search, size_t depth)
+{
+    const bk_plan *plan = search->plan;
+    if (depth == plan->stage_count) {
+        if (!search->answer.possible ||
+            oracle_better(plan, search->so_far[depth], search->answer.figures)) {
+            search->answer.possible = true;
+            search->answer.figures = search->so_far[depth];
+            search->answer.best = search->placing;
+        }
+        return;
+    }
+    size_t s = search->order[depth];
+    const bk_stage *stage = &plan->stages[s];
+    const oracle_placing *placing = &search->placing;
+    bk_instant low = plan->earliest,
+               high = plan->dishes[stage->dish].serve - plan->margin - stage->planned;
+    /* Links between this stage and those already placed, either way round. */
+    for (size_t l = 0; l < stage->link_count; l++) {
+        const bk_link *link = &stage->links[l];
+        if (!search->is_placed[link->stage])
+            continue;
+        bk_instant ref =
+            link->from_start ? placing->start[link->stage] : end_of(plan, placing, link->stage);
+        low = ref + link->wait > low ? ref + link->wait : low;
+        high = link->has_within && ref + link->within < high ? ref + link->within : high;
+    }
+    for (size_t d = 0; d < depth; d++) {
+        const bk_stage *other = &plan->stages[search->order[d]];
+        for (size_t l = 0; l < other->link_count; l++) {
+            const bk_link *link = &other->links[l];
+            if (link->stage != s)
+                continue;
+            bk_instant latest =
+                placing->start[search->order[d]] - (link->from_start ? 0 : stage->planned);
+            high = latest - link->wait < high ? latest - link->wait : high;
+            low = link->has_within && latest - link->within > low ? latest - link->within : low;
+        }
+    }
+    int ovens = stage->in_oven ? plan->kitchen.equipment[stage->oven.equipment].count : 1;
+    for (bk_instant t = high; t >= low; t--)
+        for (int o = 1; o <= ovens; o++) {
+            search->answer.gave_up = ++search->answer.tried > search->most;
+            if (search->answer.gave_up)
+                return;
+            search->placing.start[s] = t;
+            search->placing.oven[s] = stage->in_oven ? o : 0;
+            oracle_figures f = search->so_far[depth];
+            f.first = t < f.first ? t : f.first;
+            f.waiting += plan->dishes[stage->dish].serve - t - stage->planned;
+            for (bk_instant m = t; m < t + stage->planned; m++)
+                f.hands += stage->attention == BK_HANDS && m >= search->midnight;
+            search->so_far[depth + 1] = f;
+            if (!hopeless(search, f))
+                try_stage(search, depth);
+        }
+}
+
+oracle_answer oracle_solve(const bk_plan *plan, uint64_t most)
+{
+    static struct search search; /* large; the tests have one thread */
+    memset(&search, 0, sizeof search);
+    search.plan = plan;
+    search.most = most;
+    search.so_far[0].first = INT64_MAX;
+    bk_civil date = bk_civil_at(plan->zone, plan->last_serve);
+    search.midnight = plan->last_serve - (date.hour * 60 + date.minute);
+    for (bk_instant t = plan->earliest; t < plan->last_serve; t++) {
+        search.nobody[t - plan->earliest] = !oracle_somebody(plan, t, t + 1, false);
+        search.no_hands[t - plan->earliest] = !oracle_somebody(plan, t, t + 1, true);
+    }
+    /* A stage goes after (that is, is placed before) all that it is linked to. */
+    size_t depth = plan->stage_count;
+    bool taken[ORACLE_STAGES] = {false};
+    while (depth > 0) {
+        for (size_t s = 0; s < plan->stage_count; s++) {
+            bool free = !taken[s];
+            for (size_t l = 0; free && l < plan->stages[s].link_count; l++)
+                free = taken[plan->stages[s].links[l].stage];
+            if (free) {
+                taken[s] = true;
+                search.order[--depth] = s;
+                break;
+            }
+        }
+    }
+    place(&search, 0);
+    return search.answer;
+}
