@@ -2,7 +2,6 @@
  * chain they form. */
 #include "explain/explain.h"
 
-
 /* What is tried first is dropped first: what the cook can least change is kept
  * only when it is needed, windows and capacities before the recipe's own times, and of
  * these the short before the long: fewer then say why. At most 9. */
@@ -170,10 +169,8 @@ bk_reasons bk_why_start(bk_arena *arena, const bk_timeline *timeline, int64_t ef
 
 bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t stage, int64_t effort)
 {
-    bk_instant start = 0;
-    for (size_t i = 0; i < timeline->stage_count; i++)
-        if (timeline->stages[i].stage == stage)
-            start = timeline->stages[i].start;
+    const bk_placed *placed = bk_timeline_placed(timeline, stage);
+    bk_instant start = placed ? placed->start : 0;
     bk_compile_options options = {.has_first = true,
                                   .first_not_before = timeline->start,
                                   .moved = stage + 1,

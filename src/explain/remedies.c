@@ -107,8 +107,7 @@ static attempt *keep(search *s, const bk_plan *plan, const char *change, int64_t
                      const char *message)
 {
     bk_mark mark = bk_arena_mark(s->arena);
-    const bk_timeline *timeline =
-        s->reschedule(s->arena, plan, s->effort);
+    const bk_timeline *timeline = s->reschedule(s->arena, plan, s->effort);
     bool placed = timeline && timeline->stage_count > 0;
     attempt kept = {.size = size, .eased = SIZE_MAX, .left_out = SIZE_MAX};
     kept.remedy = (bk_remedy){.change = change,
@@ -214,7 +213,7 @@ static void try_serving_later(search *s)
     if (!result.value)
         return;
     int64_t minutes = -result.value[compiled->delay];
-    const char *until = bk_when_words(s->arena, s->plan, s->plan->last_serve + minutes);
+    const char *until = bk_moment_short(s->arena, s->plan->zone, s->plan->last_serve + minutes);
     const char *words =
         s->plan->dish_count == 1
             ? bk_format(s->arena, "serve %s later, on %s", bk_minutes(s->arena, minutes), until)

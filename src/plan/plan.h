@@ -20,16 +20,16 @@ enum bk_rules { BK_RULES_US, BK_RULES_UK };
 typedef struct bk_equipment {
     const char *name;
     enum bk_equipment_kind kind;
-    int count;       /* units; ovens: separate ovens */
-    int64_t pool;    /* amounts that fit at once: count * (places, rings or 1); INT64_MAX: no limit.
-                        Not used for ovens */
+    int count;    /* units; ovens: separate ovens */
+    int64_t pool; /* amounts that fit at once: count * (places, rings or 1); INT64_MAX: no limit.
+                     Not used for ovens */
     /* oven */
-    bool fan;        /* show fan temperatures (20 C less) */
-    int shelves;     /* of each oven */
+    bool fan;                      /* show fan temperatures (20 C less) */
+    int shelves;                   /* of each oven */
     int64_t preheat, change, idle; /* minutes */
     /* cold */
-    double at_c;     /* air temperature */
-    bool air_fan;    /* moved by a fan */
+    double at_c;  /* air temperature */
+    bool air_fan; /* moved by a fan */
     bk_place place;
 } bk_equipment;
 
@@ -37,20 +37,23 @@ typedef struct bk_equipment {
 enum bk_window_kind { BK_ASLEEP, BK_AWAY, BK_BUSY };
 typedef struct bk_window {
     enum bk_window_kind kind;
-    bk_instant from, to;  /* [from, to), clipped to the plan's span */
-    const char *label;    /* summary of the calendar event, or NULL */
-    bk_place place;       /* where the plan says so */
+    bk_instant from, to; /* [from, to), clipped to the plan's span */
+    const char *label;   /* summary of the calendar event, or NULL */
+    bk_place place;      /* where the plan says so */
 } bk_window;
+
+/* The key that says so in a plan: "asleep", "away", "busy". */
+const char *bk_window_key(enum bk_window_kind kind);
 
 typedef struct bk_kitchen {
     int cooks;
     bk_equipment *equipment; /* in the order written */
     size_t equipment_count;
-    bk_window *windows;      /* all kinds, every occurrence from two days before plan.earliest to a day
-                                after plan.last_serve, sorted by from, to, kind */
+    bk_window *windows; /* all kinds, every occurrence from two days before plan.earliest to a day
+                           after plan.last_serve, sorted by from, to, kind */
     size_t window_count;
-    enum bk_rules rules;     /* food-safety limits to check against */
-    bool has_rules;          /* written by the cook (else: the strictest of each) */
+    enum bk_rules rules; /* food-safety limits to check against */
+    bool has_rules;      /* written by the cook (else: the strictest of each) */
 } bk_kitchen;
 
 typedef struct bk_stage bk_stage;
@@ -70,8 +73,8 @@ typedef struct bk_link {
 
 /* Equipment during the stage. For an oven: shelves, at a temperature. */
 typedef struct bk_need {
-    size_t equipment; /* index in kitchen.equipment */
-    int64_t amount;   /* units of the pool; ovens: shelves */
+    size_t equipment;  /* index in kitchen.equipment */
+    int64_t amount;    /* units of the pool; ovens: shelves */
     bk_temperature at; /* ovens only */
     bk_place place;
 } bk_need;
@@ -85,10 +88,10 @@ typedef struct bk_hold {
 } bk_hold;
 
 typedef struct bk_check {
-    int64_t at;     /* minutes after the stage's start */
+    int64_t at; /* minutes after the stage's start */
     const char *text;
-    int64_t takes;  /* minutes of hands; 0: a reminder, needs no hands */
-    int64_t give;   /* minutes either side of `at` (only with takes) */
+    int64_t takes; /* minutes of hands; 0: a reminder, needs no hands */
+    int64_t give;  /* minutes either side of `at` (only with takes) */
     bk_place place;
 } bk_check;
 
@@ -99,12 +102,13 @@ typedef struct bk_cooling {
     enum bk_shape shape;
     double across_m, deep_m; /* across INFINITY: a slab so wide that its edges do not count */
     const char *food;        /* name in the table of foods, or NULL with a composition */
-    double fraction[6];      /* by mass, of the name too: water, protein, fat, carbohydrate, fibre, ash */
-    double air;              /* by volume */
+    double
+        fraction[6]; /* by mass, of the name too: water, protein, fat, carbohydrate, fibre, ash */
+    double air;      /* by volume */
     double from_c, to_c;
-    bool in_room;            /* else `equipment` */
-    size_t equipment;        /* SIZE_MAX in a room */
-    double place_c;          /* air temperature there */
+    bool in_room;     /* else `equipment` */
+    size_t equipment; /* SIZE_MAX in a room */
+    double place_c;   /* air temperature there */
     bool place_fan;
     bool base_insulated;
     enum bk_tin tin;
@@ -130,28 +134,28 @@ enum bk_attention { BK_HANDS, BK_WATCH, BK_NONE };
 
 struct bk_stage {
     const char *id;
-    size_t dish;    /* index in plan.dishes */
-    const char *text; /* "do" */
+    size_t dish;                 /* index in plan.dishes */
+    const char *text;            /* "do" */
     enum bk_attention attention; /* HANDS: active; WATCH: passive, watched; NONE: passive */
-    bool watch;     /* somebody awake and at home throughout (also true for an active stage that uses an
-                       oven or hob) */
+    bool watch; /* somebody awake and at home throughout (also true for an active stage that uses an
+                   oven or hob) */
     bk_range range;
     int64_t planned; /* the plan_on end of range, minutes */
-    int cooks;      /* hands of an active stage; 0 for a passive one */
+    int cooks;       /* hands of an active stage; 0 for a passive one */
     bk_link *links;
     size_t link_count;
     bk_need *needs; /* not ovens */
     size_t need_count;
     bool in_oven;
-    bk_need oven;   /* when in_oven; a stage is in at most one oven */
+    bk_need oven; /* when in_oven; a stage is in at most one oven */
     bk_hold *holds;
     size_t hold_count;
     bk_check *checks; /* in order of `at` */
     size_t check_count;
-    bk_cooling *cooling; /* NULL: written as active or passive */
+    bk_cooling *cooling;        /* NULL: written as active or passive */
     const char *note, *caution; /* or NULL */
-    bk_place place;       /* of the stage's id */
-    bk_place range_place; /* of its time */
+    bk_place place;             /* of the stage's id */
+    bk_place range_place;       /* of its time */
 };
 
 typedef struct bk_ingredient {
@@ -196,8 +200,8 @@ typedef struct bk_plan {
 typedef struct bk_read_options {
     const char *serve; /* overrides the plan's serve (FORMAT "instant"); NULL: none */
     bool has_now;
-    const char *now;   /* instant text in the plan's zone or with an offset */
-    bk_instant clock;  /* when has_now and now is NULL: this instant */
+    const char *now;  /* instant text in the plan's zone or with an offset */
+    bk_instant clock; /* when has_now and now is NULL: this instant */
 } bk_read_options;
 
 enum { BK_MOST_REFERENCES = 8 };

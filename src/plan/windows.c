@@ -10,6 +10,13 @@
 enum { DAYS_BEFORE = 2, DAYS_AFTER = 1 };
 
 /* Where an occurrence came from; the tags of the spans are indices of these. */
+const char *bk_window_key(enum bk_window_kind kind)
+{
+    static const char *const keys[] = {
+        [BK_ASLEEP] = "asleep", [BK_AWAY] = "away", [BK_BUSY] = "busy"};
+    return keys[kind];
+}
+
 typedef struct origin {
     enum bk_window_kind kind;
     const char *label;
@@ -165,9 +172,8 @@ void bk_read_windows(bk_reader *reader, bk_json *kitchen_json)
         hours.to = plan->last_serve + DAYS_AFTER * BK_DAY;
     }
     /* In order of kind, so that sorting by tag sorts equal spans by kind. */
-    read_key(&hours, kitchen_json, "asleep", BK_ASLEEP);
-    read_key(&hours, kitchen_json, "away", BK_AWAY);
-    read_key(&hours, kitchen_json, "busy", BK_BUSY);
+    for (int kind = BK_ASLEEP; kind <= BK_BUSY; kind++)
+        read_key(&hours, kitchen_json, bk_window_key(kind), kind);
     bk_spans_sort(&hours.spans);
     bk_kitchen *kitchen = &plan->kitchen;
     kitchen->windows = BK_NEW(reader->arena, bk_window, hours.spans.count);

@@ -48,7 +48,8 @@ static void say_hot_sugar(const cautions *c)
             c->report, "caution-hot-sugar", c->plan->stages[n].place,
             "no children near, long sleeves, a bowl of iced water at hand, and never leave it",
             "%s, at %s: hot sugar sticks and burns, and spits when anything wet goes in",
-            stage_name(c, n), bk_hour_words(c->arena, c->plan, c->standings.stage[n].start));
+            stage_name(c, n),
+            bk_hour_on_weekday(c->arena, c->plan->zone, c->standings.stage[n].start));
         return;
     }
 }
@@ -73,8 +74,8 @@ static void say_alone(const cautions *c)
                 c->report, "caution-alone", stage->place,
                 "do not leave an oven or a hob on with nobody awake at home: let it be watched",
                 "%s, from %s: an oven or hob is on while everybody is %s", stage_name(c, n),
-                bk_hour_words(c->arena, c->plan, at->start),
-                window->kind == BK_AWAY ? "away" : "asleep");
+                bk_hour_on_weekday(c->arena, c->plan->zone, at->start),
+                bk_window_key(window->kind));
             return;
         }
     }
@@ -114,7 +115,8 @@ static void say_hot_into_cold(const cautions *c)
                    "%s, at %s: hot food warms what stands beside it, a full fridge takes hours to "
                    "be cold again, and "
                    "a hot tin can crack a glass shelf",
-                   stage_name(c, n), bk_hour_words(c->arena, c->plan, c->standings.stage[n].start));
+                   stage_name(c, n),
+                   bk_hour_on_weekday(c->arena, c->plan->zone, c->standings.stage[n].start));
         return;
     }
 }
@@ -148,7 +150,7 @@ static void say_raw_egg(const cautions *c)
         bk_warning(c->report, "caution-raw-egg", c->plan->stages[n].place,
                    "use pasteurised egg for the very young, the old, the pregnant and the unwell",
                    "%s, at %s: egg goes in raw and is not cooked", stage_name(c, n),
-                   bk_hour_words(c->arena, c->plan, c->standings.stage[n].start));
+                   bk_hour_on_weekday(c->arena, c->plan->zone, c->standings.stage[n].start));
         return;
     }
 }

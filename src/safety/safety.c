@@ -178,9 +178,9 @@ static void say_cooling(safety *s, size_t n, double celsius, double reached, con
     bk_instant start = s->standings.stage[n].start;
     const char *began = clock->assumed
                             ? bk_format(s->arena, "this cooling begins at %s",
-                                        bk_hour_words(s->arena, s->plan, clock->since))
+                                        bk_hour_on_weekday(s->arena, s->plan->zone, clock->since))
                             : bk_format(s->arena, "it passes %.3g C at %s", s->rules.hot.value,
-                                        bk_hour_words(s->arena, s->plan, clock->since));
+                                        bk_hour_on_weekday(s->arena, s->plan->zone, clock->since));
     if (!may_say(s, stage->dish, COOLING))
         return;
     const char *mend =
@@ -189,8 +189,8 @@ static void say_cooling(safety *s, size_t n, double celsius, double reached, con
     if (stage->cooling->in_room && (double)(end - start) < reached)
         bk_warning(s->report, "safety-cooling", stage->place, mend,
                    "%s: its middle is still above %.3g C at %s; %s, and the limit is %s (%s)",
-                   stage_name(s, n), celsius, bk_hour_words(s->arena, s->plan, end), began,
-                   span(s, limit->value), limit->source);
+                   stage_name(s, n), celsius, bk_hour_on_weekday(s->arena, s->plan->zone, end),
+                   began, span(s, limit->value), limit->source);
     else if (!isfinite(reached))
         bk_warning(
             s->report, "safety-cooling", stage->place, mend,
@@ -201,7 +201,7 @@ static void say_cooling(safety *s, size_t n, double celsius, double reached, con
         bk_warning(s->report, "safety-cooling", stage->place, mend,
                    "%s: its middle is at %.3g C only at %s; %s, and the limit is %s (%s)",
                    stage_name(s, n), celsius,
-                   bk_hour_words(s->arena, s->plan, start + (bk_instant)reached), began,
+                   bk_hour_on_weekday(s->arena, s->plan->zone, start + (bk_instant)reached), began,
                    span(s, limit->value), limit->source);
 }
 
@@ -253,7 +253,8 @@ static void check_ambient(safety *s, size_t n)
         bk_warning(s->report, "safety-ambient", stage->place, mend,
                    "%s sets in its time, but its middle is at %.3g C only after %s, at %s; %s",
                    stage_name(s, n), r->cold.value, span(s, cold),
-                   bk_hour_words(s->arena, s->plan, s->standings.stage[n].start + (bk_instant)cold),
+                   bk_hour_on_weekday(s->arena, s->plan->zone,
+                                      s->standings.stage[n].start + (bk_instant)cold),
                    rule);
     else
         bk_warning(s->report, "safety-ambient", stage->place, mend,
@@ -289,8 +290,8 @@ static void check_room(safety *s, size_t n, bk_instant since, bk_instant until)
         bk_format(s->arena, "put it in the fridge, keep it hot or make it later; %s", follow_local),
         "%s: from %s to %s (%s) nothing in the plan keeps it cold or hot; the limit in a room is "
         "%s (%s)",
-        stage_name(s, n), bk_hour_words(s->arena, s->plan, since),
-        bk_hour_words(s->arena, s->plan, until), bk_minutes(s->arena, until - since),
+        stage_name(s, n), bk_hour_on_weekday(s->arena, s->plan->zone, since),
+        bk_hour_on_weekday(s->arena, s->plan->zone, until), bk_minutes(s->arena, until - since),
         span(s, room->value), room->source);
 }
 
@@ -305,7 +306,8 @@ static void check_hot(safety *s, size_t n)
     bk_warning(s->report, "safety-hot", stage->place,
                bk_format(s->arena, "set it higher; %s", follow_local),
                "%s: from %s it is in an oven at %.3g C; hot food is kept at %.3g C or above (%s)",
-               stage_name(s, n), bk_hour_words(s->arena, s->plan, s->standings.stage[n].start),
+               stage_name(s, n),
+               bk_hour_on_weekday(s->arena, s->plan->zone, s->standings.stage[n].start),
                stage->oven.at.nominal, hot->value, hot->source);
 }
 
@@ -323,9 +325,9 @@ static void check_thawing(safety *s, size_t n)
                bk_format(s->arena, "thaw it in a fridge at %.3g C, or as part of cooking; %s",
                          thawing->value, follow_local),
                "%s: from %s to %s it thaws in %s (%s)", stage_name(s, n),
-               bk_hour_words(s->arena, s->plan, at->start),
-               bk_hour_words(s->arena, s->plan, at->end), room ? "a room" : "air warmer than that",
-               thawing->source);
+               bk_hour_on_weekday(s->arena, s->plan->zone, at->start),
+               bk_hour_on_weekday(s->arena, s->plan->zone, at->end),
+               room ? "a room" : "air warmer than that", thawing->source);
 }
 
 /* Days from the one it was made on, counted as the first. */
@@ -348,7 +350,7 @@ static void check_storage(safety *s, size_t n, bk_instant until)
                "limit is %.0f days (%s)",
                s->plan->dishes[stage->dish].name, bk_clock(s->arena, s->plan->zone, at->cold_since),
                bk_date_long(s->arena, s->plan->zone, at->cold_since),
-               bk_hour_words(s->arena, s->plan, until), (long long)days, storage->value,
+               bk_hour_on_weekday(s->arena, s->plan->zone, until), (long long)days, storage->value,
                storage->source);
 }
 

@@ -2,7 +2,6 @@
  * keeps each stage from starting later. */
 #include "schedule/place.h"
 
-
 #include <stdlib.h>
 
 typedef struct placing {
@@ -206,7 +205,7 @@ static void warn_of_absent_beginnings(placing *p)
         if (count++ < MOST_NAMED)
             bk_text_addf(&names, "%s%s at %s", count > 1 ? ", " : "",
                          bk_stage_name(p->arena, p->plan, placed->stage),
-                         bk_when_words(p->arena, p->plan, placed->start));
+                         bk_moment_short(p->arena, p->plan->zone, placed->start));
     }
     if (count > MOST_NAMED)
         bk_text_addf(&names, " and %zu more", count - MOST_NAMED);
@@ -467,6 +466,7 @@ void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled
         find_slack(&p, placed, scratch);
     }
     qsort(timeline->stages, n, sizeof *timeline->stages, by_start);
+    bk_timeline_index(arena, timeline);
     fill_figures(&p);
     warn_of_absent_beginnings(&p);
     bk_timeline_ovens(arena, timeline);

@@ -18,19 +18,6 @@ char *bk_instant_utc(bk_arena *arena, bk_instant instant)
                      (int)(minute % 60));
 }
 
-char *bk_clock(bk_arena *arena, const bk_zone *zone, bk_instant instant)
-{
-    bk_civil c = bk_civil_at(zone, instant);
-    return bk_format(arena, "%02d:%02d", c.hour, c.minute);
-}
-
-char *bk_date_long(bk_arena *arena, const bk_zone *zone, bk_instant instant)
-{
-    bk_civil c = bk_civil_at(zone, instant);
-    return bk_format(arena, "%s %d %s %d", bk_weekday_name(bk_weekday(c)), c.day,
-                     bk_month_name(c.month), c.year);
-}
-
 char *bk_minutes(bk_arena *arena, int64_t minutes)
 {
     /* The size of the smallest integer is no integer of the same type. */

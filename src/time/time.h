@@ -125,6 +125,18 @@ char *bk_instant_utc(bk_arena *arena, bk_instant instant);
 char *bk_clock(bk_arena *arena, const bk_zone *zone, bk_instant instant);
 char *bk_date_long(bk_arena *arena, const bk_zone *zone, bk_instant instant);
 
+/* "Thu 24 Dec 19:30"; "Thursday 24 December, 19:30"; "Thursday 24 December 2026, 19:30". */
+char *bk_moment_short(bk_arena *arena, const bk_zone *zone, bk_instant instant);
+char *bk_moment(bk_arena *arena, const bk_zone *zone, bk_instant instant);
+char *bk_moment_long(bk_arena *arena, const bk_zone *zone, bk_instant instant);
+
+/* "19:30 on Thursday". */
+char *bk_hour_on_weekday(bk_arena *arena, const bk_zone *zone, bk_instant instant);
+
+/* The clock time of `at`, with the weekday when it is not the civil day of
+ * `seen_from`: "14:30", "Fri 14:30"; a week or more away: "Fri 25 Dec 14:30". */
+char *bk_clock_seen_from(bk_arena *arena, const bk_zone *zone, bk_instant seen_from, bk_instant at);
+
 /* Minutes in words: "45 min", "1 h 30 min", "2 h", "1 d 3 h". Negative values
  * get a leading "-". */
 char *bk_minutes(bk_arena *arena, int64_t minutes);

@@ -28,20 +28,6 @@ static const char *name(bk_arena *arena, const bk_plan *plan, size_t stage)
     return stage == SIZE_MAX ? "a stage" : bk_stage_name(arena, plan, stage);
 }
 
-const char *bk_when_words(bk_arena *arena, const bk_plan *plan, bk_instant instant)
-{
-    bk_civil civil = bk_civil_at(plan->zone, instant);
-    return bk_format(arena, "%.3s %d %.3s %02d:%02d", bk_weekday_name(bk_weekday(civil)), civil.day,
-                     bk_month_name(civil.month), civil.hour, civil.minute);
-}
-
-const char *bk_hour_words(bk_arena *arena, const bk_plan *plan, bk_instant instant)
-{
-    bk_civil civil = bk_civil_at(plan->zone, instant);
-    return bk_format(arena, "%s on %s", bk_clock(arena, plan->zone, instant),
-                     bk_weekday_name(bk_weekday(civil)));
-}
-
 const char *bk_window_words(bk_arena *arena, const bk_plan *plan, const bk_window *window)
 {
     static const char *const kinds[] = {"everyone is asleep", "nobody is at home",
@@ -49,8 +35,9 @@ const char *bk_window_words(bk_arena *arena, const bk_plan *plan, const bk_windo
     const char *kind = kinds[window->kind];
     if (window->label)
         kind = bk_format(arena, "%s (%s)", kind, window->label);
-    return bk_format(arena, "%s from %s to %s", kind, bk_when_words(arena, plan, window->from),
-                     bk_when_words(arena, plan, window->to));
+    return bk_format(arena, "%s from %s to %s", kind,
+                     bk_moment_short(arena, plan->zone, window->from),
+                     bk_moment_short(arena, plan->zone, window->to));
 }
 
 static const char *link_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
@@ -95,7 +82,7 @@ static const char *capacity_sentence(bk_arena *arena, const bk_plan *plan, const
 const char *bk_ready_sentence(bk_arena *arena, const bk_plan *plan, size_t dish)
 {
     const bk_dish *of = &plan->dishes[dish];
-    const char *when = bk_when_words(arena, plan, of->serve - plan->margin);
+    const char *when = bk_moment_short(arena, plan->zone, of->serve - plan->margin);
     if (plan->margin == 0)
         return bk_format(arena, "%s has to be ready at %s", of->name, when);
     return bk_format(arena, "%s has to be ready at %s, %s before it is served", of->name, when,
@@ -134,7 +121,7 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
     case BK_FACT_SERVE: { /* the margin is a fact of its own */
         const bk_dish *dish = &plan->dishes[fact->dish];
         return bk_format(arena, "%s has to be ready at %s", dish->name,
-                         bk_when_words(arena, plan, dish->serve));
+                         bk_moment_short(arena, plan->zone, dish->serve));
     }
     case BK_FACT_MARGIN:
         return bk_format(arena, "everything has to be ready %s before it is served",
@@ -143,13 +130,14 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
         const bk_dish *dish = &plan->dishes[fact->dish];
         return bk_format(arena, "%s keeps only %s, so it cannot be finished before %s", dish->name,
                          bk_minutes(arena, dish->keeps),
-                         bk_when_words(arena, plan, dish->serve - dish->keeps));
+                         bk_moment_short(arena, plan->zone, dish->serve - dish->keeps));
     }
     case BK_FACT_EARLIEST:
         return bk_format(arena, "nothing starts before %s, preheating included",
-                         bk_when_words(arena, plan, plan->earliest));
+                         bk_moment_short(arena, plan->zone, plan->earliest));
     case BK_FACT_NOW:
-        return bk_format(arena, "it is already %s", bk_when_words(arena, plan, plan->earliest));
+        return bk_format(arena, "it is already %s",
+                         bk_moment_short(arena, plan->zone, plan->earliest));
     case BK_FACT_CHECK: {
         const bk_check *check = &plan->stages[fact->stage].checks[fact->check];
         return bk_format(arena, "%s wants hands for its check \"%s\" %s after it starts",

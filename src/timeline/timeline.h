@@ -92,6 +92,7 @@ typedef struct bk_timeline {
     bk_placed
         *stages; /* by start, then plan order; plan.stage_count of them, none when impossible */
     size_t stage_count;
+    size_t *position;   /* by index in plan.stages: where in `stages` (bk_timeline_index) */
     bk_oven_run *ovens; /* by oven, then on */
     size_t oven_count;
     bk_message *warnings;
@@ -117,6 +118,12 @@ typedef struct bk_reasons {
     int64_t waiting;        /* then, over all stages */
 } bk_reasons;
 
+/* Makes the index by stage; `stages` then stay in their order. */
+void bk_timeline_index(bk_arena *arena, bk_timeline *timeline);
+
+/* Where a stage (index in plan.stages) stands; NULL when the timeline has it not. */
+const bk_placed *bk_timeline_placed(const bk_timeline *timeline, size_t stage);
+
 /* ------------------------------------------------------------ facts in words */
 
 /* A fact of a kind that speaks of nothing yet. */
@@ -131,12 +138,6 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
 /* When a dish has to be ready, the margin included: "Torte has to be ready at Thu 24 Dec
  * 19:20, 10 min before it is served". */
 const char *bk_ready_sentence(bk_arena *arena, const bk_plan *plan, size_t dish);
-
-/* "Thu 24 Dec 19:30" in the plan's zone. */
-const char *bk_when_words(bk_arena *arena, const bk_plan *plan, bk_instant instant);
-
-/* "19:30 on Saturday" in the plan's zone. */
-const char *bk_hour_words(bk_arena *arena, const bk_plan *plan, bk_instant instant);
 
 /* "asleep", "away" or "busy", with the calendar's label and the times: "asleep
  * Thu 22:30 to Fri 07:00". */

@@ -24,10 +24,7 @@ void bk_verify_breach(bk_verify_state *state, int rule, size_t stage, const char
 
 const char *bk_verify_when(const bk_verify_state *state, bk_instant instant)
 {
-    if (instant < -FARTHEST / 1000 || instant > FARTHEST / 50)
-        return bk_format(state->arena, "minute %lld", (long long)instant);
-    return bk_format(state->arena, "%s, %s", bk_date_long(state->arena, state->plan->zone, instant),
-                     bk_clock(state->arena, state->plan->zone, instant));
+    return bk_moment_long(state->arena, state->plan->zone, instant);
 }
 
 const char *bk_verify_name(const bk_verify_state *state, size_t stage)

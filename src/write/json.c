@@ -74,9 +74,6 @@ static const char *const fact_words[] = {
     [BK_FACT_CHECK] = "check",
 };
 
-static const char *const window_words[] = {
-    [BK_ASLEEP] = "asleep", [BK_AWAY] = "away", [BK_BUSY] = "busy"};
-
 static void fact(json *j, const bk_fact *f)
 {
     const bk_plan *plan = j->timeline->plan;
@@ -86,7 +83,7 @@ static void fact(json *j, const bk_fact *f)
     size_t dish = f->dish < plan->dish_count ? f->dish : stage ? stage->dish : SIZE_MAX;
 
     bk_put_open(&j->put, NULL, "{");
-    bk_put_text(&j->put, "fact", window ? window_words[window->kind] : fact_words[f->kind]);
+    bk_put_text(&j->put, "fact", window ? bk_window_key(window->kind) : fact_words[f->kind]);
     bk_put_text(&j->put, "dish", dish < plan->dish_count ? plan->dishes[dish].name : NULL);
     bk_put_text(&j->put, "stage", stage ? stage->id : NULL);
     if (f->other < plan->stage_count) {

@@ -263,6 +263,7 @@ bk_timeline *fixture_supper(bk_arena *arena)
     t->bound_hands = INT64_MIN;
     t->complete = true;
     t->conflicts = 42;
+    bk_timeline_index(arena, t);
     return t;
 }
 
@@ -316,5 +317,6 @@ bk_timeline *fixture_long(bk_arena *arena, size_t count)
         end += 7;
     }
     t->ready = end;
+    bk_timeline_index(arena, t);
     return t;
 }

@@ -372,6 +372,7 @@ static void dropped_and_wanted_again(void **state)
     size_t count = supper->stage_count;
     memmove(supper->stages + 7, supper->stages + 8, (count - 8) * sizeof *kept);
     supper->stage_count--;
+    bk_timeline_index(arena, supper);
     const char *second = replacing(supper, first, fixture_at(supper, 16, 9, 0));
     const char *list = listed(second, true);
     const char *cancelled = strstr(list, " x ");
@@ -382,6 +383,7 @@ static void dropped_and_wanted_again(void **state)
                         list);
     memcpy(supper->stages, kept, count * sizeof *kept);
     supper->stage_count = count;
+    bk_timeline_index(arena, supper);
     list = listed(replacing(supper, second, fixture_at(supper, 16, 11, 0)), true);
     assert_non_null(strstr(list, "18T08:10-08:30 ! 2 Pour the glaze"));
     assert_null(strstr(list, " x "));

@@ -155,6 +155,7 @@ static bk_timeline *random_timeline(bk_arena *arena, uint64_t *state)
             t->ready = t->stages[i].end;
         at += (bk_instant)below(state, below(state, 5) ? 30 : 1500);
     }
+    bk_timeline_index(arena, t);
     bk_message *warning = BK_NEW(arena, bk_message, 1);
     *warning = (bk_message){.code = "x", .text = words(arena, state), .mend = words(arena, state)};
     t->warnings = warning;

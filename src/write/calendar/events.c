@@ -174,14 +174,6 @@ static bool nobody_there(const builder *b, bk_instant at)
     return false;
 }
 
-static const bk_placed *placed_of(const builder *b, size_t stage)
-{
-    for (size_t i = 0; i < b->timeline->stage_count; i++)
-        if (b->timeline->stages[i].stage == stage)
-            return &b->timeline->stages[i];
-    return NULL;
-}
-
 /* True when the hands-on work before a stage leads straight into it: the cook is
  * there and needs no alarm. */
 static bool led_into(const builder *b, const bk_placed *placed)
@@ -189,7 +181,7 @@ static bool led_into(const builder *b, const bk_placed *placed)
     const bk_stage *stage = &b->plan->stages[placed->stage];
     for (size_t i = 0; i < stage->link_count; i++) {
         size_t before = stage->links[i].stage;
-        const bk_placed *other = placed_of(b, before);
+        const bk_placed *other = bk_timeline_placed(b->timeline, before);
         if (other != NULL && b->plan->stages[before].attention == BK_HANDS &&
             other->start <= placed->start && placed->start <= other->end)
             return true;
@@ -270,7 +262,7 @@ static void add_oven(builder *b, const bk_row *row, bool on)
     const char *details =
         on && first != NULL
             ? bk_format(b->arena, "For: %s, in at %s", dish_name(b, first->stage),
-                        bk_words_clock(b->arena, b->plan->zone, run->on, first->start))
+                        bk_clock_seen_from(b->arena, b->plan->zone, run->on, first->start))
             : "";
     add_moment(b, uid, what, details);
 }
@@ -302,7 +294,7 @@ static void add_ready(builder *b, size_t index)
     add_quiet(b, uid_of(b, ROLE_READY, dish->name, "", 0), ready, ready,
               bk_format(b->arena, "Ready: %s", bk_words_clean(b->arena, dish->name)),
               bk_format(b->arena, "Serve at %s",
-                        bk_words_clock(b->arena, b->plan->zone, ready, dish->serve)));
+                        bk_clock_seen_from(b->arena, b->plan->zone, ready, dish->serve)));
 }
 
 /* The civil date of the first thing to do, all day. */
@@ -318,7 +310,7 @@ static void add_summary(builder *b, bk_instant first)
     event->summary = bk_format(b->arena, "Start by %s: %s", bk_clock(b->arena, zone, first),
                                bk_words_clean(b->arena, b->plan->occasion));
     event->description =
-        bk_format(b->arena, "Serve at %s", bk_words_moment(b->arena, zone, b->plan->last_serve));
+        bk_format(b->arena, "Serve at %s", bk_moment(b->arena, zone, b->plan->last_serve));
 }
 
 static int by_start(const void *left, const void *right)

@@ -73,7 +73,7 @@ static void head(page *p)
     raw(p, "</p>\n<dl>\n");
     term(p, "Serve", bk_say_serve(p->arena, t));
     if (t->ready != t->plan->last_serve)
-        term(p, "Ready", bk_words_moment(p->arena, t->plan->zone, t->ready));
+        term(p, "Ready", bk_moment(p->arena, t->plan->zone, t->ready));
     term(p, "Plan", bk_words_status(p->arena, t));
     term(p, "In hand", bk_say_in_hand(p->arena, t, "\xe2\x97\x86"));
     raw(p, "</dl>\n<nav aria-label=\"On this page\"><ul>\n"
@@ -183,15 +183,6 @@ static void picture(page *p)
     raw(p, "</div>\n</section>\n");
 }
 
-/* When a stage begins; INT64_MIN when it is not in the timeline. */
-static bk_instant start_of(const bk_timeline *timeline, size_t stage)
-{
-    for (size_t i = 0; i < timeline->stage_count; i++)
-        if (timeline->stages[i].stage == stage)
-            return timeline->stages[i].start;
-    return INT64_MIN;
-}
-
 /* With the time it is needed, when the plan says for which stage. */
 static void ingredient(page *p, const bk_ingredient *ingredient)
 {
@@ -199,10 +190,12 @@ static void ingredient(page *p, const bk_ingredient *ingredient)
     const char *amount = bk_words_clean(p->arena, ingredient->amount);
     const char *item = bk_words_clean(p->arena, ingredient->item);
     char *text = bk_format(p->arena, "%s%s%s", amount, amount[0] ? " " : "", item);
-    bk_instant at = start_of(t, ingredient->stage);
+    const bk_placed *placed =
+        ingredient->stage == SIZE_MAX ? NULL : bk_timeline_placed(t, ingredient->stage);
+    bk_instant at = placed ? placed->start : INT64_MIN;
     if (at != INT64_MIN)
         text = bk_format(p->arena, "%s, for %s", text,
-                         bk_words_clock(p->arena, t->plan->zone, t->start, at));
+                         bk_clock_seen_from(p->arena, t->plan->zone, t->start, at));
     element(p, "li", "", unbroken(p, text));
     raw(p, "\n");
 }

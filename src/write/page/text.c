@@ -81,7 +81,7 @@ static void head(page *p)
     head_line(p, "START BY", BOLD, bk_say_start(p->arena, t));
     head_line(p, "Serve", PLAIN, bk_say_serve(p->arena, t));
     if (t->ready != t->plan->last_serve)
-        head_line(p, "Ready", PLAIN, bk_words_moment(p->arena, t->plan->zone, t->ready));
+        head_line(p, "Ready", PLAIN, bk_moment(p->arena, t->plan->zone, t->ready));
     head_line(p, "Plan", PLAIN, bk_words_status(p->arena, t));
     head_line(p, "In hand", PLAIN, bk_say_in_hand(p->arena, t, "*"));
     if (count > 0)

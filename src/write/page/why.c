@@ -31,14 +31,6 @@ static void closing(bk_text *out, const bk_text_style *style, const bk_reasons *
              : "Some of these may not be needed: the search ended before all were tried without.");
 }
 
-static const bk_placed *placed_of(const bk_timeline *timeline, size_t stage)
-{
-    for (size_t i = 0; i < timeline->stage_count; i++)
-        if (timeline->stages[i].stage == stage)
-            return &timeline->stages[i];
-    return NULL;
-}
-
 void bk_write_why_start(const bk_timeline *timeline, const bk_reasons *reasons,
                         const bk_text_style *style, bk_text *out)
 {
@@ -47,7 +39,7 @@ void bk_write_why_start(const bk_timeline *timeline, const bk_reasons *reasons,
     const bk_placed *first = &timeline->stages[0];
     item(out, style, "",
          bk_format(arena, "The first step starts on %s: %s (%s).",
-                   bk_words_moment(arena, plan->zone, timeline->start),
+                   bk_moment(arena, plan->zone, timeline->start),
                    bk_words_clean(arena, plan->stages[first->stage].text),
                    bk_words_clean(arena, bk_stage_name(arena, plan, first->stage))));
     bk_text_add(out, "\n");
@@ -82,13 +74,13 @@ void bk_write_why_stage(const bk_timeline *timeline, size_t stage, const bk_reas
 {
     const bk_plan *plan = timeline->plan;
     bk_arena *arena = out->arena;
-    const bk_placed *placed = placed_of(timeline, stage);
+    const bk_placed *placed = bk_timeline_placed(timeline, stage);
     item(out, style, "",
          bk_format(arena, "%s: %s. It starts on %s and ends at %s.",
                    bk_words_clean(arena, bk_stage_name(arena, plan, stage)),
                    bk_words_clean(arena, plan->stages[stage].text),
-                   bk_words_moment(arena, plan->zone, placed->start),
-                   bk_words_clock(arena, plan->zone, placed->start, placed->end)));
+                   bk_moment(arena, plan->zone, placed->start),
+                   bk_clock_seen_from(arena, plan->zone, placed->start, placed->end)));
     bk_text_add(out, "\n");
     if (placed->slack > 0) {
         item(out, style, "",

@@ -128,14 +128,6 @@ static void add_ovens(bk_arena *arena, const bk_timeline *timeline, size_t equip
     }
 }
 
-static bk_instant end_of_stage(const bk_timeline *timeline, size_t stage)
-{
-    for (size_t i = 0; i < timeline->stage_count; i++)
-        if (timeline->stages[i].stage == stage)
-            return timeline->stages[i].end;
-    return INT64_MIN;
-}
-
 /* The stage of a dish that ends last, the later in the timeline of two. */
 static size_t last_of_dish(const bk_timeline *timeline, size_t dish)
 {
@@ -162,7 +154,10 @@ static void add_hold(bk_arena *arena, const bk_timeline *timeline, bk_lane *lane
 {
     const bk_plan *plan = timeline->plan;
     size_t dish = plan->stages[timeline->stages[index].stage].dish;
-    bk_instant at = timeline->stages[index].start, to = end_of_stage(timeline, hold->until);
+    bk_instant at = timeline->stages[index].start, to = INT64_MIN;
+    const bk_placed *until = bk_timeline_placed(timeline, hold->until);
+    if (until)
+        to = until->end;
     bool cold = plan->kitchen.equipment[hold->equipment].kind == BK_COLD;
     for (size_t i = 0; cold && i < timeline->stage_count; i++) {
         const bk_placed *placed = &timeline->stages[i];

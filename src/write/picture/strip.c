@@ -320,8 +320,6 @@ static bool has_serve(const strip_drawing *d)
 
 static void windows(strip_drawing *d)
 {
-    static const char *const pattern[] = {
-        [BK_ASLEEP] = "asleep", [BK_AWAY] = "away", [BK_BUSY] = "busy"};
     bk_svg *svg = d->svg;
     const bk_kitchen *kitchen = &svg->timeline->plan->kitchen;
     for (size_t i = 0; i < kitchen->window_count; i++) {
@@ -335,7 +333,7 @@ static void windows(strip_drawing *d)
         bk_text_addf(svg->out,
                      "<rect x=\"%d\" y=\"%d\" width=\"%d\" height=\"%d\" "
                      "fill=\"url(#bakeset-%s)\"/>\n",
-                     d->x0 + x, d->top, end - x, d->bottom - d->top, pattern[w->kind]);
+                     d->x0 + x, d->top, end - x, d->bottom - d->top, bk_window_key(w->kind));
     }
 }
 
@@ -398,10 +396,10 @@ static char *tooltip(bk_svg *svg, const bk_bar *bar)
     const char *what = bar->kind == BK_BAR_CHECK    ? placed->checks[bar->check].check->text
                        : bar->kind == BK_BAR_STORED ? "ready, kept until served"
                                                     : stage->text;
-    return bk_format(
-        svg->arena, "%s: %s, %s to %s", bk_words_clean(svg->arena, plan->dishes[stage->dish].name),
-        bk_words_clean(svg->arena, what), bk_words_moment(svg->arena, plan->zone, bar->from),
-        bk_words_clock(svg->arena, plan->zone, bar->from, bar->to));
+    return bk_format(svg->arena, "%s: %s, %s to %s",
+                     bk_words_clean(svg->arena, plan->dishes[stage->dish].name),
+                     bk_words_clean(svg->arena, what), bk_moment(svg->arena, plan->zone, bar->from),
+                     bk_clock_seen_from(svg->arena, plan->zone, bar->from, bar->to));
 }
 
 static void draw_box(strip_drawing *d, const lane_boxes *l, const box *b)

@@ -85,13 +85,11 @@ static bool said_with_link(const chains *c, const bk_fact *limit)
 static void say_fact(chains *c, size_t fact)
 {
     bk_fact f = c->facts[fact];
-    const bk_link *link =
-        f.kind == BK_FACT_WITHIN ? &c->plan->stages[f.stage].links[f.link] : NULL;
+    const bk_link *link = f.kind == BK_FACT_WITHIN ? &c->plan->stages[f.stage].links[f.link] : NULL;
     if (link && link->within == 0)
-        f.message = bk_format(c->arena, "%s has to start the minute %s %s",
-                              bk_stage_name(c->arena, c->plan, f.stage),
-                              bk_stage_name(c->arena, c->plan, f.other),
-                              link->from_start ? "starts" : "ends");
+        f.message = bk_format(
+            c->arena, "%s has to start the minute %s %s", bk_stage_name(c->arena, c->plan, f.stage),
+            bk_stage_name(c->arena, c->plan, f.other), link->from_start ? "starts" : "ends");
     add_line(c, bk_words_fact(c->arena, &f));
     c->said[fact] = true;
 }
@@ -139,8 +137,7 @@ static void say_chain(chains *c, size_t first)
 static const bk_window *window_of(const chains *c, size_t fact)
 {
     const bk_fact *f = &c->facts[fact];
-    return f->kind == BK_FACT_WINDOW && f->place.source &&
-                   f->window < c->plan->kitchen.window_count
+    return f->kind == BK_FACT_WINDOW && f->place.source && f->window < c->plan->kitchen.window_count
                ? &c->plan->kitchen.windows[f->window]
                : NULL;
 }
@@ -173,8 +170,8 @@ static bool say_windows(chains *c, size_t first)
             return false;
     }
     add_line(c, bk_format(c->arena, "%s %zu times between %s and %s (%s)", who[window->kind], count,
-                          bk_words_moment(c->arena, c->plan->zone, from),
-                          bk_words_moment(c->arena, c->plan->zone, to),
+                          bk_moment(c->arena, c->plan->zone, from),
+                          bk_moment(c->arena, c->plan->zone, to),
                           bk_words_clean(c->arena, bk_words_source(c->arena, fact->place))));
     return true;
 }

@@ -75,29 +75,6 @@ char *bk_words_range(bk_arena *arena, bk_range range)
                      bk_minutes(arena, range.most));
 }
 
-char *bk_words_clock(bk_arena *arena, const bk_zone *zone, bk_instant seen_from, bk_instant at)
-{
-    char *clock = bk_clock(arena, zone, at);
-    bk_instant today = bk_day_start(zone, seen_from), day = bk_day_start(zone, at);
-    if (day == today)
-        return clock;
-    bk_civil civil = bk_civil_at(zone, at);
-    const char *weekday = bk_weekday_name(bk_weekday(civil));
-    /* Clock changes make days of 23 to 25 hours: 6 days and a half is under a week. */
-    int64_t apart = day > today ? day - today : today - day;
-    if (apart < 6 * BK_DAY + BK_DAY / 2)
-        return bk_format(arena, "%.3s %s", weekday, clock);
-    return bk_format(arena, "%.3s %d %.3s %s", weekday, civil.day, bk_month_name(civil.month),
-                     clock);
-}
-
-char *bk_words_moment(bk_arena *arena, const bk_zone *zone, bk_instant at)
-{
-    bk_civil civil = bk_civil_at(zone, at);
-    return bk_format(arena, "%s %d %s, %s", bk_weekday_name(bk_weekday(civil)), civil.day,
-                     bk_month_name(civil.month), bk_clock(arena, zone, at));
-}
-
 char *bk_words_remedy(bk_arena *arena, const bk_timeline *timeline, const bk_remedy *remedy)
 {
     char *text = bk_words_clean(arena, remedy->message);
@@ -108,7 +85,7 @@ char *bk_words_remedy(bk_arena *arena, const bk_timeline *timeline, const bk_rem
     if (sentence)
         text[length - 1] = '\0';
     return bk_format(arena, "%s; start by %s%s", text,
-                     bk_words_moment(arena, timeline->plan->zone, remedy->first_start),
+                     bk_moment(arena, timeline->plan->zone, remedy->first_start),
                      sentence ? "." : "");
 }
 
@@ -177,7 +154,7 @@ char *bk_words_course(bk_arena *arena, const bk_timeline *timeline, const bk_pla
     const bk_stage *stage = &plan->stages[placed->stage];
     const char *place = bk_words_place(arena, plan, stage);
     const char *lasting = bk_words_range(arena, stage->range);
-    const char *until = bk_words_clock(arena, plan->zone, placed->start, placed->end);
+    const char *until = bk_clock_seen_from(arena, plan->zone, placed->start, placed->end);
     const char *oven = "";
     bk_text out = bk_text_new(arena);
 
@@ -209,7 +186,7 @@ char *bk_words_window(bk_arena *arena, const bk_plan *plan, const bk_window *win
 {
     static const char *const what[] = {
         [BK_ASLEEP] = "Asleep", [BK_AWAY] = "Nobody at home", [BK_BUSY] = "Hands not free"};
-    char *until = bk_words_clock(arena, plan->zone, window->from, window->to);
+    char *until = bk_clock_seen_from(arena, plan->zone, window->from, window->to);
     char *label = bk_words_clean(arena, window->label);
     if (label[0])
         return bk_format(arena, "%s until %s (%s)", what[window->kind], until, label);
@@ -235,9 +212,9 @@ char *bk_words_windows(bk_arena *arena, const bk_timeline *timeline, const bk_pl
                      later ? "It must be before" : "Waits until after", event[window->kind]);
         if (label[0])
             bk_text_addf(&out, " (%s)", label);
-        bk_text_addf(
-            &out, later ? " at %s." : ", %s.",
-            bk_words_clock(arena, plan->zone, placed->start, later ? window->from : window->to));
+        bk_text_addf(&out, later ? " at %s." : ", %s.",
+                     bk_clock_seen_from(arena, plan->zone, placed->start,
+                                        later ? window->from : window->to));
     }
     return out.data;
 }

@@ -26,13 +26,6 @@ double bk_words_dial(const bk_plan *plan, size_t equipment, double celsius);
 /* "15 min", "12-15 min", "4 h to 6 h". */
 char *bk_words_range(bk_arena *arena, bk_range range);
 
-/* The clock time of `at`, with the weekday when it is not the civil day of
- * `seen_from`: "14:30", "Fri 14:30"; a week or more away: "Fri 25 Dec 14:30". */
-char *bk_words_clock(bk_arena *arena, const bk_zone *zone, bk_instant seen_from, bk_instant at);
-
-/* "Friday 25 December, 19:30" */
-char *bk_words_moment(bk_arena *arena, const bk_zone *zone, bk_instant at);
-
 /* Where a stage is and what it needs, ovens aside: "in the fridge",
  * "on the hob, with the stand mixer and the tin"; "" when it needs nothing. */
 char *bk_words_place(bk_arena *arena, const bk_plan *plan, const bk_stage *stage);

@@ -1,5 +1,5 @@
-#include "write/words/phrases.h"
 #include "write/words/say.h"
+#include "write/words/phrases.h"
 
 #include <inttypes.h>
 
@@ -70,7 +70,7 @@ static bk_said say_oven(bk_arena *arena, const bk_timeline *timeline, const bk_r
         bk_format(arena, "Turn the %s %s to %s", oven, run->from_cold ? "on," : "over", heat);
     if (run->ready > run->on)
         said.what = bk_format(arena, "%s; hot at %s", said.what,
-                              bk_words_clock(arena, plan->zone, run->on, run->ready));
+                              bk_clock_seen_from(arena, plan->zone, run->on, run->ready));
     return said;
 }
 
@@ -84,7 +84,7 @@ static bk_said say_serve(bk_arena *arena, const bk_timeline *timeline, const bk_
         said.what = bk_format(arena, "%s, for %" PRId64, said.what, dish->serves);
     if (ready < row->at)
         said.what = bk_format(arena, "%s (ready since %s)", said.what,
-                              bk_words_clock(arena, timeline->plan->zone, row->at, ready));
+                              bk_clock_seen_from(arena, timeline->plan->zone, row->at, ready));
     return said;
 }
 
@@ -166,8 +166,8 @@ static char *moment(bk_arena *arena, const bk_zone *zone, bk_instant from, bk_in
 {
     enum { NEARLY_A_YEAR = 300 };
     if (to - from < NEARLY_A_YEAR * BK_DAY)
-        return bk_words_moment(arena, zone, at);
-    return bk_format(arena, "%s, %s", bk_date_long(arena, zone, at), bk_clock(arena, zone, at));
+        return bk_moment(arena, zone, at);
+    return bk_moment_long(arena, zone, at);
 }
 
 char *bk_say_start(bk_arena *arena, const bk_timeline *timeline)
@@ -181,7 +181,7 @@ char *bk_say_start(bk_arena *arena, const bk_timeline *timeline)
     if (oven >= timeline->start)
         return start;
     return bk_format(arena, "%s; oven on at %s", start,
-                     bk_words_clock(arena, zone, timeline->start, oven));
+                     bk_clock_seen_from(arena, zone, timeline->start, oven));
 }
 
 char *bk_say_serve(bk_arena *arena, const bk_timeline *timeline)
@@ -189,7 +189,7 @@ char *bk_say_serve(bk_arena *arena, const bk_timeline *timeline)
     const bk_plan *plan = timeline->plan;
     bk_instant first = plan->first_serve, last = plan->last_serve;
     if (first == last)
-        return bk_words_moment(arena, plan->zone, last);
+        return bk_moment(arena, plan->zone, last);
     return bk_format(arena, "%s to %s", moment(arena, plan->zone, first, first, last),
                      bk_day_start(plan->zone, first) == bk_day_start(plan->zone, last)
                          ? bk_clock(arena, plan->zone, last)

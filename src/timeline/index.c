@@ -1,0 +1,19 @@
+/* The stages of a timeline by their index in the plan. */
+#include "timeline/timeline.h"
+
+void bk_timeline_index(bk_arena *arena, bk_timeline *timeline)
+{
+    size_t count = timeline->plan->stage_count;
+    timeline->position = BK_NEW(arena, size_t, count);
+    for (size_t i = 0; i < count; i++)
+        timeline->position[i] = SIZE_MAX;
+    for (size_t i = 0; i < timeline->stage_count; i++)
+        timeline->position[timeline->stages[i].stage] = i;
+}
+
+const bk_placed *bk_timeline_placed(const bk_timeline *timeline, size_t stage)
+{
+    if (timeline->position == NULL || timeline->position[stage] == SIZE_MAX)
+        return NULL;
+    return &timeline->stages[timeline->position[stage]];
+}
