@@ -95,6 +95,10 @@ void bk_text_add_repeated(bk_text *text, char c, size_t count);
  * included) or `left` is 0. Writes the code point to *code when not NULL. */
 size_t bk_utf8_next(const char *text, size_t left, uint32_t *code);
 
+/* Writes a code point (not a surrogate, at most U+10FFFF) as UTF-8 to `into`, which has
+ * room for 4 bytes; gives the bytes written. */
+size_t bk_utf8_put(char *into, uint32_t code);
+
 /* Columns that `text` takes on a terminal: wide characters count 2, combining
  * marks 0, everything else 1. Invalid bytes count 1. */
 size_t bk_columns(const char *text);

@@ -79,6 +79,20 @@ size_t bk_utf8_next(const char *text, size_t left, uint32_t *code)
     return length;
 }
 
+size_t bk_utf8_put(char *into, uint32_t code)
+{
+    static const uint8_t lead[5] = {0, 0, 0xC0, 0xE0, 0xF0};
+    if (code < 0x80) {
+        into[0] = (char)code;
+        return 1;
+    }
+    size_t length = code < 0x800 ? 2 : code < 0x10000 ? 3 : 4;
+    for (size_t i = length - 1; i > 0; i--, code >>= 6)
+        into[i] = (char)(0x80 | (code & 0x3F));
+    into[0] = (char)(lead[length] | code);
+    return length;
+}
+
 /* Ranges from Unicode's EastAsianWidth (W and F, with the emoji blocks) and the
  * main combining blocks: enough for recipe text, not a full table. */
 static size_t code_columns(uint32_t code)

@@ -1,11 +1,11 @@
-/* Strict JSON syntax, with comments, and where every value and key stands. */
+/* Strict JSON syntax, with comments: values that know where they stand. */
 #include "json/json.h"
 
-
+#include <locale.h>
+#include <stdlib.h>
 #include <string.h>
 
-/* cJSON copies a number into 64 bytes and would stop in the middle of a longer
- * one; no quantity of a plan needs nearly so many digits. */
+/* No quantity of a plan needs nearly so many digits. */
 enum { MOST_NUMBER_LENGTH = 40 };
 
 typedef struct scanner {
@@ -14,7 +14,6 @@ typedef struct scanner {
     const bk_source *source;
     const char *text;
     size_t length, at;
-    char *plain;   /* the text for cJSON */
     size_t values; /* made so far */
     bool failed;   /* a fault that ends the scan */
 } scanner;
@@ -45,15 +44,6 @@ static bool at_end(const scanner *scan)
     return scan->at >= scan->length;
 }
 
-static void blank(scanner *scan, size_t from, size_t to)
-{
-    for (size_t i = from; i < to; i++) {
-        if (scan->plain[i] != '\n' && scan->plain[i] != '\r') {
-            scan->plain[i] = ' ';
-        }
-    }
-}
-
 static bool skip_comment(scanner *scan)
 {
     size_t from = scan->at;
@@ -73,7 +63,6 @@ static bool skip_comment(scanner *scan)
         }
         scan->at = (size_t)(end - scan->text) + 2;
     }
-    blank(scan, from, scan->at);
     return true;
 }
 
@@ -152,8 +141,38 @@ static bool skip_escape(scanner *scan)
     return true;
 }
 
-/* At an opening quote: steps over the string and gives its length as written. */
-static bool skip_string(scanner *scan, uint32_t *raw_length)
+/* The string that stands in [from, to) and is known to be sound, decoded (RFC 8259
+ * section 7). */
+static char *decode(const scanner *scan, size_t from, size_t to)
+{
+    static const char letters[] = "bfnrt", meant[] = "\b\f\n\r\t";
+    /* A decoded text is never longer than it is written. */
+    char *text = BK_NEW(scan->arena, char, to - from + 1), *out = text;
+    for (size_t at = from; at < to;) {
+        if (scan->text[at] != '\\') {
+            *out++ = scan->text[at++];
+            continue;
+        }
+        char c = scan->text[at + 1];
+        const char *letter = strchr(letters, c);
+        at += 2;
+        if (c != 'u') {
+            *out++ = letter ? meant[letter - letters] : c;
+            continue;
+        }
+        uint32_t code = (uint32_t)hexadecimal(scan, at);
+        at += 4;
+        if (code >= 0xD800 && code <= 0xDBFF) {
+            code = 0x10000 + ((code - 0xD800) << 10) + (uint32_t)hexadecimal(scan, at + 2) - 0xDC00;
+            at += 6;
+        }
+        out += bk_utf8_put(out, code);
+    }
+    return text;
+}
+
+/* At an opening quote: steps over the string and gives its value. */
+static bool read_string(scanner *scan, char **value)
 {
     size_t from = scan->at++;
     for (;;) {
@@ -180,7 +199,7 @@ static bool skip_string(scanner *scan, uint32_t *raw_length)
             scan->at++;
         }
     }
-    *raw_length = (uint32_t)(scan->at - from - 1);
+    *value = decode(scan, from + 1, scan->at);
     scan->at++;
     return true;
 }
@@ -205,7 +224,25 @@ static void skip_digits(scanner *scan)
     }
 }
 
-static bool skip_number(scanner *scan)
+/* The number written in [from, to), whatever the locale's decimal point is. */
+static double number_in(const scanner *scan, size_t from, size_t to)
+{
+    enum { MOST_POINT = 8 };
+    char text[MOST_NUMBER_LENGTH + MOST_POINT] = {0};
+    const char *point = localeconv()->decimal_point;
+    size_t length = 0, wide = strlen(point);
+    for (size_t at = from; at < to; at++) {
+        if (scan->text[at] != '.' || wide >= MOST_POINT) {
+            text[length++] = scan->text[at];
+            continue;
+        }
+        memcpy(text + length, point, wide);
+        length += wide;
+    }
+    return strtod(text, NULL);
+}
+
+static bool read_number(scanner *scan, double *value)
 {
     static const char *const mend = "write a plain number such as 12 or 0.5";
     static const char *const what = "this is not a plain number";
@@ -240,6 +277,7 @@ static bool skip_number(scanner *scan)
     if (!good || scan->at - from > MOST_NUMBER_LENGTH) {
         return fail(scan, from, mend, what);
     }
+    *value = number_in(scan, from, scan->at);
     return true;
 }
 
@@ -325,18 +363,17 @@ static bool another(scanner *scan, char close)
         }
         bk_error(scan->report, "json", place_at(scan, comma), "leave it out",
                  "a comma stands before the closing %c", close);
-        scan->plain[comma] = ' ';
         scan->at++;
         return false;
     }
     /* A forgotten comma between two lines is common: read on as if it were there. */
-    char before = scan->plain[scan->at - 1];
+    char before = scan->text[scan->at - 1];
     bool could_follow =
         peek(scan) == '"' || (close == ']' && (peek(scan) == '{' || peek(scan) == '['));
-    if (could_follow && (before == ' ' || before == '\t' || before == '\n' || before == '\r')) {
+    if (could_follow &&
+        (before == ' ' || before == '\t' || before == '\n' || before == '\r' || before == '/')) {
         bk_error(scan->report, "json", place_at(scan, scan->at), "put a comma before this",
                  "a comma is missing");
-        scan->plain[scan->at - 1] = ',';
         return true;
     }
     return unexpected(scan, close == '}' ? "a comma or }" : "a comma or ]");
@@ -351,7 +388,7 @@ static bool scan_key(scanner *scan, bk_json *holder)
         return unexpected(scan, "a key in double quotes");
     }
     holder->key_offset = (uint32_t)scan->at;
-    if (!skip_string(scan, &holder->raw_key_length) || !skip(scan)) {
+    if (!read_string(scan, &holder->key) || !skip(scan)) {
         return false;
     }
     if (peek(scan) != ':') {
@@ -390,7 +427,7 @@ static void scan_children(scanner *scan, bk_json *json, int depth)
             return;
         }
         child->key_offset = object ? holder.key_offset : child->offset;
-        child->raw_key_length = holder.raw_key_length;
+        child->key = holder.key;
         *tail = child;
         tail = &child->next;
         json->count++;
@@ -419,10 +456,10 @@ static bk_json *scan_value(scanner *scan, int depth)
         scan_children(scan, json, depth);
     } else if (c == '"') {
         json->type = BK_JSON_STRING;
-        skip_string(scan, &json->raw_length);
+        read_string(scan, &json->string);
     } else if (c == '-' || is_digit(c)) {
         json->type = BK_JSON_NUMBER;
-        skip_number(scan);
+        read_number(scan, &json->number);
     } else if (c == '+' || c == '.') {
         fail(scan, scan->at, "write a plain number such as 12 or 0.5",
              "this is not a plain number");
@@ -459,16 +496,13 @@ static bool check_utf8(scanner *scan)
     return true;
 }
 
-bk_json *bk_json_scan(bk_arena *arena, const bk_source *source, char *plain, bk_report *report)
+bk_json *bk_json_scan(bk_arena *arena, const bk_source *source, bk_report *report)
 {
     scanner scan = {.arena = arena,
                     .report = report,
                     .source = source,
                     .text = source->text,
-                    .length = source->length,
-                    .plain = plain};
-    memcpy(plain, source->text, source->length);
-    plain[source->length] = '\0';
+                    .length = source->length};
     if (!check_utf8(&scan)) {
         return NULL;
     }

@@ -10,7 +10,6 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include <cjson/cJSON.h>
 #include <cmocka.h>
 
 static bk_arena *arena;
@@ -116,7 +115,8 @@ static void now_raises_earliest(void **state)
 
     options = (bk_read_options){.has_now = true, .now = "2026-12-05 16:01"};
     must_refuse(two_dishes, &options,
-                "the dish \"Cake\" is to be served at 2026-12-05 16:00, but it is 2026-12-05 16:01 already");
+                "the dish \"Cake\" is to be served at 2026-12-05 16:00, but it is 2026-12-05 16:01 "
+                "already");
     assert_int_equal(report.errors, 1);
 
     options.now = "2026-02-30 10:00";
@@ -397,47 +397,6 @@ static void refuses_a_large_file(void **state)
     assert_false(report.machine_failed);
 }
 
-/* ---------------------------------------------------------- out of memory */
-
-/* cJSON's memory is not the arena's: when it cannot be had the arena's jump is made,
- * and nothing leaks (the sanitizers watch). Every allocation fails in turn. */
-static size_t allowed;
-
-static void *allocate(size_t size)
-{
-    if (allowed == 0) {
-        return NULL;
-    }
-    allowed--;
-    return malloc(size);
-}
-
-static void jumps_when_memory_runs_out(void **state)
-{
-    (void)state;
-    cJSON_Hooks hooks = {allocate, free};
-    volatile size_t jumps = 0;
-    volatile bool done = false;
-    cJSON_InitHooks(&hooks);
-    for (size_t limit = 0; !done && limit < 1000; limit++) {
-        jmp_buf no_memory;
-        bk_arena *own = bk_arena_new(&no_memory);
-        if (setjmp(no_memory) == 0) {
-            allowed = limit;
-            bk_report own_report;
-            bk_plan *plan = corpus_read(own, two_dishes, NULL, &own_report);
-            assert_non_null(plan);
-            done = true;
-        } else {
-            jumps++;
-        }
-        bk_arena_free(own);
-    }
-    cJSON_InitHooks(NULL);
-    assert_true(done);
-    assert_true(jumps > 20);
-}
-
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -454,7 +413,6 @@ int main(void)
         TEST(a_dash_in_a_file_is_a_file),
         TEST(says_what_is_wrong_with_a_file),
         TEST(refuses_a_large_file),
-        TEST(jumps_when_memory_runs_out),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,76 +1,8 @@
-/* The values of a scanned tree: from cJSON, copied in step with the offsets. */
+/* A tree of JSON values: keys given once, and what callers ask of it. */
 #include "json/json.h"
 
-#include <cjson/cJSON.h>
-
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-/* Room for every text, made before cJSON allocates: an arena that runs out of
- * memory jumps, and the jump must not leak cJSON's tree. A decoded text is never
- * longer than it is written. Recursion is bounded by the scanner's nesting. */
-static void make_room(bk_arena *arena, bk_json *json, bool in_object)
-{
-    if (in_object) {
-        json->key = BK_NEW(arena, char, json->raw_key_length + 1);
-    }
-    if (json->type == BK_JSON_STRING) {
-        json->string = BK_NEW(arena, char, json->raw_length + 1);
-    }
-    for (bk_json *child = json->first; child != NULL; child = child->next) {
-        make_room(arena, child, json->type == BK_JSON_OBJECT);
-    }
-}
-
-static bool copy_text(char *into, size_t room, const char *from)
-{
-    size_t length = from != NULL ? strlen(from) : SIZE_MAX;
-    if (length > room) {
-        return false;
-    }
-    memcpy(into, from, length + 1);
-    return true;
-}
-
-/* False when cJSON read something else than the scanner did. */
-static bool copy_values(bk_json *json, const cJSON *value)
-{
-    if (value == NULL) {
-        return false;
-    }
-    if (json->key != NULL && !copy_text(json->key, json->raw_key_length, value->string)) {
-        return false;
-    }
-    switch (json->type) {
-    case BK_JSON_NULL:
-        return cJSON_IsNull(value);
-    case BK_JSON_BOOLEAN:
-        return cJSON_IsBool(value) && (cJSON_IsTrue(value) != 0) == json->truth;
-    case BK_JSON_NUMBER:
-        json->number = value->valuedouble;
-        return cJSON_IsNumber(value);
-    case BK_JSON_STRING:
-        return cJSON_IsString(value) &&
-               copy_text(json->string, json->raw_length, value->valuestring);
-    case BK_JSON_LIST:
-    case BK_JSON_OBJECT:
-        break;
-    }
-    if (!(json->type == BK_JSON_LIST ? cJSON_IsArray(value) : cJSON_IsObject(value))) {
-        return false;
-    }
-    const cJSON *item = value->child;
-    for (bk_json *child = json->first; child != NULL; child = child->next) {
-        if (!copy_values(child, item)) {
-            return false;
-        }
-        item = item->next;
-    }
-    return item == NULL;
-}
-
-/* ------------------------------------------------------------- duplicates */
 
 static int by_key(const void *left, const void *right)
 {
@@ -137,28 +69,11 @@ static void drop_duplicates(bk_arena *arena, bk_json *json, bk_report *report)
     }
 }
 
-/* ------------------------------------------------------------------- reading */
-
 bk_json *bk_json_read(bk_arena *arena, const bk_source *source, bk_report *report)
 {
-    char *plain = BK_NEW(arena, char, source->length + 1);
-    bk_json *root = bk_json_scan(arena, source, plain, report);
-    if (root == NULL) {
-        return NULL;
-    }
-    make_room(arena, root, false);
-    cJSON *value = cJSON_ParseWithLength(plain, source->length);
-    if (value == NULL) {
-        /* The scanner accepts nothing that cJSON refuses: only memory is left. */
-        bk_arena_fail(arena);
-    }
-    bool same = copy_values(root, value);
-    cJSON_Delete(value);
-    if (!same) {
-        bk_error(report, "json", bk_json_place(root), NULL, "this JSON cannot be read");
-        return NULL;
-    }
-    drop_duplicates(arena, root, report);
+    bk_json *root = bk_json_scan(arena, source, report);
+    if (root != NULL)
+        drop_duplicates(arena, root, report);
     return root;
 }
 
