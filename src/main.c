@@ -2,6 +2,9 @@
  * the environment, the clock and the exit status. */
 #define _DEFAULT_SOURCE /* TIOCGWINSZ */
 #include <errno.h>
+#include <fcntl.h>
+#include <poll.h>
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/ioctl.h>
@@ -85,17 +88,34 @@ static bk_world look_around(void)
     return world;
 }
 
-/* What did not reach its reader is not done. */
+/* A standard stream that is closed must not become the number of a file that is opened
+ * later: it is held by what cannot be written to, so that printing fails. */
+static void hold_standard_streams(void)
+{
+    for (int stream = STDIN_FILENO; stream <= STDERR_FILENO; stream++)
+        if (fcntl(stream, F_GETFD) < 0 && open("/dev/null", O_RDONLY) < 0)
+            _exit(BAKESET_FAILED);
+}
+
+/* What did not reach its reader is not done, but for a reader that has seen enough
+ * (| head). */
 static int finish(int status)
 {
+    struct pollfd reader = {.fd = STDOUT_FILENO, .events = POLLOUT};
     if (fflush(stdout) == 0 && !ferror(stdout))
         return status;
+    int why = errno;
+    if (why == EPIPE || (poll(&reader, 1, 0) > 0 && (reader.revents & POLLERR) != 0))
+        return status;
+    errno = why;
     fprintf(stderr, "bakeset: cannot write to standard output: %s\n", strerror(errno));
     return BAKESET_FAILED;
 }
 
 int main(int argc, char **argv)
 {
+    hold_standard_streams();
+    signal(SIGPIPE, SIG_IGN); /* it comes as an error of the write that it belongs to */
     if (argc < 2) {
         print_help(stderr);
         return BAKESET_BAD_INPUT;

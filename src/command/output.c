@@ -1,17 +1,54 @@
-/* Files that are written whole or not at all. */
-#define _XOPEN_SOURCE 700 /* mkstemp */
+/* Files that are written whole or not at all, several of them all or none. */
+#define _DEFAULT_SOURCE /* mkstemp, realpath, flock */
 #include "command/output.h"
 
+#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <poll.h>
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
+static const char mark[] = ".bakeset-"; /* in the name of a temporary, before six letters */
+
+static bool say_why(const bk_world *world, const bk_output *output, const char *why)
+{
+    fprintf(world->err, "bakeset: cannot write %s: %s\n", output->path, why);
+    return false;
+}
+
 static bool say(const bk_world *world, const bk_output *output)
 {
-    fprintf(world->err, "bakeset: cannot write %s: %s\n", output->path, strerror(errno));
+    return say_why(world, output, strerror(errno));
+}
+
+/* --------------------------------------------------------------- bytes out */
+
+/* A signal that ends the program has come; it waits while files are half written. */
+static bool told_to_stop(void)
+{
+    sigset_t pending;
+    return sigpending(&pending) == 0 &&
+           (sigismember(&pending, SIGINT) == 1 || sigismember(&pending, SIGTERM) == 1 ||
+            sigismember(&pending, SIGHUP) == 1);
+}
+
+/* A reader of a pipe may take its time, and the cook may lose patience with it. */
+static bool wait_for_reader(int file)
+{
+    struct pollfd reader = {.fd = file, .events = POLLOUT};
+    while (!told_to_stop()) {
+        int ready = poll(&reader, 1, 100);
+        if (ready > 0)
+            return true;
+        if (ready < 0 && errno != EINTR)
+            return false;
+    }
+    errno = EINTR;
     return false;
 }
 
@@ -20,7 +57,7 @@ static bool write_bytes(int file, const char *text, size_t length)
     while (length > 0) {
         ssize_t n = write(file, text, length);
         if (n < 0) {
-            if (errno == EINTR)
+            if (errno == EINTR || (errno == EAGAIN && wait_for_reader(file)))
                 continue;
             return false;
         }
@@ -43,26 +80,106 @@ static bool write_and_close(int file, const bk_output *output, bool regular)
     return done;
 }
 
-static bool is_special(const char *path)
-{
-    struct stat status;
-    return stat(path, &status) == 0 && !S_ISREG(status.st_mode) && !S_ISDIR(status.st_mode);
-}
-
 static bool write_special(const bk_world *world, const bk_output *output)
 {
-    int file = open(output->path, O_WRONLY);
-    if (file < 0 || !write_and_close(file, output, false))
+    /* Not waited for: a pipe that nobody reads would keep the cook waiting for ever. */
+    int file = open(output->path, O_WRONLY | O_NONBLOCK | O_CLOEXEC);
+    if (file < 0 && errno == ENXIO)
+        return say_why(world, output, "it is a pipe that nobody reads");
+    return (file >= 0 && write_and_close(file, output, false)) || say(world, output);
+}
+
+/* -------------------------------------------------------------- where to */
+
+/* Finds the file itself behind links: those stay. */
+static bool find_target(const bk_world *world, bk_output *output)
+{
+    struct stat status;
+    output->target = realpath(output->path, NULL);
+    if (!output->target) {
+        struct stat link;
+        if (errno != ENOENT)
+            return say(world, output);
+        if (lstat(output->path, &link) == 0)
+            return say_why(world, output, "it is a link to something that is not there");
+        output->target = strdup(output->path);
+        return output->target != NULL || say(world, output);
+    }
+    if (stat(output->path, &status) != 0)
         return say(world, output);
+    if (S_ISDIR(status.st_mode)) {
+        errno = EISDIR;
+        return say(world, output);
+    }
+    output->exists = S_ISREG(status.st_mode);
+    output->rights = status.st_mode & 07777;
+    output->special = !output->exists;
+    /* /dev/stdout and its like are links to files that are open already: written anew
+     * beside, they would part from what else goes there. */
+    struct stat open_file;
+    for (int file = 0; output->exists && file < 3; file++)
+        if (fstat(file, &open_file) == 0 && open_file.st_dev == status.st_dev &&
+            open_file.st_ino == status.st_ino)
+            return say_why(world, output,
+                           "standard input, output or error is this file; give it another name");
     return true;
 }
 
-/* The rights a new file gets, or those of the file it replaces. */
-static mode_t rights(const char *path)
+/* The place of a name's last part. */
+static size_t folder_length(const char *path)
 {
-    struct stat status;
-    if (stat(path, &status) == 0)
-        return status.st_mode & 07777;
+    const char *slash = strrchr(path, '/');
+    return slash ? (size_t)(slash - path) + 1 : 0;
+}
+
+static char *folder_of(const char *path)
+{
+    size_t length = folder_length(path);
+    return length ? strndup(path, length) : strdup(".");
+}
+
+/* Says which temporaries a run that was killed has left beside the target: nobody
+ * holds their lock. */
+static void tell_of_leftovers(const bk_world *world, const bk_output *output)
+{
+    const char *name = output->target + folder_length(output->target);
+    size_t length = strlen(name);
+    char *folder = folder_of(output->target);
+    DIR *listing = folder ? opendir(folder) : NULL;
+    for (struct dirent *entry; listing && (entry = readdir(listing)) != NULL;) {
+        if (strncmp(entry->d_name, name, length) != 0 ||
+            strncmp(entry->d_name + length, mark, sizeof mark - 1) != 0)
+            continue;
+        int left = openat(dirfd(listing), entry->d_name, O_RDONLY | O_NOFOLLOW | O_CLOEXEC);
+        if (left < 0)
+            continue;
+        if (flock(left, LOCK_EX | LOCK_NB) == 0)
+            fprintf(world->err,
+                    "bakeset: %s%s was left half written by a run that was killed; remove it\n",
+                    strcmp(folder, ".") == 0 ? "" : folder, entry->d_name);
+        close(left);
+    }
+    if (listing)
+        closedir(listing);
+    free(folder);
+}
+
+/* -------------------------------------------------------------- temporaries */
+
+static char *temporary_name(const bk_output *output)
+{
+    size_t size = strlen(output->target) + sizeof mark + sizeof "XXXXXX";
+    char *name = malloc(size);
+    if (name)
+        snprintf(name, size, "%s%sXXXXXX", output->target, mark);
+    return name;
+}
+
+/* The rights of the file that is replaced, or those a new file gets. */
+static mode_t rights(const bk_output *output)
+{
+    if (output->exists)
+        return output->rights;
     mode_t mask = umask(0);
     umask(mask);
     return 0666 & ~mask;
@@ -70,80 +187,147 @@ static mode_t rights(const char *path)
 
 static bool write_temporary(const bk_world *world, bk_output *output)
 {
-    struct stat status;
-    if (stat(output->path, &status) == 0 && S_ISDIR(status.st_mode)) {
-        errno = EISDIR;
-        return say(world, output);
-    }
-    size_t size = strlen(output->path) + sizeof ".XXXXXX";
-    char *name = malloc(size);
-    if (!name)
-        return say(world, output);
-    snprintf(name, size, "%s.XXXXXX", output->path);
-    int file = mkstemp(name);
+    char *name = temporary_name(output);
+    int file = name ? mkstemp(name) : -1;
     if (file < 0) {
+        say(world, output);
         free(name);
-        return say(world, output);
+        return false;
     }
     output->temporary = name;
-    if (fchmod(file, rights(output->path)) != 0) {
+    flock(file, LOCK_EX); /* says that somebody is at it; where locks are not, nothing is lost */
+    if (fchmod(file, rights(output)) != 0) {
+        say(world, output);
         close(file);
-        return say(world, output);
+        return false;
     }
     return write_and_close(file, output, true) || say(world, output);
 }
 
+/* A second name for what is about to be replaced, to put back should a later one of
+ * the set fail. A file system without second names gets a plain replacement. */
+static bool keep_old(const bk_world *world, bk_output *output)
+{
+    if (!output->exists)
+        return true;
+    char *name = temporary_name(output);
+    int file = name ? mkstemp(name) : -1;
+    if (file < 0) {
+        say(world, output);
+        free(name);
+        return false;
+    }
+    close(file);
+    if (unlink(name) == 0 && link(output->target, name) == 0)
+        output->old = name;
+    else
+        free(name);
+    return true;
+}
+
+static bool put_in_place(const bk_world *world, bk_output *output)
+{
+    if (rename(output->temporary, output->target) != 0)
+        return say(world, output);
+    free(output->temporary);
+    output->temporary = NULL;
+    output->placed = true;
+    return true;
+}
+
+/* Names in a folder are lasting when the folder is. */
+static bool settle(const bk_world *world, const bk_output *output)
+{
+    char *folder = folder_of(output->target);
+    int file = folder ? open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC) : -1;
+    free(folder);
+    if (file < 0)
+        return say(world, output);
+    /* Some file systems cannot: EINVAL says that there is nothing to wait for. */
+    bool done = fsync(file) == 0 || errno == EINVAL;
+    int why = errno;
+    close(file);
+    errno = why;
+    return done || say(world, output);
+}
+
+static void take_back(const bk_world *world, bk_output *output)
+{
+    bool back = false;
+    if (output->old)
+        back = rename(output->old, output->target) == 0;
+    else if (!output->exists)
+        back = unlink(output->target) == 0;
+    if (!back)
+        fprintf(world->err, "bakeset: %s is new although the rest is not\n", output->path);
+}
+
+static void forget(char **name)
+{
+    if (*name)
+        unlink(*name);
+    free(*name);
+    *name = NULL;
+}
+
+static bool write_set(const bk_world *world, bk_output *outputs, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (!find_target(world, &outputs[i]))
+            return false;
+    for (size_t i = 0; i < count; i++)
+        if (!outputs[i].special) {
+            tell_of_leftovers(world, &outputs[i]);
+            if (!write_temporary(world, &outputs[i]) || !keep_old(world, &outputs[i]))
+                return false;
+        }
+    /* What cannot be taken back goes last before what cannot well fail. */
+    for (size_t i = 0; i < count; i++)
+        if (outputs[i].special && !write_special(world, &outputs[i]))
+            return false;
+    for (size_t i = 0; i < count; i++)
+        if (!outputs[i].special && !put_in_place(world, &outputs[i]))
+            return false;
+    for (size_t i = 0; i < count; i++)
+        if (!outputs[i].special && !settle(world, &outputs[i]))
+            return false;
+    return true;
+}
+
 bool bk_output_write_all(const bk_world *world, bk_output *outputs, size_t count)
 {
-    bool done = true;
-    for (size_t i = 0; i < count && done; i++)
-        if (!is_special(outputs[i].path))
-            done = write_temporary(world, &outputs[i]);
-    for (size_t i = 0; i < count && done; i++) {
-        if (!outputs[i].temporary)
-            done = write_special(world, &outputs[i]);
-        else if (rename(outputs[i].temporary, outputs[i].path) == 0) {
-            free(outputs[i].temporary);
-            outputs[i].temporary = NULL;
-        } else {
-            done = say(world, &outputs[i]);
-        }
+    sigset_t endings, before;
+    sigemptyset(&endings);
+    sigaddset(&endings, SIGINT);
+    sigaddset(&endings, SIGTERM);
+    sigaddset(&endings, SIGHUP);
+    sigprocmask(SIG_BLOCK, &endings, &before);
+    bool done = write_set(world, outputs, count);
+    for (size_t i = count; i-- > 0;) {
+        if (!done && outputs[i].placed)
+            take_back(world, &outputs[i]);
+        forget(&outputs[i].temporary);
+        forget(&outputs[i].old);
+        free(outputs[i].target);
+        outputs[i].target = NULL;
     }
-    for (size_t i = 0; i < count; i++)
-        if (outputs[i].temporary) {
-            unlink(outputs[i].temporary);
-            free(outputs[i].temporary);
-            outputs[i].temporary = NULL;
-        }
+    sigprocmask(SIG_SETMASK, &before, NULL);
     return done;
 }
 
-/* What a path's last part stands in. */
-static bool folder_of(const char *path, struct stat *status)
-{
-    const char *slash = strrchr(path, '/');
-    if (!slash)
-        return stat(".", status) == 0;
-    size_t length = slash == path ? 1 : (size_t)(slash - path);
-    char *folder = malloc(length + 1);
-    if (!folder)
-        return false;
-    memcpy(folder, path, length);
-    folder[length] = '\0';
-    bool there = stat(folder, status) == 0;
-    free(folder);
-    return there;
-}
+/* ------------------------------------------------------------- one file twice */
 
 static bool same(const struct stat *a, const struct stat *b)
 {
     return a->st_dev == b->st_dev && a->st_ino == b->st_ino;
 }
 
-static const char *last_part(const char *path)
+static bool folder_status(const char *path, struct stat *status)
 {
-    const char *slash = strrchr(path, '/');
-    return slash ? slash + 1 : path;
+    char *folder = folder_of(path);
+    bool there = folder && stat(folder, status) == 0;
+    free(folder);
+    return there;
 }
 
 bool bk_output_same_file(const char *a, const char *b)
@@ -154,8 +338,8 @@ bool bk_output_same_file(const char *a, const char *b)
     bool has_first = stat(a, &first) == 0, has_second = stat(b, &second) == 0;
     if (has_first && has_second)
         return S_ISREG(first.st_mode) && same(&first, &second);
-    return !has_first && !has_second && strcmp(last_part(a), last_part(b)) == 0 &&
-           folder_of(a, &first) && folder_of(b, &second) && same(&first, &second);
+    return !has_first && !has_second && strcmp(a + folder_length(a), b + folder_length(b)) == 0 &&
+           folder_status(a, &first) && folder_status(b, &second) && same(&first, &second);
 }
 
 bool bk_output_onto_plan(const bk_world *world, const bakeset *session, const char *command,

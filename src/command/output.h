@@ -8,12 +8,19 @@ typedef struct bk_output {
     const char *path; /* as the cook gave it */
     const char *text;
     size_t length;
-    char *temporary; /* set while it is being written */
+    /* the writer's own */
+    char *target; /* behind links */
+    bool exists, special, placed;
+    unsigned rights; /* of the file that is there */
+    char *temporary, *old;
 } bk_output;
 
-/* Writes every output to a temporary beside its path, then renames them all; on a
- * failure no path is changed, no temporary left, and the reason is said on
- * world->err. What is not a regular file (a pipe, /dev/null) is written directly. */
+/* Writes every output to a temporary beside its path, then renames them all: they are
+ * all new or all as they were, no temporary is left, and the reason is said on
+ * world->err. A link stays, and what it points to is written. What is no regular file (a
+ * pipe, /dev/null) is written directly, before the others are renamed; a pipe that
+ * nobody reads is refused. SIGINT, SIGTERM and SIGHUP wait until it is done. A temporary
+ * that a killed run has left is told of. */
 bool bk_output_write_all(const bk_world *world, bk_output *outputs, size_t count);
 
 /* Do both paths name one file, which need not be there yet? */

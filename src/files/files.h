@@ -20,7 +20,11 @@ typedef struct bk_files {
     void *context;
 } bk_files;
 
-/* The system's files; "-" is standard input. */
+/* The system's files; "-" is standard input. A pipe that nobody writes to is refused. */
 bk_files bk_files_system(void);
+
+/* True when what the system's files gave as *problem is a fault of the machine (rights,
+ * descriptors, a disk), not of the path. */
+bool bk_file_machine_failed(const char *problem);
 
 #endif

@@ -108,7 +108,12 @@ static const bk_zone *zone_of(reader *r, const event *e, icalproperty *property,
         return r->plan_zone;
     const char *id = bk_copy_string(r->arena, given);
     const bk_zone *zone = bk_file_zone(&r->zones, id);
-    if (zone == NULL)
+    if (zone == NULL && bk_zone_listed(r->arena, id)) {
+        r->report->machine_failed = true;
+        *good =
+            fault(r, e, offset, NULL,
+                  bk_format(r->arena, "this machine's data of the zone \"%s\" cannot be read", id));
+    } else if (zone == NULL)
         *good = fault(r, e, offset, "use an IANA name such as Europe/London, or give a VTIMEZONE",
                       bk_format(r->arena, "unknown time zone \"%s\"", id));
     return zone;

@@ -23,7 +23,12 @@ static const bk_zone *read_zone(bk_reader *reader, bk_json *root)
         if (zone != NULL) {
             return zone;
         }
-        if (name != NULL) {
+        if (name != NULL && bk_zone_listed(reader->arena, name)) {
+            reader->report->machine_failed = true;
+            bk_problem(reader, "time-zone", bk_json_place(json), NULL,
+                       "this machine's data of the time zone %s cannot be read",
+                       bk_quoted(reader->arena, name));
+        } else if (name != NULL) {
             const char *nearest = bk_zone_nearest(reader->arena, name);
             bk_problem(reader, "time-zone", bk_json_place(json),
                        nearest != NULL ? bk_format(reader->arena, "did you mean \"%s\"?", nearest)

@@ -89,7 +89,7 @@ static const bk_source *load(bk_reader *reader, const char *path, const char *na
         /* The plan itself stands on the command line; a file that it names is part
          * of the input. */
         bool named = place.source != NULL;
-        if (!named && strcmp(problem, BK_TOO_LONG) != 0) {
+        if ((!named && strcmp(problem, BK_TOO_LONG) != 0) || bk_file_machine_failed(problem)) {
             reader->report->machine_failed = true;
         }
         bk_problem(reader, "file", place,

@@ -45,9 +45,9 @@ const char *bk_zone_name(const bk_zone *zone);
 /* The IANA name nearest to a mistyped one, or NULL. */
 const char *bk_zone_nearest(bk_arena *arena, const char *name);
 
-/* False when the system has no time zone data at all (on Debian: no package
- * tzdata), so that a failed bk_zone_open is no fault of the name. */
-bool bk_zone_data_present(void);
+/* True when the system has a file for this name: that bk_zone_open failed is then no fault
+ * of the name. */
+bool bk_zone_listed(bk_arena *arena, const char *name);
 
 /* Minutes east of UTC at an instant. */
 int bk_zone_offset(const bk_zone *zone, bk_instant instant);

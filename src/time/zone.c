@@ -47,6 +47,14 @@ static unsigned char *read_file(bk_arena *arena, const char *path, size_t *lengt
     return failed ? NULL : bytes;
 }
 
+bool bk_zone_listed(bk_arena *arena, const char *name)
+{
+    struct stat facts;
+    return bk_zone_name_valid(name) &&
+           stat(bk_format(arena, "%s/%s", bk_zone_folder(), name), &facts) == 0 &&
+           S_ISREG(facts.st_mode);
+}
+
 bk_zone *bk_zone_open(bk_arena *arena, const char *name)
 {
     if (!bk_zone_name_valid(name))

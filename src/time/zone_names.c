@@ -17,12 +17,6 @@ const char *bk_zone_folder(void)
     return BK_ZONE_FOLDER;
 }
 
-bool bk_zone_data_present(void)
-{
-    struct stat facts;
-    return stat(BK_ZONE_FOLDER "/Europe/London", &facts) == 0;
-}
-
 static bool is_part_character(char c)
 {
     return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '_' ||

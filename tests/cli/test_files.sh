@@ -124,4 +124,73 @@ for arguments in "timeline $plan" "timeline --json plans/winter-holiday.json" "-
     expect_quiet_stderr
 done
 
+it "a closed standard output is no place to print: exit 3"
+ran="bakeset timeline $plan >&-"
+status=0
+"$bakeset" timeline $plan >&- 2>"$err" </dev/null || status=$?
+expect_status 3
+expect_stderr "cannot write to standard output"
+it "nor does a file that is written get what was to be printed"
+status=0
+"$bakeset" timeline --json="$work/closed.json" $plan >&- 2>"$err" </dev/null || status=$?
+expect_status 3
+if grep -q "START BY" "$work/closed.json" 2>/dev/null; then fail "the text is in the file"; else pass; fi
+
+it "a pipe that nobody is at is refused, not waited for"
+mkfifo "$work/pipe"
+ran="bakeset check PIPE"
+status=0
+timeout 10 "$bakeset" check "$work/pipe" >"$out" 2>"$err" </dev/null || status=$?
+expect_stderr "it is a pipe that nobody writes to"
+expect_status 3
+status=0
+timeout 10 "$bakeset" timeline --ics "$work/pipe" $plan >"$out" 2>"$err" </dev/null || status=$?
+expect_stderr "it is a pipe that nobody reads"
+expect_status 3
+it "a pipe with somebody at it is read and written"
+cp $plan "$work/plan.json"
+cat tests/data/cli/tea.json >"$work/pipe" &
+status=0
+timeout 10 "$bakeset" timeline --json "$work/pipe" >"$out" 2>"$err" </dev/null || status=$?
+wait
+expect_status 0
+expect_stdout '"status": "optimal"'
+cat "$work/pipe" >"$work/through" &
+status=0
+timeout 10 "$bakeset" timeline --ics "$work/pipe" tests/data/cli/tea.json >"$out" 2>"$err" </dev/null || status=$?
+wait
+expect_status 0
+if grep -q "^END:VCALENDAR" "$work/through"; then pass; else fail "the calendar did not come through"; fi
+
+it "what is reached through a link is written where the link points, and the link stays"
+mkdir "$work/far"
+echo old >"$work/far/real.ics"
+ln -s "far/real.ics" "$work/link.ics"
+run timeline --ics "$work/link.ics" $plan
+expect_status 0
+if [ -L "$work/link.ics" ] && grep -q "^END:VCALENDAR" "$work/far/real.ics"; then pass; else fail "the link or its file"; fi
+it "a link to nothing is refused, and stays"
+ln -s "far/nowhere.ics" "$work/dangling.ics"
+run timeline --ics "$work/dangling.ics" $plan
+expect_status 3
+expect_stderr "it is a link to something that is not there"
+if [ -L "$work/dangling.ics" ] && [ ! -e "$work/far/nowhere.ics" ]; then pass; else fail "the link or its file"; fi
+it "standard output by its name, when it is a file, is refused; the device's link stays"
+ran="bakeset timeline --svg /dev/stdout >FILE"
+status=0
+"$bakeset" timeline --svg /dev/stdout $plan >"$work/both" 2>"$err" </dev/null || status=$?
+: >"$out"
+expect_status 3
+expect_stderr "give it another name"
+if [ -L /dev/stdout ] || [ -c /dev/stdout ]; then pass; else fail "/dev/stdout is another"; fi
+it "one output that cannot be written, of the kind that is written directly: nothing else is"
+if [ -w /dev/full ]; then
+    rm -f "$work/box/a.json"
+    run timeline --json="$work/box/a.json" --ics /dev/full $plan
+    expect_status 3
+    if [ -e "$work/box/a.json" ]; then fail "a.json was written"; else pass; fi
+else
+    skip "there is no /dev/full"
+fi
+
 finish
