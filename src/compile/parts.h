@@ -93,6 +93,10 @@ void bk_add_use(bk_builder *b, bk_uses *list, bk_point from, bk_point to, int64_
 
 void bk_build_hands(bk_builder *b);
 
+/* By stage: how much of equipment e its own dish holds around it, so that it need not
+ * take it anew. */
+int64_t *bk_build_held(bk_builder *b, size_t e);
+
 /* Of equipment e: a pool that may not be enough; an oven. */
 void bk_build_pool(bk_builder *b, size_t e);
 void bk_build_oven(bk_builder *b, size_t e);

@@ -116,16 +116,23 @@ static bool comes_after(bk_builder *b, size_t later, size_t stage)
     return false;
 }
 
-/* What a stage alone needs of a pool all the while it runs: where that is more than
- * there is, no time will do, and the search need not try them all. */
-static int64_t own_need(bk_builder *b, size_t i, size_t e)
+/* What a stage takes of a pool beside what its dish holds already. */
+static int64_t beyond(const bk_stage *stage, size_t e, int64_t held)
 {
-    const bk_stage *stage = &b->plan->stages[i];
-    int64_t pool = b->plan->kitchen.equipment[e].pool, all = 0, sure = 0;
+    int64_t amount = 0;
     for (size_t k = 0; k < stage->need_count; k++)
         if (stage->needs[k].equipment == e)
-            sure += stage->needs[k].amount;
-    all = sure;
+            amount += stage->needs[k].amount;
+    return amount > held ? amount - held : 0;
+}
+
+/* What a stage alone needs of a pool all the while it runs, `taken` and what it holds:
+ * where that is more than there is, no time will do, and the search need not try them
+ * all. */
+static int64_t own_need(bk_builder *b, size_t i, size_t e, int64_t taken)
+{
+    const bk_stage *stage = &b->plan->stages[i];
+    int64_t pool = b->plan->kitchen.equipment[e].pool, all = taken, sure = taken;
     for (size_t k = 0; k < stage->hold_count; k++)
         if (stage->holds[k].equipment == e)
             all += stage->holds[k].amount;
@@ -145,18 +152,15 @@ void bk_build_pool(bk_builder *b, size_t e)
     const bk_equipment *equipment = &plan->kitchen.equipment[e];
     bk_uses list = {0};
     claims claimed = {0};
-    int64_t total = 0;
+    int64_t total = 0, *held = bk_build_held(b, e);
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
-        bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), own_need(b, i, e), BK_ALWAYS);
-        for (size_t k = 0; k < stage->need_count; k++)
-            if (stage->needs[k].equipment == e) {
-                bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), stage->needs[k].amount,
-                           BK_ALWAYS);
-                add_claim(b, &claimed, i, bk_end_of(b, i), bk_start_of(b, i),
-                          stage->needs[k].amount);
-                total += stage->needs[k].amount;
-            }
+        int64_t taken = beyond(stage, e, held[i]);
+        bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), own_need(b, i, e, taken),
+                   BK_ALWAYS);
+        bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), taken, BK_ALWAYS);
+        add_claim(b, &claimed, i, bk_end_of(b, i), bk_start_of(b, i), taken);
+        total += taken;
         for (size_t k = 0; k < stage->hold_count; k++)
             if (stage->holds[k].equipment == e) {
                 bk_add_use(b, &list, bk_end_of(b, stage->holds[k].until), bk_start_of(b, i),

@@ -52,17 +52,95 @@ void bk_verify_hands(bk_verify_state *state)
 
 /* ------------------------------------------------------------------- rule 5 */
 
+/* Is a stage at, or linked at any remove after, stage `first`? Asked of many stages in
+ * one walk back along the links: 0 not asked yet, 1 being asked, 2 no, 3 yes. */
+enum answer { UNASKED, ASKED, NO, YES };
+
+static bool is_after(const bk_plan *plan, size_t stage, size_t first, enum answer *answer,
+                     size_t *path, size_t *next)
+{
+    size_t depth = 0;
+    if (answer[stage] == UNASKED)
+        path[depth++] = stage;
+    while (depth > 0) {
+        size_t at = path[depth - 1];
+        if (answer[at] == UNASKED) {
+            answer[at] = ASKED;
+            next[at] = 0;
+        }
+        if (at == first)
+            answer[at] = YES;
+        while (answer[at] == ASKED && next[at] < plan->stages[at].link_count) {
+            size_t before = plan->stages[at].links[next[at]].stage;
+            if (answer[before] == UNASKED) {
+                path[depth++] = before;
+                break;
+            }
+            if (answer[before] == YES)
+                answer[at] = YES;
+            next[at]++;
+        }
+        if (path[depth - 1] == at) {
+            if (answer[at] == ASKED)
+                answer[at] = NO;
+            depth--;
+        }
+    }
+    return answer[stage] == YES;
+}
+
+/* What the dish of each stage holds around it of each piece of equipment that the stage
+ * uses, by stage and need: the hold's own stage, the one it lasts until, and what is
+ * linked after the one and before the other. */
+static int64_t **held_around(bk_verify_state *state)
+{
+    const bk_plan *plan = state->plan;
+    size_t n = plan->stage_count;
+    int64_t **held = BK_NEW(state->arena, int64_t *, n);
+    for (size_t s = 0; s < n; s++)
+        held[s] = BK_NEW(state->arena, int64_t, plan->stages[s].need_count);
+    enum answer *from_holder = BK_NEW(state->arena, enum answer, n);
+    bool *to_until = BK_NEW(state->arena, bool, n);
+    size_t *path = BK_NEW(state->arena, size_t, n + 1), *next = BK_NEW(state->arena, size_t, n);
+    for (size_t h = 0; h < n; h++)
+        for (size_t i = 0; i < plan->stages[h].hold_count; i++) {
+            const bk_hold *hold = &plan->stages[h].holds[i];
+            const bk_dish *dish = &plan->dishes[plan->stages[h].dish];
+            for (size_t s = 0; s < n; s++) {
+                from_holder[s] = UNASKED;
+                to_until[s] = s == hold->until;
+            }
+            for (size_t depth = (path[0] = hold->until, 1); depth > 0;) {
+                const bk_stage *at = &plan->stages[path[--depth]];
+                for (size_t l = 0; l < at->link_count; l++)
+                    if (!to_until[at->links[l].stage]) {
+                        to_until[at->links[l].stage] = true;
+                        path[depth++] = at->links[l].stage;
+                    }
+            }
+            for (size_t s = dish->first_stage; s < dish->first_stage + dish->stage_count; s++)
+                for (size_t u = 0; u < plan->stages[s].need_count; u++)
+                    if (plan->stages[s].needs[u].equipment == hold->equipment &&
+                        (s == h || s == hold->until ||
+                         (to_until[s] && is_after(plan, s, h, from_holder, path, next))))
+                        held[s][u] += hold->amount;
+        }
+    return held;
+}
+
 void bk_verify_pools(bk_verify_state *state)
 {
     const bk_plan *plan = state->plan;
     const bk_kitchen *kitchen = &plan->kitchen;
     bk_verify_needs *needs = BK_NEW(state->arena, bk_verify_needs, kitchen->equipment_count);
+    int64_t **held = held_around(state);
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_stage *stage = &plan->stages[s];
         const bk_placed *placed = state->placed[s];
         for (size_t u = 0; u < stage->need_count; u++)
-            bk_verify_need_add(state, &needs[stage->needs[u].equipment], placed->start, placed->end,
-                               stage->needs[u].amount, s);
+            if (stage->needs[u].amount > held[s][u])
+                bk_verify_need_add(state, &needs[stage->needs[u].equipment], placed->start,
+                                   placed->end, stage->needs[u].amount - held[s][u], s);
         for (size_t h = 0; h < stage->hold_count; h++)
             bk_verify_need_add(state, &needs[stage->holds[h].equipment], placed->start,
                                state->placed[stage->holds[h].until]->end, stage->holds[h].amount,

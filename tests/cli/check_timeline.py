@@ -128,6 +128,23 @@ class Plan:
         within = minutes(raw["within"]) if "within" in raw else None
         return key, minutes(raw.get("wait", "0 min")), within, raw.get("from", "end")
 
+    def linked_after(self, later, sooner):
+        return any(link[0] == sooner or self.linked_after(link[0], sooner)
+                   for link in self.stages[later]["links"])
+
+    def held(self, key, name):
+        """What the stage's own dish holds of an equipment where the stage stands."""
+        amount = 0
+        for holder, stage in self.stages.items():
+            hold = stage.get("holds", {}).get(name)
+            if hold is None or holder[0] != key[0]:
+                continue
+            until = (key[0], hold["until"].rsplit("/", 1)[-1])
+            if key in (holder, until) or (self.linked_after(key, holder)
+                                          and self.linked_after(until, key)):
+                amount += hold.get("amount", 1)
+        return amount
+
     def instant(self, text):
         when = datetime.datetime.fromisoformat(text.replace("Z", "+00:00"))
         if when.tzinfo is None:
@@ -266,12 +283,14 @@ def check(plan, timeline):
                 if not entry["oven"] or entry["oven"].rsplit("#", 1)[0] != name:
                     breach(6, f"{key} is in oven {entry['oven']}, not one of {name}")
             else:
-                pools.setdefault(name, []).append((start, end, amount))
+                taken = amount - plan.held(key, name)
+                if taken > 0:
+                    pools.setdefault(name, []).append((start, end, taken))
         cooled = stage.get("cooling", {}).get("in", "room")
-        if cooled != "room" and cooled not in uses:
+        if cooled != "room" and cooled not in uses and plan.held(key, cooled) < 1:
             pools.setdefault(cooled, []).append((start, end, 1))
         for name, hold in stage.get("holds", {}).items():
-            until = placed[(key[0], hold["until"])]["to"]
+            until = placed[(key[0], hold["until"].rsplit("/", 1)[-1])]["to"]
             if until > start:
                 pools.setdefault(name, []).append((start, until, hold.get("amount", 1)))
         if start < plan.earliest:

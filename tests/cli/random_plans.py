@@ -126,6 +126,9 @@ def plan(seed):
         if len(stages) > 2 and dice.chance(50):
             until = stages[dice.between(1, len(stages) - 1)]["id"]
             stages[0]["holds"] = {"tin": {"until": until}}
+        for made_stage in stages:
+            if dice.chance(15):
+                made_stage.setdefault("uses", {})["tin"] = 1
         dish = {"dish": f"Dish {number}", "stages": stages}
         if dice.chance(30):
             dish["keeps"] = dice.one_of("30 min", "3 h", "12 h")

@@ -131,6 +131,34 @@ static bool links_hold(const bk_plan *plan, const oracle_placing *placing, size_
     return true;
 }
 
+/* Is stage `later` linked, at any remove, after stage `sooner`? */
+static bool linked_after(const bk_plan *plan, size_t later, size_t sooner)
+{
+    for (size_t l = 0; l < plan->stages[later].link_count; l++) {
+        size_t before = plan->stages[later].links[l].stage;
+        if (before == sooner || linked_after(plan, before, sooner))
+            return true;
+    }
+    return false;
+}
+
+/* Rule 5: what a stage uses beyond what its own dish holds of it around the stage. */
+static int64_t uses_beyond(const bk_plan *plan, size_t s, size_t u)
+{
+    const bk_need *need = &plan->stages[s].needs[u];
+    int64_t amount = need->amount;
+    for (size_t p = 0; p < plan->stage_count; p++)
+        for (size_t h = 0; h < plan->stages[p].hold_count; h++) {
+            const bk_hold *hold = &plan->stages[p].holds[h];
+            if (hold->equipment == need->equipment &&
+                plan->stages[p].dish == plan->stages[s].dish &&
+                (s == p || s == hold->until ||
+                 (linked_after(plan, s, p) && linked_after(plan, hold->until, s))))
+                amount -= hold->amount;
+        }
+    return amount > 0 ? amount : 0;
+}
+
 static bool minute_fits(const bk_plan *plan, const oracle_placing *placing, bk_instant t)
 {
     int64_t hands = 0;
@@ -154,7 +182,7 @@ static bool minute_fits(const bk_plan *plan, const oracle_placing *placing, bk_i
             bool now = during(t, placing->start[s], end_of(plan, placing, s));
             for (size_t u = 0; u < stage->need_count; u++)
                 if (now && stage->needs[u].equipment == e)
-                    amount += stage->needs[u].amount;
+                    amount += uses_beyond(plan, s, u);
             for (size_t h = 0; h < stage->hold_count; h++)
                 if (stage->holds[h].equipment == e &&
                     during(t, placing->start[s], end_of(plan, placing, stage->holds[h].until)))
@@ -412,7 +440,7 @@ static size_t known_needs(struct search *search, size_t s, struct known *known)
                            stage->oven.amount, kitchen->equipment[stage->oven.equipment].shelves};
     for (size_t u = 0; u < stage->need_count; u++)
         known[n++] = (struct known){search->pool[stage->needs[u].equipment], start, end,
-                                    stage->needs[u].amount,
+                                    uses_beyond(plan, s, u),
                                     kitchen->equipment[stage->needs[u].equipment].pool};
     for (size_t p = 0; p < plan->stage_count; p++)
         for (size_t h = 0; h < plan->stages[p].hold_count; h++) {

@@ -183,7 +183,7 @@ static void make_holds(maker *m, size_t s)
     const bk_kitchen *kitchen = &m->plan->kitchen;
     stage->holds = BK_NEW(m->arena, bk_hold, kitchen->equipment_count);
     for (size_t e = 0; e < kitchen->equipment_count; e++) {
-        if (kitchen->equipment[e].kind == BK_OVEN || has_need(stage, e) || !chance(m, 12))
+        if (kitchen->equipment[e].kind == BK_OVEN || !chance(m, has_need(stage, e) ? 8 : 20))
             continue;
         size_t until = dish->first_stage + (size_t)between(m, 0, (int64_t)dish->stage_count - 1);
         if (until < s && chance(m, 80))
