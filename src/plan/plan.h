@@ -92,6 +92,7 @@ typedef struct bk_check {
     const char *text;
     int64_t takes; /* minutes of hands; 0: a reminder, needs no hands */
     int64_t give;  /* minutes either side of `at` (only with takes) */
+    bool look;      /* at the least end of the stage's range: it may be ready from now */
     bk_place place;
 } bk_check;
 

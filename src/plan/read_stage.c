@@ -181,6 +181,35 @@ static void read_check(bk_reader *reader, size_t index, bk_json *json, bool time
     stage->checks[stage->check_count++] = check;
 }
 
+/* A look at the least end of the range, where that is not the planned end: what stands
+ * in a heated oven has one unless the plan says no. */
+static void read_look(bk_reader *reader, size_t index, bk_json *json, bool timed)
+{
+    bk_stage *stage = &reader->plan->stages[index];
+    bk_json *look = bk_json_get(json, "look");
+    bk_check check = {.text = "May be ready from now",
+                      .look = true,
+                      .at = stage->range.least,
+                      .place = look != NULL ? bk_json_place(look) : stage->range_place};
+    bool wanted = stage->in_oven && stage->attention != BK_HANDS;
+    if (look != NULL && look->type == BK_JSON_BOOLEAN && !look->truth) {
+        wanted = false;
+    } else if (look != NULL && look->type != BK_JSON_STRING) {
+        bk_wrong_type(reader, look, "\"look\"", "false, or what to look for",
+                      "write \"look\": \"the top springs back\", or leave it out");
+    } else if (look != NULL) {
+        check.text = bk_text_value(reader, look, "\"look\"", BK_MOST_TEXT, false);
+        wanted = check.text != NULL;
+        if (timed && stage->range.least == stage->range.most)
+            bk_remark(reader, "look-without-range", bk_json_place(look),
+                      "give the time as a range, such as \"30-40 min\"",
+                      "there is nothing to look for early: the time of %s is one number",
+                      bk_stage_words(reader, index));
+    }
+    if (timed && wanted && check.at < stage->planned)
+        stage->checks[stage->check_count++] = check;
+}
+
 static int by_time(const void *left, const void *right)
 {
     const bk_check *a = left, *b = right;
@@ -194,17 +223,15 @@ static void read_checks(bk_reader *reader, size_t index, bk_json *json, bool tim
 {
     bk_stage *stage = &reader->plan->stages[index];
     bk_json *list = bk_json_get(json, "checks");
-    if (list == NULL) {
-        return;
-    }
-    if (list->type != BK_JSON_LIST) {
+    if (list != NULL && list->type != BK_JSON_LIST) {
         bk_wrong_type(reader, list, "\"checks\"", "a list [...]", "put the checks in [ ]");
-        return;
+        list = NULL;
     }
-    stage->checks = BK_NEW(reader->arena, bk_check, list->count);
-    for (bk_json *item = list->first; item != NULL; item = item->next) {
-        read_check(reader, index, item, timed);
-    }
+    stage->checks = BK_NEW(reader->arena, bk_check, (list != NULL ? list->count : 0) + 1);
+    if (list != NULL)
+        for (bk_json *item = list->first; item != NULL; item = item->next)
+            read_check(reader, index, item, timed);
+    read_look(reader, index, json, timed);
     if (stage->check_count > 1) {
         qsort(stage->checks, stage->check_count, sizeof *stage->checks, by_time);
     }

@@ -4,6 +4,11 @@
 
 #include <stdlib.h>
 
+typedef struct stage_list {
+    size_t *items;
+    size_t count, room;
+} stage_list;
+
 typedef struct placing {
     bk_arena *arena;
     bk_timeline *timeline;
@@ -12,7 +17,8 @@ typedef struct placing {
     int32_t *value;
     bk_report *report;
     const bk_check_index *index;
-    bk_var *changed; /* of the stage that is being moved */
+    stage_list *followers; /* by stage: those linked to it */
+    bk_var *changed;       /* of the stage that is being moved */
     size_t changed_count;
 } placing;
 
@@ -126,6 +132,17 @@ static void place_check(placing *p, size_t stage, size_t k)
 
 /* ----------------------------------------------------------------- checks */
 
+static void list_followers(placing *p)
+{
+    p->followers = BK_NEW(p->arena, stage_list, p->plan->stage_count);
+    for (size_t i = 0; i < p->plan->stage_count; i++)
+        for (size_t k = 0; k < p->plan->stages[i].link_count; k++) {
+            size_t before = p->plan->stages[i].links[k].stage;
+            *BK_PUSH(p->arena, p->followers[before].items, p->followers[before].count,
+                     p->followers[before].room) = i;
+        }
+}
+
 static bool up_and_home(const bk_plan *plan, bk_instant t, bk_instant *next)
 {
     for (size_t i = 0; i < plan->kitchen.window_count; i++) {
@@ -138,17 +155,31 @@ static bool up_and_home(const bk_plan *plan, bk_instant t, bk_instant *next)
     return true;
 }
 
+/* Until when a reminder may be moved (rule 7a): its dish is not served, and nothing that is
+ * linked to its stage has begun. */
+static bk_instant last_use(const placing *p, const bk_placed *placed)
+{
+    size_t stage = placed->stage;
+    bk_instant until = p->plan->dishes[p->plan->stages[stage].dish].serve;
+    for (size_t i = 0; i < p->followers[stage].count; i++) {
+        bk_instant start = instant_at(p, p->compiled->stage_start[p->followers[stage].items[i]]);
+        if (start < until)
+            until = start;
+    }
+    return until;
+}
+
 static void place_reminder(placing *p, const bk_placed *placed, bk_placed_check *at)
 {
     bk_instant written = placed->start + at->check->at, t = written, next;
     while (!up_and_home(p->plan, t, &next))
         t = next;
     at->start = at->end = t;
-    if (t < placed->end || (t == written && t == placed->end))
+    if (t == written || t < placed->end || t < last_use(p, placed))
         return;
     at->dropped = true;
     bk_warning(p->report, "reminder-dropped", at->check->place, NULL,
-               "nobody is up for \"%s\" of %s before it ends: the reminder is left out",
+               "nobody is up for \"%s\" of %s before it is too late: the reminder is left out",
                at->check->text, bk_stage_name(p->arena, p->plan, placed->stage));
 }
 
@@ -449,6 +480,7 @@ void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled
                  .value = value,
                  .report = report};
     make_room(&p);
+    list_followers(&p);
     size_t n = plan->stage_count;
     for (size_t i = 0; i < n; i++)
         for (size_t k = 0; k < plan->stages[i].check_count; k++)

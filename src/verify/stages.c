@@ -107,13 +107,24 @@ static bk_instant next_up(const bk_plan *plan, bk_instant at)
     return at;
 }
 
+/* When the first stage linked to this one begins, or its dish is served (rule 7a). */
+static bk_instant used_from(const bk_verify_state *state, size_t s)
+{
+    bk_instant first = state->plan->dishes[state->plan->stages[s].dish].serve;
+    for (size_t i = 0; i < state->plan->stage_count; i++)
+        for (size_t k = 0; k < state->plan->stages[i].link_count; k++)
+            if (state->plan->stages[i].links[k].stage == s && state->placed[i]->start < first)
+                first = state->placed[i]->start;
+    return first;
+}
+
 static void verify_reminder(bk_verify_state *state, size_t s, const bk_placed_check *given)
 {
     const bk_placed *placed = state->placed[s];
     bk_instant wanted = placed->start + given->check->at;
     bk_instant at = next_up(state->plan, wanted);
-    /* Inside the stage, or at its very end when that is where it was written. */
-    bool kept = at < placed->end || (at == wanted && wanted == placed->end);
+    /* Where it is written; else in the stage, or before what follows it and the meal. */
+    bool kept = at == wanted || at < placed->end || at < used_from(state, s);
     if (given->dropped) {
         if (kept)
             bk_verify_breach(
@@ -124,7 +135,7 @@ static void verify_reminder(bk_verify_state *state, size_t s, const bk_placed_ch
     if (!kept)
         bk_verify_breach(
             state, 7, s,
-            "The reminder \"%s\" of %s is given on %s, but nobody is up for it in the stage.",
+            "The reminder \"%s\" of %s is given on %s, but nobody is up for it in time.",
             given->check->text, bk_verify_name(state, s), bk_verify_when(state, given->start));
     else if (given->start != at || given->end != at)
         bk_verify_breach(

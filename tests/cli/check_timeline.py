@@ -92,6 +92,7 @@ class Plan:
         for dish in self.dishes:
             dish["at"] = self.instant(dish.get("serve", raw.get("serve")))
         serves = [d["at"] for d in self.dishes]
+        self.served = {d["dish"]: d["at"] for d in self.dishes}
         self.first_serve, self.last_serve = min(serves), max(serves)
         self.earliest = self.first_serve - 14 * 1440
         if "earliest" in raw:
@@ -259,14 +260,24 @@ def check(plan, timeline):
             hands.append((fits[0][0], fits[0][1], 1))
             if meets(fits[0][0], fits[0][1], nobody + plan.busy):
                 breach(3, f"{key} check '{c['do']}' falls when no hands are free")
-        for c in checks:
-            if c in timed:
-                continue
-            at = start + minutes(c["at"])
-            due = next((t for t in range(at, end + 1) if not meets(t, t + 1, nobody)), None)
-            seen = [s for s in shown if s[2] == c["do"]]
-            if due is not None and due < end and not any(s[0] == due for s in seen):
-                breach(7, f"{key} reminder '{c['do']}' is not at its minute: {seen}, {due}")
+        reminders = [(minutes(c["at"]), c["do"]) for c in checks if c not in timed]
+        heated = any(plan.equipment[n].get("kind") == "oven" for n in uses)
+        look = stage.get("look", heated and "active" not in stage)
+        if look and entry["least_minutes"] < planned:
+            reminders.append((entry["least_minutes"], look if isinstance(look, str) else None))
+        used = min([placed[other]["from"] for other, following in plan.stages.items()
+                    if any(link[0] == key for link in following["links"])]
+                   + [plan.served[key[0]]])
+        for after, text in reminders:
+            at = due = start + after
+            while meets(due, due + 1, nobody):
+                due += 1
+            seen = [s for s in shown if s[0] == s[1] and text in (s[2], None)]
+            kept = due == at or due < end or due < used
+            if kept != any(s[0] == due for s in seen):
+                breach(7, f"{key} reminder '{text}' is not at its minute: {seen}, {due}")
+        if len(shown) > len(timed) + len(reminders):
+            breach(7, f"{key} has checks that the plan has not: {shown}")
         if stage.get("watch", hot) and meets(start, end, nobody):
             breach(4, f"{key} is watched, and nobody is up and at home")
         for name in uses:

@@ -1,21 +1,30 @@
 /* The corpora: each tests/data/plan/valid/NAME.json is read without error, and its
  * warnings and model are NAME.expect; each invalid/NAME.json is refused, and what is
  * said is NAME.expect, word for word. To add a case, add the two files. Folders in
- * them hold the files that the plans refer to. */
+ * them hold the files that the plans refer to. With BAKESET_UPDATE set in the
+ * environment, what is seen is written as what is expected: read the difference. */
 #include "corpus.h"
 
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include <cmocka.h>
 
 static void compare(const char *name, const char *expected, const char *seen)
 {
-    if (expected == NULL) {
+    bool same = expected != NULL && strcmp(expected, seen) == 0;
+    if (!same && getenv("BAKESET_UPDATE") != NULL) {
+        char path[256];
+        snprintf(path, sizeof path, "%.*s.expect", (int)(strlen(name) - strlen(".json")), name);
+        FILE *file = fopen(path, "w");
+        assert_non_null(file);
+        assert_true(fputs(seen, file) >= 0 && fclose(file) == 0);
+    } else if (expected == NULL) {
         fail_msg("there is no %s.expect; seen:\n%s", name, seen);
-    } else if (strcmp(expected, seen) != 0) {
+    } else if (!same) {
         fail_msg("%s: expected\n%s\nseen\n%s", name, expected, seen);
     }
 }

@@ -2,10 +2,10 @@
  * plans; and the verifier against the trial's own reading of the rules.
  */
 #include "schedule/schedule.h"
-#include "verify/verify.h"
 #include "support/oracle.h"
 #include "support/plan_text.h"
 #include "support/random_plan.h"
+#include "verify/verify.h"
 
 #include <inttypes.h>
 #include <setjmp.h>
@@ -63,6 +63,7 @@ static oracle_placing placing_of(const bk_timeline *timeline)
 static bool reminders_agree(const bk_timeline *timeline)
 {
     const bk_plan *plan = timeline->plan;
+    oracle_placing placing = placing_of(timeline);
     for (size_t i = 0; i < timeline->stage_count; i++)
         for (size_t k = 0; k < timeline->stages[i].check_count; k++) {
             const bk_placed_check *given = &timeline->stages[i].checks[k];
@@ -70,8 +71,8 @@ static bool reminders_agree(const bk_timeline *timeline)
             bk_instant at = 0;
             if (given->check->takes > 0)
                 continue;
-            bool kept = oracle_reminder(plan, s, (size_t)(given->check - plan->stages[s].checks),
-                                        timeline->stages[i].start, &at);
+            bool kept = oracle_reminder(plan, &placing, s,
+                                        (size_t)(given->check - plan->stages[s].checks), &at);
             if (kept == given->dropped || (kept && at != given->start))
                 return false;
         }
@@ -299,7 +300,7 @@ static bk_timeline *timeline_of(bk_arena *arena, const bk_plan *plan, const orac
             check->start = placing->check[s][c];
             check->end = check->start + stage->checks[c].takes;
             if (stage->checks[c].takes == 0) {
-                check->dropped = !oracle_reminder(plan, s, c, placing->start[s], &check->start);
+                check->dropped = !oracle_reminder(plan, placing, s, c, &check->start);
                 check->end = check->start;
             }
         }

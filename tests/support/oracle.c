@@ -33,20 +33,22 @@ bool oracle_somebody(const bk_plan *plan, bk_instant from, bk_instant to, bool b
     return true;
 }
 
-bool oracle_reminder(const bk_plan *plan, size_t stage, size_t check, bk_instant start,
+bool oracle_reminder(const bk_plan *plan, const oracle_placing *placing, size_t stage, size_t check,
                      bk_instant *at)
 {
-    bk_instant wanted = start + plan->stages[stage].checks[check].at;
-    bk_instant end = start + plan->stages[stage].planned;
-    if (wanted == end) {
-        *at = wanted;
-        return oracle_somebody(plan, wanted, wanted + 1, false);
-    }
-    for (bk_instant t = wanted; t < end; t++)
-        if (oracle_somebody(plan, t, t + 1, false)) {
-            *at = t;
+    bk_instant wanted = placing->start[stage] + plan->stages[stage].checks[check].at;
+    bk_instant end = placing->start[stage] + plan->stages[stage].planned;
+    for (*at = wanted; *at < plan->last_serve || *at <= wanted; ++*at) {
+        if (!oracle_somebody(plan, *at, *at + 1, false))
+            continue;
+        if (*at == wanted || *at < end)
             return true;
-        }
+        bool begun = *at >= plan->dishes[plan->stages[stage].dish].serve;
+        for (size_t s = 0; s < plan->stage_count; s++)
+            for (size_t k = 0; k < plan->stages[s].link_count; k++)
+                begun |= plan->stages[s].links[k].stage == stage && placing->start[s] <= *at;
+        return !begun;
+    }
     return false;
 }
 

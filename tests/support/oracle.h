@@ -41,9 +41,9 @@ bool oracle_valid(const bk_plan *plan, const oracle_placing *placing);
 /* Is [from, to) free of sleep and absence (and, with `busy`, of busy time)? */
 bool oracle_somebody(const bk_plan *plan, bk_instant from, bk_instant to, bool busy);
 
-/* Where the reminder `check` (takes 0) of a stage started at `start` falls; false
+/* Where the reminder `check` (takes 0) of a stage falls; false
  * when it is dropped. */
-bool oracle_reminder(const bk_plan *plan, size_t stage, size_t check, bk_instant start,
+bool oracle_reminder(const bk_plan *plan, const oracle_placing *placing, size_t stage, size_t check,
                      bk_instant *at);
 
 oracle_figures oracle_reckon(const bk_plan *plan, const oracle_placing *placing);

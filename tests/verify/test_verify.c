@@ -573,28 +573,43 @@ static void test_reminders(void **state)
     window(f, BK_BUSY, 915, 930); /* busy hands hear a reminder */
     keeps_all(f);
 
-    /* Away until the stage is over: both are dropped, the one at its very end too. */
+    /* Away until after the stage: both wait for whoever comes home. */
     f = fresh();
     window(f, BK_AWAY, 915, 1031);
-    breaks(f, 7, 2, "nobody is up for it in the stage");
-    f = fresh();
-    window(f, BK_AWAY, 915, 1031);
-    f->placed_checks[1].dropped = f->placed_checks[2].dropped = true;
+    f->placed_checks[1].start = f->placed_checks[1].end = at(1031);
+    f->placed_checks[2].start = f->placed_checks[2].end = at(1031);
     keeps_all(f);
     f = fresh();
     window(f, BK_AWAY, 915, 1031);
     f->placed_checks[1].dropped = f->placed_checks[2].dropped = true;
-    f->timeline.warning_count = 0;
-    breaks(f, 7, 1, "no warning says so");
-    /* Back as the stage ends: only what was written for the end is given there. */
-    f = fresh();
-    window(f, BK_AWAY, 915, 1030);
-    f->placed_checks[1].dropped = true;
-    keeps_all(f);
+    breaks(f, 7, 2, "it can be given on Friday 18 December 2026, 17:11");
     f = fresh();
     window(f, BK_AWAY, 915, 1030);
     f->placed_checks[1].start = f->placed_checks[1].end = at(1030);
-    breaks(f, 7, 1, "nobody is up for it in the stage");
+    keeps_all(f);
+
+    /* Unless the dish is served by then, or what follows has begun. */
+    f = fresh();
+    window(f, BK_AWAY, 915, 1031);
+    f->placed_checks[1].start = f->placed_checks[1].end = at(1031);
+    f->placed_checks[2].start = f->placed_checks[2].end = at(1031);
+    f->dishes[0].serve = at(1031);
+    figures(f);
+    breaks(f, 7, 2, "nobody is up for it in time");
+    f = fresh();
+    after(f, PROVE, SET, -1);
+    f->stages[PROVE].links[0].from_start = true;
+    window(f, BK_AWAY, 915, 1031);
+    f->placed_checks[1].start = f->placed_checks[1].end = at(1031);
+    f->placed_checks[2].start = f->placed_checks[2].end = at(1031);
+    breaks(f, 7, 2, "nobody is up for it in time");
+    f = fresh();
+    window(f, BK_AWAY, 915, 1031);
+    f->dishes[0].serve = at(1031);
+    figures(f);
+    f->placed_checks[1].dropped = f->placed_checks[2].dropped = true;
+    f->timeline.warning_count = 0;
+    breaks(f, 7, 1, "no warning says so");
 }
 
 static void test_dishes(void **state)
