@@ -332,12 +332,6 @@ static void waits_that_allow_no_order(void **state)
         "{\"id\":\"r\",\"do\":\"r\",\"passive\":\"2 h\",\"uses\":{\"oven\":{\"at\":\"220 C\"}}},"
         "{\"id\":\"s\",\"do\":\"s\",\"passive\":\"1 h\",\"uses\":{\"oven\":{\"at\":\"200 C\"}},"
         "\"after\":[{\"stage\":\"r\",\"within\":\"111 min\",\"from\":\"start\"}]}]}]}",
-        /* a tin that a stage both uses and holds */
-        "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
-        "\"kitchen\":{\"equipment\":{\"tin\":{}}},\"dishes\":[{\"dish\":\"a\",\"stages\":["
-        "{\"id\":\"r\",\"do\":\"r\",\"active\":\"10 min\",\"uses\":{\"tin\":1},"
-        "\"holds\":{\"tin\":{\"until\":\"s\"}}},"
-        "{\"id\":\"s\",\"do\":\"s\",\"active\":\"5 min\"}]}]}",
     };
     for (size_t i = 0; i < sizeof plans / sizeof *plans; i++) {
         bk_arena *arena = bk_arena_new(NULL);
