@@ -1,5 +1,6 @@
 /* What the words of a plan say about the food. A plan does not
- * say what spoils; these words, common practice, are all there is to go by. Private to this folder. */
+ * say what spoils; these words, common practice, are all there is to go by. Private to this folder.
+ */
 #ifndef BK_SAFETY_FOOD_WORDS_H
 #define BK_SAFETY_FOOD_WORDS_H
 

@@ -34,6 +34,12 @@ bk_safety_rules bk_safety_rules_of(enum bk_rules region, bool strictest);
  * At most one of a kind for each dish. */
 void bk_safety(bk_arena *arena, const bk_timeline *timeline, bk_report *report);
 
+/* Gaps of this many minutes and more are told. */
+enum { BK_LEAST_GAP = 30 };
+
+/* Fills timeline->gaps of a placed timeline: links in plan order, then dishes. */
+void bk_find_gaps(bk_arena *arena, bk_timeline *timeline);
+
 /* Cautions that suit the stages of a timeline - hot sugar, an oven left alone, hot
  * food in a fridge, raw egg, allergens - few, each once, and none that the plan's
  * own cautions have said. */

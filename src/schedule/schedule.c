@@ -71,6 +71,7 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
         bk_timeline_place(arena, timeline, compiled, result.value, report);
         bk_safety(arena, timeline, report);
         bk_cautions(arena, timeline, report);
+        bk_find_gaps(arena, timeline);
     } else if (result.status == BK_INFEASIBLE) {
         timeline->status = BK_TIMELINE_IMPOSSIBLE;
         bk_reasons reasons = bk_reasons_of(arena, plan, (bk_compile_options){0}, effort);

@@ -78,6 +78,17 @@ typedef struct bk_remedy {
     bk_instant first_start;
 } bk_remedy;
 
+/* Food that stands between two stages, or between a dish's last stage and its serve, for
+ * as long as the plan lets it. */
+typedef struct bk_gap {
+    size_t dish, after;     /* the stage at whose end it begins to stand */
+    size_t before;          /* the stage that ends it; SIZE_MAX: it is served */
+    int64_t minutes, asked; /* in all; of them, the wait that the plan asks for */
+    size_t cold;            /* equipment it stands in; SIZE_MAX: a room */
+    bool hot;               /* lately out of the oven or off the hob */
+    bool spoils;            /* by the words of the plan it should be kept cold or hot */
+} bk_gap;
+
 typedef struct bk_timeline {
     const bk_plan *plan;
     enum bk_timeline_status status;
@@ -95,6 +106,8 @@ typedef struct bk_timeline {
     size_t *position;   /* by index in plan.stages: where in `stages` (bk_timeline_index) */
     bk_oven_run *ovens; /* by oven, then on */
     size_t oven_count;
+    bk_gap *gaps;
+    size_t gap_count;
     bk_message *warnings;
     size_t warning_count;
     bk_fact *why; /* impossible: facts that together cannot be met */

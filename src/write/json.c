@@ -218,6 +218,31 @@ static void remedies(json *j)
     bk_put_close(&j->put, "]");
 }
 
+static void standing(json *j)
+{
+    const bk_timeline *t = j->timeline;
+    bk_put_open(&j->put, "standing", "[");
+    for (size_t i = 0; i < t->gap_count; i++) {
+        const bk_gap *gap = &t->gaps[i];
+        const bk_stage *after = &t->plan->stages[gap->after];
+        bk_put_open(&j->put, NULL, "{");
+        bk_put_text(&j->put, "dish", t->plan->dishes[gap->dish].name);
+        bk_put_text(&j->put, "after", after->id);
+        if (gap->before == SIZE_MAX)
+            bk_put_null(&j->put, "before");
+        else if (t->plan->stages[gap->before].dish == gap->dish)
+            bk_put_text(&j->put, "before", t->plan->stages[gap->before].id);
+        else
+            bk_put_text(&j->put, "before", bk_stage_name(j->arena, t->plan, gap->before));
+        bk_put_integer(&j->put, "minutes", gap->minutes);
+        bk_put_text(&j->put, "where",
+                    gap->cold == SIZE_MAX ? "room" : t->plan->kitchen.equipment[gap->cold].name);
+        bk_put_boolean(&j->put, "hot", gap->hot);
+        bk_put_close(&j->put, "}");
+    }
+    bk_put_close(&j->put, "]");
+}
+
 void bk_write_json(const bk_timeline *timeline, bk_text *out)
 {
     static const char *const status[] = {[BK_TIMELINE_OPTIMAL] = "optimal",
@@ -246,6 +271,7 @@ void bk_write_json(const bk_timeline *timeline, bk_text *out)
         placed_stage(j, &timeline->stages[i]);
     bk_put_close(&j->put, "]");
     ovens(j);
+    standing(j);
     warnings(j);
     if (timeline->status == BK_TIMELINE_IMPOSSIBLE) {
         facts(j, "why", timeline->why, timeline->why_count);

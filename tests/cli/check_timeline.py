@@ -376,6 +376,25 @@ def check(plan, timeline):
             breach(0, f"{key}: critical is not slack 0")
         if when(entry["latest_start"]) != entry["from"] + entry["slack_minutes"]:
             breach(0, f"{key}: latest_start is not start + slack")
+
+    stands = []
+    for key, stage in plan.stages.items():
+        for other, _, within, _ in stage["links"]:
+            if within is None:
+                before = key[1] if other[0] == key[0] else "/".join(key)
+                stands.append((*other, before, placed[key]["from"] - placed[other]["to"]))
+    for dish in plan.dishes:
+        if "keeps" not in dish:
+            keys = [(dish["dish"], s["id"]) for s in dish["stages"]]
+            last = max(keys, key=lambda k: placed[k]["to"])
+            until = plan.served[dish["dish"]] - placed[last]["to"]
+            ends = [k for k in keys if placed[k]["to"] == placed[last]["to"]]
+            stands.append((dish["dish"], ends[-1][1], None, until))
+    counted = sorted((str(s) for s in stands if s[3] >= 30))
+    told = sorted(str((s["dish"], s["after"], s["before"], s["minutes"]))
+                  for s in timeline["standing"])
+    if told != counted:
+        breach(0, f"standing {told}, counted {counted}")
     return wrong
 
 

@@ -190,6 +190,26 @@ static void warnings(page *p)
             bullet(p, "  ! ", bk_words_message(p->arena, &t->warnings[i]));
 }
 
+enum { MOST_STANDING = 5 };
+
+static void standing(page *p)
+{
+    size_t count = 0, more = 0;
+    const bk_gap **gaps = bk_words_gaps(p->arena, p->timeline, &count);
+    if (count == 0)
+        return;
+    if (count > MOST_STANDING) {
+        more = count - MOST_STANDING;
+        count = MOST_STANDING;
+    }
+    blank_line(p);
+    underlined(p, "What stands, as long as the plan lets it", '-');
+    for (size_t i = 0; i < count; i++)
+        bullet(p, "  - ", bk_words_gap(p->arena, p->timeline, gaps[i]));
+    if (more > 0)
+        bullet(p, "  - ", bk_format(p->arena, "and %zu more; --json lists all", more));
+}
+
 void bk_write_text(const bk_timeline *timeline, const bk_text_style *style, bk_text *out)
 {
     int width = style->width == 0 ? 80 : style->width;
@@ -210,4 +230,5 @@ void bk_write_text(const bk_timeline *timeline, const bk_text_style *style, bk_t
         day_rows(&p);
     }
     warnings(&p);
+    standing(&p);
 }

@@ -1,6 +1,7 @@
 #include "write/words/phrases.h"
 
 #include <inttypes.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* Marks that turn the direction of text, and the byte order mark: invisible, and
@@ -313,4 +314,55 @@ size_t bk_words_warning_count(const bk_timeline *timeline)
     for (size_t i = 0; i < timeline->warning_count; i++)
         count += !bk_words_repeated(timeline, i);
     return count;
+}
+
+/* ----------------------------------------------------------- what stands */
+
+enum { LONG_IN_ROOM = 120, LEAST_BEYOND = 30 };
+
+/* 0: does not matter. */
+static int weight_of(const bk_gap *gap)
+{
+    if (gap->cold != SIZE_MAX || gap->minutes - gap->asked < LEAST_BEYOND)
+        return 0;
+    return gap->hot ? 3 : gap->spoils ? 2 : gap->minutes >= LONG_IN_ROOM ? 1 : 0;
+}
+
+static int by_weight(const void *left, const void *right)
+{
+    const bk_gap *a = *(const bk_gap *const *)left, *b = *(const bk_gap *const *)right;
+    if (weight_of(a) != weight_of(b))
+        return weight_of(b) - weight_of(a);
+    if (a->minutes != b->minutes)
+        return a->minutes < b->minutes ? 1 : -1;
+    return (a > b) - (a < b); /* in the order of the timeline's list */
+}
+
+const bk_gap **bk_words_gaps(bk_arena *arena, const bk_timeline *timeline, size_t *count)
+{
+    const bk_gap **kept = BK_NEW(arena, const bk_gap *, timeline->gap_count);
+    *count = 0;
+    for (size_t i = 0; i < timeline->gap_count; i++)
+        if (weight_of(&timeline->gaps[i]) > 0)
+            kept[(*count)++] = &timeline->gaps[i];
+    if (*count > 1)
+        qsort(kept, *count, sizeof *kept, by_weight);
+    return kept;
+}
+
+char *bk_words_gap(bk_arena *arena, const bk_timeline *timeline, const bk_gap *gap)
+{
+    const bk_plan *plan = timeline->plan;
+    const char *dish = bk_words_clean(arena, plan->dishes[gap->dish].name);
+    const char *after = bk_words_clean(arena, plan->stages[gap->after].text);
+    const char *where = gap->hot ? "in the room, hot to begin with" : "in the room";
+    if (gap->before == SIZE_MAX)
+        return bk_format(arena,
+                         "%s stands %s %s, from \"%s\" until it is served: \"keeps\" of the dish "
+                         "would limit it",
+                         dish, bk_minutes(arena, gap->minutes), where, after);
+    return bk_format(arena,
+                     "%s stands %s %s, from \"%s\" until \"%s\": \"within\" there would limit it",
+                     dish, bk_minutes(arena, gap->minutes), where, after,
+                     bk_words_clean(arena, plan->stages[gap->before].text));
 }

@@ -53,6 +53,13 @@ char *bk_words_message(bk_arena *arena, const bk_message *message);
 /* One fact of why a plan can't be met, with its place in the plan. */
 char *bk_words_fact(bk_arena *arena, const bk_fact *fact);
 
+/* The gaps that matter to a cook, hot food first, then what spoils, then what stands in a
+ * room for two hours or more; the longest first. */
+const bk_gap **bk_words_gaps(bk_arena *arena, const bk_timeline *timeline, size_t *count);
+
+/* One of them: what stands where for how long, and the key that would limit it. */
+char *bk_words_gap(bk_arena *arena, const bk_timeline *timeline, const bk_gap *gap);
+
 /* What would help, and the first start it would give. */
 char *bk_words_remedy(bk_arena *arena, const bk_timeline *timeline, const bk_remedy *remedy);
 
