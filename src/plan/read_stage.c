@@ -78,6 +78,23 @@ static int64_t planned_of(const bk_plan *plan, const bk_range *range)
     return range->most;
 }
 
+/* "4-24 h" seldom means that it takes a day when all goes badly: it is ready after 4 h
+ * and may then stay. */
+static void suspect_wide_range(bk_reader *reader, bk_json *json, const bk_range *range)
+{
+    enum { WIDE = 3, LEAST = 60 };
+    if (reader->plan->plan_on != BK_PLAN_ON_MOST || range->least == 0 || range->most < LEAST || range->most <= WIDE * range->least)
+        return;
+    bk_remark(reader, "wide-range", bk_json_place(json),
+              bk_format(reader->arena,
+                        "where %s is enough and it may then stay, write that here, and \"within\": "
+                        "\"%s\" in the \"after\" of the next step",
+                        bk_minutes(reader->arena, range->least),
+                        bk_minutes(reader->arena, range->most - range->least)),
+              "%s is a wide range, of which the long end is planned",
+              bk_quoted(reader->arena, json->string));
+}
+
 /* True when the stage's range is known. */
 static bool read_time(bk_reader *reader, size_t index, bk_json *json)
 {
@@ -97,6 +114,8 @@ static bool read_time(bk_reader *reader, size_t index, bk_json *json)
         stage->attention = time->key[0] == 'a' ? BK_HANDS : BK_NONE;
     }
     stage->planned = planned_of(reader->plan, &stage->range);
+    if (good && time->key[0] != 'c')
+        suspect_wide_range(reader, time, &stage->range);
     return good;
 }
 

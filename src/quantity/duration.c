@@ -96,7 +96,60 @@ static const char *read_iso(const char *at, part *read, const char **mend)
     return any && (*at == '\0' || bk_skip_blanks(at) != at || bk_skip_dash(at) != NULL) ? at : NULL;
 }
 
-/* "1 h 30 min", "45 s", or a bare "12". */
+/* Words that cooks write and that leave open what is meant: what to write instead. */
+static const char *meant_words(const char *text)
+{
+    static const struct {
+        const char *begins, *mend;
+    } words[] = {
+        {"overnight", "say how long, such as \"8 h\" or \"8-12 h\""},
+        {"at least",
+         "write the least here (\"4 h\"), and how much longer it may stand as \"within\" of the "
+         "step after it"},
+        {"min ", "write the number first: \"20 min\""},
+        {"about", "write a range, such as \"1 h 45 min - 2 h 15 min\""},
+        {"ca", "write a range, such as \"1 h 45 min - 2 h 15 min\""},
+        {"up to", "write a range, such as \"30 min - 2 h\""},
+        {"half", "write it in numbers: \"30 min\", \"12 h\""},
+        {"a quarter", "write it in numbers: \"15 min\""},
+        {"until", "say how long that takes, and what to see as \"look\": \"30-45 min\""},
+    };
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (strncmp(text, words[i].begins, strlen(words[i].begins)) == 0)
+            return words[i].mend;
+    const char *at = text;
+    while (*at >= '0' && *at <= '9')
+        at++;
+    if (at > text && *at == ':' && at[1] >= '0' && at[1] <= '9')
+        return "write \"1 h 30 min\", or \"1 min 30 s\"";
+    return NULL;
+}
+
+/* A number with its fraction: "12", "1.5", "1 1/2", "1½", "1/2". */
+static const char *read_number(const char *at, int64_t *millionths)
+{
+    static const struct {
+        const char *sign;
+        int64_t millionths;
+    } fractions[] = {{"\u00BD", 500000}, {"\u00BC", 250000}, {"\u00BE", 750000}, {"\u2153", 333333},
+                     {"\u2154", 666666}, {"1/2", 500000},    {"1/4", 250000},    {"3/4", 750000},
+                     {"1/3", 333333},    {"2/3", 666666}};
+    const char *whole = bk_read_millionths(at, millionths);
+    /* "1/2" is no 1 with something behind it */
+    const char *rest = whole && *whole != '/' ? bk_skip_blanks(whole) : at;
+    if (!whole || *whole == '/')
+        *millionths = 0;
+    for (size_t i = 0; i < sizeof fractions / sizeof *fractions; i++) {
+        const char *after = bk_skip_text(rest, fractions[i].sign);
+        if (after && *millionths % BK_MILLION == 0) {
+            *millionths += fractions[i].millionths;
+            return after;
+        }
+    }
+    return whole && *whole != '/' ? whole : NULL;
+}
+
+/* "1 h 30 min", "1h30", "45 s", or a bare "12". */
 static const char *read_part(const char *at, part *read, const char **mend)
 {
     memset(read, 0, sizeof *read);
@@ -107,8 +160,10 @@ static const char *read_part(const char *at, part *read, const char **mend)
     bool fraction = false;
     for (int count = 0;; count++) {
         int64_t millionths = 0;
-        const char *next = bk_read_millionths(at, &millionths);
+        const char *next = read_number(at, &millionths);
         if (next == NULL) {
+            const char *words = count == 0 ? meant_words(at) : NULL;
+            *mend = words ? words : *mend;
             return count > 0 ? at : NULL;
         }
         if (*next == ',' && next[1] >= '0' && next[1] <= '9') {
@@ -125,7 +180,14 @@ static const char *read_part(const char *at, part *read, const char **mend)
         if (fraction) {
             return NULL;
         }
-        if (word[0] == '\0') {
+        if (word[0] == '\0' || strcmp(word, "to") == 0) {
+            if (*next == ':')
+                *mend = meant_words(at);
+            if (count > 0 && last == 3600 && millionths < 60 * INT64_C(1000000) &&
+                add_time(&read->microseconds, millionths, 60)) { /* "1h30" */
+                read->only_unit = 0;
+                return next;
+            }
             if (count > 0) {
                 return NULL;
             }

@@ -80,6 +80,11 @@ const char *bk_read_word(const char *at, char *word, size_t room)
 
 const char *bk_skip_dash(const char *at)
 {
-    const char *next = bk_skip_text(at, "-");
-    return next != NULL ? next : bk_skip_text(at, "\u2013");
+    static const char *const dashes[] = {"-", "\u2013", "to "};
+    for (size_t i = 0; i < sizeof dashes / sizeof *dashes; i++) {
+        const char *next = bk_skip_text(at, dashes[i]);
+        if (next != NULL)
+            return next;
+    }
+    return NULL;
 }

@@ -45,7 +45,7 @@ const char *bk_read_millionths(const char *at, int64_t *millionths);
  * none. NULL when they do not fit. */
 const char *bk_read_word(const char *at, char *word, size_t room);
 
-/* Steps over a range's dash: "-", or the en dash. NULL when there is none. */
+/* Steps over a range's dash: "-", the en dash or "to". NULL when there is none. */
 const char *bk_skip_dash(const char *at);
 
 /* Steps over `prefix`, or NULL. */

@@ -58,6 +58,15 @@ static void reads_durations(void **state)
         {"PT1.5H", 90},
         {"PT0.5M", 1},
         {"400 d", 576000},
+        {"1 1/2 h", 90},
+        {"1\u00BD h", 90},
+        {"\u00BE h", 45},
+        {"1/2 h", 30},
+        {"2/3 h", 40},
+        {"1/3 h", 20},
+        {"1h30", 90},
+        {"1 hr 30", 90},
+        {"2 h 05", 125},
     };
     for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
         int64_t minutes = -1;
@@ -99,7 +108,13 @@ static void refuses_durations(void **state)
         {"30 min 1 h", "the larger first"},
         {"1 h 2 h", "the larger first"},
         {"1.5 h 10 min", "write a duration such as"},
-        {"1 h 30", "write a duration such as"},
+        {"1 h 75", "write a duration such as"},
+        {"1 d 12", "write a duration such as"},
+        {"20 min 30", "write a duration such as"},
+        {"1:30", "write \"1 h 30 min\""},
+        {"overnight", "8-12 h"},
+        {"1.5 1/2 h", "write a duration such as"},
+        {"1/5 h", "write a duration such as"},
         {"12-15 min", "not a range"},
         {"1 h!", "write a duration such as"},
         {"1. h", "write a duration such as"},
@@ -146,6 +161,10 @@ static void reads_ranges(void **state)
         int64_t least, likely, most;
     } good[] = {
         {"20 min", 20, 20, 20},
+        {"12 to 15 min", 12, 14, 15},
+        {"1 1/2 to 2 h", 90, 105, 120},
+        {"\u00BD-1 h", 30, 45, 60},
+        {"1h30-2h", 90, 105, 120},
         {"12-15 min", 12, 14, 15}, /* the midpoint 13.5 rounded up */
         {"12 - 15 min", 12, 14, 15},
         {"12\u201315 min", 12, 14, 15}, /* en dash */
@@ -201,7 +220,12 @@ static void refuses_ranges(void **state)
         {"12-", "write a time such as"},
         {"-12 min", "negative"},
         {"12--15 min", "write a time such as"},
-        {"12 to 15 min", "the units are"},
+        {"12 to", "write a time such as"},
+        {"at least 4 h", "\"within\""},
+        {"about 2 h", "a range"},
+        {"up to 2 h", "a range"},
+        {"overnight", "8-12 h"},
+        {"until set", "\"look\""},
         {"12/15 min", "write a time such as"},
         {"12-15 m", "write \"min\""},
         {"1-401 d", "400 d"},
