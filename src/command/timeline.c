@@ -37,7 +37,7 @@ static const bk_option options[] = {
     [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N",
                        "search limit in conflicts (default 200000)"},
     [OPTION_ALARM_BEFORE] = {"alarm-before", BK_OPTION_TAKES, "MIN",
-                             "calendar: ring this many minutes before each\nstep (default 0)"},
+                             "calendar: ring this many minutes before each\nstep (default 0), but for what comes out"},
     [OPTION_ONLY_ALARMS] = {"only-alarms", BK_OPTION_ALONE, NULL,
                             "calendar: leave out what needs nobody"},
     [OPTION_NO_SUMMARY] = {"no-summary", BK_OPTION_ALONE, NULL,

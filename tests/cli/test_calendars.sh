@@ -67,8 +67,19 @@ run timeline --ics "$work/a.ics" $plan
 expect_status 0
 [ "$(events "$work/a.ics")" = 11 ] && [ "$(alarms "$work/a.ics")" = 5 ] && pass || fail "11 events, 5 alarms"
 run timeline --ics "$work/b.ics" --only-alarms --alarm-before 10 $plan
-[ "$(events "$work/b.ics")" = 5 ] && [ "$(grep -c 'TRIGGER:-PT10M' "$work/b.ics")" = 5 ] && pass ||
-    fail "5 events that ring 10 minutes before"
+[ "$(events "$work/b.ics")" = 5 ] && [ "$(grep -c 'TRIGGER:-PT10M' "$work/b.ics")" = 4 ] &&
+    [ "$(grep -c 'TRIGGER:PT0S' "$work/b.ics")" = 1 ] && pass ||
+    fail "4 events that ring 10 minutes before, and at its minute what comes out of the oven"
+
+it "a summary fits a phone's first line, and the description has the rest"
+run timeline --ics "$work/c.ics" plans/friday-supper.json
+tr -d '\r' <"$work/c.ics" | sed -e ':a' -e 'N' -e '$!ba' -e 's/\n //g' >"$work/c.txt"
+long=$(sed -n 's/^SUMMARY://p' "$work/c.txt" | python3 -c "import sys; print(sum(len(l.rstrip('\n').replace('\\\\', '')) > 44 for l in sys.stdin))")
+if [ "$long" -eq 0 ]; then pass; else fail "$long summaries are long"; fi
+cp "$work/c.txt" "$out"
+expect_stdout "SUMMARY:Turn on the oven to 160 °C fan +1"
+expect_stdout "DESCRIPTION:Caution: Contains egg\\, gluten and nuts: tell your guests."
+expect_stdout "Whisk eggs and sugar until pale\\, fold in flour and almonds\\, spread in the tin (Blackcurrant mousse torte)"
 run timeline --ics "$work/c.ics" --no-summary $plan
 [ "$(events "$work/c.ics")" = 10 ] && pass || fail "no all-day event"
 

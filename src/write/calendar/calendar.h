@@ -5,11 +5,11 @@
 #include "timeline/timeline.h"
 
 typedef struct bk_ics_options {
-    int alarm_before;      /* minutes before each step; 0: at its start */
-    bool only_alarms;      /* leave out events that need nobody */
-    bool no_summary;       /* leave out the all-day "start by" event */
+    int alarm_before; /* minutes before each step; 0: at its start */
+    bool only_alarms; /* leave out events that need nobody */
+    bool no_summary;  /* leave out the all-day "start by" event */
     bool has_stamp;
-    bk_instant stamp;      /* DTSTAMP; without it the plan's now, else the plan's `earliest` */
+    bk_instant stamp;          /* DTSTAMP; without it the plan's now, else the plan's `earliest` */
     const bk_source *replaces; /* the .ics written before, or NULL */
 } bk_ics_options;
 

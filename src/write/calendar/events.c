@@ -20,6 +20,11 @@
 #define ROLE_SERVE "serve"
 #define ROLE_SUMMARY "summary"
 
+/* One thing to do: on a phone's first line, and in full. */
+typedef struct deed {
+    const char *brief, *text, *details, *caution; /* caution: or NULL */
+} deed;
+
 typedef struct builder {
     bk_arena *arena;
     const bk_timeline *timeline;
@@ -28,10 +33,11 @@ typedef struct builder {
     const char *prefix;
     bk_calendar *calendar;
     /* the minute that is being gathered */
-    bk_text moments;        /* what is to be done besides hands-on work, "; " between */
+    deed *moments; /* what is to be done besides hands-on work */
+    size_t moment_count, moment_room;
     const char *moment_uid; /* of the first of it */
-    bk_text details;
-    size_t first_host; /* index of the minute's first event with hands, or SIZE_MAX */
+    bool exact;             /* something of it suffers when it is done early */
+    size_t first_host;      /* index of the minute's first event with hands, or SIZE_MAX */
 } builder;
 
 /* ---------------------------------------------------------------- identity */
@@ -67,6 +73,41 @@ static char *with_dish(const builder *b, const char *text, size_t stage)
     return bk_format(b->arena, "%s (%s)", bk_words_clean(b->arena, text), dish_name(b, stage));
 }
 
+/* A phone shows about this much of a summary. */
+enum { BRIEF_COLUMNS = 40, BRIEF_DISH = 14 };
+
+/* The words of a text that fit into so many columns, with an ellipsis where some are
+ * left out; one long word is cut. */
+static char *shortened(bk_arena *arena, const char *text, size_t columns)
+{
+    if (bk_columns(text) <= columns)
+        return bk_copy_string(arena, text);
+    size_t fits = 0, word = 0;
+    for (size_t at = 0; text[at] != '\0';) {
+        size_t size = bk_utf8_next(text + at, strlen(text + at), NULL);
+        at += size > 0 ? size : 1;
+        if (bk_columns(bk_copy(arena, text, at)) + 1 > columns)
+            break;
+        fits = at;
+        if (text[at] == ' ')
+            word = at;
+    }
+    size_t length = word > 0 ? word : fits;
+    while (length > 0 && strchr(" ,;:(", text[length - 1]) != NULL)
+        length--;
+    return bk_format(arena, "%.*s\u2026", (int)length, text);
+}
+
+/* "Whisk the eggs until pale\u2026 (Torte)": the deed first. */
+static char *brief_with_dish(const builder *b, const char *text, size_t stage)
+{
+    const char *dish = shortened(b->arena, dish_name(b, stage), BRIEF_DISH);
+    size_t taken = bk_columns(dish) + 3;
+    return bk_format(b->arena, "%s (%s)",
+                     shortened(b->arena, bk_words_clean(b->arena, text), BRIEF_COLUMNS - taken),
+                     dish);
+}
+
 static void add_line(bk_text *text, const char *line)
 {
     if (line[0] == '\0')
@@ -81,12 +122,27 @@ static char *stage_details(const builder *b, const bk_placed *placed)
     const bk_stage *stage = &b->plan->stages[placed->stage];
     bk_text text = bk_text_new(b->arena);
     bk_text_add(&text, "");
-    if (stage->caution != NULL)
-        add_line(&text,
-                 bk_format(b->arena, "Caution: %s", bk_words_clean(b->arena, stage->caution)));
     add_line(&text, bk_words_course(b->arena, b->timeline, placed));
     if (stage->note != NULL)
         add_line(&text, bk_words_clean(b->arena, stage->note));
+    return text.data;
+}
+
+/* Cautions first; then each deed in full, with what is to be known of it. What the
+ * summary says whole is not said again. */
+static char *describe(const builder *b, const deed *deeds, size_t count)
+{
+    bk_text text = bk_text_new(b->arena);
+    bk_text_add(&text, "");
+    for (size_t i = 0; i < count; i++)
+        if (deeds[i].caution != NULL)
+            add_line(&text, bk_format(b->arena, "Caution: %s",
+                                      bk_words_clean(b->arena, deeds[i].caution)));
+    for (size_t i = 0; i < count; i++) {
+        if (count > 1 || strcmp(deeds[i].brief, deeds[i].text) != 0)
+            add_line(&text, deeds[i].text);
+        add_line(&text, deeds[i].details);
+    }
     return text.data;
 }
 
@@ -103,62 +159,78 @@ static bk_calendar_event *add_event(builder *b, const char *uid, bk_instant star
     return event;
 }
 
-static void add_moment(builder *b, const char *uid, const char *text, const char *details)
+static void add_moment(builder *b, const char *uid, deed done)
 {
-    if (b->moments.length > 0)
-        bk_text_add(&b->moments, "; ");
-    else
+    if (b->moment_count == 0)
         b->moment_uid = uid;
-    bk_text_add(&b->moments, text);
-    add_line(&b->details, details);
+    *BK_PUSH(b->arena, b->moments, b->moment_count, b->moment_room) = done;
 }
 
-static void add_hands(builder *b, const char *uid, bk_instant start, bk_instant end,
-                      const char *text, const char *details)
+static void add_hands(builder *b, const char *uid, bk_instant start, bk_instant end, deed done)
 {
     bk_calendar_event *event = add_event(b, uid, start, end);
     event->alarm = true;
-    event->summary = text;
-    event->description = details;
+    event->summary = done.brief;
+    event->description = describe(b, &done, 1);
+    event->deed = done.text;
+    event->details = done.details;
+    event->caution = done.caution;
     if (b->first_host == SIZE_MAX)
         b->first_host = b->calendar->count - 1;
 }
 
-static void add_quiet(builder *b, const char *uid, bk_instant start, bk_instant end,
-                      const char *text, const char *details)
+static void add_quiet(builder *b, const char *uid, bk_instant start, bk_instant end, deed done)
 {
     if (b->options->only_alarms)
         return;
     bk_calendar_event *event = add_event(b, uid, start, end);
-    event->summary = text;
-    event->description = details;
+    event->summary = done.brief;
+    event->description = describe(b, &done, 1);
 }
 
 static void begin_minute(builder *b)
 {
-    b->moments = bk_text_new(b->arena);
-    b->details = bk_text_new(b->arena);
+    b->moments = NULL;
+    b->moment_count = b->moment_room = 0;
     b->moment_uid = NULL;
+    b->exact = false;
     b->first_host = SIZE_MAX;
+}
+
+/* What fits of the deeds into a phone's first line, and how many more there are. */
+static char *brief_of(const builder *b, const deed *deeds, size_t count)
+{
+    bk_text text = bk_text_new(b->arena);
+    bk_text_add(&text, deeds[0].brief);
+    for (size_t i = 1; i < count; i++) {
+        size_t columns = bk_columns(text.data) + 2 + bk_columns(deeds[i].brief);
+        if (columns + (i + 1 < count ? 3 : 0) > BRIEF_COLUMNS) {
+            bk_text_addf(&text, " +%zu", count - i);
+            break;
+        }
+        bk_text_addf(&text, "; %s", deeds[i].brief);
+    }
+    return text.data;
 }
 
 /* One pair of hands does what falls in one minute: the moments come first in the
  * first event with hands, or are an event by themselves. */
 static void end_minute(builder *b, bk_instant at)
 {
-    if (b->moments.length == 0)
+    if (b->moment_count == 0)
         return;
+    bk_calendar_event *event;
     if (b->first_host == SIZE_MAX) {
-        bk_calendar_event *event = add_event(b, b->moment_uid, at, at);
+        event = add_event(b, b->moment_uid, at, at);
         event->alarm = true;
-        event->summary = b->moments.data;
-        event->description = b->details.length > 0 ? b->details.data : "";
-        return;
+    } else {
+        event = &b->calendar->items[b->first_host];
+        *BK_PUSH(b->arena, b->moments, b->moment_count, b->moment_room) =
+            (deed){event->summary, event->deed, event->details, event->caution};
     }
-    bk_calendar_event *host = &b->calendar->items[b->first_host];
-    host->summary = bk_format(b->arena, "%s; %s", b->moments.data, host->summary);
-    add_line(&b->details, host->description);
-    host->description = b->details.length > 0 ? b->details.data : "";
+    event->exact = b->exact;
+    event->summary = brief_of(b, b->moments, b->moment_count);
+    event->description = describe(b, b->moments, b->moment_count);
 }
 
 /* ---------------------------------------------------------------- stages */
@@ -174,16 +246,16 @@ static bool nobody_there(const builder *b, bk_instant at)
     return false;
 }
 
-/* True when the hands-on work before a stage leads straight into it: the cook is
- * there and needs no alarm. */
+/* True when hands-on work of the same dish ends as a stage begins: the cook is there and
+ * needs no alarm. */
 static bool led_into(const builder *b, const bk_placed *placed)
 {
-    const bk_stage *stage = &b->plan->stages[placed->stage];
-    for (size_t i = 0; i < stage->link_count; i++) {
-        size_t before = stage->links[i].stage;
-        const bk_placed *other = bk_timeline_placed(b->timeline, before);
-        if (other != NULL && b->plan->stages[before].attention == BK_HANDS &&
-            other->start <= placed->start && placed->start <= other->end)
+    const bk_dish *dish = &b->plan->dishes[b->plan->stages[placed->stage].dish];
+    for (size_t i = 0; i < dish->stage_count; i++) {
+        size_t n = dish->first_stage + i;
+        const bk_placed *other = bk_timeline_placed(b->timeline, n);
+        if (other != NULL && b->plan->stages[n].attention == BK_HANDS &&
+            other->end == placed->start && other->start < other->end)
             return true;
     }
     return false;
@@ -193,16 +265,17 @@ static void add_start(builder *b, const bk_row *row)
 {
     const bk_placed *placed = &b->timeline->stages[row->placed];
     const bk_stage *stage = &b->plan->stages[placed->stage];
-    char *text = with_dish(b, stage->text, placed->stage);
-    char *details = stage_details(b, placed);
+    deed done = {brief_with_dish(b, stage->text, placed->stage),
+                 with_dish(b, stage->text, placed->stage), stage_details(b, placed),
+                 stage->caution};
     char *uid = stage_uid(b, ROLE_STAGE, placed->stage, 0);
     if (stage->attention == BK_HANDS) {
-        add_hands(b, uid, placed->start, placed->end, text, details);
+        add_hands(b, uid, placed->start, placed->end, done);
         return;
     }
-    add_quiet(b, uid, placed->start, placed->end, text, details);
+    add_quiet(b, uid, placed->start, placed->end, done);
     if (!led_into(b, placed) && !nobody_there(b, placed->start))
-        add_moment(b, stage_uid(b, ROLE_BEGIN, placed->stage, 0), text, details);
+        add_moment(b, stage_uid(b, ROLE_BEGIN, placed->stage, 0), done);
 }
 
 static void add_check(builder *b, const bk_row *row)
@@ -212,21 +285,26 @@ static void add_check(builder *b, const bk_row *row)
     const bk_placed_check *check = &placed->checks[row->check];
     size_t index = (size_t)(check->check - stage->checks);
     char *uid = stage_uid(b, ROLE_CHECK, placed->stage, index);
-    char *text = with_dish(b, check->check->text, placed->stage);
-    char *details = bk_format(b->arena, "During: %s", bk_words_clean(b->arena, stage->text));
+    deed done = {brief_with_dish(b, check->check->text, placed->stage),
+                 with_dish(b, check->check->text, placed->stage),
+                 bk_format(b->arena, "During: %s", bk_words_clean(b->arena, stage->text)), NULL};
     if (check->end > check->start)
-        add_hands(b, uid, check->start, check->end, text, details);
+        add_hands(b, uid, check->start, check->end, done);
     else
-        add_moment(b, uid, text, details);
+        add_moment(b, uid, done);
 }
 
 static void add_out(builder *b, const bk_row *row)
 {
     const bk_placed *placed = &b->timeline->stages[row->placed];
-    char *text = bk_format(b->arena, "Take out of the oven: %s", dish_name(b, placed->stage));
-    add_moment(b, stage_uid(b, ROLE_OUT, placed->stage, 0), text,
-               bk_format(b->arena, "Out: %s",
-                         bk_words_clean(b->arena, b->plan->stages[placed->stage].text)));
+    deed done = {bk_format(b->arena, "Take out: %s",
+                           shortened(b->arena, dish_name(b, placed->stage), BRIEF_COLUMNS - 10)),
+                 bk_format(b->arena, "Take out of the oven: %s", dish_name(b, placed->stage)),
+                 bk_format(b->arena, "Out: %s",
+                           bk_words_clean(b->arena, b->plan->stages[placed->stage].text)),
+                 NULL};
+    b->exact = true;
+    add_moment(b, stage_uid(b, ROLE_OUT, placed->stage, 0), done);
 }
 
 /* ----------------------------------------------------------------- ovens */
@@ -259,12 +337,14 @@ static void add_oven(builder *b, const bk_row *row, bool on)
     const char *what = !on              ? bk_format(b->arena, "Turn off the %s", oven)
                        : run->from_cold ? bk_format(b->arena, "Turn on the %s to %s", oven, heat)
                                         : bk_format(b->arena, "Turn the %s to %s", oven, heat);
+    const char *brief = shortened(b->arena, what, BRIEF_COLUMNS);
+    b->exact = b->exact || !on || !run->from_cold;
     const char *details =
         on && first != NULL
             ? bk_format(b->arena, "For: %s, in at %s", dish_name(b, first->stage),
                         bk_clock_seen_from(b->arena, b->plan->zone, run->on, first->start))
             : "";
-    add_moment(b, uid, what, details);
+    add_moment(b, uid, (deed){brief, what, details, NULL});
 }
 
 /* ---------------------------------------------------------------- dishes */
@@ -280,21 +360,26 @@ static bool waits_in_the_cold(const builder *b, const bk_dish *dish)
 static void add_serve(builder *b, const bk_row *row)
 {
     const bk_dish *dish = &b->plan->dishes[row->dish];
-    if (waits_in_the_cold(b, dish))
-        add_moment(
-            b, uid_of(b, ROLE_SERVE, dish->name, "", 0),
-            bk_format(b->arena, "Take out and serve: %s", bk_words_clean(b->arena, dish->name)),
-            "");
+    if (!waits_in_the_cold(b, dish))
+        return;
+    const char *name = bk_words_clean(b->arena, dish->name);
+    add_moment(b, uid_of(b, ROLE_SERVE, dish->name, "", 0),
+               (deed){bk_format(b->arena, "Take out and serve: %s",
+                                shortened(b->arena, name, BRIEF_COLUMNS - 20)),
+                      bk_format(b->arena, "Take out and serve: %s", name), "", NULL});
 }
 
 static void add_ready(builder *b, size_t index)
 {
     const bk_dish *dish = &b->plan->dishes[index];
     bk_instant ready = bk_rows_dish_ready(b->timeline, index);
-    add_quiet(b, uid_of(b, ROLE_READY, dish->name, "", 0), ready, ready,
-              bk_format(b->arena, "Ready: %s", bk_words_clean(b->arena, dish->name)),
-              bk_format(b->arena, "Serve at %s",
-                        bk_clock_seen_from(b->arena, b->plan->zone, ready, dish->serve)));
+    const char *name = bk_words_clean(b->arena, dish->name);
+    deed done = {bk_format(b->arena, "Ready: %s", shortened(b->arena, name, BRIEF_COLUMNS - 7)),
+                 bk_format(b->arena, "Ready: %s", name),
+                 bk_format(b->arena, "Serve at %s",
+                           bk_clock_seen_from(b->arena, b->plan->zone, ready, dish->serve)),
+                 NULL};
+    add_quiet(b, uid_of(b, ROLE_READY, dish->name, "", 0), ready, ready, done);
 }
 
 /* The civil date of the first thing to do, all day. */

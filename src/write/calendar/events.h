@@ -14,10 +14,13 @@ typedef struct bk_calendar_event {
     const char *summary;     /* one line; its first words say what to do */
     const char *description; /* lines */
     bool alarm;              /* needs a person at `start` */
+    bool exact;              /* and not before: something comes out, or an oven goes off */
     /* how it is written again */
     bool cancelled;
     int sequence;
     const char *stamp; /* "20261218T193000Z" */
+    /* while it is made */
+    const char *deed, *details, *caution;
 } bk_calendar_event;
 
 typedef struct bk_calendar {
@@ -50,7 +53,9 @@ enum { BK_CALENDAR_MOMENT = 5 };
 bool bk_calendar_replace(bk_calendar *calendar, const bk_plan *plan, const bk_ics_options *options,
                          const bk_source *before, bk_report *report);
 
-/* DURATION of the alarm's TRIGGER: "PT0S", "-PT10M". */
-char *bk_calendar_trigger(bk_arena *arena, const bk_ics_options *options);
+/* DURATION of an event's alarm's TRIGGER: "PT0S", "-PT10M". What is exact rings at its
+ * minute: nothing comes out of an oven early because its alarm did. */
+char *bk_calendar_trigger(bk_arena *arena, const bk_ics_options *options,
+                          const bk_calendar_event *event);
 
 #endif

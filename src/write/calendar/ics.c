@@ -95,7 +95,7 @@ static icalcomponent *component_of(bk_arena *arena, const bk_calendar_event *eve
 }
 
 static icalcomponent *whole_calendar(const bk_calendar *calendar, const char *title,
-                                     const char *trigger)
+                                     const bk_ics_options *options)
 {
     icalcomponent *root = icalcomponent_new(ICAL_VCALENDAR_COMPONENT);
     bool good = root != NULL;
@@ -107,7 +107,9 @@ static icalcomponent *whole_calendar(const bk_calendar *calendar, const char *ti
     add(root, icalproperty_new_name(title), &good);
     add(root, named("X-WR-CALNAME", title), &good);
     for (size_t i = 0; i < calendar->count && good; i++) {
-        icalcomponent *event = component_of(calendar->arena, &calendar->items[i], trigger);
+        icalcomponent *event =
+            component_of(calendar->arena, &calendar->items[i],
+                         bk_calendar_trigger(calendar->arena, options, &calendar->items[i]));
         if (event == NULL)
             good = false;
         else
@@ -120,10 +122,12 @@ static icalcomponent *whole_calendar(const bk_calendar *calendar, const char *ti
     return root;
 }
 
-char *bk_calendar_trigger(bk_arena *arena, const bk_ics_options *options)
+char *bk_calendar_trigger(bk_arena *arena, const bk_ics_options *options,
+                          const bk_calendar_event *event)
 {
-    return options->alarm_before > 0 ? bk_format(arena, "-PT%dM", options->alarm_before)
-                                     : bk_copy_string(arena, "PT0S");
+    return options->alarm_before > 0 && !event->exact
+               ? bk_format(arena, "-PT%dM", options->alarm_before)
+               : bk_copy_string(arena, "PT0S");
 }
 
 bool bk_write_ics(const bk_timeline *timeline, const bk_ics_options *options, bk_text *out,
@@ -134,8 +138,8 @@ bool bk_write_ics(const bk_timeline *timeline, const bk_ics_options *options, bk
     if (options->replaces != NULL &&
         !bk_calendar_replace(&calendar, timeline->plan, options, options->replaces, report))
         return false;
-    icalcomponent *root = whole_calendar(&calendar, bk_words_clean(arena, timeline->plan->occasion),
-                                         bk_calendar_trigger(arena, options));
+    icalcomponent *root =
+        whole_calendar(&calendar, bk_words_clean(arena, timeline->plan->occasion), options);
     char *text = root == NULL ? NULL : icalcomponent_as_ical_string_r(root);
     if (text != NULL)
         bk_text_add(out, text);

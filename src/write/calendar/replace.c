@@ -186,7 +186,6 @@ bool bk_calendar_replace(bk_calendar *calendar, const bk_plan *plan, const bk_ic
     old_events olds = {0};
     if (!read_olds(arena, before, bk_calendar_prefix(arena, plan), &olds, report))
         return false;
-    const char *trigger = bk_calendar_trigger(arena, options);
     const char *stamp =
         calendar->count > 0 ? calendar->items[0].stamp : bk_instant_utc(arena, plan->earliest);
     for (size_t i = 0; i < calendar->count; i++) {
@@ -195,7 +194,7 @@ bool bk_calendar_replace(bk_calendar *calendar, const bk_plan *plan, const bk_ic
         if (old == NULL)
             continue;
         old->wanted = true;
-        if (is_same(arena, old, event, trigger))
+        if (is_same(arena, old, event, bk_calendar_trigger(arena, options, event)))
             keep(old, event);
         else
             step_up(old, event);
