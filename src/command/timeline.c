@@ -25,8 +25,9 @@ enum option {
 static const bk_option options[] = {
     [OPTION_ICS] = {"ics", BK_OPTION_TAKES, "FILE",
                     "write a calendar whose alarms tell what to do"},
-    [OPTION_JSON] = {"json", BK_OPTION_MAY_TAKE, "FILE",
-                     "write the timeline as JSON; without FILE to\nstandard output, in place of the text"},
+    [OPTION_JSON] =
+        {"json", BK_OPTION_MAY_TAKE, "FILE",
+         "write the timeline as JSON; without FILE to\nstandard output, in place of the text"},
     [OPTION_SVG] = {"svg", BK_OPTION_TAKES, "FILE", "draw the timeline on one sheet"},
     [OPTION_HTML] = {"html", BK_OPTION_TAKES, "FILE",
                      "write a page for a phone or the kitchen wall"},
@@ -42,8 +43,9 @@ static const bk_option options[] = {
                             "calendar: leave out what needs nobody"},
     [OPTION_NO_SUMMARY] = {"no-summary", BK_OPTION_ALONE, NULL,
                            "calendar: leave out the all-day \"start by\" entry"},
-    [OPTION_REPLACES] = {"replaces", BK_OPTION_TAKES, "OLD.ics",
-                         "calendar: the file written before; what changed\nreplaces it on the phone"},
+    [OPTION_REPLACES] =
+        {"replaces", BK_OPTION_TAKES, "OLD.ics",
+         "calendar: the file written before; what changed\nreplaces it on the phone"},
     [OPTION_WIDTH] = {"width", BK_OPTION_TAKES, "COLUMNS", "text: columns, 40 to 200"},
     [OPTION_COLOR] = {"color", BK_OPTION_TAKES, "WHEN", "text: auto, always or never"},
     [OPTION_COUNT] = {NULL, BK_OPTION_ALONE, NULL, NULL},
@@ -86,9 +88,10 @@ static bool same_file_twice(const bk_world *world, const settings *s)
             const char *a = s->given[file_forms[i].option].value;
             const char *b = s->given[file_forms[j].option].value;
             if (a && b && bk_output_same_file(a, b)) {
-                fprintf(world->err,
-                        "bakeset timeline: %s is asked for twice; give each form a file of its own\n",
-                        a);
+                fprintf(
+                    world->err,
+                    "bakeset timeline: %s is asked for twice; give each form a file of its own\n",
+                    a);
                 return true;
             }
         }
@@ -157,8 +160,8 @@ static void print_warnings(const bk_world *world, const bakeset *session, size_t
 
 /* Every file that was asked for, made in memory first: nothing is written unless
  * all could be made. An impossible plan has a JSON form and no other. */
-static enum bakeset_result write_files(const bk_world *world, bakeset *session,
-                                       const settings *s, bool possible)
+static enum bakeset_result write_files(const bk_world *world, bakeset *session, const settings *s,
+                                       bool possible)
 {
     bk_output outputs[FORMS] = {{0}};
     size_t count = 0;
@@ -197,8 +200,7 @@ static enum bakeset_result plan_and_print(const bk_world *world, bakeset *sessio
     const char *text = bakeset_write(session, json ? BAKESET_JSON : BAKESET_TEXT, &s->write, NULL);
     if (!text)
         return BAKESET_FAILED;
-    enum bakeset_result written =
-        write_files(world, session, s, result == BAKESET_OK);
+    enum bakeset_result written = write_files(world, session, s, result == BAKESET_OK);
     if (written != BAKESET_OK)
         return written;
     fputs(text, world->out);

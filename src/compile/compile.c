@@ -115,6 +115,7 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
         bk_build_stage_windows(&b, i);
         bk_build_checks(&b, i, &next_check);
     }
+    bk_build_begins(&b);
     for (size_t d = 0; d < plan->dish_count; d++)
         bk_build_ready(&b, d);
     bk_build_hands(&b);

@@ -80,6 +80,16 @@ void bk_build_links(bk_builder *b, size_t i);
 void bk_build_stage_windows(bk_builder *b, size_t i);
 void bk_build_checks(bk_builder *b, size_t i, size_t *next);
 
+/* ------------------------------------------------- begins: touches */
+
+/* The moments at which somebody has to be there for stage i, though it needs no hands
+ * throughout: its start, where it does not begin by itself; its end in an oven. At most
+ * two. */
+size_t bk_touches_of(const bk_builder *b, size_t i, bk_point touches[2]);
+
+/* No touch inside a time in which nobody can. */
+void bk_build_begins(bk_builder *b);
+
 /* ------------------------------------------------- ready: of a dish */
 
 /* When dish d is ready, where something depends on it, and how long it keeps. */

@@ -21,6 +21,7 @@ static int patience(const bk_plan *plan, const bk_fact *fact)
     case BK_FACT_WITHIN:
         return 1;
     case BK_FACT_WINDOW:
+    case BK_FACT_BEGINS:
         return 2;
     case BK_FACT_STAGE_TIME:
         minutes = plan->stages[fact->stage].planned;

@@ -317,6 +317,47 @@ static void try_window(search *s, const bk_fact *fact)
     keep(s, give_up(s, &(window_change){fact->window, best_end}, best), "window", best, words);
 }
 
+/* ------------------------------------------------------------ who begins it */
+
+enum { MOST_OF_ONE_TIME = 4, ITSELF_LIKE = 30 };
+
+static bk_plan *begin_itself(search *s, size_t stage)
+{
+    bk_plan *plan = copy_plan(s);
+    plan->stages = copy_of(s->arena, plan->stages, plan->stage_count * sizeof *plan->stages);
+    plan->stages[stage].begins_itself = true;
+    return plan;
+}
+
+/* A stage that nobody can begin: an hour given up of what keeps them, or it goes on by
+ * itself where it stands and nobody said so. */
+static void try_begins(search *s, const bk_fact *fact, bool *window_seen)
+{
+    size_t tried = 0;
+    for (size_t w = 0; w < s->plan->kitchen.window_count && tried < MOST_OF_ONE_TIME; w++) {
+        const bk_window *window = &s->plan->kitchen.windows[w];
+        if (window->from < fact->from || window->to > fact->to || window_seen[w])
+            continue;
+        window_seen[w] = true;
+        tried++;
+        bk_fact of = bk_fact_new(BK_FACT_WINDOW, window->place);
+        of.window = w;
+        try_window(s, &of);
+    }
+    if (fact->stage == SIZE_MAX)
+        return;
+    const bk_stage *stage = &s->plan->stages[fact->stage];
+    if (stage->in_oven || stage->need_count > 0 || stage->hold_count > 0 || stage->link_count == 0)
+        return;
+    const bk_plan *changed = begin_itself(s, fact->stage);
+    if (fits(s, changed))
+        keep(s, changed, "begins", ITSELF_LIKE,
+             bk_format(s->arena,
+                       "if %s goes on by itself where it stands, say so: \"begins\": "
+                       "\"itself\"",
+                       bk_stage_name(s->arena, s->plan, fact->stage)));
+}
+
 /* ---------------------------------------------------------------- capacity */
 
 static bk_plan *another_cook(search *s, void *context, int64_t extra)
@@ -522,6 +563,7 @@ static int smaller(const void *a, const void *b)
 static void try_facts(search *s)
 {
     bool *dish_seen = BK_NEW(s->arena, bool, s->plan->dish_count);
+    bool *window_seen = BK_NEW(s->arena, bool, s->plan->kitchen.window_count);
     for (size_t i = 0; i < s->timeline->why_count && s->tried < MOST_CANDIDATES; i++) {
         bk_fact *fact = &s->timeline->why[i];
         s->tried++;
@@ -531,7 +573,12 @@ static void try_facts(search *s)
             try_link(s, fact);
             break;
         case BK_FACT_WINDOW:
-            try_window(s, fact);
+            if (!window_seen[fact->window])
+                try_window(s, fact);
+            window_seen[fact->window] = true;
+            break;
+        case BK_FACT_BEGINS:
+            try_begins(s, fact, window_seen);
             break;
         case BK_FACT_HANDS:
             try_cooks(s);

@@ -92,7 +92,7 @@ typedef struct bk_check {
     const char *text;
     int64_t takes; /* minutes of hands; 0: a reminder, needs no hands */
     int64_t give;  /* minutes either side of `at` (only with takes) */
-    bool look;      /* at the least end of the stage's range: it may be ready from now */
+    bool look;     /* at the least end of the stage's range: it may be ready from now */
     bk_place place;
 } bk_check;
 
@@ -140,6 +140,7 @@ struct bk_stage {
     enum bk_attention attention; /* HANDS: active; WATCH: passive, watched; NONE: passive */
     bool watch; /* somebody awake and at home throughout (also true for an active stage that uses an
                    oven or hob) */
+    bool begins_itself; /* nobody has to be there for its start (never of an active stage) */
     bk_range range;
     int64_t planned; /* the plan_on end of range, minutes */
     int cooks;       /* hands of an active stage; 0 for a passive one */

@@ -83,7 +83,8 @@ static int64_t planned_of(const bk_plan *plan, const bk_range *range)
 static void suspect_wide_range(bk_reader *reader, bk_json *json, const bk_range *range)
 {
     enum { WIDE = 3, LEAST = 60 };
-    if (reader->plan->plan_on != BK_PLAN_ON_MOST || range->least == 0 || range->most < LEAST || range->most <= WIDE * range->least)
+    if (reader->plan->plan_on != BK_PLAN_ON_MOST || range->least == 0 || range->most < LEAST ||
+        range->most <= WIDE * range->least)
         return;
     bk_remark(reader, "wide-range", bk_json_place(json),
               bk_format(reader->arena,
@@ -160,6 +161,22 @@ static void read_watch(bk_reader *reader, size_t index, bk_json *json)
     if (stage->attention == BK_NONE && stage->watch) {
         stage->attention = BK_WATCH;
     }
+}
+
+static void read_begins(bk_reader *reader, size_t index, bk_json *json)
+{
+    static const char *const who[] = {"hand", "itself", NULL};
+    bk_stage *stage = &reader->plan->stages[index];
+    int word = 0;
+    if (!bk_get_word(reader, json, "begins", who, &word))
+        return;
+    if (stage->attention == BK_HANDS)
+        bk_remark(reader, "no-effect", bk_json_key_place(bk_json_get(json, "begins")),
+                  "write \"passive\" where it goes by itself",
+                  "%s needs hands throughout, so its \"begins\" means nothing",
+                  bk_stage_words(reader, index));
+    else
+        stage->begins_itself = word == 1;
 }
 
 /* ------------------------------------------------------------------ checks */
@@ -277,6 +294,7 @@ void bk_read_stage(bk_reader *reader, size_t index)
     bool timed = read_time(reader, index, json);
     read_cooks(reader, index, json);
     read_watch(reader, index, json);
+    read_begins(reader, index, json);
     read_checks(reader, index, json, timed);
     bk_read_links(reader, index);
 }

@@ -202,55 +202,6 @@ static void fill_checks(placing *p, bk_placed *placed)
     }
 }
 
-/* ---------------------------------------------------------- nobody to begin */
-
-enum { MOST_NAMED = 3 };
-
-/* A passive stage may begin while everybody sleeps or is out. Where it follows at
- * once on another that is as it should be (the oven cools by itself); where it
- * does not, somebody would have to get up. Said once, whatever the number. */
-static void warn_of_absent_beginnings(placing *p)
-{
-    bk_text names = bk_text_new(p->arena);
-    size_t count = 0, following = 0;
-    bk_place place = {0};
-    for (size_t i = 0; i < p->timeline->stage_count; i++) {
-        const bk_placed *placed = &p->timeline->stages[i];
-        const bk_stage *stage = &p->plan->stages[placed->stage];
-        bk_instant next;
-        if (stage->attention == BK_HANDS || stage->planned == 0 ||
-            (up_and_home(p->plan, placed->start, &next) ||
-             up_and_home(p->plan, placed->start - 1, &next)))
-            continue;
-        bool follows_at_once = false;
-        for (size_t k = 0; k < stage->link_count; k++) {
-            const bk_link *link = &stage->links[k];
-            bk_point end = {p->compiled->stage_end[link->stage], 0};
-            follows_at_once = follows_at_once || instant_at(p, end) == placed->start;
-        }
-        if (follows_at_once)
-            continue;
-        if (count == 0)
-            place = stage->place;
-        following += stage->link_count > 0;
-        if (count++ < MOST_NAMED)
-            bk_text_addf(&names, "%s%s at %s", count > 1 ? ", " : "",
-                         bk_stage_name(p->arena, p->plan, placed->stage),
-                         bk_moment_short(p->arena, p->plan->zone, placed->start));
-    }
-    if (count > MOST_NAMED)
-        bk_text_addf(&names, " and %zu more", count - MOST_NAMED);
-    if (count > 0)
-        bk_warning(p->report, "nobody-begins", place,
-                   following == 0 ? "make it an active step of a minute or more, so that "
-                                    "somebody is there for it"
-                   : following < count
-                       ? "make it an active step, or where one comes before it give it a "
-                         "\"within\" after that"
-                       : "give it a \"within\" after the step before it, or make it an active step",
-                   "nobody is up or at home to begin %s", names.data);
-}
-
 /* ------------------------------------------------------------------ slack */
 
 static void shift(placing *p, size_t stage, int32_t minutes_later)
@@ -355,8 +306,10 @@ static bool add_pin(void *context, const bk_broken *broken)
         fact.stage = placed->stage;
         fact.other = other;
     }
-    if (fact.kind == BK_FACT_WINDOW)
+    if (fact.kind == BK_FACT_WINDOW || fact.kind == BK_FACT_BEGINS)
         fact.stage = placed->stage;
+    if (fact.kind == BK_FACT_BEGINS)
+        fact.place = p->plan->stages[placed->stage].place;
     for (size_t i = 0; i < placed->pinned_count; i++)
         if (bk_fact_same(&placed->pinned_by[i], &fact))
             return true;
@@ -500,6 +453,5 @@ void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled
     qsort(timeline->stages, n, sizeof *timeline->stages, by_start);
     bk_timeline_index(arena, timeline);
     fill_figures(&p);
-    warn_of_absent_beginnings(&p);
     bk_timeline_ovens(arena, timeline);
 }

@@ -20,7 +20,7 @@ bool bk_fact_same(const bk_fact *a, const bk_fact *b)
 {
     return a->kind == b->kind && a->stage == b->stage && a->other == b->other &&
            a->dish == b->dish && a->equipment == b->equipment && a->window == b->window &&
-           a->link == b->link && a->check == b->check;
+           a->link == b->link && a->check == b->check && a->from == b->from;
 }
 
 static const char *name(bk_arena *arena, const bk_plan *plan, size_t stage)
@@ -96,6 +96,31 @@ static const char *oven_words(bk_arena *arena, const bk_plan *plan, size_t stage
     return at->written ? at->written : bk_format(arena, "%.0f C", at->nominal);
 }
 
+/* "somebody has to begin Torte/chill, and nobody can between Thu 22:30 and Fri 06:30
+ * (asleep)". */
+static const char *begins_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
+{
+    bool seen[3] = {false};
+    bk_text why = bk_text_new(arena);
+    for (size_t i = 0; i < plan->kitchen.window_count; i++) {
+        const bk_window *window = &plan->kitchen.windows[i];
+        if (window->from < fact->from || window->to > fact->to || seen[window->kind])
+            continue;
+        bk_text_addf(&why, "%s%s", why.length > 0 ? ", " : "", bk_window_key(window->kind));
+        seen[window->kind] = true;
+    }
+    const bk_stage *stage = fact->stage == SIZE_MAX ? NULL : &plan->stages[fact->stage];
+    const char *of = name(arena, plan, fact->stage);
+    const char *deed = !stage            ? "begin each step"
+                       : !stage->in_oven ? bk_format(arena, "begin %s", of)
+                       : stage->begins_itself || stage->attention == BK_HANDS
+                           ? bk_format(arena, "take %s out", of)
+                           : bk_format(arena, "put %s in and take it out", of);
+    return bk_format(arena, "somebody has to %s, and nobody can between %s and %s (%s)", deed,
+                     bk_moment_short(arena, plan->zone, fact->from),
+                     bk_moment_short(arena, plan->zone, fact->to), why.data);
+}
+
 const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
 {
     switch (fact->kind) {
@@ -143,6 +168,8 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
         return bk_format(arena, "%s wants hands for its check \"%s\" %s after it starts",
                          name(arena, plan, fact->stage), check->text, bk_minutes(arena, check->at));
     }
+    case BK_FACT_BEGINS:
+        return begins_sentence(arena, plan, fact);
     }
     return "";
 }

@@ -60,6 +60,7 @@ void bk_verify_ovens(bk_verify_state *state);   /* 6 */
 void bk_verify_checks(bk_verify_state *state);  /* 7 */
 void bk_verify_dishes(bk_verify_state *state);  /* 8 */
 void bk_verify_runs(bk_verify_state *state);    /* the oven runs against the stages */
+void bk_verify_begins(bk_verify_state *state);  /* 11 */
 void bk_verify_figures(bk_verify_state *state); /* start, ready, objective, bounds */
 
 #endif

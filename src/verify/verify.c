@@ -244,6 +244,7 @@ size_t bk_verify(bk_arena *arena, const bk_timeline *timeline, bk_breach **breac
         bk_verify_ovens(&state);
         bk_verify_checks(&state);
         bk_verify_dishes(&state);
+        bk_verify_begins(&state);
         bk_verify_runs(&state);
         bk_verify_figures(&state);
     }

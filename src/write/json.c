@@ -72,6 +72,7 @@ static const char *const fact_words[] = {
     [BK_FACT_EARLIEST] = "earliest",
     [BK_FACT_NOW] = "now",
     [BK_FACT_CHECK] = "check",
+    [BK_FACT_BEGINS] = "begins",
 };
 
 static void fact(json *j, const bk_fact *f)
@@ -97,6 +98,10 @@ static void fact(json *j, const bk_fact *f)
     if (window) {
         instant(j, "from", window->from);
         instant(j, "to", window->to);
+    }
+    if (f->kind == BK_FACT_BEGINS) {
+        instant(j, "from", f->from);
+        instant(j, "to", f->to);
     }
     if (stage && f->check < stage->check_count)
         bk_put_text(&j->put, "check", stage->checks[f->check].text);

@@ -146,6 +146,11 @@ class Plan:
                 amount += hold.get("amount", 1)
         return amount
 
+    def nobody_can(self, at):
+        """Strictly inside a time in which nobody can, adjoining windows as one."""
+        windows = self.asleep + self.away + self.busy
+        return all(any(start <= minute < end for start, end in windows) for minute in (at - 1, at))
+
     def instant(self, text):
         when = datetime.datetime.fromisoformat(text.replace("Z", "+00:00"))
         if when.tzinfo is None:
@@ -180,7 +185,7 @@ class Plan:
         return found
 
     def listed(self, windows):
-        if isinstance(windows, str):
+        if isinstance(windows, (str, dict)):
             windows = [windows]
         for window in windows:
             if isinstance(window, str):
@@ -246,6 +251,12 @@ def check(plan, timeline):
             hands.append((start, end, stage.get("cooks", 1)))
             if meets(start, end, nobody + plan.busy):
                 breach(3, f"{key} falls when no hands are free")
+        touches = [end] if ovens else []
+        if "active" not in stage and stage.get("begins", "hand") == "hand":
+            touches.append(start)
+        for at in touches:
+            if plan.nobody_can(at):
+                breach(11, f"{key}: nobody can begin it or take it out")
         checks = stage.get("checks", [])
         timed = [c for c in checks if minutes(c.get("takes", "0 min")) > 0]
         shown = [(when(c["start"]), when(c["end"]), c["do"]) for c in entry["checks"]]

@@ -85,6 +85,8 @@ def stage(dice, number, cooks):
         made["uses"] = {"fridge": 1}
     if dice.chance(15):
         made["watch"] = dice.chance(50)
+    if not active and dice.chance(30):
+        made["begins"] = dice.one_of("itself", "itself", "hand")
     if number and dice.chance(60):
         link = {"stage": f"s{dice.between(0, number - 1)}"}
         if dice.chance(40):

@@ -1,5 +1,5 @@
 /* What a timeline says beside its times: reminders that move or fall away, steps
- * that nobody is up to begin, checks near their minute. */
+ * that somebody has to begin, checks near their minute. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -27,45 +27,29 @@ static bk_timeline *schedule(bk_arena *arena, const char *json)
     return schedule_plan_text(arena, json, &(bk_schedule_options){0});
 }
 
-/* The mixing before bed, a chilling as late as may be: at 04:00, when no one is up
- * to put it in the fridge. */
-static void a_step_that_nobody_begins(void **state)
+/* The mixing before bed, a chilling as late as may be: not at 04:00, when no one is up
+ * to put it in the fridge, but before the night; what begins by itself may. */
+static void a_step_that_somebody_begins(void **state)
 {
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
-    const bk_message *said =
-        warning(schedule(arena, PLAN("\"asleep\":\"22:30-06:30\"",
-                                     "{\"id\":\"mix\",\"do\":\"Mix\",\"active\":\"20 min\"},"
-                                     "{\"id\":\"chill\",\"do\":\"Chill\",\"passive\":\"8 h\"}")),
-                "nobody-begins");
-    assert_non_null(said);
-    assert_string_equal(said->text, "nobody is up or at home to begin d/chill at Sat 5 Dec 04:00");
-    assert_string_equal(said->mend,
-                        "give it a \"within\" after the step before it, or make it an active step");
-    /* The first step of a dish has none before it. */
-    said = warning(schedule(arena, PLAN("\"asleep\":\"22:30-06:30\"",
-                                        "{\"id\":\"soak\",\"do\":\"Soak\",\"passive\":\"8 h\"}")),
-                   "nobody-begins");
-    assert_non_null(said);
-    assert_null(strstr(said->mend, "within"));
-    assert_non_null(strstr(said->mend, "make it an active step"));
-    bk_arena_free(arena);
-}
-
-/* Held to the mixing, it follows it at once; what cools right after the baking
- * begins by itself. */
-static void steps_that_follow_at_once(void **state)
-{
-    (void)state;
-    bk_arena *arena = bk_arena_new(NULL);
-    assert_null(warning(
-        schedule(arena, PLAN("\"asleep\":\"22:30-06:30\"",
-                             "{\"id\":\"mix\",\"do\":\"Mix\",\"active\":\"20 min\"},"
-                             "{\"id\":\"rest\",\"do\":\"Rest\",\"passive\":\"3 h\",\"after\":{"
-                             "\"stage\":\"mix\",\"within\":\"0 min\"}},"
-                             "{\"id\":\"chill\",\"do\":\"Chill\",\"passive\":\"8 h\",\"after\":{"
-                             "\"stage\":\"rest\",\"within\":\"0 min\"}}")),
-        "nobody-begins"));
+#define NIGHT(begins)                                                                              \
+    schedule(arena, PLAN("\"asleep\":\"22:30-06:30\"",                                             \
+                         "{\"id\":\"mix\",\"do\":\"Mix\",\"active\":\"20 min\"},"                  \
+                         "{\"id\":\"chill\",\"do\":\"Chill\",\"passive\":\"8 h\"" begins "}"))
+    const bk_timeline *by_hand = NIGHT(""), *itself = NIGHT(",\"begins\":\"itself\"");
+    const bk_placed *chill = &by_hand->stages[1];
+    assert_string_equal(bk_moment_short(arena, by_hand->plan->zone, chill->start),
+                        "Fri 4 Dec 22:30");
+    assert_string_equal(bk_moment_short(arena, itself->plan->zone, itself->stages[1].start),
+                        "Sat 5 Dec 04:00");
+    /* What keeps it from starting later names the night. */
+    assert_true(chill->pinned_count > 0);
+    const bk_fact *fact = &chill->pinned_by[0];
+    assert_int_equal(fact->kind, BK_FACT_BEGINS);
+    assert_int_equal(fact->stage, 1);
+    assert_string_equal(fact->message, "somebody has to begin d/chill, and nobody can between Fri "
+                                       "4 Dec 22:30 and Sat 5 Dec 06:30 (asleep)");
     bk_arena_free(arena);
 }
 
@@ -77,15 +61,18 @@ static void reminders_in_the_night(void **state)
     bk_arena *arena = bk_arena_new(NULL);
     const bk_timeline *t =
         schedule(arena, PLAN("\"asleep\":\"22:30-06:30\"",
-                             "{\"id\":\"set\",\"do\":\"Set\",\"passive\":\"10 h\",\"checks\":["
+                             "{\"id\":\"set\",\"do\":\"Set\",\"passive\":\"10 h\",\"begins\":"
+                             "\"itself\",\"checks\":["
                              "{\"at\":\"2 h\",\"do\":\"Look\"}]}"));
     assert_int_equal(t->stages[0].checks[0].start - t->stages[0].start, 4 * 60 + 30);
     assert_false(t->stages[0].checks[0].dropped);
     assert_null(warning(t, "reminder-dropped"));
-    t = schedule(arena, PLAN("\"asleep\":\"22:30-06:30\"",
-                             "{\"id\":\"set\",\"do\":\"Set\",\"passive\":\"2 h\",\"checks\":["
-                             "{\"at\":\"1 h\",\"do\":\"Look\"}]},"
-                             "{\"id\":\"hold\",\"do\":\"Hold\",\"passive\":\"6 h\"}"));
+    t = schedule(
+        arena, PLAN("\"asleep\":\"22:30-06:30\"",
+                    "{\"id\":\"set\",\"do\":\"Set\",\"passive\":\"2 h\",\"begins\":"
+                    "\"itself\",\"checks\":["
+                    "{\"at\":\"1 h\",\"do\":\"Look\"}]},"
+                    "{\"id\":\"hold\",\"do\":\"Hold\",\"passive\":\"6 h\",\"begins\":\"itself\"}"));
     assert_true(t->stages[0].checks[0].dropped);
     assert_non_null(warning(t, "reminder-dropped"));
     bk_arena_free(arena);
@@ -144,8 +131,9 @@ static void what_pins_a_stage(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_step_that_nobody_begins), cmocka_unit_test(steps_that_follow_at_once),
-        cmocka_unit_test(reminders_in_the_night),    cmocka_unit_test(checks_at_their_minute),
+        cmocka_unit_test(a_step_that_somebody_begins),
+        cmocka_unit_test(reminders_in_the_night),
+        cmocka_unit_test(checks_at_their_minute),
         cmocka_unit_test(what_pins_a_stage),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

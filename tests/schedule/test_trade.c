@@ -146,7 +146,8 @@ static void test_ends_of_the_range_and_margin(void **state)
  *   glaze after work, at 19:10.
  *   The mousse wants 90 min of hands at least 6 h before: not during work, so
  *   before it: 07:00-08:30, just enough. It sets at once: 08:30-14:30.
- *   The base has to be cool at 07:00: 06:15-07:00, which needs nobody.
+ *   The base has to be cool at 07:00, and in the night nobody takes it off its tray:
+ *   it is set to cool before bed, 22:30-23:15.
  *   The bake is watched, so before bed: 22:15-22:30 on Thursday, oven on 22:00.
  *   The base is mixed by then: 22:00-22:15. */
 static void test_a_working_day_before(void **state)
@@ -158,7 +159,7 @@ static void test_a_working_day_before(void **state)
                        "{\"from\": \"2026-12-18 08:30\", \"to\": \"2026-12-18 17:30\"}],";
     bk_timeline *timeline = best(arena, torte(arena, "", week, ""));
     assert_string_equal(on_paper(arena, timeline),
-                        "mix Thu 22:00-22:15; bake Thu 22:15-22:30; cool Fri 06:15-07:00; "
+                        "mix Thu 22:00-22:15; bake Thu 22:15-22:30; cool Thu 22:30-23:15; "
                         "mousse Fri 07:00-08:30; set Fri 08:30-14:30; "
                         "glaze Fri 19:10-19:30");
     assert_string_equal(when(arena, timeline, timeline->ovens[0].on), "Thu 22:00");
@@ -178,7 +179,7 @@ static void test_a_working_day_before(void **state)
      * then, so the mousse before work, 07:00-08:30; the base before bed on Wednesday. */
     timeline = best(arena, torte(arena, "\"style\": \"ahead\",", week, ""));
     assert_string_equal(on_paper(arena, timeline),
-                        "mix Wed 22:00-22:15; bake Wed 22:15-22:30; cool Thu 06:15-07:00; "
+                        "mix Wed 22:00-22:15; bake Wed 22:15-22:30; cool Wed 22:30-23:15; "
                         "mousse Thu 07:00-08:30; set Thu 08:30-14:30; "
                         "glaze Thu 22:10-22:30");
     assert_int_equal(timeline->hands_on_serving_day, 0);

@@ -84,7 +84,21 @@ static bool share_oven(const bk_plan *plan, const oracle_placing *placing, size_
            placing->start[b] >= end_of(plan, placing, a) + change;
 }
 
-/* Rules that one stage keeps by itself: 3 and 4 (windows), 7, 8, 9. */
+/* Rule 11: is `at` strictly inside a time in which nobody can? */
+static bool nobody_begins(const bk_plan *plan, bk_instant at)
+{
+    return !oracle_somebody(plan, at - 1, at, true) && !oracle_somebody(plan, at, at + 1, true);
+}
+
+static bool touches_fit(const bk_plan *plan, size_t s, bk_instant start, bk_instant end)
+{
+    const bk_stage *stage = &plan->stages[s];
+    if (stage->attention != BK_HANDS && !stage->begins_itself && nobody_begins(plan, start))
+        return false;
+    return !stage->in_oven || !nobody_begins(plan, end);
+}
+
+/* Rules that one stage keeps by itself: 3 and 4 (windows), 7, 8, 9, 11. */
 static bool stage_alone(const bk_plan *plan, const oracle_placing *placing, size_t s)
 {
     const bk_stage *stage = &plan->stages[s];
@@ -100,6 +114,8 @@ static bool stage_alone(const bk_plan *plan, const oracle_placing *placing, size
     if (stage->attention == BK_HANDS && !oracle_somebody(plan, start, end, true))
         return false;
     if (stage->watch && !oracle_somebody(plan, on, end, false))
+        return false;
+    if (!touches_fit(plan, s, start, end))
         return false;
     if (stage->in_oven && (placing->oven[s] < 1 ||
                            placing->oven[s] > kitchen->equipment[stage->oven.equipment].count))
@@ -477,7 +493,7 @@ static void try_stage(struct search *search, size_t depth)
         on -= plan->kitchen.equipment[stage->oven.equipment].preheat;
     if (on < plan->earliest ||
         (stage->attention == BK_HANDS && any(search, search->no_hands, start, end)) ||
-        (stage->watch && any(search, search->nobody, on, end)))
+        (stage->watch && any(search, search->nobody, on, end)) || !touches_fit(plan, s, start, end))
         return;
     for (size_t d = 0; d < depth; d++) {
         size_t other = search->order[d];

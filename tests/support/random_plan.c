@@ -279,6 +279,7 @@ static void make_stage(maker *m, size_t s)
     if (chance(m, 15))
         stage->watch = !stage->watch;
     stage->attention = active ? BK_HANDS : stage->watch ? BK_WATCH : BK_NONE;
+    stage->begins_itself = !active && chance(m, 30);
     make_checks(m, stage);
 }
 
@@ -541,6 +542,8 @@ static void write_stage(writer *w, size_t s)
             by_default || w->plan->kitchen.equipment[stage->needs[u].equipment].kind == BK_HOB;
     if (stage->watch != by_default || random_chance(w->source, 30))
         bk_text_addf(&w->out, ", \"watch\": %s", stage->watch ? "true" : "false");
+    if (stage->begins_itself || (stage->attention != BK_HANDS && random_chance(w->source, 20)))
+        bk_text_addf(&w->out, ", \"begins\": \"%s\"", stage->begins_itself ? "itself" : "hand");
     write_links(w, s);
     write_needs(w, stage);
     for (size_t c = 0; c < stage->check_count; c++) {

@@ -354,7 +354,7 @@ static void test_hands(void **state)
     breaks(f, 3, 1, "2 pairs of hands");
 
     f = fresh();
-    window(f, BK_BUSY, 669, 671);
+    window(f, BK_BUSY, 668, 670); /* up to the minute in which the set begins */
     breaks(f, 3, 1, "torte/mousse needs hands from Friday 18 December 2026, 10:40");
     f = fresh();
     window(f, BK_BUSY, 670, 680); /* between mousse and dough: touching is free */
@@ -368,6 +368,36 @@ static void test_hands(void **state)
     f = fresh();
     window(f, BK_ASLEEP, 690, 691);
     breaks(f, 3, 1, "everybody sleeps");
+}
+
+/* Begun and taken out by somebody: not inside a time in which nobody can. */
+static void test_begins(void **state)
+{
+    (void)state;
+    fixture *f = fresh();
+    window(f, BK_BUSY, 560, 570); /* the sponge goes in as it begins */
+    keeps_all(f);
+    f = fresh();
+    window(f, BK_BUSY, 1139, 1141); /* the rolls go in */
+    breaks(f, 11, 1,
+           "Somebody has to begin rolls/bake on Friday 18 December 2026, 19:00; nobody can from "
+           "Friday 18 December 2026, 18:59 to Friday 18 December 2026, 19:01");
+    f = fresh();
+    window(f, BK_BUSY, 1159, 1161); /* they come out */
+    breaks(f, 11, 1, "take out rolls/bake");
+    f = fresh();
+    window(f, BK_BUSY, 1159, 1161);
+    f->stages[ROLLS].begins_itself = true; /* which says nothing of taking it out */
+    breaks(f, 11, 1, "take out rolls/bake");
+    f = fresh();
+    window(f, BK_BUSY, 1139, 1141);
+    f->stages[ROLLS].begins_itself = true;
+    keeps_all(f);
+    /* Two windows that meet are one. */
+    f = fresh();
+    f->windows[WINDOWS - 1] = (bk_window){.kind = BK_BUSY, .from = at(1130), .to = at(1140)};
+    window(f, BK_BUSY, 1140, 1150);
+    breaks(f, 11, 1, "nobody can from Friday 18 December 2026, 18:50 to");
 }
 
 static void test_watch(void **state)
@@ -848,6 +878,7 @@ int main(void)
         cmocka_unit_test(test_links),
         cmocka_unit_test(test_hands),
         cmocka_unit_test(test_watch),
+        cmocka_unit_test(test_begins),
         cmocka_unit_test(test_pools),
         cmocka_unit_test(test_ovens),
         cmocka_unit_test(test_checks_with_hands),

@@ -194,6 +194,27 @@ char *bk_words_window(bk_arena *arena, const bk_plan *plan, const bk_window *win
     return bk_format(arena, "%s until %s", what[window->kind], until);
 }
 
+/* The window that a fact holding a stage is about; NULL when it is about none, or
+ * another fact before says so. */
+static const bk_window *pinning_window(const bk_plan *plan, const bk_placed *placed, size_t fact)
+{
+    const bk_fact *of = &placed->pinned_by[fact];
+    if (of->kind == BK_FACT_WINDOW && of->window < plan->kitchen.window_count)
+        return &plan->kitchen.windows[of->window];
+    if (of->kind != BK_FACT_BEGINS)
+        return NULL;
+    for (size_t i = 0; i < placed->pinned_count; i++) {
+        const bk_fact *other = &placed->pinned_by[i];
+        if (other->kind == BK_FACT_WINDOW && other->window < plan->kitchen.window_count &&
+            plan->kitchen.windows[other->window].from == of->from)
+            return NULL;
+    }
+    for (size_t i = 0; i < plan->kitchen.window_count; i++)
+        if (plan->kitchen.windows[i].from == of->from)
+            return &plan->kitchen.windows[i];
+    return NULL;
+}
+
 char *bk_words_windows(bk_arena *arena, const bk_timeline *timeline, const bk_placed *placed)
 {
     static const char *const event[] = {[BK_ASLEEP] = "you go to bed",
@@ -203,10 +224,9 @@ char *bk_words_windows(bk_arena *arena, const bk_timeline *timeline, const bk_pl
     bk_text out = bk_text_new(arena);
     bk_text_add(&out, "");
     for (size_t i = 0; i < placed->pinned_count; i++) {
-        const bk_fact *fact = &placed->pinned_by[i];
-        if (fact->kind != BK_FACT_WINDOW || fact->window >= plan->kitchen.window_count)
+        const bk_window *window = pinning_window(timeline->plan, placed, i);
+        if (!window)
             continue;
-        const bk_window *window = &plan->kitchen.windows[fact->window];
         bool later = window->from >= placed->start;
         char *label = bk_words_clean(arena, window->label);
         bk_text_addf(&out, "%s%s %s", out.length > 0 ? " " : "",

@@ -1,0 +1,47 @@
+#!/bin/sh
+# The people in the kitchen: somebody begins what goes by itself.
+. tests/cli/lib.sh
+
+data=tests/data/cli/people
+
+# timeline_of PLAN: its timeline, held against the text of the plan format.
+timeline_of() {
+    run timeline --json="$work/t.json" "$1"
+    expect_status 0
+    expect_match "$work/t.json" '"status": "optimal"'
+    if command -v python3 >/dev/null 2>&1; then
+        if python3 tests/cli/check_timeline.py "$1" "$work/t.json" >"$work/breaches" 2>&1; then
+            pass
+        else
+            fail "$(cat "$work/breaches")"
+        fi
+    else
+        skip "no python3"
+    fi
+}
+
+it "the jelly goes into the fridge before the cook leaves, not at 14:20 with nobody home"
+timeline_of $data/jelly.json
+expect_stdout "14:00  leave  Set the jelly in the fridge"
+expect_stdout "It must be before you leave the house at 14:00."
+expect_match "$work/t.json" '"fact": "begins"'
+run why Jelly/set $data/jelly.json
+expect_status 0
+expect_stdout "somebody has to begin Jelly/set, and nobody can between Sat 5 Dec"
+
+it "what begins by itself needs nobody"
+sed 's/"passive": "4 h"/"passive": "4 h", "begins": "itself"/' $data/jelly.json >"$work/itself.json"
+timeline_of "$work/itself.json"
+expect_stdout "14:30  leave  Set the jelly in the fridge"
+
+it "nobody to begin it: why, and what would help"
+sed 's/"after": {"stage": "squeeze", "within": "30 min"}/"after": {"stage": "squeeze", "wait": "10 min", "within": "30 min"}/
+     s/"serve": "2026-12-05 19:00"/"serve": "2026-12-05 18:30", "earliest": "2026-12-05 13:25"/' \
+    $data/jelly.json >"$work/late.json"
+run timeline --json="$work/why.json" "$work/late.json"
+expect_status 1
+expect_stdout "somebody has to begin Jelly/set, and nobody can between Sat 5 Dec"
+expect_match "$work/why.json" '"fact": "begins"'
+expect_stdout "of being away"
+
+finish
