@@ -4,9 +4,12 @@
 
 static const double year = 366.0 * 86400.0; /* s */
 
-/* Water by mass from which food freezes at about BK_HEAT_FREEZING; below it,
- * sugar or fat hold the little there is. */
-static const double freezable = 0.2;
+/* Water that can become ice: all but what protein binds, 0.4 of its mass (Schwartzberg
+ * 1976, in ASHRAE Refrigeration, ch. 19). */
+static bool can_freeze(const bk_composition *c)
+{
+    return c->water > 0.4 * c->protein;
+}
 
 const char *bk_heat_fault_code(enum bk_heat_fault fault)
 {
@@ -132,7 +135,7 @@ static void check_target(bk_arena *arena, const bk_heat_question *q, bk_heat_ans
                       : "give a target above the surroundings, or a colder place");
         return;
     }
-    bool watery = q->has_material || q->composition.water >= freezable;
+    bool watery = q->has_material || can_freeze(&q->composition);
     a->may_freeze = watery && air < BK_HEAT_FREEZING;
     if (!q->has_material && watery && (from < BK_HEAT_FREEZING || to < BK_HEAT_FREEZING))
         fault(a, BK_HEAT_FREEZES,

@@ -261,6 +261,30 @@ refused "from -40 C to 300 C"
 ask --from "-5 C" --to "3 C" --in room
 refused "freezes or thaws"
 
+it "a slab without edges has no width: null"
+run cooling --shape slab --deep "4 cm" --food water --from "50 C" --to "20 C" --json
+expect_status 0
+told "e['question']['across_mm'] is None and e['question']['deep_mm'] == 40"
+
+it "whatever holds water that can freeze is not computed as if it could not"
+for food in butter caramel buttercream "shortcrust pastry" bread; do
+    run cooling --shape slab --deep "4 cm" --food "$food" --from "-18 C" --to "15 C" --in room
+    refused "freezes or thaws"
+    run cooling --shape slab --deep "4 cm" --food "$food" --from "20 C" --to "-10 C" --in freezer
+    refused "freezes or thaws"
+done
+run cooling --shape slab --deep "1 cm" --food chocolate --from "30 C" --to "-10 C" --in freezer
+expect_status 0
+
+it "a target just short of the room is not shown as the room"
+run cooling --shape slab --deep "1 cm" --food butter --from "5 C" --to "19.95 C" --in room \
+    --svg "$work/box/t.svg"
+expect_status 0
+expect_stdout "from 5 °C to 19.95 °C in a room at 20 °C"
+expect_not_stdout "to 20 °C"
+expect_match "$work/box/t.svg" "19.95 °C, the target"
+rm "$work/box/t.svg"
+
 it "unknown words, with the nearest"
 ask --shape rond
 refused 'did you mean "round"?'

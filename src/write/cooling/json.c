@@ -6,10 +6,11 @@
 
 enum { MOST_STEPS = 60 };
 
-/* Thousandths: the last digits of the library's sines are no part of the answer. */
+/* Thousandths: the last digits of the library's sines are no part of the answer. What is
+ * endless stays so. */
 static double rounded(double value)
 {
-    return (double)llround(value * 1000.0) / 1000.0;
+    return !isfinite(value) ? value : (double)llround(value * 1000.0) / 1000.0;
 }
 
 static void put_question(bk_put *put, const bk_cooled *cooled)

@@ -155,7 +155,7 @@ static char *answer_words(picture *p)
     const bk_heat_answer *a = &p->cooled->answer;
     return bk_format(arena, "Likely %s until %s, is at %s; least %s, most %s.",
                      bk_minutes(arena, a->likely_minutes), bk_cooled_point(p->cooled),
-                     bk_celsius(arena, p->cooled->question.to_c),
+                     bk_cooled_celsius(arena, p->cooled, p->cooled->question.to_c),
                      bk_minutes(arena, a->least_minutes), bk_minutes(arena, a->most_minutes));
 }
 
@@ -181,7 +181,8 @@ static void draw(picture *p)
         bk_format(svg->arena,
                   "Thick line: %s, as is likely. Grey, between the dashed lines: from the least "
                   "to the most. Level dashes: %s, the target.",
-                  bk_cooled_point(p->cooled), bk_celsius(svg->arena, p->cooled->question.to_c)));
+                  bk_cooled_point(p->cooled),
+                  bk_cooled_celsius(svg->arena, p->cooled, p->cooled->question.to_c)));
     const char *notes[BK_COOLED_MOST_NOTES];
     size_t count = bk_cooled_notes(svg->arena, p->cooled, notes);
     for (size_t i = 0; i < count; i++) {

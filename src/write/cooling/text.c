@@ -42,7 +42,7 @@ static void head(page *p)
     bk_wrap_item(p->out, p->width, "LIKELY    ",
                  bk_format(p->arena, "%s until %s, is at %s",
                            bk_minutes(p->arena, a->likely_minutes), bk_cooled_point(c),
-                           bk_celsius(p->arena, c->question.to_c)));
+                           bk_cooled_celsius(p->arena, c, c->question.to_c)));
     bk_wrap_item(p->out, p->width, "LEAST     ",
                  bk_format(p->arena, "%s, where the surroundings take heat well",
                            bk_minutes(p->arena, a->least_minutes)));
@@ -79,7 +79,7 @@ static void scale_row(page *p, const scale *plot, char *row)
     const bk_heat_question *q = &p->cooled->question;
     const char *low = bk_decimal(p->arena, plot->low, 1),
                *high = bk_decimal(p->arena, plot->high, 1);
-    const char *target = bk_decimal(p->arena, q->to_c, 1);
+    const char *target = bk_cooled_degrees(p->arena, p->cooled, q->to_c);
     size_t at = column_of(plot, q->to_c);
     memset(row, ' ', plot->columns);
     put_at(row, plot->columns, 0, low);
@@ -130,7 +130,7 @@ static void curve(page *p)
                  bk_format(p->arena,
                            "o is %s, as is likely; - from the least to the most; : is %s.",
                            p->cooled->answer.warming ? "the coldest point" : "the warmest point",
-                           bk_celsius(p->arena, q->to_c)));
+                           bk_cooled_celsius(p->arena, p->cooled, q->to_c)));
 }
 
 /* ----------------------------------------------------------------- changes */

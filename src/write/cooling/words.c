@@ -57,6 +57,30 @@ char *bk_celsius(bk_arena *arena, double celsius)
     return bk_format(arena, "%s °C", bk_decimal(arena, celsius, 1));
 }
 
+/* Whether two temperatures that differ would be shown as one. */
+static bool alike(double a, double b, int decimals)
+{
+    double scale = pow(10.0, decimals);
+    return a != b && llround(a * scale) == llround(b * scale);
+}
+
+char *bk_cooled_degrees(bk_arena *arena, const bk_cooled *cooled, double celsius)
+{
+    enum { MOST_DECIMALS = 4 };
+    const bk_heat_question *q = &cooled->question;
+    int decimals = 1;
+    while (decimals < MOST_DECIMALS &&
+           (alike(q->from_c, q->to_c, decimals) || alike(q->to_c, q->air_c, decimals) ||
+            alike(q->from_c, q->air_c, decimals)))
+        decimals++;
+    return bk_decimal(arena, celsius, decimals);
+}
+
+char *bk_cooled_celsius(bk_arena *arena, const bk_cooled *cooled, double celsius)
+{
+    return bk_format(arena, "%s °C", bk_cooled_degrees(arena, cooled, celsius));
+}
+
 char *bk_with_degrees(bk_arena *arena, const char *text)
 {
     bk_text out = bk_text_new(arena);
@@ -107,9 +131,9 @@ char *bk_cooled_course(bk_arena *arena, const bk_cooled *cooled)
     const bk_heat_question *q = &cooled->question;
     const char *place = bk_heat_place_name(q->place);
     bk_text out = bk_text_new(arena);
-    bk_text_addf(&out, "from %s to %s in %s %s at %s", bk_celsius(arena, q->from_c),
-                 bk_celsius(arena, q->to_c), strchr("aeiou", place[0]) ? "an" : "a", place,
-                 bk_celsius(arena, q->air_c));
+    bk_text_addf(&out, "from %s to %s in %s %s at %s", bk_cooled_celsius(arena, cooled, q->from_c),
+                 bk_cooled_celsius(arena, cooled, q->to_c), strchr("aeiou", place[0]) ? "an" : "a",
+                 place, bk_cooled_celsius(arena, cooled, q->air_c));
     if (q->shape != BK_HEAT_BALL)
         bk_text_addf(&out, "; %s, base %s", bk_heat_wall(q->tin)->name,
                      q->base_insulated ? "insulated" : "open");

@@ -27,6 +27,11 @@ char *bk_decimal(bk_arena *arena, double value, int decimals);
 /* "6 °C" */
 char *bk_celsius(bk_arena *arena, double celsius);
 
+/* A temperature of the question with one decimal, or with as many more, up to four, as
+ * keep start, target and surroundings apart: "6", "19.95"; and "19.95 °C". */
+char *bk_cooled_degrees(bk_arena *arena, const bk_cooled *cooled, double celsius);
+char *bk_cooled_celsius(bk_arena *arena, const bk_cooled *cooled, double celsius);
+
 /* A text in which " C" stands for degrees, with the degree sign. */
 char *bk_with_degrees(bk_arena *arena, const char *text);
 
