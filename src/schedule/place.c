@@ -18,6 +18,7 @@ typedef struct placing {
     bk_report *report;
     const bk_check_index *index;
     stage_list *followers; /* by stage: those linked to it */
+    int64_t earlier_left;  /* places that may still be tried */
     bk_var *changed;       /* of the stage that is being moved */
     size_t changed_count;
 } placing;
@@ -367,6 +368,37 @@ static void find_slack(placing *p, bk_placed *placed, int32_t *scratch)
     p->value = kept;
 }
 
+/* Places tried for all stages together when it is asked how much earlier they may start:
+ * a stage with nothing before it may have months. */
+enum { MOST_EARLIER = 2000000 };
+
+/* A minute earlier; the first start is no earlier than any. */
+static void earlier(placing *p, size_t stage)
+{
+    const bk_point *start = &p->compiled->stage_start[stage];
+    shift(p, stage, -1);
+    int32_t *first = &p->value[p->compiled->first_start];
+    if (*first < p->value[start->var] + start->plus)
+        *first = p->value[start->var] + start->plus;
+}
+
+static void find_early(placing *p, bk_placed *placed, int32_t *scratch)
+{
+    size_t n = bk_problem_vars(p->compiled->problem);
+    int32_t *kept = p->value;
+    for (size_t i = 0; i < n; i++)
+        scratch[i] = kept[i];
+    p->value = scratch;
+    earlier(p, placed->stage);
+    while (p->earlier_left-- > 0 && fits(p, placed->stage)) {
+        placed->early++;
+        earlier(p, placed->stage);
+    }
+    if (p->earlier_left < 0)
+        placed->early = BK_EARLY_UNKNOWN;
+    p->value = kept;
+}
+
 /* ---------------------------------------------------------------- figures */
 
 static int64_t overlap(bk_instant from, bk_instant to, bk_instant a, bk_instant b)
@@ -431,7 +463,8 @@ void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled
                  .plan = plan,
                  .compiled = compiled,
                  .value = value,
-                 .report = report};
+                 .report = report,
+                 .earlier_left = MOST_EARLIER};
     make_room(&p);
     list_followers(&p);
     size_t n = plan->stage_count;
@@ -449,6 +482,7 @@ void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled
         placed->oven_number = oven_number(&p, i);
         fill_checks(&p, placed);
         find_slack(&p, placed, scratch);
+        find_early(&p, placed, scratch);
     }
     qsort(timeline->stages, n, sizeof *timeline->stages, by_start);
     bk_timeline_index(arena, timeline);

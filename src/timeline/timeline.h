@@ -51,10 +51,14 @@ typedef struct bk_fact {
     const char *message; /* a sentence a cook understands */
 } bk_fact;
 
+/* Of `early`: too many minutes to try them all. */
+enum { BK_EARLY_UNKNOWN = -1 };
+
 typedef struct bk_placed {
     size_t stage; /* index in plan.stages */
     bk_instant start, end;
     int64_t slack;        /* minutes it alone could start later, every minute up to it possible */
+    int64_t early;        /* minutes it alone could start earlier, likewise, or BK_EARLY_UNKNOWN */
     int oven_number;      /* 1.. of the oven's count; 0 when not in an oven */
     double temperature_c; /* of the oven, without fan; with in_oven only */
     bk_placed_check *checks;

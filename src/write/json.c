@@ -155,6 +155,13 @@ static void placed_stage(json *j, const bk_placed *placed)
     bk_put_integer(&j->put, "slack_minutes", placed->slack);
     bk_put_boolean(&j->put, "critical", placed->slack == 0);
     instant(j, "latest_start", placed->start + placed->slack);
+    if (placed->early == BK_EARLY_UNKNOWN) {
+        bk_put_null(&j->put, "early_minutes");
+        bk_put_null(&j->put, "earliest_start");
+    } else {
+        bk_put_integer(&j->put, "early_minutes", placed->early);
+        instant(j, "earliest_start", placed->start - placed->early);
+    }
     if (stage->in_oven) {
         oven_name(j, "oven", stage->oven.equipment, placed->oven_number);
         heat(j, stage->oven.equipment, placed->temperature_c);

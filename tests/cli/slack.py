@@ -3,7 +3,7 @@
 
 Usage: slack.py PLAN.json TIMELINE.json
 
-Moved later by its slack a stage must keep every rule of the plan format, all others where
+Moved later by its slack, or earlier by early_minutes, a stage must keep every rule of the plan format, all others where
 they are; moved one minute more it must break one, and check_timeline.py must see it. That
 tests the slack and the checker at once. Stages with a check that needs hands are left
 out: such a check may move as well. Exit status: 0 all agree, 1 not.
@@ -51,6 +51,13 @@ def disagreements(plan, timeline):
             wrong.append(f"{name} can't start {slack} min later: {broken[0]}")
         if not breaches(plan, moved(timeline, index, slack + 1)):
             wrong.append(f"{name} could start {slack + 1} min later, its slack is {slack}")
+        early = stage["early_minutes"]
+        for earlier in (early, early // 2):
+            broken = breaches(plan, moved(timeline, index, -earlier))
+            if broken:
+                wrong.append(f"{name} can't start {earlier} min earlier: {broken[0]}")
+        if not breaches(plan, moved(timeline, index, -early - 1)):
+            wrong.append(f"{name} could start {early + 1} min earlier, not only {early}")
     return wrong, tried
 
 

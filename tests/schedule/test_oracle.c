@@ -106,7 +106,13 @@ static bool slack_agrees(const bk_timeline *timeline, const oracle_placing *plac
     for (int64_t later = 1; later <= slack; later++)
         if (!can_shift(timeline->plan, *placing, s, later, 0))
             return false;
-    return !can_shift(timeline->plan, *placing, s, slack + 1, 0);
+    if (can_shift(timeline->plan, *placing, s, slack + 1, 0))
+        return false;
+    int64_t early = timeline->stages[i].early;
+    for (int64_t earlier = 1; earlier <= early; earlier++)
+        if (!can_shift(timeline->plan, *placing, s, -earlier, 0))
+            return false;
+    return !can_shift(timeline->plan, *placing, s, -early - 1, 0);
 }
 
 typedef struct tally {
@@ -194,8 +200,10 @@ static void compare(bk_arena *arena, uint64_t seed, const bk_plan *plan, tally *
     }
     for (size_t i = 0; i < timeline->stage_count; i++)
         if (!slack_agrees(timeline, &placing, i)) {
-            complain(arena, seed, bk_format(arena, "the slack of s%zu", timeline->stages[i].stage),
-                     plan, timeline, &answer);
+            complain(
+                arena, seed,
+                bk_format(arena, "the slack, later or earlier, of s%zu", timeline->stages[i].stage),
+                plan, timeline, &answer);
             count->wrong_slack++;
             break;
         }

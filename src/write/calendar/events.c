@@ -461,11 +461,7 @@ bk_calendar bk_calendar_of(bk_arena *arena, const bk_timeline *timeline,
     if (timeline->stage_count > 0) {
         for (size_t i = 0; i < plan->dish_count; i++)
             add_ready(&b, i);
-        bk_instant first = timeline->start;
-        for (size_t i = 0; i < timeline->oven_count; i++)
-            if (timeline->ovens[i].on < first)
-                first = timeline->ovens[i].on;
-        add_summary(&b, first);
+        add_summary(&b, bk_rows_first(timeline));
     }
     bk_instant now = options->has_stamp ? options->stamp
                      : plan->has_now    ? plan->now

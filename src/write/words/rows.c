@@ -190,3 +190,12 @@ bk_instant bk_rows_dish_ready(const bk_timeline *timeline, size_t dish)
             ready = timeline->stages[i].end;
     return ready;
 }
+
+bk_instant bk_rows_first(const bk_timeline *timeline)
+{
+    bk_instant first = timeline->start;
+    for (size_t i = 0; i < timeline->oven_count; i++)
+        if (timeline->ovens[i].on < first)
+            first = timeline->ovens[i].on;
+    return first;
+}

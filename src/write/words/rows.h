@@ -45,4 +45,8 @@ bk_rows bk_rows_of(bk_arena *arena, const bk_timeline *timeline);
 /* When the last stage of a dish ends. */
 bk_instant bk_rows_dish_ready(const bk_timeline *timeline, size_t dish);
 
+/* The first thing to do of a timeline that has stages: its first step, or to turn on an
+ * oven for it. */
+bk_instant bk_rows_first(const bk_timeline *timeline);
+
 #endif

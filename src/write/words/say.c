@@ -8,6 +8,23 @@ static const char *dish_name(bk_arena *arena, const bk_timeline *timeline, size_
     return bk_words_clean(arena, timeline->plan->dishes[dish].name);
 }
 
+/* What a step has in hand, both ways, with all others where they are. */
+static char *leeway(bk_arena *arena, const bk_timeline *timeline, const bk_placed *placed)
+{
+    const bk_zone *zone = timeline->plan->zone;
+    char *later = placed->slack == 0 ? ""
+                                     : bk_format(arena, "Can start up to %s later.",
+                                                 bk_minutes(arena, placed->slack));
+    if (placed->early <= 0)
+        return later;
+    char *earlier = placed->early > BK_DAY
+                        ? "Any time before will do, too."
+                        : bk_format(arena, "Any time from %s.",
+                                    bk_clock_seen_from(arena, zone, placed->start,
+                                                       placed->start - placed->early));
+    return later[0] ? bk_format(arena, "%s %s", earlier, later) : earlier;
+}
+
 static bk_said say_start(bk_arena *arena, const bk_timeline *timeline, const bk_row *row)
 {
     const bk_placed *placed = &timeline->stages[row->placed];
@@ -20,9 +37,7 @@ static bk_said say_start(bk_arena *arena, const bk_timeline *timeline, const bk_
     said.what = bk_words_clean(arena, stage->text);
     said.detail = bk_format(arena, "%s: %s", dish_name(arena, timeline, stage->dish),
                             bk_words_course(arena, timeline, placed));
-    if (placed->slack > 0)
-        said.slack =
-            bk_format(arena, "Can start up to %s later.", bk_minutes(arena, placed->slack));
+    said.slack = leeway(arena, timeline, placed);
     said.windows = bk_words_windows(arena, timeline, placed);
     said.note = bk_words_clean(arena, stage->note);
     said.caution = bk_words_clean(arena, stage->caution);
@@ -146,17 +161,18 @@ bool bk_say_marks(const bk_timeline *timeline)
 
 char *bk_say_in_hand(bk_arena *arena, const bk_timeline *timeline, const char *sign)
 {
+    int64_t margin = timeline->plan->margin;
+    bk_text text = bk_text_new(arena);
+    if (margin > 0)
+        bk_text_addf(&text, "%s before each dish is served.", bk_minutes(arena, margin));
+    else
+        bk_text_add(&text, "No margin is planned.");
+    bk_text_add(
+        &text, " These are the latest times; \"any time from\" says how much earlier a step may be "
+               "done.");
     if (bk_say_marks(timeline))
-        return bk_format(arena,
-                         "Steps marked %s can't start later. The others say how much later they "
-                         "can.",
-                         sign);
-    if (bk_words_critical_count(timeline) > 0)
-        return bk_copy_string(
-            arena,
-            "Nothing: no step can start later while the others stay where they are. Start each one "
-            "on time.");
-    return bk_copy_string(arena, "Each step says how much later it can start.");
+        bk_text_addf(&text, " Steps marked %s can't start later than they stand.", sign);
+    return text.data;
 }
 
 /* With its year where [from, to] is so long that the date alone would hide a slip of
@@ -173,15 +189,12 @@ static char *moment(bk_arena *arena, const bk_zone *zone, bk_instant from, bk_in
 char *bk_say_start(bk_arena *arena, const bk_timeline *timeline)
 {
     const bk_zone *zone = timeline->plan->zone;
-    char *start = moment(arena, zone, timeline->start, timeline->start, timeline->plan->last_serve);
-    bk_instant oven = INT64_MAX;
-    for (size_t i = 0; i < timeline->oven_count; i++)
-        if (timeline->ovens[i].on < oven)
-            oven = timeline->ovens[i].on;
-    if (oven >= timeline->start)
+    bk_instant first = bk_rows_first(timeline);
+    char *start = moment(arena, zone, first, first, timeline->plan->last_serve);
+    if (first == timeline->start)
         return start;
-    return bk_format(arena, "%s; oven on at %s", start,
-                     bk_clock_seen_from(arena, zone, timeline->start, oven));
+    return bk_format(arena, "%s: turn the oven on; the first step at %s", start,
+                     bk_clock_seen_from(arena, zone, first, timeline->start));
 }
 
 char *bk_say_serve(bk_arena *arena, const bk_timeline *timeline)
