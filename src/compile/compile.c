@@ -76,7 +76,7 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
     out->plan = plan;
     out->mirror = plan->last_serve;
     out->problem = bk_problem_new(arena);
-    out->level_hands = out->level_start = out->level_waiting = -1;
+    out->level_hands = out->level_start = out->level_interruptions = out->level_waiting = -1;
     out->delay = BK_CONSTANT;
     if (options->delay_most > 0)
         out->delay = bk_problem_var(out->problem, -bk_narrow(options->delay_most), 0);

@@ -22,6 +22,13 @@ typedef struct bk_orders {
     size_t count, room;
 } bk_orders;
 
+/* Hands that are full from `from` for `length` minutes, of so many cooks. */
+typedef struct bk_work {
+    bk_point from;
+    int32_t length;
+    int cooks;
+} bk_work;
+
 typedef struct bk_compiled {
     const bk_plan *plan;
     bk_problem *problem;
@@ -40,7 +47,15 @@ typedef struct bk_compiled {
     bk_var first_start;    /* T - first start */
     bk_var delay;          /* minus the minutes that every serve is put off; BK_CONSTANT: none */
     int level_hands;       /* objective levels; -1 where the style has none */
-    int level_start, level_waiting;
+    int level_start, level_interruptions, level_waiting;
+    bk_work *work; /* what keeps hands full, for whom a touch is an interruption */
+    size_t work_count;
+    bk_point *touches; /* T - when somebody has to see to something; those that are always in
+                          one minute once */
+    size_t touch_count;
+    bk_bound *at_rest; /* values of the variables that only count interruptions, with which they
+                          ask nothing of the others */
+    size_t at_rest_count;
     int64_t waiting_offset; /* waiting minutes = sum of level_waiting - waiting_offset */
 } bk_compiled;
 
@@ -48,6 +63,9 @@ typedef struct bk_compile_options {
     /* Every fact can be dropped: serve-by, the plan's earliest and the stages' own
      * times become facts too, at the price of a looser problem. For explanations. */
     bool droppable;
+    /* Touches that happen to be in one minute count as one interruption: exact, but costly,
+     * and needed only where there are several. */
+    bool minutes_shared;
     /* No objective: only whether it fits. */
     bool no_objective;
     /* Every serve may be put off by up to this many minutes, as little as possible
@@ -64,6 +82,11 @@ typedef struct bk_compile_options {
 
 /* A conflict's worth of propagation, in the engine's steps: effort also limits
  * those, so that large plans end as well as hard ones. */
+/* How many minutes strictly between `from` and `to` (mirrored) have a touch while no cook's
+ * hands are free, in an assignment. */
+int64_t bk_interruptions(bk_arena *arena, const bk_compiled *compiled, const int32_t *value,
+                         int32_t from, int32_t to);
+
 enum { BK_DEFAULT_EFFORT = 200000, BK_WORK_A_CONFLICT = 1500 };
 
 bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_options *options);

@@ -52,6 +52,7 @@ void bk_build_objective(bk_builder *b)
         bk_builder_lag(b, bk_start_of(b, i), (bk_point){out->first_start, 0}, 0, BK_NO_FACT);
     out->level_start = bk_problem_level(out->problem);
     bk_problem_cost(out->problem, out->level_start, out->first_start, 1);
+    bk_build_interruptions(b);
     out->level_waiting = bk_problem_level(out->problem);
     for (size_t i = 0; i < plan->stage_count; i++) {
         bk_problem_cost(out->problem, out->level_waiting, out->stage_end[i], 1);

@@ -116,6 +116,9 @@ void bk_build_oven(bk_builder *b, size_t e);
 /* The levels of the plan's style. */
 void bk_build_objective(bk_builder *b);
 
+/* The fewest touches while all cooks have their hands full, as a level. */
+void bk_build_interruptions(bk_builder *b);
+
 /* As little delay as possible, and nothing else. */
 void bk_build_delay_objective(bk_builder *b);
 

@@ -189,6 +189,8 @@ bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t sta
         return reasons;
     reasons.possible = true;
     reasons.first_start = compiled->mirror - result.value[compiled->first_start];
+    reasons.interruptions =
+        bk_interruptions(arena, compiled, result.value, INT32_MIN, INT32_MAX);
     reasons.waiting = result.sum[compiled->level_waiting] - compiled->waiting_offset;
     return reasons;
 }

@@ -106,6 +106,11 @@ static int64_t hands_level(const placing *p)
     return c->level_hands < 0 ? 0 : bk_problem_sum(c->problem, c->level_hands, p->value);
 }
 
+static int64_t interruptions_in(placing *p, int32_t from, int32_t to)
+{
+    return bk_interruptions(p->arena, p->compiled, p->value, from, to);
+}
+
 /* Puts a check at its written minute, or as near to it as all stays valid and as
  * good: the search does not care where in its leeway a check stands, the cook
  * does. */
@@ -120,11 +125,16 @@ static void place_check(placing *p, size_t stage, size_t k)
                       (int32_t)check->at - (int32_t)check->takes;
     int32_t kept = p->value[var];
     int64_t hands = hands_level(p);
+    /* A move changes only what lies inside where the check can be. */
+    int32_t low = written - (int32_t)check->give,
+            high = written + (int32_t)(check->give + check->takes);
+    int64_t interruptions = interruptions_in(p, low, high);
     for (int32_t off = 0; off <= (int32_t)check->give; off++)
         for (int side = 0; side < (off ? 2 : 1); side++) {
             /* Mirrored: a smaller value is later; later first. */
             p->value[var] = written + (side ? off : -off);
-            if (p->value[var] == kept || (valid(p, stage) && hands_level(p) <= hands))
+            if (p->value[var] == kept || (valid(p, stage) && hands_level(p) <= hands &&
+                                          interruptions_in(p, low, high) <= interruptions))
                 return;
         }
     p->value[var] = kept;
@@ -414,6 +424,7 @@ static void fill_figures(placing *p)
     bk_instant next = bk_next_day_start(p->plan->zone, p->plan->last_serve);
     t->start = INT64_MAX;
     t->ready = INT64_MIN;
+    t->interruptions = interruptions_in(p, INT32_MIN, INT32_MAX);
     for (size_t i = 0; i < t->stage_count; i++) {
         const bk_placed *placed = &t->stages[i];
         const bk_stage *stage = &p->plan->stages[placed->stage];
@@ -467,6 +478,8 @@ void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled
                  .earlier_left = MOST_EARLIER};
     make_room(&p);
     list_followers(&p);
+    for (size_t i = 0; i < compiled->at_rest_count; i++)
+        value[compiled->at_rest[i].var] = compiled->at_rest[i].value;
     size_t n = plan->stage_count;
     for (size_t i = 0; i < n; i++)
         for (size_t k = 0; k < plan->stages[i].check_count; k++)

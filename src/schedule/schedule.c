@@ -16,6 +16,7 @@ static void fill_bounds(bk_timeline *timeline, const bk_compiled *c, const bk_re
 {
     timeline->bound_hands = c->level_hands >= 0 ? result->bound[c->level_hands] : 0;
     timeline->bound_start = c->mirror - result->bound[c->level_start];
+    timeline->bound_interruptions = result->bound[c->level_interruptions];
     timeline->bound_waiting = result->bound[c->level_waiting] - c->waiting_offset;
     if (timeline->bound_waiting < 0)
         timeline->bound_waiting = 0;
@@ -51,18 +52,45 @@ static bk_timeline *reschedule(bk_arena *arena, const bk_plan *plan, int64_t eff
     return bk_schedule(arena, plan, &(bk_schedule_options){.effort = effort}, &quiet);
 }
 
+/* Solves as if each touch were a minute of its own; only where that leaves an
+ * interruption can those of one minute change what is best. */
+static bk_result solve(bk_arena *arena, const bk_plan *plan, int64_t effort, bk_compiled **compiled)
+{
+    *compiled = bk_compile(arena, plan, &(bk_compile_options){0});
+    bk_solve_options solving = {
+        .conflicts = effort, .work = effort * BK_WORK_A_CONFLICT, .facts = (*compiled)->fact_count};
+    bk_result result = bk_solve(arena, (*compiled)->problem, &solving);
+    if (!result.value || result.sum[(*compiled)->level_interruptions] == 0)
+        return result;
+    bk_compiled *exact = bk_compile(arena, plan, &(bk_compile_options){.minutes_shared = true});
+    int32_t *hint = BK_NEW(arena, int32_t, bk_problem_vars(exact->problem));
+    for (size_t i = 0; i < bk_problem_vars((*compiled)->problem); i++)
+        hint[i] = result.value[i]; /* what is new comes last */
+    solving.hint = hint;
+    solving.facts = exact->fact_count;
+    bk_result second = bk_solve(arena, exact->problem, &solving);
+    second.conflicts += result.conflicts;
+    if (second.value) {
+        *compiled = exact;
+        return second;
+    }
+    result.status = BK_FEASIBLE;
+    result.complete = false;
+    if (result.bound[(*compiled)->level_interruptions] > 1)
+        result.bound[(*compiled)->level_interruptions] = 1; /* they may be of one minute */
+    return result;
+}
+
 bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule_options *options,
                          bk_report *report)
 {
     bk_timeline *timeline = BK_NEW(arena, bk_timeline, 1);
     timeline->plan = plan;
-    bk_compiled *compiled = bk_compile(arena, plan, &(bk_compile_options){0});
     int64_t effort = options->effort > 0 ? options->effort : BK_DEFAULT_EFFORT;
     if (effort > MOST_EFFORT)
         effort = MOST_EFFORT;
-    bk_solve_options solving = {
-        .conflicts = effort, .work = effort * BK_WORK_A_CONFLICT, .facts = compiled->fact_count};
-    bk_result result = bk_solve(arena, compiled->problem, &solving);
+    bk_compiled *compiled;
+    bk_result result = solve(arena, plan, effort, &compiled);
     timeline->conflicts = result.conflicts;
     timeline->complete = result.complete;
     if (result.status == BK_OPTIMAL || result.status == BK_FEASIBLE) {

@@ -103,9 +103,11 @@ typedef struct bk_timeline {
     int64_t
         hands_on_serving_day; /* minutes of active stages and checks with `takes` on the civil date
                                  of the last serve, each counted once however many cooks it needs */
+    int64_t interruptions;    /* minutes with something to see to while no cook's hands are free */
     bk_instant bound_start;   /* no timeline starts later */
-    int64_t bound_waiting;    /* none with this first start waits less */
-    int64_t bound_hands;      /* style ahead: none has fewer hands-on minutes that day */
+    int64_t bound_interruptions; /* none with this first start has fewer */
+    int64_t bound_waiting;       /* none with that and this first start waits less */
+    int64_t bound_hands;         /* style ahead: none has fewer hands-on minutes that day */
     bk_placed
         *stages; /* by start, then plan order; plan.stage_count of them, none when impossible */
     size_t stage_count;
@@ -134,6 +136,7 @@ typedef struct bk_reasons {
     /* bk_why_stage: it could start later, at a price */
     bool possible;
     bk_instant first_start; /* then */
+    int64_t interruptions;  /* then */
     int64_t waiting;        /* then, over all stages */
 } bk_reasons;
 

@@ -51,16 +51,17 @@ void bk_verify_sweep(bk_verify_state *state, int rule, const bk_verify_needs *ne
                      const char *what);
 
 /* The rules, one or a few to a function; all stages are placed. */
-void bk_verify_times(bk_verify_state *state);   /* 1, 9 */
-void bk_verify_links(bk_verify_state *state);   /* 2 */
-void bk_verify_hands(bk_verify_state *state);   /* 3 */
-void bk_verify_watch(bk_verify_state *state);   /* 4 */
-void bk_verify_pools(bk_verify_state *state);   /* 5, and stored of 8 */
-void bk_verify_ovens(bk_verify_state *state);   /* 6 */
-void bk_verify_checks(bk_verify_state *state);  /* 7 */
-void bk_verify_dishes(bk_verify_state *state);  /* 8 */
-void bk_verify_runs(bk_verify_state *state);    /* the oven runs against the stages */
-void bk_verify_begins(bk_verify_state *state);  /* 11 */
-void bk_verify_figures(bk_verify_state *state); /* start, ready, objective, bounds */
+void bk_verify_times(bk_verify_state *state);            /* 1, 9 */
+void bk_verify_links(bk_verify_state *state);            /* 2 */
+void bk_verify_hands(bk_verify_state *state);            /* 3 */
+void bk_verify_watch(bk_verify_state *state);            /* 4 */
+void bk_verify_pools(bk_verify_state *state);            /* 5, and stored of 8 */
+void bk_verify_ovens(bk_verify_state *state);            /* 6 */
+void bk_verify_checks(bk_verify_state *state);           /* 7 */
+void bk_verify_dishes(bk_verify_state *state);           /* 8 */
+void bk_verify_runs(bk_verify_state *state);             /* the oven runs against the stages */
+void bk_verify_begins(bk_verify_state *state);           /* 11 */
+int64_t bk_verify_interruptions(bk_verify_state *state); /* 12, counted */
+void bk_verify_figures(bk_verify_state *state);          /* start, ready, objective, bounds */
 
 #endif

@@ -192,12 +192,20 @@ void bk_verify_figures(bk_verify_state *state)
         same_instant(state, "first start", timeline->start, start);
         same_instant(state, "last end", timeline->ready, ready);
     }
+    int64_t interruptions = bk_verify_interruptions(state);
+    if (timeline->interruptions != interruptions)
+        bk_verify_breach(state, 0, SIZE_MAX, "Interruptions are given as %lld; there are %lld.",
+                         (long long)timeline->interruptions, (long long)interruptions);
     same_minutes(state, "The waiting of all stages", timeline->waiting, waiting);
     same_minutes(state, "The hands-on time on the last serving day", timeline->hands_on_serving_day,
                  hands);
 
     if (timeline->status == BK_TIMELINE_OPTIMAL) {
         same_instant(state, "bound of the first start", timeline->bound_start, start);
+        if (timeline->bound_interruptions != interruptions)
+            bk_verify_breach(state, 0, SIZE_MAX,
+                             "The bound of the interruptions is given as %lld; it is %lld.",
+                             (long long)timeline->bound_interruptions, (long long)interruptions);
         same_minutes(state, "The bound of the waiting", timeline->bound_waiting, waiting);
         if (plan->style == BK_AHEAD)
             same_minutes(state, "The bound of the hands-on time", timeline->bound_hands, hands);
@@ -210,7 +218,14 @@ void bk_verify_figures(bk_verify_state *state)
                              "The first start is on %s, yet %s is given as the latest possible.",
                              bk_verify_when(state, start),
                              bk_verify_when(state, timeline->bound_start));
-        if (settled && timeline->bound_start == start && timeline->bound_waiting > waiting)
+        settled = settled && timeline->bound_start == start;
+        if (settled && timeline->bound_interruptions > interruptions)
+            bk_verify_breach(
+                state, 0, SIZE_MAX,
+                "There are %lld interruptions, yet %lld are given as the fewest possible.",
+                (long long)interruptions, (long long)timeline->bound_interruptions);
+        settled = settled && timeline->bound_interruptions == interruptions;
+        if (settled && timeline->bound_waiting > waiting)
             bk_verify_breach(
                 state, 0, SIZE_MAX,
                 "The stages wait %lld min, yet %lld min is given as the least possible.",

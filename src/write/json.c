@@ -35,10 +35,12 @@ static void objective(json *j)
     bk_put_open(&j->put, "objective", "{");
     if (placed) {
         instant(j, "first_start", t->start);
+        bk_put_integer(&j->put, "interruptions", t->interruptions);
         bk_put_integer(&j->put, "waiting_minutes", t->waiting);
         bk_put_integer(&j->put, "hands_on_serving_day_minutes", t->hands_on_serving_day);
     } else {
         bk_put_null(&j->put, "first_start");
+        bk_put_null(&j->put, "interruptions");
         bk_put_null(&j->put, "waiting_minutes");
         bk_put_null(&j->put, "hands_on_serving_day_minutes");
     }
@@ -46,6 +48,10 @@ static void objective(json *j)
         instant(j, "bound_first_start", t->bound_start);
     else
         bk_put_null(&j->put, "bound_first_start");
+    if (placed && bk_words_known(t->bound_interruptions))
+        bk_put_integer(&j->put, "bound_interruptions", t->bound_interruptions);
+    else
+        bk_put_null(&j->put, "bound_interruptions");
     if (placed && bk_words_known(t->bound_waiting))
         bk_put_integer(&j->put, "bound_waiting_minutes", t->bound_waiting);
     else

@@ -222,6 +222,7 @@ def check(plan, timeline):
         breach(0, "stages are not in order of start, then plan order")
 
     hands = []      # (from, to, cooks)
+    touched = set()
     pools = {}      # name -> [(from, to, amount)]
     oven_use = {}   # "name#n" -> [(from, to, shelves, band, key, told temperature)]
     for key, stage in plan.stages.items():
@@ -251,12 +252,13 @@ def check(plan, timeline):
             hands.append((start, end, stage.get("cooks", 1)))
             if meets(start, end, nobody + plan.busy):
                 breach(3, f"{key} falls when no hands are free")
-        touches = [end] if ovens else []
+        touches = [end] if ovens else []  # rules 11 and 12
         if "active" not in stage and stage.get("begins", "hand") == "hand":
             touches.append(start)
         for at in touches:
             if plan.nobody_can(at):
                 breach(11, f"{key}: nobody can begin it or take it out")
+        touched.update(touches)
         checks = stage.get("checks", [])
         timed = [c for c in checks if minutes(c.get("takes", "0 min")) > 0]
         shown = [(when(c["start"]), when(c["end"]), c["do"]) for c in entry["checks"]]
@@ -371,6 +373,10 @@ def check(plan, timeline):
     objective = timeline["objective"]
     if when(objective["first_start"]) != first:
         breach(0, f"objective first_start {objective['first_start']}")
+    interruptions = sum(1 for at in touched if
+                        sum(c for s, e, c in hands if s < at < e) >= plan.cooks)
+    if objective["interruptions"] != interruptions:
+        breach(0, f"objective interruptions {objective['interruptions']}, counted {interruptions}")
     if objective["waiting_minutes"] != waiting:
         breach(0, f"objective waiting_minutes {objective['waiting_minutes']}, counted {waiting}")
     midnight = datetime.datetime.combine(

@@ -44,4 +44,20 @@ expect_stdout "somebody has to begin Jelly/set, and nobody can between Sat 5 Dec
 expect_match "$work/why.json" '"fact": "begins"'
 expect_stdout "of being away"
 
+it "the pan goes on before the slicing begins, not five minutes into it"
+cat >"$work/supper.json" <<'END'
+{"occasion": "Supper", "timezone": "Europe/London", "serve": "2026-12-05 19:00",
+ "kitchen": {"equipment": {"hob": {"kind": "hob"}}},
+ "dishes": [
+  {"dish": "Salad", "stages": [{"id": "slice", "do": "Slice", "active": "20 min"}]},
+  {"dish": "Sauce", "stages": [{"id": "simmer", "do": "Simmer", "passive": "15 min", "uses": {"hob": 1}}]}]}
+END
+timeline_of "$work/supper.json"
+expect_stdout "18:40  watch  Simmer"
+expect_match "$work/t.json" '"interruptions": 0'
+expect_match "$work/t.json" '"bound_interruptions": 0'
+run why Sauce/simmer "$work/supper.json"
+expect_status 0
+expect_stdout "hands would then be full more often"
+
 finish

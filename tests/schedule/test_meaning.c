@@ -82,11 +82,90 @@ static void test_what_is_beyond_the_hold_counts(void **state)
     bk_arena_free(arena);
 }
 
+/* --------------------------------------------------- hands that are full */
+
+/* Slicing for twenty minutes up to the table, and a pan that simmers a quarter of an
+ * hour: the pan goes on as the slicing begins, not five minutes into it; with a second
+ * pair of hands at its own time. */
+static void test_the_pan_goes_on_before_the_slicing(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+#define SUPPER(cooks, of_pan)                                                                      \
+    PLAN("", "\"cooks\":" cooks ",\"equipment\":{\"hob\":{\"kind\":\"hob\"}}",                     \
+         "{\"dish\":\"Salad\",\"stages\":[{\"id\":\"slice\",\"do\":\"Slice\",\"active\":\"20 "     \
+         "min\"}]},"                                                                               \
+         "{\"dish\":\"Sauce\",\"stages\":[{\"id\":\"simmer\",\"do\":\"Simmer\"," of_pan            \
+         "\"passive\":\"15 min\",\"uses\":{\"hob\":1}}]}")
+    const bk_timeline *one = best(arena, SUPPER("1", ""));
+    assert_string_equal(starts(arena, one, "Salad/slice"), "Sat 18:40");
+    assert_string_equal(starts(arena, one, "Sauce/simmer"), "Sat 18:40");
+    assert_int_equal(one->interruptions, 0);
+    assert_int_equal(one->waiting, 5);
+    assert_string_equal(starts(arena, best(arena, SUPPER("2", "")), "Sauce/simmer"), "Sat 18:45");
+    /* A touch that nobody has to see to interrupts nobody. */
+    assert_string_equal(
+        starts(arena, best(arena, SUPPER("1", "\"begins\":\"itself\",")), "Sauce/simmer"),
+        "Sat 18:45");
+    bk_arena_free(arena);
+}
+
+/* An hour's work that leaves no minute before serve, and two dishes that have to be
+ * begun half an hour before they are eaten: hands are full then, once for both. */
+static void test_two_touches_of_one_minute_interrupt_once(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+#define STEEPS(name, minutes)                                                                      \
+    "{\"dish\":\"" name "\",\"keeps\":\"0 min\",\"stages\":["                                      \
+    "{\"id\":\"steep\",\"do\":\"Steep\",\"passive\":\"" minutes " min\"}]}"
+#define WORK                                                                                       \
+    "{\"dish\":\"Rolls\",\"stages\":[{\"id\":\"shape\",\"do\":\"Shape\",\"active\":\"60 min\"}]}"
+    const bk_timeline *t = best(arena, PLAN("\"earliest\":\"2026-12-05 18:00\",", "",
+                                            WORK "," STEEPS("Tea", "30") "," STEEPS("Mint", "30")));
+    assert_int_equal(t->interruptions, 1);
+    assert_int_equal(t->bound_interruptions, 1);
+    t = best(arena, PLAN("\"earliest\":\"2026-12-05 18:00\",", "",
+                         WORK "," STEEPS("Tea", "30") "," STEEPS("Mint", "29")));
+    assert_int_equal(t->interruptions, 2);
+    bk_arena_free(arena);
+}
+
+/* Nobody is asked to take the cake out in the middle of kneading. */
+static void test_what_comes_out_of_an_oven_finds_hands(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = best(
+        arena,
+        PLAN("", "\"equipment\":{\"oven\":{\"kind\":\"oven\"}}",
+             "{\"dish\":\"Bread\",\"stages\":[{\"id\":\"knead\",\"do\":\"Knead\",\"active\":\"20 "
+             "min\"},"
+             "{\"id\":\"rise\",\"do\":\"Rise\",\"passive\":\"1 h\",\"after\":{\"stage\":\"knead\","
+             "\"within\":\"0 min\"}}]},"
+             "{\"dish\":\"Cake\",\"stages\":[{\"id\":\"bake\",\"do\":\"Bake\",\"passive\":\"30 "
+             "min\","
+             "\"uses\":{\"oven\":{\"at\":\"180 C\"}}},{\"id\":\"cool\",\"do\":\"Cool\",\"passive\":"
+             "\"70 min\",\"begins\":\"itself\"}]}"));
+    /* The cake comes out at 17:50, no later; the kneading, at its latest 17:40-18:00,
+     * is over by then. */
+    const bk_placed *bake = bk_timeline_placed(t, bk_stage_find(t->plan, "Cake/bake"));
+    const bk_placed *knead = bk_timeline_placed(t, bk_stage_find(t->plan, "Bread/knead"));
+    assert_int_equal(t->start, bake->start);
+    assert_string_equal(starts(arena, t, "Cake/bake"), "Sat 17:20");
+    assert_int_equal(t->interruptions, 0);
+    assert_true(bake->end <= knead->start || bake->end >= knead->end);
+    bk_arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_a_dish_bakes_in_the_tin_it_holds),
         cmocka_unit_test(test_what_is_beyond_the_hold_counts),
+        cmocka_unit_test(test_the_pan_goes_on_before_the_slicing),
+        cmocka_unit_test(test_two_touches_of_one_minute_interrupt_once),
+        cmocka_unit_test(test_what_comes_out_of_an_oven_finds_hands),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -195,7 +195,7 @@ static bk_plan *with_idle_things(bk_arena *arena, const bk_plan *plan)
 
 typedef struct answer {
     enum bk_timeline_status status;
-    int64_t first, waiting, hands; /* first: before the last serve */
+    int64_t first, interruptions, waiting, hands; /* first: before the last serve */
 } answer;
 
 static answer solve(bk_arena *arena, const bk_plan *plan)
@@ -209,8 +209,8 @@ static answer solve(bk_arena *arena, const bk_plan *plan)
                  random_plan_json(arena, &any, plan));
         return (answer){.status = BK_TIMELINE_UNKNOWN};
     }
-    return (answer){timeline->status, plan->last_serve - timeline->start, timeline->waiting,
-                    timeline->hands_on_serving_day};
+    return (answer){timeline->status, plan->last_serve - timeline->start, timeline->interruptions,
+                    timeline->waiting, timeline->hands_on_serving_day};
 }
 
 typedef struct tally {
@@ -230,7 +230,8 @@ static bool same(uint64_t seed, const char *what, const bk_plan *plan, answer a,
         return false;
     bool alike = a.status == b.status;
     if (alike && a.status == BK_TIMELINE_OPTIMAL)
-        alike = a.first == b.first && (!waiting || a.waiting == b.waiting) &&
+        alike = a.first == b.first &&
+                (!waiting || (a.interruptions == b.interruptions && a.waiting == b.waiting)) &&
                 (plan->style == BK_FRESH || a.hands == b.hands);
     if (!alike)
         fail_msg("seed %" PRIu64 ", %s: status %d, first %" PRId64 ", waiting %" PRId64

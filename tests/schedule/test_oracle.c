@@ -140,15 +140,16 @@ static void complain(bk_arena *arena, uint64_t seed, const char *what, const bk_
 {
     random_source source = {seed};
     print_error("seed %" PRIu64 ": %s\n%s", seed, what, random_plan_json(arena, &source, plan));
-    print_error("  scheduler: status %d, first %" PRId64 ", waiting %" PRId64 ", hands %" PRId64
-                "\n",
-                (int)timeline->status, timeline->start - plan->earliest, timeline->waiting,
-                timeline->hands_on_serving_day);
+    print_error("  scheduler: status %d, first %" PRId64 ", interruptions %" PRId64
+                ", waiting %" PRId64 ", hands %" PRId64 "\n",
+                (int)timeline->status, timeline->start - plan->earliest, timeline->interruptions,
+                timeline->waiting, timeline->hands_on_serving_day);
     print_timeline(timeline);
-    print_error("  by trial: %s, first %" PRId64 ", waiting %" PRId64 ", hands %" PRId64 "\n",
+    print_error("  by trial: %s, first %" PRId64 ", interruptions %" PRId64 ", waiting %" PRId64
+                ", hands %" PRId64 "\n",
                 answer->possible ? "possible" : "impossible",
-                answer->figures.first - plan->earliest, answer->figures.waiting,
-                answer->figures.hands);
+                answer->figures.first - plan->earliest, answer->figures.interruptions,
+                answer->figures.waiting, answer->figures.hands);
     for (size_t s = 0; answer->possible && s < plan->stage_count; s++)
         print_error("  s%zu %" PRId64 " oven %d\n", s, answer->best.start[s] - plan->earliest,
                     answer->best.oven[s]);
@@ -190,7 +191,8 @@ static void compare(bk_arena *arena, uint64_t seed, const bk_plan *plan, tally *
     }
     if (oracle_better(plan, answer.figures, figures) ||
         oracle_better(plan, figures, answer.figures) || figures.first != timeline->start ||
-        figures.waiting != timeline->waiting || figures.hands != timeline->hands_on_serving_day) {
+        figures.interruptions != timeline->interruptions || figures.waiting != timeline->waiting ||
+        figures.hands != timeline->hands_on_serving_day) {
         complain(arena, seed, "not the best, or not the figures", plan, timeline, &answer);
         count->wrong_objective++;
     }

@@ -190,8 +190,9 @@ static void test_a_working_day_before(void **state)
  *   glaze 19:10, set 13:10, put together 13:00-13:10.
  *   mousse 11:30-13:00; the base has to be cool at 13:00: 12:15-13:00.
  *   The bake needs no hands, but goes in within 10 min of the mixing, and mixing
- *   does: the hands are free until 11:30. So mix 11:15-11:30 and bake as late as
- *   the mixture lasts: 11:40-11:55. Oven on 11:25. */
+ *   does: the hands are free until 11:30. So mix 11:15-11:30 and into the oven before
+ *   the mousse is begun, 11:30-11:45; it has to come out while the hands are in the
+ *   mousse, and is set to cool in the same minute: once is the least. Oven on 11:15. */
 static void test_middle_layer_beside_the_bake(void **state)
 {
     (void)state;
@@ -213,11 +214,12 @@ static void test_middle_layer_beside_the_bake(void **state)
         "\"after\": [\"cool\", {\"stage\": \"mousse\", \"within\": \"0 min\"}]},"
         "{\"id\": \"set\", \"do\": \"set it\", \"passive\": \"6 h\"},"
         "{\"id\": \"glaze\", \"do\": \"turn out and glaze\", \"active\": \"20 min\"}]}]}");
-    assert_string_equal(on_paper(arena, timeline), "mix Fri 11:15-11:30; mousse Fri 11:30-13:00; "
-                                                   "bake Fri 11:40-11:55; cool Fri 12:15-13:00; "
+    assert_string_equal(on_paper(arena, timeline), "mix Fri 11:15-11:30; bake Fri 11:30-11:45; "
+                                                   "mousse Fri 11:30-13:00; cool Fri 11:45-12:30; "
                                                    "layer Fri 13:00-13:10; set Fri 13:10-19:10; "
                                                    "glaze Fri 19:10-19:30");
-    assert_string_equal(when(arena, timeline, timeline->ovens[0].on), "Fri 11:25");
+    assert_string_equal(when(arena, timeline, timeline->ovens[0].on), "Fri 11:15");
+    assert_int_equal(timeline->interruptions, 1);
     bk_arena_free(arena);
 }
 

@@ -254,6 +254,55 @@ bool oracle_valid(const bk_plan *plan, const oracle_placing *placing)
 
 /* --------------------------------------------------------------- objective */
 
+static bool inside(bk_instant at, bk_instant from, bk_instant to)
+{
+    return from < at && at < to;
+}
+
+/* Rule 12: is no cook free at `at`? Of the stages in `there` (NULL: all), and of the
+ * last of them, `last`, only the first `checks` checks. */
+static bool no_cook_free(const bk_plan *plan, const oracle_placing *placing, const bool *there,
+                         size_t last, size_t checks, bk_instant at)
+{
+    int64_t hands = 0;
+    for (size_t s = 0; s < plan->stage_count; s++) {
+        const bk_stage *stage = &plan->stages[s];
+        if (there && !there[s])
+            continue;
+        if (stage->attention == BK_HANDS && inside(at, placing->start[s], end_of(plan, placing, s)))
+            hands += stage->cooks;
+        for (size_t c = 0; c < stage->check_count && (s != last || c < checks); c++)
+            if (stage->checks[c].takes > 0 &&
+                inside(at, placing->check[s][c], placing->check[s][c] + stage->checks[c].takes))
+                hands++;
+    }
+    return hands >= plan->kitchen.cooks;
+}
+
+static bool touched(const bk_plan *plan, const oracle_placing *placing, const bool *there,
+                    bk_instant at)
+{
+    for (size_t s = 0; s < plan->stage_count; s++) {
+        const bk_stage *stage = &plan->stages[s];
+        if (there && !there[s])
+            continue;
+        if ((stage->attention != BK_HANDS && !stage->begins_itself && placing->start[s] == at) ||
+            (stage->in_oven && end_of(plan, placing, s) == at))
+            return true;
+    }
+    return false;
+}
+
+static int64_t count_interruptions(const bk_plan *plan, const oracle_placing *placing,
+                                   const bool *there, size_t last, size_t checks)
+{
+    int64_t count = 0;
+    for (bk_instant t = plan->earliest; t <= plan->last_serve; t++)
+        count +=
+            touched(plan, placing, there, t) && no_cook_free(plan, placing, there, last, checks, t);
+    return count;
+}
+
 oracle_figures oracle_reckon(const bk_plan *plan, const oracle_placing *placing)
 {
     oracle_figures figures = {.first = INT64_MAX};
@@ -264,6 +313,7 @@ oracle_figures oracle_reckon(const bk_plan *plan, const oracle_placing *placing)
             figures.first = placing->start[s];
         figures.waiting += plan->dishes[stage->dish].serve - end_of(plan, placing, s);
     }
+    figures.interruptions = count_interruptions(plan, placing, NULL, SIZE_MAX, 0);
     /* The serving date's minutes run back from the last serve to its midnight. */
     bk_instant midnight = plan->last_serve - (date.hour * 60 + date.minute);
     for (size_t s = 0; s < plan->stage_count; s++) {
@@ -283,6 +333,8 @@ bool oracle_better(const bk_plan *plan, oracle_figures a, oracle_figures b)
         return a.hands < b.hands;
     if (a.first != b.first)
         return a.first > b.first;
+    if (a.interruptions != b.interruptions)
+        return a.interruptions < b.interruptions;
     return a.waiting < b.waiting;
 }
 
@@ -428,6 +480,8 @@ static void place_checks(struct search *search, size_t depth, size_t c)
         search->placing.check[s][c] = t;
         for (int64_t m = 0; m < check->takes; m++)
             search->so_far[depth + 1].hands += t + m >= search->midnight;
+        search->so_far[depth + 1].interruptions =
+            count_interruptions(search->plan, &search->placing, search->is_placed, s, c + 1);
         if (!hopeless(search, search->so_far[depth + 1]))
             place_checks(search, depth, c + 1);
         search->so_far[depth + 1] = before;
@@ -513,8 +567,12 @@ static void try_stage(struct search *search, size_t depth)
         while (added < n && add(search, known[added].minutes, known[added].from, known[added].to,
                                 known[added].amount, known[added].size))
             added++;
-        if (added == n)
-            place_checks(search, depth, 0);
+        if (added == n) {
+            search->so_far[depth + 1].interruptions =
+                count_interruptions(plan, placing, search->is_placed, s, 0);
+            if (!hopeless(search, search->so_far[depth + 1]))
+                place_checks(search, depth, 0);
+        }
         while (added > 0) {
             added--;
             take_away(search, known[added].minutes, known[added].from, known[added].to,

@@ -24,7 +24,7 @@ typedef struct oracle_placing {
 
 typedef struct oracle_figures {
     bk_instant first;
-    int64_t waiting, hands; /* hands: on the civil date of the last serve */
+    int64_t interruptions, waiting, hands; /* hands: on the civil date of the last serve */
 } oracle_figures;
 
 typedef struct oracle_answer {

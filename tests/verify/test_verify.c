@@ -108,6 +108,7 @@ static void figures(fixture *f)
             t->hands_on_serving_day += p->checks[c].end - p->checks[c].start;
     }
     t->bound_start = t->start;
+    t->bound_interruptions = t->interruptions;
     t->bound_waiting = t->waiting;
     qsort(f->placed, STAGES, sizeof *f->placed, by_start);
 }
@@ -700,6 +701,21 @@ static void test_figures(void **state)
     f = fresh();
     f->timeline.hands_on_serving_day--;
     breaks(f, 0, 1, "hands-on time");
+    f = fresh();
+    f->timeline.interruptions = 1;
+    breaks(f, 0, 1, "Interruptions are given as 1; there are 0.");
+    f = fresh();
+    f->timeline.bound_interruptions = 1;
+    breaks(f, 0, 1, "bound of the interruptions");
+    f = fresh();
+    f->stages[PROVE].attention = BK_HANDS; /* by a second cook: rolls go in through it */
+    f->stages[PROVE].cooks = 2;
+    f->plan.kitchen.cooks = 2;
+    move(f, PROVE, 375); /* 17:50-19:20 */
+    f->links[ROLLS] = (bk_link){.stage = PROVE, .from_start = true};
+    figures(f);
+    f->timeline.interruptions = f->timeline.bound_interruptions = 1;
+    keeps_all(f);
     f = fresh();
     f->timeline.bound_start++;
     breaks(f, 0, 1, "bound of the first start");

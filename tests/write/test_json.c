@@ -89,6 +89,8 @@ static void has_every_key_of_the_contract(void **state)
 
     const cJSON *objective = at(json, "objective");
     text_is(objective, "first_start", "2026-12-17T18:00:00+00:00");
+    number_is(objective, "interruptions", supper->interruptions);
+    number_is(objective, "bound_interruptions", supper->bound_interruptions);
     number_is(objective, "waiting_minutes", supper->waiting);
     number_is(objective, "hands_on_serving_day_minutes", 48);
     text_is(objective, "bound_first_start", "2026-12-17T18:00:00+00:00");

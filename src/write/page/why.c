@@ -60,8 +60,12 @@ static void write_price(const bk_timeline *timeline, const bk_reasons *reasons,
 {
     bk_arena *arena = out->arena;
     int64_t more = reasons->waiting - timeline->waiting;
+    int64_t breaks = reasons->interruptions - timeline->interruptions;
     item(out, style, "",
-         more > 0
+         breaks > 0
+             ? "It could start later if others moved, but hands would then be full more often when "
+               "something wants to be seen to."
+         : more > 0
              ? bk_format(arena,
                          "It could start later if others moved, but the dishes would then wait %s "
                          "longer in all, finished before they are served.",

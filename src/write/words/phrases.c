@@ -255,6 +255,12 @@ static char *not_proved(bk_arena *arena, const bk_timeline *t)
     if (bk_words_known(t->bound_start) && t->bound_start > t->start)
         return bk_format(arena, "%s: another may start up to %s later.", good,
                          bk_minutes(arena, t->bound_start - t->start));
+    if (bk_words_known(t->bound_start) && bk_words_known(t->bound_interruptions) &&
+        t->bound_interruptions < t->interruptions)
+        return bk_format(arena,
+                         "%s: none starts later, but in another fewer things may want to be seen "
+                         "to while hands are full.",
+                         good);
     if (bk_words_known(t->bound_start) && bk_words_known(t->bound_waiting) &&
         t->bound_waiting < t->waiting)
         return bk_format(arena,
