@@ -2,9 +2,10 @@
 #include "command/options.h"
 
 static const bk_option options[] = {
-    {"serve", BK_OPTION_TAKES, "INSTANT", "serve at this time instead of the plan's"},
+    {"serve", BK_OPTION_TAKES_LINES, "[DISH=]WHEN",
+                      "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all dishes move with it, or one DISH"},
     {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
-     "plan nothing before this time; without INSTANT\nthe clock's"},
+     "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"},
     {NULL, BK_OPTION_ALONE, NULL, NULL},
 };
 
@@ -29,7 +30,7 @@ enum bakeset_result bk_command_check(const bk_world *world, int argc, char **arg
         return parsed == BK_PARSED_HELP ? BAKESET_OK : BAKESET_BAD_INPUT;
     struct bakeset_read_options reading = {.serve = given[OPTION_SERVE].value,
                                            .now = given[OPTION_NOW].value};
-    if (given[OPTION_NOW].given && !reading.now)
+    if (given[OPTION_NOW].given)
         reading.clock = world->clock();
     bakeset *session = bakeset_new();
     if (!session) {

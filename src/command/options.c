@@ -69,6 +69,15 @@ static bool looks_like_a_time(const char *word)
            word[strspn(word, "0123456789:-+TtZz ")] == '\0';
 }
 
+/* The value joins those given before it, on a line of its own. */
+static bool add_line(bk_given *given)
+{
+    size_t before = strlen(given->lines), room = sizeof given->lines - before;
+    int wrote = snprintf(given->lines + before, room, "%s%s", before ? "\n" : "", given->value);
+    given->value = given->lines;
+    return wrote >= 0 && (size_t)wrote < room;
+}
+
 static enum bk_parsed take_option(const bk_world *world, const bk_usage *usage, int argc,
                                   char **argv, int *at, bk_arguments *arguments)
 {
@@ -94,7 +103,8 @@ static enum bk_parsed take_option(const bk_world *world, const bk_usage *usage, 
             fprintf(world->err, "bakeset %s: --%s takes no value\n", usage->command, option->name);
             return BK_PARSED_WRONG;
         }
-        if (option->takes == BK_OPTION_TAKES && !equals) {
+        bool takes = option->takes == BK_OPTION_TAKES || option->takes == BK_OPTION_TAKES_LINES;
+        if (takes && !equals) {
             if (*at + 1 >= argc) {
                 fprintf(world->err, "bakeset %s: --%s needs a value; write --%s %s\n",
                         usage->command, option->name, option->name, option->value);
@@ -108,6 +118,11 @@ static enum bk_parsed take_option(const bk_world *world, const bk_usage *usage, 
         if (given->value && !*given->value) {
             fprintf(world->err, "bakeset %s: --%s has an empty value; write --%s=%s\n",
                     usage->command, option->name, option->name, option->value);
+            return BK_PARSED_WRONG;
+        }
+        if (option->takes == BK_OPTION_TAKES_LINES && !add_line(given)) {
+            fprintf(world->err, "bakeset %s: --%s is given too often\n", usage->command,
+                    option->name);
             return BK_PARSED_WRONG;
         }
         return BK_PARSED;

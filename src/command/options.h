@@ -7,6 +7,7 @@
 enum bk_option_value {
     BK_OPTION_ALONE,
     BK_OPTION_TAKES,
+    BK_OPTION_TAKES_LINES,     /* the same, and may be given again: the value has a line each */
     BK_OPTION_MAY_TAKE,        /* "--name" or "--name=value" */
     BK_OPTION_MAY_TAKE_INSTANT /* and "--name value" where the next word is a time */
 };
@@ -22,6 +23,7 @@ typedef struct bk_option {
 typedef struct bk_given {
     bool given;
     const char *value;
+    char lines[1024]; /* of an option that may be given again */
 } bk_given;
 
 typedef struct bk_usage {

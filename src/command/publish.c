@@ -39,10 +39,10 @@ static const bk_option options[] = {
     [OPTION_ONLY_ALARMS] = {"only-alarms", BK_OPTION_ALONE, NULL, "leave out what needs nobody"},
     [OPTION_NO_SUMMARY] = {"no-summary", BK_OPTION_ALONE, NULL,
                            "leave out the all-day \"start by\" entry"},
-    [OPTION_SERVE] = {"serve", BK_OPTION_TAKES, "INSTANT",
-                      "serve at this time instead of the plan's"},
+    [OPTION_SERVE] = {"serve", BK_OPTION_TAKES_LINES, "[DISH=]WHEN",
+                      "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all dishes move with it, or one DISH"},
     [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
-                    "plan nothing before this time; without INSTANT\nthe clock's"},
+                    "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"},
     [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N", "stop searching after N conflicts"},
     [OPTION_COUNT] = {NULL, BK_OPTION_ALONE, NULL, NULL},
 };

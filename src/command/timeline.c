@@ -31,10 +31,10 @@ static const bk_option options[] = {
     [OPTION_SVG] = {"svg", BK_OPTION_TAKES, "FILE", "draw the timeline on one sheet"},
     [OPTION_HTML] = {"html", BK_OPTION_TAKES, "FILE",
                      "write a page for a phone or the kitchen wall"},
-    [OPTION_SERVE] = {"serve", BK_OPTION_TAKES, "INSTANT",
-                      "serve at this time instead of the plan's, as\n\"2026-12-24 19:30\""},
+    [OPTION_SERVE] = {"serve", BK_OPTION_TAKES_LINES, "[DISH=]WHEN",
+                      "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all dishes move with it, or one DISH"},
     [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
-                    "plan nothing before this time; without INSTANT\nthe clock's"},
+                    "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"},
     [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N",
                        "search limit in conflicts (default 200000)"},
     [OPTION_ALARM_BEFORE] = {"alarm-before", BK_OPTION_TAKES, "MIN",
@@ -117,7 +117,7 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     s->path = arguments->operands[0];
     s->read.serve = given[OPTION_SERVE].value;
     s->read.now = given[OPTION_NOW].value;
-    if (given[OPTION_NOW].given && !s->read.now)
+    if (given[OPTION_NOW].given)
         s->read.clock = world->clock();
     if (given[OPTION_EFFORT].given &&
         !bk_option_number(world, "effort", given[OPTION_EFFORT].value, 1, 1000000000000, &number))

@@ -7,10 +7,10 @@
 enum option { OPTION_SERVE, OPTION_NOW, OPTION_EFFORT, OPTION_WIDTH, OPTION_COUNT };
 
 static const bk_option options[] = {
-    [OPTION_SERVE] = {"serve", BK_OPTION_TAKES, "INSTANT",
-                      "serve at this time instead of the plan's"},
+    [OPTION_SERVE] = {"serve", BK_OPTION_TAKES_LINES, "[DISH=]WHEN",
+                      "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all dishes move with it, or one DISH"},
     [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
-                    "plan nothing before this time; without INSTANT\nthe clock's"},
+                    "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"},
     [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N",
                        "search limit in conflicts (default 200000)"},
     [OPTION_WIDTH] = {"width", BK_OPTION_TAKES, "COLUMNS", "columns, 40 to 200"},
@@ -40,7 +40,7 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
     const bk_given *given = arguments->given;
     struct bakeset_read_options reading = {.serve = given[OPTION_SERVE].value,
                                            .now = given[OPTION_NOW].value};
-    if (given[OPTION_NOW].given && !reading.now)
+    if (given[OPTION_NOW].given)
         reading.clock = world->clock();
     const char *plan = arguments->operands[arguments->operand_count - 1];
     const char *stage = arguments->operand_count == 2 ? arguments->operands[0] : NULL;

@@ -216,9 +216,10 @@ static void try_serving_later(search *s)
     const char *until = bk_moment_short(s->arena, s->plan->zone, s->plan->last_serve + minutes);
     const char *words =
         s->plan->dish_count == 1
-            ? bk_format(s->arena, "serve %s later, on %s", bk_minutes(s->arena, minutes), until)
-            : bk_format(s->arena, "serve everything %s later (the last dish on %s)",
-                        bk_minutes(s->arena, minutes), until);
+            ? bk_format(s->arena, "serve %s later, on %s (--serve \"+%s\")", bk_minutes(s->arena, minutes),
+                        until, bk_minutes(s->arena, minutes))
+            : bk_format(s->arena, "serve everything %s later (the last dish on %s; --serve \"+%s\")",
+                        bk_minutes(s->arena, minutes), until, bk_minutes(s->arena, minutes));
     const char *nobody = served_to_nobody(s, minutes);
     if (nobody)
         words = bk_format(s->arena, "%s%s", words, nobody);

@@ -32,6 +32,11 @@ static size_t find_in_dish(bk_reader *reader, bk_json *json, const char *slash)
 {
     char *name = bk_copy(reader->arena, json->string, (size_t)(slash - json->string));
     size_t dish = bk_names_find(&reader->dishes, name);
+    for (size_t i = 0; dish == SIZE_MAX && i < reader->left_out_count; i++) {
+        if (strcmp(reader->left_out[i], name) == 0) {
+            return SIZE_MAX; /* it is over, and so is the wait for it */
+        }
+    }
     if (dish == SIZE_MAX) {
         if (!reader->dish_failed) {
             bk_problem(reader, "unknown-stage", bk_json_place(json),

@@ -181,6 +181,8 @@ struct bk_dish {
 
 typedef struct bk_plan {
     const char *occasion;
+    const char **notes; /* what the command line changed, a sentence each */
+    size_t note_count;
     const bk_zone *zone;
     bk_instant first_serve, last_serve;
     int64_t margin;
@@ -200,9 +202,10 @@ typedef struct bk_plan {
 } bk_plan;
 
 typedef struct bk_read_options {
-    const char *serve; /* overrides the plan's serve (FORMAT "instant"); NULL: none */
+    const char *serve; /* moves serves: lines of [DISH=]WHEN, each an instant, "18:30" on the date it was
+                          at, or "+25 min"; NULL: none */
     bool has_now;
-    const char *now;  /* instant text in the plan's zone or with an offset */
+    const char *now;  /* instant text in the plan's zone or with an offset; or "18:30", on clock's date */
     bk_instant clock; /* when has_now and now is NULL: this instant */
 } bk_read_options;
 

@@ -118,23 +118,60 @@ static void read_dish_name(bk_reader *reader, size_t dish, bk_json *json)
     of->name = bk_text_value(reader, name, "\"dish\"", BK_MOST_NAME, false);
 }
 
-static void read_dish_serve(bk_reader *reader, size_t dish, bk_json *json)
+/* `shift`: minutes by which the command line moves it. */
+static void read_dish_serve(bk_reader *reader, size_t dish, bk_json *json, int64_t shift)
 {
     bk_dish *of = &reader->plan->dishes[dish];
     bk_json *own = bk_json_get(json, "serve");
     if (own != NULL) {
         of->serve_place = bk_json_place(own);
         reader->dish_serve_known[dish] = bk_get_instant(reader, json, "serve", &of->serve);
+        of->serve += shift;
+        if (shift != 0) /* what moved it stands in no file */
+            of->serve_place = (bk_place){0};
         return;
     }
-    of->serve = reader->serve;
-    of->serve_place = reader->plan->serve_place;
+    of->serve = reader->unmoved_serve + shift;
+    of->serve_place = shift != 0 ? (bk_place){0} : reader->plan->serve_place;
     reader->dish_serve_known[dish] = reader->has_serve;
     if (!reader->serve_given) {
         bk_problem(reader, "missing-key", of->place,
                    "add \"serve\": \"2026-12-24 19:30\" to the plan or the dish",
                    "neither the plan nor %s says when to serve", bk_dish_words(reader, dish));
     }
+}
+
+/* A dish whose serve is before now is over: it is left out, unless all are. */
+static void read_those_to_come(bk_reader *reader, bk_json *const *resolved, size_t count)
+{
+    bk_plan *plan = reader->plan;
+    const char **over = BK_NEW(reader->arena, const char *, count);
+    bool *is_over = BK_NEW(reader->arena, bool, count);
+    size_t over_count = 0;
+    for (size_t i = 0; i < count; i++) {
+        bk_instant serve;
+        const bk_json *name = bk_json_get(resolved[i], "dish");
+        is_over[i] = plan->has_now && name != NULL && name->type == BK_JSON_STRING &&
+                     bk_own_or_plan_serve(reader, resolved[i], &serve) &&
+                     serve + reader->serve_shift[i] < plan->now;
+        if (is_over[i])
+            over[over_count++] = name->string;
+    }
+    bool all = over_count == count;
+    for (size_t i = 0; i < count; i++) {
+        if (is_over[i] && !all)
+            continue;
+        size_t dish = plan->dish_count++;
+        reader->dish_json[dish] = resolved[i];
+        read_dish_name(reader, dish, resolved[i]);
+        read_dish_serve(reader, dish, resolved[i], reader->serve_shift[i]);
+        read_stage_ids(reader, dish, resolved[i]);
+    }
+    if (all)
+        return;
+    reader->left_out = over;
+    reader->left_out_count = over_count;
+    bk_note_left_out(reader, over, over_count);
 }
 
 void bk_read_dishes(bk_reader *reader, bk_json *list)
@@ -158,6 +195,8 @@ void bk_read_dishes(bk_reader *reader, bk_json *list)
     reader->stages = BK_NEW(reader->arena, bk_names, count);
     reader->dish_json = BK_NEW(reader->arena, bk_json *, count);
     reader->dish_serve_known = BK_NEW(reader->arena, bool, count);
+    bk_json **resolved = BK_NEW(reader->arena, bk_json *, count);
+    size_t there = 0;
     for (bk_json *item = list->first; item != NULL; item = item->next) {
         bk_json *json = bk_is_object(reader, item, "a dish", NULL)
                             ? bk_resolve(reader, item, &reference)
@@ -166,13 +205,13 @@ void bk_read_dishes(bk_reader *reader, bk_json *list)
             reader->dish_failed = true;
             continue;
         }
-        size_t dish = plan->dish_count++;
-        reader->dish_json[dish] = json;
-        read_dish_name(reader, dish, json);
-        names[dish] = plan->dishes[dish].name;
-        read_dish_serve(reader, dish, json);
-        read_stage_ids(reader, dish, json);
+        resolved[there++] = json;
     }
+    reader->unmoved_serve = reader->serve;
+    bk_move_serves(reader, resolved, there);
+    read_those_to_come(reader, resolved, there);
+    for (size_t i = 0; i < plan->dish_count; i++)
+        names[i] = plan->dishes[i].name;
     reader->dishes = bk_names_new(reader->arena, names, plan->dish_count);
     for (size_t i = 0; i < plan->dish_count; i++) {
         size_t first = names[i] != NULL ? bk_names_find(&reader->dishes, names[i]) : i;

@@ -55,34 +55,30 @@ static void read_options(bk_reader *reader)
     const bk_read_options *options = reader->options;
     bk_place nowhere = {NULL, 0};
     bk_plan *plan = reader->plan;
+    int minute = 0;
     if (options == NULL) {
         return;
     }
     if (options->has_now && options->now == NULL) {
         plan->has_now = true;
         plan->now = options->clock;
+    } else if (options->has_now && options->clock != 0 && bk_hour_read(options->now, &minute)) {
+        plan->has_now = bk_instant_text(
+            reader, nowhere, "--now", bk_hour_on_date(reader, options->clock, minute), &plan->now);
     } else if (options->has_now) {
         plan->has_now = bk_instant_text(reader, nowhere, "--now", options->now, &plan->now);
-    }
-    if (options->serve != NULL) {
-        reader->serve_given = true;
-        reader->has_serve =
-            bk_instant_text(reader, nowhere, "--serve", options->serve, &reader->serve);
     }
 }
 
 static void read_serve(bk_reader *reader, bk_json *root)
 {
     bk_json *json = bk_json_get(root, "serve");
-    bool overridden = reader->serve_given;
-    if (json == NULL) {
-        return;
-    }
     bk_instant serve = 0;
-    bool good = bk_get_instant(reader, root, "serve", &serve);
-    if (overridden) {
+    if (json == NULL) {
+        reader->has_serve = bk_serve_option_alone(reader, &reader->serve);
         return;
     }
+    bool good = bk_get_instant(reader, root, "serve", &serve);
     reader->serve_given = true;
     reader->has_serve = good;
     reader->serve = serve;

@@ -44,7 +44,13 @@ typedef struct bk_reader {
     size_t bytes;     /* of all files */
     bool serve_given; /* by the plan or the command line, good or not */
     bool has_serve;   /* and it is good */
-    bk_instant serve;
+    bk_instant serve;         /* as moved by the command line */
+    bk_instant unmoved_serve; /* as the plan says */
+    bool serve_from_option; /* the plan has none; the command line gave it */
+    int64_t *serve_shift;   /* of each dish in the list: minutes by which --serve moves it */
+    size_t note_room;
+    const char **left_out;  /* names of dishes that are over */
+    size_t left_out_count;
     bool has_span;       /* earliest and last_serve are known */
     bool kitchen_failed; /* its equipment is not known: no echoes about it */
     bool dish_failed;    /* likewise the names of all dishes */
@@ -165,6 +171,23 @@ bk_json *bk_read_kitchen(bk_reader *reader, bk_json *json);
 
 /* Names of dishes and stages, and when each dish is served. (read_dish.c) */
 void bk_read_dishes(bk_reader *reader, bk_json *list);
+
+/* The text of an instant: the hour `minute` on the civil date of another instant. (serve.c) */
+const char *bk_hour_on_date(bk_reader *reader, bk_instant instant, int minute);
+
+/* Reads --serve against the dishes of the list (references resolved): fills
+ * reader->serve_shift, moves reader->serve, and notes it in the plan. (serve.c) */
+void bk_move_serves(bk_reader *reader, bk_json *const *dishes, size_t count);
+
+/* Where the plan has no serve: an instant from --serve in its place. (serve.c) */
+bool bk_serve_option_alone(bk_reader *reader, bk_instant *serve);
+
+/* When a dish is served as the plan has it, --serve aside; false when that is not known,
+ * without a word. (serve.c) */
+bool bk_own_or_plan_serve(const bk_reader *reader, const bk_json *dish, bk_instant *serve);
+
+/* Notes that these dishes are left out: they were served before now. (serve.c) */
+void bk_note_left_out(bk_reader *reader, const char *const *names, size_t count);
 
 /* The rest of a dish, with its stages. (read_dish.c, read_stage.c) */
 void bk_read_dish_details(bk_reader *reader, size_t dish);

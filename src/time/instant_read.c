@@ -1,6 +1,8 @@
 /* Reads instants and daily windows as a cook writes them. */
 #include "time/time.h"
 
+#include <string.h>
+
 /* Exactly `digits` digits at *at; moves *at behind them. */
 static bool read_digits(const char **at, int digits, int *value)
 {
@@ -97,6 +99,17 @@ static bool read_minute_of_day(const char **at, int *minute)
         return false;
     *minute = civil.hour * 60 + civil.minute;
     return *minute <= BK_DAY;
+}
+
+bool bk_hour_read(const char *text, int *minute)
+{
+    bool one_digit = text[0] != '\0' && text[1] == ':';
+    char padded[8] = "0";
+    if (strlen(text) > 5)
+        return false;
+    strcpy(padded + one_digit, text);
+    const char *at = padded;
+    return read_minute_of_day(&at, minute) && *at == '\0' && *minute < BK_DAY;
 }
 
 bool bk_daily_read(const char *text, int *from, int *to)

@@ -108,6 +108,10 @@ enum bk_instant_error {
 enum bk_instant_error bk_instant_read(const bk_zone *zone, const char *text, bk_instant *instant,
                                       bool *repeated);
 
+/* Reads an hour of the day and nothing else, "18:30" or "8:30", into minutes of the civil
+ * day (0-1439). */
+bool bk_hour_read(const char *text, int *minute);
+
 /* Reads "22:30-07:00" into minutes of the civil day (0-1439; "24:00" is
  * accepted as an end and means 0). False when the form is wrong or both ends
  * are the same. */

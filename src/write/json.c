@@ -236,6 +236,14 @@ static void remedies(json *j)
     bk_put_close(&j->put, "]");
 }
 
+static void notes(json *j)
+{
+    bk_put_open(&j->put, "notes", "[");
+    for (size_t i = 0; i < j->timeline->plan->note_count; i++)
+        bk_put_text(&j->put, NULL, j->timeline->plan->notes[i]);
+    bk_put_close(&j->put, "]");
+}
+
 static void standing(json *j)
 {
     const bk_timeline *t = j->timeline;
@@ -288,6 +296,7 @@ void bk_write_json(const bk_timeline *timeline, bk_text *out)
     for (size_t i = 0; i < timeline->stage_count; i++)
         placed_stage(j, &timeline->stages[i]);
     bk_put_close(&j->put, "]");
+    notes(j);
     ovens(j);
     standing(j);
     warnings(j);

@@ -83,9 +83,9 @@ cp "$out" "$work/space"
 run timeline --serve="2026-12-04 20:30" $plan
 expect_status 0
 expect_same "$out" "$work/space"
-run timeline --now 9:00 $plan
+run timeline --now 9:75 $plan
 expect_status 2
-expect_stderr '"9:00"'
+expect_stderr '"9:75"'
 expect_not_stderr "too many arguments"
 
 it "a plan whose name begins with its date is no time"

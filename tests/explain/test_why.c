@@ -156,7 +156,7 @@ static void a_chain_too_long(void **state)
     assert_int_equal(t->why[1].kind, BK_FACT_STAGE_TIME);
     assert_int_equal(t->why[2].kind, BK_FACT_WAIT);
     assert_int_equal(t->why[3].kind, BK_FACT_SERVE);
-    assert_remedy(t, "serve", "serve 30 min later, on Fri 4 Dec 19:30");
+    assert_remedy(t, "serve", "serve 30 min later, on Fri 4 Dec 19:30 (--serve \"+30 min\")");
     assert_remedy(t, "wait", "let jelly/plate start 30 min after jelly/make ends, not 1 h");
     bk_arena_free(arena);
 }
@@ -174,7 +174,7 @@ static void one_pair_of_hands(void **state)
         "{\"dish\":\"a\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"30 min\"}]},"
         "{\"dish\":\"b\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"30 min\"}]}]}");
     assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
-    assert_remedy(t, "serve", "serve everything 15 min later (the last dish on Fri 4 Dec 19:15)");
+    assert_remedy(t, "serve", "serve everything 15 min later (the last dish on Fri 4 Dec 19:15; --serve \"+15 min\")");
     assert_remedy(t, "cook", "have one more cook");
     assert_remedy(t, "dish", "leave out a");
     assert_string_equal(t->remedies[0].change, "serve"); /* the smallest first */
@@ -253,7 +253,7 @@ static void drawbacks_are_said(void **state)
                "{\"id\":\"cut\",\"do\":\"Cut the bread\",\"active\":\"5 min\"}]}]}");
     assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
     assert_remedy(t, "serve",
-                  "serve everything 2 h 50 min later (the last dish on Fri 4 Dec 21:50); "
+                  "serve everything 2 h 50 min later (the last dish on Fri 4 Dec 21:50; --serve \"+2 h 50 min\"); "
                   "all of it is then served while everyone is asleep");
     assert_remedy(t, "within",
                   "let pork/carve start within 4 h 30 min after pork/roast ends, not 20 min; "

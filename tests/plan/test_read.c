@@ -75,16 +75,44 @@ static void serve_overrides_the_plans(void **state)
     bk_read_options options = {.serve = "2026-12-05 18:30"};
     const bk_plan *plan = must_read(two_dishes, &options);
     assert_string_equal(written(plan, plan->dishes[0].serve), "2026-12-05T18:30:00+00:00");
-    /* A dish's own serve stays. */
-    assert_string_equal(written(plan, plan->dishes[1].serve), "2026-12-06T12:00:00+00:00");
+    /* A dish's own serve moves by the same difference. */
+    assert_string_equal(written(plan, plan->dishes[1].serve), "2026-12-06T14:30:00+00:00");
     assert_string_equal(written(plan, plan->first_serve), "2026-12-05T18:30:00+00:00");
-    assert_string_equal(written(plan, plan->last_serve), "2026-12-06T12:00:00+00:00");
+    assert_string_equal(written(plan, plan->last_serve), "2026-12-06T14:30:00+00:00");
     assert_string_equal(written(plan, plan->earliest), "2026-11-21T18:30:00+00:00");
-    assert_null(plan->serve_place.source);
+    assert_null(plan->dishes[0].serve_place.source);
+    assert_int_equal(plan->note_count, 1);
+    assert_string_equal(plan->notes[0],
+                        "Everything is served 2 h 30 min later than the plan says, each "
+                        "dish's own hour too: the plan's at Saturday 5 December, 18:30.");
 
     must_refuse(no_serve, NULL, "plan.json:1:69: neither the plan nor the dish \"Cake\" says when");
     plan = must_read(no_serve, &options);
     assert_string_equal(written(plan, plan->last_serve), "2026-12-05T18:30:00+00:00");
+
+    static const struct {
+        const char *serve, *first, *second;
+    } moves[] = {
+        {"18:30", "2026-12-05T18:30:00+00:00", "2026-12-06T14:30:00+00:00"},
+        {"+25 min", "2026-12-05T16:25:00+00:00", "2026-12-06T12:25:00+00:00"},
+        {"-1 h", "2026-12-05T15:00:00+00:00", "2026-12-06T11:00:00+00:00"},
+        {"Bread=13:00", "2026-12-05T16:00:00+00:00", "2026-12-06T13:00:00+00:00"},
+        {"Cake=+10 min", "2026-12-05T16:10:00+00:00", "2026-12-06T12:00:00+00:00"},
+        {"Bread=+5 min\n+1 h", "2026-12-05T17:00:00+00:00", "2026-12-06T13:05:00+00:00"},
+        {"Cake=2026-12-07 08:00", "2026-12-07T08:00:00+00:00", "2026-12-06T12:00:00+00:00"}};
+    for (size_t i = 0; i < sizeof moves / sizeof *moves; i++) {
+        options.serve = moves[i].serve;
+        plan = must_read(two_dishes, &options);
+        assert_string_equal(written(plan, plan->dishes[0].serve), moves[i].first);
+        assert_string_equal(written(plan, plan->dishes[1].serve), moves[i].second);
+        assert_true(plan->note_count >= 1);
+    }
+    options.serve = "Cak=18:00";
+    must_refuse(two_dishes, &options, "--serve: there is no dish \"Cak\"; did you mean \"Cake\"?");
+    options.serve = "+1 m";
+    must_refuse(two_dishes, &options, "write \"min\" for minutes");
+    options.serve = "18:30";
+    must_refuse(no_serve, &options, "the plan says no hour that this could be counted from");
 
     options.serve = "half past six";
     must_refuse(two_dishes, &options,
@@ -113,11 +141,28 @@ static void now_raises_earliest(void **state)
     plan = must_read(two_dishes, &options);
     assert_int_equal(plan->earliest, options.clock);
 
-    options = (bk_read_options){.has_now = true, .now = "2026-12-05 16:01"};
-    must_refuse(two_dishes, &options,
-                "the dish \"Cake\" is to be served at 2026-12-05 16:00, but it is 2026-12-05 16:01 "
-                "already");
-    assert_int_equal(report.errors, 1);
+    /* A dish that is over is left out, and said; not all of them. */
+    options = (bk_read_options){.has_now = true, .now = "2026-12-05 16:00"};
+    assert_int_equal(must_read(two_dishes, &options)->dish_count, 2);
+    options.now = "2026-12-05 16:01";
+    plan = must_read(two_dishes, &options);
+    assert_int_equal(plan->dish_count, 1);
+    assert_string_equal(plan->dishes[0].name, "Bread");
+    assert_string_equal(plan->notes[0],
+                        "Left out, as it is Saturday 5 December, 16:01: Cake, served before.");
+    options.now = "2026-12-06 12:01";
+    must_refuse(
+        two_dishes, &options,
+        "the dish \"Bread\" is to be served at 2026-12-06 12:00, but it is 2026-12-06 12:01 "
+        "already");
+    assert_int_equal(report.errors, 2);
+
+    /* An hour is today's, by the clock that was given. */
+    options = (bk_read_options){.has_now = true, .now = "9:30", .clock = plan->now};
+    plan = must_read(two_dishes, &options);
+    assert_string_equal(written(plan, plan->now), "2026-12-05T09:30:00+00:00");
+    options.clock = 0;
+    must_refuse(two_dishes, &options, "--now is not a date and time");
 
     options.now = "2026-02-30 10:00";
     must_refuse(two_dishes, &options, "--now names a date or time of day that does not exist");

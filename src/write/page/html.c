@@ -72,6 +72,8 @@ static void head(page *p)
     element(p, "strong", "", bk_say_start(p->arena, t));
     raw(p, "</p>\n<dl>\n");
     term(p, "Serve", bk_say_serve(p->arena, t));
+    for (size_t i = 0; i < t->plan->note_count; i++)
+        term(p, "Changed", bk_words_clean(p->arena, t->plan->notes[i]));
     if (t->ready != t->plan->last_serve)
         term(p, "Ready", bk_moment(p->arena, t->plan->zone, t->ready));
     term(p, "Plan", bk_words_status(p->arena, t));

@@ -80,6 +80,8 @@ static void head(page *p)
     size_t count = bk_words_warning_count(t);
     head_line(p, "START BY", BOLD, bk_say_start(p->arena, t));
     head_line(p, "Serve", PLAIN, bk_say_serve(p->arena, t));
+    for (size_t i = 0; i < t->plan->note_count; i++)
+        head_line(p, "", PLAIN, bk_words_clean(p->arena, t->plan->notes[i]));
     if (t->ready != t->plan->last_serve)
         head_line(p, "Ready", PLAIN, bk_moment(p->arena, t->plan->zone, t->ready));
     head_line(p, "Plan", PLAIN, bk_words_status(p->arena, t));
@@ -159,6 +161,8 @@ static void impossible(page *p)
 {
     const bk_timeline *t = p->timeline;
     paragraph(p, 0, 0, BOLD, bk_words_status(p->arena, t));
+    for (size_t i = 0; i < t->plan->note_count; i++)
+        paragraph(p, 0, 0, PLAIN, bk_words_clean(p->arena, t->plan->notes[i]));
     if (t->why_count > 0) {
         blank_line(p);
         paragraph(p, 0, 0, PLAIN, "These do not fit together:");

@@ -1,0 +1,61 @@
+#!/bin/sh
+# Another hour: for all, for one dish, and for what is left of a day that has begun.
+. tests/cli/lib.sh
+
+cat >"$work/days.json" <<'EOF'
+{"occasion": "Two days", "timezone": "Europe/London",
+ "dishes": [
+  {"dish": "Soup", "serve": "2026-12-24 19:00", "stages": [{"id": "cook", "do": "Cook the soup", "active": "30 min"}]},
+  {"dish": "Roast", "serve": "2026-12-25 13:00", "stages": [
+   {"id": "roast", "do": "Roast it", "passive": "2 h", "after": {"stage": "Soup/cook", "wait": "1 h"}}]}]}
+EOF
+
+it "where each dish has its own hour, --serve moves the last to it and the others with it, and says so"
+run timeline --serve "2026-12-25 17:00" "$work/days.json"
+expect_status 0
+expect_stdout "Serve     Thursday 24 December, 23:00 to Friday 25 December, 17:00"
+tr -s ' \n' '  ' <"$out" >"$work/flat"
+cp "$work/flat" "$out"
+expect_stdout "Everything is served 4 h later than the plan says, each dish's own hour too: the last at Friday 25 December, 17:00."
+
+it "an hour, a difference, one dish, several at once"
+run timeline --serve 14:00 "$work/days.json"
+expect_stdout "Serve     Thursday 24 December, 20:00 to Friday 25 December, 14:00"
+run timeline --serve "+25 min" "$work/days.json"
+expect_stdout "Serve     Thursday 24 December, 19:25 to Friday 25 December, 13:25"
+run timeline --serve "Soup=20:15" "$work/days.json"
+expect_stdout "Serve     Thursday 24 December, 20:15 to Friday 25 December, 13:00"
+expect_stdout "Soup is served 1 h 15 min later than the plan says: Thursday"
+run timeline --serve "+1 h" --serve "Soup=18:00" "$work/days.json"
+expect_stdout "Serve     Thursday 24 December, 18:00 to Friday 25 December, 14:00"
+
+it "what cannot be understood is answered"
+run timeline --serve "Soop=18:00" "$work/days.json"
+expect_status 2
+expect_stderr '--serve: there is no dish "Soop"; did you mean "Soup"?'
+run timeline --serve "+25" "$work/days.json"
+expect_status 2
+expect_stderr "add the unit"
+
+it "a remedy says what to type, and typed it works"
+cat >"$work/late.json" <<'EOF'
+{"occasion": "Late", "timezone": "Europe/London", "serve": "2026-12-04 19:00", "earliest": "2026-12-04 18:00",
+ "dishes": [{"dish": "Roast", "stages": [{"id": "roast", "do": "Roast it", "passive": "90 min"}]}]}
+EOF
+run timeline "$work/late.json"
+expect_status 1
+expect_stdout '--serve "+30 min"'
+run timeline --serve "+30 min" "$work/late.json"
+expect_status 0
+
+it "on the second day the first day's dish is left out, with a line that says so"
+run timeline --now "2026-12-25 08:00" "$work/days.json"
+expect_status 0
+expect_not_stdout "Cook the soup"
+tr -s ' \n' '  ' <"$out" >"$work/flat"
+cp "$work/flat" "$out"
+expect_stdout "Left out, as it is Friday 25 December, 08:00: Soup, served before."
+run timeline --json --now "2026-12-25 08:00" "$work/days.json"
+expect_stdout '"Left out, as it is Friday 25 December, 08:00: Soup, served before."'
+
+finish
