@@ -1,43 +1,44 @@
 /* Cliques of tasks of which no two can run at once, over all resources together. As
- * a resource of one place each they let energy reasoning see what no resource alone
+ * a resource of one place each they let edge finding see what no resource alone
  * shows. Tasks that lags keep in order may be of one clique, too. */
 #include "engine/solver.h"
 
 enum { MOST_CLIQUES = 10, LEAST_MEMBERS = 3, MOST_STEPS = 50000000 };
 
 typedef struct clique {
-    const bk_apart *apart;
+    const bk_disjunctive *pairs;
     bool *covered;       /* by pair: two members of a clique that is there */
     int32_t *candidates; /* apart from all members */
     int32_t candidate_count;
     int32_t *members;
     int32_t count;
-    int64_t steps; /* taken so far */
+    int64_t steps; /* taken so path */
 } clique;
 
 static int32_t pair(const clique *c, int32_t i, int32_t j)
 {
-    return i * c->apart->count + j;
+    return i * c->pairs->count + j;
 }
 
 /* Whichever goes first, the other starts later. (Tasks far from their starts need not.) */
 static bool choice(const clique *c, int32_t i, int32_t j)
 {
-    return c->apart->lead[pair(c, i, j)] > 0 && c->apart->lead[pair(c, j, i)] > 0;
+    return c->pairs->gap[pair(c, i, j)] > 0 && c->pairs->gap[pair(c, j, i)] > 0;
 }
 
-static bool apart(const clique *c, int32_t i, int32_t j)
+static bool disjoint(const clique *c, int32_t i, int32_t j)
 {
-    return choice(c, i, j) || c->apart->far[pair(c, i, j)] > 0 || c->apart->far[pair(c, j, i)] > 0;
+    return choice(c, i, j) || c->pairs->path[pair(c, i, j)] > 0 ||
+           c->pairs->path[pair(c, j, i)] > 0;
 }
 
 /* What member i keeps free before j, if it goes first; INT32_MAX when it cannot. */
 static int32_t room_before(const clique *c, int32_t i, int32_t j)
 {
-    int32_t far = c->apart->far[pair(c, i, j)], lead = c->apart->lead[pair(c, i, j)];
+    int32_t path = c->pairs->path[pair(c, i, j)], gap = c->pairs->gap[pair(c, i, j)];
     if (choice(c, i, j))
-        return lead > far ? lead : far;
-    return far > 0 ? far : INT32_MAX;
+        return gap > path ? gap : path;
+    return path > 0 ? path : INT32_MAX;
 }
 
 /* Orders to be chosen between v and what is in, or may still come in: a new one
@@ -49,14 +50,14 @@ static int64_t gain(clique *c, int32_t v)
     for (int32_t k = 0; k < c->candidate_count + c->count; k++) {
         int32_t other = k < c->count ? c->members[k] : c->candidates[k - c->count];
         if (other != v && choice(c, v, other))
-            sum += c->covered[pair(c, v, other)] ? 1 : c->apart->count;
+            sum += c->covered[pair(c, v, other)] ? 1 : c->pairs->count;
     }
     return sum;
 }
 
 static bool has_choice(const clique *c, int32_t v)
 {
-    for (int32_t other = 0; other < c->apart->count; other++)
+    for (int32_t other = 0; other < c->pairs->count; other++)
         if (choice(c, v, other))
             return true;
     return false;
@@ -66,7 +67,7 @@ static bool has_choice(const clique *c, int32_t v)
 static bool gather(clique *c)
 {
     c->count = c->candidate_count = 0;
-    for (int32_t v = 1; v < c->apart->count; v++)
+    for (int32_t v = 1; v < c->pairs->count; v++)
         if (has_choice(c, v))
             c->candidates[c->candidate_count++] = v;
     while (c->candidate_count > 0) {
@@ -84,7 +85,7 @@ static bool gather(clique *c)
         c->members[c->count++] = best;
         int32_t kept = 0;
         for (int32_t k = 0; k < c->candidate_count; k++)
-            if (c->candidates[k] != best && apart(c, c->candidates[k], best))
+            if (c->candidates[k] != best && disjoint(c, c->candidates[k], best))
                 c->candidates[kept++] = c->candidates[k];
         c->candidate_count = kept;
     }
@@ -101,13 +102,14 @@ static bool gather(clique *c)
 
 static void add(bk_solver *solver, const clique *c)
 {
-    int32_t index = solver->cumulatives.count;
-    int32_t propagator = bk_propagator_new(solver, BK_RUN_ENERGY, index);
-    *BK_ADD(solver, solver->cumulatives) = (bk_cumulative){.capacity = 1,
-                                                           .first = solver->tasks.count,
-                                                           .count = c->count,
-                                                           .fact = {-1, 0},
-                                                           .table = -1};
+    int32_t index = solver->resources.cumulatives.count;
+    int32_t propagator = bk_propagator_new(solver, BK_RUN_EDGE_FINDING, index);
+    *BK_ADD(solver, solver->resources.cumulatives) =
+        (bk_cumulative){.capacity = 1,
+                        .first = solver->resources.tasks.count,
+                        .count = c->count,
+                        .fact = {-1, 0},
+                        .table = -1};
     for (int32_t a = 0; a < c->count; a++) {
         int32_t side = 2 * c->members[a], length = INT32_MAX;
         for (int32_t b = 0; b < c->count; b++)
@@ -121,25 +123,25 @@ static void add(bk_solver *solver, const clique *c)
                                       .amount = 1,
                                       .present = {-1, 0},
                                       .cumulative = index});
-        *BK_ADD(solver, solver->wakes[side]) = propagator;
-        *BK_ADD(solver, solver->wakes[side + 1]) = propagator;
+        *BK_ADD(solver, solver->queue.wakes[side]) = propagator;
+        *BK_ADD(solver, solver->queue.wakes[side + 1]) = propagator;
     }
-    bk_energy_room(solver, c->count);
+    bk_edge_finding_room(solver, c->count);
     bk_wake(solver, propagator);
 }
 
-void bk_add_cliques(bk_solver *solver, const bk_apart *known)
+void bk_add_cliques(bk_solver *solver, const bk_disjunctive *known)
 {
     size_t n = (size_t)known->count;
-    clique c = {.apart = known,
-                .covered = bk_solver_new(solver, n * n, sizeof *c.covered),
-                .candidates = bk_solver_new(solver, n, sizeof *c.candidates),
-                .members = bk_solver_new(solver, n, sizeof *c.members)};
+    clique c = {.pairs = known,
+                .covered = bk_memory_new(&solver->memory, n * n, sizeof *c.covered),
+                .candidates = bk_memory_new(&solver->memory, n, sizeof *c.candidates),
+                .members = bk_memory_new(&solver->memory, n, sizeof *c.members)};
     for (int made = 0;
          made < MOST_CLIQUES && c.steps < MOST_STEPS && gather(&c) && c.count >= LEAST_MEMBERS;
          made++)
         add(solver, &c);
-    bk_solver_release(solver, c.covered);
-    bk_solver_release(solver, c.candidates);
-    bk_solver_release(solver, c.members);
+    bk_memory_release(&solver->memory, c.covered);
+    bk_memory_release(&solver->memory, c.candidates);
+    bk_memory_release(&solver->memory, c.members);
 }

@@ -1,9 +1,13 @@
-/* Which facts a refutation needs. Two ways: a problem that is refuted at once is
+/* Deletion-based minimisation of a core. Two ways: a problem that is refuted at once is
  * solved again and again with facts left out; a hard one is searched under one
  * assumption a fact, so that what was learned serves every attempt. */
-#include "engine/solver.h"
+#include "engine/core.h"
+
+#include "engine/load.h"
 
 enum { ROUNDS = 4, PART_OF_BUDGET = 10 };
+
+/* ---------------------------------------------------- by leaving facts out */
 
 typedef struct dropping {
     bk_solver *solver; /* made anew for each attempt */
@@ -28,10 +32,10 @@ static enum bk_outcome attempt(dropping *d, int64_t budget)
     d->options.conflicts = budget;
     d->options.work = budget * d->work_a_conflict;
     bk_solver_begin(d->solver, d->arena, d->problem, &d->options);
-    if (bk_load(d->solver, false, &first_fact) && bk_keep_apart(d->solver, NULL, 0))
+    if (bk_load(d->solver, false, &first_fact) && bk_add_disjunctions(d->solver, NULL, 0))
         outcome = bk_search(d->solver, NULL, 0, budget);
-    d->conflicts += d->solver->conflicts + 1;
-    bk_solver_free(d->solver);
+    d->conflicts += d->solver->effort.conflicts + 1;
+    bk_memory_free(&d->solver->memory);
     return outcome;
 }
 
@@ -93,6 +97,61 @@ static bool drop_facts(bk_solver *solver, bk_arena *arena, const bk_problem *pro
     return d.sure;
 }
 
+/* ------------------------------------------------------ by assumptions */
+
+static void keep_core(const bk_solver *solver, bool *used, int32_t first_fact)
+{
+    size_t facts = solver->options->facts;
+    for (size_t f = 0; f < facts; f++)
+        used[f] = false;
+    for (int32_t i = 0; i < solver->analysis.core.count; i++) {
+        int32_t fact = solver->analysis.core.at[i].side / 2 - first_fact;
+        if (fact >= 0 && (size_t)fact < facts)
+            used[fact] = true;
+    }
+}
+
+/* One search under an assumption for each fact still `used` (by fact; fact f is
+ * variable first_fact + f). REFUTED: `used` is what the refutation needed. */
+static enum bk_outcome search_facts(bk_solver *solver, bool *used, int32_t first_fact,
+                                    int64_t budget)
+{
+    bk_literals assumptions = {NULL, 0, 0};
+    for (size_t f = 0; f < solver->options->facts; f++)
+        if (used[f])
+            *BK_ADD(solver, assumptions) = (bk_literal){2 * (first_fact + (int32_t)f), 1};
+    enum bk_outcome outcome = bk_search(solver, assumptions.at, assumptions.count, budget);
+    if (outcome == BK_REFUTED)
+        keep_core(solver, used, first_fact);
+    bk_backtrack(solver, 0);
+    bk_memory_release(&solver->memory, assumptions.at);
+    return outcome;
+}
+
+/* Each fact is left out in turn; what was learned serves all attempts. True when every fact left
+ * was shown to be needed. */
+static bool shrink_core(bk_solver *solver, bool *used, int32_t first_fact)
+{
+    const bk_solve_options *options = solver->options;
+    bool sure = true;
+    int most = 0;
+    for (size_t f = 0; f < options->facts; f++)
+        if (options->patience && options->patience[f] > most)
+            most = options->patience[f];
+    for (int round = 0; round <= most; round++)
+        for (size_t f = 0; f < options->facts; f++) {
+            if (!used[f] || (options->patience ? options->patience[f] : 0) != round)
+                continue;
+            used[f] = false;
+            enum bk_outcome outcome = search_facts(solver, used, first_fact, options->shrink);
+            if (outcome != BK_REFUTED)
+                used[f] = true;
+            if (outcome == BK_LIMIT)
+                sure = false;
+        }
+    return sure;
+}
+
 /* Solves under one assumption a fact; the failed ones are the core. Solving the
  * core again often drops more. */
 static bool assume_facts(bk_solver *solver, const bk_solve_options *options, bool *used)
@@ -107,14 +166,14 @@ static bool assume_facts(bk_solver *solver, const bk_solve_options *options, boo
         size_t count = 0;
         for (size_t f = 0; f < options->facts; f++)
             count += used[f];
-        if (count >= before || bk_search_facts(solver, used, first_fact, INT64_MAX) != BK_REFUTED)
+        if (count >= before || search_facts(solver, used, first_fact, INT64_MAX) != BK_REFUTED)
             break;
         before = count;
     }
-    return options->shrink > 0 && bk_shrink_core(solver, used, first_fact);
+    return options->shrink > 0 && shrink_core(solver, used, first_fact);
 }
 
-void bk_name_core(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
+void bk_find_core(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
                   const bk_solve_options *options, const bk_core_room *room, bk_result *result,
                   bool easy)
 {
@@ -126,7 +185,7 @@ void bk_name_core(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
     } else {
         bk_solver_begin(solver, arena, problem, options);
         result->core_irreducible = assume_facts(solver, options, room->used);
-        result->conflicts += solver->conflicts;
-        bk_solver_free(solver);
+        result->conflicts += solver->effort.conflicts;
+        bk_memory_free(&solver->memory);
     }
 }

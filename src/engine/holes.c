@@ -5,7 +5,7 @@
 
 static bool fact_holds(const bk_solver *solver, int32_t hole)
 {
-    return bk_is_true(solver, solver->hole_fact.at[hole]);
+    return bk_is_true(solver, solver->holes.fact.at[hole]);
 }
 
 int32_t bk_first_hole_beyond(const bk_solver *solver, const bk_hole_table *table, int32_t time)
@@ -13,7 +13,7 @@ int32_t bk_first_hole_beyond(const bk_solver *solver, const bk_hole_table *table
     int32_t low = table->first, high = table->first + table->count;
     while (low < high) {
         int32_t middle = low + (high - low) / 2;
-        if (solver->hole_reach.at[middle] > time)
+        if (solver->holes.reach.at[middle] > time)
             high = middle;
         else
             low = middle + 1;
@@ -25,48 +25,48 @@ int32_t bk_first_hole_beyond(const bk_solver *solver, const bk_hole_table *table
  * the start, and the interval is surely not empty. */
 static bool not_empty(const bk_solver *solver, const bk_interval *interval)
 {
-    return solver->bound[interval->to] + interval->to_plus >
-           bk_most(solver, interval->from) + interval->from_plus;
+    return solver->trail.lb[interval->to] + interval->to_plus >
+           bk_ub(solver, interval->from) + interval->from_plus;
 }
 
 bool bk_propagate_holes(bk_solver *solver, int32_t index)
 {
-    bk_interval interval = solver->intervals.at[index];
-    const bk_hole_table *table = &solver->tables.at[interval.table];
+    bk_interval interval = solver->holes.intervals.at[index];
+    const bk_hole_table *table = &solver->holes.tables.at[interval.table];
     int32_t end = table->first + table->count;
     if (interval.from != interval.to && !not_empty(solver, &interval))
         return true;
     /* Forward: an end beyond a hole's start needs a start after its end. */
-    int32_t from = solver->bound[interval.from] + interval.from_plus;
+    int32_t from = solver->trail.lb[interval.from] + interval.from_plus;
     for (int32_t h = bk_first_hole_beyond(solver, table, from); h < end; h++) {
-        int32_t to = solver->bound[interval.to] + interval.to_plus;
-        if (solver->hole_from.at[h] >= to)
+        int32_t to = solver->trail.lb[interval.to] + interval.to_plus;
+        if (solver->holes.from.at[h] >= to)
             break;
-        if (solver->hole_to.at[h] <= from || !fact_holds(solver, h))
+        if (solver->holes.to.at[h] <= from || !fact_holds(solver, h))
             continue;
-        from = solver->hole_to.at[h];
+        from = solver->holes.to.at[h];
         if (!bk_raise(solver, (bk_literal){interval.from, from - interval.from_plus},
                       (bk_reason){BK_BY_HOLE, index, h}))
             return false;
     }
     /* Backward: a start before a hole's end needs an end before its start. */
-    int32_t to = bk_most(solver, interval.to) + interval.to_plus;
+    int32_t to = bk_ub(solver, interval.to) + interval.to_plus;
     int32_t low = table->first, high = end;
     while (low < high) {
         int32_t middle = low + (high - low) / 2;
-        if (solver->hole_from.at[middle] < to)
+        if (solver->holes.from.at[middle] < to)
             low = middle + 1;
         else
             high = middle;
     }
     for (int32_t h = low - 1; h >= table->first; h--) {
-        int32_t most = bk_most(solver, interval.from) + interval.from_plus;
-        if (solver->hole_reach.at[h] <= most)
+        int32_t most = bk_ub(solver, interval.from) + interval.from_plus;
+        if (solver->holes.reach.at[h] <= most)
             break;
-        if (solver->hole_to.at[h] <= most || solver->hole_from.at[h] >= to ||
+        if (solver->holes.to.at[h] <= most || solver->holes.from.at[h] >= to ||
             !fact_holds(solver, h))
             continue;
-        to = solver->hole_from.at[h];
+        to = solver->holes.from.at[h];
         if (!bk_raise(solver, (bk_literal){interval.to ^ 1, interval.to_plus - to},
                       (bk_reason){BK_BY_HOLE, index, h}))
             return false;
@@ -76,20 +76,20 @@ bool bk_propagate_holes(bk_solver *solver, int32_t index)
 
 void bk_explain_hole(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event)
 {
-    bk_interval interval = solver->intervals.at[reason.index];
-    bk_literal fact = solver->hole_fact.at[reason.aux];
+    bk_interval interval = solver->holes.intervals.at[reason.index];
+    bk_literal fact = solver->holes.fact.at[reason.aux];
     if (fact.side >= 0)
-        *BK_ADD(solver, solver->why) = fact;
+        bk_premise(solver, fact);
     if (interval.from != interval.to) {
-        int32_t start = -bk_bound_before(solver, interval.from ^ 1, event);
-        *BK_ADD(solver, solver->why) = (bk_literal){interval.from ^ 1, -start};
-        *BK_ADD(solver, solver->why) = (bk_literal){
-            interval.to, start + interval.from_plus + 1 - interval.to_plus};
+        int32_t start = -bk_lb_before(solver, interval.from ^ 1, event);
+        bk_premise(solver, (bk_literal){interval.from ^ 1, -start});
+        bk_premise(solver,
+                   (bk_literal){interval.to, start + interval.from_plus + 1 - interval.to_plus});
     }
     if (literal.side == interval.from)
-        *BK_ADD(solver, solver->why) = (bk_literal){
-            interval.to, solver->hole_from.at[reason.aux] + 1 - interval.to_plus};
+        bk_premise(solver, (bk_literal){interval.to,
+                                        solver->holes.from.at[reason.aux] + 1 - interval.to_plus});
     else
-        *BK_ADD(solver, solver->why) = (bk_literal){
-            interval.from ^ 1, interval.from_plus + 1 - solver->hole_to.at[reason.aux]};
+        bk_premise(solver, (bk_literal){interval.from ^ 1,
+                                        interval.from_plus + 1 - solver->holes.to.at[reason.aux]});
 }

@@ -1,41 +1,38 @@
-/* Minimum lags between two sides, plain and under conditions. A maximum lag is
- * the same lag read from the other side: to >= from + w is -from >= -to + w. */
+/* Lags: propagation, explanation, cycles. */
 #include "engine/solver.h"
 
-bool bk_propagate_lags(bk_solver *solver, int32_t side, int32_t event)
+bool bk_propagate_lags(bk_solver *solver, int32_t side)
 {
-    (void)event;
-    for (int32_t i = solver->arc_first[side]; i < solver->arc_first[side + 1]; i++) {
-        bk_arc arc = solver->arcs[i];
-        int32_t value = solver->bound[side] + arc.weight;
-        if (solver->bound[arc.to] < value &&
-            !bk_raise(solver, (bk_literal){arc.to, value},
-                      (bk_reason){BK_BY_LAG, side, arc.weight}))
+    for (int32_t i = solver->lags.first[side]; i < solver->lags.first[side + 1]; i++) {
+        bk_arc arc = solver->lags.arcs[i];
+        int32_t value = solver->trail.lb[side] + arc.weight;
+        if (solver->trail.lb[arc.to] < value && !bk_raise(solver, (bk_literal){arc.to, value},
+                                                          (bk_reason){BK_BY_LAG, side, arc.weight}))
             return false;
     }
     return true;
 }
 
-void bk_conditional_new(bk_solver *solver, int32_t from, int32_t to, int32_t least,
+void bk_conditional_new(bk_solver *solver, int32_t from, int32_t to, int32_t weight,
                         const bk_literal *when, int32_t count)
 {
-    int32_t index = solver->conditionals.count;
-    bk_conditional lag = {from, to, least, solver->when.count, count};
+    int32_t index = solver->lags.conditionals.count;
+    bk_conditional lag = {from, to, weight, solver->lags.conditions.count, count};
     for (int32_t i = 0; i < count; i++) {
-        *BK_ADD(solver, solver->when) = when[i];
-        *BK_ADD(solver, solver->conditional_at[when[i].side]) = index;
+        *BK_ADD(solver, solver->lags.conditions) = when[i];
+        *BK_ADD(solver, solver->lags.conditional_at[when[i].side]) = index;
     }
-    *BK_ADD(solver, solver->conditionals) = lag;
-    *BK_ADD(solver, solver->conditional_at[from]) = index;
-    *BK_ADD(solver, solver->conditional_at[to ^ 1]) = index;
+    *BK_ADD(solver, solver->lags.conditionals) = lag;
+    *BK_ADD(solver, solver->lags.conditional_at[from]) = index;
+    *BK_ADD(solver, solver->lags.conditional_at[to ^ 1]) = index;
 }
 
 bool bk_propagate_conditional(bk_solver *solver, int32_t index)
 {
-    bk_conditional lag = solver->conditionals.at[index];
+    bk_conditional lag = solver->lags.conditionals.at[index];
     int32_t open = -1;
     for (int32_t i = 0; i < lag.when_count; i++) {
-        bk_literal condition = solver->when.at[lag.first + i];
+        bk_literal condition = solver->lags.conditions.at[lag.first + i];
         if (bk_is_true(solver, condition))
             continue;
         if (open >= 0 || bk_is_false(solver, condition))
@@ -43,30 +40,86 @@ bool bk_propagate_conditional(bk_solver *solver, int32_t index)
         open = i;
     }
     if (open < 0)
-        return bk_raise(solver, (bk_literal){lag.to, solver->bound[lag.from] + lag.weight},
+        return bk_raise(solver, (bk_literal){lag.to, solver->trail.lb[lag.from] + lag.weight},
                         (bk_reason){BK_BY_CONDITIONAL, index, 0}) &&
                bk_raise(solver,
-                        (bk_literal){lag.from ^ 1, solver->bound[lag.to ^ 1] + lag.weight},
+                        (bk_literal){lag.from ^ 1, solver->trail.lb[lag.to ^ 1] + lag.weight},
                         (bk_reason){BK_BY_CONDITIONAL, index, 1});
-    if (solver->bound[lag.from] + lag.weight + solver->bound[lag.to ^ 1] > 0)
-        return bk_raise(solver, bk_not(solver->when.at[lag.first + open]),
+    if (solver->trail.lb[lag.from] + lag.weight + solver->trail.lb[lag.to ^ 1] > 0)
+        return bk_raise(solver, bk_not(solver->lags.conditions.at[lag.first + open]),
                         (bk_reason){BK_BY_CONDITIONAL, index, 2 + open});
     return true;
 }
 
 void bk_explain_conditional(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event)
 {
-    bk_conditional lag = solver->conditionals.at[reason.index];
+    bk_conditional lag = solver->lags.conditionals.at[reason.index];
     for (int32_t i = 0; i < lag.when_count; i++)
         if (i != reason.aux - 2)
-            *BK_ADD(solver, solver->why) = solver->when.at[lag.first + i];
+            bk_premise(solver, solver->lags.conditions.at[lag.first + i]);
     if (reason.aux == 0) {
-        *BK_ADD(solver, solver->why) = (bk_literal){lag.from, literal.value - lag.weight};
+        bk_premise(solver, (bk_literal){lag.from, literal.value - lag.weight});
     } else if (reason.aux == 1) {
-        *BK_ADD(solver, solver->why) = (bk_literal){lag.to ^ 1, literal.value - lag.weight};
+        bk_premise(solver, (bk_literal){lag.to ^ 1, literal.value - lag.weight});
     } else {
-        int32_t most = bk_bound_before(solver, lag.to ^ 1, event);
-        *BK_ADD(solver, solver->why) = (bk_literal){lag.from, 1 - lag.weight - most};
-        *BK_ADD(solver, solver->why) = (bk_literal){lag.to ^ 1, most};
+        int32_t most = bk_lb_before(solver, lag.to ^ 1, event);
+        bk_premise(solver, (bk_literal){lag.from, 1 - lag.weight - most});
+        bk_premise(solver, (bk_literal){lag.to ^ 1, most});
     }
+}
+
+int32_t bk_lag_depth(const bk_solver *solver, bk_reason reason)
+{
+    int32_t cause;
+    if (reason.kind == BK_BY_LAG) {
+        cause = reason.index;
+    } else if (reason.kind == BK_BY_CONDITIONAL && reason.aux < 2) {
+        const bk_conditional *lag = &solver->lags.conditionals.at[reason.index];
+        cause = reason.aux == 0 ? lag->from : lag->to ^ 1;
+    } else {
+        return 0;
+    }
+    int32_t e = solver->trail.last[cause];
+    return e < 0 ? 1 : solver->trail.events.at[e].lag_depth + 1;
+}
+
+/* A first pass finds out, a second names the conditions. */
+bool bk_lag_cycle(bk_solver *solver, int32_t side, bk_reason reason)
+{
+    bool found = false;
+    for (int pass = 0; pass < 2; pass++) {
+        int32_t event = solver->trail.events.count;
+        bk_reason by = reason;
+        for (;;) {
+            int32_t cause;
+            if (by.kind == BK_BY_LAG) {
+                cause = by.index;
+            } else if (by.kind == BK_BY_CONDITIONAL && by.aux < 2) {
+                const bk_conditional *lag = &solver->lags.conditionals.at[by.index];
+                cause = by.aux == 0 ? lag->from : lag->to ^ 1;
+                if (pass == 1)
+                    for (int32_t i = 0; i < lag->when_count; i++)
+                        *BK_ADD(solver, solver->analysis.conflict) =
+                            solver->lags.conditions.at[lag->first + i];
+            } else {
+                return false;
+            }
+            if (cause == side) {
+                found = true;
+                break;
+            }
+            int32_t e = solver->trail.last[cause];
+            while (e >= event)
+                e = solver->trail.events.at[e].previous;
+            if (e < 0)
+                return false;
+            event = e;
+            by = solver->trail.events.at[e].reason;
+        }
+        if (!found)
+            return false;
+        if (pass == 0)
+            solver->analysis.conflict.count = 0;
+    }
+    return true;
 }

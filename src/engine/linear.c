@@ -1,50 +1,56 @@
-/* Weighted sums with a limit: what a level adds up. */
+/* What is left below the limit bounds each term. */
 #include "engine/solver.h"
 
 static int64_t range(const bk_solver *solver, int32_t side)
 {
-    return -(int64_t)solver->bound[side ^ 1] - solver->bound[side];
+    return -(int64_t)solver->trail.lb[side ^ 1] - solver->trail.lb[side];
 }
 
 int32_t bk_linear_new(bk_solver *solver, const bk_term *terms, int32_t count, int64_t most)
 {
-    int32_t index = solver->linears.count;
-    bk_linear linear = {.most = most, .first = solver->terms.count, .count = count};
+    int32_t index = solver->linears.list.count;
+    bk_linear linear = {.most = most, .first = solver->linears.terms.count, .count = count};
     int32_t propagator = bk_propagator_new(solver, BK_RUN_LINEAR, index);
     for (int32_t i = 0; i < count; i++) {
         bk_term term = terms[i];
-        *BK_ADD(solver, solver->terms) = term;
-        linear.least += (int64_t)term.weight * solver->bound[term.side];
+        *BK_ADD(solver, solver->linears.terms) = term;
+        linear.least += (int64_t)term.weight * solver->trail.lb[term.side];
         if (linear.largest < term.weight * range(solver, term.side))
             linear.largest = term.weight * range(solver, term.side);
-        *BK_ADD(solver, solver->linear_at[term.side]) = (bk_linear_use){index, term.weight};
-        *BK_ADD(solver, solver->wakes[term.side]) = propagator;
+        *BK_ADD(solver, solver->linears.uses[term.side]) = (bk_linear_use){index, term.weight};
+        *BK_ADD(solver, solver->queue.wakes[term.side]) = propagator;
     }
-    *BK_ADD(solver, solver->linears) = linear;
+    *BK_ADD(solver, solver->linears.list) = linear;
     bk_wake(solver, propagator);
     return index;
 }
 
+void bk_linears_follow(bk_solver *solver, int32_t side, int32_t from, int32_t to)
+{
+    const bk_linear_uses *uses = &solver->linears.uses[side];
+    for (int32_t k = 0; k < uses->count; k++)
+        solver->linears.list.at[uses->at[k].linear].least +=
+            (int64_t)uses->at[k].weight * (to - from);
+}
+
 bool bk_propagate_linear(bk_solver *solver, int32_t index)
 {
-    const bk_linear *linear = &solver->linears.at[index];
+    const bk_linear *linear = &solver->linears.list.at[index];
     int64_t slack = linear->most - linear->least;
     if (slack >= linear->largest)
         return true;
     if (slack < 0) {
-        solver->why.count = 0;
+        solver->analysis.premises.count = 0;
         bk_explain_linear(solver, (bk_literal){-1, 0}, (bk_reason){BK_BY_LINEAR, index, -1},
-                          solver->trail.count);
-        solver->conflict.count = 0;
-        for (int32_t i = 0; i < solver->why.count; i++)
-            *BK_ADD(solver, solver->conflict) = solver->why.at[i];
+                          solver->trail.events.count);
+        bk_conflict_is_premises(solver);
         return false;
     }
     for (int32_t i = 0; i < linear->count; i++) {
-        bk_term term = solver->terms.at[linear->first + i];
+        bk_term term = solver->linears.terms.at[linear->first + i];
         if (term.weight * range(solver, term.side) <= slack)
             continue;
-        int32_t most = (int32_t)(solver->bound[term.side] + slack / term.weight);
+        int32_t most = (int32_t)(solver->trail.lb[term.side] + slack / term.weight);
         if (!bk_raise(solver, (bk_literal){term.side ^ 1, -most},
                       (bk_reason){BK_BY_LINEAR, index, i}))
             return false;
@@ -56,27 +62,27 @@ bool bk_propagate_linear(bk_solver *solver, int32_t index)
  * used to ask less of them, the latest raised first. */
 void bk_explain_linear(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event)
 {
-    const bk_linear *linear = &solver->linears.at[reason.index];
-    const bk_term *terms = solver->terms.at + linear->first;
+    const bk_linear *linear = &solver->linears.list.at[reason.index];
+    const bk_term *terms = solver->linears.terms.at + linear->first;
     int64_t sum = -linear->most - 1;
-    int32_t start = solver->why.count;
+    int32_t start = solver->analysis.premises.count;
     for (int32_t i = 0; i < linear->count; i++) {
         if (i == reason.aux) {
             sum += (int64_t)terms[i].weight * (1 - (int64_t)literal.value);
             continue;
         }
-        int32_t value = bk_bound_before(solver, terms[i].side, event);
+        int32_t value = bk_lb_before(solver, terms[i].side, event);
         sum += (int64_t)terms[i].weight * value;
-        *BK_ADD(solver, solver->why) = (bk_literal){terms[i].side, value};
+        bk_premise(solver, (bk_literal){terms[i].side, value});
     }
     int32_t kept = start, k = start;
     for (int32_t i = 0; i < linear->count; i++) {
         if (i == reason.aux)
             continue;
-        bk_literal premise = solver->why.at[k++];
+        bk_literal premise = solver->analysis.premises.at[k++];
         int32_t e = bk_event_of(solver, premise);
         while (e >= 0) {
-            const bk_event *made = &solver->trail.at[e];
+            const bk_event *made = &solver->trail.events.at[e];
             int64_t drop = (int64_t)terms[i].weight * ((int64_t)premise.value - made->old);
             if (drop > sum) {
                 int32_t less = (int32_t)(sum / terms[i].weight);
@@ -89,7 +95,7 @@ void bk_explain_linear(bk_solver *solver, bk_literal literal, bk_reason reason, 
             e = made->previous;
         }
         if (e >= 0)
-            solver->why.at[kept++] = premise;
+            solver->analysis.premises.at[kept++] = premise;
     }
-    solver->why.count = kept;
+    solver->analysis.premises.count = kept;
 }

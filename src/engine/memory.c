@@ -1,6 +1,5 @@
-/* The solver's own memory: every block is on one list, so that all of it can be
- * given back at any moment, also when the next request fails. */
-#include "engine/solver.h"
+/* Blocks on one list. */
+#include "engine/memory.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -10,79 +9,79 @@ struct bk_block {
     max_align_t data[];
 };
 
-static bk_block *block_of(void *memory)
+static bk_block *block_of(void *data)
 {
-    return (bk_block *)(void *)((char *)memory - offsetof(bk_block, data));
+    return (bk_block *)(void *)((char *)data - offsetof(bk_block, data));
 }
 
-static BK_NORETURN void no_memory(bk_solver *solver)
+static BK_NORETURN void no_memory(bk_memory *memory)
 {
-    bk_arena *arena = solver->arena;
-    bk_solver_free(solver);
+    bk_arena *arena = memory->arena;
+    bk_memory_free(memory);
     bk_arena_fail(arena);
 }
 
-void *bk_solver_resize(bk_solver *solver, void *old, size_t had, size_t count, size_t size)
+void *bk_memory_resize(bk_memory *memory, void *old, size_t had, size_t count, size_t size)
 {
     if (count > (SIZE_MAX / 2 - sizeof(bk_block)) / size)
-        no_memory(solver);
+        no_memory(memory);
     bk_block *before = old ? block_of(old) : NULL;
     bk_block *block = realloc(before, sizeof(bk_block) + count * size);
     if (!block)
-        no_memory(solver);
+        no_memory(memory);
     if (old) {
         if (block->next)
             block->next->previous = block;
         if (block->previous)
             block->previous->next = block;
         else
-            solver->blocks = block;
+            memory->blocks = block;
     } else {
         block->previous = NULL;
-        block->next = solver->blocks;
+        block->next = memory->blocks;
         if (block->next)
             block->next->previous = block;
-        solver->blocks = block;
+        memory->blocks = block;
     }
     if (count > had)
         memset((char *)block->data + had * size, 0, (count - had) * size);
     return block->data;
 }
 
-void *bk_solver_grow(bk_solver *solver, void *old, size_t size, int32_t *room)
+void *bk_memory_grow(bk_memory *memory, void *old, size_t size, int32_t *room)
 {
     if (*room > INT32_MAX / 2)
-        no_memory(solver);
+        no_memory(memory);
     int32_t more = *room < 4 ? 4 : *room + *room / 2;
-    void *data = bk_solver_resize(solver, old, (size_t)*room, (size_t)more, size);
+    void *data = bk_memory_resize(memory, old, (size_t)*room, (size_t)more, size);
     *room = more;
     return data;
 }
 
-void *bk_solver_new(bk_solver *solver, size_t count, size_t size)
+void *bk_memory_new(bk_memory *memory, size_t count, size_t size)
 {
-    return bk_solver_resize(solver, NULL, 0, count, size);
+    return bk_memory_resize(memory, NULL, 0, count, size);
 }
 
-void bk_solver_release(bk_solver *solver, void *memory)
+void bk_memory_release(bk_memory *memory, void *old)
 {
-    if (!memory)
+    if (!old)
         return;
-    bk_block *block = block_of(memory);
+    bk_block *block = block_of(old);
     if (block->next)
         block->next->previous = block->previous;
     if (block->previous)
         block->previous->next = block->next;
     else
-        solver->blocks = block->next;
+        memory->blocks = block->next;
     free(block);
 }
 
-void bk_solver_free(bk_solver *solver)
+void bk_memory_free(bk_memory *memory)
 {
-    while (solver->blocks) {
-        bk_block *block = solver->blocks;
-        solver->blocks = block->next;
+    while (memory->blocks) {
+        bk_block *block = memory->blocks;
+        memory->blocks = block->next;
         free(block);
     }
 }

@@ -1,4 +1,6 @@
 /* What a level minimises, as one side of one variable. */
+#include "engine/objective.h"
+
 #include "engine/solver.h"
 
 static void add_term(bk_solver *solver, int64_t *weight, bk_ints *used, int32_t variable,
@@ -12,7 +14,7 @@ static void add_term(bk_solver *solver, int64_t *weight, bk_ints *used, int32_t 
 /* An indicator that is 1 at least when the literal holds. */
 static int32_t indicator(bk_solver *solver, bk_literal literal)
 {
-    int32_t variable = bk_solver_var(solver, 0, 1, BK_REST);
+    int32_t variable = bk_variable_new(solver, 0, 1, BK_REST);
     bk_literal clause[2] = {bk_not(literal), {2 * variable, 1}};
     bk_clause_given(solver, clause, 2);
     return variable;
@@ -22,8 +24,8 @@ bk_objective bk_objective_new(bk_solver *solver, int level)
 {
     const bk_problem *problem = solver->problem;
     bk_objective objective = {.side = -1};
-    size_t most = (size_t)solver->sides / 2 + problem->cost_count;
-    int64_t *weight = bk_solver_new(solver, most, sizeof *weight);
+    size_t most = (size_t)solver->trail.sides / 2 + problem->cost_count;
+    int64_t *weight = bk_memory_new(&solver->memory, most, sizeof *weight);
     bk_ints used = {NULL, 0, 0};
     for (size_t i = 0; i < problem->cost_count; i++) {
         const bk_cost *cost = &problem->costs[i];
@@ -42,7 +44,7 @@ bk_objective bk_objective_new(bk_solver *solver, int level)
             objective.offset += cost->weight;
         } else if (bk_is_false(solver, literal)) {
             continue;
-        } else if (bk_least(solver, 2 * variable) == 0 && bk_most(solver, 2 * variable) == 1) {
+        } else if (bk_lb(solver, 2 * variable) == 0 && bk_ub(solver, 2 * variable) == 1) {
             if (literal.side & 1) {
                 objective.offset += cost->weight;
                 add_term(solver, weight, &used, variable, -(int64_t)cost->weight);
@@ -61,23 +63,23 @@ bk_objective bk_objective_new(bk_solver *solver, int level)
         if (w == 0)
             continue;
         bk_term term = {2 * variable + (w < 0), (int32_t)(w < 0 ? -w : w)};
-        least += (int64_t)term.weight * solver->bound[term.side];
-        greatest -= (int64_t)term.weight * solver->bound[term.side ^ 1];
+        least += (int64_t)term.weight * solver->trail.lb[term.side];
+        greatest -= (int64_t)term.weight * solver->trail.lb[term.side ^ 1];
         *BK_ADD(solver, objective.terms) = term;
     }
     if (objective.terms.count == 1 && objective.terms.at[0].weight == 1) {
         objective.side = objective.terms.at[0].side;
-        bk_solver_kind(solver, objective.side / 2, BK_REST);
+        bk_branch_as(solver, objective.side / 2, BK_REST);
     } else if (objective.terms.count > 0) {
         if (greatest >= BK_FAR)
             greatest = BK_FAR - 1;
-        int32_t variable = bk_solver_var(solver, (int32_t)least, (int32_t)greatest, BK_REST);
+        int32_t variable = bk_variable_new(solver, (int32_t)least, (int32_t)greatest, BK_REST);
         objective.side = 2 * variable;
         *BK_ADD(solver, objective.terms) = (bk_term){2 * variable + 1, 1};
         bk_linear_new(solver, objective.terms.at, objective.terms.count, 0);
         objective.terms.count--;
     }
-    bk_solver_release(solver, used.at);
-    bk_solver_release(solver, weight);
+    bk_memory_release(&solver->memory, used.at);
+    bk_memory_release(&solver->memory, weight);
     return objective;
 }

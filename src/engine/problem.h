@@ -11,8 +11,8 @@ enum bk_constraint_kind { BK_IS_LAG, BK_IS_CUMULATIVE, BK_IS_HOLES, BK_IS_MINIMU
 typedef struct bk_constraint {
     enum bk_constraint_kind kind;
     int fact;
-    bk_var from, to; /* lag; minimum: from is the bottom */
-    int32_t amount;  /* lag: least; cumulative: capacity */
+    bk_var from, to;     /* lag; minimum: from is the bottom */
+    int32_t amount;      /* lag: least; cumulative: capacity */
     size_t first, count; /* lag, clause: bounds; cumulative: uses; minimum, holes: points */
     const bk_hole *holes;
     size_t hole_count;

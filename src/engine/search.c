@@ -1,8 +1,10 @@
 /* The main loop: propagate, learn, restart, decide. */
 #include "engine/solver.h"
 
-enum { RESTART_UNIT = 50, FIRST_REDUCE = 2000, MORE_REDUCE = 300 };
+enum { RESTART_UNIT = 50, MOST_PROBES = 4000 };
 
+/* 1, 1, 2, 1, 1, 2, 4, ... (Luby, Sinclair, Zuckerman, "Optimal speedup of Las Vegas algorithms",
+ * Information Processing Letters 47, 1993). */
 static int64_t luby(int64_t i)
 {
     int64_t size = 1, power = 0;
@@ -27,9 +29,9 @@ bool bk_raise_root(bk_solver *solver, bk_literal literal)
     if (solver->impossible)
         return false;
     /* Nothing asks again why the root is as it is. */
-    for (int32_t i = 0; i < solver->trail.count; i++)
-        solver->last[solver->trail.at[i].side] = -1;
-    solver->trail.count = solver->head = solver->windows.count = 0;
+    for (int32_t i = 0; i < solver->trail.events.count; i++)
+        solver->trail.last[solver->trail.events.at[i].side] = -1;
+    solver->trail.events.count = solver->trail.propagated = solver->edges.windows.count = 0;
     return true;
 }
 
@@ -52,15 +54,15 @@ static bool assume(bk_solver *solver, const bk_literal *assumptions, int32_t cou
         }
         bk_raise(solver, literal, (bk_reason){BK_BY_DECISION, 0, 0});
         if (!bk_propagate(solver)) {
-            int32_t back, distance;
-            bk_analyze(solver, &back, &distance);
+            int32_t back, lbd;
+            bk_analyze(solver, &back, &lbd);
             return false;
         }
     }
     bk_wake_all(solver);
     if (!bk_propagate(solver)) {
-        int32_t back, distance;
-        bk_analyze(solver, &back, &distance);
+        int32_t back, lbd;
+        bk_analyze(solver, &back, &lbd);
         return false;
     }
     return true;
@@ -68,100 +70,166 @@ static bool assume(bk_solver *solver, const bk_literal *assumptions, int32_t cou
 
 static void keep_found(bk_solver *solver)
 {
-    for (int32_t v = 0; v < solver->sides / 2; v++)
-        solver->found[v] = solver->bound[2 * v];
+    for (int32_t v = 0; v < solver->trail.sides / 2; v++)
+        solver->found[v] = solver->trail.lb[2 * v];
 }
 
 void bk_keep_solution(bk_solver *solver)
 {
-    bk_orders_follow(solver);
-    for (int32_t v = 0; v < solver->sides / 2; v++)
-        solver->guide[v] = solver->solution[v] = solver->found[v];
-    solver->guided = true;
+    bk_disjunctions_follow(solver);
+    for (int32_t v = 0; v < solver->trail.sides / 2; v++)
+        solver->branching.phase[v] = solver->solution[v] = solver->found[v];
+    solver->branching.phases_kept = true;
 }
 
 bool bk_stopped(bk_solver *solver)
 {
     const bk_solve_options *options = solver->options;
-    if (solver->work >= solver->work_limit)
-        solver->stopped = true;
-    if (!solver->stopped && options && options->stop && options->stop(options->stop_context))
-        solver->stopped = true;
-    return solver->stopped;
+    if (solver->effort.work >= solver->effort.work_limit)
+        solver->effort.stopped = true;
+    if (!solver->effort.stopped && options && options->stop && options->stop(options->stop_context))
+        solver->effort.stopped = true;
+    return solver->effort.stopped;
 }
 
-/* Half of the learned clauses go when there are too many; each time more stay. */
-static void reduce(bk_solver *solver)
+/* Conditions of lags are tried one by one before the search proper (failed literals: Freeman,
+ * "Improvements to propositional satisfiability search algorithms", 1995): one that two lags
+ * refute at once (an order that a maximum wait forbids) is then known, and need not be found
+ * out minute by minute. False when all were tried. */
+static bool probe(bk_solver *solver)
 {
-    if (solver->reduce_at == 0)
-        solver->reduce_at = FIRST_REDUCE;
-    if (solver->learned.count < solver->reduce_at)
+    bk_lags *lags = &solver->lags;
+    if (lags->probed >= lags->conditions.count)
+        return false;
+    bk_backtrack(solver, 1);
+    while (lags->probed < lags->conditions.count && lags->probed < MOST_PROBES) {
+        bk_literal condition = lags->conditions.at[lags->probed++];
+        if (bk_is_true(solver, condition) || bk_is_false(solver, condition))
+            continue;
+        bk_new_level(solver);
+        bk_raise(solver, condition, (bk_reason){BK_BY_DECISION, 0, 0});
+        return true;
+    }
+    lags->probed = INT32_MAX;
+    return false;
+}
+
+/* ----------------------------------------------------------- the main loop */
+
+typedef struct searching {
+    bk_solver *solver;
+    const bk_literal *assumptions;
+    int32_t count;
+    int64_t until;      /* in conflicts */
+    int64_t restart_at; /* in conflicts */
+    int64_t restarts;
+} searching;
+
+static bool spent(const searching *s)
+{
+    bk_effort *effort = &s->solver->effort;
+    return effort->conflicts >= s->until || effort->conflicts >= effort->conflict_limit ||
+           ((effort->decisions & 63) == 0 && bk_stopped(s->solver));
+}
+
+static void schedule_restart(searching *s, int64_t from)
+{
+    s->restart_at = from + RESTART_UNIT * luby(s->restarts++);
+}
+
+static void restart(searching *s)
+{
+    if (s->solver->effort.conflicts < s->restart_at)
         return;
-    bk_clauses_reduce(solver);
-    bk_atoms_collect(solver);
-    solver->reduce_at += MORE_REDUCE;
-    if (solver->reduce_at < solver->learned.count + MORE_REDUCE)
-        solver->reduce_at = solver->learned.count + MORE_REDUCE;
+    schedule_restart(s, s->solver->effort.conflicts);
+    bk_backtrack(s->solver, 1);
+    bk_clauses_reduce(s->solver);
+}
+
+/* What was learned is a bound: the root has it from now on, and the assumptions anew. */
+static bool learn_bound(searching *s)
+{
+    bk_solver *solver = s->solver;
+    bk_backtrack(solver, 0);
+    if (!bk_raise_root(solver, solver->analysis.clause.at[0])) {
+        solver->analysis.core.count = 0;
+        return false;
+    }
+    return assume(solver, s->assumptions, s->count);
+}
+
+/* Learns from the conflict and goes back to where what was learned says something new. False when
+ * it refutes the assumptions. */
+static bool learn(searching *s)
+{
+    bk_solver *solver = s->solver;
+    int32_t back, lbd;
+    solver->effort.conflicts++;
+    if (!bk_analyze(solver, &back, &lbd))
+        return false;
+    if (solver->analysis.clause.count == 1) {
+        if (!learn_bound(s))
+            return false;
+    } else {
+        bk_backtrack(solver, back < 1 ? 1 : back);
+        bk_clause_learned(solver, lbd);
+    }
+    bk_activity_decay(solver);
+    return true;
+}
+
+/* False when everything is decided. */
+static bool decide(bk_solver *solver)
+{
+    bk_literal decision;
+    solver->effort.decisions++;
+    solver->effort.work +=
+        solver->branching.open_count[BK_STARTS] / 4; /* looked at for the earliest */
+    if (!bk_decide(solver, &decision))
+        return false;
+    bk_raise(solver, decision, (bk_reason){BK_BY_DECISION, 0, 0});
+    return true;
+}
+
+static enum bk_outcome search(searching *s)
+{
+    bk_solver *solver = s->solver;
+    for (;;) {
+        if (!bk_propagate(solver)) {
+            if (!learn(s))
+                return BK_REFUTED;
+            continue;
+        }
+        if (spent(s))
+            return BK_LIMIT;
+        restart(s);
+        if (probe(solver))
+            continue;
+        if (!decide(solver))
+            return BK_FOUND;
+    }
 }
 
 enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int32_t count,
                           int64_t budget)
 {
-    int64_t start = solver->conflicts, restart_at = start, restarts = 0;
-    solver->core.count = 0;
-    solver->expand_base = count == 1;
+    int64_t start = solver->effort.conflicts;
+    searching s = {.solver = solver, .assumptions = assumptions, .count = count};
+    s.until = budget < INT64_MAX - start ? start + budget : INT64_MAX;
+    solver->analysis.core.count = 0;
+    solver->analysis.expand_assumption = count == 1;
     if (!settle_root(solver))
         return BK_REFUTED;
     if (bk_stopped(solver))
         return BK_LIMIT;
     if (!assume(solver, assumptions, count)) {
-        solver->conflicts++; /* an answer has its price, also where there was no search */
+        solver->effort.conflicts++; /* an answer has its price, also where there was no search */
         return BK_REFUTED;
     }
-    reduce(solver);
-    restart_at += RESTART_UNIT * luby(restarts++);
-    for (;;) {
-        if (!bk_propagate(solver)) {
-            int32_t back, distance;
-            solver->conflicts++;
-            if (!bk_analyze(solver, &back, &distance))
-                return BK_REFUTED;
-            if (solver->clause.count == 1) {
-                bk_backtrack(solver, 0);
-                if (!bk_raise_root(solver, solver->clause.at[0])) {
-                    solver->core.count = 0;
-                    return BK_REFUTED;
-                }
-                if (!assume(solver, assumptions, count))
-                    return BK_REFUTED;
-            } else {
-                bk_backtrack(solver, back < 1 ? 1 : back);
-                bk_clause_learned(solver, distance);
-            }
-            bk_atoms_decay(solver);
-            continue;
-        }
-        if (solver->conflicts - start >= budget || solver->conflicts >= solver->limit ||
-            ((solver->decisions & 63) == 0 && bk_stopped(solver)))
-            return BK_LIMIT;
-        if (solver->conflicts >= restart_at) {
-            restart_at = solver->conflicts + RESTART_UNIT * luby(restarts++);
-            bk_backtrack(solver, 1);
-            reduce(solver);
-        }
-        if (solver->probe < solver->when.count) {
-            bk_backtrack(solver, 1);
-            if (bk_next_probe(solver))
-                continue;
-            solver->probe = INT32_MAX;
-        }
-        bk_literal decision;
-        solver->decisions++;
-        solver->work += solver->open_count[BK_STARTS] / 4; /* looked at for the earliest */
-        if (!bk_decide(solver, &decision)) {
-            keep_found(solver);
-            return BK_FOUND;
-        }
-        bk_raise(solver, decision, (bk_reason){BK_BY_DECISION, 0, 0});
-    }
+    bk_clauses_reduce(solver);
+    schedule_restart(&s, start);
+    enum bk_outcome outcome = search(&s);
+    if (outcome == BK_FOUND)
+        keep_found(solver);
+    return outcome;
 }

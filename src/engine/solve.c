@@ -1,90 +1,139 @@
 /* One solve from problem to result. */
-#include "engine/solver.h"
+#include "engine/core.h"
+#include "engine/load.h"
+#include "engine/optimise.h"
 
 enum { FIRST_CONFLICTS = 2000, FIRST_WORK = 100000000, EASY = 2000 };
 
 void bk_solver_begin(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
                      const bk_solve_options *options)
 {
-    *solver = (bk_solver){.arena = arena, .problem = problem, .options = options};
-    solver->limit = options->conflicts > 0 ? options->conflicts : INT64_MAX;
-    solver->work_limit = options->work > 0 ? options->work : INT64_MAX;
-    solver->atom_step = 1;
-    solver->clause_step = 1;
-    solver->width = 300;
-    solver->random = 1;
+    *solver = (bk_solver){.problem = problem, .options = options, .neighbourhood_width = 300};
+    solver->memory.arena = arena;
+    solver->effort.conflict_limit = options->conflicts > 0 ? options->conflicts : INT64_MAX;
+    solver->effort.work_limit = options->work > 0 ? options->work : INT64_MAX;
+    solver->activity.step = 1;
+    solver->clauses.step = 1;
+    solver->random.state = 1;
 }
 
-static void take_solution(const bk_solver *solver, bk_result *result, int32_t *value, int64_t *sum)
-{
-    for (size_t i = 0; i < solver->problem->vars; i++)
-        value[i] = solver->solution[i + 1];
-    for (int level = 0; level < solver->problem->levels; level++)
-        sum[level] = bk_problem_sum(solver->problem, level, value);
-    result->value = value;
-    result->sum = sum;
-}
+/* What one solve goes through. */
+typedef struct solving {
+    bk_solver *solver;
+    bk_result *result;
+    bk_objective *objectives; /* by level */
+    int levels;
+    struct bk_lists *lists; /* or NULL */
+    int32_t *value;         /* room for the result */
+    int64_t *sum;
+} solving;
 
-static void run(bk_solver *solver, bk_result *result, int32_t *value, int64_t *sum)
+/* Constraints, then what each level minimises. False when impossible. */
+static bool load(solving *s)
 {
-    int levels = solver->problem->levels;
     int32_t first_fact;
-    result->status = BK_INFEASIBLE;
-    result->complete = true;
-    if (!bk_load(solver, false, &first_fact))
+    if (!bk_load(s->solver, false, &first_fact))
+        return false;
+    s->objectives = bk_memory_new(&s->solver->memory, (size_t)s->levels + 1, sizeof *s->objectives);
+    for (int level = 0; level < s->levels; level++)
+        s->objectives[level] = bk_objective_new(s->solver, level);
+    return bk_raise_root(s->solver, (bk_literal){0, 0});
+}
+
+static void take_hint(bk_solver *solver)
+{
+    if (!solver->options->hint)
         return;
-    bk_objective *objectives =
-        bk_solver_new(solver, (size_t)levels + 1, sizeof *objectives);
-    for (int level = 0; level < levels; level++)
-        objectives[level] = bk_objective_new(solver, level);
-    if (!bk_raise_root(solver, (bk_literal){0, 0}))
-        return;
-    if (solver->options->hint) {
-        for (size_t i = 0; i < solver->problem->vars; i++)
-            solver->guide[i + 1] = solver->options->hint[i];
-        solver->guided = true;
-    }
-    struct bk_lists *lists = levels > 0 ? bk_lists_new(solver, &objectives[0]) : NULL;
-    if (!bk_keep_apart(solver, objectives, levels))
-        return;
-    /* A first answer is worth some conflicts however few were granted. */
-    int64_t granted = solver->limit, granted_work = solver->work_limit;
-    if (solver->limit < FIRST_CONFLICTS)
-        solver->limit = FIRST_CONFLICTS;
-    if (solver->work_limit < FIRST_WORK)
-        solver->work_limit = FIRST_WORK;
+    for (size_t i = 0; i < solver->problem->vars; i++)
+        solver->branching.phase[i + 1] = solver->options->hint[i];
+    solver->branching.phases_kept = true;
+}
+
+/* A first answer is worth some conflicts however few were granted. */
+static enum bk_outcome first_solution(bk_solver *solver)
+{
+    bk_effort *effort = &solver->effort;
+    int64_t granted = effort->conflict_limit, granted_work = effort->work_limit;
+    if (effort->conflict_limit < FIRST_CONFLICTS)
+        effort->conflict_limit = FIRST_CONFLICTS;
+    if (effort->work_limit < FIRST_WORK)
+        effort->work_limit = FIRST_WORK;
     enum bk_outcome outcome = bk_search(solver, NULL, 0, INT64_MAX);
-    solver->limit = granted;
-    solver->work_limit = granted_work;
-    if (outcome == BK_REFUTED)
-        return;
+    effort->conflict_limit = granted;
+    effort->work_limit = granted_work;
     if (outcome == BK_FOUND)
         bk_keep_solution(solver);
-    result->status = outcome == BK_FOUND ? BK_FEASIBLE : BK_UNKNOWN;
-    bool proved = outcome == BK_FOUND;
-    for (int level = 0; level < levels; level++) {
-        if (proved && !solver->options->first_only) {
-            proved = bk_minimise(solver, level, &objectives[level],
-                                 level == 0 ? lists : NULL, &result->bound[level]);
-            continue;
-        }
-        proved = false;
-        bk_backtrack(solver, 0);
-        result->bound[level] = objectives[level].offset;
-        if (objectives[level].side >= 0)
-            result->bound[level] += solver->bound[objectives[level].side];
-    }
-    if (outcome == BK_FOUND) {
-        take_solution(solver, result, value, sum);
-        for (int level = 0; level < levels && !proved; level++)
-            if (result->bound[level] < sum[level])
-                break;
-            else if (level == levels - 1)
-                proved = true;
+    return outcome;
+}
+
+/* The level's lower bound as the root knows it. */
+static int64_t root_lb(bk_solver *solver, const bk_objective *objective)
+{
+    bk_backtrack(solver, 0);
+    return objective->offset + (objective->side >= 0 ? solver->trail.lb[objective->side] : 0);
+}
+
+/* One level after the other, as far as the limits let each be proved. True when all are. */
+static bool optimise(solving *s)
+{
+    bool proved = !s->solver->options->first_only;
+    for (int level = 0; level < s->levels; level++) {
+        int64_t *bound = &s->result->bound[level];
         if (proved)
-            result->status = BK_OPTIMAL;
+            proved = bk_optimise(s->solver, level, &s->objectives[level],
+                                 level == 0 ? s->lists : NULL, bound);
+        else
+            *bound = root_lb(s->solver, &s->objectives[level]);
     }
-    result->complete = proved;
+    return proved;
+}
+
+static void take_solution(solving *s)
+{
+    const bk_problem *problem = s->solver->problem;
+    for (size_t i = 0; i < problem->vars; i++)
+        s->value[i] = s->solver->solution[i + 1];
+    for (int level = 0; level < s->levels; level++)
+        s->sum[level] = bk_problem_sum(problem, level, s->value);
+    s->result->value = s->value;
+    s->result->sum = s->sum;
+}
+
+/* Bounds that the sums meet are a proof, too. */
+static bool bounds_met(const solving *s)
+{
+    for (int level = 0; level < s->levels; level++)
+        if (s->result->bound[level] < s->sum[level])
+            return false;
+    return true;
+}
+
+static void run(solving *s)
+{
+    bk_solver *solver = s->solver;
+    bk_result *result = s->result;
+    result->status = BK_INFEASIBLE;
+    result->complete = true;
+    if (!load(s))
+        return;
+    take_hint(solver);
+    s->lists = s->levels > 0 ? bk_lists_new(solver, &s->objectives[0]) : NULL;
+    if (!bk_add_disjunctions(solver, s->objectives, s->levels))
+        return;
+    enum bk_outcome outcome = first_solution(solver);
+    if (outcome == BK_REFUTED)
+        return;
+    if (outcome == BK_LIMIT) {
+        result->status = BK_UNKNOWN;
+        result->complete = false;
+        for (int level = 0; level < s->levels; level++)
+            result->bound[level] = root_lb(solver, &s->objectives[level]);
+        return;
+    }
+    bool proved = optimise(s);
+    take_solution(s);
+    result->complete = proved || bounds_met(s);
+    result->status = result->complete ? BK_OPTIMAL : BK_FEASIBLE;
 }
 
 bk_result bk_solve(bk_arena *arena, const bk_problem *problem, const bk_solve_options *options)
@@ -105,9 +154,11 @@ bk_result bk_solve(bk_arena *arena, const bk_problem *problem, const bk_solve_op
     bk_solver *solver = BK_NEW(arena, bk_solver, 1);
 
     bk_solver_begin(solver, arena, problem, options);
-    run(solver, &result, value, sum);
-    result.conflicts = solver->conflicts;
-    bk_solver_free(solver);
+    solving s = {
+        .solver = solver, .result = &result, .levels = problem->levels, .value = value, .sum = sum};
+    run(&s);
+    result.conflicts = solver->effort.conflicts;
+    bk_memory_free(&solver->memory);
     if (result.value && !bk_problem_check(problem, result.value, NULL, NULL) && !options->dropped) {
         result.value = NULL;
         result.sum = NULL;
@@ -115,7 +166,7 @@ bk_result bk_solve(bk_arena *arena, const bk_problem *problem, const bk_solve_op
         result.complete = false;
     }
     if (result.status == BK_INFEASIBLE && options->explain) {
-        bk_name_core(solver, arena, problem, options, &room, &result, result.conflicts <= EASY);
+        bk_find_core(solver, arena, problem, options, &room, &result, result.conflicts <= EASY);
         result.core = core;
         for (size_t f = 0; f < options->facts; f++)
             if (room.used[f])

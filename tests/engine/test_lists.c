@@ -1,7 +1,8 @@
 /* The search over activity lists alone, on projects made up by a seed: lags shorter
  * than what they lead away from, tasks of unlike length on unlike resources, and more
  * resources than one word holds. */
-#include "engine/solver.h"
+#include "engine/activity_lists.h"
+#include "engine/load.h"
 
 #include <setjmp.h>
 #include <stdarg.h>
@@ -65,14 +66,7 @@ static void begin(bench *b, uint64_t seed)
     int32_t first_fact;
     *b = (bench){.arena = bk_arena_new(NULL)};
     b->problem = project(b->arena, seed);
-    b->solver = (bk_solver){.arena = b->arena,
-                            .problem = b->problem,
-                            .options = &b->options,
-                            .limit = INT64_MAX,
-                            .work_limit = INT64_MAX,
-                            .atom_step = 1,
-                            .clause_step = 1,
-                            .random = 1};
+    bk_solver_begin(&b->solver, b->arena, b->problem, &b->options);
     assert_true(bk_load(&b->solver, false, &first_fact));
     b->objective = bk_objective_new(&b->solver, 0);
     assert_true(bk_raise_root(&b->solver, (bk_literal){0, 0}));
@@ -82,7 +76,7 @@ static void begin(bench *b, uint64_t seed)
 
 static void end(bench *b)
 {
-    bk_solver_free(&b->solver);
+    bk_memory_free(&b->solver.memory);
     bk_arena_free(b->arena);
 }
 
@@ -91,7 +85,7 @@ static void end(bench *b)
 static int32_t descend(bench *b, int32_t schedules, bool tighten)
 {
     int32_t best = INT32_MAX;
-    while (bk_lists_improve(&b->solver, b->lists, best, schedules)) {
+    while (bk_lists_evolve(&b->solver, b->lists, best, schedules)) {
         assert_true(bk_problem_check(b->problem, b->solver.found + 1, NULL, NULL));
         assert_true(b->solver.found[TASKS + 1] < best);
         best = b->solver.found[TASKS + 1];
@@ -108,7 +102,7 @@ static void test_schedules_are_valid_and_get_better(void **unused)
     for (uint64_t seed = 1; seed <= SEEDS; seed++) {
         bench b;
         begin(&b, seed);
-        assert_true(bk_lists_improve(&b.solver, b.lists, INT32_MAX, 1));
+        assert_true(bk_lists_evolve(&b.solver, b.lists, INT32_MAX, 1));
         int32_t one = b.solver.found[TASKS + 1], best = descend(&b, 2000, false);
         assert_true(best <= one);
         printf("seed %d: first %d, last %d\n", (int)seed, one, best);
@@ -165,10 +159,10 @@ static void test_work_ends_it(void **unused)
     (void)unused;
     bench b;
     begin(&b, 1);
-    b.solver.work_limit = 100000;
+    b.solver.effort.work_limit = 100000;
     (void)descend(&b, 1000000, false);
-    assert_true(b.solver.stopped);
-    assert_true(b.solver.work < 1000000);
+    assert_true(b.solver.effort.stopped);
+    assert_true(b.solver.effort.work < 1000000);
     end(&b);
 }
 

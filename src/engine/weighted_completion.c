@@ -14,13 +14,13 @@ enum { FURTHEST = 1 << 19 };
 
 void bk_completions_room(bk_solver *solver, int32_t parts)
 {
-    bk_relaxation *r = &solver->relaxation;
+    bk_preemptive *r = &solver->completions.scratch;
     if (parts <= r->room)
         return;
     size_t had = (size_t)r->room, room = (size_t)parts;
     int32_t **arrays[] = {&r->least, &r->root, &r->event, &r->order, &r->open, &r->left};
     for (size_t i = 0; i < sizeof arrays / sizeof *arrays; i++)
-        *arrays[i] = bk_solver_resize(solver, *arrays[i], had, room, sizeof **arrays[i]);
+        *arrays[i] = bk_memory_resize(&solver->memory, *arrays[i], had, room, sizeof **arrays[i]);
     r->room = parts;
 }
 
@@ -61,10 +61,10 @@ static int32_t hole_after(const bk_solver *solver, int32_t table, int64_t time)
 {
     if (table < 0 || time >= FURTHEST)
         return -1;
-    const bk_hole_table *holes = &solver->tables.at[table];
+    const bk_hole_table *holes = &solver->holes.tables.at[table];
     int32_t low = bk_first_hole_beyond(solver, holes, (int32_t)time);
     int32_t end = holes->first + holes->count;
-    while (low < end && solver->hole_to.at[low] <= time)
+    while (low < end && solver->holes.to.at[low] <= time)
         low++;
     return low < end ? low : -1;
 }
@@ -86,10 +86,10 @@ static void sort_by_release(const bk_part *parts, int32_t *order, int32_t count,
 int64_t bk_completions_least(bk_solver *solver, const bk_completions *sum, const bk_part *parts,
                              const int32_t *least)
 {
-    bk_relaxation *r = &solver->relaxation;
+    bk_preemptive *r = &solver->completions.scratch;
     int32_t *order = r->order, *open = r->open, *left = r->left;
     int64_t total = sum->constant;
-    solver->work += sum->count;
+    solver->effort.work += sum->count;
     int32_t tasks = 0, next = 0, waiting = 0, hole = hole_after(solver, sum->table, 0);
     int64_t places = sum->places, time = 0;
     for (int32_t i = 0; i < sum->count; i++) {
@@ -114,8 +114,8 @@ int64_t bk_completions_least(bk_solver *solver, const bk_completions *sum, const
             push(parts, open, waiting++, order[next++]);
             continue;
         }
-        if (hole >= 0 && places * solver->hole_from.at[hole] <= time) {
-            int32_t end = solver->hole_to.at[hole];
+        if (hole >= 0 && places * solver->holes.from.at[hole] <= time) {
+            int32_t end = solver->holes.to.at[hole];
             time = places * (end < FURTHEST ? end : FURTHEST);
             hole = hole_after(solver, sum->table, time / places);
             continue;
@@ -124,8 +124,8 @@ int64_t bk_completions_least(bk_solver *solver, const bk_completions *sum, const
         int64_t until = time + left[part];
         if (release < until)
             until = release;
-        if (hole >= 0 && places * solver->hole_from.at[hole] < until)
-            until = places * solver->hole_from.at[hole];
+        if (hole >= 0 && places * solver->holes.from.at[hole] < until)
+            until = places * solver->holes.from.at[hole];
         total += parts[part].rate * (until - time) * (until + time);
         left[part] -= (int32_t)(until - time);
         time = until;
@@ -144,16 +144,16 @@ static int64_t whole(const bk_completions *sum, int64_t total)
 
 bool bk_propagate_completions(bk_solver *solver, int32_t index)
 {
-    const bk_completions *sum = &solver->completions.at[index];
-    const bk_part *parts = solver->parts.at + sum->first;
-    int32_t *least = solver->relaxation.least;
+    const bk_completions *sum = &solver->completions.list.at[index];
+    const bk_part *parts = solver->completions.parts.at + sum->first;
+    int32_t *least = solver->completions.scratch.least;
     for (int32_t i = 0; i < sum->count; i++)
-        least[i] = solver->bound[parts[i].side];
+        least[i] = solver->trail.lb[parts[i].side];
     int64_t value = whole(sum, bk_completions_least(solver, sum, parts, least));
-    if (value <= solver->bound[sum->side])
+    if (value <= solver->trail.lb[sum->side])
         return true;
-    if (value > -solver->bound[sum->side ^ 1])
-        value = 1 - (int64_t)solver->bound[sum->side ^ 1];
+    if (value > -solver->trail.lb[sum->side ^ 1])
+        value = 1 - (int64_t)solver->trail.lb[sum->side ^ 1];
     return bk_raise(solver, (bk_literal){sum->side, (int32_t)value},
                     (bk_reason){BK_BY_COMPLETIONS, index, 0});
 }
@@ -163,18 +163,18 @@ bool bk_propagate_completions(bk_solver *solver, int32_t index)
 void bk_explain_completions(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event)
 {
     enum { RAISES = 3 };
-    const bk_completions *sum = &solver->completions.at[reason.index];
-    const bk_part *parts = solver->parts.at + sum->first;
-    bk_relaxation *r = &solver->relaxation;
+    const bk_completions *sum = &solver->completions.list.at[reason.index];
+    const bk_part *parts = solver->completions.parts.at + sum->first;
+    bk_preemptive *r = &solver->completions.scratch;
     int64_t needed = ((int64_t)literal.value - 1) * 2 * sum->places * BK_COMPLETION_UNIT + 1;
     for (int32_t i = 0; i < sum->count; i++) {
-        int32_t side = parts[i].side, e = solver->last[side];
-        r->least[i] = r->root[i] = solver->bound[side];
-        for (; e >= event; e = solver->trail.at[e].previous)
-            r->least[i] = r->root[i] = solver->trail.at[e].old;
+        int32_t side = parts[i].side, e = solver->trail.last[side];
+        r->least[i] = r->root[i] = solver->trail.lb[side];
+        for (; e >= event; e = solver->trail.events.at[e].previous)
+            r->least[i] = r->root[i] = solver->trail.events.at[e].old;
         r->event[i] = e;
-        for (; e >= 0; e = solver->trail.at[e].previous)
-            r->root[i] = solver->trail.at[e].old;
+        for (; e >= 0; e = solver->trail.events.at[e].previous)
+            r->root[i] = solver->trail.events.at[e].old;
     }
     for (;;) {
         int32_t latest = -1;
@@ -188,13 +188,13 @@ void bk_explain_completions(bk_solver *solver, bk_literal literal, bk_reason rea
         r->least[latest] = r->root[latest];
         if (bk_completions_least(solver, sum, parts, r->least) >= needed)
             continue;
-        for (int32_t k = 0; k < RAISES && e >= 0; k++, e = solver->trail.at[e].previous) {
-            r->least[latest] = solver->trail.at[e].old;
+        for (int32_t k = 0; k < RAISES && e >= 0; k++, e = solver->trail.events.at[e].previous) {
+            r->least[latest] = solver->trail.events.at[e].old;
             if (bk_completions_least(solver, sum, parts, r->least) < needed)
                 break;
             kept = r->least[latest];
         }
         r->least[latest] = kept;
-        *BK_ADD(solver, solver->why) = (bk_literal){parts[latest].side, kept};
+        bk_premise(solver, (bk_literal){parts[latest].side, kept});
     }
 }

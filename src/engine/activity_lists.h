@@ -1,10 +1,28 @@
-/* Schedules by lists: what the serial scheduling (list_schedule.c) and the genetic
- * search over lists (list_search.c) share. Private to those two; the rest of the
- * engine sees bk_lists_new, bk_lists_improve and bk_lists_offer in solver.h. */
-#ifndef BK_ENGINE_LISTS_H
-#define BK_ENGINE_LISTS_H
+/* Schedules from activity lists, for problems of lags and cumulatives alone: serial schedule
+ * generation (serial_schedule.c) and a genetic search over the lists (genetic_search.c). */
+#ifndef BK_ENGINE_ACTIVITY_LISTS_H
+#define BK_ENGINE_ACTIVITY_LISTS_H
 
+#include "engine/objective.h"
 #include "engine/solver.h"
+
+struct bk_lists;
+
+/* A search over activity lists; NULL for other problems. To be made before the first clause is
+ * learned. */
+struct bk_lists *bk_lists_new(bk_solver *solver, const bk_objective *objective);
+/* Tries so many schedules; true when solver->found is one with the objective's
+ * side below `best`. */
+bool bk_lists_evolve(bk_solver *solver, struct bk_lists *lists, int32_t best, int32_t schedules);
+/* Lets the lists take up solver->found, which was found elsewhere. True when
+ * justification made it better still: solver->found is then that. */
+bool bk_lists_offer(bk_solver *solver, struct bk_lists *lists);
+/* Makes some list whose schedule is as good as the solution the solution, so that
+ * neighbourhoods start from elsewhere. Returns its variables' starts when all are as
+ * late as the list allows, until the next call; NULL when there is none. */
+const int32_t *bk_lists_vary(bk_solver *solver, struct bk_lists *lists);
+
+/* -------------------------------- between serial_schedule.c and genetic_search.c */
 
 /* What a variable takes from up to four cumulatives: one 16-bit lane each. */
 typedef struct bk_demand {

@@ -3,7 +3,7 @@
  * takes the place of its worse parent alone (crowding: De Jong 1975), which keeps the
  * population various for hundreds of thousands of schedules; with tournaments among
  * all it was soon all alike. It finds upper bounds; the search by clauses proves. */
-#include "engine/lists.h"
+#include "engine/activity_lists.h"
 
 #include <string.h>
 
@@ -21,24 +21,24 @@ static bool random_list(bk_solver *solver, struct bk_lists *lists, int32_t *orde
     int32_t n = lists->n, ready = 0, done = 0, *open = lists->order;
     memset(lists->degree, 0, (size_t)n * sizeof *lists->degree);
     for (int32_t v = 0; v < n; v++)
-        for (int32_t a = solver->arc_first[2 * v]; a < solver->arc_first[2 * v + 1]; a++)
-            lists->degree[solver->arcs[a].to / 2]++;
+        for (int32_t a = solver->lags.first[2 * v]; a < solver->lags.first[2 * v + 1]; a++)
+            lists->degree[solver->lags.arcs[a].to / 2]++;
     for (int32_t v = 0; v < n; v++)
         if (lists->degree[v] == 0)
             open[ready++] = v;
     while (ready > 0) {
         int32_t best = 0;
         for (int32_t round = 0; round < (greedy ? ready : 3); round++) {
-            int32_t k = greedy ? round : (int32_t)bk_random_below(solver, (uint32_t)ready);
+            int32_t k = greedy ? round : (int32_t)bk_random_below(&solver->random, (uint32_t)ready);
             if (round == 0 || lists->most[open[k]] < lists->most[open[best]])
                 best = k;
         }
         int32_t v = open[best];
         open[best] = open[--ready];
         order[done++] = v;
-        for (int32_t a = solver->arc_first[2 * v]; a < solver->arc_first[2 * v + 1]; a++)
-            if (--lists->degree[solver->arcs[a].to / 2] == 0)
-                open[ready++] = solver->arcs[a].to / 2;
+        for (int32_t a = solver->lags.first[2 * v]; a < solver->lags.first[2 * v + 1]; a++)
+            if (--lists->degree[solver->lags.arcs[a].to / 2] == 0)
+                open[ready++] = solver->lags.arcs[a].to / 2;
     }
     return done == n; /* else the lags go in circles */
 }
@@ -59,10 +59,10 @@ static void cross(bk_solver *solver, struct bk_lists *lists, const bk_list *moth
                   const bk_list *father, int32_t *child)
 {
     int32_t n = lists->n, from = 0, count = 0;
-    int32_t width = n / 4 + (int32_t)bk_random_below(solver, (uint32_t)n / 2);
+    int32_t width = n / 4 + (int32_t)bk_random_below(&solver->random, (uint32_t)n / 2);
     int64_t best = -1;
     for (int32_t k = 0; k < STRETCHES; k++) {
-        int32_t first = (int32_t)bk_random_below(solver, (uint32_t)(n - width + 1));
+        int32_t first = (int32_t)bk_random_below(&solver->random, (uint32_t)(n - width + 1));
         int64_t dense = density(lists, mother, first, first + width);
         if (dense > best) {
             best = dense;
@@ -88,12 +88,12 @@ static void cross(bk_solver *solver, struct bk_lists *lists, const bk_list *moth
 static void mutate(bk_solver *solver, struct bk_lists *lists, int32_t *child)
 {
     for (int32_t i = 1; i < lists->n; i++) {
-        if (bk_random_below(solver, 100) >= SWAPPED)
+        if (bk_random_below(&solver->random, 100) >= SWAPPED)
             continue;
         int32_t v = child[i - 1];
         bool tied = false;
-        for (int32_t a = solver->arc_first[2 * v]; a < solver->arc_first[2 * v + 1] && !tied; a++)
-            tied = solver->arcs[a].to / 2 == child[i];
+        for (int32_t a = solver->lags.first[2 * v]; a < solver->lags.first[2 * v + 1] && !tied; a++)
+            tied = solver->lags.arcs[a].to / 2 == child[i];
         if (!tied) {
             child[i - 1] = child[i];
             child[i] = v;
@@ -128,12 +128,13 @@ static void start_anew(bk_solver *solver, struct bk_lists *lists)
     lists->born = lists->fruitless = 0;
     if (lists->room_for >= lists->size)
         return;
-    lists->population = bk_solver_resize(solver, lists->population, (size_t)lists->room_for,
-                                         (size_t)lists->size, sizeof *lists->population);
+    lists->population =
+        bk_memory_resize(&solver->memory, lists->population, (size_t)lists->room_for,
+                         (size_t)lists->size, sizeof *lists->population);
     for (; lists->room_for < lists->size; lists->room_for++) {
         bk_list *list = &lists->population[lists->room_for];
-        list->order = bk_solver_new(solver, (size_t)lists->n, sizeof *list->order);
-        list->start = bk_solver_new(solver, (size_t)lists->n, sizeof *list->start);
+        list->order = bk_memory_new(&solver->memory, (size_t)lists->n, sizeof *list->order);
+        list->start = bk_memory_new(&solver->memory, (size_t)lists->n, sizeof *list->start);
     }
 }
 
@@ -154,10 +155,10 @@ static void take(struct bk_lists *lists, bk_list *place)
 
 static bk_list *any_list(bk_solver *solver, struct bk_lists *lists)
 {
-    return &lists->population[bk_random_below(solver, (uint32_t)lists->size)];
+    return &lists->population[bk_random_below(&solver->random, (uint32_t)lists->size)];
 }
 
-bool bk_lists_improve(bk_solver *solver, struct bk_lists *lists, int32_t best, int32_t schedules)
+bool bk_lists_evolve(bk_solver *solver, struct bk_lists *lists, int32_t best, int32_t schedules)
 {
     bk_list *child = &lists->child, *place = NULL;
     bk_backtrack(solver, 0);
@@ -206,7 +207,7 @@ const int32_t *bk_lists_vary(bk_solver *solver, struct bk_lists *lists)
 {
     if (lists->born == 0)
         return NULL;
-    int32_t from = (int32_t)bk_random_below(solver, (uint32_t)lists->born);
+    int32_t from = (int32_t)bk_random_below(&solver->random, (uint32_t)lists->born);
     for (int32_t i = 0; i < lists->born; i++) {
         const bk_list *list = &lists->population[(from + i) % lists->born];
         if (list->length == solver->solution[lists->sink]) {

@@ -3,6 +3,8 @@
  * later to the earlier at a known gain (Lagrangian relaxation of the lag). Each move
  * is kept when it raises the bound at the root: waits without hands then count for
  * the task they wait for, and chains of tasks as the blocks that they form. */
+#include "engine/lagrangian.h"
+
 #include "engine/solver.h"
 
 enum {
@@ -17,7 +19,7 @@ enum {
 
 typedef struct shifting {
     bk_solver *solver;
-    const bk_apart *apart;
+    const bk_disjunctive *pairs;
     const bk_objective *objective;
     int64_t *weight; /* by variable, in units of BK_COMPLETION_UNIT */
     int32_t *task;   /* by variable: its part, or -1 */
@@ -28,7 +30,8 @@ typedef struct shifting {
     int64_t steps; /* taken so far; no more moves beyond MOST_STEPS */
 } shifting;
 
-static bool suitable(const bk_solver *solver, const bk_apart *apart, const bk_objective *objective)
+static bool suitable(const bk_solver *solver, const bk_disjunctive *pairs,
+                     const bk_objective *objective)
 {
     int64_t weights = 0;
     if (objective->side < 0 || objective->terms.count < 2)
@@ -36,32 +39,33 @@ static bool suitable(const bk_solver *solver, const bk_apart *apart, const bk_ob
     for (int32_t i = 0; i < objective->terms.count; i++) {
         bk_term term = objective->terms.at[i];
         weights += term.weight;
-        if (solver->bound[term.side] < -LONGEST_SPAN ||
-            -solver->bound[term.side ^ 1] > LONGEST_SPAN)
+        if (solver->trail.lb[term.side] < -LONGEST_SPAN ||
+            -solver->trail.lb[term.side ^ 1] > LONGEST_SPAN)
             return false;
     }
-    return weights <= MOST_WEIGHT && apart->count > 0;
+    return weights <= MOST_WEIGHT && pairs->count > 0;
 }
 
 /* Tasks of a fixed length that are always there. */
-static bool plain(const bk_apart *apart, const bk_task *task)
+static bool plain(const bk_disjunctive *pairs, const bk_task *task)
 {
-    return bk_is_plain(task) && task->to_plus > task->from_plus && task->from / 2 < apart->count;
+    return bk_is_plain(task) && task->to_plus > task->from_plus && task->from / 2 < pairs->count;
 }
 
 /* Enough plain tasks, and numbers that stay in range. */
-static bool of_use(const bk_solver *solver, const bk_apart *apart, const bk_cumulative *cumulative)
+static bool of_use(const bk_solver *solver, const bk_disjunctive *pairs,
+                   const bk_cumulative *cumulative)
 {
     int64_t energy = 0;
     int32_t tasks = 0;
     if (cumulative->fact.side >= 0 || cumulative->capacity > MOST_PLACES)
         return false;
     for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
-        const bk_task *task = &solver->tasks.at[i];
-        if (!plain(apart, task))
+        const bk_task *task = &solver->resources.tasks.at[i];
+        if (!plain(pairs, task))
             continue;
-        if (bk_least(solver, task->from) + (int64_t)task->from_plus < 0 ||
-            bk_most(solver, task->from) + (int64_t)task->to_plus > LONGEST_SPAN)
+        if (bk_lb(solver, task->from) + (int64_t)task->from_plus < 0 ||
+            bk_ub(solver, task->from) + (int64_t)task->to_plus > LONGEST_SPAN)
             return false;
         energy += (int64_t)(task->to_plus - task->from_plus) * task->amount;
         tasks++;
@@ -72,7 +76,7 @@ static bool of_use(const bk_solver *solver, const bk_apart *apart, const bk_cumu
 /* Is it a variable between which lags are known, counted as it grows? */
 static bool movable(const shifting *s, int32_t side)
 {
-    return !(side & 1) && side / 2 < s->apart->count;
+    return !(side & 1) && side / 2 < s->pairs->count;
 }
 
 /* The parts as the weights are now, and the bound they give. */
@@ -95,7 +99,7 @@ static bool move(shifting *s, int32_t to, int32_t from, int64_t amount)
 {
     if (amount <= 0 || s->steps > MOST_STEPS)
         return false;
-    int64_t gain = 2 * s->sum.places * amount * s->apart->far[to * s->apart->count + from];
+    int64_t gain = 2 * s->sum.places * amount * s->pairs->path[to * s->pairs->count + from];
     s->weight[from] -= amount;
     s->weight[to] += amount;
     s->sum.constant += gain;
@@ -110,23 +114,23 @@ static bool move(shifting *s, int32_t to, int32_t from, int64_t amount)
     return false;
 }
 
-static int32_t far(const shifting *s, int32_t from, int32_t to)
+static int32_t path(const shifting *s, int32_t from, int32_t to)
 {
-    return s->apart->far[from * s->apart->count + to];
+    return s->pairs->path[from * s->pairs->count + to];
 }
 
 /* What does not run on the resource counts for the task that it follows. */
 static void give_to_tasks(shifting *s)
 {
-    for (int32_t v = 1; v < s->apart->count; v++) {
+    for (int32_t v = 1; v < s->pairs->count; v++) {
         if (s->weight[v] == 0 || s->task[v] >= 0)
             continue;
         int32_t after = -1;
         int64_t best = INT64_MIN;
         for (int32_t k = 0; k < s->sum.tasks; k++) {
             int32_t i = s->parts.at[k].side / 2;
-            if (far(s, i, v) > BK_NO_LEAD && s->least[k] + (int64_t)far(s, i, v) > best) {
-                best = s->least[k] + (int64_t)far(s, i, v);
+            if (path(s, i, v) > BK_NO_PATH && s->least[k] + (int64_t)path(s, i, v) > best) {
+                best = s->least[k] + (int64_t)path(s, i, v);
                 after = i;
             }
         }
@@ -137,13 +141,13 @@ static void give_to_tasks(shifting *s)
 
 static bool immediate(shifting *s, int32_t i, int32_t j)
 {
-    if (i == j || far(s, i, j) <= 0)
+    if (i == j || path(s, i, j) <= 0)
         return false;
     s->steps += s->sum.tasks;
     for (int32_t k = 0; k < s->sum.tasks; k++) {
         int32_t between = s->parts.at[k].side / 2;
-        if (between != i && between != j && far(s, i, between) > 0 && far(s, between, j) > 0 &&
-            far(s, i, between) + far(s, between, j) >= far(s, i, j))
+        if (between != i && between != j && path(s, i, between) > 0 && path(s, between, j) > 0 &&
+            path(s, i, between) + path(s, between, j) >= path(s, i, j))
             return false;
     }
     return true;
@@ -183,13 +187,13 @@ static void fit(shifting *s, const bk_cumulative *cumulative)
     s->sum = (bk_completions){
         .side = s->objective->side, .table = cumulative->table, .places = cumulative->capacity};
     s->parts.count = 0;
-    for (int32_t v = 0; v < s->apart->count; v++) {
+    for (int32_t v = 0; v < s->pairs->count; v++) {
         s->weight[v] = 0;
         s->task[v] = -1;
     }
     for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
-        const bk_task *task = &solver->tasks.at[i];
-        if (!plain(s->apart, task) || s->task[task->from / 2] >= 0)
+        const bk_task *task = &solver->resources.tasks.at[i];
+        if (!plain(s->pairs, task) || s->task[task->from / 2] >= 0)
             continue; /* or it runs twice: once is enough for a bound */
         s->task[task->from / 2] = s->parts.count;
         *BK_ADD(solver, s->parts) =
@@ -209,53 +213,54 @@ static void fit(shifting *s, const bk_cumulative *cumulative)
     }
     s->sum.count = s->parts.count;
     bk_completions_room(solver, s->sum.count);
-    s->least = bk_solver_new(solver, (size_t)s->sum.count + 1, sizeof *s->least);
+    s->least = bk_memory_new(&solver->memory, (size_t)s->sum.count + 1, sizeof *s->least);
     for (int32_t i = 0; i < s->sum.count; i++)
-        s->least[i] = solver->bound[s->parts.at[i].side];
+        s->least[i] = solver->trail.lb[s->parts.at[i].side];
     s->best = bound_now(s);
     give_to_tasks(s);
     balance(s);
     bound_now(s);
-    bk_solver_release(solver, s->least);
+    bk_memory_release(&solver->memory, s->least);
 }
 
 static void add(bk_solver *solver, const shifting *s)
 {
     bk_completions sum = s->sum;
-    int32_t index = solver->completions.count;
+    int32_t index = solver->completions.list.count;
     int32_t propagator = bk_propagator_new(solver, BK_RUN_COMPLETIONS, index);
-    sum.first = solver->parts.count;
+    sum.first = solver->completions.parts.count;
     sum.count = 0;
     for (int32_t i = 0; i < s->parts.count; i++) {
         bk_part part = s->parts.at[i];
         if (part.weight == 0 && part.rate == 0)
             continue;
-        *BK_ADD(solver, solver->parts) = part;
-        *BK_ADD(solver, solver->wakes[part.side]) = propagator;
+        *BK_ADD(solver, solver->completions.parts) = part;
+        *BK_ADD(solver, solver->queue.wakes[part.side]) = propagator;
         if (part.rate > 0)
-            solver->rate[part.side / 2] = part.rate;
+            solver->branching.rate[part.side / 2] = part.rate;
         sum.count++;
     }
-    *BK_ADD(solver, solver->completions) = sum;
+    *BK_ADD(solver, solver->completions.list) = sum;
     bk_wake(solver, propagator);
 }
 
-void bk_add_completions(bk_solver *solver, const bk_apart *apart, const bk_objective *objective)
+void bk_add_completions(bk_solver *solver, const bk_disjunctive *pairs,
+                        const bk_objective *objective)
 {
-    if (!suitable(solver, apart, objective))
+    if (!suitable(solver, pairs, objective))
         return;
-    shifting s = {.solver = solver, .apart = apart, .objective = objective};
-    s.weight = bk_solver_new(solver, (size_t)apart->count, sizeof *s.weight);
-    s.task = bk_solver_new(solver, (size_t)apart->count, sizeof *s.task);
+    shifting s = {.solver = solver, .pairs = pairs, .objective = objective};
+    s.weight = bk_memory_new(&solver->memory, (size_t)pairs->count, sizeof *s.weight);
+    s.task = bk_memory_new(&solver->memory, (size_t)pairs->count, sizeof *s.task);
     int32_t best = -1;
     int64_t most = INT64_MIN, plain_sum = 0;
     for (int32_t i = 0; i < objective->terms.count; i++)
         plain_sum +=
-            (int64_t)objective->terms.at[i].weight * solver->bound[objective->terms.at[i].side];
-    for (int32_t c = 0; c < solver->cumulatives.count && s.steps <= MOST_STEPS; c++) {
-        if (!of_use(solver, apart, &solver->cumulatives.at[c]))
+            (int64_t)objective->terms.at[i].weight * solver->trail.lb[objective->terms.at[i].side];
+    for (int32_t c = 0; c < solver->resources.cumulatives.count && s.steps <= MOST_STEPS; c++) {
+        if (!of_use(solver, pairs, &solver->resources.cumulatives.at[c]))
             continue;
-        fit(&s, &solver->cumulatives.at[c]);
+        fit(&s, &solver->resources.cumulatives.at[c]);
         /* Several places are bounded loosely: that has to be worth its while. */
         if (s.sum.places > 1 &&
             s.best / (2 * s.sum.places * BK_COMPLETION_UNIT) < plain_sum + plain_sum / WORTH)
@@ -267,14 +272,14 @@ void bk_add_completions(bk_solver *solver, const bk_apart *apart, const bk_objec
     }
     if (best >= 0) {
         s.steps = 0;
-        fit(&s, &solver->cumulatives.at[best]);
+        fit(&s, &solver->resources.cumulatives.at[best]);
         bool weighs = false;
         for (int32_t i = 0; i < s.parts.count; i++)
             weighs = weighs || s.parts.at[i].rate > 0;
         if (weighs)
             add(solver, &s);
     }
-    bk_solver_release(solver, s.weight);
-    bk_solver_release(solver, s.task);
-    bk_solver_release(solver, s.parts.at);
+    bk_memory_release(&solver->memory, s.weight);
+    bk_memory_release(&solver->memory, s.task);
+    bk_memory_release(&solver->memory, s.parts.at);
 }

@@ -4,7 +4,7 @@
  * and RCPSP", EJOR 165, 2005). Four resources are looked at in one subtraction: a
  * word holds a lane of 16 bits for each, of which the top bit stays free to borrow
  * from. */
-#include "engine/lists.h"
+#include "engine/activity_lists.h"
 
 #include <string.h>
 
@@ -14,33 +14,33 @@ enum { LONGEST = 20000, MOST_VARIABLES = 2000, LANES = 4, LANE_BITS = 16, LANE_M
 
 static bool suitable(const bk_solver *solver, const bk_objective *objective)
 {
-    int32_t n = solver->sides / 2;
+    int32_t n = solver->trail.sides / 2;
     if (objective->terms.count != 1 || (objective->side & 1) || n > MOST_VARIABLES || n < 4 ||
-        solver->conditionals.count > 0 || solver->intervals.count > 0 ||
-        solver->minimums.count > 0 || solver->linears.count > 0 ||
-        solver->open[BK_BOOLEANS].count > 0 || (size_t)n != solver->problem->vars + 1 ||
-        solver->clauses.count > 0 || solver->cumulatives.count == 0)
+        solver->lags.conditionals.count > 0 || solver->holes.intervals.count > 0 ||
+        solver->minimums.list.count > 0 || solver->linears.list.count > 0 ||
+        solver->branching.open[BK_BOOLEANS].count > 0 || (size_t)n != solver->problem->vars + 1 ||
+        solver->clauses.words.count > 0 || solver->resources.cumulatives.count == 0)
         return false;
-    for (int32_t side = 0; side < solver->arc_sides; side += 2)
-        for (int32_t i = solver->arc_first[side]; i < solver->arc_first[side + 1]; i++)
-            if ((solver->arcs[i].to & 1) || solver->arcs[i].weight < 0)
+    for (int32_t side = 0; side < solver->lags.sides; side += 2)
+        for (int32_t i = solver->lags.first[side]; i < solver->lags.first[side + 1]; i++)
+            if ((solver->lags.arcs[i].to & 1) || solver->lags.arcs[i].weight < 0)
                 return false;
-    int64_t span = bk_most(solver, objective->side);
+    int64_t span = bk_ub(solver, objective->side);
     if (span > LONGEST)
         return false;
-    for (int32_t i = 0; i < solver->cumulatives.count; i++)
-        if (solver->cumulatives.at[i].capacity > LANE_MOST ||
-            solver->cumulatives.at[i].capacity < 0)
+    for (int32_t i = 0; i < solver->resources.cumulatives.count; i++)
+        if (solver->resources.cumulatives.at[i].capacity > LANE_MOST ||
+            solver->resources.cumulatives.at[i].capacity < 0)
             return false;
-    for (int32_t i = 0; i < solver->tasks.count; i++) {
-        const bk_task *task = &solver->tasks.at[i];
+    for (int32_t i = 0; i < solver->resources.tasks.count; i++) {
+        const bk_task *task = &solver->resources.tasks.at[i];
         if (task->from != task->to || task->from_plus != 0 || task->present.side >= 0 ||
             task->to_plus > span ||
-            task->amount > solver->cumulatives.at[task->cumulative].capacity)
+            task->amount > solver->resources.cumulatives.at[task->cumulative].capacity)
             return false;
     }
     for (int32_t v = 0; v < n; v++)
-        if (bk_least(solver, 2 * v) < 0 || bk_most(solver, 2 * v) > span)
+        if (bk_lb(solver, 2 * v) < 0 || bk_ub(solver, 2 * v) > span)
             return false;
     return true;
 }
@@ -63,47 +63,49 @@ static void add_demand(bk_solver *solver, struct bk_lists *lists, const bk_task 
     if (task->to_plus > lists->length[v])
         lists->length[v] = task->to_plus;
     lists->work[v] += (int64_t)task->to_plus * task->amount * 1000 /
-                      solver->cumulatives.at[task->cumulative].capacity;
+                      solver->resources.cumulatives.at[task->cumulative].capacity;
 }
 
 struct bk_lists *bk_lists_new(bk_solver *solver, const bk_objective *objective)
 {
     if (!suitable(solver, objective))
         return NULL;
-    struct bk_lists *lists = bk_solver_new(solver, 1, sizeof *lists);
-    size_t n = (size_t)solver->sides / 2;
+    struct bk_lists *lists = bk_memory_new(&solver->memory, 1, sizeof *lists);
+    size_t n = (size_t)solver->trail.sides / 2;
     lists->n = (int32_t)n;
     lists->sink = objective->side / 2;
-    lists->span = bk_most(solver, objective->side);
+    lists->span = bk_ub(solver, objective->side);
     int32_t **arrays[] = {&lists->least,  &lists->most,        &lists->first_demand, &lists->length,
                           &lists->follow, &lists->degree,      &lists->trial,        &lists->order,
                           &lists->key,    &lists->child.order, &lists->child.start};
     for (size_t i = 0; i < sizeof arrays / sizeof *arrays; i++)
-        *arrays[i] = bk_solver_new(solver, n, sizeof **arrays[i]);
+        *arrays[i] = bk_memory_new(&solver->memory, n, sizeof **arrays[i]);
     size_t times = (size_t)lists->span + 1;
-    lists->count = bk_solver_new(solver, times + 1, sizeof *lists->count);
-    lists->work = bk_solver_new(solver, n, sizeof *lists->work);
-    lists->marked = bk_solver_new(solver, n, sizeof *lists->marked);
-    lists->planes = (solver->cumulatives.count + LANES - 1) / LANES;
-    lists->capacity = bk_solver_new(solver, (size_t)lists->planes, sizeof *lists->capacity);
-    lists->room = bk_solver_new(solver, (size_t)lists->planes * times, sizeof *lists->room);
-    for (int32_t i = 0; i < solver->cumulatives.count; i++)
-        lists->capacity[i / LANES] |= (uint64_t)solver->cumulatives.at[i].capacity
+    lists->count = bk_memory_new(&solver->memory, times + 1, sizeof *lists->count);
+    lists->work = bk_memory_new(&solver->memory, n, sizeof *lists->work);
+    lists->marked = bk_memory_new(&solver->memory, n, sizeof *lists->marked);
+    lists->planes = (solver->resources.cumulatives.count + LANES - 1) / LANES;
+    lists->capacity =
+        bk_memory_new(&solver->memory, (size_t)lists->planes, sizeof *lists->capacity);
+    lists->room =
+        bk_memory_new(&solver->memory, (size_t)lists->planes * times, sizeof *lists->room);
+    for (int32_t i = 0; i < solver->resources.cumulatives.count; i++)
+        lists->capacity[i / LANES] |= (uint64_t)solver->resources.cumulatives.at[i].capacity
                                       << (i % LANES * LANE_BITS);
     lists->reached = lists->span + 1;
     for (int32_t v = 0; v < lists->n; v++) {
         lists->first_demand[v] = -1;
-        lists->least[v] = bk_least(solver, 2 * v);
-        lists->most[v] = bk_most(solver, 2 * v);
+        lists->least[v] = bk_lb(solver, 2 * v);
+        lists->most[v] = bk_ub(solver, 2 * v);
     }
-    for (int32_t i = 0; i < solver->tasks.count; i++)
-        if (solver->tasks.at[i].to_plus > 0 && solver->tasks.at[i].amount > 0)
-            add_demand(solver, lists, &solver->tasks.at[i]);
+    for (int32_t i = 0; i < solver->resources.tasks.count; i++)
+        if (solver->resources.tasks.at[i].to_plus > 0 && solver->resources.tasks.at[i].amount > 0)
+            add_demand(solver, lists, &solver->resources.tasks.at[i]);
     for (int32_t v = 0; v < lists->n; v++) {
         lists->follow[v] = lists->length[v];
-        for (int32_t a = solver->arc_first[2 * v]; a < solver->arc_first[2 * v + 1]; a++)
-            if (solver->arcs[a].weight < lists->follow[v])
-                lists->follow[v] = solver->arcs[a].weight;
+        for (int32_t a = solver->lags.first[2 * v]; a < solver->lags.first[2 * v + 1]; a++)
+            if (solver->lags.arcs[a].weight < lists->follow[v])
+                lists->follow[v] = solver->lags.arcs[a].weight;
     }
     return lists;
 }
@@ -196,7 +198,7 @@ static bool schedule_forward(bk_solver *solver, struct bk_lists *lists, const in
                              int32_t *start)
 {
     clear_room(lists);
-    solver->work += lists->n;
+    solver->effort.work += lists->n;
     memcpy(start, lists->least, (size_t)lists->n * sizeof *start);
     for (int32_t i = 0; i < lists->n; i++) {
         int32_t v = order[i], time = first_fit(lists, v, start[v]);
@@ -204,8 +206,8 @@ static bool schedule_forward(bk_solver *solver, struct bk_lists *lists, const in
             return false;
         start[v] = time;
         occupy(lists, v, time);
-        for (int32_t a = solver->arc_first[2 * v]; a < solver->arc_first[2 * v + 1]; a++) {
-            int32_t to = solver->arcs[a].to / 2, least = time + solver->arcs[a].weight;
+        for (int32_t a = solver->lags.first[2 * v]; a < solver->lags.first[2 * v + 1]; a++) {
+            int32_t to = solver->lags.arcs[a].to / 2, least = time + solver->lags.arcs[a].weight;
             if (start[to] < least)
                 start[to] = least;
         }
@@ -218,13 +220,13 @@ static bool schedule_backward(bk_solver *solver, struct bk_lists *lists, const i
                               int32_t *start, int32_t end)
 {
     clear_room(lists);
-    solver->work += lists->n;
+    solver->effort.work += lists->n;
     for (int32_t i = lists->n; i-- > 0;) {
         int32_t v = order[i], time = end - lists->length[v];
         if (lists->most[v] < time)
             time = lists->most[v];
-        for (int32_t a = solver->arc_first[2 * v]; a < solver->arc_first[2 * v + 1]; a++) {
-            int32_t latest = start[solver->arcs[a].to / 2] - solver->arcs[a].weight;
+        for (int32_t a = solver->lags.first[2 * v]; a < solver->lags.first[2 * v + 1]; a++) {
+            int32_t latest = start[solver->lags.arcs[a].to / 2] - solver->lags.arcs[a].weight;
             if (latest < time)
                 time = latest;
         }

@@ -1,6 +1,8 @@
-/* The way down to a level's least: better solutions from above, proofs from
- * below, in turns of growing length. */
-#include "engine/solver.h"
+/* Upper bounds from above, lower bounds from below, in turns of growing length. */
+#include "engine/optimise.h"
+
+#include "engine/core_guided.h"
+#include "engine/neighbourhood.h"
 
 enum {
     FIRST_TURN = 500,
@@ -10,18 +12,18 @@ enum {
     PATIENCE = 64, /* fruitless schedules by the square of the number of starts */
     /* A quarter of a turn's conflicts for the bound from below: the last refutation,
      * that nothing is better than the best, is the one that counts. */
-    ASCEND_PART = 4,
+    REFUTE_PART = 4,
     DISPATCH = 1000
 };
 
-static int64_t reached(const bk_solver *solver, int level, const int32_t *value)
+static int64_t sum_of(const bk_solver *solver, int level, const int32_t *value)
 {
     return bk_problem_sum(solver->problem, level, value + 1);
 }
 
-static int64_t lower(const bk_solver *solver, const bk_objective *objective)
+static int64_t lb_of(const bk_solver *solver, const bk_objective *objective)
 {
-    return objective->offset + solver->bound[objective->side];
+    return objective->offset + solver->trail.lb[objective->side];
 }
 
 static void tell(bk_solver *solver, int level, int64_t best, int64_t bound)
@@ -37,8 +39,8 @@ static bk_literal at_most(const bk_objective *objective, int64_t sum)
 }
 
 /* Looks for a sum of at most `target`; a refutation raises the bound. */
-static enum bk_outcome probe(bk_solver *solver, const bk_objective *objective, int64_t target,
-                             int64_t budget)
+static enum bk_outcome search_below(bk_solver *solver, const bk_objective *objective,
+                                    int64_t target, int64_t budget)
 {
     bk_literal wanted = at_most(objective, target);
     enum bk_outcome outcome = bk_search(solver, &wanted, 1, budget);
@@ -46,10 +48,10 @@ static enum bk_outcome probe(bk_solver *solver, const bk_objective *objective, i
     if (outcome != BK_REFUTED)
         return outcome;
     /* "at most u" failed, where u is the target or more: at least u + 1 */
-    if (solver->core.count == 0)
+    if (solver->analysis.core.count == 0)
         solver->impossible = true;
     else
-        bk_raise_root(solver, bk_not(solver->core.at[0]));
+        bk_raise_root(solver, bk_not(solver->analysis.core.at[0]));
     return outcome;
 }
 
@@ -59,8 +61,8 @@ typedef struct progress {
     const bk_objective *objective;
     struct bk_lists *lists;
     bool last; /* nothing comes after: only better solutions still matter */
-    int64_t best, bound;
-    int64_t schedules; /* by lists, since the best was found */
+    int64_t ub, lb;
+    int64_t schedules; /* by lists, since the upper bound was found */
 } progress;
 
 /* On the last level the search may forget all that is no better; refuting that
@@ -68,7 +70,7 @@ typedef struct progress {
 static void only_better(progress *p)
 {
     if (p->last && !p->solver->impossible)
-        bk_raise_root(p->solver, at_most(p->objective, p->best - 1));
+        bk_raise_root(p->solver, at_most(p->objective, p->ub - 1));
 }
 
 /* Takes over what the last search found. True when nothing is left to do. */
@@ -76,57 +78,59 @@ static bool settle(progress *p)
 {
     bk_solver *solver = p->solver;
     bk_backtrack(solver, 0);
-    int64_t best = reached(solver, p->level, solver->found);
-    bool better = best < p->best;
+    int64_t best = sum_of(solver, p->level, solver->found);
+    bool better = best < p->ub;
     if (better) {
         if (p->lists && bk_lists_offer(solver, p->lists))
-            best = reached(solver, p->level, solver->found);
-        p->best = best;
+            best = sum_of(solver, p->level, solver->found);
+        p->ub = best;
         p->schedules = 0;
         bk_keep_solution(solver);
         only_better(p);
     }
-    int64_t bound = solver->impossible ? p->best : lower(solver, p->objective);
-    if (bound > p->best)
-        bound = p->best;
-    if (better || bound > p->bound) {
-        p->bound = bound > p->bound ? bound : p->bound;
-        tell(solver, p->level, p->best, p->bound);
+    int64_t bound = solver->impossible ? p->ub : lb_of(solver, p->objective);
+    if (bound > p->ub)
+        bound = p->ub;
+    if (better || bound > p->lb) {
+        p->lb = bound > p->lb ? bound : p->lb;
+        tell(solver, p->level, p->ub, p->lb);
     }
-    return p->bound >= p->best;
+    return p->lb >= p->ub;
 }
 
 static bool out_of_time(const bk_solver *solver)
 {
-    return solver->stopped || solver->conflicts >= solver->limit;
+    return solver->effort.stopped || solver->effort.conflicts >= solver->effort.conflict_limit;
 }
 
 /* Better solutions one after the other, for about `turn` conflicts. */
-static void descend(progress *p, int64_t turn)
+static void improve_ub(progress *p, int64_t turn)
 {
-    int64_t until = p->solver->conflicts + turn;
-    while (p->solver->conflicts < until && !settle(p))
-        if (probe(p->solver, p->objective, p->best - 1, until - p->solver->conflicts) != BK_FOUND)
+    int64_t until = p->solver->effort.conflicts + turn;
+    while (p->solver->effort.conflicts < until && !settle(p))
+        if (search_below(p->solver, p->objective, p->ub - 1, until - p->solver->effort.conflicts) !=
+            BK_FOUND)
             break;
 }
 
 /* Better solutions near the best one. */
-static void improve(progress *p, int64_t turn)
+static void search_near(progress *p, int64_t turn)
 {
-    int64_t until = p->solver->conflicts + turn;
-    while (p->solver->conflicts < until && !out_of_time(p->solver) && !settle(p)) {
+    int64_t until = p->solver->effort.conflicts + turn;
+    while (p->solver->effort.conflicts < until && !out_of_time(p->solver) && !settle(p)) {
         const int32_t *late = p->lists ? bk_lists_vary(p->solver, p->lists) : NULL;
-        if (!bk_improve(p->solver, p->objective, late, p->best, until - p->solver->conflicts))
+        if (!bk_search_neighbourhoods(p->solver, p->objective, late, p->ub,
+                                      until - p->solver->effort.conflicts))
             break;
     }
 }
 
 /* Refutes the bound itself, again and again: the destructive lower bound. */
-static void ascend(progress *p, int64_t turn)
+static void refute_lb(progress *p, int64_t turn)
 {
-    int64_t until = p->solver->conflicts + turn;
-    while (p->solver->conflicts < until && !settle(p))
-        if (probe(p->solver, p->objective, p->bound, until - p->solver->conflicts) !=
+    int64_t until = p->solver->effort.conflicts + turn;
+    while (p->solver->effort.conflicts < until && !settle(p))
+        if (search_below(p->solver, p->objective, p->lb, until - p->solver->effort.conflicts) !=
             BK_REFUTED)
             break;
 }
@@ -137,16 +141,16 @@ static void ascend(progress *p, int64_t turn)
  * found what they can. */
 static int64_t lists_a_conflict(const progress *p, bool rising)
 {
-    int64_t per_cent = p->best > 0 ? 100 * (p->best - p->bound) / p->best : 0;
+    int64_t per_cent = p->ub > 0 ? 100 * (p->ub - p->lb) / p->ub : 0;
     int64_t lists = LEAST_LISTS + 10 * (per_cent - PROVABLE);
-    int64_t starts = p->solver->open[BK_STARTS].count;
+    int64_t starts = p->solver->branching.open[BK_STARTS].count;
     if (lists < LEAST_LISTS || rising || p->schedules > PATIENCE * starts * starts)
         return LEAST_LISTS;
     return lists < MOST_LISTS ? lists : MOST_LISTS;
 }
 
 /* Better schedules by lists. */
-static void try_lists(progress *p, int64_t schedules)
+static void evolve_lists(progress *p, int64_t schedules)
 {
     if (!p->lists)
         return;
@@ -154,8 +158,8 @@ static void try_lists(progress *p, int64_t schedules)
         if (out_of_time(p->solver))
             return;
         p->schedules += 500;
-        bk_lists_improve(p->solver, p->lists, (int32_t)(p->best - p->objective->offset),
-                         left < 500 ? (int32_t)left : 500);
+        bk_lists_evolve(p->solver, p->lists, (int32_t)(p->ub - p->objective->offset),
+                        left < 500 ? (int32_t)left : 500);
     }
 }
 
@@ -163,15 +167,15 @@ static bool minimise_one(progress *p)
 {
     int64_t bound = INT64_MIN; /* before the last turn */
     for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
-        int64_t lists = lists_a_conflict(p, p->bound > bound);
-        bound = p->bound;
-        try_lists(p, lists * turn);
+        int64_t lists = lists_a_conflict(p, p->lb > bound);
+        bound = p->lb;
+        evolve_lists(p, lists * turn);
         if (!settle(p))
-            descend(p, turn);
+            improve_ub(p, turn);
         if (!out_of_time(p->solver) && !settle(p))
-            improve(p, turn / 2);
+            search_near(p, turn / 2);
         if (!out_of_time(p->solver) && !settle(p))
-            ascend(p, turn / ASCEND_PART);
+            refute_lb(p, turn / REFUTE_PART);
         if (out_of_time(p->solver) && !settle(p))
             return false;
     }
@@ -181,59 +185,59 @@ static bool minimise_one(progress *p)
 /* Better solutions by rate: at each moment what weighs most for its length. */
 static void dispatch(progress *p)
 {
-    if (p->solver->completions.count == 0)
+    if (p->solver->completions.list.count == 0)
         return;
-    p->solver->dispatch = true;
-    descend(p, DISPATCH);
-    p->solver->dispatch = false;
+    p->solver->branching.by_rate = true;
+    improve_ub(p, DISPATCH);
+    p->solver->branching.by_rate = false;
 }
 
 static bool minimise_sum(progress *p)
 {
-    bk_cores cores = {0};
+    bk_core_guided bound = {0};
     dispatch(p);
-    bk_cores_begin(p->solver, &cores, p->objective);
+    bk_core_guided_begin(p->solver, &bound, p->objective);
     for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
         if (out_of_time(p->solver))
             return false;
-        descend(p, turn);
+        improve_ub(p, turn);
         if (!settle(p))
-            improve(p, turn);
+            search_near(p, turn);
         if (settle(p))
             break;
-        if (bk_cores_step(p->solver, &cores, p->objective, turn) == BK_FOUND) {
+        if (bk_core_guided_raise(p->solver, &bound, p->objective, turn) == BK_FOUND) {
             settle(p);
-            p->bound = p->best;
+            p->lb = p->ub;
             break;
         }
     }
     return true;
 }
 
-bool bk_minimise(bk_solver *solver, int level, bk_objective *objective, struct bk_lists *lists,
-                 int64_t *bound)
+bool bk_optimise(bk_solver *solver, int level, const bk_objective *objective,
+                 struct bk_lists *lists, int64_t *bound)
 {
     progress p = {.solver = solver,
                   .level = level,
                   .objective = objective,
                   .lists = lists,
                   .last = level == solver->problem->levels - 1,
-                  .best = reached(solver, level, solver->solution),
-                  .bound = INT64_MIN};
+                  .ub = sum_of(solver, level, solver->solution),
+                  .lb = INT64_MIN};
     bool proved = true;
     bk_backtrack(solver, 0);
-    for (int32_t v = 0; v < solver->sides / 2; v++)
+    for (int32_t v = 0; v < solver->trail.sides / 2; v++)
         solver->found[v] = solver->solution[v];
     if (objective->side >= 0) {
         only_better(&p);
         proved = objective->terms.count == 1 ? minimise_one(&p) : minimise_sum(&p);
         settle(&p);
     } else {
-        p.bound = p.best;
+        p.lb = p.ub;
     }
-    *bound = p.bound < p.best ? p.bound : p.best;
+    *bound = p.lb < p.ub ? p.lb : p.ub;
     if (!proved || objective->side < 0 || p.last)
         return proved;
-    bk_raise_root(solver, at_most(objective, p.best));
+    bk_raise_root(solver, at_most(objective, p.ub));
     return true;
 }

@@ -1,34 +1,37 @@
-/* Lower bounds of sums from cores of failed assumptions. */
+/* Cores of failed assumptions. */
+#include "engine/core_guided.h"
+
 #include "engine/solver.h"
 
 enum { EXHAUST = 300, TRIM = 100, SHRINK_MOST = 40, ALL_AT_ONCE = 4000 };
 
-static void add_term(bk_solver *solver, bk_cores *cores, bk_term term)
+static void add_term(bk_solver *solver, bk_core_guided *bound, bk_term term)
 {
-    *BK_ADD(solver, cores->terms) = term;
-    while (cores->term_of.count <= term.side)
-        *BK_ADD(solver, cores->term_of) = 0;
-    cores->term_of.at[term.side] = cores->terms.count;
+    *BK_ADD(solver, bound->terms) = term;
+    while (bound->term_of.count <= term.side)
+        *BK_ADD(solver, bound->term_of) = 0;
+    bound->term_of.at[term.side] = bound->terms.count;
 }
 
-void bk_cores_begin(bk_solver *solver, bk_cores *cores, const bk_objective *objective)
+void bk_core_guided_begin(bk_solver *solver, bk_core_guided *bound, const bk_objective *objective)
 {
     for (int32_t i = 0; i < objective->terms.count; i++)
-        add_term(solver, cores, objective->terms.at[i]);
+        add_term(solver, bound, objective->terms.at[i]);
 }
 
 static bk_literal at_least_now(const bk_solver *solver, int32_t side)
 {
-    return (bk_literal){side ^ 1, -solver->bound[side]};
+    return (bk_literal){side ^ 1, -solver->trail.lb[side]};
 }
 
 /* What the terms prove, put on the objective's own variable. */
-static void raise_objective(bk_solver *solver, const bk_cores *cores, const bk_objective *objective)
+static void raise_objective(bk_solver *solver, const bk_core_guided *bound,
+                            const bk_objective *objective)
 {
     int64_t sum = 0;
-    for (int32_t i = 0; i < cores->terms.count; i++)
-        sum += (int64_t)cores->terms.at[i].weight * solver->bound[cores->terms.at[i].side];
-    if (sum > solver->bound[objective->side])
+    for (int32_t i = 0; i < bound->terms.count; i++)
+        sum += (int64_t)bound->terms.at[i].weight * solver->trail.lb[bound->terms.at[i].side];
+    if (sum > solver->trail.lb[objective->side])
         bk_raise_root(solver, (bk_literal){objective->side, (int32_t)sum});
 }
 
@@ -40,11 +43,11 @@ static void exhaust(bk_solver *solver, int32_t side)
         if (bk_search(solver, &stay, 1, EXHAUST) != BK_REFUTED)
             break;
         bk_backtrack(solver, 0);
-        if (solver->core.count == 0) {
+        if (solver->analysis.core.count == 0) {
             solver->impossible = true;
             return;
         }
-        if (!bk_raise_root(solver, bk_not(solver->core.at[0])))
+        if (!bk_raise_root(solver, bk_not(solver->analysis.core.at[0])))
             return;
     }
     bk_backtrack(solver, 0);
@@ -52,15 +55,15 @@ static void exhaust(bk_solver *solver, int32_t side)
 
 /* Solves under the core alone, and under the core without one or other of its
  * literals, while that makes it smaller. */
-static void shrink(bk_solver *solver, bk_literals *core)
+static void shrink_core(bk_solver *solver, bk_literals *core)
 {
     for (int round = 0; round < 3 && core->count > 1; round++) {
         int32_t before = core->count;
         if (bk_search(solver, core->at, core->count, TRIM) != BK_REFUTED)
             break;
         core->count = 0;
-        for (int32_t i = 0; i < solver->core.count; i++)
-            *BK_ADD(solver, *core) = solver->core.at[i];
+        for (int32_t i = 0; i < solver->analysis.core.count; i++)
+            *BK_ADD(solver, *core) = solver->analysis.core.at[i];
         if (core->count >= before)
             break;
     }
@@ -70,8 +73,8 @@ static void shrink(bk_solver *solver, bk_literals *core)
         core->count--;
         if (bk_search(solver, core->at, core->count, TRIM) == BK_REFUTED) {
             core->count = 0;
-            for (int32_t k = 0; k < solver->core.count; k++)
-                *BK_ADD(solver, *core) = solver->core.at[k];
+            for (int32_t k = 0; k < solver->analysis.core.count; k++)
+                *BK_ADD(solver, *core) = solver->analysis.core.at[k];
             continue;
         }
         core->at[core->count++] = core->at[i];
@@ -82,20 +85,20 @@ static void shrink(bk_solver *solver, bk_literals *core)
 }
 
 /* The terms of a core become, by their common weight, one term above their sum. */
-static void merge(bk_solver *solver, bk_cores *cores, const bk_literals *core)
+static void merge(bk_solver *solver, bk_core_guided *bound, const bk_literals *core)
 {
     int32_t weight = INT32_MAX, least_step = INT32_MAX;
     int64_t least = 0, most = 0;
     for (int32_t i = 0; i < core->count; i++) {
         int32_t side = core->at[i].side ^ 1;
-        const bk_term *term = &cores->terms.at[cores->term_of.at[side] - 1];
-        int32_t step = -core->at[i].value + 1 - solver->bound[side];
+        const bk_term *term = &bound->terms.at[bound->term_of.at[side] - 1];
+        int32_t step = -core->at[i].value + 1 - solver->trail.lb[side];
         if (term->weight < weight)
             weight = term->weight;
         if (step < least_step)
             least_step = step;
-        least += solver->bound[side];
-        most -= solver->bound[side ^ 1];
+        least += solver->trail.lb[side];
+        most -= solver->trail.lb[side ^ 1];
     }
     if (least_step <= 0)
         return; /* the root has gone up meanwhile */
@@ -105,56 +108,56 @@ static void merge(bk_solver *solver, bk_cores *cores, const bk_literals *core)
         solver->impossible = true;
         return;
     }
-    int32_t variable =
-        bk_solver_var(solver, (int32_t)least + least_step, (int32_t)most, BK_REST);
+    int32_t variable = bk_variable_new(solver, (int32_t)least + least_step, (int32_t)most, BK_REST);
     BK_VECTOR(bk_term) terms = {NULL, 0, 0};
     for (int32_t i = 0; i < core->count; i++) {
         int32_t side = core->at[i].side ^ 1;
-        cores->terms.at[cores->term_of.at[side] - 1].weight -= weight;
+        bound->terms.at[bound->term_of.at[side] - 1].weight -= weight;
         *BK_ADD(solver, terms) = (bk_term){side, 1};
     }
     *BK_ADD(solver, terms) = (bk_term){2 * variable + 1, 1};
     bk_linear_new(solver, terms.at, terms.count, 0);
-    bk_solver_release(solver, terms.at);
-    add_term(solver, cores, (bk_term){2 * variable, weight});
+    bk_memory_release(&solver->memory, terms.at);
+    add_term(solver, bound, (bk_term){2 * variable, weight});
     /* Used-up terms leave the list. */
     int32_t kept = 0;
-    for (int32_t i = 0; i < cores->terms.count; i++) {
-        bk_term term = cores->terms.at[i];
-        cores->term_of.at[term.side] = 0;
+    for (int32_t i = 0; i < bound->terms.count; i++) {
+        bk_term term = bound->terms.at[i];
+        bound->term_of.at[term.side] = 0;
         if (term.weight > 0) {
-            cores->terms.at[kept++] = term;
-            cores->term_of.at[term.side] = kept;
+            bound->terms.at[kept++] = term;
+            bound->term_of.at[term.side] = kept;
         }
     }
-    cores->terms.count = kept;
+    bound->terms.count = kept;
     bk_raise_root(solver, (bk_literal){0, 0});
     if (!solver->impossible)
         exhaust(solver, 2 * variable);
 }
 
-enum bk_outcome bk_cores_step(bk_solver *solver, bk_cores *cores, const bk_objective *objective,
-                              int64_t budget)
+enum bk_outcome bk_core_guided_raise(bk_solver *solver, bk_core_guided *bound,
+                                     const bk_objective *objective, int64_t budget)
 {
-    int64_t until = solver->conflicts + budget;
+    int64_t until = solver->effort.conflicts + budget;
     bk_literals assumptions = {NULL, 0, 0}, core = {NULL, 0, 0};
     enum bk_outcome outcome = BK_LIMIT;
-    while (solver->conflicts < until) {
+    while (solver->effort.conflicts < until) {
         assumptions.count = 0;
-        for (int32_t i = 0; i < cores->terms.count; i++) {
-            int32_t side = cores->terms.at[i].side;
-            if (solver->bound[side] < -solver->bound[side ^ 1])
+        for (int32_t i = 0; i < bound->terms.count; i++) {
+            int32_t side = bound->terms.at[i].side;
+            if (solver->trail.lb[side] < -solver->trail.lb[side ^ 1])
                 *BK_ADD(solver, assumptions) = at_least_now(solver, side);
         }
-        outcome = bk_search(solver, assumptions.at, assumptions.count, until - solver->conflicts);
+        outcome =
+            bk_search(solver, assumptions.at, assumptions.count, until - solver->effort.conflicts);
         if (outcome != BK_REFUTED)
             break;
         core.count = 0;
-        for (int32_t i = 0; i < solver->core.count; i++)
-            *BK_ADD(solver, core) = solver->core.at[i];
+        for (int32_t i = 0; i < solver->analysis.core.count; i++)
+            *BK_ADD(solver, core) = solver->analysis.core.at[i];
         bk_backtrack(solver, 0);
         if (core.count > 1)
-            shrink(solver, &core);
+            shrink_core(solver, &core);
         if (core.count == 0 || solver->impossible) {
             solver->impossible = true;
             break;
@@ -165,17 +168,18 @@ enum bk_outcome bk_cores_step(bk_solver *solver, bk_cores *cores, const bk_objec
                 break;
             exhaust(solver, side);
         } else {
-            merge(solver, cores, &core);
+            merge(solver, bound, &core);
         }
         if (solver->impossible)
             break;
-        raise_objective(solver, cores, objective);
+        raise_objective(solver, bound, objective);
         outcome = BK_LIMIT;
-        if (solver->impossible || solver->stopped || solver->conflicts >= solver->limit)
+        if (solver->impossible || solver->effort.stopped ||
+            solver->effort.conflicts >= solver->effort.conflict_limit)
             break;
     }
     bk_backtrack(solver, 0);
-    bk_solver_release(solver, assumptions.at);
-    bk_solver_release(solver, core.at);
+    bk_memory_release(&solver->memory, assumptions.at);
+    bk_memory_release(&solver->memory, core.at);
     return outcome;
 }

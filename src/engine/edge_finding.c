@@ -1,6 +1,6 @@
-/* Cumulative resources by energy: in any window the amount times duration that
- * must fall there has to fit. Windows are searched by timetable edge finding
- * (Vilim, CPAIOR 2011), explained after Schutt, Feydt, Stuckey ("Explaining
+/* Timetable edge finding: in any window the amount times duration that
+ * must fall there has to fit (Vilim, "Timetable edge finding filtering algorithm for discrete
+ * cumulative resources", CPAIOR 2011), explained after Schutt, Feydt, Stuckey ("Explaining
  * timetable edge finding propagation for the cumulative resource constraint",
  * CPAIOR 2013): a task is named with no more of its overlap than the proof needs.
  *
@@ -9,19 +9,20 @@
  * keep clear of count as full. */
 #include "engine/solver.h"
 
-void bk_energy_room(bk_solver *solver, int32_t tasks)
+void bk_edge_finding_room(bk_solver *solver, int32_t tasks)
 {
-    bk_energy *e = &solver->energy;
+    bk_edge_finding *e = &solver->edges;
     if (tasks <= e->room)
         return;
-    int32_t **arrays[] = {&e->task, &e->first_start, &e->last_start, &e->first_end,
-                          &e->last_end, &e->open, &e->by_start, &e->by_end};
+    int32_t **arrays[] = {&e->task,     &e->first_start, &e->last_start, &e->first_end,
+                          &e->last_end, &e->open,        &e->by_start,   &e->by_end};
     size_t had = (size_t)e->room, room = (size_t)tasks;
     for (size_t i = 0; i < sizeof arrays / sizeof *arrays; i++)
-        *arrays[i] = bk_solver_resize(solver, *arrays[i], had, room, sizeof **arrays[i]);
+        *arrays[i] = bk_memory_resize(&solver->memory, *arrays[i], had, room, sizeof **arrays[i]);
     e->sure_at_start =
-        bk_solver_resize(solver, e->sure_at_start, had, room, sizeof *e->sure_at_start);
-    e->sure_at_end = bk_solver_resize(solver, e->sure_at_end, had, room, sizeof *e->sure_at_end);
+        bk_memory_resize(&solver->memory, e->sure_at_start, had, room, sizeof *e->sure_at_start);
+    e->sure_at_end =
+        bk_memory_resize(&solver->memory, e->sure_at_end, had, room, sizeof *e->sure_at_end);
     e->room = tasks;
 }
 
@@ -57,15 +58,15 @@ static int64_t hole_time(const bk_solver *solver, const bk_cumulative *cumulativ
 {
     if (cumulative->table < 0)
         return 0;
-    const bk_hole_table *table = &solver->tables.at[cumulative->table];
+    const bk_hole_table *table = &solver->holes.tables.at[cumulative->table];
     int32_t low = bk_first_hole_beyond(solver, table, from), end = table->first + table->count;
     int64_t sum = 0;
     int32_t done = from;
-    for (int32_t h = low; h < end && solver->hole_from.at[h] < to; h++) {
-        if (!bk_is_true(solver, solver->hole_fact.at[h]))
+    for (int32_t h = low; h < end && solver->holes.from.at[h] < to; h++) {
+        if (!bk_is_true(solver, solver->holes.fact.at[h]))
             continue;
-        int32_t a = solver->hole_from.at[h] > done ? solver->hole_from.at[h] : done;
-        int32_t b = solver->hole_to.at[h] < to ? solver->hole_to.at[h] : to;
+        int32_t a = solver->holes.from.at[h] > done ? solver->holes.from.at[h] : done;
+        int32_t b = solver->holes.to.at[h] < to ? solver->holes.to.at[h] : to;
         if (b > a) {
             sum += b - a;
             done = b;
@@ -81,10 +82,10 @@ static int32_t overlap(const bk_solver *solver, const bk_task *task, int32_t a, 
 {
     if (!bk_is_true(solver, task->present) ||
         (task->present.side >= 0 &&
-         bk_bound_before(solver, task->present.side, event) < task->present.value))
+         bk_lb_before(solver, task->present.side, event) < task->present.value))
         return 0;
-    int32_t last = -bk_bound_before(solver, task->from ^ 1, event) + task->from_plus;
-    int32_t first = bk_bound_before(solver, task->to, event) + task->to_plus;
+    int32_t last = -bk_lb_before(solver, task->from ^ 1, event) + task->from_plus;
+    int32_t first = bk_lb_before(solver, task->to, event) + task->to_plus;
     if (last >= b || first <= a)
         return 0;
     if (!fixed_length(task)) {
@@ -103,28 +104,28 @@ static int32_t overlap(const bk_solver *solver, const bk_task *task, int32_t a, 
 
 /* Names the energy of tasks but `except` in [a, b) so that it exceeds
  * `room`, asking no more than that. */
-static void explain_window(bk_solver *solver, const bk_cumulative *cumulative, int32_t a,
-                           int32_t b, int32_t except, int64_t room, int32_t event)
+static void explain_window(bk_solver *solver, const bk_cumulative *cumulative, int32_t a, int32_t b,
+                           int32_t except, int64_t room, int32_t event)
 {
     int64_t sum = -room - 1 + cumulative->capacity * hole_time(solver, cumulative, a, b);
-    int32_t start = solver->listed.count;
+    int32_t start = solver->analysis.named.count;
     for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
         if (i == except)
             continue;
-        int32_t time = overlap(solver, &solver->tasks.at[i], a, b, event);
+        int32_t time = overlap(solver, &solver->resources.tasks.at[i], a, b, event);
         if (time > 0) {
-            sum += (int64_t)time * solver->tasks.at[i].amount;
-            *BK_ADD(solver, solver->listed) = (bk_literal){i, time};
+            sum += (int64_t)time * solver->resources.tasks.at[i].amount;
+            *BK_ADD(solver, solver->analysis.named) = (bk_literal){i, time};
         }
     }
-    /* What is left over lets tasks go, or be asked for less. Two passes: whole
-     * tasks, the least energy first, then parts. */
+    /* What is left over lets tasks go, or be asked for less. Two passes: whole tasks, of those
+     * that may go the one of the most energy first, then parts. */
     for (;;) {
         int32_t best = -1;
         int64_t most = -1;
-        for (int32_t k = start; k < solver->listed.count; k++) {
-            bk_literal named = solver->listed.at[k];
-            int64_t energy = (int64_t)named.value * solver->tasks.at[named.side].amount;
+        for (int32_t k = start; k < solver->analysis.named.count; k++) {
+            bk_literal named = solver->analysis.named.at[k];
+            int64_t energy = (int64_t)named.value * solver->resources.tasks.at[named.side].amount;
             if (energy <= sum && energy > most) {
                 best = k;
                 most = energy;
@@ -133,43 +134,43 @@ static void explain_window(bk_solver *solver, const bk_cumulative *cumulative, i
         if (best < 0)
             break;
         sum -= most;
-        solver->listed.at[best] = solver->listed.at[--solver->listed.count];
+        solver->analysis.named.at[best] = solver->analysis.named.at[--solver->analysis.named.count];
     }
-    for (int32_t k = start; k < solver->listed.count; k++) {
-        const bk_task *task = &solver->tasks.at[solver->listed.at[k].side];
-        int32_t time = solver->listed.at[k].value;
+    for (int32_t k = start; k < solver->analysis.named.count; k++) {
+        const bk_task *task = &solver->resources.tasks.at[solver->analysis.named.at[k].side];
+        int32_t time = solver->analysis.named.at[k].value;
         if (fixed_length(task)) {
             int32_t less = (int32_t)(sum / task->amount);
             sum -= (int64_t)less * task->amount;
             time -= less;
-            *BK_ADD(solver, solver->why) = (bk_literal){task->from ^ 1, task->from_plus - (b - time)};
-            *BK_ADD(solver, solver->why) = (bk_literal){task->to, a + time - task->to_plus};
+            bk_premise(solver, (bk_literal){task->from ^ 1, task->from_plus - (b - time)});
+            bk_premise(solver, (bk_literal){task->to, a + time - task->to_plus});
         } else {
-            int32_t last = -bk_bound_before(solver, task->from ^ 1, event) + task->from_plus;
+            int32_t last = -bk_lb_before(solver, task->from ^ 1, event) + task->from_plus;
             int32_t from = last > a ? last : a;
-            *BK_ADD(solver, solver->why) = (bk_literal){task->from ^ 1, task->from_plus - from};
-            *BK_ADD(solver, solver->why) = (bk_literal){task->to, from + time - task->to_plus};
+            bk_premise(solver, (bk_literal){task->from ^ 1, task->from_plus - from});
+            bk_premise(solver, (bk_literal){task->to, from + time - task->to_plus});
         }
         if (task->present.side >= 0)
-            *BK_ADD(solver, solver->why) = task->present;
+            bk_premise(solver, task->present);
     }
-    solver->listed.count = start;
+    solver->analysis.named.count = start;
     if (cumulative->fact.side >= 0)
-        *BK_ADD(solver, solver->why) = cumulative->fact;
+        bk_premise(solver, cumulative->fact);
     if (cumulative->table >= 0) {
-        const bk_hole_table *table = &solver->tables.at[cumulative->table];
+        const bk_hole_table *table = &solver->holes.tables.at[cumulative->table];
         for (int32_t h = table->first; h < table->first + table->count; h++)
-            if (solver->hole_fact.at[h].side >= 0 && solver->hole_from.at[h] < b &&
-                solver->hole_to.at[h] > a && bk_is_true(solver, solver->hole_fact.at[h]))
-                *BK_ADD(solver, solver->why) = solver->hole_fact.at[h];
+            if (solver->holes.fact.at[h].side >= 0 && solver->holes.from.at[h] < b &&
+                solver->holes.to.at[h] > a && bk_is_true(solver, solver->holes.fact.at[h]))
+                bk_premise(solver, solver->holes.fact.at[h]);
     }
 }
 
-void bk_explain_energy(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event)
+void bk_explain_edge_finding(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event)
 {
-    bk_literal window = solver->windows.at[reason.aux];
-    const bk_task *task = &solver->tasks.at[reason.index];
-    const bk_cumulative *cumulative = &solver->cumulatives.at[task->cumulative];
+    bk_literal window = solver->edges.windows.at[reason.aux];
+    const bk_task *task = &solver->resources.tasks.at[reason.index];
+    const bk_cumulative *cumulative = &solver->resources.cumulatives.at[task->cumulative];
     int32_t a = window.side, b = window.value, length = length_of(task);
     bool back = literal.side & 1;
     int32_t side = seen_side(task, back), plus = seen_plus(task, back);
@@ -177,16 +178,16 @@ void bk_explain_energy(bk_solver *solver, bk_literal literal, bk_reason reason, 
     int32_t from = back ? -b : a, to = back ? -a : b;
     /* Starting before `literal` would overlap by more than `rest`. */
     int32_t rest = to - (literal.value + plus);
-    int32_t most = bk_bound_before(solver, side, event) + plus - from - 1 + length;
+    int32_t most = bk_lb_before(solver, side, event) + plus - from - 1 + length;
     if (rest > most)
         rest = most;
     if (rest > length - 1)
         rest = length - 1;
     if (rest > to - from - 1)
         rest = to - from - 1;
-    *BK_ADD(solver, solver->why) = (bk_literal){side, from + rest + 1 - length - plus};
+    bk_premise(solver, (bk_literal){side, from + rest + 1 - length - plus});
     if (task->present.side >= 0)
-        *BK_ADD(solver, solver->why) = task->present;
+        bk_premise(solver, task->present);
     explain_window(solver, cumulative, a, b, reason.index,
                    (int64_t)cumulative->capacity * (b - a) - (int64_t)task->amount * (rest + 1),
                    event);
@@ -194,25 +195,24 @@ void bk_explain_energy(bk_solver *solver, bk_literal literal, bk_reason reason, 
 
 static void overload(bk_solver *solver, const bk_cumulative *cumulative, int32_t a, int32_t b)
 {
-    solver->why.count = 0;
+    solver->analysis.premises.count = 0;
     explain_window(solver, cumulative, a, b, -1, (int64_t)cumulative->capacity * (b - a),
-                   solver->trail.count);
-    solver->conflict.count = 0;
-    for (int32_t i = 0; i < solver->why.count; i++)
-        *BK_ADD(solver, solver->conflict) = solver->why.at[i];
+                   solver->trail.events.count);
+    bk_conflict_is_premises(solver);
 }
 
 /* Task i may not overlap the window by more than the others leave. */
 static bool push(bk_solver *solver, const bk_cumulative *cumulative, int32_t i, int32_t a,
                  int32_t b, bool back)
 {
-    const bk_task *task = &solver->tasks.at[i];
+    const bk_task *task = &solver->resources.tasks.at[i];
     int64_t left = (int64_t)cumulative->capacity * (b - a) -
                    cumulative->capacity * hole_time(solver, cumulative, a, b);
     for (int32_t k = cumulative->first; k < cumulative->first + cumulative->count; k++)
         if (k != i)
-            left -= (int64_t)solver->tasks.at[k].amount *
-                    overlap(solver, &solver->tasks.at[k], a, b, solver->trail.count);
+            left -=
+                (int64_t)solver->resources.tasks.at[k].amount *
+                overlap(solver, &solver->resources.tasks.at[k], a, b, solver->trail.events.count);
     int32_t length = length_of(task);
     if (left < 0) {
         overload(solver, cumulative, a, b);
@@ -221,61 +221,49 @@ static bool push(bk_solver *solver, const bk_cumulative *cumulative, int32_t i, 
     int32_t rest = (int32_t)(left / task->amount);
     int32_t side = seen_side(task, back), plus = seen_plus(task, back);
     int32_t from = back ? -b : a, to = back ? -a : b;
-    int32_t start = solver->bound[side] + plus;
+    int32_t start = solver->trail.lb[side] + plus;
     if (rest >= length || rest >= to - from || start < from + rest + 1 - length ||
         start >= to - rest)
         return true;
-    *BK_ADD(solver, solver->windows) = (bk_literal){a, b};
+    *BK_ADD(solver, solver->edges.windows) = (bk_literal){a, b};
     return bk_raise(solver, (bk_literal){side, to - rest - plus},
-                    (bk_reason){BK_BY_ENERGY, i, solver->windows.count - 1});
+                    (bk_reason){BK_BY_EDGE_FINDING, i, solver->edges.windows.count - 1});
 }
 
-static void sort_nearly(int32_t *order, int32_t count, const int32_t *key)
-{
-    for (int32_t i = 1; i < count; i++) {
-        int32_t task = order[i], k = i;
-        while (k > 0 && key[order[k - 1]] > key[task]) {
-            order[k] = order[k - 1];
-            k--;
-        }
-        order[k] = task;
-    }
-}
-
-/* Energy of sure parts and holes before `time`, in true time. */
+/* Energy of compulsory parts and holes before `time`, in true time. */
 static int64_t sure_before(const bk_solver *solver, const bk_cumulative *cumulative, int32_t time,
                            int32_t origin)
 {
-    int32_t low = 0, high = solver->profile.count;
+    int32_t low = 0, high = solver->resources.profile.count;
     while (low < high) {
         int32_t middle = low + (high - low) / 2;
-        if (solver->profile.at[middle].side <= time)
+        if (solver->resources.profile.at[middle].time <= time)
             low = middle + 1;
         else
             high = middle;
     }
     int64_t energy = 0;
     if (low > 0)
-        energy = solver->profile_energy.at[low - 1] +
-                 (int64_t)solver->profile.at[low - 1].plus *
-                     (time - solver->profile.at[low - 1].side);
+        energy = solver->edges.profile_energy.at[low - 1] +
+                 (int64_t)solver->resources.profile.at[low - 1].height *
+                     (time - solver->resources.profile.at[low - 1].time);
     return energy + cumulative->capacity * hole_time(solver, cumulative, origin, time);
 }
 
 static bool edge_find(bk_solver *solver, const bk_cumulative *cumulative, bool back, bool *found)
 {
-    bk_energy *e = &solver->energy;
+    bk_edge_finding *e = &solver->edges;
     int32_t n = 0, origin = BK_FAR;
     for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
-        const bk_task *task = &solver->tasks.at[i];
+        const bk_task *task = &solver->resources.tasks.at[i];
         if (!fixed_length(task) || !bk_is_true(solver, task->present))
             continue;
         int32_t side = seen_side(task, back), plus = seen_plus(task, back);
         e->task[n] = i;
-        e->first_start[n] = solver->bound[side] + plus;
-        e->last_end[n] = -solver->bound[side ^ 1] + plus + length_of(task);
-        e->last_start[n] = -solver->bound[side ^ 1] + plus;
-        e->first_end[n] = solver->bound[side] + plus + length_of(task);
+        e->first_start[n] = solver->trail.lb[side] + plus;
+        e->last_end[n] = -solver->trail.lb[side ^ 1] + plus + length_of(task);
+        e->last_start[n] = -solver->trail.lb[side ^ 1] + plus;
+        e->first_end[n] = solver->trail.lb[side] + plus + length_of(task);
         int32_t sure = e->first_end[n] - e->last_start[n];
         e->open[n] = length_of(task) - (sure > 0 ? sure : 0);
         int32_t least = back ? -e->last_end[n] : e->first_start[n];
@@ -289,12 +277,12 @@ static bool edge_find(bk_solver *solver, const bk_cumulative *cumulative, bool b
             e->by_start[kept++] = i;
     for (int32_t i = 0; i < kept; i++)
         e->by_end[i] = e->by_start[i];
-    sort_nearly(e->by_start, kept, e->first_start);
-    sort_nearly(e->by_end, kept, e->last_end);
+    bk_sort_nearly(e->by_start, kept, e->first_start);
+    bk_sort_nearly(e->by_end, kept, e->last_end);
     for (int32_t i = 0; i < kept; i++) {
         int32_t k = e->by_start[i];
-        int64_t at = sure_before(solver, cumulative, back ? -e->first_start[k] : e->first_start[k],
-                                 origin);
+        int64_t at =
+            sure_before(solver, cumulative, back ? -e->first_start[k] : e->first_start[k], origin);
         e->sure_at_start[k] = back ? -at : at;
         at = sure_before(solver, cumulative, back ? -e->last_end[k] : e->last_end[k], origin);
         e->sure_at_end[k] = back ? -at : at;
@@ -311,13 +299,13 @@ static bool edge_find(bk_solver *solver, const bk_cumulative *cumulative, bool b
             int32_t from = e->first_start[k];
             if (from >= to)
                 continue;
-            int64_t amount = solver->tasks.at[e->task[k]].amount;
+            int64_t amount = solver->resources.tasks.at[e->task[k]].amount;
             if (e->last_end[k] <= to) {
                 energy += amount * e->open[k];
             } else {
                 /* Pushed to its end, what still falls in the window. */
-                int32_t inside = to - (e->first_end[k] > e->last_start[k] ? e->first_end[k]
-                                                                           : e->last_start[k]);
+                int32_t inside =
+                    to - (e->first_end[k] > e->last_start[k] ? e->first_end[k] : e->last_start[k]);
                 if (inside < 0)
                     inside = 0;
                 if (inside > e->open[k])
@@ -339,13 +327,13 @@ static bool edge_find(bk_solver *solver, const bk_cumulative *cumulative, bool b
                 return false;
             }
             if (candidate >= 0 && most > left) {
-                int32_t before = solver->trail.count;
+                int32_t before = solver->trail.events.count;
                 if (!push(solver, cumulative, e->task[candidate], back ? -to : from,
                           back ? -from : to, back)) {
                     *found = true;
                     return false;
                 }
-                if (solver->trail.count > before)
+                if (solver->trail.events.count > before)
                     *found = true;
                 most = 0; /* look for another only as the window widens */
                 candidate = -1;
@@ -355,9 +343,9 @@ static bool edge_find(bk_solver *solver, const bk_cumulative *cumulative, bool b
     return true;
 }
 
-bool bk_propagate_energy(bk_solver *solver, int32_t index)
+bool bk_propagate_edge_finding(bk_solver *solver, int32_t index)
 {
-    bk_cumulative *cumulative = &solver->cumulatives.at[index];
+    bk_cumulative *cumulative = &solver->resources.cumulatives.at[index];
     if (!bk_is_true(solver, cumulative->fact))
         return true;
     /* Fruitless runs are followed by ever longer pauses. */
@@ -368,13 +356,14 @@ bool bk_propagate_energy(bk_solver *solver, int32_t index)
     bool found = false, fine = true;
     for (int back = 0; back < 2 && fine; back++) {
         bk_build_profile(solver, cumulative);
-        solver->profile_energy.count = 0;
+        solver->edges.profile_energy.count = 0;
         int64_t sum = 0;
-        for (int32_t k = 0; k < solver->profile.count; k++) {
+        for (int32_t k = 0; k < solver->resources.profile.count; k++) {
             if (k > 0)
-                sum += (int64_t)solver->profile.at[k - 1].plus *
-                       (solver->profile.at[k].side - solver->profile.at[k - 1].side);
-            *BK_ADD(solver, solver->profile_energy) = sum;
+                sum += (int64_t)solver->resources.profile.at[k - 1].height *
+                       (solver->resources.profile.at[k].time -
+                        solver->resources.profile.at[k - 1].time);
+            *BK_ADD(solver, solver->edges.profile_energy) = sum;
         }
         fine = edge_find(solver, cumulative, back == 1, &found);
     }

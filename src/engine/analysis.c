@@ -1,0 +1,204 @@
+/* The conflict is a set of true literals; one literal a side at most, the
+ * strongest asked for. The latest is replaced by its reason until a single one
+ * of the current level is left. A literal may ask less than its event gave: its
+ * reason then answers for the lesser value only. */
+#include "engine/solver.h"
+
+void bk_conflict_is_premises(bk_solver *solver)
+{
+    bk_analysis *analysis = &solver->analysis;
+    analysis->conflict.count = 0;
+    for (int32_t i = 0; i < analysis->premises.count; i++)
+        *BK_ADD(solver, analysis->conflict) = analysis->premises.at[i];
+}
+
+/* Adds a literal to the set; those true at the root need no mention. */
+static void need(bk_solver *solver, bk_literal literal)
+{
+    if (literal.side < 0)
+        return;
+    int32_t side = literal.side;
+    if (solver->analysis.need_event[side] >= 0 &&
+        solver->analysis.need_value[side] >= literal.value)
+        return;
+    int32_t event = bk_event_of(solver, literal);
+    if (event < 0)
+        return;
+    if (solver->analysis.need_event[side] < 0)
+        *BK_ADD(solver, solver->analysis.needed) = side;
+    solver->analysis.need_value[side] = literal.value;
+    solver->analysis.need_event[side] = event;
+}
+
+static void forget(bk_solver *solver, int32_t side)
+{
+    solver->analysis.need_event[side] = -1;
+}
+
+static void need_all(bk_solver *solver, const bk_literals *literals)
+{
+    for (int32_t i = 0; i < literals->count; i++)
+        need(solver, literals->at[i]);
+}
+
+/* Drops forgotten and repeated sides from the list. */
+static void tidy(bk_solver *solver)
+{
+    int32_t kept = 0;
+    for (int32_t i = 0; i < solver->analysis.needed.count; i++) {
+        int32_t side = solver->analysis.needed.at[i];
+        if (solver->analysis.need_event[side] < 0)
+            continue;
+        solver->analysis.need_event[side] = -2 - solver->analysis.need_event[side]; /* seen */
+        solver->analysis.needed.at[kept++] = side;
+    }
+    solver->analysis.needed.count = kept;
+    for (int32_t i = 0; i < kept; i++)
+        solver->analysis.need_event[solver->analysis.needed.at[i]] =
+            -2 - solver->analysis.need_event[solver->analysis.needed.at[i]];
+}
+
+int32_t bk_level_needed(const bk_solver *solver, int32_t side)
+{
+    return solver->trail.events.at[solver->analysis.need_event[side]].level;
+}
+
+static void clear(bk_solver *solver)
+{
+    for (int32_t i = 0; i < solver->analysis.needed.count; i++)
+        solver->analysis.need_event[solver->analysis.needed.at[i]] = -1;
+    solver->analysis.needed.count = 0;
+}
+
+/* Replaces everything of levels <= level by decisions. */
+static void expand_to_decisions(bk_solver *solver, int32_t level)
+{
+    int32_t end = level + 1 < solver->trail.levels.count ? solver->trail.levels.at[level + 1].trail
+                                                         : solver->trail.events.count;
+    for (int32_t i = end - 1; i >= 0; i--) {
+        int32_t side = solver->trail.events.at[i].side;
+        if (solver->analysis.need_event[side] != i ||
+            solver->trail.events.at[i].reason.kind == BK_BY_DECISION)
+            continue;
+        bk_literal literal = {side, solver->analysis.need_value[side]};
+        forget(solver, side);
+        solver->analysis.premises.count = 0;
+        bk_explain(solver, literal, solver->trail.events.at[i].reason, i);
+        need_all(solver, &solver->analysis.premises);
+    }
+}
+
+static void core_from_needed(bk_solver *solver)
+{
+    expand_to_decisions(solver, 1);
+    tidy(solver);
+    solver->analysis.core.count = 0;
+    for (int32_t i = 0; i < solver->analysis.needed.count; i++) {
+        int32_t side = solver->analysis.needed.at[i];
+        *BK_ADD(solver, solver->analysis.core) =
+            (bk_literal){side, solver->analysis.need_value[side]};
+    }
+    clear(solver);
+}
+
+void bk_analyze_assumption(bk_solver *solver, bk_literal failed)
+{
+    need(solver, bk_not(failed));
+    core_from_needed(solver);
+    bool same = false;
+    for (int32_t i = 0; i < solver->analysis.core.count; i++)
+        same = same || (solver->analysis.core.at[i].side == failed.side &&
+                        solver->analysis.core.at[i].value >= failed.value);
+    if (!same)
+        *BK_ADD(solver, solver->analysis.core) = failed;
+}
+
+static int32_t count_levels(bk_solver *solver)
+{
+    int32_t count = 0;
+    solver->analysis.level_now++;
+    for (int32_t i = 0; i < solver->analysis.needed.count; i++) {
+        int32_t *stamp = &solver->analysis.level_stamp
+                              .at[bk_level_needed(solver, solver->analysis.needed.at[i])];
+        if (*stamp != solver->analysis.level_now) {
+            *stamp = solver->analysis.level_now;
+            count++;
+        }
+    }
+    return count;
+}
+
+bool bk_analyze(bk_solver *solver, int32_t *back, int32_t *lbd)
+{
+    clear(solver);
+    need_all(solver, &solver->analysis.conflict);
+    int32_t level = 0;
+    for (int32_t i = 0; i < solver->analysis.needed.count; i++)
+        if (bk_level_needed(solver, solver->analysis.needed.at[i]) > level)
+            level = bk_level_needed(solver, solver->analysis.needed.at[i]);
+    if (level <= 1) {
+        core_from_needed(solver);
+        return false;
+    }
+    bk_backtrack(solver, level);
+    int32_t floor = solver->trail.levels.at[level].trail;
+    int32_t current = 0;
+    for (int32_t i = 0; i < solver->analysis.needed.count; i++)
+        current += solver->analysis.need_event[solver->analysis.needed.at[i]] >= floor;
+    int32_t i = solver->trail.events.count, asserting = -1;
+    for (;;) {
+        do
+            i--;
+        while (solver->analysis.need_event[solver->trail.events.at[i].side] != i);
+        int32_t side = solver->trail.events.at[i].side;
+        bk_literal literal = {side, solver->analysis.need_value[side]};
+        bk_activity_bump(solver, literal, false);
+        if (current == 1) {
+            asserting = side;
+            break;
+        }
+        forget(solver, side);
+        current--;
+        solver->analysis.premises.count = 0;
+        bk_explain(solver, literal, solver->trail.events.at[i].reason, i);
+        for (int32_t k = 0; k < solver->analysis.premises.count; k++) {
+            bk_literal premise = solver->analysis.premises.at[k];
+            if (premise.side < 0)
+                continue;
+            int32_t before = solver->analysis.need_event[premise.side];
+            need(solver, premise);
+            int32_t now = solver->analysis.need_event[premise.side];
+            current += (now >= floor) - (before >= floor);
+        }
+    }
+    if (solver->analysis.expand_assumption)
+        expand_to_decisions(solver, 1);
+    tidy(solver);
+    bk_minimise_clause(solver, asserting);
+    *lbd = count_levels(solver);
+    solver->analysis.clause.count = 0;
+    *BK_ADD(solver, solver->analysis.clause) =
+        bk_not((bk_literal){asserting, solver->analysis.need_value[asserting]});
+    *back = 0;
+    int32_t highest = -1;
+    for (int32_t k = 0; k < solver->analysis.needed.count; k++) {
+        int32_t side = solver->analysis.needed.at[k];
+        bk_literal literal = {side, solver->analysis.need_value[side]};
+        int32_t its = bk_level_needed(solver, side);
+        bk_activity_bump(solver, literal, its > 1);
+        if (side == asserting)
+            continue;
+        *BK_ADD(solver, solver->analysis.clause) = bk_not(literal);
+        if (its > *back) {
+            *back = its;
+            highest = solver->analysis.clause.count - 1;
+        }
+    }
+    if (highest > 1) {
+        bk_literal swap = solver->analysis.clause.at[1];
+        solver->analysis.clause.at[1] = solver->analysis.clause.at[highest];
+        solver->analysis.clause.at[highest] = swap;
+    }
+    clear(solver);
+    return true;
+}

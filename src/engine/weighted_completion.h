@@ -1,0 +1,47 @@
+/* Lower bounds of weighted sums of completion times on one resource. */
+#ifndef BK_ENGINE_WEIGHTED_COMPLETION_H
+#define BK_ENGINE_WEIGHTED_COMPLETION_H
+
+#include "engine/trail.h"
+
+/* A share of a weighted sum: `weight` times the side's bound, and a task that runs
+ * from side + plus for `length`, which weighs `rate` for each unit of its energy. */
+typedef struct bk_part {
+    int32_t side, plus, length;
+    int32_t energy;       /* length times amount */
+    int64_t weight, rate; /* in units of 1 / BK_COMPLETION_UNIT */
+} bk_part;
+enum { BK_COMPLETION_UNIT = 1 << 20 };
+
+/* `side` is at least the sum of the parts, whose tasks share a resource. */
+typedef struct bk_completions {
+    int32_t side;
+    int32_t first, count; /* in `parts` */
+    int32_t tasks;        /* the first so many of them, while it is set up */
+    int32_t table;        /* holes that all its tasks keep clear of, or -1 */
+    int64_t places;       /* the resource's capacity */
+    int64_t constant;     /* in units of 1 / (2 places BK_COMPLETION_UNIT) */
+} bk_completions;
+
+/* Scratch of the preemptive schedule, by part. */
+typedef struct bk_preemptive {
+    int32_t *least, *root, *event, *order, *open, *left;
+    int32_t room;
+} bk_preemptive;
+
+typedef struct bk_completion_bounds {
+    BK_VECTOR(bk_completions) list;
+    BK_VECTOR(bk_part) parts;
+    bk_preemptive scratch;
+} bk_completion_bounds;
+
+/* Makes the scratch fit for sums of so many parts. */
+void bk_completions_room(bk_solver *solver, int32_t parts);
+/* A lower bound of the sum, in the units of its constant, when each part's side is at
+ * least least[part]. */
+int64_t bk_completions_least(bk_solver *solver, const bk_completions *sum, const bk_part *parts,
+                             const int32_t *least);
+bool bk_propagate_completions(bk_solver *solver, int32_t index);
+void bk_explain_completions(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
+
+#endif
