@@ -4,12 +4,16 @@
  * reason then answers for the lesser value only. */
 #include "engine/solver.h"
 
+#include <assert.h>
+
 void bk_conflict_is_premises(bk_solver *solver)
 {
     bk_analysis *analysis = &solver->analysis;
     analysis->conflict.count = 0;
-    for (int32_t i = 0; i < analysis->premises.count; i++)
+    for (int32_t i = 0; i < analysis->premises.count; i++) {
+        assert(bk_is_true(solver, analysis->premises.at[i]));
         *BK_ADD(solver, analysis->conflict) = analysis->premises.at[i];
+    }
 }
 
 /* Adds a literal to the set; those true at the root need no mention. */
@@ -140,6 +144,7 @@ bool bk_analyze(bk_solver *solver, int32_t *back, int32_t *lbd)
         core_from_needed(solver);
         return false;
     }
+    assert(level <= bk_level_now(solver));
     bk_backtrack(solver, level);
     int32_t floor = solver->trail.levels.at[level].trail;
     int32_t current = 0;
@@ -170,6 +175,7 @@ bool bk_analyze(bk_solver *solver, int32_t *back, int32_t *lbd)
             int32_t now = solver->analysis.need_event[premise.side];
             current += (now >= floor) - (before >= floor);
         }
+        assert(current >= 1); /* a reason never speaks of what came after */
     }
     if (solver->analysis.expand_assumption)
         expand_to_decisions(solver, 1);

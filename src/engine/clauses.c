@@ -1,6 +1,8 @@
 /* Two watched literals a clause. A watch stands on the side whose rise makes its literal false. */
 #include "engine/solver.h"
 
+#include <assert.h>
+
 #include <string.h>
 
 /* The first threshold of the side above `value`. */
@@ -79,6 +81,8 @@ bool bk_clause_learned(bk_solver *solver, int32_t lbd)
     bk_literal asserted = solver->analysis.clause.at[0];
     if (solver->analysis.clause.count == 1)
         return bk_raise(solver, asserted, (bk_reason){BK_BY_DECISION, 0, 0});
+    for (int32_t i = 1; i < solver->analysis.clause.count; i++)
+        assert(bk_is_false(solver, solver->analysis.clause.at[i]));
     int32_t clause =
         store(solver, solver->analysis.clause.at, solver->analysis.clause.count, true, lbd);
     *BK_ADD(solver, solver->clauses.learned) = clause;

@@ -138,7 +138,10 @@ enum bk_status {
     BK_OPTIMAL,    /* value is best at every level, proved */
     BK_FEASIBLE,   /* value is valid; the limit came before the proof */
     BK_INFEASIBLE, /* no assignment exists, proved */
-    BK_UNKNOWN     /* the limit came before any answer */
+    BK_UNKNOWN,    /* the limit came before any answer */
+    BK_WRONG       /* an internal error: the engine's own check, or the caller's, refused the answer
+                      that was found. There is no value, and nothing else of the result means
+                      anything */
 };
 
 typedef struct bk_solve_options {
@@ -159,6 +162,9 @@ typedef struct bk_solve_options {
     bool (*stop)(void *);     /* asked now and then; true ends the search. For benchmarks: the
                                  library itself limits steps, never seconds. NULL: never */
     void *stop_context;
+    bool (*accept)(void *, const int32_t *value); /* the caller's own check of the answer, beside
+                                 the engine's: false makes it BK_WRONG. NULL: none */
+    void *accept_context;
     void (*progress)(void *, int level, int64_t best, int64_t bound); /* or NULL */
     void *progress_context;
 } bk_solve_options;

@@ -4,6 +4,8 @@
 #include "engine/core_guided.h"
 #include "engine/neighbourhood.h"
 
+#include <assert.h>
+
 enum {
     FIRST_TURN = 500,
     PROVABLE = 2, /* per cent between bound and best */
@@ -235,6 +237,7 @@ bool bk_optimise(bk_solver *solver, int level, const bk_objective *objective,
     } else {
         p.lb = p.ub;
     }
+    assert(!proved || objective->side < 0 || p.lb >= p.ub);
     *bound = p.lb < p.ub ? p.lb : p.ub;
     if (!proved || objective->side < 0 || p.last)
         return proved;

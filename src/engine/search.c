@@ -1,6 +1,8 @@
 /* The main loop: propagate, learn, restart, decide. */
 #include "engine/solver.h"
 
+#include <assert.h>
+
 enum { RESTART_UNIT = 50, MOST_PROBES = 4000 };
 
 /* 1, 1, 2, 1, 1, 2, 4, ... (Luby, Sinclair, Zuckerman, "Optimal speedup of Las Vegas algorithms",
@@ -70,8 +72,10 @@ static bool assume(bk_solver *solver, const bk_literal *assumptions, int32_t cou
 
 static void keep_found(bk_solver *solver)
 {
-    for (int32_t v = 0; v < solver->trail.sides / 2; v++)
-        solver->found[v] = solver->trail.lb[2 * v];
+    for (int32_t v = 0; v < solver->trail.sides / 2; v++) {
+        assert(bk_lb(solver, 2 * v) == bk_ub(solver, 2 * v));
+        solver->found[v] = bk_lb(solver, 2 * v);
+    }
 }
 
 void bk_keep_solution(bk_solver *solver)

@@ -136,6 +136,30 @@ static void run(solving *s)
     result->status = result->complete ? BK_OPTIMAL : BK_FEASIBLE;
 }
 
+typedef struct checking {
+    const bk_solve_options *options;
+    bool fault;
+} checking;
+
+/* What breaks a constraint that was left out is no fault: go on. */
+static bool is_left_out(void *context, const bk_broken *broken)
+{
+    checking *check = context;
+    const bk_solve_options *options = check->options;
+    check->fault = broken->fact < 0 || !options->dropped ||
+                   (size_t)broken->fact >= options->facts || !options->dropped[broken->fact];
+    return !check->fault;
+}
+
+/* The answer, checked by code that shares nothing with the search. */
+static bool stands(const bk_problem *problem, const bk_solve_options *options, const int32_t *value)
+{
+    checking check = {.options = options};
+    if (!bk_problem_check(problem, value, is_left_out, &check) && check.fault)
+        return false;
+    return !options->accept || options->accept(options->accept_context, value);
+}
+
 bk_result bk_solve(bk_arena *arena, const bk_problem *problem, const bk_solve_options *options)
 {
     bk_solve_options none = {0};
@@ -159,10 +183,10 @@ bk_result bk_solve(bk_arena *arena, const bk_problem *problem, const bk_solve_op
     run(&s);
     result.conflicts = solver->effort.conflicts;
     bk_memory_free(&solver->memory);
-    if (result.value && !bk_problem_check(problem, result.value, NULL, NULL) && !options->dropped) {
+    if (result.value && !stands(problem, options, result.value)) {
         result.value = NULL;
         result.sum = NULL;
-        result.status = BK_UNKNOWN;
+        result.status = BK_WRONG;
         result.complete = false;
     }
     if (result.status == BK_INFEASIBLE && options->explain) {

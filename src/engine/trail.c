@@ -1,6 +1,8 @@
 /* Bounds, the trail of their changes, and levels. */
 #include "engine/solver.h"
 
+#include <assert.h>
+
 static void widen(bk_solver *solver)
 {
     int32_t had = solver->trail.room, room = had < 64 ? 64 : had * 2;
@@ -34,6 +36,7 @@ int32_t bk_variable_new(bk_solver *solver, int32_t lb, int32_t ub, enum bk_branc
 {
     if (solver->trail.sides + 2 > solver->trail.room)
         widen(solver);
+    assert(bk_level_now(solver) == 0);
     int32_t side = solver->trail.sides;
     solver->trail.sides += 2;
     solver->trail.lb[side] = lb;
@@ -62,6 +65,7 @@ void bk_new_level(bk_solver *solver)
 bool bk_raise(bk_solver *solver, bk_literal literal, bk_reason reason)
 {
     int32_t side = literal.side;
+    assert(side >= 0 && side < solver->trail.sides);
     if (solver->trail.lb[side] >= literal.value)
         return true;
     int32_t other = solver->trail.lb[side ^ 1];
@@ -94,6 +98,7 @@ void bk_backtrack(bk_solver *solver, int32_t level)
 {
     if (level >= bk_level_now(solver))
         return;
+    assert(level >= 0);
     bk_level to = solver->trail.levels.at[level + 1];
     for (int32_t i = solver->trail.events.count - 1; i >= to.trail; i--) {
         const bk_event *event = &solver->trail.events.at[i];

@@ -126,7 +126,7 @@ typedef struct tally {
     double *seconds;
 } tally;
 
-static const char *const STATUS[] = {"optimal", "feasible", "infeasible", "unknown"};
+static const char *const STATUS[] = {"optimal", "feasible", "infeasible", "unknown", "wrong"};
 
 static void run_instance(bench *b, const char *set, const char *path, const char *name, tally *t)
 {
@@ -149,7 +149,8 @@ static void run_instance(bench *b, const char *set, const char *path, const char
     double seconds = now() - start;
 
     bool decided = result.status == BK_OPTIMAL || result.status == BK_INFEASIBLE;
-    const char *contradiction = NULL;
+    const char *contradiction =
+        result.status == BK_WRONG ? "the engine refuses its own schedule" : NULL;
     if (result.value && !bench_valid(instance, result.value))
         contradiction = "the schedule is not valid";
     if (best_known) {

@@ -204,7 +204,7 @@ static bool late(void *deadline)
 
 bool bench_kitchens(double seconds, int64_t conflicts, const char *only)
 {
-    static const char *const STATUS[] = {"optimal", "feasible", "infeasible", "unknown"};
+    static const char *const STATUS[] = {"optimal", "feasible", "infeasible", "unknown", "wrong"};
     bool fine = true;
     printf("kitchen,stages,variables,status,start,start_bound,waits,waits_bound,conflicts,seconds,"
            "peak_mib\n");

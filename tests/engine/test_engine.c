@@ -281,6 +281,53 @@ static void test_stop(void **state)
     bk_arena_free(arena);
 }
 
+static bool later_than_five(void *context, const int32_t *value)
+{
+    return value[0] > 5 || !++*(int *)context;
+}
+
+/* An answer that a stricter check refuses is an internal error, not a limit. */
+static void test_refused_answer(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    bk_var a = bk_problem_var(p, 5, 10);
+    bk_problem_cost(p, bk_problem_level(p), a, 1);
+    int refused = 0;
+    bk_solve_options options = {.accept = later_than_five, .accept_context = &refused};
+    bk_result r = bk_solve(arena, p, &options);
+    assert_int_equal(r.status, BK_WRONG);
+    assert_int_equal(refused, 1);
+    assert_false(r.complete);
+    assert_null(r.value);
+    assert_null(r.sum);
+    bk_problem_lag(p, BK_CONSTANT, a, 6, NULL, 0, BK_NO_FACT); /* a >= 6: the check is content */
+    r = bk_solve(arena, p, &options);
+    assert_int_equal(r.status, BK_OPTIMAL);
+    assert_int_equal(r.value[a], 6);
+    bk_arena_free(arena);
+}
+
+/* What breaks a constraint that was left out breaks nothing; it is checked all the same that the
+ * others hold. */
+static void test_left_out_is_not_checked(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    bk_var a = bk_problem_var(p, 0, 10);
+    bk_problem_lag(p, BK_CONSTANT, a, 7, NULL, 0, 0);
+    bk_problem_lag(p, BK_CONSTANT, a, 4, NULL, 0, 1);
+    bk_problem_cost(p, bk_problem_level(p), a, 1);
+    bool dropped[2] = {true, false};
+    bk_solve_options options = {.dropped = dropped, .facts = 2};
+    bk_result r = bk_solve(arena, p, &options);
+    assert_int_equal(r.status, BK_OPTIMAL);
+    assert_int_equal(r.value[a], 4);
+    bk_arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -295,6 +342,8 @@ int main(void)
         cmocka_unit_test(test_first_only_and_hint),
         cmocka_unit_test(test_check_names_what_is_broken),
         cmocka_unit_test(test_stop),
+        cmocka_unit_test(test_refused_answer),
+        cmocka_unit_test(test_left_out_is_not_checked),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
