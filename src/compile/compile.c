@@ -105,6 +105,7 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
     b.timed = BK_NEW(arena, bk_var, n);
     for (size_t i = 0; i < n; i++)
         b.timed[i] = BK_ALWAYS;
+    bk_find_tables(&b);
     bk_build_windows(&b);
     bk_build_stage_variables(&b);
     if (options->droppable)

@@ -65,6 +65,13 @@ static void add_work(bk_builder *b, bk_point from, int64_t length, int cooks, si
             (bk_work){from, bk_narrow(length), cooks};
 }
 
+static void find_tables(bk_builder *b, size_t *room)
+{
+    for (size_t i = 0; i < b->table_count; i++)
+        add_work(b, (bk_point){BK_CONSTANT, bk_narrow(b->out->mirror - b->tables[i].to)},
+                 b->tables[i].to - b->tables[i].from, b->plan->kitchen.cooks, room);
+}
+
 static void find_work(bk_builder *b)
 {
     const bk_plan *plan = b->plan;
@@ -79,6 +86,7 @@ static void find_work(bk_builder *b)
                 add_work(b, (bk_point){var, 0}, stage->checks[k].takes, 1, &room);
         }
     }
+    find_tables(b, &room);
 }
 
 static bk_var new_var(bk_builder *b, int at_rest, size_t *room)

@@ -4,6 +4,12 @@
 
 #include "compile/compile.h"
 
+/* A time at table: adjoining ones apart, overlapping ones as one. */
+typedef struct bk_table {
+    bk_instant from, to;
+    size_t dish; /* the first that is served then */
+} bk_table;
+
 /* One compilation on its way: what the parts tell each other. */
 typedef struct bk_builder {
     bk_arena *arena;
@@ -14,6 +20,8 @@ typedef struct bk_builder {
     int32_t leeway; /* droppable: how far beyond the span a stage may go */
     bk_hole *hands_holes, *absent_holes;
     size_t hands_hole_count, absent_hole_count;
+    bk_table *tables;
+    size_t table_count;
     int margin_switch; /* 0/1 variable: the margin counts; or -1 */
     bk_var *timed;     /* droppable, by stage: 0/1 variable: its time counts; BK_ALWAYS: none */
     size_t *tied;      /* by stage: group of stages that cannot drift apart */
@@ -79,6 +87,14 @@ void bk_build_droppable_limits(bk_builder *b);
 void bk_build_links(bk_builder *b, size_t i);
 void bk_build_stage_windows(bk_builder *b, size_t i);
 void bk_build_checks(bk_builder *b, size_t i, size_t *next);
+
+/* ------------------------------------------------- table: the cooks eat */
+
+/* Fills b->tables. */
+void bk_find_tables(bk_builder *b);
+
+/* One of them as a hole, with its fact. */
+bk_hole bk_table_hole(bk_builder *b, size_t table);
 
 /* ------------------------------------------------- begins: touches */
 

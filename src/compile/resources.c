@@ -87,6 +87,11 @@ void bk_build_hands(bk_builder *b)
     }
     if (list.count == 0)
         return;
+    for (size_t i = 0; b->out->delay != BK_CONSTANT && i < b->table_count; i++) {
+        bk_hole table = bk_table_hole(b, i);
+        bk_add_use(b, &list, (bk_point){b->out->delay, table.from},
+                   (bk_point){b->out->delay, table.to}, plan->kitchen.cooks, BK_ALWAYS);
+    }
     int fact = bk_builder_fact(b, BK_FACT_HANDS, plan->cooks_place);
     bk_problem_cumulative(b->out->problem, plan->kitchen.cooks, list.items, list.count, fact);
     order_tied(b, &claimed, plan->kitchen.cooks, fact);

@@ -35,7 +35,7 @@ void bk_build_windows(bk_builder *b)
 {
     const bk_kitchen *kitchen = &b->plan->kitchen;
     size_t n = kitchen->window_count;
-    b->hands_holes = BK_NEW(b->arena, bk_hole, n);
+    b->hands_holes = BK_NEW(b->arena, bk_hole, n + b->table_count);
     b->absent_holes = BK_NEW(b->arena, bk_hole, n);
     for (size_t i = n; i-- > 0;) {
         const bk_window *window = &kitchen->windows[i];
@@ -48,6 +48,10 @@ void bk_build_windows(bk_builder *b)
         if (window->kind != BK_BUSY)
             insert_hole(b->absent_holes, &b->absent_hole_count, hole);
     }
+    if (b->out->delay != BK_CONSTANT)
+        return; /* tables move with what is served: hands are full then, see bk_build_hands */
+    for (size_t i = b->table_count; i-- > 0;)
+        insert_hole(b->hands_holes, &b->hands_hole_count, bk_table_hole(b, i));
 }
 
 void bk_build_stage_windows(bk_builder *b, size_t i)

@@ -22,6 +22,7 @@ static int patience(const bk_plan *plan, const bk_fact *fact)
         return 1;
     case BK_FACT_WINDOW:
     case BK_FACT_BEGINS:
+    case BK_FACT_AT_TABLE:
         return 2;
     case BK_FACT_STAGE_TIME:
         minutes = plan->stages[fact->stage].planned;
@@ -65,6 +66,7 @@ static int place_in_chain(const bk_fact *fact)
     case BK_FACT_KEEPS:
         return 2;
     case BK_FACT_WINDOW:
+    case BK_FACT_AT_TABLE:
     case BK_FACT_HANDS:
     case BK_FACT_POOL:
     case BK_FACT_SHELVES:

@@ -359,6 +359,28 @@ static void try_begins(search *s, const bk_fact *fact, bool *window_seen)
                        bk_stage_name(s->arena, s->plan, fact->stage)));
 }
 
+/* ---------------------------------------------------------------- at table */
+
+static bk_plan *eat_faster(search *s, void *context, int64_t minutes)
+{
+    (void)context;
+    bk_plan *plan = copy_plan(s);
+    plan->at_table -= minutes;
+    return plan;
+}
+
+static void try_eating_faster(search *s)
+{
+    int64_t minutes = least(s, s->plan->at_table, eat_faster, NULL);
+    if (minutes == 0)
+        return;
+    int64_t left = s->plan->at_table - minutes;
+    keep(s, eat_faster(s, NULL, minutes), "at_table", minutes,
+         bk_format(s->arena, "be at table for %s, not %s: \"at_table\": \"%s\"",
+                   left == 0 ? "no time" : bk_minutes(s->arena, left),
+                   bk_minutes(s->arena, s->plan->at_table), bk_minutes(s->arena, left)));
+}
+
 /* ---------------------------------------------------------------- capacity */
 
 static bk_plan *another_cook(search *s, void *context, int64_t extra)
@@ -564,6 +586,7 @@ static int smaller(const void *a, const void *b)
 static void try_facts(search *s)
 {
     bool *dish_seen = BK_NEW(s->arena, bool, s->plan->dish_count);
+    bool table_seen = false;
     bool *window_seen = BK_NEW(s->arena, bool, s->plan->kitchen.window_count);
     for (size_t i = 0; i < s->timeline->why_count && s->tried < MOST_CANDIDATES; i++) {
         bk_fact *fact = &s->timeline->why[i];
@@ -580,6 +603,11 @@ static void try_facts(search *s)
             break;
         case BK_FACT_BEGINS:
             try_begins(s, fact, window_seen);
+            break;
+        case BK_FACT_AT_TABLE:
+            if (!table_seen)
+                try_eating_faster(s);
+            table_seen = true;
             break;
         case BK_FACT_HANDS:
             try_cooks(s);

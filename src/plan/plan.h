@@ -186,6 +186,7 @@ typedef struct bk_plan {
     const bk_zone *zone;
     bk_instant first_serve, last_serve;
     int64_t margin;
+    int64_t at_table; /* minutes from each serve on in which no hands are free: they eat */
     enum bk_plan_on plan_on;
     enum bk_style style;
     bk_instant earliest; /* nothing starts before; --now counted in */
@@ -198,7 +199,7 @@ typedef struct bk_plan {
     size_t stage_count;
     const bk_source **sources; /* every file read, the plan first */
     size_t source_count;
-    bk_place occasion_place, serve_place, margin_place, earliest_place, cooks_place;
+    bk_place occasion_place, serve_place, margin_place, at_table_place, earliest_place, cooks_place;
 } bk_plan;
 
 typedef struct bk_read_options {

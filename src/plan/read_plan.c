@@ -102,6 +102,9 @@ static void read_manner(bk_reader *reader, bk_json *root)
     if (bk_get_duration(reader, root, "margin", &plan->margin)) {
         plan->margin_place = bk_json_place(bk_json_get(root, "margin"));
     }
+    if (bk_get_duration(reader, root, "at_table", &plan->at_table)) {
+        plan->at_table_place = bk_json_place(bk_json_get(root, "at_table"));
+    }
 }
 
 /* -------------------------------------------------------------------- span */
@@ -184,8 +187,9 @@ static bool read_span(bk_reader *reader, bk_json *root)
 
 static void read_root(bk_reader *reader, bk_json *root)
 {
-    static const char *const known[] = {"occasion", "timezone", "serve",   "margin", "plan_on",
-                                        "style",    "earliest", "kitchen", "dishes", NULL};
+    static const char *const known[] = {"occasion", "timezone", "serve", "margin",
+                                        "at_table", "plan_on",  "style", "earliest",
+                                        "kitchen",  "dishes",   NULL};
     bk_plan *plan = reader->plan;
     bk_check_keys(reader, root, "the plan", known);
     bk_json *occasion = bk_json_get(root, "occasion");

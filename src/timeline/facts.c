@@ -168,6 +168,11 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
         return bk_format(arena, "%s wants hands for its check \"%s\" %s after it starts",
                          name(arena, plan, fact->stage), check->text, bk_minutes(arena, check->at));
     }
+    case BK_FACT_AT_TABLE:
+        return bk_format(arena, "the cooks are at table from %s to %s, once %s is served",
+                         bk_moment_short(arena, plan->zone, fact->from),
+                         bk_clock_seen_from(arena, plan->zone, fact->from, fact->to),
+                         plan->dishes[fact->dish].name);
     case BK_FACT_BEGINS:
         return begins_sentence(arena, plan, fact);
     }

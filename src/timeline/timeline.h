@@ -35,8 +35,9 @@ enum bk_fact_kind {
     BK_FACT_KEEPS,    /* of a dish */
     BK_FACT_EARLIEST, /* earliest, or now */
     BK_FACT_NOW,
-    BK_FACT_CHECK, /* a check's place in its stage: stage, check */
-    BK_FACT_BEGINS /* nobody can begin it (or take it out) from `from` to `to`: stage */
+    BK_FACT_CHECK,    /* a check's place in its stage: stage, check */
+    BK_FACT_AT_TABLE, /* the cooks eat from `from` to `to`: dish, the first then served */
+    BK_FACT_BEGINS    /* nobody can begin it (or take it out) from `from` to `to`: stage */
 };
 
 typedef struct bk_fact {
@@ -46,7 +47,7 @@ typedef struct bk_fact {
     size_t equipment;    /* index in kitchen.equipment, or SIZE_MAX */
     size_t window;       /* index in kitchen.windows, or SIZE_MAX */
     size_t link, check;  /* index in the stage's links / checks, or SIZE_MAX */
-    bk_instant from, to; /* BEGINS: adjoining windows as one; else 0 */
+    bk_instant from, to; /* BEGINS: adjoining windows as one; AT_TABLE; else 0 */
     bk_place place;      /* of the line of the plan it came from */
     const char *message; /* a sentence a cook understands */
 } bk_fact;

@@ -32,10 +32,14 @@ static void verify_touch(bk_verify_state *state, size_t s, bk_instant at, const 
                          bk_verify_when(state, from), bk_verify_when(state, to));
 }
 
-/* Hands needed by what strictly contains the instant. */
+/* Hands needed by what strictly contains the instant; all of them at table. */
 static int64_t hands_around(const bk_verify_state *state, bk_instant at)
 {
     int64_t hands = 0;
+    for (size_t d = 0; d < state->plan->dish_count; d++)
+        if (state->plan->dishes[d].serve < at &&
+            at < state->plan->dishes[d].serve + state->plan->at_table)
+            return state->plan->kitchen.cooks;
     for (size_t s = 0; s < state->plan->stage_count; s++) {
         const bk_stage *stage = &state->plan->stages[s];
         const bk_placed *placed = state->placed[s];

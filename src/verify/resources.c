@@ -28,6 +28,23 @@ static void verify_free(bk_verify_state *state, size_t stage, const char *what, 
     }
 }
 
+/* No hands from any serve on, for as long as the cooks eat. */
+static void verify_table(bk_verify_state *state, size_t stage, const char *what, bk_instant from,
+                         bk_instant to)
+{
+    const bk_plan *plan = state->plan;
+    for (size_t d = 0; d < plan->dish_count && from < to && plan->at_table > 0; d++) {
+        bk_instant serve = plan->dishes[d].serve;
+        if (from < serve + plan->at_table && serve < to)
+            bk_verify_breach(state, 3, stage,
+                             "%s%s needs hands from %s to %s; from %s to %s the "
+                             "cooks are at table.",
+                             what, bk_verify_name(state, stage), bk_verify_when(state, from),
+                             bk_verify_when(state, to), bk_verify_when(state, serve),
+                             bk_verify_when(state, serve + plan->at_table));
+    }
+}
+
 void bk_verify_hands(bk_verify_state *state)
 {
     const bk_plan *plan = state->plan;
@@ -38,6 +55,7 @@ void bk_verify_hands(bk_verify_state *state)
         if (stage->attention == BK_HANDS) {
             bk_verify_need_add(state, &needs, placed->start, placed->end, stage->cooks, s);
             verify_free(state, s, "", placed->start, placed->end);
+            verify_table(state, s, "", placed->start, placed->end);
         }
         for (size_t c = 0; c < placed->check_count; c++) {
             const bk_placed_check *given = &placed->checks[c];
@@ -45,6 +63,7 @@ void bk_verify_hands(bk_verify_state *state)
                 continue;
             bk_verify_need_add(state, &needs, given->start, given->end, 1, s);
             verify_free(state, s, "A check of ", given->start, given->end);
+            verify_table(state, s, "A check of ", given->start, given->end);
         }
     }
     bk_verify_sweep(state, 3, &needs, plan->kitchen.cooks, "pairs of hands");

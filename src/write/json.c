@@ -79,6 +79,7 @@ static const char *const fact_words[] = {
     [BK_FACT_NOW] = "now",
     [BK_FACT_CHECK] = "check",
     [BK_FACT_BEGINS] = "begins",
+    [BK_FACT_AT_TABLE] = "at_table",
 };
 
 static void fact(json *j, const bk_fact *f)
@@ -105,7 +106,7 @@ static void fact(json *j, const bk_fact *f)
         instant(j, "from", window->from);
         instant(j, "to", window->to);
     }
-    if (f->kind == BK_FACT_BEGINS) {
+    if (f->from < f->to) {
         instant(j, "from", f->from);
         instant(j, "to", f->to);
     }

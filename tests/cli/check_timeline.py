@@ -79,6 +79,7 @@ class Plan:
         raw = load(path)
         self.zone = zoneinfo.ZoneInfo(raw["timezone"])
         self.margin = minutes(raw.get("margin", "0 min"))
+        self.at_table = minutes(raw.get("at_table", "0 min"))
         self.end_of_range = {"least": 0, "likely": 1, "most": 2}[raw.get("plan_on", "most")]
         self.style = raw.get("style", "fresh")
         base = os.path.dirname(path)
@@ -221,6 +222,7 @@ def check(plan, timeline):
     if order != sorted(order):
         breach(0, "stages are not in order of start, then plan order")
 
+    tables = [(d["at"], d["at"] + plan.at_table) for d in plan.dishes if plan.at_table > 0]
     hands = []      # (from, to, cooks)
     touched = set()
     pools = {}      # name -> [(from, to, amount)]
@@ -250,6 +252,8 @@ def check(plan, timeline):
         nobody = plan.asleep + plan.away
         if "active" in stage:
             hands.append((start, end, stage.get("cooks", 1)))
+            if meets(start, end, tables):
+                breach(3, f"{key} wants hands while the cooks eat")
             if meets(start, end, nobody + plan.busy):
                 breach(3, f"{key} falls when no hands are free")
         touches = [end] if ovens else []  # rules 11 and 12
@@ -374,6 +378,7 @@ def check(plan, timeline):
     if when(objective["first_start"]) != first:
         breach(0, f"objective first_start {objective['first_start']}")
     interruptions = sum(1 for at in touched if
+                        any(s < at < e for s, e in tables) or
                         sum(c for s, e, c in hands if s < at < e) >= plan.cooks)
     if objective["interruptions"] != interruptions:
         breach(0, f"objective interruptions {objective['interruptions']}, counted {interruptions}")

@@ -123,6 +123,8 @@ def plan(seed):
             "plan_on": dice.one_of("most", "likely", "least"),
             "style": dice.one_of("fresh", "fresh", "ahead"),
             "kitchen": kitchen(dice, date), "dishes": []}
+    if dice.chance(30):
+        made["at_table"] = dice.one_of("15 min", "45 min")
     for number in range(dice.between(1, 3)):
         stages = [stage(dice, i, made["kitchen"]["cooks"]) for i in range(dice.between(1, 6))]
         if len(stages) > 2 and dice.chance(50):

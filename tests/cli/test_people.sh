@@ -60,4 +60,20 @@ run why Sauce/simmer "$work/supper.json"
 expect_status 0
 expect_stdout "hands would then be full more often"
 
+it "the cook eats too: nothing hands-on through the soup"
+timeline_of $data/two-courses.json
+expect_stdout "At table until 19:20: no hands before then"
+expect_stdout "19:20  DO     Carve it"
+run why Roast/carve $data/two-courses.json
+expect_status 0
+it "a longer soup than the roast allows: why, and what would help"
+sed 's/"at_table": "20 min"/"at_table": "25 min"/' $data/two-courses.json >"$work/long.json"
+sed 's/"carve", "do": "Carve it", "active": "10 min", "after": {"stage": "rest", "within": "10 min"}/"carve", "do": "Carve it", "active": "10 min", "after": {"stage": "rest", "within": "0 min"}/
+     s/"dish": "Roast",/"dish": "Roast", "keeps": "0 min",/' "$work/long.json" >"$work/short.json"
+run timeline --json="$work/why.json" "$work/short.json"
+expect_status 1
+expect_stdout "the cooks are at table from Sat 5 Dec 19:00 to 19:25, once Soup is served"
+expect_stdout 'be at table for 20 min, not 25 min: "at_table": "20 min"'
+expect_match "$work/why.json" '"fact": "at_table"'
+
 finish

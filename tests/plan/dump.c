@@ -166,6 +166,9 @@ const char *corpus_dump(bk_arena *arena, const bk_plan *plan)
                  plan->margin, ends[plan->plan_on], plan->style == BK_AHEAD ? "ahead" : "fresh");
     bk_text_addf(&out, "earliest %s%s\n", when(&out, plan, plan->earliest),
                  plan->has_now ? ", now known" : "");
+    if (plan->at_table > 0) {
+        bk_text_addf(&out, "at table %" PRId64 "\n", plan->at_table);
+    }
     dump_kitchen(&out, plan);
     for (size_t i = 0; i < plan->dish_count; i++) {
         dump_dish(&out, plan, &plan->dishes[i]);

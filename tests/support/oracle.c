@@ -98,6 +98,22 @@ static bool touches_fit(const bk_plan *plan, size_t s, bk_instant start, bk_inst
     return !stage->in_oven || !nobody_begins(plan, end);
 }
 
+/* Do the cooks eat in a minute of [from, to)? */
+static bool eating(const bk_plan *plan, bk_instant from, bk_instant to)
+{
+    for (bk_instant t = from; t < to; t++)
+        for (size_t d = 0; d < plan->dish_count; d++)
+            if (plan->dishes[d].serve <= t && t < plan->dishes[d].serve + plan->at_table)
+                return true;
+    return false;
+}
+
+/* Hands free all through [from, to)? */
+static bool hands_free(const bk_plan *plan, bk_instant from, bk_instant to)
+{
+    return oracle_somebody(plan, from, to, true) && !eating(plan, from, to);
+}
+
 /* Rules that one stage keeps by itself: 3 and 4 (windows), 7, 8, 9, 11. */
 static bool stage_alone(const bk_plan *plan, const oracle_placing *placing, size_t s)
 {
@@ -111,7 +127,7 @@ static bool stage_alone(const bk_plan *plan, const oracle_placing *placing, size
         on -= kitchen->equipment[stage->oven.equipment].preheat;
     if (on < plan->earliest)
         return false;
-    if (stage->attention == BK_HANDS && !oracle_somebody(plan, start, end, true))
+    if (stage->attention == BK_HANDS && !hands_free(plan, start, end))
         return false;
     if (stage->watch && !oracle_somebody(plan, on, end, false))
         return false;
@@ -130,8 +146,7 @@ static bool check_alone(const bk_plan *plan, const oracle_placing *placing, size
     if (check->takes == 0)
         return true;
     return at >= wanted - check->give && at <= wanted + check->give && at >= placing->start[s] &&
-           at + check->takes <= end_of(plan, placing, s) &&
-           oracle_somebody(plan, at, at + check->takes, true);
+           at + check->takes <= end_of(plan, placing, s) && hands_free(plan, at, at + check->takes);
 }
 
 static bool links_hold(const bk_plan *plan, const oracle_placing *placing, size_t s)
@@ -265,6 +280,9 @@ static bool no_cook_free(const bk_plan *plan, const oracle_placing *placing, con
                          size_t last, size_t checks, bk_instant at)
 {
     int64_t hands = 0;
+    for (size_t d = 0; d < plan->dish_count; d++)
+        if (inside(at, plan->dishes[d].serve, plan->dishes[d].serve + plan->at_table))
+            return true;
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_stage *stage = &plan->stages[s];
         if (there && !there[s])
@@ -651,7 +669,7 @@ oracle_answer oracle_solve(const bk_plan *plan, uint64_t most)
     search.midnight = plan->last_serve - (date.hour * 60 + date.minute);
     for (bk_instant t = plan->earliest; t < plan->last_serve; t++) {
         search.nobody[t - plan->earliest] = !oracle_somebody(plan, t, t + 1, false);
-        search.no_hands[t - plan->earliest] = !oracle_somebody(plan, t, t + 1, true);
+        search.no_hands[t - plan->earliest] = !hands_free(plan, t, t + 1);
     }
     /* A stage goes after (that is, is placed before) all that it is linked to. */
     size_t depth = plan->stage_count;

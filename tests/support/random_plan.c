@@ -372,6 +372,7 @@ bk_plan *random_plan(bk_arena *arena, random_source *source, const random_shape 
     plan->style = chance(&m, 50) ? BK_AHEAD : BK_FRESH;
     plan->plan_on = (enum bk_plan_on)between(&m, 0, 2);
     plan->margin = chance(&m, 70) ? 0 : between(&m, 1, 3);
+    plan->at_table = chance(&m, 75) ? 0 : between(&m, 1, shape->most_minutes / 2 + 1);
     plan->kitchen.cooks = chance(&m, 70) ? 1 : 2;
     make_span(&m, n, &span);
     make_equipment(&m);
@@ -589,6 +590,8 @@ const char *random_plan_json(bk_arena *arena, random_source *source, const bk_pl
     bk_text_addf(&w.out,
                  " \"margin\": \"%" PRId64 " min\", \"plan_on\": \"%s\", \"style\": \"%s\",\n",
                  plan->margin, ends[plan->plan_on], plan->style == BK_AHEAD ? "ahead" : "fresh");
+    if (plan->at_table > 0)
+        bk_text_addf(&w.out, " \"at_table\": \"%" PRId64 " min\",\n", plan->at_table);
     bk_text_addf(&w.out, " \"kitchen\": {\"cooks\": %d", plan->kitchen.cooks);
     write_windows(&w, BK_ASLEEP, "asleep");
     write_windows(&w, BK_AWAY, "away");

@@ -26,7 +26,7 @@ typedef struct fixture {
     bk_plan plan;
     bk_equipment equipment[EQUIPMENT];
     bk_window windows[WINDOWS + 1];
-    bk_dish dishes[2];
+    bk_dish dishes[3];
     bk_stage stages[STAGES];
     bk_link links[STAGES];
     bk_need needs[STAGES];
@@ -369,6 +369,38 @@ static void test_hands(void **state)
     f = fresh();
     window(f, BK_ASLEEP, 690, 691);
     breaks(f, 3, 1, "everybody sleeps");
+}
+
+/* A soup, served at 10:45 in the middle of the mousse. */
+static void soup_at(fixture *f, int64_t serve, int64_t at_table)
+{
+    f->dishes[2] = (bk_dish){.name = "soup", .serve = at(serve), .first_stage = STAGES};
+    f->plan.dish_count = 3;
+    f->plan.first_serve = at(serve);
+    f->plan.at_table = at_table;
+}
+
+static void test_at_table(void **state)
+{
+    (void)state;
+    fixture *f = fresh();
+    soup_at(f, 645, 5);
+    breaks(f, 3, 1,
+           "torte/mousse needs hands from Friday 18 December 2026, 10:40 to Friday 18 "
+           "December 2026, 11:10; from Friday 18 December 2026, 10:45 to");
+    f = fresh();
+    soup_at(f, 670, 10); /* from the mousse to the dough */
+    keeps_all(f);
+    f = fresh();
+    soup_at(f, 670, 11);
+    breaks(f, 3, 1, "rolls/dough needs hands");
+    f = fresh();
+    soup_at(f, 731, 1);
+    breaks(f, 3, 1, "A check of torte/set needs hands");
+    f = fresh();
+    soup_at(f, 1139, 2); /* the rolls go in while they eat */
+    f->timeline.interruptions = f->timeline.bound_interruptions = 1;
+    keeps_all(f);
 }
 
 /* Begun and taken out by somebody: not inside a time in which nobody can. */
@@ -895,6 +927,7 @@ int main(void)
         cmocka_unit_test(test_hands),
         cmocka_unit_test(test_watch),
         cmocka_unit_test(test_begins),
+        cmocka_unit_test(test_at_table),
         cmocka_unit_test(test_pools),
         cmocka_unit_test(test_ovens),
         cmocka_unit_test(test_checks_with_hands),

@@ -100,6 +100,10 @@ static bk_said say_serve(bk_arena *arena, const bk_timeline *timeline, const bk_
     if (ready < row->at)
         said.what = bk_format(arena, "%s (ready since %s)", said.what,
                               bk_clock_seen_from(arena, timeline->plan->zone, row->at, ready));
+    if (timeline->plan->at_table > 0)
+        said.detail = bk_format(arena, "At table until %s: no hands before then",
+                                bk_clock_seen_from(arena, timeline->plan->zone, row->at,
+                                                   row->at + timeline->plan->at_table));
     return said;
 }
 
