@@ -39,7 +39,7 @@ STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan check-clients bench bench-heat bench-growth install uninstall clean format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-clients bench bench-heat bench-growth install uninstall clean format
 .SUFFIXES:
 .SECONDARY:
 
@@ -50,6 +50,7 @@ help:
 	@echo "make demo         installs what is missing, builds, plans the demo menu"
 	@echo "make test         installs what is missing, builds, runs every test"
 	@echo "make check-asan   the same tests under AddressSanitizer and UBSan"
+	@echo "make check-tsan   two threads with a session each, under ThreadSanitizer"
 	@echo "make check-clients  the calendar file through independent readers and clients"
 	@echo "make bench DATA=DIR [SECONDS=30]   published scheduling instances"
 	@echo "make bench-heat, make bench-growth   speed of cooling estimates; large plans"
@@ -119,6 +120,10 @@ $(BUILD)/$(1:%.c=%): $(BUILD)/$(1:%.c=%.o) $(filter $(BUILD)/$(dir $(1))% $(BUIL
 endef
 $(foreach source,$(TEST_SRC),$(eval $(call test-program,$(source))))
 
+# Requests for memory go through the test, which lets them fail.
+$(BUILD)/tests/api/test_memory: LDFLAGS += -Wl,--wrap=malloc,--wrap=calloc,--wrap=realloc,--wrap=free
+$(BUILD)/tests/api/test_threads: LDFLAGS += -pthread
+
 test: test-deps
 	@$(MAKE) --no-print-directory -s all tests
 	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/run.sh $(TEST_BIN)
@@ -129,6 +134,12 @@ tests: $(TEST_BIN)
 check-asan: test-deps
 	@$(MAKE) --no-print-directory test BUILD=$(BUILD)/asan \
 	  CFLAGS="-O1 -g -Werror -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all"
+
+# Two threads with a session each.
+check-tsan: test-deps
+	@$(MAKE) --no-print-directory -s BUILD=$(BUILD)/tsan CFLAGS="-O1 -g -Werror -fsanitize=thread" \
+	  $(BUILD)/tsan/tests/api/test_threads
+	TSAN_OPTIONS=halt_on_error=1 $(BUILD)/tsan/tests/api/test_threads
 
 # The calendar file through independent readers and clients, which this installs.
 check-clients: deps

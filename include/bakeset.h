@@ -1,7 +1,7 @@
 /* bakeset: when to start so that everything is set, cold or hot on the table.
  *
- * One session reads one plan, schedules it, and writes the timeline as often and
- * in as many forms as wanted:
+ * A session reads a plan, schedules it, and writes the timeline as often and in as
+ * many forms as wanted; then it may read the next:
  *
  *     bakeset *b = bakeset_new();
  *     if (bakeset_read(b, "plan.json", NULL) == BAKESET_OK &&
@@ -10,14 +10,38 @@
  *         ...
  *     }
  *     for (size_t i = 0; i < bakeset_message_count(b); i++)
- *         fputs(bakeset_message(b, i), stderr);
+ *         fputs(bakeset_message(b, i)->text, stderr);
  *     bakeset_free(b);
  *
  * The library prints nothing, never exits, reads no environment and asks no clock:
- * the same plan gives the same bytes. It reads the plan's files and the system's
- * time zone data. Sessions are independent; one session is used by one thread at a
- * time. Every string given out belongs to the session and lives until
- * bakeset_free.
+ * the same calls give the same bytes, whatever the session did before. It reads the
+ * plan's files and the system's time zone data. Sessions are independent; one session
+ * is used by one thread at a time. Strings are UTF-8.
+ *
+ * What is given out. Everything belongs to the session and lives until the call that
+ * takes its place:
+ *   what bakeset_read gave (its messages, the sources)       the next bakeset_read;
+ *   what bakeset_schedule gave, and all texts written of it  the next bakeset_schedule
+ *                                                            or bakeset_read;
+ *   what bakeset_cooling gave, and all texts written of it   the next bakeset_cooling,
+ *                                                            bakeset_cooling_stage or
+ *                                                            bakeset_read;
+ * and all until bakeset_free. The data of a timeline, to compute with, comes as JSON
+ * (BAKESET_JSON; docs/timeline-schema.md is its contract): there is no second form of it
+ * as structs that could say something else.
+ *
+ * Options. A program sets `size` to the sizeof of the struct it was compiled with, and
+ * later versions add members behind the last. An older program's struct is shorter and
+ * the members that it lacks have their defaults; a newer program's is longer and is
+ * taken as long as what this version does not know is zero, else refused. That costs one
+ * member, where a setter for each option would cost a symbol each and an object to
+ * free. NULL means all defaults; zeroed members are their defaults, too.
+ *
+ *     struct bakeset_write_options narrow = {.size = sizeof narrow, .width = 60};
+ *
+ * Memory. A call that finds none is BAKESET_FAILED (or NULL), with the message "out of
+ * memory", and what it should have made is missing; all else in the session is as it
+ * was, and the call can be made again.
  */
 #ifndef BAKESET_H
 #define BAKESET_H
@@ -40,9 +64,10 @@ typedef struct bakeset bakeset;
 /* Also the exit statuses of the command. */
 enum bakeset_result {
     BAKESET_OK = 0,
-    BAKESET_IMPOSSIBLE = 1, /* the plan cannot be met, or no timeline was found in the effort given */
-    BAKESET_BAD_INPUT = 2,  /* messages say where and what to write instead */
-    BAKESET_FAILED = 3      /* a file or memory failed us, or an internal error */
+    BAKESET_IMPOSSIBLE =
+        1, /* the plan cannot be met, or no timeline was found in the effort given */
+    BAKESET_BAD_INPUT = 2, /* messages say where and what to write instead */
+    BAKESET_FAILED = 3     /* a file or memory failed us, or an internal error */
 };
 
 /* "0.1.0" */
@@ -54,14 +79,18 @@ BAKESET_API bakeset *bakeset_new(void);
 /* Accepts NULL. */
 BAKESET_API void bakeset_free(bakeset *session);
 
+/* What the last call came to; of those that give a string, why it was NULL. */
+BAKESET_API enum bakeset_result bakeset_last_result(const bakeset *session);
+
 struct bakeset_read_options {
+    size_t size;       /* sizeof(struct bakeset_read_options) */
     const char *serve; /* overrides the plan's serve-by; an instant as in the plan file; or NULL */
     const char *now;   /* an instant; nothing is planned before it; or NULL */
-    int64_t clock;     /* minutes since 1970-01-01T00:00Z to take as now when `now` is NULL; 0: none */
+    int64_t clock; /* minutes since 1970-01-01T00:00Z to take as now when `now` is NULL; 0: none */
 };
 
 /* Reads the plan at `path` ("-": standard input) and the files it refers to, in
- * place of any plan read before. `options` may be NULL. */
+ * place of any plan read before, of which nothing is left. `options` may be NULL. */
 BAKESET_API enum bakeset_result bakeset_read(bakeset *session, const char *path,
                                              const struct bakeset_read_options *options);
 
@@ -72,23 +101,26 @@ BAKESET_API enum bakeset_result bakeset_read_text(bakeset *session, const char *
                                                   const struct bakeset_read_options *options);
 
 struct bakeset_schedule_options {
+    size_t size;    /* sizeof(struct bakeset_schedule_options) */
     int64_t effort; /* search limit in conflicts; 0: the default */
 };
 
 /* Computes the timeline of the plan that was read, and verifies it. IMPOSSIBLE
- * still leaves something to write: why, in text and JSON. `options` may be NULL. */
+ * still leaves something to write: why, in text and JSON. BAD_INPUT when no plan was
+ * read. `options` may be NULL. */
 BAKESET_API enum bakeset_result bakeset_schedule(bakeset *session,
                                                  const struct bakeset_schedule_options *options);
 
 enum bakeset_form { BAKESET_TEXT, BAKESET_JSON, BAKESET_ICS, BAKESET_SVG, BAKESET_HTML };
 
 struct bakeset_write_options {
-    int width;              /* text: columns, 40 to 200; 0: 80 */
-    int colour;             /* text: not 0: ANSI colours */
-    int alarm_before;       /* ics: minutes before each step */
-    int only_alarms;        /* ics: not 0: leave out events that need nobody */
-    int no_summary;         /* ics: not 0: leave out the all-day "start by" event */
-    const char *replaces;   /* ics: path of the file written before, or NULL */
+    size_t size;               /* sizeof(struct bakeset_write_options) */
+    int width;                 /* text: columns, 40 to 200; 0: 80 */
+    int colour;                /* text: not 0: ANSI colours */
+    int alarm_before;          /* ics: minutes before each step, 0 to 1440 */
+    int only_alarms;           /* ics: not 0: leave out events that need nobody */
+    int no_summary;            /* ics: not 0: leave out the all-day "start by" event */
+    const char *replaces;      /* ics: path of the file written before, or NULL */
     const char *replaces_text; /* ics: where `replaces` is NULL, what it would hold, or NULL */
 };
 
@@ -110,18 +142,20 @@ BAKESET_API const char *bakeset_why(bakeset *session, const char *stage,
 /* ------------------------------------------------------------- cooling */
 
 /* How long food takes until its warmest point (or, warming, its coldest) is at a
- * temperature. `words` is key, value, key, value, NULL, the keys those of a plan's
- * "cooling": "shape", "across", "deep", "food", "from", "to", "in", "air", "base",
- * "tin"; and "fan" ("yes" or "no"), "h" (W/(m2 K): "8", or weak, typical and strong
- * "5-8-10"), for a material "k", "rho", "cp" in SI, for a composition "water",
- * "protein", "fat", "carbohydrate", "fibre", "ash", "air-fraction". "in" is "fridge",
- * "freezer", "room", "water bath" or "ice bath". docs/cooling.md tells the defaults.
- *
- * When a plan was read, the question is that of its stage `stage` ("dish/id", or "id"
- * where one dish has it; NULL: the only one with "cooling"), of which the words
- * replace parts; else `stage` is NULL. The last question is kept. */
-BAKESET_API enum bakeset_result bakeset_cooling(bakeset *session, const char *stage,
-                                                const char *const *words);
+ * temperature: a free question, whether or not a plan was read. `words` is key, value, key, value,
+ * NULL, the keys those of a plan's "cooling": "shape", "across", "deep", "food", "from", "to",
+ * "in", "air", "base", "tin"; and "fan" ("yes" or "no"), "h" (W/(m2 K): "8", or weak, typical and
+ * strong "5-8-10"), for a material "k", "rho", "cp" in SI, for a composition "water", "protein",
+ * "fat", "carbohydrate", "fibre", "ash", "air-fraction". "in" is "fridge", "freezer", "room",
+ * "water bath" or "ice bath". docs/cooling.md tells the defaults. The last question is kept;
+ * BAD_INPUT with messages when it cannot be answered. */
+BAKESET_API enum bakeset_result bakeset_cooling(bakeset *session, const char *const *words);
+
+/* The question of the plan's stage `stage` ("dish/id", or "id" where one dish has it;
+ * NULL: the only one with "cooling"), of which the words replace parts; `words` may be
+ * NULL. */
+BAKESET_API enum bakeset_result bakeset_cooling_stage(bakeset *session, const char *stage,
+                                                      const char *const *words);
 
 /* The answer as TEXT, JSON or SVG, NUL-terminated; its length to *length when not
  * NULL. NULL with a message when there is none. `options` (width) may be NULL. */
@@ -136,19 +170,32 @@ BAKESET_API const char *bakeset_foods(bakeset *session,
 
 /* ------------------------------------------------------------ messages */
 
-/* Messages so far, errors and warnings, in the order they were found. Each text
- * is "file:line:column: what is wrong; what to write instead", the line of the
- * file and a caret, and ends with a newline. */
+enum bakeset_severity { BAKESET_WARNING, BAKESET_ERROR };
+
+/* Later versions may add members behind the last. */
+struct bakeset_message {
+    enum bakeset_severity severity;
+    const char *code;    /* a stable word, as "unknown-key" */
+    const char *file;    /* as the caller or the plan named it; NULL: about no place */
+    size_t line, column; /* from 1, columns in characters; 0 without a file */
+    const char *what;    /* what is wrong */
+    const char *mend;    /* what to write instead, or NULL */
+    const char *text;    /* all of it: "file:line:column: what is wrong; what to write
+                            instead", the line of the file and a caret; ends with a newline */
+};
+
+/* Messages, in the order they were found: first of the plan read last, then of its
+ * timeline scheduled last and what was written of that, then of the cooling estimate
+ * asked for last. An index holds until the next call. NULL behind the last. */
 BAKESET_API size_t bakeset_message_count(const bakeset *session);
-BAKESET_API const char *bakeset_message(const bakeset *session, size_t index);
-BAKESET_API int bakeset_message_is_error(const bakeset *session, size_t index);
+BAKESET_API const struct bakeset_message *bakeset_message(const bakeset *session, size_t index);
 
 /* Paths of the files that the plan read last stands in, the plan first: a program
  * that writes files can keep from writing over one. None after a failed read. */
 BAKESET_API size_t bakeset_source_count(const bakeset *session);
 BAKESET_API const char *bakeset_source(const bakeset *session, size_t index);
 
-/* Errors found, also those beyond the twenty that are kept. */
+/* Errors among them, also those beyond the twenty of each call that are kept. */
 BAKESET_API size_t bakeset_error_count(const bakeset *session);
 
 #ifdef __cplusplus

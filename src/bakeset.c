@@ -1,4 +1,4 @@
-/* The library's face over the modules: sessions, and the one place where running
+/* The library's face over the rooms: sessions, and the one place where running
  * out of memory is caught. */
 #include "bakeset.h"
 
@@ -10,36 +10,57 @@
 #include <stdlib.h>
 #include <string.h>
 
-struct bakeset {
-    jmp_buf no_memory;
+/* What one kind of call leaves behind, until the next of its kind takes its place. */
+typedef struct bk_shelf {
     bk_arena *arena;
     bk_report report;
-    const char **texts; /* of the messages, made when asked for */
-    size_t text_count;
-    bk_plan *plan;
+    struct bakeset_message *messages; /* of the report, so that asking for one cannot fail */
+    size_t count;
+    bool out_of_memory; /* one message more, behind them */
+} bk_shelf;
+
+struct bakeset {
+    jmp_buf no_memory;
+    bk_shelf reading;    /* the plan */
+    bk_shelf scheduling; /* its timeline, and what was written of it */
+    bk_shelf cooling;    /* an estimate, and what was written of it */
+    const bk_plan *plan;
     bk_timeline *timeline;
     bk_cooled *cooled;
-    bool out_of_memory;
+    enum bakeset_result result;
 };
-
-static const char out_of_memory_text[] = "bakeset: out of memory\n";
 
 const char *bakeset_version(void)
 {
     return BAKESET_VERSION;
 }
 
+/* ------------------------------------------------------------------ shelves */
+
+static bool shelf_open(bakeset *session, bk_shelf *shelf)
+{
+    shelf->arena = bk_arena_new(&session->no_memory);
+    if (shelf->arena)
+        shelf->report = bk_report_new(shelf->arena);
+    return shelf->arena != NULL;
+}
+
+static void shelf_clear(bk_shelf *shelf)
+{
+    bk_arena *arena = shelf->arena;
+    bk_arena_release(arena, (bk_mark){0});
+    *shelf = (bk_shelf){.arena = arena, .report = bk_report_new(arena)};
+}
+
 bakeset *bakeset_new(void)
 {
     bakeset *session = calloc(1, sizeof *session);
-    if (!session)
-        return NULL;
-    session->arena = bk_arena_new(&session->no_memory);
-    if (!session->arena) {
-        free(session);
+    if (session &&
+        !(shelf_open(session, &session->reading) && shelf_open(session, &session->scheduling) &&
+          shelf_open(session, &session->cooling))) {
+        bakeset_free(session);
         return NULL;
     }
-    session->report = bk_report_new(session->arena);
     return session;
 }
 
@@ -47,60 +68,141 @@ void bakeset_free(bakeset *session)
 {
     if (!session)
         return;
-    bk_arena_free(session->arena);
+    bk_arena_free(session->reading.arena);
+    bk_arena_free(session->scheduling.arena);
+    bk_arena_free(session->cooling.arena);
     free(session);
 }
 
-static enum bakeset_result failed(bakeset *session)
+static void clear_cooling(bakeset *session)
 {
-    session->out_of_memory = true;
-    session->plan = NULL;
-    session->timeline = NULL;
     session->cooled = NULL;
+    shelf_clear(&session->cooling);
+}
+
+static void clear_timeline(bakeset *session)
+{
+    session->timeline = NULL;
+    shelf_clear(&session->scheduling);
+}
+
+static void clear_plan(bakeset *session)
+{
+    clear_cooling(session);
+    clear_timeline(session);
+    session->plan = NULL;
+    shelf_clear(&session->reading);
+}
+
+static struct bakeset_message message_of(bk_arena *arena, const bk_message *message)
+{
+    bk_text text = bk_text_new(arena);
+    bk_message_write(message, &text);
+    struct bakeset_message given = {
+        .severity = message->severity == BK_ERROR ? BAKESET_ERROR : BAKESET_WARNING,
+        .code = message->code,
+        .what = bk_showable(arena, message->text, strlen(message->text)),
+        .mend = message->mend ? bk_showable(arena, message->mend, strlen(message->mend)) : NULL,
+        .text = text.data};
+    if (message->place.source) {
+        given.file = message->place.source->name;
+        bk_place_locate(message->place, &given.line, &given.column);
+    }
+    return given;
+}
+
+/* Ends a call: what was reported is given out. */
+static enum bakeset_result finish(bakeset *session, bk_shelf *shelf, enum bakeset_result result)
+{
+    size_t count = shelf->report.count;
+    if (count > shelf->count) {
+        struct bakeset_message *messages = BK_NEW(shelf->arena, struct bakeset_message, count);
+        for (size_t i = 0; i < count; i++)
+            messages[i] = i < shelf->count ? shelf->messages[i]
+                                           : message_of(shelf->arena, &shelf->report.messages[i]);
+        shelf->messages = messages;
+        shelf->count = count;
+    }
+    session->result = result;
+    return result;
+}
+
+/* Ends a call that found no memory. What it should have made is not there; what
+ * others left is. */
+static enum bakeset_result out_of_memory(bakeset *session, bk_shelf *shelf)
+{
+    shelf->out_of_memory = true;
+    session->result = BAKESET_FAILED;
     return BAKESET_FAILED;
 }
 
-/* The texts of messages are made after each call, so that asking for one cannot
- * fail. */
-static void write_messages(bakeset *session)
+/* Ends a call that gives a string, which is NULL when there is a fault. */
+static const char *finish_text(bakeset *session, bk_shelf *shelf, const bk_text *text,
+                               size_t *length)
 {
-    const char **texts = BK_NEW(session->arena, const char *, session->report.count);
-    for (size_t i = 0; i < session->report.count; i++) {
-        if (i < session->text_count) {
-            texts[i] = session->texts[i];
-            continue;
-        }
-        bk_text text = bk_text_new(session->arena);
-        bk_message_write(&session->report.messages[i], &text);
-        texts[i] = text.data;
-    }
-    session->texts = texts;
-    session->text_count = session->report.count;
+    enum bakeset_result without = shelf->report.machine_failed ? BAKESET_FAILED : BAKESET_BAD_INPUT;
+    finish(session, shelf, text ? BAKESET_OK : without);
+    if (text && length)
+        *length = text->length;
+    return text ? text->data : NULL;
 }
 
-static enum bakeset_result read_with(bakeset *session, const bk_files *files, const char *path,
-                                     const struct bakeset_read_options *options)
+static void usage(bk_shelf *shelf, const char *what, const char *mend)
 {
-    bk_read_options reading = {0};
-    if (options) {
-        reading.serve = options->serve;
-        reading.has_now = options->now || options->clock != 0;
-        reading.now = options->now;
-        reading.clock = options->clock;
+    bk_error(&shelf->report, "usage", (bk_place){0}, mend, "%s", what);
+}
+
+/* The caller's options, of which this version knows the first `size` bytes, into
+ * zeroed ones of ours. */
+static bool take_options(bk_shelf *shelf, const void *given, void *options, size_t size)
+{
+    enum { MOST_SIZE = 4096 }; /* more than it will ever be: what was never set is often huge */
+    size_t theirs = 0;
+    if (!given)
+        return true;
+    memcpy(&theirs, given, sizeof theirs);
+    if (theirs < sizeof theirs || theirs > MOST_SIZE) {
+        usage(shelf, "the size of an options struct is not set", "set size to its sizeof");
+        return false;
     }
-    session->timeline = NULL;
-    session->plan = bk_plan_read(session->arena, files, path, &reading, &session->report);
-    write_messages(session);
-    if (session->plan)
-        return BAKESET_OK;
-    return session->report.machine_failed ? BAKESET_FAILED : BAKESET_BAD_INPUT;
+    for (size_t i = size; i < theirs; i++)
+        if (((const unsigned char *)given)[i] != 0) {
+            usage(shelf, "an option is set that this version of bakeset does not know",
+                  "leave it zero, or take a newer version");
+            return false;
+        }
+    memcpy(options, given, theirs < size ? theirs : size);
+    return true;
+}
+
+/* ------------------------------------------------------------------ reading */
+
+static enum bakeset_result read_with(bakeset *session, const bk_files *files, const char *path,
+                                     const struct bakeset_read_options *given)
+{
+    bk_shelf *shelf = &session->reading;
+    struct bakeset_read_options options = {0};
+    if (!take_options(shelf, given, &options, sizeof options))
+        return finish(session, shelf, BAKESET_BAD_INPUT);
+    bk_read_options reading = {.serve = options.serve,
+                               .has_now = options.now || options.clock != 0,
+                               .now = options.now,
+                               .clock = options.clock};
+    const bk_plan *plan = bk_plan_read(shelf->arena, files, path, &reading, &shelf->report);
+    enum bakeset_result result = plan                           ? BAKESET_OK
+                                 : shelf->report.machine_failed ? BAKESET_FAILED
+                                                                : BAKESET_BAD_INPUT;
+    finish(session, shelf, result);
+    session->plan = plan;
+    return result;
 }
 
 enum bakeset_result bakeset_read(bakeset *session, const char *path,
                                  const struct bakeset_read_options *options)
 {
+    clear_plan(session);
     if (setjmp(session->no_memory))
-        return failed(session);
+        return out_of_memory(session, &session->reading);
     bk_files files = bk_files_system();
     return read_with(session, &files, path, options);
 }
@@ -130,142 +232,199 @@ static bool load_memory(void *context, bk_arena *arena, const char *path, size_t
 enum bakeset_result bakeset_read_text(bakeset *session, const char *name, const char *text,
                                       size_t length, const struct bakeset_read_options *options)
 {
+    clear_plan(session);
     if (setjmp(session->no_memory))
-        return failed(session);
+        return out_of_memory(session, &session->reading);
     struct memory_file file = {bk_files_system(), name, text, length};
     bk_files files = {load_memory, &file};
     return read_with(session, &files, name, options);
 }
 
+/* --------------------------------------------------------------- scheduling */
+
+static enum bakeset_result schedule(bakeset *session, const struct bakeset_schedule_options *given)
+{
+    bk_shelf *shelf = &session->scheduling;
+    struct bakeset_schedule_options options = {0};
+    if (!take_options(shelf, given, &options, sizeof options))
+        return finish(session, shelf, BAKESET_BAD_INPUT);
+    if (!session->plan) {
+        usage(shelf, "there is no plan to schedule", "read a plan first");
+        return finish(session, shelf, BAKESET_BAD_INPUT);
+    }
+    bk_schedule_options scheduling = {.effort = options.effort, .remedies = true};
+    bk_timeline *timeline = bk_schedule(shelf->arena, session->plan, &scheduling, &shelf->report);
+    bool placed = timeline && (timeline->status == BK_TIMELINE_OPTIMAL ||
+                               timeline->status == BK_TIMELINE_FEASIBLE);
+    enum bakeset_result result = !timeline ? BAKESET_FAILED
+                                 : placed  ? BAKESET_OK
+                                           : BAKESET_IMPOSSIBLE;
+    finish(session, shelf, result);
+    session->timeline = timeline;
+    return result;
+}
+
 enum bakeset_result bakeset_schedule(bakeset *session,
                                      const struct bakeset_schedule_options *options)
 {
+    clear_timeline(session);
     if (setjmp(session->no_memory))
-        return failed(session);
-    if (!session->plan) {
-        bk_error(&session->report, "usage", (bk_place){0}, "read a plan first",
-                 "there is no plan to schedule");
-        write_messages(session);
-        return BAKESET_BAD_INPUT;
-    }
-    bk_schedule_options scheduling = {.effort = options ? options->effort : 0, .remedies = true};
-    session->timeline =
-        bk_schedule(session->arena, session->plan, &scheduling, &session->report);
-    write_messages(session);
-    if (!session->timeline)
-        return BAKESET_FAILED;
-    bool placed = session->timeline->status == BK_TIMELINE_OPTIMAL ||
-                  session->timeline->status == BK_TIMELINE_FEASIBLE;
-    return placed ? BAKESET_OK : BAKESET_IMPOSSIBLE;
+        return out_of_memory(session, &session->scheduling);
+    return schedule(session, options);
 }
 
-static bool load_replaced(bakeset *session, const char *path, bk_source *source)
+/* ------------------------------------------------------------------ writing */
+
+static bool take_write_options(bk_shelf *shelf, const struct bakeset_write_options *given,
+                               struct bakeset_write_options *options)
+{
+    enum { LEAST_WIDTH = 40, MOST_WIDTH = 200, MOST_BEFORE = 1440 };
+    if (!take_options(shelf, given, options, sizeof *options))
+        return false;
+    bool wide =
+        options->width == 0 || (options->width >= LEAST_WIDTH && options->width <= MOST_WIDTH);
+    bool before = options->alarm_before >= 0 && options->alarm_before <= MOST_BEFORE;
+    if (!wide)
+        usage(shelf, "the width is out of range", "0, or 40 to 200 columns");
+    if (!before)
+        usage(shelf, "alarm_before is out of range", "0 to 1440 minutes");
+    return wide && before;
+}
+
+static bool load_replaced(bk_shelf *shelf, const char *path, bk_source *source)
 {
     bk_files files = bk_files_system();
     const char *problem = NULL;
-    source->name = bk_copy_string(session->arena, path);
-    if (files.load(files.context, session->arena, path, BK_MOST_BYTES, &source->text,
-                   &source->length, &problem))
+    source->name = bk_copy_string(shelf->arena, path);
+    if (files.load(files.context, shelf->arena, path, BK_MOST_BYTES, &source->text, &source->length,
+                   &problem))
         return true;
-    bk_error(&session->report, "file", (bk_place){0}, NULL, "%s: %s", path, problem);
+    bk_error(&shelf->report, "file", (bk_place){0}, NULL, "%s: %s", path, problem);
     return false;
 }
 
 static bool write_ics(bakeset *session, const struct bakeset_write_options *options, bk_text *out)
 {
-    bk_ics_options ics = {0};
-    bk_source *replaced = BK_NEW(session->arena, bk_source, 1); /* messages keep it */
-    if (options) {
-        ics.alarm_before = options->alarm_before;
-        ics.only_alarms = options->only_alarms != 0;
-        ics.no_summary = options->no_summary != 0;
-        if (options->replaces) {
-            if (!load_replaced(session, options->replaces, replaced))
-                return false;
-            ics.replaces = replaced;
-        } else if (options->replaces_text) {
-            size_t length = strlen(options->replaces_text);
-            replaced->name = "the calendar before";
-            replaced->text = bk_copy(session->arena, options->replaces_text, length);
-            replaced->length = length;
-            ics.replaces = replaced;
-        }
+    bk_shelf *shelf = &session->scheduling;
+    bk_ics_options ics = {.alarm_before = options->alarm_before,
+                          .only_alarms = options->only_alarms != 0,
+                          .no_summary = options->no_summary != 0};
+    bk_source *replaced = BK_NEW(shelf->arena, bk_source, 1); /* messages keep it */
+    if (options->replaces) {
+        if (!load_replaced(shelf, options->replaces, replaced))
+            return false;
+        ics.replaces = replaced;
+    } else if (options->replaces_text) {
+        size_t length = strlen(options->replaces_text);
+        replaced->name = "the calendar before";
+        replaced->text = bk_copy(shelf->arena, options->replaces_text, length);
+        replaced->length = length;
+        ics.replaces = replaced;
     }
-    return bk_write_ics(session->timeline, &ics, out, &session->report);
+    return bk_write_ics(session->timeline, &ics, out, &shelf->report);
+}
+
+static bool write_form(bakeset *session, enum bakeset_form form,
+                       const struct bakeset_write_options *options, bk_text *out)
+{
+    const bk_timeline *timeline = session->timeline;
+    bool possible = timeline && timeline->stage_count > 0;
+    bk_text_style style = {.width = options->width, .colour = options->colour != 0};
+    if (timeline && form == BAKESET_TEXT)
+        return bk_write_text(timeline, &style, out), true;
+    if (timeline && form == BAKESET_JSON)
+        return bk_write_json(timeline, out), true;
+    if (possible && form == BAKESET_ICS)
+        return write_ics(session, options, out);
+    if (possible && form == BAKESET_SVG)
+        return bk_write_svg(timeline, out), true;
+    if (possible && form == BAKESET_HTML)
+        return bk_write_html(timeline, out), true;
+    usage(&session->scheduling,
+          timeline ? "there is no timeline to write in this form" : "there is no timeline to write",
+          NULL);
+    return false;
+}
+
+static const char *write_timeline(bakeset *session, enum bakeset_form form,
+                                  const struct bakeset_write_options *given, size_t *length)
+{
+    bk_shelf *shelf = &session->scheduling;
+    struct bakeset_write_options options = {0};
+    bk_text out = bk_text_new(shelf->arena);
+    bool written =
+        take_write_options(shelf, given, &options) && write_form(session, form, &options, &out);
+    return finish_text(session, shelf, written ? &out : NULL, length);
 }
 
 const char *bakeset_write(bakeset *session, enum bakeset_form form,
                           const struct bakeset_write_options *options, size_t *length)
 {
     if (setjmp(session->no_memory)) {
-        failed(session);
+        out_of_memory(session, &session->scheduling);
         return NULL;
     }
-    const bk_timeline *timeline = session->timeline;
-    bool words_only = form == BAKESET_TEXT || form == BAKESET_JSON;
-    if (!timeline || (timeline->stage_count == 0 && !words_only)) {
-        bk_error(&session->report, "usage", (bk_place){0}, NULL, "there is no timeline to write");
-        write_messages(session);
-        return NULL;
-    }
-    bk_text out = bk_text_new(session->arena);
-    bk_text_style style = {0};
-    if (options) {
-        style.width = options->width;
-        style.colour = options->colour != 0;
-    }
-    bool written = true;
-    switch (form) {
-    case BAKESET_TEXT:
-        bk_write_text(timeline, &style, &out);
-        break;
-    case BAKESET_JSON:
-        bk_write_json(timeline, &out);
-        break;
-    case BAKESET_ICS:
-        written = write_ics(session, options, &out);
-        break;
-    case BAKESET_SVG:
-        bk_write_svg(timeline, &out);
-        break;
-    case BAKESET_HTML:
-        bk_write_html(timeline, &out);
-        break;
-    }
-    write_messages(session);
-    if (!written) {
-        if (session->report.machine_failed)
-            failed(session);
-        return NULL;
-    }
-    if (length)
-        *length = out.length;
-    return out.data;
+    return write_timeline(session, form, options, length);
 }
 
 /* The stage a cook names; SIZE_MAX with a message when it is none. */
-static size_t find_stage(bakeset *session, const char *name)
+static size_t find_stage(const bk_plan *plan, const char *name, bk_shelf *shelf)
 {
-    const bk_plan *plan = session->plan;
     size_t stage = bk_stage_find(plan, name);
     if (stage < plan->stage_count)
         return stage;
     if (stage == SIZE_MAX - 1) {
-        bk_error(&session->report, "unknown-stage", (bk_place){0}, "write \"dish/stage\"",
+        bk_error(&shelf->report, "unknown-stage", (bk_place){0}, "write \"dish/stage\"",
                  "several dishes have a stage \"%s\"", name);
         return SIZE_MAX;
     }
-    const char **names = BK_NEW(session->arena, const char *, 2 * plan->stage_count + 1);
+    const char **names = BK_NEW(shelf->arena, const char *, 2 * plan->stage_count + 1);
     for (size_t i = 0; i < plan->stage_count; i++) {
         names[2 * i] = plan->stages[i].id;
-        names[2 * i + 1] = bk_stage_name(session->arena, plan, i);
+        names[2 * i + 1] = bk_stage_name(shelf->arena, plan, i);
     }
     const char *nearest = bk_nearest(name, names);
-    bk_error(&session->report, "unknown-stage", (bk_place){0},
-             nearest ? bk_format(session->arena, "did you mean \"%s\"?", nearest)
+    bk_error(&shelf->report, "unknown-stage", (bk_place){0},
+             nearest ? bk_format(shelf->arena, "did you mean \"%s\"?", nearest)
                      : "write \"dish/stage\" as the plan names them",
              "the plan has no stage \"%s\"", name);
     return SIZE_MAX;
+}
+
+static bool why(bakeset *session, const char *name, int64_t effort,
+                const struct bakeset_write_options *options, bk_text *out)
+{
+    bk_shelf *shelf = &session->scheduling;
+    const bk_timeline *timeline = session->timeline;
+    size_t stage = 0;
+    if (name && session->plan && (stage = find_stage(session->plan, name, shelf)) == SIZE_MAX)
+        return false;
+    if (!timeline || timeline->stage_count == 0)
+        return write_form(session, BAKESET_TEXT, options, out);
+    bk_text_style style = {.width = options->width};
+    if (name) {
+        bk_reasons reasons = bk_why_stage(shelf->arena, timeline, stage, effort);
+        bk_write_why_stage(timeline, stage, &reasons, &style, out);
+    } else {
+        bk_reasons reasons = bk_why_start(shelf->arena, timeline, effort);
+        bk_write_why_start(timeline, &reasons, &style, out);
+    }
+    return true;
+}
+
+static const char *take_and_say_why(bakeset *session, const char *stage,
+                                    const struct bakeset_schedule_options *schedule,
+                                    const struct bakeset_write_options *write, size_t *length)
+{
+    bk_shelf *shelf = &session->scheduling;
+    struct bakeset_schedule_options scheduling = {0};
+    struct bakeset_write_options options = {0};
+    bk_text out = bk_text_new(shelf->arena);
+    bool taken = take_options(shelf, schedule, &scheduling, sizeof scheduling) &&
+                 take_write_options(shelf, write, &options);
+    int64_t effort = scheduling.effort > 0 ? scheduling.effort : BK_DEFAULT_EFFORT;
+    bool said = taken && why(session, stage, effort, &options, &out);
+    return finish_text(session, shelf, said ? &out : NULL, length);
 }
 
 const char *bakeset_why(bakeset *session, const char *stage,
@@ -273,155 +432,198 @@ const char *bakeset_why(bakeset *session, const char *stage,
                         const struct bakeset_write_options *options, size_t *length)
 {
     if (setjmp(session->no_memory)) {
-        failed(session);
+        out_of_memory(session, &session->scheduling);
         return NULL;
     }
-    const bk_timeline *timeline = session->timeline;
-    if (!timeline || timeline->stage_count == 0)
-        return stage && session->plan && find_stage(session, stage) == SIZE_MAX
-                   ? (write_messages(session), NULL)
-                   : bakeset_write(session, BAKESET_TEXT, options, length);
-    int64_t effort = schedule && schedule->effort > 0 ? schedule->effort : BK_DEFAULT_EFFORT;
-    bk_text_style style = {.width = options ? options->width : 0};
-    bk_text out = bk_text_new(session->arena);
-    if (stage) {
-        size_t index = find_stage(session, stage);
-        write_messages(session);
-        if (index == SIZE_MAX)
-            return NULL;
-        bk_reasons reasons = bk_why_stage(session->arena, timeline, index, effort);
-        bk_write_why_stage(timeline, index, &reasons, &style, &out);
-    } else {
-        bk_reasons reasons = bk_why_start(session->arena, timeline, effort);
-        bk_write_why_start(timeline, &reasons, &style, &out);
-    }
-    if (length)
-        *length = out.length;
-    return out.data;
+    return take_and_say_why(session, stage, schedule, options, length);
 }
 
+/* ------------------------------------------------------------------ cooling */
+
 /* The stage of the plan that is asked about; SIZE_MAX with a message. */
-static size_t find_cooling(bakeset *session, const char *name)
+static size_t find_cooling(const bk_plan *plan, const char *name, bk_shelf *shelf)
 {
-    const bk_plan *plan = session->plan;
-    bk_text others = bk_text_new(session->arena);
+    bk_text others = bk_text_new(shelf->arena);
     size_t found = SIZE_MAX, count = 0;
     for (size_t i = 0; i < plan->stage_count; i++)
         if (plan->stages[i].cooling) {
             found = i;
             bk_text_addf(&others, "%s\"%s\"", count++ > 0 ? ", " : "",
-                         bk_stage_name(session->arena, plan, i));
+                         bk_stage_name(shelf->arena, plan, i));
         }
     if (count == 0) {
-        bk_error(&session->report, "no-cooling", (bk_place){0},
+        bk_error(&shelf->report, "no-cooling", (bk_place){0},
                  "give a stage \"cooling\", or ask without a plan",
                  "the plan has no stage whose time is computed from \"cooling\"");
         return SIZE_MAX;
     }
     if (!name && count > 1) {
-        bk_error(&session->report, "which-stage", (bk_place){0}, "write which before the plan",
+        bk_error(&shelf->report, "which-stage", (bk_place){0}, "write which before the plan",
                  "the plan has several stages with \"cooling\": %s", others.data);
         return SIZE_MAX;
     }
     if (!name)
         return found;
-    size_t stage = find_stage(session, name);
+    size_t stage = find_stage(plan, name, shelf);
     if (stage != SIZE_MAX && !plan->stages[stage].cooling) {
-        bk_error(&session->report, "no-cooling", plan->stages[stage].range_place, NULL,
+        bk_error(&shelf->report, "no-cooling", plan->stages[stage].range_place, NULL,
                  "\"%s\" has no \"cooling\"; with it: %s", name, others.data);
         return SIZE_MAX;
     }
     return stage;
 }
 
-enum bakeset_result bakeset_cooling(bakeset *session, const char *stage, const char *const *words)
+/* Answers the question that the words ask; with `of_stage`, *cooled is one already, of
+ * which they replace parts. */
+static enum bakeset_result estimate(bakeset *session, bk_cooled *cooled, bool of_stage,
+                                    const char *const *words)
 {
-    if (setjmp(session->no_memory))
-        return failed(session);
-    session->cooled = NULL;
-    bk_cooled *cooled = BK_NEW(session->arena, bk_cooled, 1);
-    bool of_plan = session->plan != NULL, good = true;
-    if (of_plan) {
-        size_t found = find_cooling(session, stage);
-        good = found != SIZE_MAX;
-        if (good) {
-            const bk_cooling *cooling = session->plan->stages[found].cooling;
-            bk_cooling_question(cooling, &cooled->question);
-            cooled->food = cooling->food;
-            cooled->stage = bk_stage_name(session->arena, session->plan, found);
-        }
+    static const char *const none[] = {NULL};
+    bk_shelf *shelf = &session->cooling;
+    if (!bk_cooling_ask(shelf->arena, words ? words : none, of_stage, &cooled->question,
+                        &cooled->food, &shelf->report))
+        return finish(session, shelf, BAKESET_BAD_INPUT);
+    cooled->answer = bk_heat_estimate(shelf->arena, &cooled->question);
+    if (cooled->answer.fault != BK_HEAT_OK) {
+        bk_error(&shelf->report, bk_heat_fault_code(cooled->answer.fault), (bk_place){0},
+                 cooled->answer.mend, "%s", cooled->answer.message);
+        return finish(session, shelf, BAKESET_BAD_INPUT);
     }
-    good = good && bk_cooling_ask(session->arena, words, of_plan, &cooled->question, &cooled->food,
-                                  &session->report);
-    if (good) {
-        cooled->answer = bk_heat_estimate(session->arena, &cooled->question);
-        good = cooled->answer.fault == BK_HEAT_OK;
-        if (!good)
-            bk_error(&session->report, bk_heat_fault_code(cooled->answer.fault), (bk_place){0},
-                     cooled->answer.mend, "%s", cooled->answer.message);
-    }
-    write_messages(session);
-    if (!good)
-        return BAKESET_BAD_INPUT;
+    finish(session, shelf, BAKESET_OK);
     session->cooled = cooled;
     return BAKESET_OK;
+}
+
+static enum bakeset_result estimate_stage(bakeset *session, const char *stage,
+                                          const char *const *words)
+{
+    bk_shelf *shelf = &session->cooling;
+    const bk_plan *plan = session->plan;
+    if (!plan)
+        usage(shelf, "there is no plan whose stage could be asked about", "read a plan first");
+    size_t found = plan ? find_cooling(plan, stage, shelf) : SIZE_MAX;
+    if (found == SIZE_MAX)
+        return finish(session, shelf, BAKESET_BAD_INPUT);
+    bk_cooled *cooled = BK_NEW(shelf->arena, bk_cooled, 1);
+    bk_cooling_question(plan->stages[found].cooling, &cooled->question);
+    cooled->food = plan->stages[found].cooling->food;
+    cooled->stage = bk_stage_name(shelf->arena, plan, found);
+    return estimate(session, cooled, true, words);
+}
+
+enum bakeset_result bakeset_cooling(bakeset *session, const char *const *words)
+{
+    clear_cooling(session);
+    if (setjmp(session->no_memory))
+        return out_of_memory(session, &session->cooling);
+    return estimate(session, BK_NEW(session->cooling.arena, bk_cooled, 1), false, words);
+}
+
+enum bakeset_result bakeset_cooling_stage(bakeset *session, const char *stage,
+                                          const char *const *words)
+{
+    clear_cooling(session);
+    if (setjmp(session->no_memory))
+        return out_of_memory(session, &session->cooling);
+    return estimate_stage(session, stage, words);
+}
+
+static bool write_cooling_form(bakeset *session, enum bakeset_form form, const bk_text_style *style,
+                               bk_text *out)
+{
+    const bk_cooled *cooled = session->cooled;
+    if (cooled && form == BAKESET_TEXT)
+        return bk_write_cooling_text(cooled, style, out), true;
+    if (cooled && form == BAKESET_JSON)
+        return bk_write_cooling_json(cooled, out), true;
+    if (cooled && form == BAKESET_SVG)
+        return bk_write_cooling_svg(cooled, out), true;
+    usage(&session->cooling, "there is no cooling estimate to write in this form", NULL);
+    return false;
+}
+
+static const char *write_cooling(bakeset *session, enum bakeset_form form,
+                                 const struct bakeset_write_options *given, size_t *length)
+{
+    bk_shelf *shelf = &session->cooling;
+    struct bakeset_write_options options = {0};
+    bk_text out = bk_text_new(shelf->arena);
+    bool written =
+        take_write_options(shelf, given, &options) &&
+        write_cooling_form(session, form, &(bk_text_style){.width = options.width}, &out);
+    return finish_text(session, shelf, written ? &out : NULL, length);
 }
 
 const char *bakeset_write_cooling(bakeset *session, enum bakeset_form form,
                                   const struct bakeset_write_options *options, size_t *length)
 {
     if (setjmp(session->no_memory)) {
-        failed(session);
+        out_of_memory(session, &session->cooling);
         return NULL;
     }
-    bk_text out = bk_text_new(session->arena);
-    bk_text_style style = {.width = options ? options->width : 0};
-    if (session->cooled && form == BAKESET_TEXT)
-        bk_write_cooling_text(session->cooled, &style, &out);
-    else if (session->cooled && form == BAKESET_JSON)
-        bk_write_cooling_json(session->cooled, &out);
-    else if (session->cooled && form == BAKESET_SVG)
-        bk_write_cooling_svg(session->cooled, &out);
-    if (!out.data || out.length == 0) {
-        bk_error(&session->report, "usage", (bk_place){0}, NULL,
-                 "there is no cooling estimate to write in this form");
-        write_messages(session);
-        return NULL;
-    }
-    if (length)
-        *length = out.length;
-    return out.data;
+    return write_cooling(session, form, options, length);
+}
+
+static const char *write_foods(bakeset *session, const struct bakeset_write_options *given)
+{
+    bk_shelf *shelf = &session->cooling;
+    struct bakeset_write_options options = {0};
+    if (!take_write_options(shelf, given, &options))
+        return finish_text(session, shelf, NULL, NULL);
+    bk_text out = bk_text_new(shelf->arena);
+    bk_write_foods(&(bk_text_style){.width = options.width}, &out);
+    return finish_text(session, shelf, &out, NULL);
 }
 
 const char *bakeset_foods(bakeset *session, const struct bakeset_write_options *options)
 {
     if (setjmp(session->no_memory)) {
-        failed(session);
+        out_of_memory(session, &session->cooling);
         return NULL;
     }
-    bk_text out = bk_text_new(session->arena);
-    bk_text_style style = {.width = options ? options->width : 0};
-    bk_write_foods(&style, &out);
-    return out.data;
+    return write_foods(session, options);
+}
+
+/* ----------------------------------------------------------------- messages */
+
+enum bakeset_result bakeset_last_result(const bakeset *session)
+{
+    return session->result;
 }
 
 size_t bakeset_message_count(const bakeset *session)
 {
-    return session->text_count + (session->out_of_memory ? 1 : 0);
+    const bk_shelf *shelves[] = {&session->reading, &session->scheduling, &session->cooling};
+    size_t count = 0;
+    for (size_t i = 0; i < sizeof shelves / sizeof *shelves; i++)
+        count += shelves[i]->count + shelves[i]->out_of_memory;
+    return count;
 }
 
-const char *bakeset_message(const bakeset *session, size_t index)
+const struct bakeset_message *bakeset_message(const bakeset *session, size_t index)
 {
-    if (index < session->text_count)
-        return session->texts[index];
-    return out_of_memory_text;
+    static const struct bakeset_message no_memory = {.severity = BAKESET_ERROR,
+                                                     .code = "memory",
+                                                     .what = "out of memory",
+                                                     .text = "bakeset: out of memory\n"};
+    const bk_shelf *shelves[] = {&session->reading, &session->scheduling, &session->cooling};
+    for (size_t i = 0; i < sizeof shelves / sizeof *shelves; i++) {
+        if (index < shelves[i]->count)
+            return &shelves[i]->messages[index];
+        index -= shelves[i]->count;
+        if (shelves[i]->out_of_memory && index-- == 0)
+            return &no_memory;
+    }
+    return NULL;
 }
 
-int bakeset_message_is_error(const bakeset *session, size_t index)
+size_t bakeset_error_count(const bakeset *session)
 {
-    if (index < session->text_count)
-        return session->report.messages[index].severity == BK_ERROR;
-    return 1;
+    const bk_shelf *shelves[] = {&session->reading, &session->scheduling, &session->cooling};
+    size_t count = 0;
+    for (size_t i = 0; i < sizeof shelves / sizeof *shelves; i++)
+        count += shelves[i]->report.errors + shelves[i]->out_of_memory;
+    return count;
 }
 
 size_t bakeset_source_count(const bakeset *session)
@@ -432,9 +634,4 @@ size_t bakeset_source_count(const bakeset *session)
 const char *bakeset_source(const bakeset *session, size_t index)
 {
     return index < bakeset_source_count(session) ? session->plan->sources[index]->name : NULL;
-}
-
-size_t bakeset_error_count(const bakeset *session)
-{
-    return session->report.errors + (session->out_of_memory ? 1 : 0);
 }

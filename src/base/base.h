@@ -152,6 +152,10 @@ void bk_warning(bk_report *report, const char *code, bk_place place, const char 
 /* Line and column (from 1; columns count characters, not bytes) of a place. */
 void bk_place_locate(bk_place place, size_t *line, size_t *column);
 
+/* A copy that a terminal can show: control characters and bytes that are not UTF-8
+ * become '?', tabs one space. */
+char *bk_showable(bk_arena *arena, const char *text, size_t length);
+
 /* "file:line:column: what is wrong; what to write instead", and, when the place
  * has a source, the line itself and a caret under the column (long lines are cut
  * around it). Ends with a newline. */

@@ -13,12 +13,13 @@ static void add(bk_report *report, enum bk_severity severity, const char *code, 
 {
     if (severity == BK_ERROR && report->errors++ >= BK_MOST_ERRORS)
         return;
-    bk_message *message = BK_PUSH(report->arena, report->messages, report->count, report->room);
-    message->severity = severity;
-    message->code = code;
-    message->place = place;
-    message->text = bk_vformat(report->arena, format, arguments);
-    message->mend = mend ? bk_copy_string(report->arena, mend) : NULL;
+    /* Whole before it is in the list: an arena without memory jumps. */
+    bk_message message = {.severity = severity,
+                          .code = code,
+                          .place = place,
+                          .text = bk_vformat(report->arena, format, arguments),
+                          .mend = mend ? bk_copy_string(report->arena, mend) : NULL};
+    *BK_PUSH(report->arena, report->messages, report->count, report->room) = message;
 }
 
 void bk_error(bk_report *report, const char *code, bk_place place, const char *mend,
@@ -77,9 +78,7 @@ void bk_place_locate(bk_place place, size_t *line, size_t *column)
     *column = characters(text + line_start(place.source, offset), text + offset) + 1;
 }
 
-/* A copy that a terminal can show: control characters and bytes that are not
- * UTF-8 become '?', tabs one space, so that the caret stays under its column. */
-static char *showable(bk_arena *arena, const char *text, size_t length)
+char *bk_showable(bk_arena *arena, const char *text, size_t length)
 {
     bk_text out = bk_text_new(arena);
     for (size_t i = 0; i < length;) {
@@ -137,8 +136,8 @@ static void add_caret_line(bk_place place, bk_text *out)
         end--;
     const char *from = back(caret, start, BEFORE_CARET);
     const char *to = forth(caret, end, AFTER_CARET);
-    char *left = showable(out->arena, from, (size_t)(caret - from));
-    char *right = showable(out->arena, caret, (size_t)(to - caret));
+    char *left = bk_showable(out->arena, from, (size_t)(caret - from));
+    char *right = bk_showable(out->arena, caret, (size_t)(to - caret));
     const char *cut = from > start ? "..." : "";
     bk_text_addf(out, "  %s%s%s%s\n  ", cut, left, right, to < end ? "..." : "");
     bk_text_add_repeated(out, ' ', strlen(cut) + bk_columns(left));
@@ -154,9 +153,9 @@ void bk_message_write(const bk_message *message, bk_text *out)
         bk_text_addf(out, "%s:%zu:%zu: ", source->name, line, column);
     }
     bk_text_addf(out, "%s%s", message->severity == BK_WARNING ? "warning: " : "",
-                 showable(out->arena, message->text, strlen(message->text)));
+                 bk_showable(out->arena, message->text, strlen(message->text)));
     if (message->mend)
-        bk_text_addf(out, "; %s", showable(out->arena, message->mend, strlen(message->mend)));
+        bk_text_addf(out, "; %s", bk_showable(out->arena, message->mend, strlen(message->mend)));
     bk_text_add(out, "\n");
     if (source && source->length > 0)
         add_caret_line(message->place, out);

@@ -28,8 +28,8 @@ enum bakeset_result bk_command_check(const bk_world *world, int argc, char **arg
     enum bk_parsed parsed = bk_options_parse(world, &usage, argc, argv, &arguments);
     if (parsed != BK_PARSED)
         return parsed == BK_PARSED_HELP ? BAKESET_OK : BAKESET_BAD_INPUT;
-    struct bakeset_read_options reading = {.serve = given[OPTION_SERVE].value,
-                                           .now = given[OPTION_NOW].value};
+    struct bakeset_read_options reading = {
+        .size = sizeof reading, .serve = given[OPTION_SERVE].value, .now = given[OPTION_NOW].value};
     if (given[OPTION_NOW].given)
         reading.clock = world->clock();
     bakeset *session = bakeset_new();

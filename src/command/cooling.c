@@ -155,7 +155,7 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
                                   const bk_arguments *arguments, int width)
 {
     const bk_given *given = arguments->given;
-    const struct bakeset_write_options style = {.width = width};
+    const struct bakeset_write_options style = {.size = sizeof style, .width = width};
     const char *text = NULL;
     if (wants_list(given)) {
         text = bakeset_foods(session, &style);
@@ -176,7 +176,8 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
         if (arguments->operand_count > 0)
             result = bakeset_read(session, arguments->operands[arguments->operand_count - 1], NULL);
         if (result == BAKESET_OK)
-            result = bakeset_cooling(session, stage, words);
+            result = arguments->operand_count > 0 ? bakeset_cooling_stage(session, stage, words)
+                                                  : bakeset_cooling(session, words);
         if (result == BAKESET_OK)
             result = write_files(world, session, given);
         if (result != BAKESET_OK)

@@ -201,17 +201,12 @@ void bk_print_messages(const bk_world *world, const bakeset *session, bool warni
 {
     size_t shown = 0;
     for (size_t i = 0; i < bakeset_message_count(session); i++) {
-        bool error = bakeset_message_is_error(session, i) != 0;
+        const struct bakeset_message *message = bakeset_message(session, i);
+        bool error = message->severity == BAKESET_ERROR;
         shown += error;
         if (error || warnings_too)
-            fputs(bakeset_message(session, i), world->err);
+            fputs(message->text, world->err);
     }
     if (bakeset_error_count(session) > shown)
         fprintf(world->err, "and %zu more\n", bakeset_error_count(session) - shown);
-}
-
-/* A session that ran out of memory has no plan any more. */
-enum bakeset_result bk_result_without_text(const bakeset *session)
-{
-    return bakeset_source_count(session) == 0 ? BAKESET_FAILED : BAKESET_BAD_INPUT;
 }

@@ -66,7 +66,4 @@ bool bk_option_colour(const bk_world *world, const bk_given *given, bool *colour
  * asked; says how many errors were beyond those kept. */
 void bk_print_messages(const bk_world *world, const bakeset *session, bool warnings_too);
 
-/* What it means that the library gave no text: the input's fault, or no memory. */
-enum bakeset_result bk_result_without_text(const bakeset *session);
-
 #endif

@@ -107,6 +107,9 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
         !read_number(world, s, OPTION_TIMEOUT, 1, 3600, &timeout))
         return false;
     s->path = arguments->operands[0];
+    s->read.size = sizeof s->read;
+    s->schedule.size = sizeof s->schedule;
+    s->write.size = sizeof s->write;
     s->read.serve = given[OPTION_SERVE].value;
     s->read.now = given[OPTION_NOW].value;
     if (given[OPTION_NOW].given && s->read.now == NULL)

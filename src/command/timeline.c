@@ -37,8 +37,9 @@ static const bk_option options[] = {
                     "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"},
     [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N",
                        "search limit in conflicts (default 200000)"},
-    [OPTION_ALARM_BEFORE] = {"alarm-before", BK_OPTION_TAKES, "MIN",
-                             "calendar: ring this many minutes before each\nstep (default 0), but for what comes out"},
+    [OPTION_ALARM_BEFORE] =
+        {"alarm-before", BK_OPTION_TAKES, "MIN",
+         "calendar: ring this many minutes before each\nstep (default 0), but for what comes out"},
     [OPTION_ONLY_ALARMS] = {"only-alarms", BK_OPTION_ALONE, NULL,
                             "calendar: leave out what needs nobody"},
     [OPTION_NO_SUMMARY] = {"no-summary", BK_OPTION_ALONE, NULL,
@@ -115,6 +116,9 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     bool colour = false;
     const bk_given *given = s->given;
     s->path = arguments->operands[0];
+    s->read.size = sizeof s->read;
+    s->schedule.size = sizeof s->schedule;
+    s->write.size = sizeof s->write;
     s->read.serve = given[OPTION_SERVE].value;
     s->read.now = given[OPTION_NOW].value;
     if (given[OPTION_NOW].given)
@@ -154,8 +158,8 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
 static void print_warnings(const bk_world *world, const bakeset *session, size_t first)
 {
     for (size_t i = first; i < bakeset_message_count(session); i++)
-        if (!bakeset_message_is_error(session, i))
-            fputs(bakeset_message(session, i), world->err);
+        if (bakeset_message(session, i)->severity == BAKESET_WARNING)
+            fputs(bakeset_message(session, i)->text, world->err);
 }
 
 /* Every file that was asked for, made in memory first: nothing is written unless
@@ -180,7 +184,7 @@ static enum bakeset_result write_files(const bk_world *world, bakeset *session, 
         output->text = bakeset_write(session, file_forms[i].form, &s->write, &output->length);
         print_warnings(world, session, before);
         if (!output->text)
-            return bk_result_without_text(session);
+            return bakeset_last_result(session);
     }
     return bk_output_write_all(world, outputs, count) ? BAKESET_OK : BAKESET_FAILED;
 }

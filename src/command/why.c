@@ -38,8 +38,8 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
                                   const struct bakeset_schedule_options *scheduling, int width)
 {
     const bk_given *given = arguments->given;
-    struct bakeset_read_options reading = {.serve = given[OPTION_SERVE].value,
-                                           .now = given[OPTION_NOW].value};
+    struct bakeset_read_options reading = {
+        .size = sizeof reading, .serve = given[OPTION_SERVE].value, .now = given[OPTION_NOW].value};
     if (given[OPTION_NOW].given)
         reading.clock = world->clock();
     const char *plan = arguments->operands[arguments->operand_count - 1];
@@ -55,10 +55,10 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
     result = bakeset_schedule(session, scheduling);
     if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)
         return result;
-    const char *text = bakeset_why(session, stage, scheduling,
-                                   &(struct bakeset_write_options){.width = width}, NULL);
+    struct bakeset_write_options style = {.size = sizeof style, .width = width};
+    const char *text = bakeset_why(session, stage, scheduling, &style, NULL);
     if (!text)
-        return bk_result_without_text(session);
+        return bakeset_last_result(session);
     fputs(text, world->out);
     return result;
 }
@@ -70,11 +70,10 @@ enum bakeset_result bk_command_why(const bk_world *world, int argc, char **argv)
     enum bk_parsed parsed = bk_options_parse(world, &usage, argc, argv, &arguments);
     if (parsed != BK_PARSED)
         return parsed == BK_PARSED_HELP ? BAKESET_OK : BAKESET_BAD_INPUT;
-    struct bakeset_schedule_options scheduling = {0};
+    struct bakeset_schedule_options scheduling = {.size = sizeof scheduling};
     int64_t width = world->width;
-    if (given[OPTION_EFFORT].given &&
-        !bk_option_number(world, "effort", given[OPTION_EFFORT].value, 1, 1000000000000,
-                          &scheduling.effort))
+    if (given[OPTION_EFFORT].given && !bk_option_number(world, "effort", given[OPTION_EFFORT].value,
+                                                        1, 1000000000000, &scheduling.effort))
         return BAKESET_BAD_INPUT;
     if (given[OPTION_WIDTH].given &&
         !bk_option_number(world, "width", given[OPTION_WIDTH].value, 40, 200, &width))

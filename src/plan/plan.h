@@ -199,6 +199,8 @@ typedef struct bk_plan {
     size_t stage_count;
     const bk_source **sources; /* every file read, the plan first */
     size_t source_count;
+    bk_message *warnings; /* what was found while it was read */
+    size_t warning_count;
     bk_place occasion_place, serve_place, margin_place, at_table_place, earliest_place, cooks_place;
 } bk_plan;
 

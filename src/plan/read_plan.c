@@ -224,6 +224,15 @@ static void read_root(bk_reader *reader, bk_json *root)
     }
 }
 
+static void keep_warnings(bk_reader *reader, size_t first)
+{
+    bk_plan *plan = reader->plan;
+    size_t room = 0;
+    for (size_t i = first; i < reader->report->count; i++)
+        *BK_PUSH(reader->arena, plan->warnings, plan->warning_count, room) =
+            reader->report->messages[i];
+}
+
 bk_plan *bk_plan_read(bk_arena *arena, const bk_files *files, const char *path,
                       const bk_read_options *options, bk_report *report)
 {
@@ -239,5 +248,8 @@ bk_plan *bk_plan_read(bk_arena *arena, const bk_files *files, const char *path,
         read_root(&reader, root);
     }
     bk_sort_problems(&reader, first);
-    return report->errors > errors ? NULL : reader.plan;
+    if (report->errors > errors)
+        return NULL;
+    keep_warnings(&reader, first);
+    return reader.plan;
 }

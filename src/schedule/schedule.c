@@ -22,10 +22,15 @@ static void fill_bounds(bk_timeline *timeline, const bk_compiled *c, const bk_re
         timeline->bound_waiting = 0;
 }
 
-static void copy_warnings(bk_arena *arena, bk_timeline *timeline, const bk_report *report)
+/* The plan's, and those that the timeline added to the report from `first` on. */
+static void copy_warnings(bk_arena *arena, bk_timeline *timeline, const bk_report *report,
+                          size_t first)
 {
+    const bk_plan *plan = timeline->plan;
     size_t room = 0;
-    for (size_t i = 0; i < report->count; i++)
+    for (size_t i = 0; i < plan->warning_count; i++)
+        *BK_PUSH(arena, timeline->warnings, timeline->warning_count, room) = plan->warnings[i];
+    for (size_t i = first; i < report->count; i++)
         if (report->messages[i].severity == BK_WARNING)
             *BK_PUSH(arena, timeline->warnings, timeline->warning_count, room) =
                 report->messages[i];
@@ -86,6 +91,7 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
 {
     bk_timeline *timeline = BK_NEW(arena, bk_timeline, 1);
     timeline->plan = plan;
+    size_t first = report->count;
     int64_t effort = options->effort > 0 ? options->effort : BK_DEFAULT_EFFORT;
     if (effort > MOST_EFFORT)
         effort = MOST_EFFORT;
@@ -110,6 +116,6 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
     } else {
         timeline->status = BK_TIMELINE_UNKNOWN;
     }
-    copy_warnings(arena, timeline, report);
+    copy_warnings(arena, timeline, report, first);
     return stands(arena, timeline, report) ? timeline : NULL;
 }

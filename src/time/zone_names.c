@@ -2,6 +2,7 @@
 #include "time/zone_table.h"
 
 #include <dirent.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -46,35 +47,42 @@ bool bk_zone_name_valid(const char *name)
 }
 
 typedef struct name_list {
-    bk_arena *arena;
-    const char **items;
-    size_t count, room;
+    char (*items)[LONGEST_NAME + 1]; /* room for MOST_NAMES */
+    size_t count;
 } name_list;
 
+/* Asks for no memory while a folder is open: an arena without memory jumps, and would
+ * leave it so. */
 static void collect(name_list *names, const char *prefix, int depth)
 {
-    DIR *folder = opendir(bk_format(names->arena, "%s/%s", BK_ZONE_FOLDER, prefix));
+    const struct dirent *entry = NULL;
+    char name[LONGEST_NAME + sizeof entry->d_name], path[sizeof BK_ZONE_FOLDER + sizeof name];
+    snprintf(path, sizeof path, "%s/%s", BK_ZONE_FOLDER, prefix);
+    DIR *folder = opendir(path);
     if (folder == NULL)
         return;
-    const struct dirent *entry;
     while (names->count < MOST_NAMES && (entry = readdir(folder)) != NULL) {
-        const char *name = bk_format(names->arena, "%s%s", prefix, entry->d_name);
-        const char *path = bk_format(names->arena, "%s/%s", BK_ZONE_FOLDER, name);
+        int length = snprintf(name, sizeof name, "%s%s", prefix, entry->d_name);
+        if (length < 0 || length > LONGEST_NAME)
+            continue;
+        snprintf(path, sizeof path, "%s/%s", BK_ZONE_FOLDER, name);
         struct stat facts;
         if (!bk_zone_name_valid(name) || stat(path, &facts) != 0)
             continue;
-        if (S_ISREG(facts.st_mode))
-            *BK_PUSH(names->arena, names->items, names->count, names->room) = name;
-        else if (S_ISDIR(facts.st_mode) && depth < MOST_DEPTH && strcmp(name, "posix") != 0 &&
-                 strcmp(name, "right") != 0)
-            collect(names, bk_format(names->arena, "%s/", name), depth + 1);
+        if (S_ISREG(facts.st_mode)) {
+            memcpy(names->items[names->count++], name, (size_t)length + 1);
+        } else if (S_ISDIR(facts.st_mode) && depth < MOST_DEPTH && strcmp(name, "posix") != 0 &&
+                   strcmp(name, "right") != 0) {
+            memcpy(name + length, "/", 2);
+            collect(names, name, depth + 1);
+        }
     }
     closedir(folder);
 }
 
 static int by_name(const void *a, const void *b)
 {
-    return strcmp(*(const char *const *)a, *(const char *const *)b);
+    return strcmp(a, b);
 }
 
 /* Lower case, with "_" for a space: "New York" is New_York. */
@@ -94,7 +102,7 @@ const char *bk_zone_nearest(bk_arena *arena, const char *name)
 {
     if (strlen(name) > LONGEST_NAME)
         return NULL;
-    name_list names = {.arena = arena};
+    name_list names = {.items = bk_alloc(arena, MOST_NAMES, sizeof *names.items)};
     collect(&names, "", 1);
     if (names.count == 0)
         return NULL;

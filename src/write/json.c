@@ -208,8 +208,6 @@ static void warnings(json *j)
     bk_put_open(&j->put, "warnings", "[");
     for (size_t i = 0; i < t->warning_count; i++) {
         const bk_message *w = &t->warnings[i];
-        if (bk_words_repeated(t, i))
-            continue;
         bk_put_open(&j->put, NULL, "{");
         bk_put_text(&j->put, "code", w->code);
         bk_put_text(&j->put, "message",

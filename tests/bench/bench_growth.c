@@ -92,8 +92,9 @@ static int run(int stages, int64_t effort)
     int result = (int)bakeset_read_text(session, "growth.json", text, strlen(text), NULL);
     double read = seconds();
     if (result == BAKESET_OK)
-        result =
-            (int)bakeset_schedule(session, &(struct bakeset_schedule_options){.effort = effort});
+        result = (int)bakeset_schedule(
+            session, &(struct bakeset_schedule_options){
+                         .size = sizeof(struct bakeset_schedule_options), .effort = effort});
     double scheduled = seconds();
     struct rusage usage;
     getrusage(RUSAGE_SELF, &usage);
@@ -104,7 +105,7 @@ static int run(int stages, int64_t effort)
     printf("%d,%s,%d,%.2f,%.2f,%ld\n", stages, status, result, read - begin, scheduled - read,
            usage.ru_maxrss / 1024);
     for (size_t i = 0; i < bakeset_message_count(session) && i < 5; i++)
-        fputs(bakeset_message(session, i), stderr);
+        fputs(bakeset_message(session, i)->text, stderr);
     bakeset_free(session);
     bk_arena_free(arena);
     return result;

@@ -417,6 +417,9 @@ def check(plan, timeline):
                   for s in timeline["standing"])
     if told != counted:
         breach(0, f"standing {told}, counted {counted}")
+    warnings = [tuple(sorted(w.items(), key=str)) for w in timeline["warnings"]]
+    if len(set(warnings)) != len(warnings):
+        breach(0, "a warning is there twice")
     return wrong
 
 

@@ -80,9 +80,9 @@ static void head(page *p)
     term(p, "In hand", bk_say_in_hand(p->arena, t, "\xe2\x97\x86"));
     raw(p, "</dl>\n<nav aria-label=\"On this page\"><ul>\n"
            "<li><a href=\"#steps\">Steps</a></li>\n");
-    if (bk_words_warning_count(t) > 0)
+    if (t->warning_count > 0)
         bk_text_addf(p->out, "<li><a href=\"#warnings\">Warnings (%zu)</a></li>\n",
-                     bk_words_warning_count(t));
+                     t->warning_count);
     raw(p, "<li><a href=\"#picture\">Picture</a></li>\n");
     if (has_ingredients(t->plan))
         raw(p, "<li><a href=\"#needs\">Ingredients</a></li>\n");
@@ -167,11 +167,10 @@ static void warnings(page *p)
         return;
     raw(p, "<section id=\"warnings\" aria-labelledby=\"warnings-heading\">\n"
            "<h2 id=\"warnings-heading\">Warnings</h2>\n<ul class=\"facts\">\n");
-    for (size_t i = 0; i < t->warning_count; i++)
-        if (!bk_words_repeated(t, i)) {
-            element(p, "li", "", bk_words_message(p->arena, &t->warnings[i]));
-            raw(p, "\n");
-        }
+    for (size_t i = 0; i < t->warning_count; i++) {
+        element(p, "li", "", bk_words_message(p->arena, &t->warnings[i]));
+        raw(p, "\n");
+    }
     raw(p, "</ul>\n</section>\n");
 }
 

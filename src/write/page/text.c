@@ -77,7 +77,6 @@ static void head_line(page *p, const char *name, enum paint paint, const char *t
 static void head(page *p)
 {
     const bk_timeline *t = p->timeline;
-    size_t count = bk_words_warning_count(t);
     head_line(p, "START BY", BOLD, bk_say_start(p->arena, t));
     head_line(p, "Serve", PLAIN, bk_say_serve(p->arena, t));
     for (size_t i = 0; i < t->plan->note_count; i++)
@@ -86,8 +85,9 @@ static void head(page *p)
         head_line(p, "Ready", PLAIN, bk_moment(p->arena, t->plan->zone, t->ready));
     head_line(p, "Plan", PLAIN, bk_words_status(p->arena, t));
     head_line(p, "In hand", PLAIN, bk_say_in_hand(p->arena, t, "*"));
-    if (count > 0)
-        head_line(p, "Warnings", PLAIN, bk_format(p->arena, "%zu, below the steps", count));
+    if (t->warning_count > 0)
+        head_line(p, "Warnings", PLAIN,
+                  bk_format(p->arena, "%zu, below the steps", t->warning_count));
 }
 
 static void day_heading(page *p, const bk_row *row, bk_instant *day_end)
@@ -190,8 +190,7 @@ static void warnings(page *p)
     blank_line(p);
     underlined(p, "Warnings", '-');
     for (size_t i = 0; i < t->warning_count; i++)
-        if (!bk_words_repeated(t, i))
-            bullet(p, "  ! ", bk_words_message(p->arena, &t->warnings[i]));
+        bullet(p, "  ! ", bk_words_message(p->arena, &t->warnings[i]));
 }
 
 enum { MOST_STANDING = 5 };

@@ -317,31 +317,6 @@ size_t bk_words_critical_count(const bk_timeline *timeline)
     return count;
 }
 
-static bool same(const char *a, const char *b)
-{
-    return a == b || (a && b && strcmp(a, b) == 0);
-}
-
-bool bk_words_repeated(const bk_timeline *timeline, size_t warning)
-{
-    const bk_message *this = &timeline->warnings[warning];
-    for (size_t i = 0; i < warning; i++) {
-        const bk_message *other = &timeline->warnings[i];
-        if (same(this->text, other->text) && same(this->mend, other->mend) &&
-            this->place.source == other->place.source && this->place.offset == other->place.offset)
-            return true;
-    }
-    return false;
-}
-
-size_t bk_words_warning_count(const bk_timeline *timeline)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < timeline->warning_count; i++)
-        count += !bk_words_repeated(timeline, i);
-    return count;
-}
-
 /* ----------------------------------------------------------- what stands */
 
 enum { LONG_IN_ROOM = 120, LEAST_BEYOND = 30 };

@@ -72,10 +72,4 @@ char *bk_words_source(bk_arena *arena, bk_place place);
 /* How many stages cannot start later with all others where they are. */
 size_t bk_words_critical_count(const bk_timeline *timeline);
 
-/* True when a warning with the same words stands before this one. */
-bool bk_words_repeated(const bk_timeline *timeline, size_t warning);
-
-/* How many warnings say something of their own: those not repeated. */
-size_t bk_words_warning_count(const bk_timeline *timeline);
-
 #endif

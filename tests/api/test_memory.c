@@ -1,0 +1,261 @@
+/* Memory that is given back, and memory that is not there: linked with --wrap, so that every
+ * request of the library's own goes through the functions here. Those of libical do not: it
+ * has no answer of its own to a failure, so that calendars (the iCalendar form, and plans that
+ * name a calendar file) are left out of the failures. */
+#include "sample.h"
+
+#include <dirent.h>
+#include <malloc.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+static long requests, fail_at; /* 0: none fails */
+static long live;              /* blocks that were given out and not given back */
+
+void *__real_malloc(size_t size);
+void *__real_calloc(size_t count, size_t size);
+void *__real_realloc(void *old, size_t size);
+void __real_free(void *block);
+void *__wrap_malloc(size_t size);
+void *__wrap_calloc(size_t count, size_t size);
+void *__wrap_realloc(void *old, size_t size);
+void __wrap_free(void *block);
+
+static int fails(void)
+{
+    return ++requests == fail_at;
+}
+
+void *__wrap_malloc(size_t size)
+{
+    void *block = fails() ? NULL : __real_malloc(size);
+    live += block != NULL;
+    return block;
+}
+
+void *__wrap_calloc(size_t count, size_t size)
+{
+    void *block = fails() ? NULL : __real_calloc(count, size);
+    live += block != NULL;
+    return block;
+}
+
+void *__wrap_realloc(void *old, size_t size)
+{
+    void *block = fails() ? NULL : __real_realloc(old, size);
+    live += block != NULL && old == NULL;
+    return block;
+}
+
+void __wrap_free(void *block)
+{
+    live -= block != NULL;
+    __real_free(block);
+}
+
+static int open_files(void)
+{
+    int count = 0;
+    DIR *folder = opendir("/proc/self/fd");
+    if (!folder)
+        return 0;
+    while (readdir(folder))
+        count++;
+    closedir(folder);
+    return count;
+}
+
+/* ---------------------------------------------------------------- the calls */
+
+static const char *const slab[] = {"shape", "slab", "deep", "4 cm", "food", "custard",
+                                   "from",  "60 C", "to",   "8 C",  NULL};
+
+static const char broken_plan[] = "{\n  \"occasion\": 7, \"dishs\": [], \"timezone\": \"Mars\"\n}";
+
+static int read_plan(bakeset *b, const char *plan)
+{
+    return (int)bakeset_read(b, plan, NULL);
+}
+
+static int read_broken(bakeset *b, const char *plan)
+{
+    (void)plan;
+    return (int)bakeset_read_text(b, "mine", broken_plan, sizeof broken_plan - 1, NULL);
+}
+
+static int schedule(bakeset *b, const char *plan)
+{
+    (void)plan;
+    return (int)bakeset_schedule(b, NULL);
+}
+
+static int cooling(bakeset *b, const char *plan)
+{
+    (void)plan;
+    return (int)bakeset_cooling(b, slab);
+}
+
+static int cooling_stage(bakeset *b, const char *plan)
+{
+    (void)plan;
+    return (int)bakeset_cooling_stage(b, NULL, NULL);
+}
+
+#define WRITES(name, expression)                                                                   \
+    static int name(bakeset *b, const char *plan)                                                  \
+    {                                                                                              \
+        (void)plan;                                                                                \
+        return (expression) ? (int)BAKESET_OK : (int)bakeset_last_result(b);                       \
+    }
+
+WRITES(write_text, bakeset_write(b, BAKESET_TEXT, NULL, NULL))
+WRITES(write_json, bakeset_write(b, BAKESET_JSON, NULL, NULL))
+WRITES(write_svg, bakeset_write(b, BAKESET_SVG, NULL, NULL))
+WRITES(write_html, bakeset_write(b, BAKESET_HTML, NULL, NULL))
+WRITES(why, bakeset_why(b, NULL, NULL, NULL, NULL))
+WRITES(why_unknown, bakeset_why(b, "no/such", NULL, NULL, NULL))
+WRITES(cooling_text, bakeset_write_cooling(b, BAKESET_TEXT, NULL, NULL))
+WRITES(cooling_json, bakeset_write_cooling(b, BAKESET_JSON, NULL, NULL))
+WRITES(cooling_svg, bakeset_write_cooling(b, BAKESET_SVG, NULL, NULL))
+WRITES(foods, bakeset_foods(b, NULL))
+
+static const struct {
+    const char *name;
+    int (*make)(bakeset *b, const char *plan);
+} calls[] = {{"read broken", read_broken},
+             {"read", read_plan},
+             {"schedule", schedule},
+             {"write text", write_text},
+             {"write json", write_json},
+             {"write svg", write_svg},
+             {"write html", write_html},
+             {"why", why},
+             {"why unknown", why_unknown},
+             {"cooling", cooling},
+             {"cooling of a stage", cooling_stage},
+             {"cooling as text", cooling_text},
+             {"cooling as json", cooling_json},
+             {"cooling as svg", cooling_svg},
+             {"foods", foods}};
+
+/* Makes one call again and again, the first, second, … request of which finds no memory,
+ * until it has no more requests. Each time the call says so, and made once more it does what
+ * it does in a session that never failed. Gives how often it failed. */
+static long fail_each(bakeset *b, size_t call, const char *plan)
+{
+    for (long n = 1;; n++) {
+        requests = 0;
+        fail_at = n;
+        int result = calls[call].make(b, plan);
+        fail_at = 0;
+        if (requests < n)
+            return n - 1;
+        if (result != BAKESET_FAILED || bakeset_last_result(b) != BAKESET_FAILED)
+            fail_msg("%s, request %ld: %d", calls[call].name, n, result);
+        int told = 0;
+        for (size_t i = 0; i < bakeset_message_count(b); i++)
+            told += strcmp(bakeset_message(b, i)->text, "bakeset: out of memory\n") == 0;
+        if (told == 0)
+            fail_msg("%s, request %ld: not told", calls[call].name, n);
+        if (calls[call].make(b, plan) == BAKESET_FAILED)
+            fail_msg("%s, request %ld: fails for ever", calls[call].name, n);
+    }
+}
+
+static void each_request_fails_once(void **state)
+{
+    static const char *const plans[] = {"tests/data/api/small.json", "tests/data/api/too-soon.json"};
+    (void)state;
+    int files = open_files();
+    long before = live, failures = 0;
+    for (size_t p = 0; p < sizeof plans / sizeof *plans; p++) {
+        bakeset *fresh = bakeset_new(), *b = bakeset_new();
+        assert_non_null(fresh);
+        assert_non_null(b);
+        char *expected = sample_all(fresh, plans[p], 0);
+        for (size_t c = 0; c < sizeof calls / sizeof *calls; c++)
+            failures += fail_each(b, c, plans[p]);
+        char *seen = sample_all(b, plans[p], 0);
+        assert_string_equal(seen, expected);
+        __real_free(expected); /* the C library's own request made it */
+        __real_free(seen);
+        bakeset_free(fresh);
+        bakeset_free(b);
+    }
+    assert_int_equal(live, before);
+    assert_int_equal(open_files(), files);
+    printf("%ld requests failed\n", failures);
+    assert_true(failures > 200);
+}
+
+static void a_session_that_cannot_be_made_is_none(void **state)
+{
+    (void)state;
+    long before = live;
+    for (long n = 1;; n++) {
+        requests = 0;
+        fail_at = n;
+        bakeset *session = bakeset_new();
+        fail_at = 0;
+        assert_true((session == NULL) == (requests >= n));
+        bakeset_free(session);
+        assert_int_equal(live, before);
+        if (requests < n)
+            return;
+    }
+}
+
+/* All that the C library gave out, libical's part included. 0 under a sanitizer, which has
+ * an allocator of its own. */
+static size_t in_use(void)
+{
+    struct mallinfo2 info = mallinfo2();
+    return info.uordblks + info.hblkhd;
+}
+
+static void a_thousand_rounds_take_no_more_than_one(void **state)
+{
+    /* libical, the C library and its heap take until FIRST to have what they want */
+    enum { ROUNDS = 1000, FIRST = 400, SLACK = 4 * 1024 };
+    (void)state;
+    bakeset *b = bakeset_new();
+    assert_non_null(b);
+    long blocks = 0;
+    size_t bytes = 0;
+    for (int i = 0; i < ROUNDS; i++) {
+        assert_int_equal(bakeset_cooling(b, slab), BAKESET_OK);
+        assert_non_null(bakeset_write_cooling(b, BAKESET_SVG, NULL, NULL));
+        assert_int_equal(bakeset_schedule(b, NULL), i ? BAKESET_OK : BAKESET_BAD_INPUT);
+        char *all = sample_all(b, "tests/data/api/small.json", 1);
+        assert_non_null(all);
+        __real_free(all);
+        assert_int_equal(bakeset_read_text(b, "mine", broken_plan, sizeof broken_plan - 1, NULL),
+                         BAKESET_BAD_INPUT);
+        assert_int_equal(bakeset_read(b, TEA, NULL), BAKESET_OK);
+        if (i == FIRST) {
+            blocks = live;
+            bytes = in_use();
+        }
+    }
+    assert_int_equal(live, blocks);
+    if (in_use() > bytes + SLACK)
+        fail_msg("%zu bytes in use after %d rounds, %zu after %d", in_use(), ROUNDS, bytes, FIRST);
+    bakeset_free(b);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(each_request_fails_once),
+        cmocka_unit_test(a_session_that_cannot_be_made_is_none),
+        cmocka_unit_test(a_thousand_rounds_take_no_more_than_one),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,240 @@
+/* A session that lives: many plans one after the other, calls in any order, options of
+ * other versions. */
+#include "sample.h"
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+static const char *const plans[] = {
+    SUPPER, ROAST, IMPOSSIBLE, TEA, "plans/winter-holiday.json", "plans/not-there.json"};
+
+enum { PLANS = sizeof plans / sizeof *plans };
+
+static int open_session(void **state)
+{
+    *state = bakeset_new();
+    return *state ? 0 : -1;
+}
+
+static int close_session(void **state)
+{
+    bakeset_free(*state);
+    return 0;
+}
+
+static const struct bakeset_message *last_message(const bakeset *session)
+{
+    size_t count = bakeset_message_count(session);
+    assert_true(count > 0);
+    return bakeset_message(session, count - 1);
+}
+
+static void reading_again_is_as_a_fresh_session(void **state)
+{
+    char *fresh[PLANS];
+    for (size_t i = 0; i < PLANS; i++) {
+        bakeset *session = bakeset_new();
+        assert_non_null(session);
+        fresh[i] = sample_all(session, plans[i], 1);
+        assert_non_null(fresh[i]);
+        bakeset_free(session);
+    }
+    for (size_t step = 1; step < PLANS; step += 2) /* each after others, itself included */
+        for (size_t i = 0, plan = 0; i <= PLANS; i++, plan = (plan + step) % PLANS) {
+            char *again = sample_all(*state, plans[plan], 1);
+            assert_string_equal(again, fresh[plan]);
+            free(again);
+        }
+    for (size_t i = 0; i < PLANS; i++)
+        free(fresh[i]);
+}
+
+static void scheduling_again_is_as_the_first_time(void **state)
+{
+    assert_int_equal(bakeset_read(*state, SUPPER, NULL), BAKESET_OK);
+    assert_int_equal(bakeset_schedule(*state, NULL), BAKESET_OK);
+    char *first = strdup(bakeset_write(*state, BAKESET_JSON, NULL, NULL));
+    size_t messages = bakeset_message_count(*state);
+    assert_int_equal(bakeset_schedule(*state, NULL), BAKESET_OK);
+    assert_string_equal(bakeset_write(*state, BAKESET_JSON, NULL, NULL), first);
+    assert_int_equal(bakeset_message_count(*state), messages);
+    free(first);
+}
+
+static void a_failed_read_leaves_no_plan(void **state)
+{
+    assert_int_equal(bakeset_read(*state, SUPPER, NULL), BAKESET_OK);
+    assert_int_equal(bakeset_schedule(*state, NULL), BAKESET_OK);
+    assert_int_equal(bakeset_read_text(*state, "mine", "{", 1, NULL), BAKESET_BAD_INPUT);
+    assert_int_equal(bakeset_source_count(*state), 0);
+    assert_null(bakeset_source(*state, 0));
+    assert_null(bakeset_write(*state, BAKESET_TEXT, NULL, NULL));
+    assert_int_equal(bakeset_schedule(*state, NULL), BAKESET_BAD_INPUT);
+}
+
+static void calls_in_the_wrong_order_are_told(void **state)
+{
+    bakeset *b = *state;
+    assert_int_equal(bakeset_message_count(b), 0);
+    assert_null(bakeset_message(b, 0));
+    assert_int_equal(bakeset_schedule(b, NULL), BAKESET_BAD_INPUT);
+    assert_string_equal(last_message(b)->text, "there is no plan to schedule; read a plan first\n");
+    for (int form = BAKESET_TEXT; form <= BAKESET_HTML; form++) {
+        assert_null(bakeset_write(b, (enum bakeset_form)form, NULL, NULL));
+        assert_int_equal(bakeset_last_result(b), BAKESET_BAD_INPUT);
+        assert_string_equal(last_message(b)->code, "usage");
+    }
+    assert_null(bakeset_why(b, NULL, NULL, NULL, NULL));
+    assert_null(bakeset_why(b, "Torte/bake", NULL, NULL, NULL));
+    assert_int_equal(bakeset_cooling_stage(b, NULL, NULL), BAKESET_BAD_INPUT);
+    assert_null(bakeset_write_cooling(b, BAKESET_TEXT, NULL, NULL));
+    assert_int_equal(bakeset_read(b, SUPPER, NULL), BAKESET_OK);
+    assert_int_equal(bakeset_error_count(b), 0);
+    assert_null(bakeset_write(b, BAKESET_TEXT, NULL, NULL));
+    assert_null(bakeset_why(b, "no/such", NULL, NULL, NULL));
+    assert_string_equal(last_message(b)->code, "unknown-stage");
+    assert_int_equal(bakeset_schedule(b, NULL), BAKESET_OK);
+    assert_non_null(bakeset_write(b, BAKESET_TEXT, NULL, NULL));
+    assert_null(bakeset_write(b, (enum bakeset_form)99, NULL, NULL));
+    assert_null(bakeset_write_cooling(b, BAKESET_HTML, NULL, NULL));
+    bakeset_free(NULL);
+}
+
+static void messages_give_out_their_parts(void **state)
+{
+    static const char plan[] = "{\n  \"occasion\": \"T\xc3\xa9\", \"dishs\": []\n}";
+    assert_int_equal(bakeset_read_text(*state, "tea.json", plan, sizeof plan - 1, NULL),
+                     BAKESET_BAD_INPUT);
+    const struct bakeset_message *found = NULL;
+    for (size_t i = 0; i < bakeset_message_count(*state); i++)
+        if (strcmp(bakeset_message(*state, i)->code, "unknown-key") == 0)
+            found = bakeset_message(*state, i);
+    assert_non_null(found);
+    assert_int_equal(found->severity, BAKESET_ERROR);
+    assert_string_equal(found->file, "tea.json");
+    assert_int_equal(found->line, 2);
+    assert_int_equal(found->column, 21);
+    assert_string_equal(found->what, "the plan has no key \"dishs\"");
+    assert_string_equal(found->mend, "did you mean \"dishes\"?");
+    assert_non_null(strstr(found->text, "tea.json:2:21: the plan has no key \"dishs\"; did you "
+                                        "mean \"dishes\"?\n"));
+    assert_int_equal(found->text[strlen(found->text) - 1], '\n');
+}
+
+static void a_message_without_a_place_has_no_file(void **state)
+{
+    assert_int_equal(bakeset_read(*state, "plans/not-there.json", NULL), BAKESET_FAILED);
+    const struct bakeset_message *message = last_message(*state);
+    assert_null(message->file);
+    assert_int_equal(message->line, 0);
+    assert_int_equal(message->column, 0);
+}
+
+static void options_of_other_versions_are_taken(void **state)
+{
+    struct later {
+        struct bakeset_write_options known;
+        int unknown;
+        int padding;
+    } later = {.known = {.size = sizeof later, .width = 50}};
+    bakeset *b = *state;
+    assert_int_equal(bakeset_read(b, SUPPER, NULL), BAKESET_OK);
+    assert_int_equal(bakeset_schedule(b, NULL), BAKESET_OK);
+    struct bakeset_write_options now = {.size = sizeof now, .width = 50};
+    char *narrow = strdup(bakeset_write(b, BAKESET_TEXT, &now, NULL));
+    char *usual = strdup(bakeset_write(b, BAKESET_TEXT, NULL, NULL));
+    assert_string_not_equal(narrow, usual);
+    assert_string_equal(bakeset_write(b, BAKESET_TEXT, &later.known, NULL), narrow);
+    /* an older struct, which ended before the width */
+    now.size = offsetof(struct bakeset_write_options, width);
+    assert_string_equal(bakeset_write(b, BAKESET_TEXT, &now, NULL), usual);
+    later.unknown = 1;
+    assert_null(bakeset_write(b, BAKESET_TEXT, &later.known, NULL));
+    assert_non_null(strstr(last_message(b)->what, "does not know"));
+    free(narrow);
+    free(usual);
+}
+
+static void options_out_of_range_are_refused(void **state)
+{
+    bakeset *b = *state;
+    assert_int_equal(bakeset_read(b, SUPPER, NULL), BAKESET_OK);
+    assert_int_equal(bakeset_schedule(b, NULL), BAKESET_OK);
+    struct bakeset_write_options write = {.width = 60};
+    assert_null(bakeset_write(b, BAKESET_TEXT, &write, NULL));
+    assert_non_null(strstr(last_message(b)->text, "size"));
+    static const int widths[] = {-1, 1, 39, 201, 1 << 30};
+    for (size_t i = 0; i < sizeof widths / sizeof *widths; i++) {
+        write = (struct bakeset_write_options){.size = sizeof write, .width = widths[i]};
+        assert_null(bakeset_write(b, BAKESET_TEXT, &write, NULL));
+        assert_non_null(strstr(last_message(b)->text, "width"));
+    }
+    write = (struct bakeset_write_options){.size = sizeof write, .alarm_before = -1};
+    assert_null(bakeset_write(b, BAKESET_ICS, &write, NULL));
+    assert_non_null(strstr(last_message(b)->text, "alarm_before"));
+    struct bakeset_schedule_options schedule = {.size = SIZE_MAX};
+    assert_int_equal(bakeset_schedule(b, &schedule), BAKESET_BAD_INPUT);
+    struct bakeset_read_options read = {0};
+    assert_int_equal(bakeset_read(b, SUPPER, &read), BAKESET_BAD_INPUT);
+    assert_int_equal(bakeset_last_result(b), BAKESET_BAD_INPUT);
+}
+
+static const char *const slab[] = {"shape", "slab", "deep", "4 cm", "food", "custard",
+                                   "from",  "60 C", "to",   "8 C",  NULL};
+
+static void a_free_question_is_answered_also_beside_a_plan(void **state)
+{
+    bakeset *b = *state;
+    assert_int_equal(bakeset_cooling(b, slab), BAKESET_OK);
+    char *alone = strdup(bakeset_write_cooling(b, BAKESET_JSON, NULL, NULL));
+    assert_int_equal(bakeset_read(b, TEA, NULL), BAKESET_OK);
+    assert_null(bakeset_write_cooling(b, BAKESET_JSON, NULL, NULL)); /* went with the read */
+    assert_int_equal(bakeset_schedule(b, NULL), BAKESET_OK);
+    const char *timeline = bakeset_write(b, BAKESET_JSON, NULL, NULL);
+    char *before = strdup(timeline);
+    assert_int_equal(bakeset_cooling(b, slab), BAKESET_OK);
+    assert_string_equal(bakeset_write_cooling(b, BAKESET_JSON, NULL, NULL), alone);
+    assert_int_equal(bakeset_cooling_stage(b, NULL, NULL), BAKESET_OK);
+    assert_string_not_equal(bakeset_write_cooling(b, BAKESET_JSON, NULL, NULL), alone);
+    assert_string_equal(timeline, before); /* an estimate leaves the timeline's texts */
+    free(alone);
+    free(before);
+}
+
+static void an_estimate_that_fails_leaves_none(void **state)
+{
+    static const char *const nonsense[] = {"shape", "heap", NULL};
+    bakeset *b = *state;
+    assert_int_equal(bakeset_cooling(b, slab), BAKESET_OK);
+    assert_int_equal(bakeset_cooling(b, nonsense), BAKESET_BAD_INPUT);
+    assert_true(bakeset_error_count(b) > 0);
+    assert_null(bakeset_write_cooling(b, BAKESET_TEXT, NULL, NULL));
+    assert_int_equal(bakeset_cooling(b, NULL), BAKESET_BAD_INPUT);
+    assert_int_equal(bakeset_cooling(b, slab), BAKESET_OK);
+    assert_int_equal(bakeset_message_count(b), 0);
+}
+
+#define TEST(name) cmocka_unit_test_setup_teardown(name, open_session, close_session)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        TEST(reading_again_is_as_a_fresh_session),
+        TEST(scheduling_again_is_as_the_first_time),
+        TEST(a_failed_read_leaves_no_plan),
+        TEST(calls_in_the_wrong_order_are_told),
+        TEST(messages_give_out_their_parts),
+        TEST(a_message_without_a_place_has_no_file),
+        TEST(options_of_other_versions_are_taken),
+        TEST(options_out_of_range_are_refused),
+        TEST(a_free_question_is_answered_also_beside_a_plan),
+        TEST(an_estimate_that_fails_leaves_none),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
