@@ -84,9 +84,12 @@ BAKESET_API enum bakeset_result bakeset_last_result(const bakeset *session);
 
 struct bakeset_read_options {
     size_t size;       /* sizeof(struct bakeset_read_options) */
-    const char *serve; /* overrides the plan's serve-by; an instant as in the plan file; or NULL */
-    const char *now;   /* an instant; nothing is planned before it; or NULL */
-    int64_t clock; /* minutes since 1970-01-01T00:00Z to take as now when `now` is NULL; 0: none */
+    const char *serve; /* moves when it is served: lines of [DISH=]WHEN, WHEN an instant as in
+                          the plan file, "18:30" or "+25 min"; or NULL */
+    const char *now;   /* nothing is planned before it: an instant, or "18:30" on clock's date;
+                          or NULL */
+    int64_t clock;     /* minutes since 1970-01-01T00:00Z, the date for `now`; when that is NULL
+                          to take as now; 0: none */
 };
 
 /* Reads the plan at `path` ("-": standard input) and the files it refers to, in

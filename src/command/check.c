@@ -3,7 +3,8 @@
 
 static const bk_option options[] = {
     {"serve", BK_OPTION_TAKES_LINES, "[DISH=]WHEN",
-                      "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all dishes move with it, or one DISH"},
+     "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all dishes move with it, "
+     "or one DISH"},
     {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
      "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"},
     {NULL, BK_OPTION_ALONE, NULL, NULL},

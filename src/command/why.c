@@ -8,7 +8,8 @@ enum option { OPTION_SERVE, OPTION_NOW, OPTION_EFFORT, OPTION_WIDTH, OPTION_COUN
 
 static const bk_option options[] = {
     [OPTION_SERVE] = {"serve", BK_OPTION_TAKES_LINES, "[DISH=]WHEN",
-                      "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all dishes move with it, or one DISH"},
+                      "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all "
+                      "dishes move with it, or one DISH"},
     [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
                     "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"},
     [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N",
