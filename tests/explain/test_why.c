@@ -174,10 +174,30 @@ static void one_pair_of_hands(void **state)
         "{\"dish\":\"a\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"30 min\"}]},"
         "{\"dish\":\"b\",\"stages\":[{\"id\":\"s\",\"do\":\"do\",\"active\":\"30 min\"}]}]}");
     assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
-    assert_remedy(t, "serve", "serve everything 15 min later (the last dish on Fri 4 Dec 19:15; --serve \"+15 min\")");
+    assert_remedy(
+        t, "serve",
+        "serve everything 15 min later (the last dish on Fri 4 Dec 19:15; --serve \"+15 min\")");
     assert_remedy(t, "cook", "have one more cook");
     assert_remedy(t, "dish", "leave out a");
     assert_string_equal(t->remedies[0].change, "serve"); /* the smallest first */
+    bk_arena_free(arena);
+}
+
+/* Three bowls for one place at the same time: one more is not enough. */
+static void two_more_places(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+#define BOWL(name)                                                                                 \
+    "{\"dish\":\"" name "\",\"keeps\":\"0 min\",\"stages\":[{\"id\":\"set\",\"do\":\"do\","        \
+    "\"passive\":\"2 h\",\"uses\":{\"fridge\":1}}]}"
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+               "\"kitchen\":{\"equipment\":{\"fridge\":{\"kind\":\"cold\",\"places\":1}}},"
+               "\"dishes\":[" BOWL("a") "," BOWL("b") "," BOWL("c") "]}");
+#undef BOWL
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    assert_remedy(t, "equipment", "fridge: have 2 more places");
     bk_arena_free(arena);
 }
 
@@ -253,7 +273,8 @@ static void drawbacks_are_said(void **state)
                "{\"id\":\"cut\",\"do\":\"Cut the bread\",\"active\":\"5 min\"}]}]}");
     assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
     assert_remedy(t, "serve",
-                  "serve everything 2 h 50 min later (the last dish on Fri 4 Dec 21:50; --serve \"+2 h 50 min\"); "
+                  "serve everything 2 h 50 min later (the last dish on Fri 4 Dec 21:50; --serve "
+                  "\"+2 h 50 min\"); "
                   "all of it is then served while everyone is asleep");
     assert_remedy(t, "within",
                   "let pork/carve start within 4 h 30 min after pork/roast ends, not 20 min; "
@@ -350,6 +371,7 @@ int main(void)
         cmocka_unit_test(what_fixes_the_start_is_irreducible),
         cmocka_unit_test(a_chain_too_long),
         cmocka_unit_test(one_pair_of_hands),
+        cmocka_unit_test(two_more_places),
         cmocka_unit_test(an_hour_given_up),
         cmocka_unit_test(a_short_absence_given_up_whole),
         cmocka_unit_test(right_after),

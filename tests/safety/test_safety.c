@@ -350,11 +350,39 @@ static void whole_words(void **state)
     assert_int_equal(bk_allergens_in("rice flour"), 0);
 }
 
+/* The table of limits against the publications that it names, number by number. The FDA
+ * Food Code (2022) in degrees Fahrenheit: 135 F hot, 41 F cold, 70 F within 2 h and 41 F
+ * within 6 h of 135 F, 4 h from room temperature, 7 days. USDA: two hours in a room.
+ * England 2013, Schedule 4: 63 C hot, 8 C cold; FSA: within one to two hours into the
+ * fridge, leftovers within two days (the day it was made counted as the first of three). */
+static void limits_are_those_of_the_publications(void **state)
+{
+    (void)state;
+    static const double published[2][9] = {{57.2, 5.0, 120, 21.1, 360, 240, 120, 7, 5.0},
+                                           {63.0, 8.0, 120, 21.1, 360, 240, 120, 3, 5.0}};
+    for (int region = BK_RULES_US; region <= BK_RULES_UK; region++) {
+        bk_safety_rules r = bk_safety_rules_of(region, false);
+        const double ours[9] = {r.hot.value,        r.cold.value,          r.cooling_first.value,
+                                r.cooling_middle_c, r.cooling_whole.value, r.ambient.value,
+                                r.room.value,       r.storage.value,       r.thawing.value};
+        for (size_t i = 0; i < 9; i++) {
+            double apart = ours[i] - published[region][i];
+            if (apart > 0.25 || apart < -0.25)
+                fail_msg("limit %zu of region %d is %g, published %g", i, region, ours[i],
+                         published[region][i]);
+        }
+    }
+    bk_safety_rules strict = bk_safety_rules_of(BK_RULES_UK, true);
+    assert_true(strict.hot.value == 63.0 && strict.cold.value == 5.0 &&
+                strict.storage.value == 3.0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_case),
         cmocka_unit_test(limits),
+        cmocka_unit_test(limits_are_those_of_the_publications),
         cmocka_unit_test(whole_words),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

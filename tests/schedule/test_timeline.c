@@ -128,13 +128,30 @@ static void what_pins_a_stage(void **state)
     bk_arena_free(arena);
 }
 
+/* Two things follow at once, each as late as it can be: both keep the first from starting
+ * later, and both are told. */
+static void all_that_pins_a_stage_is_told(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-05 12:00\","
+               "\"kitchen\":{\"cooks\":2},\"dishes\":[{\"dish\":\"d\",\"stages\":["
+               "{\"id\":\"beat\",\"do\":\"Beat\",\"active\":\"10 min\"},"
+               "{\"id\":\"fill\",\"do\":\"Fill\",\"active\":\"5 min\",\"after\":\"beat\"},"
+               "{\"id\":\"top\",\"do\":\"Top\",\"active\":\"5 min\",\"after\":\"beat\"}]}]}");
+    const bk_placed *beat = &t->stages[0];
+    assert_int_equal(pins_of(beat, BK_FACT_WAIT), 2);
+    assert_true(beat->pinned_by[0].stage != beat->pinned_by[1].stage);
+    bk_arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_step_that_somebody_begins),
-        cmocka_unit_test(reminders_in_the_night),
-        cmocka_unit_test(checks_at_their_minute),
-        cmocka_unit_test(what_pins_a_stage),
+        cmocka_unit_test(a_step_that_somebody_begins),   cmocka_unit_test(reminders_in_the_night),
+        cmocka_unit_test(checks_at_their_minute),        cmocka_unit_test(what_pins_a_stage),
+        cmocka_unit_test(all_that_pins_a_stage_is_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

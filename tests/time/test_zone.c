@@ -290,6 +290,32 @@ static void rule_strings(void **state)
     }
 }
 
+/* POSIX: "The Julian day n (1 <= n <= 365). Leap days shall not be counted. That is, in all
+ * years, including leap years, February 28 is day 59 and March 1 is day 60." (IEEE Std
+ * 1003.1, Base Definitions 8.3, TZ) */
+static void julian_days_know_no_leap_day(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *rule;
+        int year;
+        bk_civil change; /* when summer time begins, UTC */
+    } rules[] = {{"GMT0BST,J59/0,J300/0", 2028, {2028, 2, 28, 0, 0}},
+                 {"GMT0BST,J60/0,J300/0", 2027, {2027, 3, 1, 0, 0}},
+                 {"GMT0BST,J60/0,J300/0", 2028, {2028, 3, 1, 0, 0}},
+                 {"GMT0BST,59/0,J300/0", 2027, {2027, 3, 1, 0, 0}},
+                 {"GMT0BST,59/0,J300/0", 2028, {2028, 2, 29, 0, 0}}};
+    for (size_t i = 0; i < sizeof rules / sizeof *rules; i++) {
+        bk_zone_table table = {.arena = arena};
+        bk_zone_table_add(&table, INT64_MIN, 0, "LMT");
+        const bk_civil c = rules[i].change;
+        int64_t january = utc(c.year, 1, 1, 0, 0) * 60;
+        assert_true(bk_posix_rule_read(&table, rules[i].rule, strlen(rules[i].rule), january - 1,
+                                       c.year, c.year));
+        assert_int_equal(table.items[1].start, utc(c.year, c.month, c.day, c.hour, c.minute));
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -304,6 +330,7 @@ int main(void)
         cmocka_unit_test(zones_keep_their_name),
         cmocka_unit_test(broken_files),
         cmocka_unit_test(rule_strings),
+        cmocka_unit_test(julian_days_know_no_leap_day),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);
 }

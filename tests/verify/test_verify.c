@@ -691,6 +691,20 @@ static void test_dishes(void **state)
     f = fresh();
     f->dishes[1].keeps = 9;
     breaks(f, 8, 1, "rolls is ready on Friday 18 December 2026, 19:20");
+
+    /* What is stored stays until the dish is served, not until its margin before. */
+    f = fresh();
+    f->plan.margin = 10;
+    uses(f, ROLLS, FRIDGE);
+    of(f, ROLLS)->start = at(1160);
+    of(f, ROLLS)->end = at(1180);
+    f->runs[2].on = at(1145);
+    f->runs[2].ready = at(1160);
+    f->runs[2].off = at(1180);
+    f->dishes[1].serve = at(1190);
+    f->plan.last_serve = at(1190);
+    figures(f);
+    breaks(f, 5, 1, "fridge");
 }
 
 static void test_earliest(void **state)
