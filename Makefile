@@ -39,7 +39,7 @@ STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-clients bench bench-heat bench-growth install uninstall clean format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-clients mutants bench bench-heat bench-growth install uninstall clean format
 .SUFFIXES:
 .SECONDARY:
 
@@ -51,6 +51,7 @@ help:
 	@echo "make test         installs what is missing, builds, runs every test"
 	@echo "make check-asan   the same tests under AddressSanitizer and UBSan"
 	@echo "make check-tsan   two threads with a session each, under ThreadSanitizer"
+	@echo "make mutants [ONLY=WORD]  breaks the code in many places: a test must notice each"
 	@echo "make check-clients  the calendar file through independent readers and clients"
 	@echo "make bench DATA=DIR [SECONDS=30]   published scheduling instances"
 	@echo "make bench-heat, make bench-growth   speed of cooling estimates; large plans"
@@ -145,6 +146,10 @@ check-tsan: test-deps
 check-clients: deps
 	@$(MAKE) --no-print-directory -s all
 	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/clients/run.sh
+
+# Each mutation of tests/mutants/mutants.txt, which its test must notice.
+mutants: test-deps
+	BUILD=$(BUILD) CC="$(CC)" python3 tests/mutants/run.py $(ONLY)
 
 # -------------------------------------------------------------------- bench
 

@@ -78,13 +78,3 @@ void bk_spans_add_daily(bk_spans *spans, const bk_zone *zone, int daily_from, in
             bk_spans_add(spans, start, end, tag);
     }
 }
-
-bool bk_spans_overlap(const bk_spans *spans, bk_instant from, bk_instant to)
-{
-    if (from >= to)
-        return false;
-    for (size_t i = 0; i < spans->count; i++)
-        if (spans->items[i].from < to && from < spans->items[i].to)
-            return true;
-    return false;
-}

@@ -53,7 +53,7 @@ bool bk_zone_listed(bk_arena *arena, const char *name);
 int bk_zone_offset(const bk_zone *zone, bk_instant instant);
 
 /* The zone's own abbreviation at an instant ("GMT", "CEST", "+1030"). Lives as
- * long as the zone. */
+ * long as the zone. For the comparison with other readers of zone data, in the tests. */
 const char *bk_zone_abbreviation(const bk_zone *zone, bk_instant instant);
 
 bk_civil bk_civil_at(const bk_zone *zone, bk_instant instant);
@@ -175,8 +175,5 @@ bk_spans bk_spans_merged(bk_arena *arena, const bk_spans *spans);
  * the first of the two. */
 void bk_spans_add_daily(bk_spans *spans, const bk_zone *zone, int daily_from, int daily_to,
                         bk_instant from, bk_instant to, int tag);
-
-/* True when [from, to) overlaps a span; an empty [t, t) overlaps nothing. */
-bool bk_spans_overlap(const bk_spans *spans, bk_instant from, bk_instant to);
 
 #endif

@@ -301,6 +301,8 @@ static void julian_days_know_no_leap_day(void **state)
         int year;
         bk_civil change; /* when summer time begins, UTC */
     } rules[] = {{"GMT0BST,J59/0,J300/0", 2028, {2028, 2, 28, 0, 0}},
+                 /* "M3.5.0": the last Sunday, where a fifth is in the next month */
+                 {"GMT0BST,M3.5.0/1,M10.5.0", 2027, {2027, 3, 28, 1, 0}},
                  {"GMT0BST,J60/0,J300/0", 2027, {2027, 3, 1, 0, 0}},
                  {"GMT0BST,J60/0,J300/0", 2028, {2028, 3, 1, 0, 0}},
                  {"GMT0BST,59/0,J300/0", 2027, {2027, 3, 1, 0, 0}},

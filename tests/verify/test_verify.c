@@ -289,6 +289,13 @@ static void window(fixture *f, enum bk_window_kind kind, int64_t from, int64_t t
 static void test_the_timeline_keeps_all(void **state)
 {
     (void)state;
+    /* Neither shorter nor longer than planned. */
+    for (int64_t more = -1; more <= 1; more += 2) {
+        fixture *longer = fresh();
+        of(longer, PROVE)->end += more;
+        figures(longer);
+        breaks(longer, 1, 1, "rolls/prove");
+    }
     keeps_all(fresh());
 }
 

@@ -192,6 +192,11 @@ static void options_of_alarms(void **state)
     assert_int_equal(lines_with(ics, "\r\nTRIGGER:-PT10M\r\n"), 12);
     assert_int_equal(lines_with(ics, "\r\nTRIGGER:PT0S\r\n"), 3);
     assert_int_equal(lines_with(ics, "BEGIN:VALARM"), 15);
+    /* Nor does an oven go over to another temperature early, by itself in its minute. */
+    bk_timeline *over = fixture_supper(arena);
+    over->ovens[2].on += 3;
+    ics = write_with(over, &before);
+    assert_int_equal(lines_with(ics, "\r\nTRIGGER:PT0S\r\n"), 4);
     bk_ics_options only = {.only_alarms = true};
     ics = write_with(supper, &only);
     assert_int_equal(lines_with(ics, "BEGIN:VEVENT"), lines_with(ics, "BEGIN:VALARM"));
