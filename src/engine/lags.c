@@ -68,56 +68,46 @@ void bk_explain_conditional(bk_solver *solver, bk_literal literal, bk_reason rea
     }
 }
 
-int32_t bk_lag_depth(const bk_solver *solver, bk_reason reason)
+int32_t bk_lag_source(const bk_solver *solver, bk_reason reason)
 {
-    int32_t cause;
-    if (reason.kind == BK_BY_LAG) {
-        cause = reason.index;
-    } else if (reason.kind == BK_BY_CONDITIONAL && reason.aux < 2) {
-        const bk_conditional *lag = &solver->lags.conditionals.at[reason.index];
-        cause = reason.aux == 0 ? lag->from : lag->to ^ 1;
-    } else {
-        return 0;
-    }
-    int32_t e = solver->trail.last[cause];
-    return e < 0 ? 1 : solver->trail.events.at[e].lag_depth + 1;
+    if (reason.kind == BK_BY_LAG)
+        return reason.index;
+    if (reason.kind != BK_BY_CONDITIONAL || reason.aux > 1)
+        return -1;
+    const bk_conditional *lag = &solver->lags.conditionals.at[reason.index];
+    return reason.aux == 0 ? lag->from : lag->to ^ 1;
+}
+
+static void name_conditions(bk_solver *solver, bk_reason reason)
+{
+    if (reason.kind != BK_BY_CONDITIONAL)
+        return;
+    const bk_conditional *lag = &solver->lags.conditionals.at[reason.index];
+    for (int32_t i = 0; i < lag->when_count; i++)
+        *BK_ADD(solver, solver->analysis.conflict) = solver->lags.conditions.at[lag->first + i];
 }
 
 /* A first pass finds out, a second names the conditions. */
 bool bk_lag_cycle(bk_solver *solver, int32_t side, bk_reason reason)
 {
-    bool found = false;
     for (int pass = 0; pass < 2; pass++) {
-        int32_t event = solver->trail.events.count;
         bk_reason by = reason;
+        int32_t source = bk_lag_source(solver, by), event = -1;
+        if (source >= 0)
+            event = solver->trail.last[source];
         for (;;) {
-            int32_t cause;
-            if (by.kind == BK_BY_LAG) {
-                cause = by.index;
-            } else if (by.kind == BK_BY_CONDITIONAL && by.aux < 2) {
-                const bk_conditional *lag = &solver->lags.conditionals.at[by.index];
-                cause = by.aux == 0 ? lag->from : lag->to ^ 1;
-                if (pass == 1)
-                    for (int32_t i = 0; i < lag->when_count; i++)
-                        *BK_ADD(solver, solver->analysis.conflict) =
-                            solver->lags.conditions.at[lag->first + i];
-            } else {
+            if (source < 0)
                 return false;
-            }
-            if (cause == side) {
-                found = true;
+            if (pass == 1)
+                name_conditions(solver, by);
+            if (source == side)
                 break;
-            }
-            int32_t e = solver->trail.last[cause];
-            while (e >= event)
-                e = solver->trail.events.at[e].previous;
-            if (e < 0)
+            if (event < 0)
                 return false;
-            event = e;
-            by = solver->trail.events.at[e].reason;
+            by = solver->trail.events.at[event].reason;
+            source = bk_lag_source(solver, by);
+            event = solver->trail.events.at[event].lag_cause;
         }
-        if (!found)
-            return false;
         if (pass == 0)
             solver->analysis.conflict.count = 0;
     }

@@ -32,11 +32,18 @@ void bk_conditional_new(bk_solver *solver, int32_t from, int32_t to, int32_t wei
 bool bk_propagate_conditional(bk_solver *solver, int32_t index);
 void bk_explain_conditional(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
 
-/* How many lags in a row lead to a raise for this reason. */
-int32_t bk_lag_depth(const bk_solver *solver, bk_reason reason);
+/* The side whose bound the reason carries on by a lag, or -1. */
+int32_t bk_lag_source(const bk_solver *solver, bk_reason reason);
 /* Do the lags that lead to a raise of `side` come from `side` itself? It is then a cycle of
  * positive length, which no bound would stop soon; analysis.conflict is what its lags depend
  * on. */
 bool bk_lag_cycle(bk_solver *solver, int32_t side, bk_reason reason);
+
+/* --------------------------------------------------------- longest_paths.c */
+
+/* Runs plain lags until none raises a bound, after loading: sides in topological order, so that
+ * a chain takes as many steps as it has lags. Cycles may be left to propagation. False on a
+ * conflict. */
+bool bk_propagate_longest_paths(bk_solver *solver);
 
 #endif

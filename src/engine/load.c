@@ -273,9 +273,8 @@ static void place_arcs(loading *load)
 /* Every lag once, so that the root starts from a fixed point of all of them. */
 static bool propagate_all(bk_solver *solver)
 {
-    for (int32_t side = 0; side < solver->trail.sides; side++)
-        if (!bk_propagate_lags(solver, side))
-            return false;
+    if (!bk_propagate_longest_paths(solver))
+        return false;
     for (int32_t i = 0; i < solver->lags.conditionals.count; i++)
         if (!bk_propagate_conditional(solver, i))
             return false;

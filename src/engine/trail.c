@@ -78,7 +78,9 @@ bool bk_raise(bk_solver *solver, bk_literal literal, bk_reason reason)
         *BK_ADD(solver, solver->analysis.conflict) = (bk_literal){side ^ 1, other};
         return false;
     }
-    int32_t depth = bk_lag_depth(solver, reason);
+    int32_t source = bk_lag_source(solver, reason);
+    int32_t cause = source < 0 ? -1 : solver->trail.last[source];
+    int32_t depth = cause >= 0 ? solver->trail.events.at[cause].lag_depth + 1 : source >= 0;
     if (depth >= 16 && (depth & (depth - 1)) == 0 && bk_lag_cycle(solver, side, reason))
         return false;
     bk_event *event = BK_ADD(solver, solver->trail.events);
@@ -87,6 +89,7 @@ bool bk_raise(bk_solver *solver, bk_literal literal, bk_reason reason)
                         .old = solver->trail.lb[side],
                         .previous = solver->trail.last[side],
                         .level = bk_level_now(solver),
+                        .lag_cause = cause,
                         .lag_depth = depth,
                         .reason = reason};
     solver->trail.last[side] = solver->trail.events.count - 1;

@@ -6,6 +6,7 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <time.h>
 
 #include <cmocka.h>
 
@@ -281,6 +282,43 @@ static void test_stop(void **state)
     bk_arena_free(arena);
 }
 
+static bool after_ten_seconds(void *begin)
+{
+    return clock() - *(clock_t *)begin > 10 * CLOCKS_PER_SEC;
+}
+
+/* A chain, the last first; with `most` each is at most so much after the one before. Numbered so
+ * that taking the lags in the order of their variables takes a raise for each two. */
+static void solve_chain(int length, int most)
+{
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    for (int i = 0; i < length; i++)
+        bk_problem_var(p, 0, BK_FAR - 1);
+    for (int i = 0; i + 1 < length; i++) {
+        bk_problem_lag(p, i + 1, i, 1, NULL, 0, BK_NO_FACT);
+        if (most > 0)
+            bk_problem_lag(p, i, i + 1, -most, NULL, 0, BK_NO_FACT);
+    }
+    bk_problem_cost(p, bk_problem_level(p), 0, 1);
+    clock_t begin = clock();
+    bk_solve_options options = {.stop = after_ten_seconds, .stop_context = &begin};
+    bk_result r = bk_solve(arena, p, &options);
+    assert_int_equal(r.status, BK_OPTIMAL);
+    for (int i = 0; i < length; i++)
+        assert_int_equal(r.value[i], length - 1 - i);
+    assert_false(after_ten_seconds(&begin));
+    bk_arena_free(arena);
+}
+
+static void test_long_chains(void **state)
+{
+    (void)state;
+    solve_chain(20000, 0);
+    solve_chain(20000, 1);
+    solve_chain(1000, 2);
+}
+
 static bool later_than_five(void *context, const int32_t *value)
 {
     return value[0] > 5 || !++*(int *)context;
@@ -342,6 +380,7 @@ int main(void)
         cmocka_unit_test(test_first_only_and_hint),
         cmocka_unit_test(test_check_names_what_is_broken),
         cmocka_unit_test(test_stop),
+        cmocka_unit_test(test_long_chains),
         cmocka_unit_test(test_refused_answer),
         cmocka_unit_test(test_left_out_is_not_checked),
     };
