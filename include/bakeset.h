@@ -125,6 +125,8 @@ struct bakeset_write_options {
     int no_summary;            /* ics: not 0: leave out the all-day "start by" event */
     const char *replaces;      /* ics: path of the file written before, or NULL */
     const char *replaces_text; /* ics: where `replaces` is NULL, what it would hold, or NULL */
+    const char *over;          /* ics: path of the file that it will be written over: when that holds
+                                  this occasion and nothing is replaced, a warning says so; or NULL */
 };
 
 /* The timeline in a form, NUL-terminated; its length to *length when not NULL.
@@ -197,6 +199,11 @@ BAKESET_API const struct bakeset_message *bakeset_message(const bakeset *session
  * that writes files can keep from writing over one. None after a failed read. */
 BAKESET_API size_t bakeset_source_count(const bakeset *session);
 BAKESET_API const char *bakeset_source(const bakeset *session, size_t index);
+
+/* The first and the last serve of the plan read last, minutes since 1970-01-01T00:00Z;
+ * either pointer may be NULL. BAD_INPUT when there is no plan. */
+BAKESET_API enum bakeset_result bakeset_serves(const bakeset *session, int64_t *first,
+                                               int64_t *last);
 
 /* Errors among them, also those beyond the twenty of each call that are kept. */
 BAKESET_API size_t bakeset_error_count(const bakeset *session);

@@ -299,8 +299,31 @@ static bool load_replaced(bk_shelf *shelf, const char *path, bk_source *source)
     if (files.load(files.context, shelf->arena, path, BK_MOST_BYTES, &source->text, &source->length,
                    &problem))
         return true;
-    bk_error(&shelf->report, "file", (bk_place){0}, NULL, "%s: %s", path, problem);
-    return false;
+    if (strcmp(problem, BK_NO_SUCH_FILE) != 0) {
+        bk_error(&shelf->report, "file", (bk_place){0}, NULL, "%s: %s", path, problem);
+        return false;
+    }
+    /* The first time there is nothing to replace; a slip of the pen looks the same. */
+    bk_warning(&shelf->report, "replaces", (bk_place){0}, NULL,
+               "%s is not there: nothing is replaced", path);
+    source->text = NULL;
+    return true;
+}
+
+/* Alarms that are on a phone are replaced only by those that know of them. */
+static void warn_of_restart(bakeset *session, const char *path)
+{
+    bk_files files = bk_files_system();
+    bk_shelf *shelf = &session->scheduling;
+    const char *problem = NULL;
+    bk_source there = {.name = path};
+    if (files.load(files.context, shelf->arena, path, BK_MOST_BYTES, &there.text, &there.length,
+                   &problem) &&
+        bk_ics_holds(shelf->arena, session->plan, &there))
+        bk_warning(&shelf->report, "replaces", (bk_place){0},
+                   "if that file is on a phone, write --replaces with it, so that the events move "
+                   "instead of standing twice",
+                   "%s held the alarms of this occasion, and is written anew", path);
 }
 
 static bool write_ics(bakeset *session, const struct bakeset_write_options *options, bk_text *out)
@@ -313,7 +336,7 @@ static bool write_ics(bakeset *session, const struct bakeset_write_options *opti
     if (options->replaces) {
         if (!load_replaced(shelf, options->replaces, replaced))
             return false;
-        ics.replaces = replaced;
+        ics.replaces = replaced->text ? replaced : NULL;
     } else if (options->replaces_text) {
         size_t length = strlen(options->replaces_text);
         replaced->name = "the calendar before";
@@ -321,6 +344,8 @@ static bool write_ics(bakeset *session, const struct bakeset_write_options *opti
         replaced->length = length;
         ics.replaces = replaced;
     }
+    if (!options->replaces && !options->replaces_text && options->over)
+        warn_of_restart(session, options->over);
     return bk_write_ics(session->timeline, &ics, out, &shelf->report);
 }
 
@@ -624,6 +649,17 @@ size_t bakeset_error_count(const bakeset *session)
     for (size_t i = 0; i < sizeof shelves / sizeof *shelves; i++)
         count += shelves[i]->report.errors + shelves[i]->out_of_memory;
     return count;
+}
+
+enum bakeset_result bakeset_serves(const bakeset *session, int64_t *first, int64_t *last)
+{
+    if (!session->plan)
+        return BAKESET_BAD_INPUT;
+    if (first)
+        *first = session->plan->first_serve;
+    if (last)
+        *last = session->plan->last_serve;
+    return BAKESET_OK;
 }
 
 size_t bakeset_source_count(const bakeset *session)

@@ -76,7 +76,11 @@ static int unknown(const char *name)
 
 static bk_world look_around(void)
 {
-    bk_world world = {.out = stdout, .err = stderr, .clock = clock_minutes, .environment = environment};
+    bk_world world = {.out = stdout,
+                      .err = stderr,
+                      .person = isatty(STDERR_FILENO) == 1,
+                      .clock = clock_minutes,
+                      .environment = environment};
     if (isatty(STDOUT_FILENO)) {
         struct winsize size;
         const char *term = getenv("TERM"), *no_colour = getenv("NO_COLOR");

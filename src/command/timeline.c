@@ -32,7 +32,8 @@ static const bk_option options[] = {
     [OPTION_HTML] = {"html", BK_OPTION_TAKES, "FILE",
                      "write a page for a phone or the kitchen wall"},
     [OPTION_SERVE] = {"serve", BK_OPTION_TAKES_LINES, "[DISH=]WHEN",
-                      "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all dishes move with it, or one DISH"},
+                      "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all "
+                      "dishes move with it, or one DISH"},
     [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
                     "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"},
     [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N",
@@ -144,6 +145,7 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     s->write.only_alarms = given[OPTION_ONLY_ALARMS].given;
     s->write.no_summary = given[OPTION_NO_SUMMARY].given;
     s->write.replaces = given[OPTION_REPLACES].value;
+    s->write.over = given[OPTION_ICS].value;
     if (!given[OPTION_ICS].given)
         for (enum option o = OPTION_ALARM_BEFORE; o <= OPTION_REPLACES; o++)
             if (given[o].given) {
@@ -189,6 +191,19 @@ static enum bakeset_result write_files(const bk_world *world, bakeset *session, 
     return bk_output_write_all(world, outputs, count) ? BAKESET_OK : BAKESET_FAILED;
 }
 
+/* Only the command has a clock, and what it says is for a person: what a program reads
+ * does not hang on the day. */
+static void remark_on_the_past(const bk_world *world, const bakeset *session, const settings *s)
+{
+    int64_t last = 0;
+    if (!world->person || s->given[OPTION_NOW].given || bakeset_serves(session, NULL, &last) != BAKESET_OK ||
+        last >= world->clock())
+        return;
+    fputs("bakeset timeline: all of this plan was to be served before now; --serve moves it, as "
+          "--serve \"+7 d\"\n",
+          world->err);
+}
+
 static enum bakeset_result plan_and_print(const bk_world *world, bakeset *session,
                                           const settings *s)
 {
@@ -197,6 +212,7 @@ static enum bakeset_result plan_and_print(const bk_world *world, bakeset *sessio
         return result;
     if (onto_the_plan(world, session, s))
         return BAKESET_BAD_INPUT;
+    remark_on_the_past(world, session, s);
     result = bakeset_schedule(session, &s->schedule);
     if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)
         return result;

@@ -23,7 +23,7 @@ static const char *reason(int error)
     switch (error) {
     case ENOENT:
     case ENOTDIR:
-        return "no such file";
+        return BK_NO_SUCH_FILE;
     case EACCES:
     case EPERM:
         return not_allowed;

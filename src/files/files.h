@@ -11,6 +11,9 @@ enum { BK_MOST_BYTES = 16 * 1024 * 1024 };
  * the input, not of the machine. */
 #define BK_TOO_LONG "it is larger than 16 MiB"
 
+/* The problem that it gives for a file that is not there. */
+#define BK_NO_SUCH_FILE "no such file"
+
 /* How the reader gets at files: whole content and length through an arena copy.
  * False with *problem (a short reason such as "no such file") when it cannot be
  * read. The limit on a file's size is the reader's: it passes `most` bytes. */

@@ -110,10 +110,6 @@ run timeline --ics "$work/box/h.ics" --replaces $plan $plan
 expect_status 2
 expect_stderr "this is not a calendar"
 expect_no_file "$work/box/h.ics"
-run timeline --ics "$work/box/h.ics" --replaces "$work/none.ics" $plan
-expect_status 2
-expect_stderr "none.ics"
-expect_no_file "$work/box/h.ics"
 
 it "another occasion's calendar is left alone, and said"
 sed 's/Winter supper/Spring supper/' $plan >"$work/spring.json"
@@ -121,5 +117,19 @@ run timeline --ics "$work/i.ics" --replaces "$work/a.ics" "$work/spring.json"
 expect_status 0
 expect_stderr "11 events that this occasion did not write"
 [ "$(events "$work/i.ics")" = 11 ] && pass || fail "only its own events"
+
+it "the first --replaces finds nothing to replace, and says so"
+run timeline --ics "$work/first.ics" --replaces "$work/first.ics" $plan
+expect_status 0
+expect_stderr "first.ics is not there: nothing is replaced"
+it "writing over alarms of the same occasion without --replaces says so"
+run timeline --ics "$work/first.ics" $plan
+expect_status 0
+expect_stderr "first.ics held the alarms of this occasion, and is written anew"
+run timeline --ics "$work/first.ics" --replaces "$work/first.ics" $plan
+expect_quiet_stderr
+it "over those of another occasion it does not"
+run timeline --ics "$work/first.ics" plans/friday-supper.json
+expect_quiet_stderr
 
 finish

@@ -58,4 +58,21 @@ expect_stdout "Left out, as it is Friday 25 December, 08:00: Soup, served before
 run timeline --json --now "2026-12-25 08:00" "$work/days.json"
 expect_stdout '"Left out, as it is Friday 25 December, 08:00: Soup, served before."'
 
+it "a plan wholly in the past is remarked on, to a person at a terminal"
+sed 's/2026-12/2020-12/g' "$work/late.json" | sed 's/"90 min"/"30 min"/' >"$work/past.json"
+if command -v script >/dev/null; then
+    ran="bakeset timeline PAST.json, at a terminal"
+    status=0
+    script -qec "'$bakeset' timeline '$work/past.json' >/dev/null" /dev/null >"$out" 2>"$err" </dev/null || status=$?
+    expect_status 0
+    expect_stdout "all of this plan was to be served before now; --serve moves it"
+    script -qec "'$bakeset' timeline --now '2020-12-04 18:00' '$work/past.json' >/dev/null" /dev/null >"$out" 2>"$err" </dev/null
+    expect_not_stdout "served before now"
+else
+    skip "there is no script(1)"
+fi
+run timeline "$work/past.json"
+expect_status 0
+expect_quiet_stderr
+
 finish

@@ -13,6 +13,9 @@ typedef struct bk_ics_options {
     const bk_source *replaces; /* the .ics written before, or NULL */
 } bk_ics_options;
 
+/* True when a calendar file has events of the plan's occasion. */
+bool bk_ics_holds(bk_arena *arena, const bk_plan *plan, const bk_source *calendar);
+
 /* RFC 5545 calendar. False (reported) when `replaces` is not a calendar. */
 bool bk_write_ics(const bk_timeline *timeline, const bk_ics_options *options, bk_text *out,
                   bk_report *report);

@@ -179,6 +179,13 @@ static int by_start(const void *left, const void *right)
     return strcmp(a->uid, b->uid);
 }
 
+bool bk_ics_holds(bk_arena *arena, const bk_plan *plan, const bk_source *calendar)
+{
+    /* A UID's line is not so long that it would be folded within the prefix. */
+    const char *line = bk_format(arena, "\nUID:%s", bk_calendar_prefix(arena, plan));
+    return strstr(calendar->text, line) != NULL;
+}
+
 bool bk_calendar_replace(bk_calendar *calendar, const bk_plan *plan, const bk_ics_options *options,
                          const bk_source *before, bk_report *report)
 {
