@@ -39,7 +39,7 @@ STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-clients mutants bench bench-heat bench-growth install uninstall clean format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-clients mutants bench bench-heat bench-growth bench-impossible install uninstall clean format
 .SUFFIXES:
 .SECONDARY:
 
@@ -54,7 +54,8 @@ help:
 	@echo "make mutants [ONLY=WORD]  breaks the code in many places: a test must notice each"
 	@echo "make check-clients  the calendar file through independent readers and clients"
 	@echo "make bench DATA=DIR [SECONDS=30]   published scheduling instances"
-	@echo "make bench-heat, make bench-growth   speed of cooling estimates; large plans"
+	@echo "make bench-heat, make bench-growth, make bench-impossible   speed of cooling estimates;"
+	@echo "                  of large plans; of a no"
 	@echo "make install [PREFIX=/usr/local] [DESTDIR=]"
 	@echo "make deps         installs what is missing (root), or names it"
 
@@ -161,8 +162,8 @@ bench: deps
 	@$(MAKE) --no-print-directory -s $(BUILD)/tests/bench/bench
 	$(BUILD)/tests/bench/bench $(DATA) $(SECONDS)
 
-# Estimates of cooling; plans of 100 to 3,000 stages.
-bench-heat bench-growth: bench-%: deps
+# Estimates of cooling; plans of 100 to 3,000 stages; plans that cannot be met.
+bench-heat bench-growth bench-impossible: bench-%: deps
 	@$(MAKE) --no-print-directory -s $(BUILD)/tests/bench/bench_$*
 	$(BUILD)/tests/bench/bench_$*
 

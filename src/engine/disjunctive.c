@@ -4,37 +4,7 @@
 #include "engine/lagrangian.h"
 #include "engine/solver.h"
 
-/* All longest paths take count^3 steps. */
-enum { MOST_STARTS = 400, MOST_DISJUNCTIONS = 20000 };
-
-/* The longest ways from start to start: lags, and the bounds as lags from and to
- * the constant (Floyd 1962). At a fixed point of the lags no way goes in a circle
- * of positive length, so no sum leaves the range. */
-static void longest_paths(const bk_solver *solver, bk_disjunctive *pairs)
-{
-    int32_t n = pairs->count, *path = pairs->path;
-    for (int32_t i = 0; i < n * n; i++)
-        path[i] = BK_NO_PATH;
-    for (int32_t v = 0; v < n; v++) {
-        for (int32_t a = solver->lags.first[2 * v]; a < solver->lags.first[2 * v + 1]; a++) {
-            bk_arc arc = solver->lags.arcs[a];
-            if (!(arc.to & 1) && arc.weight > path[v * n + arc.to / 2])
-                path[v * n + arc.to / 2] = arc.weight;
-        }
-        if (path[v] < bk_lb(solver, 2 * v))
-            path[v] = bk_lb(solver, 2 * v);
-        if (path[v * n] < -bk_ub(solver, 2 * v))
-            path[v * n] = -bk_ub(solver, 2 * v);
-        path[v * n + v] = 0;
-    }
-    for (int32_t k = 0; k < n; k++)
-        for (int32_t i = 0; i < n; i++) {
-            int32_t first = path[i * n + k];
-            for (int32_t j = 0; first > BK_NO_PATH && j < n; j++)
-                if (path[k * n + j] > BK_NO_PATH && first + path[k * n + j] > path[i * n + j])
-                    path[i * n + j] = first + path[k * n + j];
-        }
-}
+enum { MOST_DISJUNCTIONS = 20000 };
 
 /* The two tasks shut out all starts of j from i - other + 1 to i + one - 1. Several
  * such stretches of one pair are one while they touch; of others the first counts. */
@@ -93,24 +63,62 @@ static void add_disjunctions(bk_solver *solver, const bk_disjunctive *pairs)
             bk_literal before = {2 * order, 1}, after = bk_not(before);
             bk_conditional_new(solver, 2 * i, 2 * j, pairs->gap[i * n + j], &before, 1);
             bk_conditional_new(solver, 2 * j, 2 * i, pairs->gap[j * n + i], &after, 1);
-            *BK_ADD(solver, solver->disjunctions) = (bk_disjunction){order, i, j};
+            *BK_ADD(solver, solver->disjunctions) =
+                (bk_disjunction){order, i, j, pairs->gap[i * n + j]};
             orders++;
         }
 }
 
+/* The order of two tasks of which one is held for as long as it takes, or may be absent. */
+static void add_order(bk_solver *solver, const bk_task *a, const bk_task *b)
+{
+    int32_t order = bk_variable_new(solver, 0, 1, BK_REST), count = 1;
+    bk_literal when[3] = {{2 * order, 1}};
+    if (!bk_is_true(solver, a->present))
+        when[count++] = a->present;
+    if (!bk_is_true(solver, b->present))
+        when[count++] = b->present;
+    bk_conditional_new(solver, a->to, b->from, a->to_plus - b->from_plus, when, count);
+    when[0] = bk_not(when[0]);
+    bk_conditional_new(solver, b->to, a->from, b->to_plus - a->from_plus, when, count);
+    *BK_ADD(solver, solver->disjunctions) =
+        (bk_disjunction){order, a->to / 2, b->from / 2, a->to_plus - b->from_plus};
+}
+
+static void add_orders(bk_solver *solver, const bk_paths *paths)
+{
+    for (int32_t c = 0; c < solver->resources.cumulatives.count; c++) {
+        const bk_cumulative *cumulative = &solver->resources.cumulatives.at[c];
+        const bk_task *tasks = solver->resources.tasks.at + cumulative->first;
+        for (int32_t i = 0; i < cumulative->count && bk_is_true(solver, cumulative->fact); i++)
+            for (int32_t j = i + 1; j < cumulative->count; j++) {
+                const bk_task *a = &tasks[i], *b = &tasks[j];
+                if ((bk_is_plain(a) && bk_is_plain(b)) || bk_is_false(solver, a->present) ||
+                    bk_is_false(solver, b->present) ||
+                    (int64_t)a->amount + b->amount <= cumulative->capacity || a->to == b->from ||
+                    b->to == a->from || !bk_has_length(paths, a) || !bk_has_length(paths, b) ||
+                    solver->disjunctions.count >= MOST_DISJUNCTIONS ||
+                    bk_always_after(paths, a->to / 2, b->from / 2, a->to_plus - b->from_plus) ||
+                    bk_always_after(paths, b->to / 2, a->from / 2, b->to_plus - a->from_plus))
+                    continue;
+                add_order(solver, a, b);
+            }
+    }
+}
+
 bool bk_add_disjunctions(bk_solver *solver, const bk_objective *objectives, int levels)
 {
-    bk_disjunctive pairs = {.count = solver->lags.sides / 2};
-    if (pairs.count > MOST_STARTS)
+    bk_paths paths = bk_longest_paths(solver);
+    if (paths.count == 0)
         return true;
-    size_t entries = (size_t)pairs.count * (size_t)pairs.count;
-    pairs.path = bk_memory_new(&solver->memory, entries, sizeof *pairs.path);
+    size_t entries = (size_t)paths.count * (size_t)paths.count;
+    bk_disjunctive pairs = {.count = paths.count, .path = paths.at};
     pairs.gap = bk_memory_new(&solver->memory, entries, sizeof *pairs.gap);
-    longest_paths(solver, &pairs);
     find_pairs(solver, &pairs);
     int32_t conditionals = solver->lags.conditionals.count;
     int64_t work = solver->effort.work;
     add_disjunctions(solver, &pairs);
+    add_orders(solver, &paths);
     bk_add_cliques(solver, &pairs);
     for (int level = 0; level < levels; level++)
         bk_add_completions(solver, &pairs, &objectives[level]);
@@ -127,6 +135,7 @@ void bk_disjunctions_follow(bk_solver *solver)
 {
     for (int32_t k = 0; k < solver->disjunctions.count; k++) {
         bk_disjunction order = solver->disjunctions.at[k];
-        solver->found[order.variable] = solver->found[order.one] < solver->found[order.other];
+        solver->found[order.variable] =
+            solver->found[order.other] >= solver->found[order.one] + order.gap;
     }
 }

@@ -4,20 +4,20 @@
 #define BK_ENGINE_DISJUNCTIVE_H
 
 #include "engine/objective.h"
+#include "engine/relations.h"
 
 /* By starts (variables), at the root. */
 typedef struct bk_disjunctive {
     int32_t count; /* of starts */
-    int32_t *path; /* [i * count + j]: longest path, j is always at least this much after i, or
-                      BK_NO_PATH */
+    int32_t *path; /* longest paths: bk_paths.at */
     int32_t *gap;  /* [i * count + j]: if i goes before j, j is at least this much after i; or
                       BK_NO_PATH: they may overlap, or their order is settled */
 } bk_disjunctive;
-enum { BK_NO_PATH = INT32_MIN / 4 };
 
-/* 1 when one start goes before the other. */
+/* 1 when `other` comes at least `gap` after `one` (variables), else 0: of two that cannot run at
+ * once, which goes first. */
 typedef struct bk_disjunction {
-    int32_t variable, one, other;
+    int32_t variable, one, other, gap;
 } bk_disjunction;
 
 /* Adds what follows from disjunctive pairs: an order variable each, cliques, and bounds of the

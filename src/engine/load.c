@@ -1,6 +1,8 @@
 /* Constraint by constraint. */
 #include "engine/load.h"
 
+#include "engine/relations.h"
+
 typedef struct loading {
     bk_solver *solver;
     bool facts;
@@ -271,13 +273,26 @@ static void place_arcs(loading *load)
 }
 
 /* Every lag once, so that the root starts from a fixed point of all of them. */
-static bool propagate_all(bk_solver *solver)
+static bool propagate_lags(bk_solver *solver)
 {
     if (!bk_propagate_longest_paths(solver))
         return false;
     for (int32_t i = 0; i < solver->lags.conditionals.count; i++)
         if (!bk_propagate_conditional(solver, i))
             return false;
+    return true;
+}
+
+/* Lags and clauses to their fixed point, then what the paths between all variables settle, and
+ * only then what would find out the same a little later on the clock each time. */
+static bool propagate_root(bk_solver *solver, bool facts)
+{
+    solver->queue.held = true;
+    bool fine = propagate_lags(solver) && bk_propagate(solver) &&
+                (facts || (bk_settle_relations(solver) && bk_propagate(solver)));
+    solver->queue.held = false;
+    if (!fine)
+        return false;
     bk_wake_all(solver);
     return bk_propagate(solver);
 }
@@ -328,7 +343,7 @@ bool bk_load(bk_solver *solver, bool facts, int32_t *first_fact)
     place_arcs(&load);
     bk_share_holes(solver);
     bk_own_choices(solver);
-    if (!propagate_all(solver))
+    if (!propagate_root(solver, facts))
         solver->impossible = true;
     return !solver->impossible && bk_raise_root(solver, (bk_literal){0, 0});
 }

@@ -68,6 +68,8 @@ bool bk_propagate(bk_solver *solver)
             if (!propagate_side(solver, solver->trail.events.at[event].side, event))
                 return false;
         }
+        if (solver->queue.held)
+            return true;
         int p = 0;
         while (p < BK_PRIORITIES && solver->queue.first[p] == solver->queue.waiting[p].count) {
             solver->queue.first[p] = solver->queue.waiting[p].count = 0;

@@ -25,6 +25,7 @@ typedef struct bk_queue {
     bk_ints *wakes; /* by side: propagators */
     bk_ints waiting[BK_PRIORITIES];
     int32_t first[BK_PRIORITIES]; /* those before it have run */
+    bool held; /* lags and clauses alone are propagated: what waits goes on waiting */
 } bk_queue;
 
 int32_t bk_propagator_new(bk_solver *solver, enum bk_propagator_kind kind, int32_t index);
