@@ -54,10 +54,40 @@ void bk_build_windows(bk_builder *b)
         insert_hole(b->hands_holes, &b->hands_hole_count, bk_table_hole(b, i));
 }
 
+/* Beyond all that can happen. */
+enum { EVER = 1 << 28 };
+
+/* The time between the windows of a stage is a hole for it; one of no length may not
+ * stand inside either. */
+static void build_when(bk_builder *b, size_t i)
+{
+    const bk_stage *stage = &b->plan->stages[i];
+    if (!stage->has_when)
+        return;
+    int fact = bk_builder_fact(b, BK_FACT_WHEN, stage->when_place);
+    bk_builder_fact_at(b, fact)->stage = i;
+    bk_hole *holes = BK_NEW(b->arena, bk_hole, stage->when_count + 1);
+    bk_hole *inside = BK_NEW(b->arena, bk_hole, stage->when_count + 1);
+    int32_t from = -EVER;
+    for (size_t k = stage->when_count; k <= stage->when_count; k--) {
+        int32_t to = k > 0 ? bk_narrow(b->out->mirror - stage->when[k - 1].to) : EVER;
+        size_t at = stage->when_count - k;
+        holes[at] = (bk_hole){from, to, fact};
+        inside[at] = (bk_hole){from + 1, to, fact};
+        from = k > 0 ? bk_narrow(b->out->mirror - stage->when[k - 1].from) : 0;
+    }
+    bk_point end = bk_end_of(b, i), start = bk_start_of(b, i);
+    bk_problem_holes(b->out->problem, end, start, holes, stage->when_count + 1);
+    if (stage->planned == 0)
+        bk_problem_holes(b->out->problem, end, (bk_point){end.var, end.plus + 1}, inside,
+                         stage->when_count + 1);
+}
+
 void bk_build_stage_windows(bk_builder *b, size_t i)
 {
     const bk_stage *stage = &b->plan->stages[i];
     bk_problem *problem = b->out->problem;
+    build_when(b, i);
     if (stage->attention == BK_HANDS)
         bk_problem_holes(problem, bk_end_of(b, i), bk_start_of(b, i), b->hands_holes,
                          b->hands_hole_count);

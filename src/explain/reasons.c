@@ -19,6 +19,7 @@ static int patience(const bk_plan *plan, const bk_fact *fact)
     case BK_FACT_MARGIN:
     case BK_FACT_KEEPS:
     case BK_FACT_WITHIN:
+    case BK_FACT_WHEN:
         return 1;
     case BK_FACT_WINDOW:
     case BK_FACT_BEGINS:

@@ -216,9 +216,10 @@ static void try_serving_later(search *s)
     const char *until = bk_moment_short(s->arena, s->plan->zone, s->plan->last_serve + minutes);
     const char *words =
         s->plan->dish_count == 1
-            ? bk_format(s->arena, "serve %s later, on %s (--serve \"+%s\")", bk_minutes(s->arena, minutes),
-                        until, bk_minutes(s->arena, minutes))
-            : bk_format(s->arena, "serve everything %s later (the last dish on %s; --serve \"+%s\")",
+            ? bk_format(s->arena, "serve %s later, on %s (--serve \"+%s\")",
+                        bk_minutes(s->arena, minutes), until, bk_minutes(s->arena, minutes))
+            : bk_format(s->arena,
+                        "serve everything %s later (the last dish on %s; --serve \"+%s\")",
                         bk_minutes(s->arena, minutes), until, bk_minutes(s->arena, minutes));
     const char *nobody = served_to_nobody(s, minutes);
     if (nobody)
@@ -320,7 +321,7 @@ static void try_window(search *s, const bk_fact *fact)
 
 /* ------------------------------------------------------------ who begins it */
 
-enum { MOST_OF_ONE_TIME = 4, ITSELF_LIKE = 30 };
+enum { MOST_OF_ONE_TIME = 4, ITSELF_LIKE = 30, WHEN_LIKE = 120 };
 
 static bk_plan *begin_itself(search *s, size_t stage)
 {
@@ -379,6 +380,17 @@ static void try_eating_faster(search *s)
          bk_format(s->arena, "be at table for %s, not %s: \"at_table\": \"%s\"",
                    left == 0 ? "no time" : bk_minutes(s->arena, left),
                    bk_minutes(s->arena, s->plan->at_table), bk_minutes(s->arena, left)));
+}
+
+static void try_any_time(search *s, const bk_fact *fact)
+{
+    bk_plan *plan = copy_plan(s);
+    plan->stages = copy_of(s->arena, plan->stages, plan->stage_count * sizeof *plan->stages);
+    plan->stages[fact->stage].has_when = false;
+    if (fits(s, plan))
+        keep(s, plan, "when", WHEN_LIKE,
+             bk_format(s->arena, "let %s be at any time, without its \"when\"",
+                       bk_stage_name(s->arena, s->plan, fact->stage)));
 }
 
 /* ---------------------------------------------------------------- capacity */
@@ -603,6 +615,9 @@ static void try_facts(search *s)
             break;
         case BK_FACT_BEGINS:
             try_begins(s, fact, window_seen);
+            break;
+        case BK_FACT_WHEN:
+            try_any_time(s, fact);
             break;
         case BK_FACT_AT_TABLE:
             if (!table_seen)

@@ -47,6 +47,7 @@ const char *bk_window_key(enum bk_window_kind kind);
 
 typedef struct bk_kitchen {
     int cooks;
+    double pace;             /* active times are multiplied by it: 0.5 to 3 */
     bk_equipment *equipment; /* in the order written */
     size_t equipment_count;
     bk_window *windows; /* all kinds, every occurrence from two days before plan.earliest to a day
@@ -141,6 +142,10 @@ struct bk_stage {
     bool watch; /* somebody awake and at home throughout (also true for an active stage that uses an
                    oven or hob) */
     bool begins_itself; /* nobody has to be there for its start (never of an active stage) */
+    bool has_when;
+    bk_span *when; /* it lies in one of these, disjoint, in order; none: it cannot */
+    size_t when_count;
+    const char *when_time; /* as written: "18:00-21:30" */
     bk_range range;
     int64_t planned; /* the plan_on end of range, minutes */
     int cooks;       /* hands of an active stage; 0 for a passive one */
@@ -158,6 +163,7 @@ struct bk_stage {
     const char *note, *caution; /* or NULL */
     bk_place place;             /* of the stage's id */
     bk_place range_place;       /* of its time */
+    bk_place when_place;
 };
 
 typedef struct bk_ingredient {
@@ -205,10 +211,11 @@ typedef struct bk_plan {
 } bk_plan;
 
 typedef struct bk_read_options {
-    const char *serve; /* moves serves: lines of [DISH=]WHEN, each an instant, "18:30" on the date it was
-                          at, or "+25 min"; NULL: none */
+    const char *serve; /* moves serves: lines of [DISH=]WHEN, each an instant, "18:30" on the date
+                          it was at, or "+25 min"; NULL: none */
     bool has_now;
-    const char *now;  /* instant text in the plan's zone or with an offset; or "18:30", on clock's date */
+    const char
+        *now; /* instant text in the plan's zone or with an offset; or "18:30", on clock's date */
     bk_instant clock; /* when has_now and now is NULL: this instant */
 } bk_read_options;
 

@@ -27,9 +27,9 @@ static void report_twice(bk_reader *reader, const char *what, const char *name, 
 
 static void read_stage_id(bk_reader *reader, size_t dish, bk_json *json, bk_stage *stage)
 {
-    static const char *const known[] = {
-        "id",    "do",   "active", "passive", "cooling", "cooks", "watch",   "begins",
-        "after", "uses", "holds",  "checks",  "look",    "note",  "caution", NULL};
+    static const char *const known[] = {"id",     "do",     "active", "passive", "cooling", "cooks",
+                                        "watch",  "begins", "when",   "after",   "uses",    "holds",
+                                        "checks", "look",   "note",   "caution", NULL};
     stage->dish = dish;
     stage->place = bk_json_place(json);
     if (!bk_is_object(reader, json, "a stage", NULL)) {

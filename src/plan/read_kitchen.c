@@ -179,15 +179,31 @@ static void read_all_equipment(bk_reader *reader, bk_json *json)
     reader->equipment = bk_names_new(reader->arena, names, kitchen->equipment_count);
 }
 
+static void read_pace(bk_reader *reader, bk_json *json)
+{
+    bk_json *pace = bk_json_get(json, "pace");
+    if (pace == NULL) {
+        return;
+    }
+    if (pace->type != BK_JSON_NUMBER || pace->number < 0.5 || pace->number > 3.0) {
+        bk_problem(reader, "pace", bk_json_place(pace),
+                   "write 1 for the times as they are, 1.5 for half as long again",
+                   "\"pace\" must be a number from 0.5 to 3");
+        return;
+    }
+    reader->plan->kitchen.pace = pace->number;
+}
+
 bk_json *bk_read_kitchen(bk_reader *reader, bk_json *json)
 {
-    static const char *const known[] = {"kitchen", "cooks",     "asleep", "away",
-                                        "busy",    "equipment", "rules",  NULL};
+    static const char *const known[] = {"kitchen", "cooks",     "pace",  "asleep", "away",
+                                        "busy",    "equipment", "rules", NULL};
     static const bk_reference reference = {"the kitchen", "the kitchen", known, true};
     static const char *const rules[] = {"us", "uk", NULL};
     bk_kitchen *kitchen = &reader->plan->kitchen;
     static const char *const no_names[] = {NULL};
     kitchen->cooks = 1;
+    kitchen->pace = 1.0;
     reader->equipment = bk_names_new(reader->arena, no_names, 0);
     if (json == NULL) {
         return NULL;
@@ -204,6 +220,7 @@ bk_json *bk_read_kitchen(bk_reader *reader, bk_json *json)
             bk_get_count(reader, json, "cooks", BK_MOST_COOKS, &cooks) ? (int)cooks : BK_MOST_COOKS;
         reader->plan->cooks_place = bk_json_place(cooks_json);
     }
+    read_pace(reader, json);
     int rule = 0;
     if (bk_get_word(reader, json, "rules", rules, &rule)) {
         kitchen->has_rules = true;

@@ -217,6 +217,9 @@ static void read_root(bk_reader *reader, bk_json *root)
     for (size_t i = 0; i < plan->dish_count; i++) {
         bk_read_dish_details(reader, i);
     }
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        bk_read_when(reader, i);
+    }
     bk_check_cycles(reader);
     bk_check_holds(reader);
     if (kitchen != NULL) {

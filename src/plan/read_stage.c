@@ -1,6 +1,7 @@
 /* A stage: its words, its time, who attends to it, and its checks. */
 #include "plan/reader.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 enum { DEFAULT_GIVE = 5 };
@@ -96,6 +97,20 @@ static void suspect_wide_range(bk_reader *reader, bk_json *json, const bk_range 
               bk_quoted(reader->arena, json->string));
 }
 
+/* Minutes times a factor, rounded up; a factor such as 1.1 is not exact in binary, so
+ * a hair more than whole is whole. */
+static int64_t times(int64_t minutes, double factor)
+{
+    return (int64_t)ceil((double)minutes * factor - 1e-6);
+}
+
+static void at_pace(bk_range *range, double pace)
+{
+    range->least = times(range->least, pace);
+    range->likely = times(range->likely, pace);
+    range->most = times(range->most, pace);
+}
+
 /* True when the stage's range is known. */
 static bool read_time(bk_reader *reader, size_t index, bk_json *json)
 {
@@ -113,6 +128,8 @@ static bool read_time(bk_reader *reader, size_t index, bk_json *json)
     } else {
         good = range_value(reader, time, &stage->range);
         stage->attention = time->key[0] == 'a' ? BK_HANDS : BK_NONE;
+        if (stage->attention == BK_HANDS)
+            at_pace(&stage->range, reader->plan->kitchen.pace);
     }
     stage->planned = planned_of(reader->plan, &stage->range);
     if (good && time->key[0] != 'c')

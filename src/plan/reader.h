@@ -7,9 +7,9 @@
 #ifndef BK_PLAN_READER_H
 #define BK_PLAN_READER_H
 
-#include "json/json.h"
 #include "plan/names.h"
 #include "plan/plan.h"
+#include "json/json.h"
 
 /* Limits that no kitchen meets; they keep every sum far from overflow and the
  * memory and time of a hostile file bounded. */
@@ -41,15 +41,15 @@ typedef struct bk_reader {
     bk_plan *plan;
     bk_loaded *loaded; /* every file referred to */
     size_t loaded_count, loaded_room, source_room;
-    size_t bytes;     /* of all files */
-    bool serve_given; /* by the plan or the command line, good or not */
-    bool has_serve;   /* and it is good */
+    size_t bytes;             /* of all files */
+    bool serve_given;         /* by the plan or the command line, good or not */
+    bool has_serve;           /* and it is good */
     bk_instant serve;         /* as moved by the command line */
     bk_instant unmoved_serve; /* as the plan says */
-    bool serve_from_option; /* the plan has none; the command line gave it */
-    int64_t *serve_shift;   /* of each dish in the list: minutes by which --serve moves it */
+    bool serve_from_option;   /* the plan has none; the command line gave it */
+    int64_t *serve_shift;     /* of each dish in the list: minutes by which --serve moves it */
     size_t note_room;
-    const char **left_out;  /* names of dishes that are over */
+    const char **left_out; /* names of dishes that are over */
     size_t left_out_count;
     bool has_span;       /* earliest and last_serve are known */
     bool kitchen_failed; /* its equipment is not known: no echoes about it */
@@ -210,6 +210,32 @@ bool bk_read_cooling_stage(bk_reader *reader, size_t stage, bk_json *json);
 /* Reports each circle of links, and each hold that ends before it begins. (order.c) */
 void bk_check_cycles(bk_reader *reader);
 void bk_check_holds(bk_reader *reader);
+
+/* A daily window, on all days, on some of the week, or on one date. */
+typedef struct bk_hours {
+    int from, to;  /* minutes of the civil day; to <= from: into the next */
+    unsigned days; /* on which it begins: bit 0 is Monday */
+    bool has_date;
+    int64_t date; /* of a day number */
+    bk_place place;
+} bk_hours;
+
+/* Whether an object has the keys of such hours, and reading it. (hours.c) */
+bool bk_is_hours(bk_json *object);
+bool bk_read_hours(bk_reader *reader, bk_json *object, bk_hours *hours);
+
+/* The civil date of an instant as a day number (days since 1970-01-01); whether hours
+ * begin on that day (for a date: its own day), and from when to when. (hours.c) */
+int64_t bk_day_of(const bk_zone *zone, bk_instant instant);
+bool bk_hours_occur(const bk_hours *hours, int64_t day);
+bk_span bk_hours_on(const bk_zone *zone, const bk_hours *hours, int64_t day);
+
+/* Whether hours that begin on `day` belong to the night from noon of day `night` to the
+ * next noon. (hours.c) */
+bool bk_begins_in_night(const bk_hours *hours, int64_t day, int64_t night);
+
+/* The window a stage is to lie in; the serves are known. (hours.c) */
+void bk_read_when(bk_reader *reader, size_t stage);
 
 /* Every window in the plan's span. (windows.c) */
 void bk_read_windows(bk_reader *reader, bk_json *kitchen);

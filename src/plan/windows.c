@@ -60,23 +60,92 @@ static void add_once(taken *hours, bk_instant from, bk_instant to, enum bk_windo
 
 /* --------------------------------------------------------------- the forms */
 
-static void read_asleep(taken *hours, bk_json *json)
+/* The nights that have hours of their own. */
+typedef struct nights {
+    int64_t *items;
+    size_t count, room;
+} nights;
+
+static bool is_own_night(const nights *own, const bk_hours *hours, int64_t day)
+{
+    for (size_t i = 0; i < own->count; i++) {
+        if (bk_begins_in_night(hours, day, own->items[i])) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Every occurrence of these hours; where nights have their own, not in those. */
+static void add_hours(taken *hours, enum bk_window_kind kind, const bk_hours *of, const nights *own)
+{
+    const bk_zone *zone = hours->reader->plan->zone;
+    if (hours->from >= hours->to) {
+        return;
+    }
+    int64_t first = bk_day_of(zone, hours->from) - 2, last = bk_day_of(zone, hours->to) + 2;
+    if (!room_for(hours, of->has_date ? 1 : last - first, of->place)) {
+        return;
+    }
+    int tag = new_origin(hours, kind, NULL, of->place);
+    for (int64_t day = first; day <= last; day++) {
+        if (!bk_hours_occur(of, day) || (own != NULL && is_own_night(own, of, day))) {
+            continue;
+        }
+        bk_span span = bk_hours_on(zone, of, day);
+        if (span.from < hours->to && span.to > hours->from) {
+            bk_spans_add(&hours->spans, span.from, span.to, tag);
+        }
+    }
+}
+
+/* One entry of "asleep"; of a date, the night from its noon on is meant. */
+static bool read_asleep(taken *hours, bk_json *json, bk_hours *night)
 {
     static const char *const mend = "write \"22:30-07:00\"";
-    int from = 0, to = 0;
+    *night = (bk_hours){.days = 0x7F, .place = bk_json_place(json)};
+    if (json->type == BK_JSON_OBJECT) {
+        if (!bk_read_hours(hours->reader, json, night)) {
+            return false;
+        }
+        if (night->has_date && !bk_begins_in_night(night, night->date, night->date)) {
+            night->date++; /* 01:00 of that night is the next morning */
+        }
+        return true;
+    }
     if (json->type != BK_JSON_STRING) {
         bk_wrong_type(hours->reader, json, "\"asleep\"", "a daily window", mend);
-        return;
+        return false;
     }
-    if (!bk_daily_read(json->string, &from, &to)) {
+    if (!bk_daily_read(json->string, &night->from, &night->to)) {
         bk_problem(hours->reader, "window", bk_json_place(json), mend,
                    "this is not a daily window: %s", bk_quoted(hours->reader->arena, json->string));
-        return;
+        return false;
     }
-    int64_t days = (hours->to - hours->from) / BK_DAY + 3;
-    if (hours->from < hours->to && room_for(hours, days, bk_json_place(json))) {
-        bk_spans_add_daily(&hours->spans, hours->reader->plan->zone, from, to, hours->from,
-                           hours->to, new_origin(hours, BK_ASLEEP, NULL, bk_json_place(json)));
+    return true;
+}
+
+/* Nights with a date stand instead of the others. */
+static void read_nights(taken *hours, bk_json *json)
+{
+    bk_arena *arena = hours->reader->arena;
+    bool list = json->type == BK_JSON_LIST;
+    bk_hours *entries = BK_NEW(arena, bk_hours, list ? json->count : 1);
+    size_t count = 0;
+    nights own = {0};
+    for (bk_json *item = list ? json->first : json; item != NULL; item = list ? item->next : NULL) {
+        bk_hours *entry = &entries[count];
+        if (!read_asleep(hours, item, entry)) {
+            continue;
+        }
+        count++;
+        if (entry->has_date) {
+            *BK_PUSH(arena, own.items, own.count, own.room) =
+                bk_begins_in_night(entry, entry->date, entry->date) ? entry->date : entry->date - 1;
+        }
+    }
+    for (size_t i = 0; i < count; i++) {
+        add_hours(hours, BK_ASLEEP, &entries[i], entries[i].has_date ? NULL : &own);
     }
 }
 
@@ -134,7 +203,12 @@ static void read_calendar(taken *hours, bk_json *json, enum bk_window_kind kind)
 
 static void read_taken(taken *hours, bk_json *json, enum bk_window_kind kind)
 {
-    if (json->type == BK_JSON_OBJECT) {
+    bk_hours some;
+    if (json->type == BK_JSON_OBJECT && bk_is_hours(json)) {
+        if (bk_read_hours(hours->reader, json, &some)) {
+            add_hours(hours, kind, &some, NULL);
+        }
+    } else if (json->type == BK_JSON_OBJECT) {
         read_from_to(hours, json, kind);
     } else if (json->type == BK_JSON_STRING) {
         read_calendar(hours, json, kind);
@@ -151,14 +225,13 @@ static void read_key(taken *hours, bk_json *kitchen, const char *key, enum bk_wi
     if (json == NULL) {
         return;
     }
-    bool list = json->type == BK_JSON_LIST;
-    for (bk_json *item = list ? json->first : json; item != NULL; item = list ? item->next : NULL) {
-        if (kind == BK_ASLEEP) {
-            read_asleep(hours, item);
-        } else {
-            read_taken(hours, item, kind);
-        }
+    if (kind == BK_ASLEEP) {
+        read_nights(hours, json);
+        return;
     }
+    bool list = json->type == BK_JSON_LIST;
+    for (bk_json *item = list ? json->first : json; item != NULL; item = list ? item->next : NULL)
+        read_taken(hours, item, kind);
 }
 
 /* ------------------------------------------------------------------- whole */

@@ -168,6 +168,16 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
         return bk_format(arena, "%s wants hands for its check \"%s\" %s after it starts",
                          name(arena, plan, fact->stage), check->text, bk_minutes(arena, check->at));
     }
+    case BK_FACT_WHEN: {
+        const bk_stage *stage = &plan->stages[fact->stage];
+        if (stage->when_count != 1)
+            return bk_format(arena, "%s is to be done between %s, on whatever day",
+                             name(arena, plan, fact->stage), stage->when_time);
+        return bk_format(
+            arena, "%s is to be done between %s and %s", name(arena, plan, fact->stage),
+            bk_moment_short(arena, plan->zone, stage->when[0].from),
+            bk_clock_seen_from(arena, plan->zone, stage->when[0].from, stage->when[0].to));
+    }
     case BK_FACT_AT_TABLE:
         return bk_format(arena, "the cooks are at table from %s to %s, once %s is served",
                          bk_moment_short(arena, plan->zone, fact->from),

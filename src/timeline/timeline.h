@@ -37,6 +37,7 @@ enum bk_fact_kind {
     BK_FACT_NOW,
     BK_FACT_CHECK,    /* a check's place in its stage: stage, check */
     BK_FACT_AT_TABLE, /* the cooks eat from `from` to `to`: dish, the first then served */
+    BK_FACT_WHEN,     /* the window a stage is to lie in: stage */
     BK_FACT_BEGINS    /* nobody can begin it (or take it out) from `from` to `to`: stage */
 };
 

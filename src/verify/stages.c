@@ -20,6 +20,14 @@ void bk_verify_times(bk_verify_state *state)
             bk_verify_breach(state, 9, s, "%s starts on %s; nothing may start before %s.",
                              bk_verify_name(state, s), bk_verify_when(state, placed->start),
                              bk_verify_when(state, plan->earliest));
+        bool inside = !stage->has_when;
+        for (size_t w = 0; w < stage->when_count; w++)
+            inside = inside ||
+                     (placed->start >= stage->when[w].from && placed->end <= stage->when[w].to);
+        if (!inside)
+            bk_verify_breach(state, 9, s, "%s is given from %s to %s, outside %s.",
+                             bk_verify_name(state, s), bk_verify_when(state, placed->start),
+                             bk_verify_when(state, placed->end), stage->when_time);
         if (stage->in_oven) {
             bk_instant on = placed->start - plan->kitchen.equipment[stage->oven.equipment].preheat;
             if (on < plan->earliest)

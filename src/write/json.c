@@ -80,6 +80,7 @@ static const char *const fact_words[] = {
     [BK_FACT_CHECK] = "check",
     [BK_FACT_BEGINS] = "begins",
     [BK_FACT_AT_TABLE] = "at_table",
+    [BK_FACT_WHEN] = "when",
 };
 
 static void fact(json *j, const bk_fact *f)

@@ -13,6 +13,7 @@ Exit status: 0 nothing is wrong, 1 something is (each breach on a line), 2 usage
 
 import datetime
 import json
+import math
 import os
 import re
 import sys
@@ -109,7 +110,8 @@ class Plan:
                     after = [after]
                 stage["links"] = [self.link(dish["dish"], a) for a in after]
                 above = stage["id"]
-        self.asleep = self.daily(kitchen.get("asleep", []))
+        self.pace = kitchen.get("pace", 1)
+        self.asleep = self.nights(kitchen.get("asleep", []))
         self.away = self.listed(kitchen.get("away", []))
         self.busy = self.listed(kitchen.get("busy", []))
 
@@ -170,28 +172,77 @@ class Plan:
                 at -= 1
         return at
 
-    def daily(self, windows):
-        if isinstance(windows, str):
-            windows = [windows]
-        found = []
-        day = datetime.datetime.fromtimestamp(self.earliest * 60, self.zone).date()
-        day -= datetime.timedelta(days=2)
-        last = datetime.datetime.fromtimestamp(self.last_serve * 60, self.zone).date()
-        while day <= last + datetime.timedelta(days=1):
-            for window in windows:
-                ends = [datetime.time(*map(int, t.split(":"))) for t in window.split("-")]
-                until = day + datetime.timedelta(days=1 if ends[1] <= ends[0] else 0)
-                found.append((self.civil(day, ends[0]), self.civil(until, ends[1])))
+    def date(self, minute):
+        return datetime.datetime.fromtimestamp(minute * 60, self.zone).date()
+
+    def days(self):
+        day = self.date(self.earliest) - datetime.timedelta(days=3)
+        while day <= self.date(self.last_serve) + datetime.timedelta(days=2):
+            yield day
             day += datetime.timedelta(days=1)
+
+    def on(self, day, time):
+        """The window "HH:MM-HH:MM" that begins on a day."""
+        hours = [tuple(map(int, t.split(":"))) for t in time.split("-")]
+        ends = [datetime.time(h % 24, m) for h, m in hours]
+        until = day + datetime.timedelta(days=1 if ends[1] <= ends[0] else 0)
+        return self.civil(day, ends[0]), self.civil(until, ends[1])
+
+    def some_days(self, entry, own_nights=()):
+        """Every occurrence of {"days" or "date" or neither, "time"}, but for those nights."""
+        names = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+        wanted = set(range(7))
+        if "days" in entry:
+            wanted = set()
+            for part in entry["days"].split(","):
+                first, last = (names.index(n.strip()) for n in (part.split("-") * 2)[:2])
+                wanted |= {d % 7 for d in range(first, first + (last - first) % 7 + 1)}
+        for day in self.days():
+            if "date" in entry and entry["date"] != day.isoformat():
+                continue
+            if day.weekday() in wanted and self.night(day, entry["time"]) not in own_nights:
+                yield self.on(day, entry["time"])
+
+    @staticmethod
+    def night(day, time):
+        """Of a window that begins on a day: the date whose noon is the last before it."""
+        return day if int(time.split(":")[0]) >= 12 else day - datetime.timedelta(days=1)
+
+    def nights(self, entries):
+        entries = entries if isinstance(entries, list) else [entries]
+        entries = [{"time": e} if isinstance(e, str) else dict(e) for e in entries]
+        dated = {datetime.date.fromisoformat(e["date"]) for e in entries if "date" in e}
+        found = []
+        for entry in entries:
+            if "date" in entry:
+                date = datetime.date.fromisoformat(entry["date"])
+                if self.night(date, entry["time"]) != date:
+                    date += datetime.timedelta(days=1)
+                found.append(self.on(date, entry["time"]))
+            else:
+                found += self.some_days(entry, dated)
         return found
 
     def listed(self, windows):
-        if isinstance(windows, (str, dict)):
-            windows = [windows]
-        for window in windows:
+        found = []
+        for window in windows if isinstance(windows, list) else [windows]:
             if isinstance(window, str):
                 sys.exit("check_timeline: calendars are not read: " + window)
-        return [(self.instant(w["from"]), self.instant(w["to"])) for w in windows]
+            if "time" in window:
+                found += self.some_days(window)
+            else:
+                found.append((self.instant(window["from"]), self.instant(window["to"])))
+        return found
+
+    def when(self, key):
+        """The windows that a stage is to lie in; None when it may be at any time."""
+        when = self.stages[key].get("when")
+        if when is None:
+            return None
+        if "day" not in when:
+            return list(self.some_days(when))
+        served = self.date(next(d["at"] for d in self.dishes if d["dish"] == key[0]))
+        return [self.on(served + datetime.timedelta(days=when["day"]), when["time"])]
 
 
 def check(plan, timeline):
@@ -233,6 +284,9 @@ def check(plan, timeline):
         given = stage.get("active") or stage.get("passive")
         if given:
             least, likely, most = span(given)
+            if "active" in stage:
+                least, likely, most = (math.ceil(round(m * plan.pace, 6))
+                                       for m in (least, likely, most))
             told = entry["least_minutes"], entry["likely_minutes"], entry["most_minutes"]
             if told != (least, likely, most):
                 breach(0, f"{key} range {told}, not {(least, likely, most)}")
@@ -240,6 +294,9 @@ def check(plan, timeline):
                    entry["most_minutes"])[plan.end_of_range]
         if entry["planned_minutes"] != planned or end - start != planned:
             breach(1, f"{key} lasts {end - start}, planned {planned}")
+        windows = plan.when(key)
+        if windows is not None and not any(s <= start and end <= e for s, e in windows):
+            breach(9, f"{key} is outside its window")
         for other, wait, within, which in stage["links"]:
             ref = placed[other]["to" if which == "end" else "from"]
             if start < ref + wait:

@@ -59,8 +59,16 @@ def kitchen(dice, date):
     made = {"cooks": dice.one_of(1, 1, 2), "equipment": equipment}
     if dice.chance(70):
         made["asleep"] = dice.one_of("22:30-06:30", ["23:00-06:00"], ["01:30-05:00", "13:00-14:00"])
+    if dice.chance(15):
+        made["asleep"] = ["22:30-06:30", {"days": dice.one_of("sat", "fri-sun", "mon,sat"), "time": "13:00-13:45"}]
+    if dice.chance(15):
+        made["asleep"] = ["23:00-06:30", {"date": date, "time": dice.one_of("01:00-08:00", "22:00-05:00")}]
+    if dice.chance(20):
+        made["pace"] = dice.one_of(1.1, 1.5, 0.7, 2)
     for kind in ("away", "busy"):
-        if dice.chance(40):
+        if dice.chance(10):
+            made[kind] = [{"days": dice.one_of("sat", "sun", "mon-sun"), "time": dice.one_of("08:00-09:30", "23:30-00:30")}]
+        elif dice.chance(40):
             hour = dice.between(6, 16)
             made[kind] = [{"from": f"{date} {hour:02}:{dice.between(0, 59):02}",
                            "to": f"{date} {hour + dice.between(1, 4):02}:{dice.between(0, 59):02}"}]
@@ -85,6 +93,9 @@ def stage(dice, number, cooks):
         made["uses"] = {"fridge": 1}
     if dice.chance(15):
         made["watch"] = dice.chance(50)
+    if dice.chance(6):
+        made["when"] = dice.one_of({"day": -1, "time": "18:00-21:30"}, {"time": "06:00-13:00"},
+                                   {"day": 0, "time": "00:00-22:00"})
     if not active and dice.chance(30):
         made["begins"] = dice.one_of("itself", "itself", "hand")
     if number and dice.chance(60):

@@ -76,4 +76,33 @@ expect_stdout "the cooks are at table from Sat 5 Dec 19:00 to 19:25, once Soup i
 expect_stdout 'be at table for 20 min, not 25 min: "at_table": "20 min"'
 expect_match "$work/why.json" '"fact": "at_table"'
 
+it "hours of some days, and one late night"
+cat >"$work/week.json" <<'END'
+{"occasion": "Rolls", "timezone": "Europe/London", "serve": "2026-12-05 12:00",
+ "kitchen": {"pace": 1.5,
+  "asleep": ["22:30-07:00", {"date": "2026-12-04", "time": "01:00-08:30"}],
+  "busy": {"days": "sat,sun", "time": "08:00-10:00"},
+  "away": [{"days": "mon-fri", "time": "08:00-17:30"}]},
+ "dishes": [{"dish": "Rolls", "stages": [
+  {"id": "dough", "do": "Make the dough", "active": "20-25 min", "when": {"day": -1, "time": "18:00-23:00"}},
+  {"id": "rise", "do": "Let it rise", "passive": "11 h", "after": {"stage": "dough", "within": "3 h"}},
+  {"id": "shape", "do": "Shape them", "active": "60 min"}]}]}
+END
+timeline_of "$work/week.json"
+expect_stdout "Asleep until 08:30"
+expect_stdout "Hands not free until 10:00"
+expect_not_stdout "Asleep until Sat 07:00"
+expect_stdout "10:30  DO     Shape them"
+expect_stdout "22:22  DO     Make the dough"
+expect_stdout "30-38 min hands on"
+sed 's/"when": {"day": -1, "time": "18:00-23:00"}/"when": {"day": -1, "time": "18:00-20:00"}/
+     s/"within": "3 h"/"within": "1 h"/; s/"passive": "11 h"/"passive": "10 h"/; s/"time": "18:00-20:00"/"time": "18:00-20:00"/
+     s/"dish": "Rolls",/"dish": "Rolls", "keeps": "1 h",/; s/"id": "shape",/"id": "shape", "after": {"stage": "rise", "within": "1 h"},/' \
+    "$work/week.json" >"$work/early.json"
+run timeline --json="$work/why.json" "$work/early.json"
+expect_status 1
+expect_stdout "Rolls/dough is to be done between Fri 4 Dec 18:00 and"
+expect_match "$work/why.json" '"fact": "when"'
+expect_stdout "let Rolls/dough be at any time"
+
 finish

@@ -38,6 +38,9 @@ static void dump_kitchen(bk_text *out, const bk_plan *plan)
     static const char *const kinds[] = {"asleep", "away", "busy"};
     const bk_kitchen *kitchen = &plan->kitchen;
     bk_text_addf(out, "cooks %d\n", kitchen->cooks);
+    if (kitchen->pace < 1.0 || kitchen->pace > 1.0) {
+        bk_text_addf(out, "pace %.4g\n", kitchen->pace);
+    }
     if (kitchen->has_rules) {
         bk_text_addf(out, "rules %s\n", kitchen->rules == BK_RULES_UK ? "uk" : "us");
     }
@@ -86,6 +89,13 @@ static void dump_stage(bk_text *out, const bk_plan *plan, size_t index)
         dump_cooling(out, plan, stage->cooling);
     } else {
         dump_time(out, stage);
+    }
+    for (size_t i = 0; stage->has_when && i < stage->when_count; i++) {
+        bk_text_addf(out, "    when %s to %s\n", when(out, plan, stage->when[i].from),
+                     when(out, plan, stage->when[i].to));
+    }
+    if (stage->begins_itself) {
+        bk_text_add(out, "    begins itself\n");
     }
     for (size_t i = 0; i < stage->link_count; i++) {
         const bk_link *link = &stage->links[i];

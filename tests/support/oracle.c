@@ -114,6 +114,15 @@ static bool hands_free(const bk_plan *plan, bk_instant from, bk_instant to)
     return oracle_somebody(plan, from, to, true) && !eating(plan, from, to);
 }
 
+/* Does the stage lie in a window of its `when`? */
+static bool in_its_window(const bk_stage *stage, bk_instant start, bk_instant end)
+{
+    for (size_t w = 0; stage->has_when && w < stage->when_count; w++)
+        if (stage->when[w].from <= start && end <= stage->when[w].to)
+            return true;
+    return !stage->has_when;
+}
+
 /* Rules that one stage keeps by itself: 3 and 4 (windows), 7, 8, 9, 11. */
 static bool stage_alone(const bk_plan *plan, const oracle_placing *placing, size_t s)
 {
@@ -131,7 +140,7 @@ static bool stage_alone(const bk_plan *plan, const oracle_placing *placing, size
         return false;
     if (stage->watch && !oracle_somebody(plan, on, end, false))
         return false;
-    if (!touches_fit(plan, s, start, end))
+    if (!touches_fit(plan, s, start, end) || !in_its_window(stage, start, end))
         return false;
     if (stage->in_oven && (placing->oven[s] < 1 ||
                            placing->oven[s] > kitchen->equipment[stage->oven.equipment].count))
@@ -565,7 +574,8 @@ static void try_stage(struct search *search, size_t depth)
         on -= plan->kitchen.equipment[stage->oven.equipment].preheat;
     if (on < plan->earliest ||
         (stage->attention == BK_HANDS && any(search, search->no_hands, start, end)) ||
-        (stage->watch && any(search, search->nobody, on, end)) || !touches_fit(plan, s, start, end))
+        (stage->watch && any(search, search->nobody, on, end)) ||
+        !touches_fit(plan, s, start, end) || !in_its_window(stage, start, end))
         return;
     for (size_t d = 0; d < depth; d++) {
         size_t other = search->order[d];

@@ -250,6 +250,26 @@ static void make_checks(maker *m, bk_stage *stage)
     }
 }
 
+/* A window of the day, on a day from its dish's serve or on any. */
+static void make_when(maker *m, bk_stage *stage)
+{
+    const bk_plan *plan = m->plan;
+    if (m->shape->ovens || !chance(m, 8))
+        return;
+    int64_t span = plan->last_serve - plan->earliest;
+    bk_instant from = plan->earliest + between(m, -2, span - 1);
+    bk_instant to = from + between(m, 1, span);
+    bk_civil one = bk_civil_at(plan->zone, from), two = bk_civil_at(plan->zone, to);
+    stage->has_when = true;
+    stage->when_time =
+        bk_format(m->arena, "%02d:%02d-%02d:%02d", one.hour, one.minute, two.hour, two.minute);
+    stage->when = BK_NEW(m->arena, bk_span, 5);
+    /* No clock changes in these plans: a day later is 24 h later. */
+    int days = chance(m, 50) ? 2 : 0; /* any day, else the one of `from` */
+    for (int day = -days; day <= days; day++)
+        stage->when[stage->when_count++] = (bk_span){from + day * BK_DAY, to + day * BK_DAY, 0};
+}
+
 static void make_stage(maker *m, size_t s)
 {
     bk_plan *plan = m->plan;
@@ -281,6 +301,7 @@ static void make_stage(maker *m, size_t s)
     stage->attention = active ? BK_HANDS : stage->watch ? BK_WATCH : BK_NONE;
     stage->begins_itself = !active && chance(m, 30);
     make_checks(m, stage);
+    make_when(m, stage);
 }
 
 /* ------------------------------------------------------------------- dishes */
@@ -373,6 +394,7 @@ bk_plan *random_plan(bk_arena *arena, random_source *source, const random_shape 
     plan->plan_on = (enum bk_plan_on)between(&m, 0, 2);
     plan->margin = chance(&m, 70) ? 0 : between(&m, 1, 3);
     plan->at_table = chance(&m, 75) ? 0 : between(&m, 1, shape->most_minutes / 2 + 1);
+    plan->kitchen.pace = 1.0;
     plan->kitchen.cooks = chance(&m, 70) ? 1 : 2;
     make_span(&m, n, &span);
     make_equipment(&m);
@@ -411,7 +433,7 @@ static void write_windows(writer *w, enum bk_window_kind kind, const char *key)
 {
     const bk_kitchen *kitchen = &w->plan->kitchen;
     const char *comma = "";
-    bool begun = false;
+    bool begun = false, dated = random_chance(w->source, 40);
     for (size_t i = 0; i < kitchen->window_count; i++) {
         const bk_window *window = &kitchen->windows[i];
         if (window->kind != kind)
@@ -419,7 +441,16 @@ static void write_windows(writer *w, enum bk_window_kind kind, const char *key)
         if (!begun)
             bk_text_addf(&w->out, ",\n  \"%s\": [", key);
         begun = true;
-        if (kind == BK_ASLEEP) {
+        if (dated) {
+            /* Of sleep, the date is that of the evening before. */
+            bk_instant night = window->from - (kind == BK_ASLEEP ? BK_DAY / 2 : 0);
+            bk_civil date = bk_civil_at(w->plan->zone, night),
+                     from = bk_civil_at(w->plan->zone, window->from),
+                     to = bk_civil_at(w->plan->zone, window->to);
+            bk_text_addf(
+                &w->out, "%s{\"date\": \"%04d-%02d-%02d\", \"time\": \"%02d:%02d-%02d:%02d\"}",
+                comma, date.year, date.month, date.day, from.hour, from.minute, to.hour, to.minute);
+        } else if (kind == BK_ASLEEP) {
             bk_civil from = bk_civil_at(w->plan->zone, window->from),
                      to = bk_civil_at(w->plan->zone, window->to);
             bk_text_addf(&w->out, "%s\"%02d:%02d-%02d:%02d\"", comma, from.hour, from.minute,
@@ -459,6 +490,11 @@ static void write_equipment(writer *w)
         bk_text_add(&w->out, "}");
     }
     bk_text_add(&w->out, "}");
+}
+
+static int64_t date_of(const writer *w, bk_instant instant)
+{
+    return bk_civil_minutes(bk_civil_at(w->plan->zone, instant)) / BK_DAY;
 }
 
 static void write_links(writer *w, size_t s)
@@ -545,6 +581,13 @@ static void write_stage(writer *w, size_t s)
         bk_text_addf(&w->out, ", \"watch\": %s", stage->watch ? "true" : "false");
     if (stage->begins_itself || (stage->attention != BK_HANDS && random_chance(w->source, 20)))
         bk_text_addf(&w->out, ", \"begins\": \"%s\"", stage->begins_itself ? "itself" : "hand");
+    if (stage->has_when && stage->when_count > 1)
+        bk_text_addf(&w->out, ", \"when\": {\"time\": \"%s\"}", stage->when_time);
+    else if (stage->has_when)
+        bk_text_addf(&w->out, ", \"when\": {\"day\": %" PRId64 ", \"time\": \"%s\"}",
+                     date_of(w, stage->when[0].from) -
+                         date_of(w, w->plan->dishes[stage->dish].serve),
+                     stage->when_time);
     write_links(w, s);
     write_needs(w, stage);
     for (size_t c = 0; c < stage->check_count; c++) {
