@@ -39,7 +39,7 @@ STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-clients mutants bench bench-heat bench-growth bench-impossible install uninstall clean format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-shared check-clients mutants bench bench-heat bench-growth bench-impossible install uninstall clean format
 .SUFFIXES:
 .SECONDARY:
 
@@ -52,6 +52,7 @@ help:
 	@echo "make check-asan   the same tests under AddressSanitizer and UBSan"
 	@echo "make check-tsan   two threads with a session each, under ThreadSanitizer"
 	@echo "make mutants [ONLY=WORD]  breaks the code in many places: a test must notice each"
+	@echo "make check-shared the command against the shared library"
 	@echo "make check-clients  the calendar file through independent readers and clients"
 	@echo "make bench DATA=DIR [SECONDS=30]   published scheduling instances"
 	@echo "make bench-heat, make bench-growth, make bench-impossible   speed of cooling estimates;"
@@ -102,6 +103,10 @@ $(SHARED): $(LIB_OBJ)
 $(BAKESET): $(CMD_OBJ) $(STATIC)
 	$(CC) $(CFLAGS) $(LDFLAGS) $^ $(LIBS) $(CMD_LIBS) -o $@
 
+# The command as any program stands on the library: nothing but what bakeset.h exports.
+$(BUILD)/bakeset-shared: $(CMD_OBJ) $(SHARED)
+	$(CC) $(CFLAGS) $(LDFLAGS) $(CMD_OBJ) -L$(BUILD) -Wl,-rpath,'$$ORIGIN' -lbakeset $(CMD_LIBS) -o $@
+
 # --------------------------------------------------------------------- demo
 
 demo: deps
@@ -142,6 +147,13 @@ check-tsan: test-deps
 	@$(MAKE) --no-print-directory -s BUILD=$(BUILD)/tsan CFLAGS="-O1 -g -Werror -fsanitize=thread" \
 	  $(BUILD)/tsan/tests/api/test_threads
 	TSAN_OPTIONS=halt_on_error=1 $(BUILD)/tsan/tests/api/test_threads
+
+# Tests of the command line with the command linked against the shared library.
+SHARED_TESTS := outputs usage why cooling publish
+check-shared: test-deps
+	@$(MAKE) --no-print-directory -s $(BUILD)/bakeset-shared
+	@for t in $(SHARED_TESTS); do \
+	  BAKESET=$(BUILD)/bakeset-shared BUILD=$(BUILD) sh tests/cli/test_$$t.sh || exit 1; done
 
 # The calendar file through independent readers and clients, which this installs.
 check-clients: deps

@@ -135,6 +135,33 @@ struct bakeset_write_options {
 BAKESET_API const char *bakeset_write(bakeset *session, enum bakeset_form form,
                                       const struct bakeset_write_options *options, size_t *length);
 
+/* One event of a calendar: what a server keeps by itself. Later versions may add members
+ * behind the last. */
+struct bakeset_event {
+    const char *uid;     /* the same for the same step of the same occasion, for ever; what stands
+                            before its "-" is the occasion's */
+    const char *start;   /* as in the calendar: "20261218T193000Z"; a whole day: "20261218" */
+    const char *summary; /* "" when it has none */
+    int sequence;
+    int cancelled;    /* not 0: it was wanted once and is no more */
+    int untouched;    /* not 0: what a person sees of it is as bakeset wrote it */
+    const char *text; /* a calendar with this event alone, for CalDAV: it has no METHOD */
+    size_t length;
+};
+
+/* The events that BAKESET_ICS writes, one by one, in its order; the last is followed by
+ * NULL. How many to *count when not NULL. NULL as bakeset_write gives it. */
+BAKESET_API const struct bakeset_event *const *
+bakeset_events(bakeset *session, const struct bakeset_write_options *options, size_t *count);
+
+/* The events of one or more whole calendars, such as a server gave: `length` bytes of
+ * `text`, called `name` in messages. No plan is needed. They live as long as what
+ * bakeset_schedule gave. NULL, with a message, when it is no calendar. */
+BAKESET_API const struct bakeset_event *const *bakeset_events_read(bakeset *session,
+                                                                   const char *name,
+                                                                   const char *text, size_t length,
+                                                                   size_t *count);
+
 /* After bakeset_schedule: what fixes the first start (`stage` NULL), why a stage
  * named "dish/id" or, where only one dish has it, "id" is where it is, or, when the
  * plan cannot be met, why not and what would help. As text, NUL-terminated; NULL
@@ -207,6 +234,12 @@ BAKESET_API enum bakeset_result bakeset_serves(const bakeset *session, int64_t *
 
 /* Errors among them, also those beyond the twenty of each call that are kept. */
 BAKESET_API size_t bakeset_error_count(const bakeset *session);
+
+/* ----------------------------------------------------------------- words */
+
+/* The name that `word` is likely a slip of, as the messages ask "did you mean …?", or NULL.
+ * `names` ends with NULL. For a program's own words; needs no session and no memory. */
+BAKESET_API const char *bakeset_nearest(const char *word, const char *const *names);
 
 #ifdef __cplusplus
 }

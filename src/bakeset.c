@@ -4,6 +4,7 @@
 
 #include "compile/compile.h"
 #include "explain/explain.h"
+#include "icalendar/icalendar.h"
 #include "schedule/schedule.h"
 #include "write/write.h"
 
@@ -392,6 +393,70 @@ const char *bakeset_write(bakeset *session, enum bakeset_form form,
     return write_timeline(session, form, options, length);
 }
 
+/* ------------------------------------------------------------------- events */
+
+static const struct bakeset_event *const *split(bakeset *session, const bk_source *calendar,
+                                                size_t *count)
+{
+    bk_shelf *shelf = &session->scheduling;
+    bk_ics_events events = {0};
+    bool good = bk_ics_split(shelf->arena, calendar, &events, &shelf->report);
+    const struct bakeset_event **list =
+        BK_NEW(shelf->arena, const struct bakeset_event *, events.count + 1);
+    struct bakeset_event *all = BK_NEW(shelf->arena, struct bakeset_event, events.count);
+    for (size_t i = 0; i < events.count; i++) {
+        const bk_ics_event *event = &events.items[i];
+        list[i] = &all[i];
+        all[i] = (struct bakeset_event){.uid = event->uid,
+                                        .start = event->start,
+                                        .summary = event->summary,
+                                        .sequence = event->sequence,
+                                        .cancelled = event->cancelled,
+                                        .untouched = event->untouched,
+                                        .text = event->text,
+                                        .length = strlen(event->text)};
+    }
+    finish(session, shelf, good ? BAKESET_OK : BAKESET_BAD_INPUT);
+    if (good && count)
+        *count = events.count;
+    return good ? list : NULL;
+}
+
+static const struct bakeset_event *const *
+write_events(bakeset *session, const struct bakeset_write_options *options, size_t *count)
+{
+    bk_source *calendar = BK_NEW(session->scheduling.arena, bk_source, 1); /* messages keep it */
+    calendar->name = "the timeline";
+    calendar->text = write_timeline(session, BAKESET_ICS, options, &calendar->length);
+    return calendar->text ? split(session, calendar, count) : NULL;
+}
+
+const struct bakeset_event *const *
+bakeset_events(bakeset *session, const struct bakeset_write_options *options, size_t *count)
+{
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->scheduling);
+        return NULL;
+    }
+    return write_events(session, options, count);
+}
+
+const struct bakeset_event *const *bakeset_events_read(bakeset *session, const char *name,
+                                                       const char *text, size_t length,
+                                                       size_t *count)
+{
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->scheduling);
+        return NULL;
+    }
+    bk_arena *arena = session->scheduling.arena;
+    bk_source *calendar = BK_NEW(arena, bk_source, 1);
+    *calendar = (bk_source){bk_copy_string(arena, name), bk_copy(arena, text, length), length};
+    return split(session, calendar, count);
+}
+
+/* ---------------------------------------------------------------------- why */
+
 /* The stage a cook names; SIZE_MAX with a message when it is none. */
 static size_t find_stage(const bk_plan *plan, const char *name, bk_shelf *shelf)
 {
@@ -670,4 +735,9 @@ size_t bakeset_source_count(const bakeset *session)
 const char *bakeset_source(const bakeset *session, size_t index)
 {
     return index < bakeset_source_count(session) ? session->plan->sources[index]->name : NULL;
+}
+
+const char *bakeset_nearest(const char *word, const char *const *names)
+{
+    return bk_nearest(word, names);
 }

@@ -11,7 +11,6 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "base/base.h"
 #include "command/command.h"
 
 static const bk_command commands[] = {
@@ -61,7 +60,7 @@ static int unknown(const char *name)
     const char *names[COMMANDS + 1] = {NULL};
     for (size_t i = 0; i < COMMANDS; i++)
         names[i] = commands[i].name;
-    const char *nearest = bk_nearest(name, names);
+    const char *nearest = bakeset_nearest(name, names);
     size_t length = strlen(name);
     if (length > 5 && strcmp(name + length - 5, ".json") == 0) {
         fprintf(stderr, "bakeset: no command given; write bakeset timeline %s\n", name);
@@ -86,8 +85,7 @@ static bk_world look_around(void)
         const char *term = getenv("TERM"), *no_colour = getenv("NO_COLOR");
         if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
             world.width = size.ws_col < 40 ? 40 : size.ws_col > 200 ? 200 : size.ws_col;
-        world.terminal_colour =
-            term && strcmp(term, "dumb") != 0 && !(no_colour && *no_colour);
+        world.terminal_colour = term && strcmp(term, "dumb") != 0 && !(no_colour && *no_colour);
     }
     return world;
 }

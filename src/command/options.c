@@ -5,8 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/base.h"
-
 enum { HELP_COLUMN = 26, MOST_OPTIONS = 32 };
 
 static void print_option(FILE *out, const char *name, const char *value, bool optional,
@@ -52,7 +50,7 @@ static enum bk_parsed unknown(const bk_world *world, const bk_usage *usage, cons
     names[n++] = "help";
     names[n] = NULL;
     snprintf(word, sizeof word, "%.*s", (int)(length < 60 ? length : 60), name);
-    const char *nearest = bk_nearest(word, names);
+    const char *nearest = bakeset_nearest(word, names);
     fprintf(world->err, "bakeset %s: unknown option --%s", usage->command, word);
     if (nearest)
         fprintf(world->err, "; did you mean --%s?", nearest);

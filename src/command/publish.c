@@ -1,7 +1,7 @@
 /* bakeset publish: puts a timeline's events on a CalDAV server and takes back
  * those that it put there before and no longer wants. */
-#include "command/options.h"
 #include "publish/publish.h"
+#include "command/options.h"
 
 #include <errno.h>
 #include <string.h>
@@ -40,7 +40,8 @@ static const bk_option options[] = {
     [OPTION_NO_SUMMARY] = {"no-summary", BK_OPTION_ALONE, NULL,
                            "leave out the all-day \"start by\" entry"},
     [OPTION_SERVE] = {"serve", BK_OPTION_TAKES_LINES, "[DISH=]WHEN",
-                      "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all dishes move with it, or one DISH"},
+                      "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all "
+                      "dishes move with it, or one DISH"},
     [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
                     "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"},
     [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N", "stop searching after N conflicts"},
@@ -127,6 +128,17 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     return can_read(world, s->server.netrc) && can_read(world, s->server.authorities);
 }
 
+/* What came from a server may hold anything: nothing that a terminal obeys (ECMA-48: C0,
+ * DEL, and C1, which in UTF-8 is C2 80 to C2 9F) reaches one. */
+static void print_clean(FILE *out, const char *text)
+{
+    for (const unsigned char *c = (const unsigned char *)text; *c; c++) {
+        bool c1 = *c == 0xC2 && c[1] >= 0x80 && c[1] < 0xA0;
+        fputc(*c < 0x20 || *c == 0x7F || c1 ? '?' : *c, out);
+        c += c1;
+    }
+}
+
 static void print_change(const bk_world *world, const bk_change *change, bool dry_run)
 {
     static const char *const words[] = {
@@ -141,13 +153,22 @@ static void print_change(const bk_world *world, const bk_change *change, bool dr
                 start + 11);
     else
         fprintf(world->out, "%.4s-%.2s-%.2s       ", start, start + 4, start + 6);
-    fprintf(world->out, "  %s%s\n", change->event->summary,
-            change->kind == BK_CHANGE_LEFT ? " (somebody else edited it)" : "");
+    fputs("  ", world->out);
+    print_clean(world->out, change->event->summary);
+    fputs(change->kind == BK_CHANGE_LEFT ? " (somebody else edited it)\n" : "\n", world->out);
+}
+
+static void print_problem(const bk_world *world, const char *problem)
+{
+    if (problem == NULL)
+        return;
+    print_clean(world->err, problem);
+    fputc('\n', world->err);
 }
 
 /* True when everything that was to be done was done. */
 static bool make_changes(const bk_world *world, bk_server *server, bk_changes *changes,
-                         bool dry_run, bk_report *report)
+                         bool dry_run)
 {
     size_t counts[BK_CHANGE_LEFT + 1] = {0};
     size_t failed = 0;
@@ -155,8 +176,10 @@ static bool make_changes(const bk_world *world, bk_server *server, bk_changes *c
     for (size_t i = 0; i < changes->count; i++) {
         bk_change *change = &changes->items[i];
         bool acts = change->kind == BK_CHANGE_PUT || change->kind == BK_CHANGE_DELETE;
-        bool good =
-            !acts || dry_run || (reachable && bk_server_change(server, change, &reachable, report));
+        bool asks = acts && !dry_run && reachable;
+        bool good = asks ? bk_server_change(server, change, &reachable) : !acts || dry_run;
+        if (asks && !good)
+            print_problem(world, bk_server_problem(server));
         counts[change->kind] += good;
         failed += !good;
         if (good)
@@ -171,44 +194,44 @@ static bool make_changes(const bk_world *world, bk_server *server, bk_changes *c
     return failed == 0;
 }
 
-/* The UIDs' prefix, and all the events, of the timeline as it would be written
- * to nobody. */
-static bool events_of(bk_arena *arena, bakeset *session, const struct bakeset_write_options *write,
-                      bk_ics_events *events, bk_report *report)
+/* The calendar of all that the server has of this occasion, or NULL where it has none. */
+static const char *calendar_of(bk_keep *keep, const bk_resources *resources)
 {
-    bk_source *source = BK_NEW(arena, bk_source, 1);
-    source->name = "the timeline";
-    source->text = bakeset_write(session, BAKESET_ICS, write, &source->length);
-    return source->text != NULL && bk_ics_split(arena, source, events, report);
+    size_t length = 0;
+    for (size_t i = 0; i < resources->count; i++)
+        length += resources->items[i].event->length;
+    char *text = bk_keep_room(keep, length + 1), *at = text;
+    for (size_t i = 0; i < resources->count; i++) {
+        const struct bakeset_event *event = resources->items[i].event;
+        memcpy(at, event->text, event->length);
+        at += event->length;
+    }
+    return length > 0 ? text : NULL;
 }
 
-static enum bakeset_result publish(const bk_world *world, bk_arena *arena, bakeset *session,
-                                   const settings *s, bk_server *server, bk_report *report)
+static bool publish(const bk_world *world, bk_keep *keep, bakeset *session, const settings *s,
+                    bk_server *server)
 {
-    bk_ics_events fresh = {0}, wanted = {0}, before = {0};
     bk_resources resources = {0};
-    if (!events_of(arena, session, &s->write, &fresh, report) || fresh.count == 0)
-        return BAKESET_FAILED;
-    const char *uid = fresh.items[0].uid;
-    const char *prefix = bk_copy(arena, uid, strcspn(uid, "-") + 1);
-    if (!bk_server_read(server, prefix, &resources, report))
-        return BAKESET_FAILED;
-    for (size_t i = 0; i < resources.count; i++)
-        *BK_PUSH(arena, before.items, before.count, before.room) = resources.items[i].event;
+    const struct bakeset_event *const *fresh = bakeset_events(session, &s->write, NULL);
+    if (fresh == NULL || fresh[0] == NULL)
+        return false;
+    const char *uid = fresh[0]->uid;
+    if (!bk_server_read(server, bk_keep_bytes(keep, uid, strcspn(uid, "-") + 1), &resources)) {
+        print_problem(world, bk_server_problem(server));
+        return false;
+    }
     struct bakeset_write_options replacing = s->write;
-    if (before.count > 0)
-        replacing.replaces_text = bk_ics_join(arena, &before);
-    if (!events_of(arena, session, &replacing, &wanted, report))
-        return BAKESET_FAILED;
-    bk_changes changes =
-        bk_changes_of(arena, &resources, &wanted, s->given[OPTION_OVERWRITE].given);
-    return make_changes(world, server, &changes, s->given[OPTION_DRY_RUN].given, report)
-               ? BAKESET_OK
-               : BAKESET_FAILED;
+    replacing.replaces_text = calendar_of(keep, &resources);
+    const struct bakeset_event *const *wanted = bakeset_events(session, &replacing, NULL);
+    if (wanted == NULL)
+        return false;
+    bk_changes changes = bk_changes_of(keep, &resources, wanted, s->given[OPTION_OVERWRITE].given);
+    return make_changes(world, server, &changes, s->given[OPTION_DRY_RUN].given);
 }
 
-static enum bakeset_result plan_and_publish(const bk_world *world, bk_arena *arena,
-                                            bakeset *session, const settings *s)
+static enum bakeset_result plan_and_publish(const bk_world *world, bk_keep *keep, bakeset *session,
+                                            const settings *s)
 {
     enum bakeset_result result = bakeset_read(session, s->path, &s->read);
     if (result == BAKESET_OK)
@@ -218,16 +241,12 @@ static enum bakeset_result plan_and_publish(const bk_world *world, bk_arena *are
               world->err);
     if (result != BAKESET_OK)
         return result;
-    bk_report report = bk_report_new(arena);
-    bk_server *server = bk_server_open(arena, &s->server, &report);
-    result = server == NULL ? BAKESET_FAILED : publish(world, arena, session, s, server, &report);
+    const char *problem = NULL;
+    bk_server *server = bk_server_open(keep, &s->server, session, &problem);
+    bool done = server != NULL && publish(world, keep, session, s, server);
+    print_problem(world, problem);
     bk_server_close(server);
-    for (size_t i = 0; i < report.count; i++) {
-        bk_text text = bk_text_new(arena);
-        bk_message_write(&report.messages[i], &text);
-        fputs(text.data, world->err);
-    }
-    return result;
+    return done ? BAKESET_OK : BAKESET_FAILED;
 }
 
 enum bakeset_result bk_command_publish(const bk_world *world, int argc, char **argv)
@@ -241,14 +260,14 @@ enum bakeset_result bk_command_publish(const bk_world *world, int argc, char **a
         return BAKESET_BAD_INPUT;
     jmp_buf no_memory;
     bakeset *session = bakeset_new();
-    bk_arena *arena = bk_arena_new(&no_memory);
-    if (session == NULL || arena == NULL || setjmp(no_memory) != 0) {
+    bk_keep *keep = bk_keep_new(&no_memory);
+    if (session == NULL || keep == NULL || setjmp(no_memory) != 0) {
         fputs("bakeset: out of memory\n", world->err);
         return BAKESET_FAILED; /* main ends with it */
     }
-    enum bakeset_result result = plan_and_publish(world, arena, session, &s);
+    enum bakeset_result result = plan_and_publish(world, keep, session, &s);
     bk_print_messages(world, session, false);
-    bk_arena_free(arena);
+    bk_keep_free(keep);
     bakeset_free(session);
     return result;
 }

@@ -1,4 +1,4 @@
-/* A calendar file taken apart into events, and put together again. */
+/* A calendar file taken apart into events. */
 #include "icalendar/events.h"
 #include "icalendar/mark.h"
 
@@ -114,14 +114,4 @@ bool bk_ics_split(bk_arena *arena, const bk_source *calendar, bk_ics_events *eve
         add_events(arena, c, events);
     icalcomponent_free(root);
     return true;
-}
-
-char *bk_ics_join(bk_arena *arena, const bk_ics_events *events)
-{
-    /* Several calendars in one text are a calendar file (RFC 5545 section 3.4). */
-    bk_text text = bk_text_new(arena);
-    bk_text_add(&text, "");
-    for (size_t i = 0; i < events->count; i++)
-        bk_text_add(&text, events->items[i].text);
-    return text.data;
 }

@@ -1,4 +1,4 @@
-/* A calendar file taken apart into events, and put together again. */
+/* A calendar file taken apart into events. */
 #ifndef BK_ICALENDAR_EVENTS_H
 #define BK_ICALENDAR_EVENTS_H
 
@@ -13,8 +13,9 @@ typedef struct bk_ics_event {
     const char *uid, *summary, *start; /* start as in the file: "20261218T193000Z" */
     int sequence;
     bool cancelled;
-    bool untouched; /* what a person sees of it is as bk_write_ics wrote it */
-    const char *text; /* a whole calendar with this event alone; no METHOD */
+    bool untouched;   /* what a person sees of it is as bk_write_ics wrote it */
+    const char *text; /* a whole calendar with this event alone; no METHOD. Several
+                         behind one another are a calendar file (RFC 5545 section 3.4) */
 } bk_ics_event;
 
 typedef struct bk_ics_events {
@@ -25,9 +26,6 @@ typedef struct bk_ics_events {
 /* Adds the events of a calendar to *events. False (reported) when it is none. */
 bool bk_ics_split(bk_arena *arena, const bk_source *calendar, bk_ics_events *events,
                   bk_report *report);
-
-/* One calendar with the events of several. */
-char *bk_ics_join(bk_arena *arena, const bk_ics_events *events);
 
 /* FNV-1a, 64 bits (RFC 9923), over several texts with a mark between them that no
  * text holds. */

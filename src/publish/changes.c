@@ -6,42 +6,44 @@
 static const bk_resource *resource_of(const bk_resources *resources, const char *uid)
 {
     for (size_t i = 0; i < resources->count; i++)
-        if (strcmp(resources->items[i].event.uid, uid) == 0)
+        if (strcmp(resources->items[i].event->uid, uid) == 0)
             return &resources->items[i];
     return NULL;
 }
 
 /* "0123456789abcdef-0123456789abcdef.ics": the UID without its "@…". */
-static const char *new_name(bk_arena *arena, const char *uid)
+static const char *new_name(bk_keep *keep, const char *uid)
 {
-    return bk_format(arena, "%.*s.ics", (int)strcspn(uid, "@"), uid);
+    return bk_keep_text(keep, "%.*s.ics", (int)strcspn(uid, "@"), uid);
 }
 
-bk_changes bk_changes_of(bk_arena *arena, const bk_resources *resources,
-                         const bk_ics_events *wanted, bool overwrite)
+bk_changes bk_changes_of(bk_keep *keep, const bk_resources *resources,
+                         const struct bakeset_event *const *wanted, bool overwrite)
 {
     bk_changes changes = {0};
-    for (size_t i = 0; i < wanted->count; i++) {
-        const bk_ics_event *event = &wanted->items[i];
+    for (; *wanted; wanted++) {
+        const struct bakeset_event *event = *wanted;
         const bk_resource *there = resource_of(resources, event->uid);
         if (there == NULL && event->cancelled)
             continue;
-        bk_change *change = BK_PUSH(arena, changes.items, changes.count, changes.room);
+        changes.items = bk_keep_more(keep, changes.items, changes.count, sizeof *changes.items);
+        bk_change *change = &changes.items[changes.count++];
+        *change = (bk_change){0};
         change->event = event;
         change->kind = BK_CHANGE_PUT;
         if (there == NULL) {
-            change->name = new_name(arena, event->uid);
+            change->name = new_name(keep, event->uid);
             continue;
         }
         change->name = there->name;
         change->etag = there->etag;
         if (event->cancelled)
             change->kind = BK_CHANGE_DELETE;
-        else if (event->sequence == there->event.sequence)
+        else if (event->sequence == there->event->sequence)
             change->kind = BK_CHANGE_NONE;
-        if (change->kind != BK_CHANGE_NONE && !there->event.untouched && !overwrite) {
+        if (change->kind != BK_CHANGE_NONE && !there->event->untouched && !overwrite) {
             change->kind = BK_CHANGE_LEFT;
-            change->event = &there->event;
+            change->event = there->event;
         }
     }
     return changes;

@@ -5,13 +5,13 @@
 #include <string.h>
 
 struct bk_http {
-    bk_arena *arena;
+    bk_keep *keep;
     CURL *curl;
     const char *url; /* of the collection, with a final slash */
 };
 
-/* The answer grows outside the arena: an arena without memory jumps, and libcurl
- * must not be jumped over. */
+/* The answer grows by itself: without memory what is kept jumps, and libcurl must not be
+ * jumped over. */
 typedef struct received {
     char *data;
     size_t length, room;
@@ -83,18 +83,18 @@ bool bk_server_url_good(const char *url, const char **problem)
     return *problem == NULL;
 }
 
-bk_http *bk_http_open(bk_arena *arena, const bk_server_options *options)
+bk_http *bk_http_open(bk_keep *keep, const bk_server_options *options)
 {
     CURL *curl = curl_easy_init();
     if (curl == NULL)
         return NULL;
-    bk_http *http = BK_NEW(arena, bk_http, 1);
-    http->arena = arena;
+    bk_http *http = bk_keep_room(keep, sizeof *http);
+    http->keep = keep;
     http->curl = curl;
     size_t length = strlen(options->url);
     http->url = length > 0 && options->url[length - 1] == '/'
-                    ? bk_copy_string(arena, options->url)
-                    : bk_format(arena, "%s/", options->url);
+                    ? bk_keep_text(keep, "%s", options->url)
+                    : bk_keep_text(keep, "%s/", options->url);
 
     curl_easy_setopt(curl, CURLOPT_USERAGENT, "bakeset");
     curl_easy_setopt(curl, CURLOPT_PROTOCOLS_STR, "http,https");
@@ -139,10 +139,10 @@ bk_answer bk_http_send(bk_http *http, const bk_request *request)
     CURL *curl = http->curl;
     bk_answer answer = {0};
     received body = {0};
-    char *url = bk_format(http->arena, "%s%s", http->url, request->name);
+    char *url = bk_keep_text(http->keep, "%s%s", http->url, request->name);
     char *type = request->type == NULL
                      ? NULL
-                     : bk_format(http->arena, "Content-Type: %s; charset=utf-8", request->type);
+                     : bk_keep_text(http->keep, "Content-Type: %s; charset=utf-8", request->type);
     struct curl_slist *headers = NULL;
     bool good = type == NULL || add_header(&headers, type);
     for (size_t i = 0; i < 4 && request->headers[i] != NULL; i++)
@@ -171,8 +171,8 @@ bk_answer bk_http_send(bk_http *http, const bk_request *request)
     curl_easy_setopt(curl, CURLOPT_HTTPHEADER, NULL);
     curl_easy_setopt(curl, CURLOPT_POSTFIELDS, NULL);
     if (moved != NULL)
-        answer.moved_to = bk_copy_string(http->arena, moved);
-    answer.text = bk_copy(http->arena, body.data == NULL ? "" : body.data, body.length);
+        answer.moved_to = bk_keep_text(http->keep, "%s", moved);
+    answer.text = bk_keep_bytes(http->keep, body.data == NULL ? "" : body.data, body.length);
     answer.length = body.length;
     free(body.data);
     return answer;

@@ -23,7 +23,7 @@ typedef struct bk_answer {
 
 enum { BK_MOST_ANSWER = 16 * 1024 * 1024 };
 
-bk_http *bk_http_open(bk_arena *arena, const bk_server_options *options);
+bk_http *bk_http_open(bk_keep *keep, const bk_server_options *options);
 void bk_http_close(bk_http *http);
 bk_answer bk_http_send(bk_http *http, const bk_request *request);
 

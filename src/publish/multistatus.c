@@ -8,12 +8,13 @@
 #define CALDAV "urn:ietf:params:xml:ns:caldav|"
 
 typedef struct reader {
-    bk_arena *arena;
+    bk_keep *keep;
     bk_dav_responses *responses;
     bk_dav_response *response; /* being read, or NULL */
     bk_dav_response found;     /* of the propstat being read */
     bool in_propstat, in_type, good_status, is_multistatus;
-    bk_text text; /* of the element being read */
+    char *text; /* of the element being read */
+    size_t length, room;
 } reader;
 
 static bool is(const char *name, const char *wanted)
@@ -25,12 +26,14 @@ static void start(void *context, const char *name, const char **attributes)
 {
     (void)attributes;
     reader *r = context;
-    r->text = bk_text_new(r->arena);
+    r->length = 0;
     if (is(name, DAV "multistatus")) {
         r->is_multistatus = true;
     } else if (is(name, DAV "response")) {
         bk_dav_responses *all = r->responses;
-        r->response = BK_PUSH(r->arena, all->items, all->count, all->room);
+        all->items = bk_keep_more(r->keep, all->items, all->count, sizeof *all->items);
+        r->response = &all->items[all->count++];
+        *r->response = (bk_dav_response){0};
     } else if (is(name, DAV "propstat")) {
         r->in_propstat = true;
         r->good_status = false;
@@ -45,8 +48,17 @@ static void start(void *context, const char *name, const char **attributes)
 static void characters(void *context, const char *text, int length)
 {
     reader *r = context;
-    if (length > 0)
-        bk_text_add_bytes(&r->text, text, (size_t)length);
+    size_t more = length > 0 ? (size_t)length : 0;
+    if (r->length + more > r->room) {
+        r->room = 2 * (r->length + more);
+        char *wider = bk_keep_room(r->keep, r->room);
+        if (r->length > 0)
+            memcpy(wider, r->text, r->length);
+        r->text = wider;
+    }
+    if (more > 0)
+        memcpy(r->text + r->length, text, more);
+    r->length += more;
 }
 
 /* "HTTP/1.1 200 OK" */
@@ -71,7 +83,7 @@ static void keep_found(reader *r)
 static void end(void *context, const char *name)
 {
     reader *r = context;
-    const char *text = r->text.data == NULL ? "" : r->text.data;
+    const char *text = bk_keep_bytes(r->keep, r->length > 0 ? r->text : "", r->length);
     if (is(name, DAV "response"))
         r->response = NULL;
     else if (is(name, DAV "href") && r->response != NULL && r->response->href == NULL)
@@ -86,10 +98,10 @@ static void end(void *context, const char *name)
         r->found.calendar = text;
     else if (is(name, DAV "resourcetype"))
         r->in_type = false;
-    r->text = bk_text_new(r->arena);
+    r->length = 0;
 }
 
-bool bk_multistatus_read(bk_arena *arena, const char *text, size_t length,
+bool bk_multistatus_read(bk_keep *keep, const char *text, size_t length,
                          bk_dav_responses *responses)
 {
     XML_Parser parser = XML_ParserCreateNS(NULL, '|');
@@ -97,7 +109,7 @@ bool bk_multistatus_read(bk_arena *arena, const char *text, size_t length,
         XML_ParserFree(parser);
         return false;
     }
-    reader r = {.arena = arena, .responses = responses, .text = bk_text_new(arena)};
+    reader r = {.keep = keep, .responses = responses};
     XML_SetUserData(parser, &r);
     XML_SetElementHandler(parser, start, end);
     XML_SetCharacterDataHandler(parser, characters);

@@ -3,7 +3,9 @@
 #ifndef BK_PUBLISH_MULTISTATUS_H
 #define BK_PUBLISH_MULTISTATUS_H
 
-#include "base/base.h"
+#include "publish/keep.h"
+
+#include <stdbool.h>
 
 /* One response, with what its propstats of status 200 say. */
 typedef struct bk_dav_response {
@@ -15,11 +17,11 @@ typedef struct bk_dav_response {
 
 typedef struct bk_dav_responses {
     bk_dav_response *items;
-    size_t count, room;
+    size_t count;
 } bk_dav_responses;
 
 /* False when the text is no multistatus. */
-bool bk_multistatus_read(bk_arena *arena, const char *text, size_t length,
+bool bk_multistatus_read(bk_keep *keep, const char *text, size_t length,
                          bk_dav_responses *responses);
 
 #endif

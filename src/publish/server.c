@@ -3,40 +3,44 @@
 #include "publish/multistatus.h"
 
 #include <curl/curl.h>
+#include <stdio.h>
 #include <string.h>
 
 /* How many resources one REPORT asks for. */
 enum { BATCH = 100, LONGEST_NAME = 200 };
 
 struct bk_server {
-    bk_arena *arena;
+    bk_keep *keep;
     bk_http *http;
+    bakeset *session;
     const char *url;
+    const char *problem;
 };
 
-bk_server *bk_server_open(bk_arena *arena, const bk_server_options *options, bk_report *report)
+bk_server *bk_server_open(bk_keep *keep, const bk_server_options *options, bakeset *session,
+                          const char **problem)
 {
-    const char *problem;
-    if (!bk_server_url_good(options->url, &problem)) {
-        bk_error(report, "server", (bk_place){0}, NULL, "%s", problem);
+    if (!bk_server_url_good(options->url, problem))
         return NULL;
-    }
-    if (curl_global_init(CURL_GLOBAL_DEFAULT) != CURLE_OK) {
-        bk_error(report, "server", (bk_place){0}, NULL, "libcurl does not start");
-        report->machine_failed = true;
+    *problem = "libcurl does not start";
+    if (curl_global_init(CURL_GLOBAL_DEFAULT) != CURLE_OK)
         return NULL;
-    }
-    bk_server *server = BK_NEW(arena, bk_server, 1);
-    server->arena = arena;
-    server->url = bk_copy_string(arena, options->url);
-    server->http = bk_http_open(arena, options);
+    bk_server *server = bk_keep_room(keep, sizeof *server);
+    *server = (bk_server){.keep = keep,
+                          .session = session,
+                          .url = bk_keep_text(keep, "%s", options->url),
+                          .http = bk_http_open(keep, options)};
     if (server->http == NULL) {
         curl_global_cleanup();
-        bk_error(report, "server", (bk_place){0}, NULL, "libcurl does not start");
-        report->machine_failed = true;
         return NULL;
     }
+    *problem = NULL;
     return server;
+}
+
+const char *bk_server_problem(const bk_server *server)
+{
+    return server->problem;
 }
 
 void bk_server_close(bk_server *server)
@@ -79,19 +83,17 @@ static const char *meaning(long status)
     }
 }
 
-static bool fail(bk_server *server, const bk_answer *answer, const char *what, bk_report *report)
+static bool fail(bk_server *server, const bk_answer *answer, const char *what)
 {
-    const char *where = bk_format(server->arena, "%s: %s", server->url, what);
-    report->machine_failed = true;
+    bk_keep *keep = server->keep;
+    const char *where = bk_keep_text(keep, "%s: %s", server->url, what);
     if (answer->problem != NULL)
-        bk_error(report, "server", (bk_place){0}, NULL, "%s: %s", where, answer->problem);
-    else if (answer->moved_to != NULL)
-        bk_error(report, "server", (bk_place){0},
-                 bk_format(server->arena, "give %s", answer->moved_to), "%s: %s (status %ld)",
-                 where, meaning(answer->status), answer->status);
+        server->problem = bk_keep_text(keep, "%s: %s", where, answer->problem);
     else
-        bk_error(report, "server", (bk_place){0}, NULL, "%s: %s (status %ld)", where,
-                 meaning(answer->status), answer->status);
+        server->problem =
+            bk_keep_text(keep, "%s: %s (status %ld)%s%s", where, meaning(answer->status),
+                         answer->status, answer->moved_to == NULL ? "" : "; give ",
+                         answer->moved_to == NULL ? "" : answer->moved_to);
     return false;
 }
 
@@ -118,39 +120,37 @@ static bool has_prefix(const char *text, const char *prefix)
     return strncmp(text, prefix, strlen(prefix)) == 0;
 }
 
-/* XML has five characters that cannot stand for themselves. */
-static void add_escaped(bk_text *out, const char *text)
+/* Text for XML, of which five characters cannot stand for themselves; in text and between
+ * tags three of them matter. */
+static char *escaped(bk_keep *keep, const char *text)
 {
-    for (; *text != '\0'; text++)
-        switch (*text) {
-        case '&':
-            bk_text_add(out, "&amp;");
-            break;
-        case '<':
-            bk_text_add(out, "&lt;");
-            break;
-        case '>':
-            bk_text_add(out, "&gt;");
-            break;
-        default:
-            bk_text_add_bytes(out, text, 1);
-        }
+    enum { LONGEST = 5 };
+    char *out = bk_keep_room(keep, LONGEST * strlen(text) + 1), *at = out;
+    for (; *text != '\0'; text++) {
+        const char *entity = *text == '&'   ? "&amp;"
+                             : *text == '<' ? "&lt;"
+                             : *text == '>' ? "&gt;"
+                                            : NULL;
+        size_t length = entity == NULL ? 1 : strlen(entity);
+        memcpy(at, entity == NULL ? text : entity, length);
+        at += length;
+    }
+    return out;
 }
 
 static bool ask(bk_server *server, const char *method, const char *depth, const char *body,
-                bk_dav_responses *responses, bk_report *report)
+                bk_dav_responses *responses)
 {
     static const char *const what = "reading the calendar";
     bk_request request = {
         .method = method, .name = "", .body = body, .type = "application/xml", .headers = {depth}};
     bk_answer answer = bk_http_send(server->http, &request);
     if (answer.status != 207)
-        return fail(server, &answer, what, report);
-    if (bk_multistatus_read(server->arena, answer.text, answer.length, responses))
+        return fail(server, &answer, what);
+    if (bk_multistatus_read(server->keep, answer.text, answer.length, responses))
         return true;
-    bk_error(report, "server", (bk_place){0}, NULL, "%s: %s: the answer is not well formed",
-             server->url, what);
-    report->machine_failed = true;
+    server->problem =
+        bk_keep_text(server->keep, "%s: %s: the answer is not well formed", server->url, what);
     return false;
 }
 
@@ -158,79 +158,92 @@ static const char properties[] =
     "<?xml version=\"1.0\" encoding=\"utf-8\"?>"
     "<propfind xmlns=\"DAV:\"><prop><resourcetype/><getetag/></prop></propfind>";
 
-static bool is_calendar(bk_server *server, bk_report *report)
+static bool is_calendar(bk_server *server)
 {
     bk_dav_responses self = {0};
-    if (!ask(server, "PROPFIND", "Depth: 0", properties, &self, report))
+    if (!ask(server, "PROPFIND", "Depth: 0", properties, &self))
         return false;
     if (self.count == 1 && self.items[0].is_calendar)
         return true;
-    bk_error(report, "server", (bk_place){0}, "give the address of a calendar, not of an account",
-             "%s: there is no calendar at this address", server->url);
-    report->machine_failed = true;
+    server->problem = bk_keep_text(server->keep,
+                                   "%s: there is no calendar at this address; give the address of "
+                                   "a calendar, not of an account",
+                                   server->url);
     return false;
 }
 
 /* The hrefs of the occasion's resources, from the listing of the collection. */
-static bool list(bk_server *server, const char *prefix, bk_dav_responses *ours, bk_report *report)
+static bool list(bk_server *server, const char *prefix, bk_dav_responses *ours)
 {
     bk_dav_responses all = {0};
-    if (!is_calendar(server, report) ||
-        !ask(server, "PROPFIND", "Depth: 1", properties, &all, report))
+    if (!is_calendar(server) || !ask(server, "PROPFIND", "Depth: 1", properties, &all))
         return false;
     for (size_t i = 0; i < all.count; i++) {
         const char *name = last_part(all.items[i].href);
-        if (has_prefix(name, prefix) && is_plain_name(name))
-            *BK_PUSH(server->arena, ours->items, ours->count, ours->room) = all.items[i];
+        if (has_prefix(name, prefix) && is_plain_name(name)) {
+            ours->items = bk_keep_more(server->keep, ours->items, ours->count, sizeof *ours->items);
+            ours->items[ours->count++] = all.items[i];
+        }
     }
     return true;
 }
 
 static bool add_resource(bk_server *server, const bk_dav_response *response, const char *prefix,
-                         bk_resources *resources, bk_report *report)
+                         bk_resources *resources)
 {
-    bk_ics_events events = {0};
-    bk_source source = {bk_format(server->arena, "%s%s", server->url, last_part(response->href)),
-                        response->calendar, strlen(response->calendar)};
-    /* The report's messages keep the source. */
-    bk_source *kept = BK_NEW(server->arena, bk_source, 1);
-    *kept = source;
-    if (!bk_ics_split(server->arena, kept, &events, report)) {
-        report->machine_failed = true;
+    const char *name = last_part(response->href);
+    size_t count = 0;
+    const struct bakeset_event *const *events =
+        bakeset_events_read(server->session, bk_keep_text(server->keep, "%s%s", server->url, name),
+                            response->calendar, strlen(response->calendar), &count);
+    if (events == NULL) {
+        server->problem = NULL;
         return false;
     }
-    if (events.count != 1 || !has_prefix(events.items[0].uid, prefix))
+    if (count != 1 || !has_prefix(events[0]->uid, prefix))
         return true; /* a name like ours with something else in it */
-    *BK_PUSH(server->arena, resources->items, resources->count, resources->room) =
-        (bk_resource){last_part(response->href), response->etag, events.items[0]};
+    resources->items =
+        bk_keep_more(server->keep, resources->items, resources->count, sizeof *resources->items);
+    resources->items[resources->count++] = (bk_resource){name, response->etag, events[0]};
     return true;
 }
 
-bool bk_server_read(bk_server *server, const char *prefix, bk_resources *resources,
-                    bk_report *report)
+/* Asks for up to BATCH resources, from `first` on. */
+static const char *multiget(bk_keep *keep, const bk_dav_responses *ours, size_t first)
+{
+    size_t last = ours->count - first > BATCH ? first + BATCH : ours->count;
+    const char **hrefs = bk_keep_room(keep, (last - first) * sizeof *hrefs);
+    static const char begin[] = "<?xml version=\"1.0\" encoding=\"utf-8\"?>"
+                                "<C:calendar-multiget xmlns=\"DAV:\" "
+                                "xmlns:C=\"urn:ietf:params:xml:ns:caldav\">"
+                                "<prop><getetag/><C:calendar-data/></prop>";
+    static const char end[] = "</C:calendar-multiget>", tags[] = "<href></href>";
+    size_t length = sizeof begin + sizeof end;
+    for (size_t i = first; i < last; i++) {
+        hrefs[i - first] = escaped(keep, ours->items[i].href);
+        length += strlen(hrefs[i - first]) + sizeof tags;
+    }
+    char *body = bk_keep_room(keep, length), *at = body;
+    at += sprintf(at, "%s", begin);
+    for (size_t i = first; i < last; i++)
+        at += sprintf(at, "<href>%s</href>", hrefs[i - first]);
+    sprintf(at, "%s", end);
+    return body;
+}
+
+bool bk_server_read(bk_server *server, const char *prefix, bk_resources *resources)
 {
     bk_dav_responses ours = {0};
-    if (!list(server, prefix, &ours, report))
+    if (!list(server, prefix, &ours))
         return false;
     for (size_t first = 0; first < ours.count; first += BATCH) {
-        bk_text body = bk_text_new(server->arena);
-        bk_text_add(&body, "<?xml version=\"1.0\" encoding=\"utf-8\"?>"
-                           "<C:calendar-multiget xmlns=\"DAV:\" "
-                           "xmlns:C=\"urn:ietf:params:xml:ns:caldav\">"
-                           "<prop><getetag/><C:calendar-data/></prop>");
-        for (size_t i = first; i < ours.count && i < first + BATCH; i++) {
-            bk_text_add(&body, "<href>");
-            add_escaped(&body, ours.items[i].href);
-            bk_text_add(&body, "</href>");
-        }
-        bk_text_add(&body, "</C:calendar-multiget>");
         bk_dav_responses found = {0};
-        if (!ask(server, "REPORT", "Depth: 1", body.data, &found, report))
+        if (!ask(server, "REPORT", "Depth: 1", multiget(server->keep, &ours, first), &found))
             return false;
         for (size_t i = 0; i < found.count; i++)
             if (found.items[i].calendar != NULL && found.items[i].etag != NULL &&
                 is_plain_name(last_part(found.items[i].href)) &&
-                !add_resource(server, &found.items[i], prefix, resources, report))
+                !add_resource(server, &found.items[i], prefix, resources))
                 return false;
     }
     return true;
@@ -250,25 +263,26 @@ static bool is_there_already(bk_server *server, const bk_change *change)
 {
     bk_request request = {.method = "GET", .name = change->name, .headers = {NULL}};
     bk_answer answer = bk_http_send(server->http, &request);
-    bk_source source = {change->name, answer.text, answer.length};
-    bk_report unseen = bk_report_new(server->arena);
-    bk_ics_events events = {0};
-    if (answer.status != 200 || !bk_ics_split(server->arena, &source, &events, &unseen) ||
-        events.count != 1)
+    size_t count = 0;
+    const struct bakeset_event *const *events =
+        answer.status != 200 ? NULL
+                             : bakeset_events_read(server->session, change->name, answer.text,
+                                                   answer.length, &count);
+    if (count != 1)
         return false;
-    const bk_ics_event *there = &events.items[0];
+    const struct bakeset_event *there = events[0];
     return there->untouched && there->sequence == change->event->sequence &&
            strcmp(there->uid, change->event->uid) == 0 &&
            strcmp(there->start, change->event->start) == 0 &&
            strcmp(there->summary, change->event->summary) == 0;
 }
 
-bool bk_server_change(bk_server *server, bk_change *change, bool *reachable, bk_report *report)
+bool bk_server_change(bk_server *server, bk_change *change, bool *reachable)
 {
     bool put = change->kind == BK_CHANGE_PUT;
     const char *condition = change->etag == NULL
                                 ? "If-None-Match: *"
-                                : bk_format(server->arena, "If-Match: %s", change->etag);
+                                : bk_keep_text(server->keep, "If-Match: %s", change->etag);
     bk_request request = {.method = put ? "PUT" : "DELETE",
                           .name = change->name,
                           .body = put ? change->event->text : NULL,
@@ -282,6 +296,5 @@ bool bk_server_change(bk_server *server, bk_change *change, bool *reachable, bk_
         change->done = is_there_already(server, change);
     if (change->done)
         return true;
-    return fail(server, &answer, bk_format(server->arena, "\"%s\"", change->event->summary),
-                report);
+    return fail(server, &answer, bk_keep_text(server->keep, "\"%s\"", change->event->summary));
 }

@@ -171,7 +171,8 @@ static long fail_each(bakeset *b, size_t call, const char *plan)
 
 static void each_request_fails_once(void **state)
 {
-    static const char *const plans[] = {"tests/data/api/small.json", "tests/data/api/too-soon.json"};
+    static const char *const plans[] = {"tests/data/api/small.json",
+                                        "tests/data/api/too-soon.json"};
     (void)state;
     int files = open_files();
     long before = live, failures = 0;

@@ -220,6 +220,68 @@ static void an_estimate_that_fails_leaves_none(void **state)
     assert_int_equal(bakeset_message_count(b), 0);
 }
 
+static size_t times(const char *text, const char *wanted)
+{
+    size_t count = 0;
+    for (const char *at = text; (at = strstr(at, wanted)) != NULL; at++)
+        count++;
+    return count;
+}
+
+static void events_come_one_by_one(void **state)
+{
+    bakeset *b = *state;
+    size_t count = 0, again = 0;
+    assert_null(bakeset_events(b, NULL, &count));
+    assert_int_equal(bakeset_last_result(b), BAKESET_BAD_INPUT);
+    assert_int_equal(bakeset_read(b, SUPPER, NULL), BAKESET_OK);
+    assert_int_equal(bakeset_schedule(b, NULL), BAKESET_OK);
+    const char *calendar = bakeset_write(b, BAKESET_ICS, NULL, NULL);
+    const struct bakeset_event *const *events = bakeset_events(b, NULL, &count);
+    assert_int_equal(count, times(calendar, "BEGIN:VEVENT"));
+    assert_null(events[count]);
+    for (size_t i = 0; i < count; i++) {
+        assert_int_equal(events[i]->length, strlen(events[i]->text));
+        assert_int_equal(times(events[i]->text, "BEGIN:VEVENT"), 1);
+        assert_non_null(strstr(events[i]->text, events[i]->uid));
+        assert_non_null(strstr(events[i]->text, events[i]->start));
+        assert_int_equal(events[i]->sequence, 0);
+        assert_false(events[i]->cancelled);
+        assert_true(events[i]->untouched);
+    }
+    const struct bakeset_event *const *same =
+        bakeset_events_read(b, "mine.ics", calendar, strlen(calendar), &again);
+    assert_int_equal(again, count);
+    for (size_t i = 0; i < count; i++)
+        assert_string_equal(same[i]->text, events[i]->text);
+    assert_null(bakeset_events_read(b, "mine.ics", "BEGIN", 5, &again));
+    assert_string_equal(last_message(b)->file, "mine.ics");
+}
+
+static void an_event_that_somebody_edited_is_not_as_written(void **state)
+{
+    bakeset *b = *state;
+    assert_int_equal(bakeset_read(b, SUPPER, NULL), BAKESET_OK);
+    assert_int_equal(bakeset_schedule(b, NULL), BAKESET_OK);
+    char *text = strdup(bakeset_events(b, NULL, NULL)[0]->text);
+    char *summary = strstr(text, "SUMMARY:");
+    assert_non_null(summary);
+    summary[8] = summary[8] == 'X' ? 'Y' : 'X';
+    const struct bakeset_event *const *edited =
+        bakeset_events_read(b, "edited", text, strlen(text), NULL);
+    assert_non_null(edited);
+    assert_false(edited[0]->untouched);
+    free(text);
+}
+
+static void a_slip_is_near_what_was_meant(void **state)
+{
+    static const char *const names[] = {"timeline", "why", "cooling", NULL};
+    (void)state;
+    assert_ptr_equal(bakeset_nearest("timelien", names), names[0]);
+    assert_null(bakeset_nearest("nothing like it", names));
+}
+
 #define TEST(name) cmocka_unit_test_setup_teardown(name, open_session, close_session)
 
 int main(void)
@@ -235,6 +297,9 @@ int main(void)
         TEST(options_out_of_range_are_refused),
         TEST(a_free_question_is_answered_also_beside_a_plan),
         TEST(an_estimate_that_fails_leaves_none),
+        TEST(events_come_one_by_one),
+        TEST(an_event_that_somebody_edited_is_not_as_written),
+        TEST(a_slip_is_near_what_was_meant),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,7 +1,8 @@
 #!/bin/sh
 # The house as DEVELOPERS.md draws it: its table lists every folder of src in order, a file
 # includes only what stands further down, and of another folder only the one header that is
-# named after it.
+# named after it. The command is a program like any other: it and publish know bakeset.h
+# and their own headers, and nothing of the library knows them. tests/api knows bakeset.h.
 exec python3 - <<'PYTHON'
 import pathlib, re, sys
 
@@ -36,6 +37,20 @@ for path in sorted(pathlib.Path("src").rglob("*.[ch]")):
             faults.append(f'{at}: "{header}" is private to src/{other}/; include "{other}/{header.parent.name}.h"')
         if folder in rank and other in rank and rank[other] <= rank[folder]:
             faults.append(f"{at}: src/{other}/ stands above src/{folder}/")
+
+above = {"command", "publish"}
+for path in sorted([*pathlib.Path("src").rglob("*.[ch]"), *pathlib.Path("tests/api").glob("*.[ch]")]):
+    folder = str(path.parent.relative_to("src")) if path.parts[0] == "src" else "tests/api"
+    outside = folder in above | {"tests/api"} or path == pathlib.Path("src/main.c")
+    for number, line in enumerate(open(path), 1):
+        found = re.match(r'#\s*include "([^"]+)"', line)
+        if not found:
+            continue
+        other = found.group(1).split("/")[0]
+        if outside and not (other in above and folder != "tests/api" or found.group(1) in ("bakeset.h", "sample.h")):
+            faults.append(f"{path}:{number}: knows {found.group(1)} beside bakeset.h")
+        if not outside and other in above:
+            faults.append(f"{path}:{number}: the library knows {found.group(1)}, which is the program's")
 
 for fault in faults:
     print(fault)
