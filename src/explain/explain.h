@@ -11,6 +11,14 @@
 bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
                          int64_t effort);
 
+/* The same with some facts put aside, as if they were met: what is wrong besides. */
+bk_reasons bk_reasons_beside(bk_arena *arena, const bk_plan *plan, const bk_fact *aside,
+                             size_t aside_count, int64_t effort);
+
+/* By fact of a compiled plan: it is one of `aside`. */
+bool *bk_facts_aside(bk_arena *arena, const bk_compiled *compiled, const bk_fact *aside,
+                     size_t aside_count);
+
 /* Schedules a changed plan within `effort` conflicts; NULL where its timeline fails
  * verification. What schedules stands above this folder, so it is handed down. */
 typedef bk_timeline *bk_reschedule(bk_arena *arena, const bk_plan *plan, int64_t effort);
@@ -18,6 +26,12 @@ typedef bk_timeline *bk_reschedule(bk_arena *arena, const bk_plan *plan, int64_t
 /* Fills timeline->remedies of an impossible plan from the facts in timeline->why:
  * single changes, each the least of its kind, each solved and verified. */
 void bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort, bk_reschedule *reschedule);
+
+/* Where bk_remedies found none: looks for up to two further conflicts, changes that settle
+ * each of them, and one set of changes, verified, that makes the plan possible. Fills
+ * timeline->all_conflicts and timeline->together. */
+void bk_more_conflicts(bk_arena *arena, bk_timeline *timeline, int64_t effort,
+                       bk_reschedule *reschedule);
 
 /* What fixes the first start of a timeline: why nothing of it can start later. */
 bk_reasons bk_why_start(bk_arena *arena, const bk_timeline *timeline, int64_t effort);

@@ -130,12 +130,23 @@ static bool goes_before(const bk_plan *plan, const size_t *depth, const bk_fact 
     return !time_a && time_b;
 }
 
-bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
-                         int64_t effort)
+bool *bk_facts_aside(bk_arena *arena, const bk_compiled *compiled, const bk_fact *aside,
+                     size_t aside_count)
+{
+    bool *is_aside = BK_NEW(arena, bool, compiled->fact_count);
+    for (size_t i = 0; i < compiled->fact_count; i++)
+        for (size_t k = 0; k < aside_count && !is_aside[i]; k++)
+            is_aside[i] = bk_fact_same(&compiled->facts[i], &aside[k]);
+    return is_aside;
+}
+
+static bk_reasons reasons_beside(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
+                                 const bk_fact *aside, size_t aside_count, int64_t effort)
 {
     bk_reasons reasons = {0};
     options.droppable = options.no_objective = true;
     bk_compiled *compiled = bk_compile(arena, plan, &options);
+    bool *dropped = aside_count > 0 ? bk_facts_aside(arena, compiled, aside, aside_count) : NULL;
     int *by_fact = BK_NEW(arena, int, compiled->fact_count);
     for (size_t i = 0; i < compiled->fact_count; i++)
         by_fact[i] = patience(plan, &compiled->facts[i]);
@@ -143,6 +154,7 @@ bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_option
                                 &(bk_solve_options){.conflicts = effort,
                                                     .work = effort * BK_WORK_A_CONFLICT,
                                                     .facts = compiled->fact_count,
+                                                    .dropped = dropped,
                                                     .explain = true,
                                                     .shrink = effort / 10 + 1000,
                                                     .patience = by_fact,
@@ -162,6 +174,18 @@ bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_option
         reasons.facts[at] = fact;
     }
     return reasons;
+}
+
+bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
+                         int64_t effort)
+{
+    return reasons_beside(arena, plan, options, NULL, 0, effort);
+}
+
+bk_reasons bk_reasons_beside(bk_arena *arena, const bk_plan *plan, const bk_fact *aside,
+                             size_t aside_count, int64_t effort)
+{
+    return reasons_beside(arena, plan, (bk_compile_options){0}, aside, aside_count, effort);
 }
 
 bk_reasons bk_why_start(bk_arena *arena, const bk_timeline *timeline, int64_t effort)
@@ -192,8 +216,7 @@ bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t sta
         return reasons;
     reasons.possible = true;
     reasons.first_start = compiled->mirror - result.value[compiled->first_start];
-    reasons.interruptions =
-        bk_interruptions(arena, compiled, result.value, INT32_MIN, INT32_MAX);
+    reasons.interruptions = bk_interruptions(arena, compiled, result.value, INT32_MIN, INT32_MAX);
     reasons.waiting = result.sum[compiled->level_waiting] - compiled->waiting_offset;
     return reasons;
 }

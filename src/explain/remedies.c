@@ -20,8 +20,14 @@ typedef struct warned {
     size_t stage;
 } warned;
 
+typedef struct search search;
+typedef bk_plan *(*plan_change)(search *, void *, int64_t);
+
 /* A change that was found to help. */
 typedef struct attempt {
+    plan_change change; /* and what it is called with, to make it again */
+    void *context;
+    int64_t amount;
     int64_t size; /* how much it asks: minutes, or their like */
     bk_remedy remedy;
     size_t eased;    /* the dish of the wait that is changed, or SIZE_MAX */
@@ -31,7 +37,7 @@ typedef struct attempt {
     bool drawback; /* its message says of one */
 } attempt;
 
-typedef struct search {
+struct search {
     bk_arena *arena;
     bk_timeline *timeline;
     const bk_plan *plan;
@@ -40,7 +46,12 @@ typedef struct search {
     attempt *found;
     size_t count, room;
     size_t tried;
-} search;
+    const bk_fact *facts; /* of the conflict that is looked at */
+    size_t fact_count;
+    const bk_fact *aside; /* of other conflicts: taken as met; a change that is found is then not
+                             scheduled */
+    size_t aside_count;
+};
 
 /* What a thing that is not time asks, in minutes, for the order alone: a cook finds
  * an hour sooner than another fridge place, that sooner than an oven. */
@@ -64,9 +75,13 @@ static void *copy_of(bk_arena *arena, const void *items, size_t bytes)
 static bool fits(search *s, const bk_plan *plan)
 {
     bk_mark mark = bk_arena_mark(s->arena);
-    bk_compiled *compiled = bk_compile(s->arena, plan, &(bk_compile_options){.no_objective = true});
+    bool loose = s->aside_count > 0;
+    bk_compiled *compiled =
+        bk_compile(s->arena, plan, &(bk_compile_options){.no_objective = true, .droppable = loose});
+    bool *dropped = loose ? bk_facts_aside(s->arena, compiled, s->aside, s->aside_count) : NULL;
     bk_result result = bk_solve(s->arena, compiled->problem,
-                                &(bk_solve_options){.conflicts = s->effort,
+                                &(bk_solve_options){.dropped = dropped,
+                                                    .conflicts = s->effort,
                                                     .work = s->effort * BK_WORK_A_CONFLICT,
                                                     .facts = compiled->fact_count,
                                                     .first_only = true});
@@ -103,13 +118,24 @@ static void note_harms(const bk_plan *plan, const bk_timeline *timeline, attempt
 
 /* Takes up a change whose plan was found to fit: schedules it for real, so that the
  * remedy is a verified timeline with a start. */
-static attempt *keep(search *s, const bk_plan *plan, const char *change, int64_t size,
-                     const char *message)
+static attempt *keep(search *s, plan_change make, void *context, int64_t amount, const char *change,
+                     int64_t size, const char *message)
 {
     bk_mark mark = bk_arena_mark(s->arena);
-    const bk_timeline *timeline = s->reschedule(s->arena, plan, s->effort);
+    attempt kept = {.change = make,
+                    .context = context,
+                    .amount = amount,
+                    .size = size,
+                    .eased = SIZE_MAX,
+                    .left_out = SIZE_MAX};
+    if (s->aside_count > 0) {
+        kept.remedy = (bk_remedy){.change = change, .message = message};
+        attempt *settles = BK_PUSH(s->arena, s->found, s->count, s->room);
+        *settles = kept;
+        return settles;
+    }
+    const bk_timeline *timeline = s->reschedule(s->arena, make(s, context, amount), s->effort);
     bool placed = timeline && timeline->stage_count > 0;
-    attempt kept = {.size = size, .eased = SIZE_MAX, .left_out = SIZE_MAX};
     kept.remedy = (bk_remedy){.change = change,
                               .message = message,
                               .has_first_start = true,
@@ -123,8 +149,6 @@ static attempt *keep(search *s, const bk_plan *plan, const char *change, int64_t
     *candidate = kept;
     return candidate;
 }
-
-typedef bk_plan *(*plan_change)(search *, void *, int64_t);
 
 static bool fits_changed(search *s, plan_change change, void *context, int64_t amount)
 {
@@ -153,8 +177,9 @@ static int64_t least(search *s, int64_t most, plan_change change, void *context)
 
 /* ------------------------------------------------------------- serve later */
 
-static bk_plan *serve_later(search *s, int64_t minutes)
+static bk_plan *serve_later(search *s, void *context, int64_t minutes)
 {
+    (void)context;
     bk_plan *plan = copy_plan(s);
     plan->dishes = copy_of(s->arena, plan->dishes, plan->dish_count * sizeof *plan->dishes);
     for (size_t d = 0; d < plan->dish_count; d++)
@@ -224,7 +249,7 @@ static void try_serving_later(search *s)
     const char *nobody = served_to_nobody(s, minutes);
     if (nobody)
         words = bk_format(s->arena, "%s%s", words, nobody);
-    attempt *kept = keep(s, serve_later(s, minutes), "serve", minutes, words);
+    attempt *kept = keep(s, serve_later, NULL, minutes, "serve", minutes, words);
     if (kept)
         kept->drawback = nobody != NULL;
 }
@@ -263,7 +288,7 @@ static void try_link(search *s, bk_fact *fact)
                              : bk_format(s->arena, "let %s start within %s after %s %s, not %s",
                                          stage, bk_minutes(s->arena, left), other, edge,
                                          bk_minutes(s->arena, link->within));
-    attempt *kept = keep(s, ease_link(s, fact, minutes), wait ? "wait" : "within", minutes, words);
+    attempt *kept = keep(s, ease_link, fact, minutes, wait ? "wait" : "within", minutes, words);
     if (kept)
         kept->eased = s->plan->stages[fact->stage].dish;
 }
@@ -316,15 +341,18 @@ static void try_window(search *s, const bk_fact *fact)
                       : kinds[window->kind],
         bk_date_long(s->arena, s->plan->zone, from), bk_clock(s->arena, s->plan->zone, from),
         bk_clock(s->arena, s->plan->zone, from + best));
-    keep(s, give_up(s, &(window_change){fact->window, best_end}, best), "window", best, words);
+    window_change *change = BK_NEW(s->arena, window_change, 1);
+    *change = (window_change){fact->window, best_end};
+    keep(s, give_up, change, best, "window", best, words);
 }
 
 /* ------------------------------------------------------------ who begins it */
 
 enum { MOST_OF_ONE_TIME = 4, ITSELF_LIKE = 30, WHEN_LIKE = 120 };
 
-static bk_plan *begin_itself(search *s, size_t stage)
+static bk_plan *begin_itself(search *s, void *context, int64_t stage)
 {
+    (void)context;
     bk_plan *plan = copy_plan(s);
     plan->stages = copy_of(s->arena, plan->stages, plan->stage_count * sizeof *plan->stages);
     plan->stages[stage].begins_itself = true;
@@ -351,9 +379,8 @@ static void try_begins(search *s, const bk_fact *fact, bool *window_seen)
     const bk_stage *stage = &s->plan->stages[fact->stage];
     if (stage->in_oven || stage->need_count > 0 || stage->hold_count > 0 || stage->link_count == 0)
         return;
-    const bk_plan *changed = begin_itself(s, fact->stage);
-    if (fits(s, changed))
-        keep(s, changed, "begins", ITSELF_LIKE,
+    if (fits(s, begin_itself(s, NULL, (int64_t)fact->stage)))
+        keep(s, begin_itself, NULL, (int64_t)fact->stage, "begins", ITSELF_LIKE,
              bk_format(s->arena,
                        "if %s goes on by itself where it stands, say so: \"begins\": "
                        "\"itself\"",
@@ -376,7 +403,7 @@ static void try_eating_faster(search *s)
     if (minutes == 0)
         return;
     int64_t left = s->plan->at_table - minutes;
-    keep(s, eat_faster(s, NULL, minutes), "at_table", minutes,
+    keep(s, eat_faster, NULL, minutes, "at_table", minutes,
          bk_format(s->arena, "be at table for %s, not %s: \"at_table\": \"%s\"",
                    left == 0 ? "no time" : bk_minutes(s->arena, left),
                    bk_minutes(s->arena, s->plan->at_table), bk_minutes(s->arena, left)));
@@ -410,7 +437,7 @@ static void try_cooks(search *s)
         return;
     const char *words = extra == 1 ? "have one more cook"
                                    : bk_format(s->arena, "have %" PRId64 " more cooks", extra);
-    keep(s, another_cook(s, NULL, extra), "cook", extra * COOK_LIKE, words);
+    keep(s, another_cook, NULL, extra, "cook", extra * COOK_LIKE, words);
 }
 
 static bk_plan *more_equipment(search *s, void *context, int64_t extra)
@@ -452,13 +479,15 @@ static void try_equipment(search *s, bk_fact *fact)
         extra == 1
             ? bk_format(s->arena, "%s: have one more %s", equipment->name, unit)
             : bk_format(s->arena, "%s: have %" PRId64 " more %s", equipment->name, extra, plural);
-    keep(s, more_equipment(s, fact, extra), "equipment", extra * like, words);
+    keep(s, more_equipment, fact, extra, "equipment", extra * like, words);
 }
 
 /* ------------------------------------------------------------------ dishes */
 
-static bk_plan *without_dish(search *s, size_t left_out)
+static bk_plan *without_dish(search *s, void *context, int64_t number)
 {
+    (void)context;
+    size_t left_out = (size_t)number;
     bk_plan *plan = copy_plan(s);
     size_t *now = BK_NEW(s->arena, size_t, s->plan->stage_count);
     const bk_dish *gone = &s->plan->dishes[left_out];
@@ -505,14 +534,35 @@ static bk_plan *without_dish(search *s, size_t left_out)
     return plan;
 }
 
+/* The facts put aside, as they stand in a plan without a dish. */
+static bk_fact *aside_without(search *s, size_t dish)
+{
+    const bk_dish *gone = &s->plan->dishes[dish];
+    bk_fact *facts = copy_of(s->arena, s->aside, s->aside_count * sizeof *facts);
+    for (size_t i = 0; i < s->aside_count; i++) {
+        size_t *stages[] = {&facts[i].stage, &facts[i].other};
+        for (size_t k = 0; k < 2; k++)
+            if (*stages[k] != SIZE_MAX && *stages[k] >= gone->first_stage + gone->stage_count)
+                *stages[k] -= gone->stage_count;
+        if (facts[i].dish != SIZE_MAX && facts[i].dish > dish)
+            facts[i].dish--;
+    }
+    return facts;
+}
+
 static void try_leaving_out(search *s, size_t dish)
 {
     if (s->plan->dish_count < 2)
         return;
-    const bk_plan *plan = without_dish(s, dish);
-    if (!plan || !fits(s, plan))
+    const bk_plan *plan = without_dish(s, NULL, (int64_t)dish);
+    const bk_fact *aside = s->aside;
+    if (s->aside_count > 0)
+        s->aside = aside_without(s, dish);
+    bool helps = plan && fits(s, plan);
+    s->aside = aside;
+    if (!helps)
         return;
-    attempt *kept = keep(s, plan, "dish", DISH_LIKE,
+    attempt *kept = keep(s, without_dish, NULL, (int64_t)dish, "dish", DISH_LIKE,
                          bk_format(s->arena, "leave out %s", s->plan->dishes[dish].name));
     if (kept)
         kept->left_out = dish;
@@ -600,8 +650,8 @@ static void try_facts(search *s)
     bool *dish_seen = BK_NEW(s->arena, bool, s->plan->dish_count);
     bool table_seen = false;
     bool *window_seen = BK_NEW(s->arena, bool, s->plan->kitchen.window_count);
-    for (size_t i = 0; i < s->timeline->why_count && s->tried < MOST_CANDIDATES; i++) {
-        bk_fact *fact = &s->timeline->why[i];
+    for (size_t i = 0; i < s->fact_count && s->tried < MOST_CANDIDATES; i++) {
+        bk_fact *fact = copy_of(s->arena, &s->facts[i], sizeof *fact);
         s->tried++;
         switch (fact->kind) {
         case BK_FACT_WAIT:
@@ -634,8 +684,8 @@ static void try_facts(search *s)
         case BK_FACT_OVEN_TEMPERATURE: {
             bool seen = false;
             for (size_t j = 0; j < i; j++)
-                seen = seen || (s->timeline->why[j].kind == fact->kind &&
-                                s->timeline->why[j].equipment == fact->equipment);
+                seen = seen ||
+                       (s->facts[j].kind == fact->kind && s->facts[j].equipment == fact->equipment);
             if (!seen)
                 try_equipment(s, fact);
             break;
@@ -653,25 +703,172 @@ static void try_facts(search *s)
     }
 }
 
+/* The smallest first, those with a drawback last. */
+static void sort_found(search *s)
+{
+    for (size_t i = 0; i < s->count; i++)
+        say_harms(s, &s->found[i]);
+    /* Stable: qsort is not, so equal sizes are kept apart by the order found. */
+    for (size_t i = 0; i < s->count; i++)
+        s->found[i].size = s->found[i].size * MOST_CANDIDATES * 2 + (int64_t)i;
+    if (s->count > 1)
+        qsort(s->found, s->count, sizeof *s->found, smaller);
+}
+
+static size_t take_remedies(search *s, size_t most, bk_remedy **remedies)
+{
+    size_t count = s->count < most ? s->count : most;
+    *remedies = BK_NEW(s->arena, bk_remedy, count);
+    for (size_t i = 0; i < count; i++)
+        (*remedies)[i] = s->found[i].remedy;
+    return count;
+}
+
 void bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort, bk_reschedule *reschedule)
 {
     search s = {.arena = arena,
                 .timeline = timeline,
                 .plan = timeline->plan,
+                .facts = timeline->why,
+                .fact_count = timeline->why_count,
                 .effort = effort / 20 + 100,
                 .reschedule = reschedule};
     try_serving_later(&s);
     try_facts(&s);
-    if (s.count == 0)
+    sort_found(&s);
+    timeline->remedy_count = take_remedies(&s, MOST_REMEDIES, &timeline->remedies);
+}
+
+/* -------------------------------------------------------- several conflicts */
+
+enum { MOST_CONFLICTS = 3, MOST_OF_EACH = 3 };
+
+/* The facts of all conflicts but one. */
+static bk_fact *others_of(bk_arena *arena, const bk_conflict *conflicts, size_t count, size_t but,
+                          size_t *others)
+{
+    bk_fact *facts = NULL;
+    size_t room = 0;
+    *others = 0;
+    for (size_t i = 0; i < count; i++)
+        for (size_t k = 0; i != but && k < conflicts[i].count; k++)
+            *BK_PUSH(arena, facts, *others, room) = conflicts[i].facts[k];
+    return facts;
+}
+
+static int index_of(const attempt *a)
+{
+    if (a->change == give_up)
+        return (int)((const window_change *)a->context)->window;
+    return a->change == without_dish ? -2 - (int)a->amount : -1;
+}
+
+/* Changes are made one on the other: windows from the last on and dishes at the end, as
+ * both move what stands behind them. */
+static bk_timeline *made_together(search *s, const attempt *const *chosen, size_t count)
+{
+    const bk_plan *plan = s->plan;
+    const attempt *order[MOST_CONFLICTS];
+    for (size_t i = 0; i < count; i++) {
+        size_t at = i;
+        for (; at > 0 && index_of(order[at - 1]) < index_of(chosen[i]); at--)
+            order[at] = order[at - 1];
+        order[at] = chosen[i];
+    }
+    for (size_t i = 0; s->plan != NULL && i < count; i++)
+        s->plan = order[i]->change(s, order[i]->context, order[i]->amount);
+    bk_timeline *timeline = s->plan ? s->reschedule(s->arena, s->plan, s->effort) : NULL;
+    s->plan = plan;
+    return timeline;
+}
+
+/* Some dish has to be left, and none is left out twice. */
+static bool dishes_left(const bk_plan *plan, const attempt *const *chosen, size_t count)
+{
+    size_t gone = 0;
+    for (size_t i = 0; i < count; i++) {
+        if (chosen[i]->change != without_dish)
+            continue;
+        gone++;
+        for (size_t j = 0; j < i; j++)
+            if (chosen[j]->change == without_dish && chosen[j]->amount == chosen[i]->amount)
+                return false;
+    }
+    return gone < plan->dish_count;
+}
+
+/* One change for each conflict, the small ones first, until a set is found that stands. */
+static void find_together(search *s, bk_timeline *timeline, attempt *const *found,
+                          const size_t *counts, size_t conflicts)
+{
+    size_t pick[MOST_CONFLICTS] = {0};
+    for (;;) {
+        const attempt *chosen[MOST_CONFLICTS];
+        for (size_t i = 0; i < conflicts; i++)
+            chosen[i] = &found[i][pick[i]];
+        bk_timeline *stands =
+            dishes_left(s->plan, chosen, conflicts) ? made_together(s, chosen, conflicts) : NULL;
+        if (stands && stands->stage_count > 0) {
+            timeline->together = BK_NEW(s->arena, bk_remedy, conflicts);
+            timeline->together_count = conflicts;
+            timeline->together_start = stands->start;
+            for (size_t i = 0; i < conflicts; i++)
+                timeline->together[i] = chosen[i]->remedy;
+            return;
+        }
+        size_t i = 0;
+        while (i < conflicts && ++pick[i] == counts[i])
+            pick[i++] = 0;
+        if (i == conflicts)
+            return;
+    }
+}
+
+void bk_more_conflicts(bk_arena *arena, bk_timeline *timeline, int64_t effort,
+                       bk_reschedule *reschedule)
+{
+    bk_conflict *conflicts = BK_NEW(arena, bk_conflict, MOST_CONFLICTS);
+    size_t count = 1, room = 0, aside_count = 0;
+    bk_fact *aside = NULL;
+    conflicts[0] = (bk_conflict){.facts = timeline->why, .count = timeline->why_count};
+    while (count < MOST_CONFLICTS) {
+        for (size_t k = 0; k < conflicts[count - 1].count; k++)
+            *BK_PUSH(arena, aside, aside_count, room) = conflicts[count - 1].facts[k];
+        bk_reasons more =
+            bk_reasons_beside(arena, timeline->plan, aside, aside_count, effort / 4 + 100);
+        if (!more.proved || more.count == 0)
+            break;
+        conflicts[count++] = (bk_conflict){.facts = more.facts, .count = more.count};
+    }
+    if (count < 2)
         return;
-    for (size_t i = 0; i < s.count; i++)
-        say_harms(&s, &s.found[i]);
-    /* Stable: qsort is not, so equal sizes are kept apart by the order found. */
-    for (size_t i = 0; i < s.count; i++)
-        s.found[i].size = s.found[i].size * MOST_CANDIDATES * 2 + (int64_t)i;
-    qsort(s.found, s.count, sizeof *s.found, smaller);
-    timeline->remedy_count = s.count < MOST_REMEDIES ? s.count : MOST_REMEDIES;
-    timeline->remedies = BK_NEW(arena, bk_remedy, timeline->remedy_count);
-    for (size_t i = 0; i < timeline->remedy_count; i++)
-        timeline->remedies[i] = s.found[i].remedy;
+    attempt *found[MOST_CONFLICTS];
+    size_t counts[MOST_CONFLICTS];
+    bool each = true;
+    search s = {.arena = arena,
+                .timeline = timeline,
+                .plan = timeline->plan,
+                .effort = effort / 20 + 100,
+                .reschedule = reschedule};
+    for (size_t i = 0; i < count; i++) {
+        s.facts = conflicts[i].facts;
+        s.fact_count = conflicts[i].count;
+        s.aside = others_of(arena, conflicts, count, i, &s.aside_count);
+        s.found = NULL;
+        s.count = s.room = s.tried = 0;
+        try_facts(&s);
+        sort_found(&s);
+        conflicts[i].remedy_count = take_remedies(&s, MOST_OF_EACH, &conflicts[i].remedies);
+        found[i] = s.found;
+        counts[i] = conflicts[i].remedy_count;
+        each = each && counts[i] > 0;
+    }
+    s.aside = NULL;
+    s.aside_count = 0;
+    timeline->remedies = conflicts[0].remedies;
+    timeline->remedy_count = 0; /* none of them makes the plan possible by itself */
+    timeline->all_conflicts = conflicts;
+    timeline->conflict_count = count;
+    if (each)
+        find_together(&s, timeline, found, counts, count);
 }

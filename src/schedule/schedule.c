@@ -113,6 +113,8 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
         timeline->why_count = reasons.count;
         if (options->remedies)
             bk_remedies(arena, timeline, effort, reschedule);
+        if (options->remedies && timeline->remedy_count == 0)
+            bk_more_conflicts(arena, timeline, effort, reschedule);
     } else {
         timeline->status = BK_TIMELINE_UNKNOWN;
     }

@@ -97,6 +97,15 @@ typedef struct bk_gap {
     bool spoils;            /* by the words of the plan it should be kept cold or hot */
 } bk_gap;
 
+/* Facts that together cannot be met, whatever else, and changes each of which settles
+ * that, though not the rest of what is wrong. */
+typedef struct bk_conflict {
+    bk_fact *facts;
+    size_t count;
+    bk_remedy *remedies;
+    size_t remedy_count;
+} bk_conflict;
+
 typedef struct bk_timeline {
     const bk_plan *plan;
     enum bk_timeline_status status;
@@ -122,6 +131,14 @@ typedef struct bk_timeline {
     size_t warning_count;
     bk_fact *why; /* impossible: facts that together cannot be met */
     size_t why_count;
+    /* Where no single change helps and there are several conflicts: all of them, the first
+     * with the facts of `why`, none sharing a fact with another; and changes, one for each
+     * conflict, that help together. */
+    bk_conflict *all_conflicts;
+    size_t conflict_count; /* 0, or 2 and more */
+    bk_remedy *together;
+    size_t together_count; /* 0: none was found */
+    bk_instant together_start;
     bk_remedy *remedies;
     size_t remedy_count;
     int64_t conflicts;

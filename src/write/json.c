@@ -219,11 +219,11 @@ static void warnings(json *j)
     bk_put_close(&j->put, "]");
 }
 
-static void remedies(json *j)
+static void remedies(json *j, const char *key, const bk_remedy *items, size_t count)
 {
-    bk_put_open(&j->put, "remedies", "[");
-    for (size_t i = 0; i < j->timeline->remedy_count; i++) {
-        const bk_remedy *remedy = &j->timeline->remedies[i];
+    bk_put_open(&j->put, key, "[");
+    for (size_t i = 0; i < count; i++) {
+        const bk_remedy *remedy = &items[i];
         bk_put_open(&j->put, NULL, "{");
         bk_put_text(&j->put, "change", remedy->change);
         bk_put_text(&j->put, "message", remedy->message);
@@ -234,6 +234,28 @@ static void remedies(json *j)
         bk_put_close(&j->put, "}");
     }
     bk_put_close(&j->put, "]");
+}
+
+/* Where no single change helps. */
+static void conflicts(json *j)
+{
+    const bk_timeline *t = j->timeline;
+    bk_put_open(&j->put, "conflicts", "[");
+    for (size_t i = 0; i < t->conflict_count; i++) {
+        bk_put_open(&j->put, NULL, "{");
+        facts(j, "why", t->all_conflicts[i].facts, t->all_conflicts[i].count);
+        remedies(j, "settled_by", t->all_conflicts[i].remedies, t->all_conflicts[i].remedy_count);
+        bk_put_close(&j->put, "}");
+    }
+    bk_put_close(&j->put, "]");
+    if (t->together_count == 0) {
+        bk_put_null(&j->put, "together");
+        return;
+    }
+    bk_put_open(&j->put, "together", "{");
+    remedies(j, "changes", t->together, t->together_count);
+    instant(j, "first_start", t->together_start);
+    bk_put_close(&j->put, "}");
 }
 
 static void notes(json *j)
@@ -302,7 +324,8 @@ void bk_write_json(const bk_timeline *timeline, bk_text *out)
     warnings(j);
     if (timeline->status == BK_TIMELINE_IMPOSSIBLE) {
         facts(j, "why", timeline->why, timeline->why_count);
-        remedies(j);
+        remedies(j, "remedies", timeline->remedies, timeline->remedy_count);
+        conflicts(j);
     }
     bk_put_open(&j->put, "search", "{");
     bk_put_integer(&j->put, "conflicts", timeline->conflicts);

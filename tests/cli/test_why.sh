@@ -91,4 +91,43 @@ expect_status 2
 expect_quiet_stdout
 expect_stderr "mix -> cool -> bake -> mix"
 
+it "two conflicts that have nothing to do with each other are both shown, and what helps together"
+cat >"$work/two.json" <<'EOF'
+{"occasion": "Two troubles", "timezone": "Europe/London", "serve": "2026-12-05 19:00", "earliest": "2026-12-05 08:00",
+ "kitchen": {"away": [{"from": "2026-12-05 09:00", "to": "2026-12-05 17:00"}],
+   "equipment": {"fridge": {"kind": "cold", "places": 1}, "oven": {"kind": "oven"}}},
+ "dishes": [
+  {"dish": "Panna cotta", "keeps": "0 min", "stages": [{"id": "set", "do": "Set", "passive": "10 h", "uses": {"fridge": 1}}]},
+  {"dish": "Jelly", "keeps": "0 min", "stages": [{"id": "set", "do": "Set", "passive": "10 h", "uses": {"fridge": 1}}]},
+  {"dish": "Roast", "keeps": "30 min", "stages": [
+    {"id": "roast", "do": "Roast", "passive": "3 h", "uses": {"oven": {"at": "180 C"}}}]}]}
+EOF
+run timeline --json="$work/two.timeline" "$work/two.json"
+expect_status 1
+expect_stdout "These do not fit together:"
+expect_stdout "Nor do these:"
+expect_stdout "fridge: have one more place"
+expect_stdout "leave out Jelly"
+expect_stdout "Together these would make it possible:"
+expect_not_stdout "Nothing that was tried"
+it "made as it says, they do"
+sed 's/"places": 1/"places": 2/; s/"2026-12-05 17:00"/"2026-12-05 15:30"/' "$work/two.json" >"$work/mended.json"
+run timeline "$work/mended.json"
+expect_status 0
+it "the JSON has them as data"
+python3 - "$work/two.timeline" >"$out" 2>&1 <<'EOF'
+import json, sys
+t = json.load(open(sys.argv[1]))
+assert t["remedies"] == [] and len(t["conflicts"]) == 2
+assert t["conflicts"][0]["why"] == t["why"]
+assert all(c["settled_by"] for c in t["conflicts"])
+assert len(t["together"]["changes"]) == 2 and t["together"]["first_start"]
+print("as data")
+EOF
+expect_stdout "as data"
+it "where one change helps there is no list of conflicts"
+run timeline --json plans/impossible-supper.json
+expect_stdout '"conflicts": []'
+expect_stdout '"together": null'
+
 finish

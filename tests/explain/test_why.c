@@ -201,6 +201,52 @@ static void two_more_places(void **state)
     bk_arena_free(arena);
 }
 
+/* A fridge with one place for two bowls, and a roast that nobody can take out: two troubles
+ * that have nothing to do with each other. No single change helps; the small ones of each do
+ * together. */
+static void two_troubles_at_once(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena,
+        "{\"occasion\":\"o\",\"timezone\":\"Europe/London\",\"serve\":\"2026-12-04 19:00\","
+        "\"earliest\":\"2026-12-04 08:00\",\"kitchen\":{\"away\":[{\"from\":\"2026-12-04 09:00\","
+        "\"to\":\"2026-12-04 17:00\"}],\"equipment\":{\"fridge\":{\"kind\":\"cold\",\"places\":1},"
+        "\"oven\":{\"kind\":\"oven\"}}},\"dishes\":["
+        "{\"dish\":\"a\",\"keeps\":\"0 "
+        "min\",\"stages\":[{\"id\":\"set\",\"do\":\"do\",\"passive\":\"10 h\","
+        "\"uses\":{\"fridge\":1}}]},"
+        "{\"dish\":\"b\",\"keeps\":\"0 "
+        "min\",\"stages\":[{\"id\":\"set\",\"do\":\"do\",\"passive\":\"10 h\","
+        "\"uses\":{\"fridge\":1}}]},"
+        "{\"dish\":\"c\",\"keeps\":\"30 min\",\"stages\":["
+        "{\"id\":\"roast\",\"do\":\"do\",\"passive\":\"3 h\",\"uses\":{\"oven\":{\"at\":\"180 "
+        "C\"}}}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    assert_int_equal(t->remedy_count, 0);
+    assert_int_equal(t->conflict_count, 2);
+    size_t places = 0, windows = 0, dishes = 0;
+    for (size_t i = 0; i < 2; i++) {
+        const bk_conflict *one = &t->all_conflicts[i], *two = &t->all_conflicts[1 - i];
+        assert_true(one->count > 0 && one->remedy_count > 0);
+        for (size_t k = 0; k < one->count; k++)
+            for (size_t j = 0; j < two->count; j++)
+                assert_false(bk_fact_same(&one->facts[k], &two->facts[j]));
+        for (size_t k = 0; k < one->remedy_count; k++) {
+            places += strcmp(one->remedies[k].message, "fridge: have one more place") == 0;
+            windows += strcmp(one->remedies[k].change, "window") == 0;
+            dishes += strcmp(one->remedies[k].change, "dish") == 0;
+        }
+    }
+    assert_int_equal(places, 1);
+    assert_true(windows >= 1);
+    assert_true(dishes >= 2); /* a or b, also where stages stand behind them */
+    assert_int_equal(t->together_count, 2);
+    assert_true(t->together_start < t->plan->last_serve);
+    bk_arena_free(arena);
+}
+
 /* Away until 17:30, an hour and a quarter of hands before 18:30. */
 static void an_hour_given_up(void **state)
 {
@@ -372,6 +418,7 @@ int main(void)
         cmocka_unit_test(a_chain_too_long),
         cmocka_unit_test(one_pair_of_hands),
         cmocka_unit_test(two_more_places),
+        cmocka_unit_test(two_troubles_at_once),
         cmocka_unit_test(an_hour_given_up),
         cmocka_unit_test(a_short_absence_given_up_whole),
         cmocka_unit_test(right_after),

@@ -37,7 +37,7 @@ def mutations():
 
 
 def test_fails(test):
-    make = ["make", "-s", "CFLAGS=-O1 -g", "CC=" + os.environ.get("CC", "gcc")]
+    make = ["make", "-s", "BUILD=build", "CFLAGS=-O1 -g", "CC=" + os.environ.get("CC", "gcc")]
     if test.endswith(".sh"):
         if subprocess.run(make + ["all"], cwd=COPY, capture_output=True).returncode:
             return "does not build"

@@ -157,25 +157,62 @@ static void bullet(page *p, const char *sign, const char *text)
     paragraph(p, columns, columns, PLAIN, text);
 }
 
+static void fact_lines(page *p, const bk_fact *facts, size_t count)
+{
+    size_t lines = 0;
+    const char **line = bk_chain_lines(p->arena, p->timeline->plan, facts, count, &lines);
+    for (size_t i = 0; i < lines; i++)
+        bullet(p, "  - ", line[i]);
+}
+
+static void remedy_lines(page *p, const bk_remedy *remedies, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        bullet(p, "  - ", bk_words_remedy(p->arena, p->timeline, &remedies[i]));
+}
+
+/* Things that have nothing to do with each other, each with what would settle it. */
+static void several_conflicts(page *p)
+{
+    const bk_timeline *t = p->timeline;
+    for (size_t i = 0; i < t->conflict_count; i++) {
+        const bk_conflict *conflict = &t->all_conflicts[i];
+        blank_line(p);
+        paragraph(p, 0, 0, PLAIN, i == 0 ? "These do not fit together:" : "Nor do these:");
+        fact_lines(p, conflict->facts, conflict->count);
+        if (conflict->remedy_count == 0)
+            continue;
+        paragraph(p, 0, 0, PLAIN, "What would settle that, though not the rest:");
+        remedy_lines(p, conflict->remedies, conflict->remedy_count);
+    }
+    blank_line(p);
+    if (t->together_count > 0) {
+        paragraph(p, 0, 0, BOLD, "Together these would make it possible:");
+        bullet(p, "  - ", bk_words_together(p->arena, t));
+    } else {
+        paragraph(p, 0, 0, PLAIN, "No set of these changes that was tried makes it possible.");
+    }
+}
+
 static void impossible(page *p)
 {
     const bk_timeline *t = p->timeline;
     paragraph(p, 0, 0, BOLD, bk_words_status(p->arena, t));
     for (size_t i = 0; i < t->plan->note_count; i++)
         paragraph(p, 0, 0, PLAIN, bk_words_clean(p->arena, t->plan->notes[i]));
+    if (t->conflict_count > 0) {
+        several_conflicts(p);
+        return;
+    }
     if (t->why_count > 0) {
         blank_line(p);
         paragraph(p, 0, 0, PLAIN, "These do not fit together:");
-        size_t lines = 0;
-        const char **line = bk_chain_lines(p->arena, t->plan, t->why, t->why_count, &lines);
-        for (size_t i = 0; i < lines; i++)
-            bullet(p, "  - ", line[i]);
+        fact_lines(p, t->why, t->why_count);
     }
     if (t->remedy_count > 0) {
         blank_line(p);
         paragraph(p, 0, 0, PLAIN, "Any one of these would make it possible:");
-        for (size_t i = 0; i < t->remedy_count; i++)
-            bullet(p, "  - ", bk_words_remedy(p->arena, t, &t->remedies[i]));
+        remedy_lines(p, t->remedies, t->remedy_count);
     } else if (t->why_count > 0) {
         blank_line(p);
         paragraph(p, 0, 0, PLAIN, bk_words_no_remedy());

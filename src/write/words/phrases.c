@@ -90,6 +90,20 @@ char *bk_words_remedy(bk_arena *arena, const bk_timeline *timeline, const bk_rem
                      sentence ? "." : "");
 }
 
+char *bk_words_together(bk_arena *arena, const bk_timeline *timeline)
+{
+    bk_text text = bk_text_new(arena);
+    for (size_t i = 0; i < timeline->together_count; i++)
+        bk_text_addf(&text, "%s%s",
+                     i == 0                              ? ""
+                     : i + 1 == timeline->together_count ? ", and "
+                                                         : ", ",
+                     bk_words_clean(arena, timeline->together[i].message));
+    bk_text_addf(&text, "; start by %s",
+                 bk_moment(arena, timeline->plan->zone, timeline->together_start));
+    return text.data;
+}
+
 const char *bk_words_no_remedy(void)
 {
     return "Nothing that was tried makes it possible: serving up to a day later, or one change of "

@@ -63,6 +63,9 @@ char *bk_words_gap(bk_arena *arena, const bk_timeline *timeline, const bk_gap *g
 /* What would help, and the first start it would give. */
 char *bk_words_remedy(bk_arena *arena, const bk_timeline *timeline, const bk_remedy *remedy);
 
+/* The changes that make it possible together, in one sentence with the first start. */
+char *bk_words_together(bk_arena *arena, const bk_timeline *timeline);
+
 /* Said of an impossible plan for which no change was found: what was tried. */
 const char *bk_words_no_remedy(void);
 
