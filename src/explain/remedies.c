@@ -409,13 +409,20 @@ static void try_eating_faster(search *s)
                    bk_minutes(s->arena, s->plan->at_table), bk_minutes(s->arena, left)));
 }
 
-static void try_any_time(search *s, const bk_fact *fact)
+static bk_plan *any_time(search *s, void *context, int64_t stage)
 {
+    (void)context;
     bk_plan *plan = copy_plan(s);
     plan->stages = copy_of(s->arena, plan->stages, plan->stage_count * sizeof *plan->stages);
-    plan->stages[fact->stage].has_when = false;
-    if (fits(s, plan))
-        keep(s, plan, "when", WHEN_LIKE,
+    plan->stages[stage].has_when = false;
+    return plan;
+}
+
+static void try_any_time(search *s, const bk_fact *fact)
+{
+    int64_t stage = (int64_t)fact->stage;
+    if (fits(s, any_time(s, NULL, stage)))
+        keep(s, any_time, NULL, stage, "when", WHEN_LIKE,
              bk_format(s->arena, "let %s be at any time, without its \"when\"",
                        bk_stage_name(s->arena, s->plan, fact->stage)));
 }
