@@ -1,7 +1,7 @@
 /* Fuzz target: the plan reader over any bytes.
  *
  *   clang -std=c11 -D_POSIX_C_SOURCE=200809L -g -O1 -fsanitize=fuzzer,address,undefined -Isrc \
- *     tests/fuzz/fuzz_plan.c LIBRARY -lcjson -lical -lm
+ *     tests/fuzz/fuzz_plan.c LIBRARY -lcjson -lical -lunistring -lm
  *
  * Without a fuzzing engine link replay.c (runs files) or mutate.c (makes its own
  * inputs from them). Whatever is read must keep the promises of plan/plan.h: a plan

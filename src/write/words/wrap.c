@@ -1,27 +1,18 @@
 #include "write/words/wrap.h"
 
 #include <string.h>
+#include <unigbrk.h>
 
-enum { ZERO_WIDTH_JOINER = 0x200d };
+/* More than any line has bytes, unless its characters are hung with marks. */
+enum { WINDOW = 4096 };
 
-/* A character with what belongs to it: combining marks, and what a joiner ties
- * to it (families and other emoji made of several). */
-static size_t cluster(const char *text, size_t left)
+/* The length of the character at `at`, with what belongs to it: combining marks, and what a
+ * joiner ties to it. `breaks`: where characters begin (Unicode Standard Annex 29). */
+static size_t cluster(const char *breaks, size_t at, size_t end)
 {
-    size_t length = 0;
-    bool joined = true;
-    while (length < left) {
-        uint32_t code = 0;
-        size_t step = bk_utf8_next(text + length, left - length, &code);
-        if (step == 0)
-            step = 1;
-        char one[8] = {0};
-        memcpy(one, text + length, step);
-        if (!joined && bk_columns(one) > 0)
-            break;
-        joined = code == ZERO_WIDTH_JOINER;
-        length += step;
-    }
+    size_t length = 1;
+    while (at + length < end && !breaks[at + length])
+        length++;
     return length;
 }
 
@@ -44,8 +35,11 @@ static size_t columns_of(const char *text, size_t length)
 size_t bk_wrap_line(const char *text, size_t width, const char **next)
 {
     size_t left = strlen(text), length = 0, columns = 0, last_blank = 0, any_blank = 0;
-    while (length < left) {
-        size_t step = cluster(text + length, left - length);
+    size_t window = left < WINDOW ? left : WINDOW;
+    char breaks[WINDOW];
+    u8_grapheme_breaks((const uint8_t *)text, window, breaks);
+    while (length < window) {
+        size_t step = cluster(breaks, length, window);
         size_t wide = columns_of(text + length, step);
         if (columns + wide > width && length > 0)
             break;
