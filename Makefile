@@ -16,7 +16,7 @@ LIBS     := -lical -lcjson -lunistring -lm
 
 # What is needed to build, and to test beyond that.
 PACKAGES      := libc6-dev libical-dev libcjson-dev libunistring-dev libcurl4-openssl-dev libexpat1-dev tzdata
-TEST_PACKAGES := libcmocka-dev python3 radicale openssl
+TEST_PACKAGES := libcmocka-dev python3 radicale openssl pkg-config
 
 # The network is the command's, not the library's.
 CMD_SRC := $(sort $(wildcard src/command/*.c src/publish/*.c)) src/main.c
@@ -183,7 +183,7 @@ bench-heat bench-growth bench-impossible: bench-%: deps
 
 install: all
 	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/lib/pkgconfig $(DESTDIR)$(PREFIX)/include \
-	  $(DESTDIR)$(PREFIX)/share/man/man1
+	  $(DESTDIR)$(PREFIX)/share/man/man1 $(DESTDIR)$(PREFIX)/share/man/man3
 	install -m 755 $(BAKESET) $(DESTDIR)$(PREFIX)/bin/bakeset
 	install -m 644 include/bakeset.h $(DESTDIR)$(PREFIX)/include/bakeset.h
 	install -m 644 $(STATIC) $(DESTDIR)$(PREFIX)/lib/libbakeset.a
@@ -193,11 +193,12 @@ install: all
 	sed -e 's|@PREFIX@|$(PREFIX)|' -e 's|@VERSION@|$(VERSION)|' docs/bakeset.pc.in \
 	  > $(DESTDIR)$(PREFIX)/lib/pkgconfig/bakeset.pc
 	install -m 644 docs/bakeset.1 $(DESTDIR)$(PREFIX)/share/man/man1/bakeset.1
+	install -m 644 docs/bakeset.3 $(DESTDIR)$(PREFIX)/share/man/man3/bakeset.3
 
 uninstall:
 	rm -f $(DESTDIR)$(PREFIX)/bin/bakeset $(DESTDIR)$(PREFIX)/include/bakeset.h \
 	  $(DESTDIR)$(PREFIX)/lib/libbakeset.* $(DESTDIR)$(PREFIX)/lib/pkgconfig/bakeset.pc \
-	  $(DESTDIR)$(PREFIX)/share/man/man1/bakeset.1
+	  $(DESTDIR)$(PREFIX)/share/man/man1/bakeset.1 $(DESTDIR)$(PREFIX)/share/man/man3/bakeset.3
 
 clean:
 	rm -rf $(BUILD)

@@ -1,6 +1,6 @@
 #!/bin/sh
 # The shared library exports what tests/house/exports.txt lists and nothing else, bakeset.h
-# declares the same. A symbol that goes or changes its meaning is a
+# declares the same, and so says the manual. A symbol that goes or changes its meaning is a
 # new SOVERSION. Environment: BUILD.
 build=${BUILD:-build}
 work=$(mktemp -d "${TMPDIR:-/tmp}/bakeset-exports.XXXXXX") || exit 1
@@ -21,5 +21,7 @@ compare exported "the shared library"
 tr '\n' ' ' <include/bakeset.h | grep -o 'BAKESET_API[^;]*' | grep -o 'bakeset_[a-z_]*(' | tr -d '(' |
     LC_ALL=C sort -u >"$work/declared"
 compare declared "include/bakeset.h"
+grep -o '^\.Fn bakeset_[a-z_]*' docs/bakeset.3 | cut -d' ' -f2 | LC_ALL=C sort -u >"$work/documented"
+compare documented "docs/bakeset.3"
 echo "$(wc -l <"$work/listed") symbols, $failed lists differ"
 exit $failed
