@@ -39,7 +39,7 @@ STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-shared check-clients mutants bench bench-heat bench-growth bench-impossible install uninstall clean format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-shared check-clients mutants fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible install uninstall clean format
 .SUFFIXES:
 .SECONDARY:
 
@@ -53,6 +53,7 @@ help:
 	@echo "make check-tsan   two threads with a session each, under ThreadSanitizer"
 	@echo "make mutants [ONLY=WORD]  breaks the code in many places: a test must notice each"
 	@echo "make check-shared the command against the shared library"
+	@echo "make fuzz [FUZZ_SECONDS=20]  each reader of foreign input under clang's fuzzer"
 	@echo "make check-clients  the calendar file through independent readers and clients"
 	@echo "make bench DATA=DIR [SECONDS=30]   published scheduling instances"
 	@echo "make bench-heat, make bench-growth, make bench-impossible   speed of cooling estimates;"
@@ -164,11 +165,34 @@ check-clients: deps
 mutants: test-deps
 	BUILD=$(BUILD) CC="$(CC)" python3 tests/mutants/run.py $(ONLY)
 
+# --------------------------------------------------------------------- fuzz
+
+# Each target of tests/fuzz with clang's fuzzer, for SECONDS; a crash ends it with the input.
+FUZZ := $(patsubst tests/fuzz/fuzz_%.c,%,$(wildcard tests/fuzz/fuzz_*.c))
+FUZZ_FLAGS := -O1 -g -fno-omit-frame-pointer -fno-sanitize-recover=all
+fuzz-deps: test-deps
+	$(call need-packages,clang libclang-rt-14-dev)
+
+fuzz-targets: fuzz-deps
+	@$(MAKE) --no-print-directory -s BUILD=$(BUILD)/fuzz CC=clang \
+	  CFLAGS="$(FUZZ_FLAGS) -fsanitize=fuzzer-no-link,address,undefined" \
+	  $(FUZZ:%=$(BUILD)/fuzz/fuzz_%)
+
+$(BUILD)/fuzz_%: $(BUILD)/tests/fuzz/fuzz_%.o $(filter-out $(BUILD)/src/main.o,$(CMD_OBJ)) $(STATIC)
+	$(CC) $(CFLAGS) -fsanitize=fuzzer $(LDFLAGS) $^ $(LIBS) $(CMD_LIBS) -o $@
+
+fuzz: fuzz-targets
+	@BUILD=$(BUILD)/fuzz SECONDS_EACH=$(if $(FUZZ_SECONDS),$(FUZZ_SECONDS),20) sh tests/fuzz/run.sh $(FUZZ)
+
 # -------------------------------------------------------------------- bench
 
 SECONDS ?= 30
 $(BENCH_SRC:%.c=$(BUILD)/%): $(BUILD)/%: $(BUILD)/%.o $(BENCH_SHARED_OBJ) $(STATIC)
 	$(CC) $(CFLAGS) $(LDFLAGS) $^ $(LIBS) -o $@
+
+# All of them, built only.
+benches: deps
+	@$(MAKE) --no-print-directory -s $(BENCH_SRC:%.c=$(BUILD)/%)
 
 bench: deps
 	@$(MAKE) --no-print-directory -s $(BUILD)/tests/bench/bench
@@ -206,4 +230,5 @@ clean:
 format:
 	clang-format -i $$(git ls-files '*.c' '*.h')
 
+-include $(BENCH_SRC:%.c=$(BUILD)/%.d) $(BENCH_SHARED_OBJ:.o=.d)
 -include $(LIB_OBJ:.o=.d) $(CMD_OBJ:.o=.d) $(TEST_SRC:%.c=$(BUILD)/%.d) $(TEST_SHARED_OBJ:.o=.d)

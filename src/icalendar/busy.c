@@ -484,10 +484,10 @@ static int by_from(const void *left, const void *right)
 /* Sorts what this file added, and keeps one of a rule's date that RDATE repeats. */
 static void tidy(bk_busy_events *events, size_t first)
 {
-    bk_busy_event *items = events->items + first;
     size_t count = events->count - first, kept = 0;
     if (count == 0)
-        return;
+        return; /* there may be no list yet to count from */
+    bk_busy_event *items = events->items + first;
     qsort(items, count, sizeof *items, by_from);
     for (size_t i = 0; i < count; i++)
         if (kept == 0 || by_from(&items[kept - 1], &items[i]) != 0)

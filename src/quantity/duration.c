@@ -181,7 +181,7 @@ static const char *read_part(const char *at, part *read, const char **mend)
             return NULL;
         }
         if (word[0] == '\0' || strcmp(word, "to") == 0) {
-            if (*next == ':')
+            if (*next == ':' && meant_words(at) != NULL)
                 *mend = meant_words(at);
             if (count > 0 && last == 3600 && millionths < 60 * INT64_C(1000000) &&
                 add_time(&read->microseconds, millionths, 60)) { /* "1h30" */

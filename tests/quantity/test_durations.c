@@ -112,6 +112,7 @@ static void refuses_durations(void **state)
         {"1 d 12", "write a duration such as"},
         {"20 min 30", "write a duration such as"},
         {"1:30", "write \"1 h 30 min\""},
+        {"021:", "write a duration such as"}, /* found by the fuzzer: refused without a word */
         {"overnight", "8-12 h"},
         {"1.5 1/2 h", "write a duration such as"},
         {"1/5 h", "write a duration such as"},

@@ -1,0 +1,30 @@
+#!/bin/sh
+# Runs the fuzz targets named as arguments, each for SECONDS_EACH, from the inputs in tests/data.
+# Environment: BUILD (where they were built). Says how many inputs were tried.
+set -u
+passed=0 failed=0
+for name in "$@"; do
+    corpus=$BUILD/corpus-$name
+    mkdir -p "$corpus"
+    case $name in
+    plan) seeds="tests/data/plan/valid tests/data/plan/invalid tests/data/plan/crashes tests/data/cli/bad plans/recipes" ;;
+    calendar) seeds="tests/data/calendar plans/calendars" ;;
+    quantity) seeds= ;;
+    *) seeds= ;;
+    esac
+    there=
+    for folder in $seeds; do [ -d "$folder" ] && there="$there $folder"; done
+    log=$BUILD/fuzz-$name.log
+    # shellcheck disable=SC2086
+    if "$BUILD/fuzz_$name" -max_total_time="$SECONDS_EACH" -max_len=4096 -timeout=10 -rss_limit_mb=2048 \
+        -print_final_stats=1 -artifact_prefix="$BUILD/crash-$name-" "$corpus" $there >"$log" 2>&1; then
+        passed=$((passed + 1))
+        echo "ok      fuzz_$name: $(sed -n 's/^stat::number_of_executed_units: *//p' "$log") inputs"
+    else
+        failed=$((failed + 1))
+        echo "FAILED  fuzz_$name"
+        tail -30 "$log"
+    fi
+done
+echo "$passed passed, $failed failed"
+[ "$failed" -eq 0 ] && [ "$passed" -gt 0 ]
