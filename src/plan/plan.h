@@ -25,6 +25,7 @@ typedef struct bk_equipment {
                      Not used for ovens */
     /* oven */
     bool fan;                      /* show fan temperatures (20 C less) */
+    bool fahrenheit;               /* its dial is in degrees Fahrenheit */
     int shelves;                   /* of each oven */
     int64_t preheat, change, idle; /* minutes */
     /* cold */
@@ -44,6 +45,12 @@ typedef struct bk_window {
 
 /* The key that says so in a plan: "asleep", "away", "busy". */
 const char *bk_window_key(enum bk_window_kind kind);
+
+/* The numbers that an oven can be set to. */
+static inline bk_dial bk_dial_of(const bk_equipment *oven)
+{
+    return (bk_dial){.fahrenheit = oven->fahrenheit, .fan = oven->fan};
+}
 
 typedef struct bk_kitchen {
     int cooks;

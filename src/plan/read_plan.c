@@ -183,6 +183,33 @@ static bool read_span(bk_reader *reader, bk_json *root)
     return plan->last_serve >= plan->earliest;
 }
 
+/* ------------------------------------------------------------------- dials */
+
+/* An oven's dial is in degrees Fahrenheit where the kitchen is, or where all that goes
+ * into that oven was written so. */
+static void find_dials(bk_reader *reader)
+{
+    bk_plan *plan = reader->plan;
+    bool american = plan->kitchen.has_rules && plan->kitchen.rules == BK_RULES_US;
+    bool *celsius = BK_NEW(reader->arena, bool, plan->kitchen.equipment_count);
+    for (size_t e = 0; e < plan->kitchen.equipment_count; e++) {
+        plan->kitchen.equipment[e].fahrenheit = american;
+    }
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        if (stage->in_oven && !stage->oven.at.fahrenheit) {
+            celsius[stage->oven.equipment] = true;
+        } else if (stage->in_oven) {
+            plan->kitchen.equipment[stage->oven.equipment].fahrenheit = true;
+        }
+    }
+    for (size_t e = 0; e < plan->kitchen.equipment_count; e++) {
+        if (celsius[e] && !american) {
+            plan->kitchen.equipment[e].fahrenheit = false;
+        }
+    }
+}
+
 /* ------------------------------------------------------------------- whole */
 
 static void read_root(bk_reader *reader, bk_json *root)
@@ -220,6 +247,7 @@ static void read_root(bk_reader *reader, bk_json *root)
     for (size_t i = 0; i < plan->stage_count; i++) {
         bk_read_when(reader, i);
     }
+    find_dials(reader);
     bk_check_cycles(reader);
     bk_check_holds(reader);
     if (kitchen != NULL) {

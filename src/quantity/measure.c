@@ -94,6 +94,7 @@ static bool set_oven(double low, double high, bool range, bk_temperature *temper
     temperature->nominal = (low + high) / 2.0;
     temperature->low = low - tolerance;
     temperature->high = high + tolerance;
+    temperature->exact = !range || low == high;
     return true;
 }
 
@@ -163,6 +164,7 @@ bool bk_read_oven_temperature(const char *text, bk_temperature *temperature, con
     if (!at_end(fan != NULL ? fan : at)) {
         return false;
     }
+    temperature->fahrenheit = scale == 'F' && first_scale == 'F';
     return set_oven(to_celsius((double)first / BK_MILLION, first_scale) + more,
                     to_celsius((double)second / BK_MILLION, scale) + more, dash != NULL,
                     temperature, mend);

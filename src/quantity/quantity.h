@@ -17,7 +17,25 @@ typedef struct bk_temperature {
     double low, high;
     double nominal; /* what the cook wrote (the middle of a range), without fan */
     const char *written; /* "160-170 C fan", as in the plan; NULL when no plan wrote it */
+    bool exact;          /* one temperature, not a range */
+    bool fahrenheit;     /* written in degrees Fahrenheit */
 } bk_temperature;
+
+/* What an oven's dial shows: degrees Celsius or Fahrenheit, without fan or with. The
+ * temperatures beside it are degrees Celsius without fan, as everywhere. */
+typedef struct bk_dial {
+    bool fahrenheit, fan;
+} bk_dial;
+
+/* The number nearest to `wanted` (the lower of two) among the roundest from `low` to
+ * `high`: the tens (in Fahrenheit the 25s), where there is none the fives, else the
+ * whole ones; where there is not even one of those, `wanted`, at most `high` and at
+ * least `low`. */
+double bk_dial_nearest(bk_dial dial, double low, double high, double wanted);
+
+/* What a cook would set for one use by itself: the number that the plan wrote, where
+ * this dial has it, else the roundest. */
+double bk_dial_wanted(bk_dial dial, const bk_temperature *at);
 
 /* Reading of quantities, also used by the command line. Each returns true and
  * fills its result, or false with *mend saying what to write instead (static). */

@@ -36,20 +36,19 @@ static bool of_run(const sweep *s, size_t index)
     return in_this_oven(s, index) && s->timeline->stages[index].start >= s->ready;
 }
 
-/* What a cook would set: the temperature of the first stage whose own lies within
- * what all accept, else the middle. */
+/* What a cook would set: what the plan wrote for the first stage that all others go
+ * with, else the roundest number in the middle of what all accept. */
 static double setting(const sweep *s, size_t past)
 {
+    bk_dial dial = bk_dial_of(s->oven);
     for (size_t i = s->first; i < past; i++) {
-        if (!of_run(s, i))
+        if (!of_run(s, i) || !need_of(s, i)->at.exact)
             continue;
-        double nominal = need_of(s, i)->at.nominal;
-        if (nominal >= s->low - 1e-6 && nominal <= s->high + 1e-6)
-            return nominal;
+        double wanted = bk_dial_wanted(dial, &need_of(s, i)->at);
+        if (wanted >= s->low - 1e-6 && wanted <= s->high + 1e-6)
+            return wanted;
     }
-    double middle = (s->low + s->high) / 2;
-    double whole = (double)(int64_t)(middle + 0.5);
-    return whole >= s->low && whole <= s->high ? whole : middle;
+    return bk_dial_nearest(dial, s->low, s->high, (s->low + s->high) / 2);
 }
 
 static void close_run(sweep *s, size_t past, bk_instant off)

@@ -1,6 +1,8 @@
 /* When ovens go on and off, against the stages in them. */
 #include "verify/parts.h"
 
+#include <math.h>
+
 static const double SAME_TEMPERATURE = 1e-6;
 
 static bool same_oven(const bk_oven_run *a, const bk_oven_run *b)
@@ -102,6 +104,47 @@ static void verify_cover(bk_verify_state *state, size_t s)
                          bk_verify_name(state, s), placed->temperature_c);
 }
 
+/* Could a dial show it: a whole ten (in Fahrenheit a multiple of 25)? */
+static bool is_round(const bk_equipment *oven, double celsius)
+{
+    double number = celsius - (oven->fan ? 20 : 0), step = 10;
+    if (oven->fahrenheit) {
+        number = number * 9 / 5 + 32;
+        step = 25;
+    }
+    double over = fmod(number + 1e-7, step);
+    return over < 2e-7 || over > step - 2e-7;
+}
+
+/* The temperature of a run is one that the plan wrote, or a round one wherever all that
+ * is in it at that temperature accepts a round one. */
+static void verify_dial(bk_verify_state *state, const bk_oven_run *run)
+{
+    const bk_plan *plan = state->plan;
+    const bk_equipment *oven = &plan->kitchen.equipment[run->equipment];
+    double low = -1000, high = 1000;
+    if (is_round(oven, run->temperature_c))
+        return;
+    for (size_t s = 0; s < plan->stage_count; s++) {
+        const bk_stage *stage = &plan->stages[s];
+        const bk_placed *placed = state->placed[s];
+        if (!stage->in_oven || stage->oven.equipment != run->equipment ||
+            placed->oven_number != run->number || placed->end <= run->on ||
+            placed->start >= run->off || !accepts(stage, run->temperature_c))
+            continue;
+        if (stage->oven.at.exact && fabs(stage->oven.at.nominal - run->temperature_c) < 1e-6)
+            return;
+        low = fmax(low, stage->oven.at.low);
+        high = fmin(high, stage->oven.at.high);
+    }
+    for (double celsius = floor(low); celsius <= high; celsius += 1.0 / 9)
+        if (celsius >= low - 1e-6 && is_round(oven, celsius)) {
+            bk_verify_breach(state, 0, SIZE_MAX, "%s is set to %g °C where %g °C would do.",
+                             run_name(state, run), run->temperature_c, celsius);
+            return;
+        }
+}
+
 void bk_verify_runs(bk_verify_state *state)
 {
     bool real = true;
@@ -109,8 +152,10 @@ void bk_verify_runs(bk_verify_state *state)
         real = run_is_real(state, r) && real;
     if (!real)
         return;
-    for (size_t r = 0; r < state->timeline->oven_count; r++)
+    for (size_t r = 0; r < state->timeline->oven_count; r++) {
         verify_run(state, r);
+        verify_dial(state, &state->timeline->ovens[r]);
+    }
     for (size_t s = 0; s < state->plan->stage_count; s++)
         verify_cover(state, s);
 }

@@ -90,6 +90,7 @@ class Plan:
             kitchen, kitchen_base = load(file), os.path.dirname(file)
         self.cooks = kitchen.get("cooks", 1)
         self.equipment = kitchen.get("equipment", {})
+        self.rules = kitchen.get("rules")
         self.dishes = [self.dish(d, base) for d in raw["dishes"]]
         for dish in self.dishes:
             dish["at"] = self.instant(dish.get("serve", raw.get("serve")))
@@ -421,6 +422,15 @@ def check(plan, timeline):
                 gap = max(a[0], b[0]) - min(a[1], b[1])
                 if not share and gap < minutes(about.get("change", "10 min")):
                     breach(6, f"{oven}: {a[4]} and {b[4]} share no temperature, {gap} min apart")
+        for a in uses:  # alone in the oven, it is set as written or to a round number
+            fan = 20 if about.get("fan") else 0
+            alone = not any(b is not a and b[5] == a[5] for b in uses)
+            told, tens = a[5] - fan, range(0, 600, 10)
+            written = plan.stages[a[4]]["uses"][oven.rsplit("#", 1)[0]]["at"]
+            if (alone and "F" not in written and plan.rules != "us" and told % 10 > 0.01
+                    and (a[3][1] - a[3][0] != 8 or abs(sum(a[3]) / 2 - a[5]) > 0.01)
+                    and any(a[3][0] - fan <= t <= a[3][1] - fan for t in tens)):
+                breach(6, f"{a[4]}: the oven is set to {told} C, no round number")
         for a in uses:  # somebody has to have turned it on
             runs = [r for r in timeline["ovens"] if r["oven"] == oven
                     and when(r["ready"]) <= a[0] and a[1] <= when(r["off"])]

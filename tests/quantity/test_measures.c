@@ -239,9 +239,49 @@ static void reads_lengths(void **state)
     }
 }
 
+/* A dial has the tens, a fine one the fives (common practice, no source); in Fahrenheit
+ * recipes go by the 25s. 375 F is 190.6 C, 400 F is 204.4 C. */
+static void a_dial_has_round_numbers(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *text;
+        bk_dial dial;
+        double set;
+    } cases[] = {
+        {"190-200 C", {false, false}, 190},
+        {"190-200 C", {false, true}, 190},
+        {"170-190 C", {false, false}, 180},
+        {"186-204 C", {false, false}, 190},
+        {"182-191 C", {false, false}, 190},
+        {"172-178 C", {false, false}, 175},
+        {"171-174 C", {false, false}, 172},
+        {"171.2-171.6 C", {false, false}, 171.4},
+        {"183 C", {false, false}, 183},
+        {"165 C fan", {false, true}, 185},
+        {"350 F", {false, false}, 180},
+        {"350 F", {true, false}, (350 - 32) / 1.8},
+        {"360 F", {true, false}, (360 - 32) / 1.8},
+        {"180 C", {true, false}, (350 - 32) / 1.8},
+        {"375-400 F", {true, false}, (375 - 32) / 1.8},
+        {"380-410 F", {true, false}, (400 - 32) / 1.8},
+        {"350 F fan", {true, true}, (350 - 32) / 1.8 + 20},
+        {"gas 4-5", {false, false}, 180},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        bk_temperature at = {0};
+        const char *mend = NULL;
+        assert_true(bk_read_oven_temperature(cases[i].text, &at, &mend));
+        double set = bk_dial_wanted(cases[i].dial, &at);
+        if (!near(set, cases[i].set))
+            fail_msg("%s is set to %f, not %f", cases[i].text, set, cases[i].set);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_dial_has_round_numbers),
         cmocka_unit_test(reads_oven_temperatures),
         cmocka_unit_test(settings_meet),
         cmocka_unit_test(refuses_oven_temperatures),

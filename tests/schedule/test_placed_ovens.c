@@ -33,7 +33,7 @@ static void bake(kitchen *k, bk_instant start, bk_instant end, double low, doubl
 {
     size_t i = k->timeline.stage_count++;
     k->stages[i] = (bk_stage){.id = "bake", .in_oven = true,
-                              .oven = {.amount = 1, .at = {low, high, (low + high) / 2}}};
+                              .oven = {.amount = 1, .at = {.low = low, .high = high, .nominal = (low + high) / 2}}};
     k->placed[i] = (bk_placed){.stage = i, .start = start, .end = end, .oven_number = 1};
 }
 

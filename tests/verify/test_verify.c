@@ -515,15 +515,15 @@ static void test_ovens(void **state)
     keeps_all(f);
 
     f = fresh();
-    f->stages[SEEDS].oven.at = (bk_temperature){184, 204, 194, NULL}; /* 184 is common to both */
+    f->stages[SEEDS].oven.at = (bk_temperature){.low = 184, .high = 204, .nominal = 194}; /* 184 is common to both */
     f->equipment[OVEN].change = 26;
     keeps_all(f);
     f = fresh();
-    f->stages[BAKE].oven.at = (bk_temperature){176, 196, 180, NULL}; /* 196 is */
+    f->stages[BAKE].oven.at = (bk_temperature){.low = 176, .high = 196, .nominal = 180}; /* 196 is */
     f->equipment[OVEN].change = 26;
     keeps_all(f);
     f = fresh();
-    f->stages[BAKE].oven.at = (bk_temperature){204.5, 230, 220, NULL}; /* the first is the hotter */
+    f->stages[BAKE].oven.at = (bk_temperature){.low = 204.5, .high = 230, .nominal = 220}; /* the first is the hotter */
     of(f, BAKE)->temperature_c = f->runs[0].temperature_c = 220;
     f->equipment[OVEN].change = 26;
     breaks(f, 6, 1, "less than 26 min after torte/bake came out");
@@ -848,7 +848,10 @@ static void test_oven_runs(void **state)
     breaks(f, 0, 1, "rolls/bake is in oven 1");
     f = fresh();
     f->runs[2].temperature_c = 222;
-    breaks(f, 0, 1, "its oven is never at that");
+    breaks(f, 0, 2, "its oven is never at that");
+    f = fresh();
+    f->runs[2].temperature_c = 222;
+    breaks(f, 0, 2, "is set to 222");
     f = fresh();
     f->runs[0].number = 3;
     breaks(f, 0, 1, "of no oven in the kitchen");

@@ -305,6 +305,7 @@ static void shows_what_the_dial_shows(void **state)
                                         "C fan;");
     supper->plan->kitchen.equipment[0].fan = false;
     fixture_plan(supper)->kitchen.rules = BK_RULES_US;
+    fixture_plan(supper)->kitchen.equipment[0].fahrenheit = true; /* the oven's dial */
     fixture_plan(supper)->kitchen.has_rules = true;
     expect(text_of(*state, supper, 80), "to 356 \xc2\xb0"
                                         "F (180 \xc2\xb0"

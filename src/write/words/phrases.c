@@ -61,7 +61,7 @@ char *bk_words_heat(bk_arena *arena, const bk_plan *plan, size_t equipment, doub
 {
     double dial = bk_words_dial(plan, equipment, celsius);
     const char *fan = plan->kitchen.equipment[equipment].fan ? " fan" : "";
-    if (plan->kitchen.has_rules && plan->kitchen.rules == BK_RULES_US)
+    if (plan->kitchen.equipment[equipment].fahrenheit)
         return bk_format(arena, "%d °F%s (%d °C)", rounded(dial * 9 / 5 + 32), fan, rounded(dial));
     return bk_format(arena, "%d °C%s", rounded(dial), fan);
 }
