@@ -26,6 +26,13 @@ void bk_builder_lag(bk_builder *b, bk_point from, bk_point to, int64_t least, in
                    0, fact);
 }
 
+void bk_builder_at_rest(bk_builder *b, bk_var var, int32_t value)
+{
+    bk_compiled *out = b->out;
+    *BK_PUSH(b->arena, out->at_rest, out->at_rest_count, out->at_rest_room) =
+        (bk_bound){var, value, true};
+}
+
 void bk_builder_order(bk_builder *b, size_t one, size_t two, bk_order order)
 {
     bk_orders *first = &b->out->orders[one], *second = &b->out->orders[two];
@@ -76,7 +83,8 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
     out->plan = plan;
     out->mirror = plan->last_serve;
     out->problem = bk_problem_new(arena);
-    out->level_hands = out->level_start = out->level_interruptions = out->level_waiting = -1;
+    out->level_hands = out->level_spread = out->level_start = out->level_interruptions =
+        out->level_waiting = -1;
     out->delay = BK_CONSTANT;
     if (options->delay_most > 0)
         out->delay = bk_problem_var(out->problem, -bk_narrow(options->delay_most), 0);

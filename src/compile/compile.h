@@ -46,7 +46,9 @@ typedef struct bk_compiled {
     bk_orders *orders;     /* by stage: of the orders it (or a check of it) is part of */
     bk_var first_start;    /* T - first start */
     bk_var delay;          /* minus the minutes that every serve is put off; BK_CONSTANT: none */
-    int level_hands;       /* objective levels; -1 where the style has none */
+    int level_spread;      /* in units of spread_unit minutes */
+    int64_t spread_unit;
+    int level_hands; /* objective levels; -1 where the style has none */
     int level_start, level_interruptions, level_waiting;
     bk_work *work; /* what keeps hands full, for whom a touch is an interruption */
     size_t work_count;
@@ -55,7 +57,7 @@ typedef struct bk_compiled {
     size_t touch_count;
     bk_bound *at_rest; /* values of the variables that only count interruptions, with which they
                           ask nothing of the others */
-    size_t at_rest_count;
+    size_t at_rest_count, at_rest_room;
     int64_t waiting_offset; /* waiting minutes = sum of level_waiting - waiting_offset */
 } bk_compiled;
 

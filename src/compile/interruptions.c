@@ -89,26 +89,25 @@ static void find_work(bk_builder *b)
     find_tables(b, &room);
 }
 
-static bk_var new_var(bk_builder *b, int at_rest, size_t *room)
+static bk_var new_var(bk_builder *b, int at_rest)
 {
-    bk_compiled *out = b->out;
-    bk_var var = bk_problem_var(out->problem, 0, 1);
-    *BK_PUSH(b->arena, out->at_rest, out->at_rest_count, *room) = (bk_bound){var, at_rest, true};
+    bk_var var = bk_problem_var(b->out->problem, 0, 1);
+    bk_builder_at_rest(b, var, at_rest);
     return var;
 }
 
 /* A touch in the minute of one before it costs nothing more. */
-static void share_minutes(bk_builder *b, const bk_var *peaceful, size_t *room)
+static void share_minutes(bk_builder *b, const bk_var *peaceful)
 {
     bk_compiled *out = b->out;
     bk_bound *either = BK_NEW(b->arena, bk_bound, out->touch_count + 1);
     for (size_t i = 0; i < out->touch_count; i++) {
-        bk_var counts = new_var(b, 1, room);
+        bk_var counts = new_var(b, 1);
         size_t n = 0;
         either[n++] = (bk_bound){peaceful[i], 1, true};
         either[n++] = (bk_bound){counts, 1, true};
         for (size_t j = 0; j < i; j++) {
-            bk_bound shared = {new_var(b, 0, room), 1, true};
+            bk_bound shared = {new_var(b, 0), 1, true};
             bk_point one = out->touches[i], two = out->touches[j];
             bk_problem_lag(out->problem, one.var, two.var, one.plus - two.plus, &shared, 1,
                            BK_NO_FACT);
@@ -138,16 +137,15 @@ void bk_build_interruptions(bk_builder *b)
         bk_add_use(b, &list, second, end, work->cooks * each, BK_ALWAYS);
     }
     bk_var *peaceful = BK_NEW(b->arena, bk_var, out->touch_count);
-    size_t room = 0;
     for (size_t i = 0; i < out->touch_count; i++) {
         bk_point touch = out->touches[i];
-        peaceful[i] = new_var(b, 0, &room);
+        peaceful[i] = new_var(b, 0);
         bk_add_use(b, &list, touch, (bk_point){touch.var, touch.plus + 1}, 1, peaceful[i]);
     }
     bk_problem_cumulative(out->problem, bk_narrow(cooks * each), list.items, list.count,
                           BK_NO_FACT);
     if (b->options.minutes_shared) {
-        share_minutes(b, peaceful, &room);
+        share_minutes(b, peaceful);
         return;
     }
     for (size_t i = 0; i < out->touch_count; i++)

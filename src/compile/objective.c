@@ -1,19 +1,24 @@
 /* Plan to problem: what makes one timeline better than another. */
 #include "compile/parts.h"
 
+/* Mirrored, a hole covers the first minute after midnight, or the last before. */
+bool bk_never_across(const bk_builder *b, bk_instant midnight)
+{
+    int32_t at_midnight = bk_narrow(b->out->mirror - midnight);
+    for (size_t i = 0; i < b->hands_hole_count; i++)
+        if (b->hands_holes[i].from < at_midnight && at_midnight <= b->hands_holes[i].to)
+            return true;
+    return false;
+}
+
 /* Minutes of [start, end) after midnight that begins the last serving day, as
  * costs on the end: one for each minute the end may reach past it. */
 static void cost_hands_after(bk_builder *b, bk_var end, int64_t length, bk_instant midnight)
 {
     bk_compiled *out = b->out;
     int32_t at_midnight = bk_narrow(out->mirror - midnight);
-    bool never_across = false;
-    for (size_t i = 0; i < b->hands_hole_count; i++)
-        if (b->hands_holes[i].from < at_midnight && at_midnight <= b->hands_holes[i].to)
-            never_across = true;
-    if (never_across) {
-        /* Mirrored, the hole covers the first minute after midnight: who ends after
-         * midnight also starts after it. */
+    if (bk_never_across(b, midnight)) {
+        /* Who ends after midnight also starts after it. */
         bk_problem_cost_if(out->problem, out->level_hands, (bk_bound){end, at_midnight - 1, false},
                            bk_narrow(length));
         return;
@@ -45,8 +50,10 @@ void bk_build_objective(bk_builder *b)
     const bk_plan *plan = b->plan;
     bk_compiled *out = b->out;
     out->level_hands = -1;
-    if (plan->style == BK_AHEAD)
+    if (plan->style != BK_FRESH)
         build_hands_level(b);
+    if (plan->style == BK_SPREAD)
+        bk_build_spread(b);
     out->first_start = bk_problem_var(out->problem, 0, b->span);
     for (size_t i = 0; i < plan->stage_count; i++)
         bk_builder_lag(b, bk_start_of(b, i), (bk_point){out->first_start, 0}, 0, BK_NO_FACT);

@@ -67,6 +67,10 @@ bk_fact *bk_builder_fact_at(bk_builder *b, int number);
 /* to >= from + least, for points. */
 void bk_builder_lag(bk_builder *b, bk_point from, bk_point to, int64_t least, int fact);
 
+/* The value of a variable that only the objective looks at, with which it asks nothing of
+ * the others. */
+void bk_builder_at_rest(bk_builder *b, bk_var var, int32_t value);
+
 /* The order of two stages, for both to know. */
 void bk_builder_order(bk_builder *b, size_t one, size_t two, bk_order order);
 
@@ -131,6 +135,12 @@ void bk_build_oven(bk_builder *b, size_t e);
 
 /* The levels of the plan's style. */
 void bk_build_objective(bk_builder *b);
+
+/* The greatest number of hands-on minutes on a date before the last, as a level. */
+void bk_build_spread(bk_builder *b);
+
+/* Whether no hands-on work can stand across this midnight. */
+bool bk_never_across(const bk_builder *b, bk_instant midnight);
 
 /* The fewest touches while all cooks have their hands full, as a level. */
 void bk_build_interruptions(bk_builder *b);

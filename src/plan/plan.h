@@ -13,7 +13,7 @@
 #include "time/time.h"
 
 enum bk_plan_on { BK_PLAN_ON_MOST, BK_PLAN_ON_LIKELY, BK_PLAN_ON_LEAST };
-enum bk_style { BK_FRESH, BK_AHEAD };
+enum bk_style { BK_FRESH, BK_AHEAD, BK_SPREAD };
 enum bk_equipment_kind { BK_TOOL, BK_OVEN, BK_HOB, BK_COLD };
 enum bk_rules { BK_RULES_US, BK_RULES_UK };
 

@@ -88,7 +88,7 @@ static void read_serve(bk_reader *reader, bk_json *root)
 static void read_manner(bk_reader *reader, bk_json *root)
 {
     static const char *const ends[] = {"most", "likely", "least", NULL};
-    static const char *const styles[] = {"fresh", "ahead", NULL};
+    static const char *const styles[] = {"fresh", "ahead", "spread", NULL};
     bk_plan *plan = reader->plan;
     int word = 0;
     if (bk_get_word(reader, root, "plan_on", ends, &word)) {
@@ -97,7 +97,7 @@ static void read_manner(bk_reader *reader, bk_json *root)
                                     : BK_PLAN_ON_MOST;
     }
     if (bk_get_word(reader, root, "style", styles, &word)) {
-        plan->style = word == 1 ? BK_AHEAD : BK_FRESH;
+        plan->style = word == 1 ? BK_AHEAD : word == 2 ? BK_SPREAD : BK_FRESH;
     }
     if (bk_get_duration(reader, root, "margin", &plan->margin)) {
         plan->margin_place = bk_json_place(bk_json_get(root, "margin"));

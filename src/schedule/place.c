@@ -106,6 +106,17 @@ static int64_t hands_level(const placing *p)
     return c->level_hands < 0 ? 0 : bk_problem_sum(c->problem, c->level_hands, p->value);
 }
 
+/* Style spread: is the check still on the one civil date it was on? */
+static bool same_date(const placing *p, int32_t was, int32_t is, int64_t takes)
+{
+    if (p->compiled->level_spread < 0)
+        return true;
+    const bk_zone *zone = p->plan->zone;
+    bk_instant from = p->compiled->mirror - was - takes, to = p->compiled->mirror - is - takes;
+    bk_instant low = from < to ? from : to, high = (from > to ? from : to) + takes;
+    return high <= bk_next_day_start(zone, low);
+}
+
 static int64_t interruptions_in(placing *p, int32_t from, int32_t to)
 {
     return bk_interruptions(p->arena, p->compiled, p->value, from, to);
@@ -134,6 +145,7 @@ static void place_check(placing *p, size_t stage, size_t k)
             /* Mirrored: a smaller value is later; later first. */
             p->value[var] = written + (side ? off : -off);
             if (p->value[var] == kept || (valid(p, stage) && hands_level(p) <= hands &&
+                                          same_date(p, kept, p->value[var], check->takes) &&
                                           interruptions_in(p, low, high) <= interruptions))
                 return;
         }
@@ -417,6 +429,27 @@ static int64_t overlap(bk_instant from, bk_instant to, bk_instant a, bk_instant 
     return high > low ? high - low : 0;
 }
 
+/* Of the days before the last serve's, the one with most work for hands. */
+static int64_t busiest_before(const bk_timeline *t, const bk_plan *plan, bk_instant last)
+{
+    int64_t busiest = 0;
+    bk_instant next;
+    for (bk_instant day = bk_day_start(plan->zone, t->start); day < last; day = next) {
+        next = bk_next_day_start(plan->zone, day);
+        int64_t work = 0;
+        for (size_t i = 0; i < t->stage_count; i++) {
+            const bk_placed *placed = &t->stages[i];
+            if (plan->stages[placed->stage].attention == BK_HANDS)
+                work += overlap(placed->start, placed->end, day, next);
+            for (size_t k = 0; k < placed->check_count; k++)
+                if (placed->checks[k].check->takes > 0)
+                    work += overlap(placed->checks[k].start, placed->checks[k].end, day, next);
+        }
+        busiest = work > busiest ? work : busiest;
+    }
+    return busiest;
+}
+
 static void fill_figures(placing *p)
 {
     bk_timeline *t = p->timeline;
@@ -440,6 +473,7 @@ static void fill_figures(placing *p)
                 t->hands_on_serving_day +=
                     overlap(placed->checks[k].start, placed->checks[k].end, midnight, next);
     }
+    t->busiest_other_day = busiest_before(t, p->plan, midnight);
 }
 
 static int by_start(const void *a, const void *b)

@@ -15,6 +15,8 @@ static const int64_t MOST_EFFORT = 1000000000000;
 static void fill_bounds(bk_timeline *timeline, const bk_compiled *c, const bk_result *result)
 {
     timeline->bound_hands = c->level_hands >= 0 ? result->bound[c->level_hands] : 0;
+    timeline->bound_busiest =
+        c->level_spread >= 0 ? result->bound[c->level_spread] * c->spread_unit : 0;
     timeline->bound_start = c->mirror - result->bound[c->level_start];
     timeline->bound_interruptions = result->bound[c->level_interruptions];
     timeline->bound_waiting = result->bound[c->level_waiting] - c->waiting_offset;

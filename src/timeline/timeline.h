@@ -112,13 +112,15 @@ typedef struct bk_timeline {
     bk_instant start, ready; /* first start; last end */
     int64_t waiting;         /* sum over stages of serve - end, minutes */
     int64_t
-        hands_on_serving_day; /* minutes of active stages and checks with `takes` on the civil date
-                                 of the last serve, each counted once however many cooks it needs */
-    int64_t interruptions;    /* minutes with something to see to while no cook's hands are free */
-    bk_instant bound_start;   /* no timeline starts later */
+        hands_on_serving_day;  /* minutes of active stages and checks with `takes` on the civil date
+                                  of the last serve, each counted once however many cooks it needs */
+    int64_t busiest_other_day; /* the most such minutes on any other civil date */
+    int64_t interruptions;     /* minutes with something to see to while no cook's hands are free */
+    bk_instant bound_start;    /* no timeline starts later */
     int64_t bound_interruptions; /* none with this first start has fewer */
     int64_t bound_waiting;       /* none with that and this first start waits less */
-    int64_t bound_hands;         /* style ahead: none has fewer hands-on minutes that day */
+    int64_t bound_busiest; /* style spread: none with so few has fewer on the busiest other day */
+    int64_t bound_hands;   /* style ahead: none has fewer hands-on minutes that day */
     bk_placed
         *stages; /* by start, then plan order; plan.stage_count of them, none when impossible */
     size_t stage_count;

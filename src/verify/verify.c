@@ -168,6 +168,30 @@ static int64_t overlap(bk_instant from, bk_instant to, bk_instant day_from, bk_i
     return early > late ? early - late : 0;
 }
 
+/* The most hands-on minutes on one civil date, the last serve's apart. */
+static int64_t busiest_other_day(const bk_verify_state *state, bk_instant day, bk_instant next_day)
+{
+    const bk_plan *plan = state->plan;
+    int64_t most = 0;
+    for (bk_instant from = bk_day_start(plan->zone, plan->earliest), to; from <= plan->last_serve;
+         from = to) {
+        int64_t hands = 0;
+        to = bk_next_day_start(plan->zone, from);
+        if (from >= day && to <= next_day)
+            continue;
+        for (size_t s = 0; s < plan->stage_count; s++) {
+            const bk_placed *placed = state->placed[s];
+            if (plan->stages[s].attention == BK_HANDS)
+                hands += overlap(placed->start, placed->end, from, to);
+            for (size_t c = 0; c < placed->check_count; c++)
+                if (!placed->checks[c].dropped)
+                    hands += overlap(placed->checks[c].start, placed->checks[c].end, from, to);
+        }
+        most = hands > most ? hands : most;
+    }
+    return most;
+}
+
 void bk_verify_figures(bk_verify_state *state)
 {
     const bk_timeline *timeline = state->timeline;
@@ -200,6 +224,10 @@ void bk_verify_figures(bk_verify_state *state)
     same_minutes(state, "The hands-on time on the last serving day", timeline->hands_on_serving_day,
                  hands);
 
+    int64_t busiest = busiest_other_day(state, day, next_day);
+    same_minutes(state, "The hands-on time on the busiest other day", timeline->busiest_other_day,
+                 busiest);
+
     if (timeline->status == BK_TIMELINE_OPTIMAL) {
         same_instant(state, "bound of the first start", timeline->bound_start, start);
         if (timeline->bound_interruptions != interruptions)
@@ -207,12 +235,24 @@ void bk_verify_figures(bk_verify_state *state)
                              "The bound of the interruptions is given as %lld; it is %lld.",
                              (long long)timeline->bound_interruptions, (long long)interruptions);
         same_minutes(state, "The bound of the waiting", timeline->bound_waiting, waiting);
-        if (plan->style == BK_AHEAD)
+        if (plan->style != BK_FRESH)
             same_minutes(state, "The bound of the hands-on time", timeline->bound_hands, hands);
+        if (plan->style == BK_SPREAD)
+            same_minutes(state, "The bound of the busiest other day", timeline->bound_busiest,
+                         busiest);
     } else {
         /* Under `ahead` the bound of the first start counts only when the hands-on
          * level is settled; a bound on the wrong side is wrong all the same. */
         bool settled = plan->style == BK_FRESH || timeline->bound_hands == hands;
+        if (plan->style == BK_SPREAD) {
+            if (settled && timeline->bound_busiest > busiest)
+                bk_verify_breach(
+                    state, 0, SIZE_MAX,
+                    "The busiest other day has %lld min of work, yet %lld min is given "
+                    "as the least possible.",
+                    (long long)busiest, (long long)timeline->bound_busiest);
+            settled = settled && timeline->bound_busiest == busiest;
+        }
         if (settled && timeline->bound_start < start)
             bk_verify_breach(state, 0, SIZE_MAX,
                              "The first start is on %s, yet %s is given as the latest possible.",
@@ -230,7 +270,7 @@ void bk_verify_figures(bk_verify_state *state)
                 state, 0, SIZE_MAX,
                 "The stages wait %lld min, yet %lld min is given as the least possible.",
                 (long long)waiting, (long long)timeline->bound_waiting);
-        if (plan->style == BK_AHEAD && timeline->bound_hands > hands)
+        if (plan->style != BK_FRESH && timeline->bound_hands > hands)
             bk_verify_breach(
                 state, 0, SIZE_MAX,
                 "Hands are needed for %lld min, yet %lld min is given as the least possible.",

@@ -38,11 +38,13 @@ static void objective(json *j)
         bk_put_integer(&j->put, "interruptions", t->interruptions);
         bk_put_integer(&j->put, "waiting_minutes", t->waiting);
         bk_put_integer(&j->put, "hands_on_serving_day_minutes", t->hands_on_serving_day);
+        bk_put_integer(&j->put, "hands_on_busiest_other_day_minutes", t->busiest_other_day);
     } else {
         bk_put_null(&j->put, "first_start");
         bk_put_null(&j->put, "interruptions");
         bk_put_null(&j->put, "waiting_minutes");
         bk_put_null(&j->put, "hands_on_serving_day_minutes");
+        bk_put_null(&j->put, "hands_on_busiest_other_day_minutes");
     }
     if (placed && bk_words_known(t->bound_start))
         instant(j, "bound_first_start", t->bound_start);
@@ -56,10 +58,14 @@ static void objective(json *j)
         bk_put_integer(&j->put, "bound_waiting_minutes", t->bound_waiting);
     else
         bk_put_null(&j->put, "bound_waiting_minutes");
-    if (placed && t->plan->style == BK_AHEAD && bk_words_known(t->bound_hands))
+    if (placed && t->plan->style != BK_FRESH && bk_words_known(t->bound_hands))
         bk_put_integer(&j->put, "bound_hands_on_serving_day_minutes", t->bound_hands);
     else
         bk_put_null(&j->put, "bound_hands_on_serving_day_minutes");
+    if (placed && t->plan->style == BK_SPREAD && bk_words_known(t->bound_busiest))
+        bk_put_integer(&j->put, "bound_hands_on_busiest_other_day_minutes", t->bound_busiest);
+    else
+        bk_put_null(&j->put, "bound_hands_on_busiest_other_day_minutes");
     bk_put_close(&j->put, "}");
 }
 

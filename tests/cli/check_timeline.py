@@ -460,6 +460,16 @@ def check(plan, timeline):
     if objective["hands_on_serving_day_minutes"] != that_day:
         breach(0, f"hands_on_serving_day_minutes {objective['hands_on_serving_day_minutes']}, "
                   f"counted {that_day}")
+    busiest = 0
+    for day in plan.days():
+        if day == plan.date(plan.last_serve):
+            continue
+        ends = (plan.civil(d, datetime.time()) for d in (day, day + datetime.timedelta(days=1)))
+        dawn, dusk = ends
+        busiest = max(busiest, sum(max(0, min(e, dusk) - max(s, dawn)) for s, e, _ in hands))
+    if objective["hands_on_busiest_other_day_minutes"] != busiest:
+        breach(0, f"hands_on_busiest_other_day_minutes "
+                  f"{objective['hands_on_busiest_other_day_minutes']}, counted {busiest}")
     for key, entry in placed.items():
         if entry["critical"] != (entry["slack_minutes"] == 0):
             breach(0, f"{key}: critical is not slack 0")

@@ -132,7 +132,7 @@ def plan(seed):
             "serve": f"{date} " + dice.one_of("13:30", "19:30", "04:10", "09:00", "23:15"),
             "margin": dice.one_of("0 min", "10 min"),
             "plan_on": dice.one_of("most", "likely", "least"),
-            "style": dice.one_of("fresh", "fresh", "ahead"),
+            "style": dice.one_of("fresh", "fresh", "ahead", "spread"),
             "kitchen": kitchen(dice, date), "dishes": []}
     if dice.chance(30):
         made["at_table"] = dice.one_of("15 min", "45 min")

@@ -105,4 +105,17 @@ expect_stdout "Rolls/dough is to be done between Fri 4 Dec 18:00 and"
 expect_match "$work/why.json" '"fact": "when"'
 expect_stdout "let Rolls/dough be at any time"
 
+it "five doughs over three days: two a day at most"
+{
+    printf '{"occasion": "Bread", "timezone": "Europe/London", "serve": "2026-12-05 12:00", "style": "spread",\n'
+    printf ' "earliest": "2026-12-02 18:00", "kitchen": {"asleep": "22:30-07:00"}, "dishes": [\n'
+    for n in 1 2 3 4; do printf '{"dish": "Loaf %s", "stages": [{"id": "knead", "do": "Knead", "active": "1 h"}]},\n' $n; done
+    printf '{"dish": "Loaf 5", "stages": [{"id": "knead", "do": "Knead", "active": "1 h"}]}]}\n'
+} >"$work/bread.json"
+timeline_of "$work/bread.json"
+expect_match "$work/t.json" '"hands_on_serving_day_minutes": 0'
+expect_match "$work/t.json" '"hands_on_busiest_other_day_minutes": 120'
+expect_match "$work/t.json" '"bound_hands_on_busiest_other_day_minutes": 120'
+expect_stdout "the rest more evenly."
+
 finish

@@ -173,7 +173,10 @@ const char *corpus_dump(bk_arena *arena, const bk_plan *plan)
     bk_text_addf(&out, "occasion %s in %s\n", plan->occasion, bk_zone_name(plan->zone));
     bk_text_addf(&out, "serve %s to %s, margin %" PRId64 ", plan on %s, style %s\n",
                  when(&out, plan, plan->first_serve), when(&out, plan, plan->last_serve),
-                 plan->margin, ends[plan->plan_on], plan->style == BK_AHEAD ? "ahead" : "fresh");
+                 plan->margin, ends[plan->plan_on],
+                 plan->style == BK_SPREAD  ? "spread"
+                 : plan->style == BK_AHEAD ? "ahead"
+                                           : "fresh");
     bk_text_addf(&out, "earliest %s%s\n", when(&out, plan, plan->earliest),
                  plan->has_now ? ", now known" : "");
     if (plan->at_table > 0) {

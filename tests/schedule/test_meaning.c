@@ -158,6 +158,45 @@ static void test_what_comes_out_of_an_oven_finds_hands(void **state)
     bk_arena_free(arena);
 }
 
+/* ------------------------------------------------------------ three days */
+
+/* Five doughs of an hour, to be ready by Saturday at noon, from Wednesday on; in bed from
+ * 22:30 to 7:00. Ahead all stand on the Friday evening; spread, two are the most on a day. */
+static void test_work_is_spread_over_the_days(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+#define DOUGH(name)                                                                                \
+    "{\"dish\":\"" name "\",\"stages\":[{\"id\":\"knead\",\"do\":\"Knead\",\"active\":\"1 h\"}]}"
+#define WEEK(style)                                                                                \
+    PLAN("\"style\":\"" style "\",\"earliest\":\"2026-12-02 18:00\",",                             \
+         "\"asleep\":\"22:30-07:00\"",                                                             \
+         DOUGH("A") "," DOUGH("B") "," DOUGH("C") "," DOUGH("D") "," DOUGH("E"))
+    const bk_timeline *ahead = best(arena, WEEK("ahead")), *spread = best(arena, WEEK("spread"));
+    assert_int_equal(ahead->hands_on_serving_day, 0);
+    assert_int_equal(ahead->busiest_other_day, 300);
+    assert_int_equal(spread->hands_on_serving_day, 0);
+    assert_int_equal(spread->busiest_other_day, 120);
+    assert_int_equal(spread->bound_busiest, 120);
+    bk_arena_free(arena);
+}
+
+/* Without a night's sleep work may stand across midnight, and is cut there. */
+static void test_work_across_midnight_counts_on_both_days(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t =
+        best(arena, PLAN("\"style\":\"spread\",\"earliest\":\"2026-12-03 12:00\",", "",
+                         DOUGH("A") "," DOUGH("B") ","
+                                                   "{\"dish\":\"C\",\"stages\":[{\"id\":\"stir\","
+                                                   "\"do\":\"Stir\",\"active\":\"41 min\"}]}"));
+    /* 161 min over two days before the last: 81 at least, and one piece stands across. */
+    assert_int_equal(t->hands_on_serving_day, 0);
+    assert_int_equal(t->busiest_other_day, 81);
+    bk_arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -166,6 +205,8 @@ int main(void)
         cmocka_unit_test(test_the_pan_goes_on_before_the_slicing),
         cmocka_unit_test(test_two_touches_of_one_minute_interrupt_once),
         cmocka_unit_test(test_what_comes_out_of_an_oven_finds_hands),
+        cmocka_unit_test(test_work_is_spread_over_the_days),
+        cmocka_unit_test(test_work_across_midnight_counts_on_both_days),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

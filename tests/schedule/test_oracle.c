@@ -191,7 +191,8 @@ static void compare(bk_arena *arena, uint64_t seed, const bk_plan *plan, tally *
     }
     if (oracle_better(plan, answer.figures, figures) ||
         oracle_better(plan, figures, answer.figures) || figures.first != timeline->start ||
-        figures.interruptions != timeline->interruptions || figures.waiting != timeline->waiting ||
+        figures.interruptions != timeline->interruptions ||
+        figures.busiest != timeline->busiest_other_day || figures.waiting != timeline->waiting ||
         figures.hands != timeline->hands_on_serving_day) {
         complain(arena, seed, "not the best, or not the figures", plan, timeline, &answer);
         count->wrong_objective++;

@@ -330,6 +330,36 @@ static int64_t count_interruptions(const bk_plan *plan, const oracle_placing *pl
     return count;
 }
 
+static int64_t date_at(const bk_plan *plan, bk_instant t)
+{
+    bk_civil civil = bk_civil_at(plan->zone, t);
+    return civil.year * 400 + civil.month * 32 + civil.day;
+}
+
+/* Hands-on minutes on the busiest date but the last serve's; of which stages and checks,
+ * as no_cook_free. The span is of less than a day, so there are two dates at most. */
+static int64_t busiest_of(const bk_plan *plan, const oracle_placing *placing, const bool *there,
+                          size_t last, size_t checks)
+{
+    int64_t minutes = 0;
+    for (bk_instant t = plan->earliest; t < plan->last_serve; t++) {
+        if (date_at(plan, t) == date_at(plan, plan->last_serve))
+            break;
+        for (size_t s = 0; s < plan->stage_count; s++) {
+            const bk_stage *stage = &plan->stages[s];
+            if (there && !there[s])
+                continue;
+            minutes += stage->attention == BK_HANDS &&
+                       during(t, placing->start[s], end_of(plan, placing, s));
+            for (size_t c = 0; c < stage->check_count && (s != last || c < checks); c++)
+                minutes +=
+                    stage->checks[c].takes > 0 &&
+                    during(t, placing->check[s][c], placing->check[s][c] + stage->checks[c].takes);
+        }
+    }
+    return minutes;
+}
+
 oracle_figures oracle_reckon(const bk_plan *plan, const oracle_placing *placing)
 {
     oracle_figures figures = {.first = INT64_MAX};
@@ -351,13 +381,16 @@ oracle_figures oracle_reckon(const bk_plan *plan, const oracle_placing *placing)
             for (int64_t m = 0; m < stage->checks[c].takes; m++)
                 figures.hands += placing->check[s][c] + m >= midnight;
     }
+    figures.busiest = busiest_of(plan, placing, NULL, SIZE_MAX, 0);
     return figures;
 }
 
 bool oracle_better(const bk_plan *plan, oracle_figures a, oracle_figures b)
 {
-    if (plan->style == BK_AHEAD && a.hands != b.hands)
+    if (plan->style != BK_FRESH && a.hands != b.hands)
         return a.hands < b.hands;
+    if (plan->style == BK_SPREAD && a.busiest != b.busiest)
+        return a.busiest < b.busiest;
     if (a.first != b.first)
         return a.first > b.first;
     if (a.interruptions != b.interruptions)
@@ -509,6 +542,9 @@ static void place_checks(struct search *search, size_t depth, size_t c)
             search->so_far[depth + 1].hands += t + m >= search->midnight;
         search->so_far[depth + 1].interruptions =
             count_interruptions(search->plan, &search->placing, search->is_placed, s, c + 1);
+        if (search->plan->style == BK_SPREAD)
+            search->so_far[depth + 1].busiest =
+                busiest_of(search->plan, &search->placing, search->is_placed, s, c + 1);
         if (!hopeless(search, search->so_far[depth + 1]))
             place_checks(search, depth, c + 1);
         search->so_far[depth + 1] = before;
@@ -598,6 +634,9 @@ static void try_stage(struct search *search, size_t depth)
         if (added == n) {
             search->so_far[depth + 1].interruptions =
                 count_interruptions(plan, placing, search->is_placed, s, 0);
+            if (plan->style == BK_SPREAD)
+                search->so_far[depth + 1].busiest =
+                    busiest_of(plan, placing, search->is_placed, s, 0);
             if (!hopeless(search, search->so_far[depth + 1]))
                 place_checks(search, depth, 0);
         }

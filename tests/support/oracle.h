@@ -24,7 +24,9 @@ typedef struct oracle_placing {
 
 typedef struct oracle_figures {
     bk_instant first;
-    int64_t interruptions, waiting, hands; /* hands: on the civil date of the last serve */
+    int64_t interruptions, waiting, hands;
+    int64_t busiest; /* hands, on another civil date: the most */ /* hands: on the civil date of the
+                                                                     last serve */
 } oracle_figures;
 
 typedef struct oracle_answer {

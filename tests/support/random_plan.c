@@ -376,7 +376,7 @@ static void make_span(maker *m, size_t n, int64_t *span)
     /* 11 December 2026, 00:00 UTC, give or take some days: no clock changes there. */
     bk_instant midnight =
         bk_day_start(plan->zone, (bk_instant)29949120 + 720 + BK_DAY * between(m, 0, 40));
-    bool inside = chance(m, plan->style == BK_AHEAD ? 80 : 30);
+    bool inside = chance(m, plan->style != BK_FRESH ? 80 : 30);
     plan->earliest =
         inside ? midnight - between(m, 1, *span - 1) : midnight + between(m, 0, BK_DAY - 1 - *span);
     plan->last_serve = plan->earliest + *span;
@@ -390,7 +390,7 @@ bk_plan *random_plan(bk_arena *arena, random_source *source, const random_shape 
     size_t n = (size_t)between(&m, shape->least_stages, shape->most_stages);
     int64_t span = 0;
     plan->occasion = "random";
-    plan->style = chance(&m, 50) ? BK_AHEAD : BK_FRESH;
+    plan->style = chance(&m, 50) ? BK_FRESH : chance(&m, 60) ? BK_AHEAD : BK_SPREAD;
     plan->plan_on = (enum bk_plan_on)between(&m, 0, 2);
     plan->margin = chance(&m, 70) ? 0 : between(&m, 1, 3);
     plan->at_table = chance(&m, 75) ? 0 : between(&m, 1, shape->most_minutes / 2 + 1);
@@ -632,7 +632,10 @@ const char *random_plan_json(bk_arena *arena, random_source *source, const bk_pl
     bk_text_addf(&w.out, " \"earliest\": \"%s\",\n", instant_text(&w, plan->earliest));
     bk_text_addf(&w.out,
                  " \"margin\": \"%" PRId64 " min\", \"plan_on\": \"%s\", \"style\": \"%s\",\n",
-                 plan->margin, ends[plan->plan_on], plan->style == BK_AHEAD ? "ahead" : "fresh");
+                 plan->margin, ends[plan->plan_on],
+                 plan->style == BK_SPREAD  ? "spread"
+                 : plan->style == BK_AHEAD ? "ahead"
+                                           : "fresh");
     if (plan->at_table > 0)
         bk_text_addf(&w.out, " \"at_table\": \"%" PRId64 " min\",\n", plan->at_table);
     bk_text_addf(&w.out, " \"kitchen\": {\"cooks\": %d", plan->kitchen.cooks);

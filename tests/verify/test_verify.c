@@ -770,6 +770,14 @@ static void test_figures(void **state)
     f->timeline.interruptions = f->timeline.bound_interruptions = 1;
     keeps_all(f);
     f = fresh();
+    f->timeline.busiest_other_day = 1;
+    breaks(f, 0, 1, "busiest other day is given as 1 min; it is 0 min");
+    f = fresh();
+    f->plan.style = BK_SPREAD;
+    f->timeline.bound_hands = f->timeline.hands_on_serving_day;
+    f->timeline.bound_busiest = 5;
+    breaks(f, 0, 1, "bound of the busiest other day");
+    f = fresh();
     f->timeline.bound_start++;
     breaks(f, 0, 1, "bound of the first start");
     f = fresh();

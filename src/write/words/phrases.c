@@ -262,7 +262,7 @@ bool bk_words_known(int64_t bound)
 static char *not_proved(bk_arena *arena, const bk_timeline *t)
 {
     const char *good = "Good, but not proved the best";
-    if (t->plan->style == BK_AHEAD && bk_words_known(t->bound_hands) &&
+    if (t->plan->style != BK_FRESH && bk_words_known(t->bound_hands) &&
         t->bound_hands < t->hands_on_serving_day)
         return bk_format(arena, "%s: another may save up to %s of work on the serving day.", good,
                          bk_minutes(arena, t->hands_on_serving_day - t->bound_hands));
@@ -287,6 +287,9 @@ char *bk_words_status(bk_arena *arena, const bk_timeline *timeline)
 {
     switch (timeline->status) {
     case BK_TIMELINE_OPTIMAL:
+        if (timeline->plan->style == BK_SPREAD)
+            return bk_copy_string(arena, "The best possible: none has less work on the serving "
+                                         "day, or spreads the rest more evenly.");
         if (timeline->plan->style == BK_AHEAD)
             return bk_copy_string(arena, "The best possible: none has less work on the serving "
                                          "day, and of those none starts later.");

@@ -1,0 +1,119 @@
+/* Plan to problem: hands-on work spread over the days before the last, as the greatest
+ * number of minutes on any of them.
+ *
+ * Each date is a minute of a resource, in which what is done on that date is used. What
+ * is not in the greatest number is filled: as that number falls, so does the room. */
+#include "compile/parts.h"
+
+typedef struct dates {
+    bk_builder *b;
+    bk_uses list;
+    int64_t unit, all; /* what every length is a multiple of; all work in minutes */
+} dates;
+
+static int64_t common(int64_t a, int64_t b)
+{
+    while (b > 0) {
+        int64_t rest = a % b;
+        a = b;
+        b = rest;
+    }
+    return a;
+}
+
+/* 1 when the end is from `first` to `last` (instants). */
+static void use_on(dates *d, bk_var end, bk_instant first, bk_instant last, int32_t date,
+                   int64_t amount)
+{
+    bk_compiled *out = d->b->out;
+    if (last < first)
+        return;
+    bk_var used = bk_problem_var(out->problem, 0, 1);
+    bk_builder_at_rest(d->b, used, 1);
+    bk_bound either[3] = {{end, bk_narrow(out->mirror - last) - 1, false},
+                          {end, bk_narrow(out->mirror - first) + 1, true},
+                          {used, 1, true}};
+    bk_problem_clause(out->problem, either, 3, BK_NO_FACT);
+    bk_add_use(d->b, &d->list, (bk_point){BK_CONSTANT, date}, (bk_point){BK_CONSTANT, date + 1},
+               amount, used);
+}
+
+/* What work of `length` minutes does to a date from `midnight` to `next`. */
+static void build_date(dates *d, bk_var end, int64_t length, int32_t date, bk_instant midnight,
+                       bk_instant next)
+{
+    if (d->unit > 1 || (bk_never_across(d->b, midnight) && bk_never_across(d->b, next))) {
+        use_on(d, end, midnight + length, next, date, length / d->unit);
+        return;
+    }
+    for (int64_t k = 1; k <= length && k <= next - midnight; k++)
+        use_on(d, end, midnight + k, next - k + length, date, 1);
+}
+
+/* Calls for each piece of hands-on work: the variable of its end, and its length. */
+static void each_work(dates *d, void (*act)(dates *, bk_var, int64_t))
+{
+    const bk_plan *plan = d->b->plan;
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        if (stage->attention == BK_HANDS && stage->planned > 0)
+            act(d, d->b->out->stage_end[i], stage->planned);
+        for (size_t k = 0; k < stage->check_count; k++)
+            if (stage->checks[k].takes > 0)
+                act(d, d->b->out->check_end[d->b->out->first_check[i] + k], stage->checks[k].takes);
+    }
+}
+
+static void measure(dates *d, bk_var end, int64_t length)
+{
+    (void)end;
+    d->unit = common(length, d->unit);
+    d->all += length;
+}
+
+static void build_dates(dates *d, bk_var end, int64_t length)
+{
+    const bk_plan *plan = d->b->plan;
+    bk_instant last = bk_day_start(plan->zone, plan->last_serve);
+    int32_t date = 0;
+    for (bk_instant day = bk_day_start(plan->zone, plan->earliest); day < last; date++) {
+        bk_instant next = bk_next_day_start(plan->zone, day);
+        build_date(d, end, length, date, day, next);
+        day = next;
+    }
+}
+
+void bk_build_spread(bk_builder *b)
+{
+    const bk_plan *plan = b->plan;
+    bk_compiled *out = b->out;
+    dates d = {.b = b};
+    out->level_spread = bk_problem_level(out->problem);
+    each_work(&d, measure);
+    bk_instant last = bk_day_start(plan->zone, plan->last_serve);
+    if (d.all == 0 || plan->earliest >= last)
+        return;
+    int32_t count = 0;
+    bool never = true;
+    for (bk_instant day = bk_day_start(plan->zone, plan->earliest); day < last; count++) {
+        day = bk_next_day_start(plan->zone, day);
+        never = never && bk_never_across(b, day);
+    }
+    if (!never)
+        d.unit = 1;
+    out->spread_unit = d.unit;
+    each_work(&d, build_dates);
+    int64_t units = d.all / d.unit;
+    bk_var most = bk_problem_var(out->problem, 0, bk_narrow(units));
+    bk_builder_at_rest(b, most, bk_narrow(units));
+    for (int64_t k = 1; k <= units; k++) {
+        bk_var filled = bk_problem_var(out->problem, 0, 1);
+        bk_builder_at_rest(b, filled, 0);
+        bk_bound either[2] = {{filled, 1, true}, {most, bk_narrow(k), true}};
+        bk_problem_clause(out->problem, either, 2, BK_NO_FACT);
+        bk_add_use(b, &d.list, (bk_point){BK_CONSTANT, 0}, (bk_point){BK_CONSTANT, count}, 1,
+                   filled);
+    }
+    bk_problem_cumulative(out->problem, bk_narrow(units), d.list.items, d.list.count, BK_NO_FACT);
+    bk_problem_cost(out->problem, out->level_spread, most, 1);
+}
