@@ -66,4 +66,12 @@ for serve in "29 min" "30 min"; do
     if [ "$serve" = "30 min" ]; then expect_stdout '"minutes": 30'; else expect_stdout '"standing": []'; fi
 done
 
+it "allergens stand apart from warnings, on the page too"
+sed 's/"lemons"/"lemons", "chopped hazelnuts"/' "$work/tart.json" >"$work/nuts.json"
+run timeline --html "$work/nuts.html" "$work/nuts.json"
+expect_stdout "Allergens below the steps"
+if [ "$(grep -n '^Allergens$' "$out" | cut -d: -f1)" -gt 0 ]; then pass; else fail "no heading of allergens"; fi
+if sed -n '/^Warnings$/,/^Allergens$/p' "$out" | grep -q "contains"; then fail "allergens are among the warnings"; else pass; fi
+if grep -q '<section id="allergens"' "$work/nuts.html"; then pass; else fail "not on the page"; fi
+
 finish

@@ -80,9 +80,11 @@ static void head(page *p)
     term(p, "In hand", bk_say_in_hand(p->arena, t, "\xe2\x97\x86"));
     raw(p, "</dl>\n<nav aria-label=\"On this page\"><ul>\n"
            "<li><a href=\"#steps\">Steps</a></li>\n");
-    if (t->warning_count > 0)
-        bk_text_addf(p->out, "<li><a href=\"#warnings\">Warnings (%zu)</a></li>\n",
-                     t->warning_count);
+    size_t count = bk_words_warning_count(t);
+    if (count > 0)
+        bk_text_addf(p->out, "<li><a href=\"#warnings\">Warnings (%zu)</a></li>\n", count);
+    if (count < t->warning_count)
+        raw(p, "<li><a href=\"#allergens\">Allergens</a></li>\n");
     raw(p, "<li><a href=\"#picture\">Picture</a></li>\n");
     if (has_ingredients(t->plan))
         raw(p, "<li><a href=\"#needs\">Ingredients</a></li>\n");
@@ -160,18 +162,25 @@ static void steps(page *p)
 
 /* --------------------------------------------------------------- the rest */
 
-static void warnings(page *p)
+/* Warnings, or what is said of allergens. */
+static void warnings(page *p, const char *id, const char *title, bool of_allergens)
 {
     const bk_timeline *t = p->timeline;
-    if (t->warning_count == 0)
-        return;
-    raw(p, "<section id=\"warnings\" aria-labelledby=\"warnings-heading\">\n"
-           "<h2 id=\"warnings-heading\">Warnings</h2>\n<ul class=\"facts\">\n");
+    bool any = false;
     for (size_t i = 0; i < t->warning_count; i++) {
+        if (bk_words_of_allergens(&t->warnings[i]) != of_allergens)
+            continue;
+        if (!any)
+            raw(p, bk_format(p->arena,
+                             "<section id=\"%s\" aria-labelledby=\"%s-heading\">\n"
+                             "<h2 id=\"%s-heading\">%s</h2>\n<ul class=\"facts\">\n",
+                             id, id, id, title));
+        any = true;
         element(p, "li", "", bk_words_message(p->arena, &t->warnings[i]));
         raw(p, "\n");
     }
-    raw(p, "</ul>\n</section>\n");
+    if (any)
+        raw(p, "</ul>\n</section>\n");
 }
 
 static void picture(page *p)
@@ -250,7 +259,8 @@ static void impossible(page *p)
         element(p, "p", "", bk_words_no_remedy());
         raw(p, "\n");
     }
-    warnings(p);
+    warnings(p, "warnings", "Warnings", false);
+    warnings(p, "allergens", "Allergens", true);
     raw(p, "</main>\n");
 }
 
@@ -270,7 +280,8 @@ void bk_write_html(const bk_timeline *timeline, bk_text *out)
         head(&p);
         raw(&p, "<main>\n");
         steps(&p);
-        warnings(&p);
+        warnings(&p, "warnings", "Warnings", false);
+        warnings(&p, "allergens", "Allergens", true);
         /* Before the picture, which fills a sheet of paper by itself. */
         element(&p, "p", "class=\"remind\"",
                 "Times are a plan, not a sign that food is safe to eat: check it as your local "

@@ -85,9 +85,11 @@ static void head(page *p)
         head_line(p, "Ready", PLAIN, bk_moment(p->arena, t->plan->zone, t->ready));
     head_line(p, "Plan", PLAIN, bk_words_status(p->arena, t));
     head_line(p, "In hand", PLAIN, bk_say_in_hand(p->arena, t, "*"));
-    if (t->warning_count > 0)
-        head_line(p, "Warnings", PLAIN,
-                  bk_format(p->arena, "%zu, below the steps", t->warning_count));
+    size_t count = bk_words_warning_count(t);
+    if (count > 0)
+        head_line(p, "Warnings", PLAIN, bk_format(p->arena, "%zu, below the steps", count));
+    if (count < t->warning_count)
+        head_line(p, "Allergens", PLAIN, "below the steps");
 }
 
 static void day_heading(page *p, const bk_row *row, bk_instant *day_end)
@@ -219,15 +221,21 @@ static void impossible(page *p)
     }
 }
 
-static void warnings(page *p)
+/* Warnings, or what is said of allergens. */
+static void warnings(page *p, const char *title, bool of_allergens)
 {
     const bk_timeline *t = p->timeline;
-    if (t->warning_count == 0)
-        return;
-    blank_line(p);
-    underlined(p, "Warnings", '-');
-    for (size_t i = 0; i < t->warning_count; i++)
+    bool any = false;
+    for (size_t i = 0; i < t->warning_count; i++) {
+        if (bk_words_of_allergens(&t->warnings[i]) != of_allergens)
+            continue;
+        if (!any) {
+            blank_line(p);
+            underlined(p, title, '-');
+        }
+        any = true;
         bullet(p, "  ! ", bk_words_message(p->arena, &t->warnings[i]));
+    }
 }
 
 enum { MOST_STANDING = 5 };
@@ -269,6 +277,7 @@ void bk_write_text(const bk_timeline *timeline, const bk_text_style *style, bk_t
         head(&p);
         day_rows(&p);
     }
-    warnings(&p);
+    warnings(&p, "Warnings", false);
+    warnings(&p, "Allergens", true);
     standing(&p);
 }

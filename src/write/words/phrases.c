@@ -384,3 +384,18 @@ char *bk_words_gap(bk_arena *arena, const bk_timeline *timeline, const bk_gap *g
                      dish, bk_minutes(arena, gap->minutes), where, after,
                      bk_words_clean(arena, plan->stages[gap->before].text));
 }
+
+/* ------------------------------------------------------------- allergens */
+
+bool bk_words_of_allergens(const bk_message *warning)
+{
+    return strcmp(warning->code, "caution-allergens") == 0;
+}
+
+size_t bk_words_warning_count(const bk_timeline *timeline)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < timeline->warning_count; i++)
+        count += !bk_words_of_allergens(&timeline->warnings[i]);
+    return count;
+}

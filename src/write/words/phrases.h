@@ -72,6 +72,12 @@ const char *bk_words_no_remedy(void);
 /* "file:line:column" of a place, or NULL when it has none. */
 char *bk_words_source(bk_arena *arena, bk_place place);
 
+/* Whether a warning tells of allergens: they stand apart from burns and hours. */
+bool bk_words_of_allergens(const bk_message *warning);
+
+/* How many warnings there are besides. */
+size_t bk_words_warning_count(const bk_timeline *timeline);
+
 /* How many stages cannot start later with all others where they are. */
 size_t bk_words_critical_count(const bk_timeline *timeline);
 
