@@ -141,10 +141,21 @@ void bk_activity_decay(bk_solver *solver)
     solver->clauses.step *= 1 / 0.999f;
 }
 
+/* What is still decided would only be popped again: it stays out until its own level goes. */
 void bk_activity_restore(bk_solver *solver, int32_t popped)
 {
-    while (solver->activity.popped.count > popped)
-        insert(solver, solver->activity.popped.at[--solver->activity.popped.count]);
+    bk_ints *list = &solver->activity.popped;
+    int32_t kept = popped;
+    for (int32_t i = popped; i < list->count; i++) {
+        const bk_atom *atom = &solver->activity.atoms.at[list->at[i]];
+        bk_literal literal = {atom->side, atom->value};
+        if (bk_is_true(solver, literal) || bk_is_false(solver, literal))
+            list->at[kept++] = list->at[i];
+        else
+            insert(solver, list->at[i]);
+    }
+    solver->effort.work += list->count - popped;
+    list->count = kept;
 }
 
 void bk_activity_collect(bk_solver *solver)
@@ -156,6 +167,8 @@ void bk_activity_collect(bk_solver *solver)
     for (int32_t i = 0; i < solver->activity.atoms.count; i++)
         *BK_ADD(solver, old) = solver->activity.atoms.at[i];
     solver->activity.atoms.count = solver->activity.heap.count = solver->activity.popped.count = 0;
+    for (int32_t level = 0; level < solver->trail.levels.count; level++)
+        solver->trail.levels.at[level].popped = 0;
     for (int32_t i = 0; i < solver->clauses.learned.count; i++) {
         const int32_t *words = solver->clauses.words.at + solver->clauses.learned.at[i];
         for (int32_t k = 0; k < words[0]; k++)

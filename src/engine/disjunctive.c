@@ -4,7 +4,8 @@
 #include "engine/lagrangian.h"
 #include "engine/solver.h"
 
-enum { MOST_DISJUNCTIONS = 20000 };
+/* Tables of all pairs take as many entries. */
+enum { MOST_STARTS = 400, MOST_DISJUNCTIONS = 20000 };
 
 /* The two tasks shut out all starts of j from i - other + 1 to i + one - 1. Several
  * such stretches of one pair are one while they touch; of others the first counts. */
@@ -69,7 +70,7 @@ static void add_disjunctions(bk_solver *solver, const bk_disjunctive *pairs)
         }
 }
 
-/* The order of two tasks of which one is held for as long as it takes, or may be absent. */
+/* The order of two tasks, of any length, each of which may be absent. */
 static void add_order(bk_solver *solver, const bk_task *a, const bk_task *b)
 {
     int32_t order = bk_variable_new(solver, 0, 1, BK_REST), count = 1;
@@ -85,7 +86,8 @@ static void add_order(bk_solver *solver, const bk_task *a, const bk_task *b)
         (bk_disjunction){order, a->to / 2, b->from / 2, a->to_plus - b->from_plus};
 }
 
-static void add_orders(bk_solver *solver, const bk_paths *paths)
+/* `plain`: those of plain tasks have variables already. */
+static void add_orders(bk_solver *solver, const bk_paths *paths, bool plain)
 {
     for (int32_t c = 0; c < solver->resources.cumulatives.count; c++) {
         const bk_cumulative *cumulative = &solver->resources.cumulatives.at[c];
@@ -93,8 +95,8 @@ static void add_orders(bk_solver *solver, const bk_paths *paths)
         for (int32_t i = 0; i < cumulative->count && bk_is_true(solver, cumulative->fact); i++)
             for (int32_t j = i + 1; j < cumulative->count; j++) {
                 const bk_task *a = &tasks[i], *b = &tasks[j];
-                if ((bk_is_plain(a) && bk_is_plain(b)) || bk_is_false(solver, a->present) ||
-                    bk_is_false(solver, b->present) ||
+                if ((plain && bk_is_plain(a) && bk_is_plain(b)) ||
+                    bk_is_false(solver, a->present) || bk_is_false(solver, b->present) ||
                     (int64_t)a->amount + b->amount <= cumulative->capacity || a->to == b->from ||
                     b->to == a->from || !bk_has_length(paths, a) || !bk_has_length(paths, b) ||
                     solver->disjunctions.count >= MOST_DISJUNCTIONS ||
@@ -106,25 +108,49 @@ static void add_orders(bk_solver *solver, const bk_paths *paths)
     }
 }
 
+/* What is not measured is between its bounds. */
+static int32_t path_of(const bk_solver *solver, const bk_paths *paths, int32_t from, int32_t to)
+{
+    if (paths->index[from] >= 0 && paths->index[to] >= 0)
+        return bk_path(paths, from, to);
+    if (from == to)
+        return 0;
+    int32_t before = paths->index[from] >= 0 ? bk_path(paths, from, 0) : -bk_ub(solver, 2 * from);
+    return before + (paths->index[to] >= 0 ? bk_path(paths, 0, to) : bk_lb(solver, 2 * to));
+}
+
+static void add_plain(bk_solver *solver, const bk_paths *paths, const bk_objective *objectives,
+                      int levels)
+{
+    bk_disjunctive pairs = {.count = solver->lags.sides / 2};
+    size_t entries = (size_t)pairs.count * (size_t)pairs.count;
+    pairs.path = bk_memory_new(&solver->memory, entries, sizeof *pairs.path);
+    pairs.gap = bk_memory_new(&solver->memory, entries, sizeof *pairs.gap);
+    for (int32_t i = 0; i < pairs.count; i++)
+        for (int32_t j = 0; j < pairs.count; j++)
+            pairs.path[i * pairs.count + j] = path_of(solver, paths, i, j);
+    find_pairs(solver, &pairs);
+    add_disjunctions(solver, &pairs);
+    bk_add_cliques(solver, &pairs);
+    for (int level = 0; level < levels; level++)
+        bk_add_completions(solver, &pairs, &objectives[level]);
+    bk_memory_release(&solver->memory, pairs.path);
+    bk_memory_release(&solver->memory, pairs.gap);
+}
+
 bool bk_add_disjunctions(bk_solver *solver, const bk_objective *objectives, int levels)
 {
     bk_paths paths = bk_longest_paths(solver);
     if (paths.count == 0)
         return true;
-    size_t entries = (size_t)paths.count * (size_t)paths.count;
-    bk_disjunctive pairs = {.count = paths.count, .path = paths.at};
-    pairs.gap = bk_memory_new(&solver->memory, entries, sizeof *pairs.gap);
-    find_pairs(solver, &pairs);
     int32_t conditionals = solver->lags.conditionals.count;
     int64_t work = solver->effort.work;
-    add_disjunctions(solver, &pairs);
-    add_orders(solver, &paths);
-    bk_add_cliques(solver, &pairs);
-    for (int level = 0; level < levels; level++)
-        bk_add_completions(solver, &pairs, &objectives[level]);
+    bool small = solver->lags.sides / 2 <= MOST_STARTS;
+    if (small)
+        add_plain(solver, &paths, objectives, levels);
+    add_orders(solver, &paths, small);
     solver->effort.work = work; /* what this took has a limit of its own */
-    bk_memory_release(&solver->memory, pairs.path);
-    bk_memory_release(&solver->memory, pairs.gap);
+    bk_paths_free(solver, &paths);
     for (int32_t i = conditionals; i < solver->lags.conditionals.count && !solver->impossible; i++)
         if (!bk_propagate_conditional(solver, i))
             solver->impossible = true;

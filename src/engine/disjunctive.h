@@ -8,8 +8,9 @@
 
 /* By starts (variables), at the root. */
 typedef struct bk_disjunctive {
-    int32_t count; /* of starts */
-    int32_t *path; /* longest paths: bk_paths.at */
+    int32_t count; /* of starts: the loaded variables */
+    int32_t *path; /* [i * count + j]: longest path, j is always at least this much after i, or
+                      BK_NO_PATH */
     int32_t *gap;  /* [i * count + j]: if i goes before j, j is at least this much after i; or
                       BK_NO_PATH: they may overlap, or their order is settled */
 } bk_disjunctive;

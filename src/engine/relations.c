@@ -23,9 +23,37 @@ typedef struct relations {
 
 /* ------------------------------------------------------------------ paths */
 
+static void measure(bk_paths *paths, int32_t variable)
+{
+    if (paths->index[variable] < 0)
+        paths->index[variable] = paths->count++;
+}
+
+/* The variables that lags and tasks speak of: choices are none. */
+static void find_measured(bk_solver *solver, bk_paths *paths)
+{
+    int32_t n = solver->lags.sides / 2;
+    paths->index = bk_memory_new(&solver->memory, (size_t)n, sizeof *paths->index);
+    for (int32_t v = 0; v < n; v++)
+        paths->index[v] = -1;
+    measure(paths, 0);
+    for (int32_t v = 0; v < n; v++)
+        if (solver->lags.first[2 * v] < solver->lags.first[2 * v + 1] ||
+            solver->lags.first[2 * v + 1] < solver->lags.first[2 * v + 2])
+            measure(paths, v);
+    for (int32_t i = 0; i < solver->lags.conditionals.count; i++) {
+        measure(paths, solver->lags.conditionals.at[i].from / 2);
+        measure(paths, solver->lags.conditionals.at[i].to / 2);
+    }
+    for (int32_t i = 0; i < solver->resources.tasks.count; i++) {
+        measure(paths, solver->resources.tasks.at[i].from / 2);
+        measure(paths, solver->resources.tasks.at[i].to / 2);
+    }
+}
+
 static void at_least(bk_paths *paths, int32_t from, int32_t to, int32_t weight)
 {
-    int32_t *path = &paths->at[from * paths->count + to];
+    int32_t *path = &paths->at[paths->index[from] * paths->count + paths->index[to]];
     if (*path < weight)
         *path = weight;
 }
@@ -40,14 +68,20 @@ static bool holds_at_root(const bk_solver *solver, const bk_conditional *lag)
 
 bk_paths bk_longest_paths(bk_solver *solver)
 {
-    int32_t n = solver->lags.sides / 2;
-    if (n > BK_MOST_MEASURED)
-        return (bk_paths){0, NULL};
-    bk_paths paths = {n, bk_memory_new(&solver->memory, (size_t)n * (size_t)n, sizeof(int32_t))};
+    bk_paths paths = {0, NULL, NULL};
+    find_measured(solver, &paths);
+    int32_t n = paths.count;
+    if (n > BK_MOST_MEASURED) {
+        bk_paths_free(solver, &paths);
+        return paths;
+    }
+    paths.at = bk_memory_new(&solver->memory, (size_t)n * (size_t)n, sizeof *paths.at);
     int32_t *path = paths.at;
     for (int32_t i = 0; i < n * n; i++)
         path[i] = BK_NO_PATH;
-    for (int32_t v = 0; v < n; v++) {
+    for (int32_t v = 0; v < solver->lags.sides / 2; v++) {
+        if (paths.index[v] < 0)
+            continue;
         for (int32_t a = solver->lags.first[2 * v]; a < solver->lags.first[2 * v + 1]; a++) {
             bk_arc arc = solver->lags.arcs[a];
             if (!(arc.to & 1))
@@ -55,7 +89,7 @@ bk_paths bk_longest_paths(bk_solver *solver)
         }
         at_least(&paths, 0, v, bk_lb(solver, 2 * v));
         at_least(&paths, v, 0, -bk_ub(solver, 2 * v));
-        path[v * n + v] = 0;
+        path[paths.index[v] * n + paths.index[v]] = 0;
     }
     for (int32_t i = 0; i < solver->lags.conditionals.count; i++) {
         const bk_conditional *lag = &solver->lags.conditionals.at[i];
@@ -71,6 +105,13 @@ bk_paths bk_longest_paths(bk_solver *solver)
                     path[i * n + j] = first + path[k * n + j];
         }
     return paths;
+}
+
+void bk_paths_free(bk_solver *solver, bk_paths *paths)
+{
+    bk_memory_release(&solver->memory, paths->index);
+    bk_memory_release(&solver->memory, paths->at);
+    *paths = (bk_paths){0, NULL, NULL};
 }
 
 bool bk_has_length(const bk_paths *paths, const bk_task *task)
@@ -89,14 +130,15 @@ static void lengthen(relations *r, int32_t from, int32_t to, int32_t weight)
         r->impossible = true;
         return;
     }
+    int32_t one = r->paths.index[from], other = r->paths.index[to];
     for (int32_t i = 0; i < n; i++) {
-        int32_t first = path[i * n + from];
-        if (first == BK_NO_PATH || first + weight <= path[i * n + to])
+        int32_t first = path[i * n + one];
+        if (first == BK_NO_PATH || first + weight <= path[i * n + other])
             continue;
         first += weight;
         for (int32_t j = 0; j < n; j++)
-            if (path[to * n + j] > BK_NO_PATH && first + path[to * n + j] > path[i * n + j])
-                path[i * n + j] = first + path[to * n + j];
+            if (path[other * n + j] > BK_NO_PATH && first + path[other * n + j] > path[i * n + j])
+                path[i * n + j] = first + path[other * n + j];
         r->steps += n;
     }
     r->changed = true;
@@ -268,7 +310,7 @@ bool bk_settle_relations(bk_solver *solver)
         conditional_lags(&r);
         resources(&r);
     }
-    bk_memory_release(&solver->memory, r.paths.at);
+    bk_paths_free(solver, &r.paths);
     for (int32_t i = propagated; i < solver->lags.conditionals.count && !r.impossible; i++)
         r.impossible = !bk_propagate_conditional(solver, i);
     return !r.impossible;

@@ -5,26 +5,35 @@
 
 #include "engine/resources.h"
 
-/* [i * count + j]: variable j is always at least so much after i, or BK_NO_PATH. */
+/* The longest paths between the variables that lags and tasks speak of. */
 typedef struct bk_paths {
-    int32_t count; /* of variables; 0: too many to measure */
-    int32_t *at;
+    int32_t count;  /* of those; 0: too many to measure */
+    int32_t *index; /* by variable: its place among them, or -1 */
+    int32_t *at;    /* [i * count + j]: the one is always at least so much after the other, or
+                       BK_NO_PATH */
 } bk_paths;
 enum { BK_NO_PATH = INT32_MIN / 4, BK_MOST_MEASURED = 400 };
 
-/* All longest paths by the lags that hold at the root and the bounds, for the loaded variables.
- * The lags are at their fixed point, so that no cycle is of positive length. */
+/* All of them by the lags that hold at the root and the bounds. The lags are at their fixed
+ * point, so that no cycle is of positive length. Ends with bk_paths_free. */
 bk_paths bk_longest_paths(bk_solver *solver);
+void bk_paths_free(bk_solver *solver, bk_paths *paths);
+
+/* Of two variables that are measured. */
+static inline int32_t bk_path(const bk_paths *paths, int32_t from, int32_t to)
+{
+    return paths->at[paths->index[from] * paths->count + paths->index[to]];
+}
 
 /* `to` is always at least `least` after `from`; can never be. */
 static inline bool bk_always_after(const bk_paths *paths, int32_t from, int32_t to, int32_t least)
 {
-    return paths->at[from * paths->count + to] >= least;
+    return bk_path(paths, from, to) >= least;
 }
 
 static inline bool bk_never_after(const bk_paths *paths, int32_t from, int32_t to, int32_t least)
 {
-    return paths->at[to * paths->count + from] + least > 0;
+    return bk_path(paths, to, from) + least > 0;
 }
 
 /* Is the task surely not empty (if it is present)? */
