@@ -5,32 +5,44 @@
 
 #include "engine/load.h"
 
-enum { ROUNDS = 4, PART_OF_BUDGET = 10 };
+enum {
+    EASY = 2000, /* conflicts */
+    ROUNDS = 4,
+    LONG = 6,             /* a core of more facts is looked for in other orders, too */
+    QUICK_CONFLICTS = 20, /* of an attempt, beside twice those that the refutation took */
+    QUICK_WORK = 200000,
+    QUICK_PART_OF_LIMIT = 4 /* for the other orders together */
+};
 
 /* ---------------------------------------------------- by leaving facts out */
+
+/* In which order facts of one patience are tried. */
+enum bk_drop_order { FORWARD, BACKWARD, INSIDE_OUT, DROP_ORDERS };
 
 typedef struct dropping {
     bk_solver *solver; /* made anew for each attempt */
     bk_arena *arena;
     const bk_problem *problem;
     bk_solve_options options;
-    bool *dropped;
+    const bool *given; /* by fact: left out by the caller; or NULL */
+    const bk_core_room *room;
     int64_t conflicts, limit;
-    int64_t work_a_conflict; /* or 0: no limit */
+    int64_t most_conflicts, most_work; /* of an attempt */
     bool sure;
 } dropping;
 
 /* Solves without the dropped facts. */
-static enum bk_outcome attempt(dropping *d, int64_t budget)
+static enum bk_outcome attempt(dropping *d)
 {
     int32_t first_fact;
     enum bk_outcome outcome = BK_REFUTED;
+    int64_t budget = d->most_conflicts;
     if (budget > d->limit - d->conflicts)
         budget = d->limit - d->conflicts;
     if (budget <= 0)
         return BK_LIMIT;
     d->options.conflicts = budget;
-    d->options.work = budget * d->work_a_conflict;
+    d->options.work = d->most_work;
     bk_solver_begin(d->solver, d->arena, d->problem, &d->options);
     if (bk_load(d->solver, false, &first_fact) && bk_add_disjunctions(d->solver, NULL, 0))
         outcome = bk_search(d->solver, NULL, 0, budget);
@@ -41,16 +53,17 @@ static enum bk_outcome attempt(dropping *d, int64_t budget)
 
 /* Facts of one patience, one after the other; as many at once as go, for what goes
  * together would go one by one, too. */
-static void drop_round(dropping *d, const int *facts, int32_t count, bool *used)
+static void drop_round(dropping *d, int32_t count)
 {
-    for (int32_t from = 0, part = count; from < count;) {
+    bool *used = d->room->used, *dropped = d->room->dropped;
+    const int *facts = d->room->facts;
+    for (int32_t from = 0, part = count / 4 + 1; from < count;) {
         part = part < count - from ? part : count - from;
         for (int32_t i = from; i < from + part; i++)
-            d->dropped[facts[i]] = true;
-        int64_t budget = part > 1 ? d->options.shrink / PART_OF_BUDGET : d->options.shrink;
-        enum bk_outcome outcome = attempt(d, budget);
+            dropped[facts[i]] = true;
+        enum bk_outcome outcome = attempt(d);
         for (int32_t i = from; i < from + part; i++) {
-            d->dropped[facts[i]] = outcome == BK_REFUTED;
+            dropped[facts[i]] = outcome == BK_REFUTED;
             used[facts[i]] = outcome != BK_REFUTED;
         }
         if (outcome == BK_REFUTED) {
@@ -65,36 +78,102 @@ static void drop_round(dropping *d, const int *facts, int32_t count, bool *used)
     }
 }
 
-/* True when every fact left was shown to be needed. */
-static bool drop_facts(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
-                       const bk_solve_options *options, bool *used, bool *dropped, int *facts,
-                       int64_t *conflicts)
+static int patience_of(const dropping *d, size_t fact)
 {
-    dropping d = {.solver = solver,
-                  .arena = arena,
-                  .problem = problem,
-                  .options = *options,
-                  .dropped = dropped,
-                  .limit = options->conflicts > 0 ? options->conflicts : INT64_MAX,
-                  .sure = true};
-    if (options->work > 0 && options->conflicts > 0)
-        d.work_a_conflict = options->work / options->conflicts + 1;
+    return d->options.patience ? d->options.patience[fact] : 0;
+}
+
+/* The facts still used of one patience, in the order in which they are tried. */
+static int32_t in_order(const dropping *d, int patience, enum bk_drop_order order)
+{
+    int32_t count = 0;
+    int *facts = d->room->facts;
+    for (size_t f = 0; f < d->options.facts; f++)
+        if (d->room->used[f] && patience_of(d, f) == patience)
+            facts[count++] = (int)f;
+    for (int32_t i = 0; order == BACKWARD && i < count / 2; i++) {
+        int swap = facts[i];
+        facts[i] = facts[count - 1 - i];
+        facts[count - 1 - i] = swap;
+    }
+    for (int32_t i = 0; order == INSIDE_OUT && i < count / 2; i++) {
+        int swap = facts[i];
+        facts[i] = facts[count / 2 + i];
+        facts[count / 2 + i] = swap;
+    }
+    return count;
+}
+
+/* Leaves out what can be spared of the facts still used. */
+static void drop_all(dropping *d, enum bk_drop_order order)
+{
     int most = 0;
-    d.options.dropped = dropped;
-    for (size_t f = 0; f < options->facts; f++) {
-        dropped[f] = !used[f];
-        if (options->patience && options->patience[f] > most)
-            most = options->patience[f];
+    for (size_t f = 0; f < d->options.facts; f++) {
+        d->room->dropped[f] = !d->room->used[f];
+        if (patience_of(d, f) > most)
+            most = patience_of(d, f);
     }
-    for (int round = 0; round <= most; round++) {
-        int32_t count = 0;
-        for (size_t f = 0; f < options->facts; f++)
-            if (used[f] && (options->patience ? options->patience[f] : 0) == round)
-                facts[count++] = (int)f;
-        drop_round(&d, facts, count, used);
+    for (int patience = 0; patience <= most; patience++)
+        drop_round(d, in_order(d, patience, order));
+}
+
+/* All that the caller did not leave out. */
+static void use_all(const dropping *d)
+{
+    for (size_t f = 0; f < d->options.facts; f++)
+        d->room->used[f] = !(d->given && d->given[f]);
+}
+
+static size_t count_of(const bool *set, size_t facts)
+{
+    size_t count = 0;
+    for (size_t f = 0; f < facts; f++)
+        count += set[f];
+    return count;
+}
+
+static void copy_set(bool *to, const bool *from, size_t facts)
+{
+    for (size_t f = 0; f < facts; f++)
+        to[f] = from[f];
+}
+
+/* Attempts that cost no more than the refutation did leave few facts, soon: the shortest core of
+ * several orders, if the first is long. */
+static void drop_quickly(dropping *d)
+{
+    size_t facts = d->options.facts;
+    bool *used = d->room->used, *shortest = d->room->shortest;
+    int64_t limit = d->limit;
+    drop_all(d, FORWARD);
+    size_t least = count_of(used, facts);
+    copy_set(shortest, used, facts);
+    d->limit = d->conflicts + (limit - d->conflicts) / QUICK_PART_OF_LIMIT;
+    for (enum bk_drop_order order = BACKWARD; order < DROP_ORDERS && least > LONG; order++) {
+        use_all(d);
+        drop_all(d, order);
+        if (count_of(used, facts) < least) {
+            least = count_of(used, facts);
+            copy_set(shortest, used, facts);
+        }
     }
-    *conflicts += d.conflicts;
-    return d.sure;
+    d->limit = limit;
+    copy_set(used, shortest, facts);
+}
+
+/* True when every fact left was shown to be needed. */
+static bool drop_facts(dropping *d, const bk_solve_options *options, const bk_effort *spent)
+{
+    d->most_conflicts = 2 * spent->conflicts + QUICK_CONFLICTS;
+    d->most_work = 4 * spent->work + QUICK_WORK;
+    drop_quickly(d);
+    d->sure = true;
+    d->most_conflicts = options->shrink;
+    d->most_work = 0;
+    if (options->work > 0 && options->conflicts > 0)
+        d->most_work = options->shrink * (options->work / options->conflicts + 1);
+    drop_all(d, FORWARD);
+    return d->sure;
 }
 
 /* ------------------------------------------------------ by assumptions */
@@ -175,17 +254,24 @@ static bool assume_facts(bk_solver *solver, const bk_solve_options *options, boo
 
 void bk_find_core(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
                   const bk_solve_options *options, const bk_core_room *room, bk_result *result,
-                  bool easy)
+                  const bk_effort *spent)
 {
-    for (size_t f = 0; f < options->facts; f++)
-        room->used[f] = !(options->dropped && options->dropped[f]);
-    if (easy && options->shrink > 0) {
-        result->core_irreducible = drop_facts(solver, arena, problem, options, room->used,
-                                              room->dropped, room->facts, &result->conflicts);
-    } else {
-        bk_solver_begin(solver, arena, problem, options);
-        result->core_irreducible = assume_facts(solver, options, room->used);
-        result->conflicts += solver->effort.conflicts;
-        bk_memory_free(&solver->memory);
+    dropping d = {.solver = solver,
+                  .arena = arena,
+                  .problem = problem,
+                  .options = *options,
+                  .given = options->dropped,
+                  .room = room,
+                  .limit = options->conflicts > 0 ? options->conflicts : INT64_MAX};
+    d.options.dropped = room->dropped;
+    use_all(&d);
+    if (spent->conflicts <= EASY && options->shrink > 0) {
+        result->core_irreducible = drop_facts(&d, options, spent);
+        result->conflicts += d.conflicts;
+        return;
     }
+    bk_solver_begin(solver, arena, problem, options);
+    result->core_irreducible = assume_facts(solver, options, room->used);
+    result->conflicts += solver->effort.conflicts;
+    bk_memory_free(&solver->memory);
 }

@@ -141,8 +141,10 @@ static void add_plain(bk_solver *solver, const bk_paths *paths, const bk_objecti
 bool bk_add_disjunctions(bk_solver *solver, const bk_objective *objectives, int levels)
 {
     bk_paths paths = bk_longest_paths(solver);
-    if (paths.count == 0)
+    if (paths.count == 0 || paths.count > MOST_STARTS) {
+        bk_paths_free(solver, &paths);
         return true;
+    }
     int32_t conditionals = solver->lags.conditionals.count;
     int64_t work = solver->effort.work;
     bool small = solver->lags.sides / 2 <= MOST_STARTS;

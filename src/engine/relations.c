@@ -66,6 +66,30 @@ static bool holds_at_root(const bk_solver *solver, const bk_conditional *lag)
     return true;
 }
 
+/* row[j] at least `first` beyond via[j]. */
+static void through(int32_t *restrict row, const int32_t *restrict via, int32_t count,
+                    int32_t first)
+{
+    for (int32_t j = 0; j < count; j++) {
+        int32_t value = first + via[j];
+        row[j] = value > row[j] ? value : row[j];
+    }
+}
+
+/* Floyd, "Shortest path", Comm. ACM 5, 1962. The constant comes first: from then on there is a way
+ * between any two, by their bounds, which are final. A way to k that is no longer than that one
+ * leads nowhere that the bounds do not. */
+static void through_all(bk_paths *paths)
+{
+    int32_t n = paths->count, *path = paths->at;
+    for (int32_t i = 1; i < n; i++)
+        through(path + i * n, path, n, path[i * n]);
+    for (int32_t k = 1; k < n; k++)
+        for (int32_t i = 1; i < n; i++)
+            if (i != k && path[i * n + k] > path[i * n] + path[k])
+                through(path + i * n, path + k * n, n, path[i * n + k]);
+}
+
 bk_paths bk_longest_paths(bk_solver *solver)
 {
     bk_paths paths = {0, NULL, NULL};
@@ -96,14 +120,7 @@ bk_paths bk_longest_paths(bk_solver *solver)
         if (holds_at_root(solver, lag))
             at_least(&paths, lag->from / 2, lag->to / 2, lag->weight);
     }
-    /* Floyd, "Shortest path", Comm. ACM 5, 1962 */
-    for (int32_t k = 0; k < n; k++)
-        for (int32_t i = 0; i < n; i++) {
-            int32_t first = path[i * n + k];
-            for (int32_t j = 0; first > BK_NO_PATH && j < n; j++)
-                if (path[k * n + j] > BK_NO_PATH && first + path[k * n + j] > path[i * n + j])
-                    path[i * n + j] = first + path[k * n + j];
-        }
+    through_all(&paths);
     return paths;
 }
 

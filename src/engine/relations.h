@@ -12,7 +12,7 @@ typedef struct bk_paths {
     int32_t *at;    /* [i * count + j]: the one is always at least so much after the other, or
                        BK_NO_PATH */
 } bk_paths;
-enum { BK_NO_PATH = INT32_MIN / 4, BK_MOST_MEASURED = 400 };
+enum { BK_NO_PATH = INT32_MIN / 4, BK_MOST_MEASURED = 1000 };
 
 /* All of them by the lags that hold at the root and the bounds. The lags are at their fixed
  * point, so that no cycle is of positive length. Ends with bk_paths_free. */

@@ -3,7 +3,7 @@
 #include "engine/load.h"
 #include "engine/optimise.h"
 
-enum { FIRST_CONFLICTS = 2000, FIRST_WORK = 100000000, EASY = 2000 };
+enum { FIRST_CONFLICTS = 2000, FIRST_WORK = 100000000 };
 
 void bk_solver_begin(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
                      const bk_solve_options *options)
@@ -173,7 +173,7 @@ bk_result bk_solve(bk_arena *arena, const bk_problem *problem, const bk_solve_op
     result.bound = BK_NEW(arena, int64_t, problem->levels);
     size_t facts = options->explain ? options->facts : 0;
     bk_core_room room = {BK_NEW(arena, bool, facts), BK_NEW(arena, bool, facts),
-                         BK_NEW(arena, int, facts)};
+                         BK_NEW(arena, bool, facts), BK_NEW(arena, int, facts)};
     int *core = BK_NEW(arena, int, facts);
     bk_solver *solver = BK_NEW(arena, bk_solver, 1);
 
@@ -181,7 +181,8 @@ bk_result bk_solve(bk_arena *arena, const bk_problem *problem, const bk_solve_op
     solving s = {
         .solver = solver, .result = &result, .levels = problem->levels, .value = value, .sum = sum};
     run(&s);
-    result.conflicts = solver->effort.conflicts;
+    bk_effort spent = solver->effort;
+    result.conflicts = spent.conflicts;
     bk_memory_free(&solver->memory);
     if (result.value && !stands(problem, options, result.value)) {
         result.value = NULL;
@@ -190,7 +191,7 @@ bk_result bk_solve(bk_arena *arena, const bk_problem *problem, const bk_solve_op
         result.complete = false;
     }
     if (result.status == BK_INFEASIBLE && options->explain) {
-        bk_find_core(solver, arena, problem, options, &room, &result, result.conflicts <= EASY);
+        bk_find_core(solver, arena, problem, options, &room, &result, &spent);
         result.core = core;
         for (size_t f = 0; f < options->facts; f++)
             if (room.used[f])
