@@ -125,8 +125,8 @@ struct bakeset_write_options {
     int no_summary;            /* ics: not 0: leave out the all-day "start by" event */
     const char *replaces;      /* ics: path of the file written before, or NULL */
     const char *replaces_text; /* ics: where `replaces` is NULL, what it would hold, or NULL */
-    const char *over;          /* ics: path of the file that it will be written over: when that holds
-                                  this occasion and nothing is replaced, a warning says so; or NULL */
+    const char *over; /* ics: path of the file that it will be written over: when that holds
+                         this occasion and nothing is replaced, a warning says so; or NULL */
 };
 
 /* The timeline in a form, NUL-terminated; its length to *length when not NULL.
@@ -203,6 +203,7 @@ BAKESET_API const char *bakeset_foods(bakeset *session,
 /* ------------------------------------------------------------ messages */
 
 enum bakeset_severity { BAKESET_WARNING, BAKESET_ERROR };
+enum bakeset_concern { BAKESET_OTHER_CONCERN, BAKESET_FOOD_SAFETY, BAKESET_CAUTION };
 
 /* Later versions may add members behind the last. */
 struct bakeset_message {
@@ -214,6 +215,8 @@ struct bakeset_message {
     const char *mend;    /* what to write instead, or NULL */
     const char *text;    /* all of it: "file:line:column: what is wrong; what to write
                             instead", the line of the file and a caret; ends with a newline */
+    enum bakeset_concern concern;
+    const char *dish, *stage; /* name and id of the stage it is about; NULL: of no one stage */
 };
 
 /* Messages, in the order they were found: first of the plan read last, then of its

@@ -95,12 +95,17 @@ static void clear_plan(bakeset *session)
     shelf_clear(&session->reading);
 }
 
-static struct bakeset_message message_of(bk_arena *arena, const bk_message *message)
+static struct bakeset_message message_of(bk_arena *arena, const bk_plan *plan,
+                                         const bk_message *message)
 {
+    static const enum bakeset_concern concerns[] = {[BK_OTHER_CONCERN] = BAKESET_OTHER_CONCERN,
+                                                    [BK_FOOD_SAFETY] = BAKESET_FOOD_SAFETY,
+                                                    [BK_CAUTION] = BAKESET_CAUTION};
     bk_text text = bk_text_new(arena);
     bk_message_write(message, &text);
     struct bakeset_message given = {
         .severity = message->severity == BK_ERROR ? BAKESET_ERROR : BAKESET_WARNING,
+        .concern = concerns[message->about.concern],
         .code = message->code,
         .what = bk_showable(arena, message->text, strlen(message->text)),
         .mend = message->mend ? bk_showable(arena, message->mend, strlen(message->mend)) : NULL,
@@ -108,6 +113,11 @@ static struct bakeset_message message_of(bk_arena *arena, const bk_message *mess
     if (message->place.source) {
         given.file = message->place.source->name;
         bk_place_locate(message->place, &given.line, &given.column);
+    }
+    if (plan && message->about.stage < plan->stage_count) {
+        const bk_stage *stage = &plan->stages[message->about.stage];
+        given.dish = plan->dishes[stage->dish].name;
+        given.stage = stage->id;
     }
     return given;
 }
@@ -119,8 +129,9 @@ static enum bakeset_result finish(bakeset *session, bk_shelf *shelf, enum bakese
     if (count > shelf->count) {
         struct bakeset_message *messages = BK_NEW(shelf->arena, struct bakeset_message, count);
         for (size_t i = 0; i < count; i++)
-            messages[i] = i < shelf->count ? shelf->messages[i]
-                                           : message_of(shelf->arena, &shelf->report.messages[i]);
+            messages[i] = i < shelf->count
+                              ? shelf->messages[i]
+                              : message_of(shelf->arena, session->plan, &shelf->report.messages[i]);
         shelf->messages = messages;
         shelf->count = count;
     }

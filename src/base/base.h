@@ -60,8 +60,9 @@ void *bk_grow(bk_arena *arena, void *old, size_t size, size_t *room, size_t need
 /* A slot at the end of a growing array: `items`, `count` and `room` are lvalues
  * (pointer, size_t, size_t). Evaluates to a pointer to the new zeroed element. */
 #define BK_PUSH(arena, items, count, room)                                                         \
-    ((items) = ((count) < (room)) ? (items)                                                        \
-                                  : bk_grow((arena), (items), sizeof *(items), &(room), (count) + 1), \
+    ((items) = ((count) < (room))                                                                  \
+                   ? (items)                                                                       \
+                   : bk_grow((arena), (items), sizeof *(items), &(room), (count) + 1),             \
      &(items)[(count)++])
 
 /* A copy of `length` bytes of `text` with a NUL behind it. */
@@ -121,8 +122,17 @@ typedef struct bk_place {
     size_t offset;
 } bk_place;
 
+/* What a message is about, as data: nobody has to read its words to know. */
+enum bk_concern { BK_OTHER_CONCERN, BK_FOOD_SAFETY, BK_CAUTION };
+
+typedef struct bk_about {
+    enum bk_concern concern;
+    size_t stage; /* index in the plan's stages; SIZE_MAX: of no one stage */
+} bk_about;
+
 typedef struct bk_message {
     enum bk_severity severity;
+    bk_about about;
     const char *code; /* stable word, e.g. "unknown-key", "clock-change" */
     bk_place place;
     const char *text; /* what is wrong */
@@ -136,7 +146,7 @@ typedef struct bk_report {
     bk_arena *arena;
     bk_message *messages;
     size_t count, room;
-    size_t errors; /* all errors seen, kept or not */
+    size_t errors;       /* all errors seen, kept or not */
     bool machine_failed; /* an error of the machine (file, memory), not of the input: exit 3 */
 } bk_report;
 
@@ -148,6 +158,10 @@ void bk_error(bk_report *report, const char *code, bk_place place, const char *m
               const char *format, ...) BK_PRINTF(5, 6);
 void bk_warning(bk_report *report, const char *code, bk_place place, const char *mend,
                 const char *format, ...) BK_PRINTF(5, 6);
+
+/* The same about something. */
+void bk_warning_about(bk_report *report, bk_about about, const char *code, bk_place place,
+                      const char *mend, const char *format, ...) BK_PRINTF(6, 7);
 
 /* Line and column (from 1; columns count characters, not bytes) of a place. */
 void bk_place_locate(bk_place place, size_t *line, size_t *column);

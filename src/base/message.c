@@ -8,13 +8,16 @@ bk_report bk_report_new(bk_arena *arena)
     return (bk_report){.arena = arena};
 }
 
-static void add(bk_report *report, enum bk_severity severity, const char *code, bk_place place,
-                const char *mend, const char *format, va_list arguments)
+static const bk_about nothing = {BK_OTHER_CONCERN, SIZE_MAX};
+
+static void add(bk_report *report, enum bk_severity severity, bk_about about, const char *code,
+                bk_place place, const char *mend, const char *format, va_list arguments)
 {
     if (severity == BK_ERROR && report->errors++ >= BK_MOST_ERRORS)
         return;
     /* Whole before it is in the list: an arena without memory jumps. */
     bk_message message = {.severity = severity,
+                          .about = about,
                           .code = code,
                           .place = place,
                           .text = bk_vformat(report->arena, format, arguments),
@@ -27,7 +30,7 @@ void bk_error(bk_report *report, const char *code, bk_place place, const char *m
 {
     va_list arguments;
     va_start(arguments, format);
-    add(report, BK_ERROR, code, place, mend, format, arguments);
+    add(report, BK_ERROR, nothing, code, place, mend, format, arguments);
     va_end(arguments);
 }
 
@@ -36,7 +39,16 @@ void bk_warning(bk_report *report, const char *code, bk_place place, const char 
 {
     va_list arguments;
     va_start(arguments, format);
-    add(report, BK_WARNING, code, place, mend, format, arguments);
+    add(report, BK_WARNING, nothing, code, place, mend, format, arguments);
+    va_end(arguments);
+}
+
+void bk_warning_about(bk_report *report, bk_about about, const char *code, bk_place place,
+                      const char *mend, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    add(report, BK_WARNING, about, code, place, mend, format, arguments);
     va_end(arguments);
 }
 

@@ -90,18 +90,14 @@ static bool fits(search *s, const bk_plan *plan)
     return found;
 }
 
-/* The stage that a warning is about: its place, and its dish in the first words, for
- * two dishes may come from one recipe. SIZE_MAX when it is about none. */
-static size_t stage_of_warning(const bk_plan *plan, const bk_message *warning)
+/* A stage of a changed plan, as the plan itself counts it: dishes may be missing in the
+ * changed one, and those that are there have their names. */
+static size_t stage_as_read(const bk_plan *plan, const bk_plan *changed, size_t stage)
 {
-    for (size_t i = 0; i < plan->stage_count; i++) {
-        const bk_stage *stage = &plan->stages[i];
-        const char *dish = plan->dishes[stage->dish].name;
-        if (stage->place.source == warning->place.source &&
-            stage->place.offset == warning->place.offset &&
-            strncmp(warning->text, dish, strlen(dish)) == 0)
-            return i;
-    }
+    const bk_dish *dish = &changed->dishes[changed->stages[stage].dish];
+    for (size_t i = 0; i < plan->dish_count; i++)
+        if (strcmp(plan->dishes[i].name, dish->name) == 0)
+            return plan->dishes[i].first_stage + (stage - dish->first_stage);
     return SIZE_MAX;
 }
 
@@ -109,8 +105,9 @@ static void note_harms(const bk_plan *plan, const bk_timeline *timeline, attempt
 {
     for (size_t i = 0; i < timeline->warning_count && candidate->harm_count < MOST_HARMS; i++) {
         const bk_message *warning = &timeline->warnings[i];
-        size_t stage =
-            strncmp(warning->code, "safety-", 7) == 0 ? stage_of_warning(plan, warning) : SIZE_MAX;
+        if (warning->about.concern != BK_FOOD_SAFETY || warning->about.stage == SIZE_MAX)
+            continue;
+        size_t stage = stage_as_read(plan, timeline->plan, warning->about.stage);
         if (stage != SIZE_MAX)
             candidate->harms[candidate->harm_count++] = (warned){warning->code, stage};
     }

@@ -44,8 +44,8 @@ static void say_hot_sugar(const cautions *c)
         size_t n = c->standings.order[i];
         if (!hot_sugar(c, n))
             continue;
-        bk_warning(
-            c->report, "caution-hot-sugar", c->plan->stages[n].place,
+        bk_warning_about(
+            c->report, (bk_about){BK_CAUTION, n}, "caution-hot-sugar", c->plan->stages[n].place,
             "no children near, long sleeves, a bowl of iced water at hand, and never leave it",
             "%s, at %s: hot sugar sticks and burns, and spits when anything wet goes in",
             stage_name(c, n),
@@ -70,8 +70,8 @@ static void say_alone(const cautions *c)
                 break; /* they are in order of `from` */
             if (window->kind == BK_BUSY || window->to <= at->start)
                 continue;
-            bk_warning(
-                c->report, "caution-alone", stage->place,
+            bk_warning_about(
+                c->report, (bk_about){BK_CAUTION, n}, "caution-alone", stage->place,
                 "do not leave an oven or a hob on with nobody awake at home: let it be watched",
                 "%s, from %s: an oven or hob is on while everybody is %s", stage_name(c, n),
                 bk_hour_on_weekday(c->arena, c->plan->zone, at->start),
@@ -108,15 +108,17 @@ static void say_hot_into_cold(const cautions *c)
         size_t n = c->standings.order[i];
         if (!hot_into_cold(c, n) || already_said(&c->plan->stages[n], said))
             continue;
-        bk_warning(c->report, "caution-hot-into-fridge", c->plan->stages[n].place,
-                   "spread it shallow or stand it in iced water first, within the limits for "
-                   "cooling, and put it "
-                   "on a rack",
-                   "%s, at %s: hot food warms what stands beside it, a full fridge takes hours to "
-                   "be cold again, and "
-                   "a hot tin can crack a glass shelf",
-                   stage_name(c, n),
-                   bk_hour_on_weekday(c->arena, c->plan->zone, c->standings.stage[n].start));
+        bk_warning_about(
+            c->report, (bk_about){BK_CAUTION, n}, "caution-hot-into-fridge",
+            c->plan->stages[n].place,
+            "spread it shallow or stand it in iced water first, within the limits for "
+            "cooling, and put it "
+            "on a rack",
+            "%s, at %s: hot food warms what stands beside it, a full fridge takes hours to "
+            "be cold again, and "
+            "a hot tin can crack a glass shelf",
+            stage_name(c, n),
+            bk_hour_on_weekday(c->arena, c->plan->zone, c->standings.stage[n].start));
         return;
     }
 }
@@ -147,10 +149,11 @@ static void say_raw_egg(const cautions *c)
         size_t n = c->standings.order[i];
         if (!raw_egg(c, n))
             continue;
-        bk_warning(c->report, "caution-raw-egg", c->plan->stages[n].place,
-                   "use pasteurised egg for the very young, the old, the pregnant and the unwell",
-                   "%s, at %s: egg goes in raw and is not cooked", stage_name(c, n),
-                   bk_hour_on_weekday(c->arena, c->plan->zone, c->standings.stage[n].start));
+        bk_warning_about(
+            c->report, (bk_about){BK_CAUTION, n}, "caution-raw-egg", c->plan->stages[n].place,
+            "use pasteurised egg for the very young, the old, the pregnant and the unwell",
+            "%s, at %s: egg goes in raw and is not cooked", stage_name(c, n),
+            bk_hour_on_weekday(c->arena, c->plan->zone, c->standings.stage[n].start));
         return;
     }
 }
@@ -204,8 +207,9 @@ static void say_allergens(const cautions *c)
         return;
     if (more > 0)
         bk_text_addf(&list, " and %zu more", more);
-    bk_warning(c->report, "caution-allergens", place, "read the labels, and ask your guests",
-               "allergens among the ingredients as written, perhaps not all: %s", list.data);
+    bk_warning_about(c->report, (bk_about){BK_CAUTION, SIZE_MAX}, "caution-allergens", place,
+                     "read the labels, and ask your guests",
+                     "allergens among the ingredients as written, perhaps not all: %s", list.data);
 }
 
 void bk_cautions(bk_arena *arena, const bk_timeline *timeline, bk_report *report)

@@ -187,22 +187,24 @@ static void say_cooling(safety *s, size_t n, double celsius, double reached, con
         bk_format(s->arena, "%s, an ice bath too; %s", helps(s, n, celsius), follow_local);
     bk_instant end = s->standings.stage[n].end;
     if (stage->cooling->in_room && (double)(end - start) < reached)
-        bk_warning(s->report, "safety-cooling", stage->place, mend,
-                   "%s: its middle is still above %.3g C at %s; %s, and the limit is %s (%s)",
-                   stage_name(s, n), celsius, bk_hour_on_weekday(s->arena, s->plan->zone, end),
-                   began, span(s, limit->value), limit->source);
+        bk_warning_about(
+            s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-cooling", stage->place, mend,
+            "%s: its middle is still above %.3g C at %s; %s, and the limit is %s (%s)",
+            stage_name(s, n), celsius, bk_hour_on_weekday(s->arena, s->plan->zone, end), began,
+            span(s, limit->value), limit->source);
     else if (!isfinite(reached))
-        bk_warning(
-            s->report, "safety-cooling", stage->place, mend,
+        bk_warning_about(
+            s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-cooling", stage->place, mend,
             "%s: in air at %.3g C its middle is never at %.3g C; %s, and the limit is %s (%s)",
             stage_name(s, n), stage->cooling->place_c, celsius, began, span(s, limit->value),
             limit->source);
     else
-        bk_warning(s->report, "safety-cooling", stage->place, mend,
-                   "%s: its middle is at %.3g C only at %s; %s, and the limit is %s (%s)",
-                   stage_name(s, n), celsius,
-                   bk_hour_on_weekday(s->arena, s->plan->zone, start + (bk_instant)reached), began,
-                   span(s, limit->value), limit->source);
+        bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-cooling", stage->place,
+                         mend,
+                         "%s: its middle is at %.3g C only at %s; %s, and the limit is %s (%s)",
+                         stage_name(s, n), celsius,
+                         bk_hour_on_weekday(s->arena, s->plan->zone, start + (bk_instant)reached),
+                         began, span(s, limit->value), limit->source);
 }
 
 /* One step of cooling: `celsius` within `limit` of the clock's start. What a later
@@ -250,16 +252,17 @@ static void check_ambient(safety *s, size_t n)
         s->arena, "food made of ingredients that are not cold is to be there within %s (%s)",
         span(s, r->ambient.value), r->ambient.source);
     if (isfinite(cold))
-        bk_warning(s->report, "safety-ambient", stage->place, mend,
-                   "%s sets in its time, but its middle is at %.3g C only after %s, at %s; %s",
-                   stage_name(s, n), r->cold.value, span(s, cold),
-                   bk_hour_on_weekday(s->arena, s->plan->zone,
-                                      s->standings.stage[n].start + (bk_instant)cold),
-                   rule);
+        bk_warning_about(
+            s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-ambient", stage->place, mend,
+            "%s sets in its time, but its middle is at %.3g C only after %s, at %s; %s",
+            stage_name(s, n), r->cold.value, span(s, cold),
+            bk_hour_on_weekday(s->arena, s->plan->zone,
+                               s->standings.stage[n].start + (bk_instant)cold),
+            rule);
     else
-        bk_warning(s->report, "safety-ambient", stage->place, mend,
-                   "%s: in air at %.3g C its middle is never at %.3g C; %s", stage_name(s, n),
-                   stage->cooling->place_c, r->cold.value, rule);
+        bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-ambient", stage->place,
+                         mend, "%s: in air at %.3g C its middle is never at %.3g C; %s",
+                         stage_name(s, n), stage->cooling->place_c, r->cold.value, rule);
 }
 
 static void check_modelled(safety *s, size_t n)
@@ -285,8 +288,8 @@ static void check_room(safety *s, size_t n, bk_instant since, bk_instant until)
     if ((double)(until - since) <= room->value || (s->said[stage->dish] & told) != 0 ||
         !may_say(s, stage->dish, ROOM))
         return;
-    bk_warning(
-        s->report, "safety-room", stage->place,
+    bk_warning_about(
+        s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-room", stage->place,
         bk_format(s->arena, "put it in the fridge, keep it hot or make it later; %s", follow_local),
         "%s: from %s to %s (%s) nothing in the plan keeps it cold or hot; the limit in a room is "
         "%s (%s)",
@@ -303,12 +306,12 @@ static void check_hot(safety *s, size_t n)
         stage->oven.at.nominal >= hot->value || stage->oven.at.nominal <= 0.0 ||
         !may_say(s, stage->dish, HOT))
         return;
-    bk_warning(s->report, "safety-hot", stage->place,
-               bk_format(s->arena, "set it higher; %s", follow_local),
-               "%s: from %s it is in an oven at %.3g C; hot food is kept at %.3g C or above (%s)",
-               stage_name(s, n),
-               bk_hour_on_weekday(s->arena, s->plan->zone, s->standings.stage[n].start),
-               stage->oven.at.nominal, hot->value, hot->source);
+    bk_warning_about(
+        s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-hot", stage->place,
+        bk_format(s->arena, "set it higher; %s", follow_local),
+        "%s: from %s it is in an oven at %.3g C; hot food is kept at %.3g C or above (%s)",
+        stage_name(s, n), bk_hour_on_weekday(s->arena, s->plan->zone, s->standings.stage[n].start),
+        stage->oven.at.nominal, hot->value, hot->source);
 }
 
 static void check_thawing(safety *s, size_t n)
@@ -321,13 +324,13 @@ static void check_thawing(safety *s, size_t n)
     if (!bk_is_thawing(stage) || stage->attention == BK_HANDS || at->spoils == 0 ||
         (!room && !mild) || !may_say(s, stage->dish, THAWING))
         return;
-    bk_warning(s->report, "safety-thawing", stage->place,
-               bk_format(s->arena, "thaw it in a fridge at %.3g C, or as part of cooking; %s",
-                         thawing->value, follow_local),
-               "%s: from %s to %s it thaws in %s (%s)", stage_name(s, n),
-               bk_hour_on_weekday(s->arena, s->plan->zone, at->start),
-               bk_hour_on_weekday(s->arena, s->plan->zone, at->end),
-               room ? "a room" : "air warmer than that", thawing->source);
+    bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-thawing", stage->place,
+                     bk_format(s->arena, "thaw it in a fridge at %.3g C, or as part of cooking; %s",
+                               thawing->value, follow_local),
+                     "%s: from %s to %s it thaws in %s (%s)", stage_name(s, n),
+                     bk_hour_on_weekday(s->arena, s->plan->zone, at->start),
+                     bk_hour_on_weekday(s->arena, s->plan->zone, at->end),
+                     room ? "a room" : "air warmer than that", thawing->source);
 }
 
 /* Days from the one it was made on, counted as the first. */
@@ -344,14 +347,15 @@ static void check_storage(safety *s, size_t n, bk_instant until)
         (last - first + BK_DAY / 2) / BK_DAY + 1; /* a day of a clock change is one too */
     if ((double)days <= storage->value || !may_say(s, stage->dish, STORAGE))
         return;
-    bk_warning(s->report, "safety-storage", stage->place,
-               bk_format(s->arena, "make it later, or freeze it; %s", follow_local),
-               "%s: it is in the fridge from %s, %s, to %s, day %lld with the first counted; the "
-               "limit is %.0f days (%s)",
-               s->plan->dishes[stage->dish].name, bk_clock(s->arena, s->plan->zone, at->cold_since),
-               bk_date_long(s->arena, s->plan->zone, at->cold_since),
-               bk_hour_on_weekday(s->arena, s->plan->zone, until), (long long)days, storage->value,
-               storage->source);
+    bk_warning_about(
+        s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-storage", stage->place,
+        bk_format(s->arena, "make it later, or freeze it; %s", follow_local),
+        "%s: it is in the fridge from %s, %s, to %s, day %lld with the first counted; the "
+        "limit is %.0f days (%s)",
+        s->plan->dishes[stage->dish].name, bk_clock(s->arena, s->plan->zone, at->cold_since),
+        bk_date_long(s->arena, s->plan->zone, at->cold_since),
+        bk_hour_on_weekday(s->arena, s->plan->zone, until), (long long)days, storage->value,
+        storage->source);
 }
 
 /* A stage whose food goes no further waits for the table. */
@@ -411,10 +415,10 @@ static void check_fridges(safety *s)
         const bk_equipment *fridge = &kitchen->equipment[e];
         if (!used[e] || fridge->kind != BK_COLD || fridge->at_c <= cold->value)
             continue;
-        bk_warning(s->report, "safety-cold", fridge->place,
-                   bk_format(s->arena, "set it colder; %s", follow_local),
-                   "%s is at %.3g C; cold food is kept at %.3g C or below (%s)", fridge->name,
-                   fridge->at_c, cold->value, cold->source);
+        bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, SIZE_MAX}, "safety-cold",
+                         fridge->place, bk_format(s->arena, "set it colder; %s", follow_local),
+                         "%s is at %.3g C; cold food is kept at %.3g C or below (%s)", fridge->name,
+                         fridge->at_c, cold->value, cold->source);
     }
 }
 

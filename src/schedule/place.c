@@ -201,9 +201,11 @@ static void place_reminder(placing *p, const bk_placed *placed, bk_placed_check 
     if (t == written || t < placed->end || t < last_use(p, placed))
         return;
     at->dropped = true;
-    bk_warning(p->report, "reminder-dropped", at->check->place, NULL,
-               "nobody is up for \"%s\" of %s before it is too late: the reminder is left out",
-               at->check->text, bk_stage_name(p->arena, p->plan, placed->stage));
+    bk_warning_about(
+        p->report, (bk_about){BK_OTHER_CONCERN, placed->stage}, "reminder-dropped",
+        at->check->place, NULL,
+        "nobody is up for \"%s\" of %s before it is too late: the reminder is left out",
+        at->check->text, bk_stage_name(p->arena, p->plan, placed->stage));
 }
 
 static void fill_checks(placing *p, bk_placed *placed)

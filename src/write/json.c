@@ -209,6 +209,15 @@ static void ovens(json *j)
     bk_put_close(&j->put, "]");
 }
 
+/* The stage that something is about, or nulls. */
+static void put_about(json *j, size_t index)
+{
+    const bk_plan *plan = j->timeline->plan;
+    const bk_stage *stage = index < plan->stage_count ? &plan->stages[index] : NULL;
+    bk_put_text(&j->put, "dish", stage ? plan->dishes[stage->dish].name : NULL);
+    bk_put_text(&j->put, "stage", stage ? stage->id : NULL);
+}
+
 static void warnings(json *j)
 {
     const bk_timeline *t = j->timeline;
@@ -217,6 +226,7 @@ static void warnings(json *j)
         const bk_message *w = &t->warnings[i];
         bk_put_open(&j->put, NULL, "{");
         bk_put_text(&j->put, "code", w->code);
+        put_about(j, w->about.stage);
         bk_put_text(&j->put, "message",
                     w->mend ? bk_format(j->arena, "%s; %s", w->text, w->mend) : w->text);
         bk_put_text(&j->put, "source", bk_words_source(j->arena, w->place));

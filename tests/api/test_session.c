@@ -127,6 +127,26 @@ static void messages_give_out_their_parts(void **state)
     assert_int_equal(found->text[strlen(found->text) - 1], '\n');
 }
 
+static void a_warning_says_what_it_is_about(void **state)
+{
+    size_t found = 0;
+    assert_int_equal(bakeset_read(*state, "tests/data/api/small.json", NULL), BAKESET_OK);
+    assert_int_equal(bakeset_schedule(*state, NULL), BAKESET_OK);
+    for (size_t i = 0; i < bakeset_message_count(*state); i++) {
+        const struct bakeset_message *message = bakeset_message(*state, i);
+        if (message->concern != BAKESET_FOOD_SAFETY)
+            continue;
+        found++;
+        assert_string_equal(message->code, "safety-cooling");
+        assert_string_equal(message->dish, "Panna cotta");
+        assert_string_equal(message->stage, "set");
+    }
+    assert_int_equal(found, 1);
+    assert_non_null(strstr(bakeset_write(*state, BAKESET_JSON, NULL, NULL),
+                           "\"code\": \"safety-cooling\",\n      \"dish\": \"Panna cotta\",\n"
+                           "      \"stage\": \"set\",\n"));
+}
+
 static void a_message_without_a_place_has_no_file(void **state)
 {
     assert_int_equal(bakeset_read(*state, "plans/not-there.json", NULL), BAKESET_FAILED);
@@ -292,6 +312,7 @@ int main(void)
         TEST(a_failed_read_leaves_no_plan),
         TEST(calls_in_the_wrong_order_are_told),
         TEST(messages_give_out_their_parts),
+        TEST(a_warning_says_what_it_is_about),
         TEST(a_message_without_a_place_has_no_file),
         TEST(options_of_other_versions_are_taken),
         TEST(options_out_of_range_are_refused),
