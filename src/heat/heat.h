@@ -33,6 +33,7 @@
 typedef struct bk_composition {
     double water, protein, fat, carbohydrate, fibre, ash;
     double air;
+    double milk_fat; /* by mass, what of the fat is milk's: it sets between 35 and 5 C */
 } bk_composition;
 
 typedef struct bk_material {
@@ -40,6 +41,9 @@ typedef struct bk_material {
     double density;       /* kg/m3 */
     double heat_capacity; /* J/(kg K) */
 } bk_material;
+
+/* Whether food moves in itself while it cools: thin liquids do, thick ones may. */
+enum bk_heat_liquid { BK_HEAT_SOLID, BK_HEAT_THIN, BK_HEAT_THICK };
 
 /* A food of the table: its name (lower case, words with spaces), what it stands
  * for, and where the composition comes from. */
@@ -62,6 +66,9 @@ const char *const *bk_food_names(void);
  * NULL when there is none. */
 const bk_food *bk_food_find(const char *name);
 
+/* Of a food of the table. */
+enum bk_heat_liquid bk_food_liquid(const char *name);
+
 /* Conductivity, density and heat capacity of a composition at `celsius` (used
  * between -40 and 150): the correlations of Choi and Okos (1986) for the parts;
  * mass-weighted specific volume and heat capacity; conductivity by
@@ -70,8 +77,27 @@ const bk_food *bk_food_find(const char *name);
 bk_material bk_material_of(const bk_composition *composition, double celsius);
 
 /* Sum of the mass fractions; NAN when one is negative or not finite, or air is
- * outside 0-0.9. Good between 0.98 and 1.02. */
+ * outside 0-0.9, or there is more milk fat than fat. Good between 0.98 and 1.02. */
 double bk_composition_sum(const bk_composition *composition);
+
+/* The same with mass fractions that add up to 1. */
+bk_composition bk_composition_scaled(const bk_composition *composition);
+
+/* Where the first ice forms, C: -(4.66 other + 46.4 ash) / water, of mass fractions, where
+ * other is what is neither water, protein, fat nor ash (Pham, J. Food Eng. 30, 1996, from
+ * memory: meat, fish, fruit, cheese; freezing times within 10 %). -INFINITY where all
+ * water is bound. */
+double bk_freezing_point(const bk_composition *composition);
+
+/* Ice by mass at `celsius`, of a composition that adds up to 1: all water but 0.4 of the
+ * protein's mass, times 1 - freezing point / celsius (Schwartzberg 1976; ASHRAE
+ * Refrigeration, ch. 19). */
+double bk_ice_fraction(const bk_composition *composition, double celsius);
+
+/* Heat capacity, J/(kg K), without the heat of melting, and conductivity with so much ice
+ * by mass, of a composition that adds up to 1. */
+double bk_frozen_capacity(const bk_composition *composition, double ice, double celsius);
+double bk_frozen_conductivity(const bk_composition *composition, double ice, double celsius);
 
 /* ------------------------------------------------------------ places */
 
@@ -130,6 +156,31 @@ enum bk_heat_shape {
     BK_HEAT_BALL   /* a ball: `across` its diameter; `deep`, base and tin do not count */
 };
 
+/* What lies over the top: nothing; film on the food; a lid or foil with air below. */
+enum bk_heat_cover {
+    BK_HEAT_COVER_NONE,
+    BK_HEAT_COVER_FILM,
+    BK_HEAT_COVER_LID,
+    BK_HEAT_COVER_FOIL
+};
+enum { BK_HEAT_COVERS = BK_HEAT_COVER_FOIL + 1 };
+
+/* One place after another. */
+typedef struct bk_heat_leg {
+    double minutes; /* how long it stands there, above 0 */
+    double air_c;
+    enum bk_heat_place place;
+} bk_heat_leg;
+
+/* A layer that lies below what is poured on it, in the same tin. */
+typedef struct bk_heat_below {
+    double deep; /* m; 0: nothing lies below */
+    double from_c;
+    bool has_material; /* true: `material`; false: `composition` */
+    bk_composition composition;
+    bk_material material;
+} bk_heat_below;
+
 typedef struct bk_heat_question {
     enum bk_heat_shape shape;
     double across, deep; /* m, of the food itself */
@@ -139,8 +190,17 @@ typedef struct bk_heat_question {
     double from_c, to_c, air_c;
     enum bk_heat_place place;
     double surface[3];    /* W/(m2 K) by bk_heat_end, instead of the place's; 0: the place's */
-    enum bk_heat_tin tin; /* round the sides and under the base; the top is bare */
+    enum bk_heat_tin tin; /* round the sides and under the base */
     bool base_insulated;  /* nothing leaves by the base: a crumb base, a board, a solid shelf */
+    enum bk_heat_cover cover;
+    enum bk_heat_liquid liquid;
+    bool stirred;        /* kept the same throughout */
+    bk_heat_below below; /* round and slab only */
+    /* Where it stood before it came to `place`, from `from_c` on, and how much of that time
+     * lies before the clock starts, minutes. */
+    const bk_heat_leg *legs;
+    size_t leg_count;
+    double before;
 } bk_heat_question;
 
 /* The surface coefficient that counts for a question, W/(m2 K). */
@@ -154,7 +214,6 @@ enum bk_heat_fault {
     BK_HEAT_BAD_MATERIAL, /* k, density or heat capacity not a positive number of a food's size */
     BK_HEAT_NEVER,        /* the target lies at or beyond the surroundings, or on the other side */
     BK_HEAT_ALREADY,      /* the food is at the target from the start */
-    BK_HEAT_FREEZES,      /* starts or ends below freezing: not modelled */
     BK_HEAT_TOO_LONG      /* more than a year */
 };
 
@@ -170,25 +229,31 @@ typedef struct bk_heat_answer {
     bool warming;     /* the coldest point of a warming body is meant */
     bool may_freeze;  /* air below freezing: the outside may freeze before the middle is there */
     bk_material material; /* at the mean of from and to, the one used */
-    double biot; /* depth / 2 * h / k, typical: well below 1 the surface decides, well above the
-                    food */
+    double
+        joint_c[3]; /* by bk_heat_end: the warmest that what lies below gets; NAN: nothing does */
+    double start_c; /* of the slowest point when the clock starts, typically */
+    double biot;    /* depth / 2 * h / k, typical: well below 1 the surface decides, well above the
+                       food */
 } bk_heat_answer;
 
 /* The estimate. Messages live in the arena. */
 bk_heat_answer bk_heat_estimate(bk_arena *arena, const bk_heat_question *question);
 
-/* Temperature of the slowest point after each of `minutes` (>= 0, in any order)
- * at one end of the place's heat transfer. The question must be one without
- * fault; `to_c` counts only for the properties. */
-void bk_heat_curve(const bk_heat_question *question, enum bk_heat_end end, const double *minutes,
-                   double *celsius, size_t count);
+/* Temperature of the slowest point after each of `minutes` (>= 0, ascending) from the
+ * start of the clock at one end of the place's heat transfer. The question must be one
+ * without fault; `to_c` counts only for the properties. */
+void bk_heat_curve(bk_arena *arena, const bk_heat_question *question, enum bk_heat_end end,
+                   const double *minutes, double *celsius, size_t count);
 
-/* Seconds until the slowest point is at `celsius` (strictly between start and
- * surroundings), at one end; INFINITY when that never happens or takes more than
- * a year, 0 when it starts beyond. Properties are those of the question. */
-double bk_heat_seconds_to(const bk_heat_question *question, enum bk_heat_end end, double celsius);
+/* Seconds from the start of the clock until the slowest point is at `celsius` (strictly
+ * between start and surroundings), at one end; INFINITY when that never happens or takes
+ * more than a year, 0 when it starts beyond. Properties are those of the question. What
+ * the arena gives is given back. */
+double bk_heat_seconds_to(bk_arena *arena, const bk_heat_question *question, enum bk_heat_end end,
+                          double celsius);
 
-/* Temperature anywhere in the body after `seconds`. `along`, `over`: position
+/* Temperature anywhere in the body after `seconds`, by the series: one place, nothing
+ * below, no ice. `along`, `over`: position
  * across the body from its middle in m (round and ball: distance from the axis
  * or centre in `along`, `over` ignored); `up`: height above the base in m (ball:
  * ignored). Positions outside are moved to the surface. */
@@ -217,38 +282,5 @@ size_t bk_heat_sensitivities(bk_arena *arena, const bk_heat_question *question,
  * portions. Round and slab only; none for a ball. */
 size_t bk_heat_other_sizes(bk_arena *arena, const bk_heat_question *question,
                            bk_heat_change changes[BK_HEAT_MOST_CHANGES]);
-
-/* ------------------------------------------- changing surroundings, layers */
-
-/* One place after another. */
-typedef struct bk_heat_leg {
-    double minutes; /* how long it stands there */
-    double air_c;
-    enum bk_heat_place place;
-    bool base_insulated;
-} bk_heat_leg;
-
-/* Temperature of the warmest point at `minutes` (ascending, from the start; after
- * the last leg it stays in that place), by the numeric solver. The question gives
- * shape, size, food, tin and start; its `to_c`, `air_c` and place do not count
- * except that properties are taken at the mean of `from_c` and `to_c`. A slab is
- * treated as the round of the same area. */
-void bk_heat_journey(bk_arena *arena, const bk_heat_question *question, enum bk_heat_end end,
-                     const bk_heat_leg *legs, size_t leg_count, const double *minutes,
-                     double *celsius, size_t count);
-
-/* A warm layer poured on a base layer. Wide: edges do not count. Thickness above
- * 0, material of a food's size. */
-typedef struct bk_heat_layer {
-    double thickness; /* m */
-    double start_c;
-    bk_material material;
-} bk_heat_layer;
-
-/* Seconds until the warmest point of the upper layer is at or below `celsius`
- * with surface coefficient `h_top` above and `h_base` below (0: insulated), all
- * in air at `air_c`; INFINITY when that takes more than `longest` seconds. */
-double bk_heat_poured(bk_arena *arena, const bk_heat_layer *base, const bk_heat_layer *poured,
-                      double h_top, double h_base, double air_c, double celsius, double longest);
 
 #endif

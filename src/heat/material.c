@@ -69,30 +69,78 @@ double bk_composition_sum(const bk_composition *c)
     }
     if (!(c->air >= 0.0 && c->air <= 0.9))
         return NAN;
+    if (!(c->milk_fat >= 0.0 && c->milk_fat <= c->fat))
+        return NAN;
     return sum;
 }
 
-bk_material bk_material_of(const bk_composition *c, double celsius)
+bk_composition bk_composition_scaled(const bk_composition *c)
 {
-    double t = fmin(fmax(celsius, coldest), hottest);
-    const double parts[PARTS] = {c->water, c->protein, c->fat, c->carbohydrate, c->fibre, c->ash};
-    double k[PARTS], volume[PARTS], sum = 0.0, specific_volume = 0.0;
-    bk_material m = {0.0, 0.0, 0.0};
+    double sum = c->water + c->protein + c->fat + c->carbohydrate + c->fibre + c->ash;
+    return (bk_composition){c->water / sum, c->protein / sum, c->fat / sum, c->carbohydrate / sum,
+                            c->fibre / sum, c->ash / sum,     c->air,       c->milk_fat / sum};
+}
 
+/* Of a dispersed phase and a continuous one, neither of which need be either: Levy
+ * (1981), in ASHRAE Refrigeration, ch. 19; of the models for frozen food the one that
+ * agreed best with measurements (Fricke and Becker, HVAC&R Research 7, 2001). `part` is
+ * the first one's by volume; the same whichever comes first. */
+static double levy(double k1, double k2, double part)
+{
+    double ratio = k1 / k2, sigma = (ratio - 1.0) * (ratio - 1.0);
+    sigma /= (ratio + 1.0) * (ratio + 1.0) + 0.5 * ratio;
+    if (!(sigma > 1e-12))
+        return k1;
+    double b = 2.0 / sigma - 1.0 + 2.0 * part;
+    double f = 0.5 * (b - sqrt(b * b - 8.0 * part / sigma));
+    return k2 * (2.0 + ratio + 2.0 * (ratio - 1.0) * f) / (2.0 + ratio - (ratio - 1.0) * f);
+}
+
+/* Ice, of the same authors. */
+static double ice_conductivity(double t)
+{
+    return 2.2196 - 6.2489e-3 * t + 1.0154e-4 * t * t;
+}
+
+static double ice_density(double t)
+{
+    return 916.89 - 0.13071 * t;
+}
+
+double bk_frozen_capacity(const bk_composition *c, double ice, double celsius)
+{
+    double t = fmin(fmax(celsius, coldest), hottest), capacity = ice * (2062.3 + 6.0769 * t);
+    const double parts[PARTS] = {c->water - ice,  c->protein, c->fat,
+                                 c->carbohydrate, c->fibre,   c->ash};
     for (int i = 0; i < PARTS; i++)
-        sum += parts[i];
+        capacity += parts[i] * quadratic(part_of[i].heat_capacity, t);
+    return capacity;
+}
+
+/* Conductivity; where there is ice, it and the water are one phase to the rest. */
+static double conductivity(const bk_composition *c, double ice, double t)
+{
+    const double parts[PARTS] = {c->water - ice,  c->protein, c->fat,
+                                 c->carbohydrate, c->fibre,   c->ash};
+    double k[PARTS], volume[PARTS], total = 0.0;
+
     for (int i = 0; i < PARTS; i++) {
-        double x = parts[i] / sum;
         k[i] = quadratic(part_of[i].conductivity, t);
-        volume[i] = x / quadratic(part_of[i].density, t);
-        specific_volume += volume[i];
-        m.heat_capacity += x * quadratic(part_of[i].heat_capacity, t);
+        volume[i] = parts[i] / quadratic(part_of[i].density, t);
     }
+    if (ice > 0.0) {
+        double of_ice = ice / ice_density(t);
+        double part = of_ice / (of_ice + volume[WATER]);
+        k[WATER] = levy(ice_conductivity(t), k[WATER], part);
+        volume[WATER] += of_ice;
+    }
+    for (int i = 0; i < PARTS; i++)
+        total += volume[i];
 
     /* Water is the continuous phase wherever there is enough of it to be one; in
      * butter, chocolate or hard sugar the largest phase takes its place. */
     int continuous = WATER;
-    if (volume[WATER] < 0.3 * specific_volume)
+    if (volume[WATER] < 0.3 * total)
         for (int i = 0; i < PARTS; i++)
             if (volume[i] > volume[continuous])
                 continuous = i;
@@ -103,11 +151,26 @@ bk_material bk_material_of(const bk_composition *c, double celsius)
         dispersed += volume[i];
         rest += volume[i] * k[i];
     }
-    m.conductivity = k[continuous];
+    double whole = k[continuous];
     if (dispersed > 0.0)
-        m.conductivity =
-            maxwell_eucken(k[continuous], rest / dispersed, dispersed / specific_volume);
-    m.conductivity = maxwell_eucken(m.conductivity, air_conductivity(t), c->air);
-    m.density = (1.0 - c->air) / specific_volume + c->air * air_density(t);
-    return m;
+        whole = maxwell_eucken(k[continuous], rest / dispersed, dispersed / total);
+    return maxwell_eucken(whole, air_conductivity(t), c->air);
+}
+
+double bk_frozen_conductivity(const bk_composition *c, double ice, double celsius)
+{
+    return conductivity(c, ice, fmin(fmax(celsius, coldest), hottest));
+}
+
+bk_material bk_material_of(const bk_composition *composition, double celsius)
+{
+    double t = fmin(fmax(celsius, coldest), hottest), specific_volume = 0.0;
+    bk_composition c = bk_composition_scaled(composition);
+    const double parts[PARTS] = {c.water, c.protein, c.fat, c.carbohydrate, c.fibre, c.ash};
+
+    for (int i = 0; i < PARTS; i++)
+        specific_volume += parts[i] / quadratic(part_of[i].density, t);
+    return (bk_material){.conductivity = conductivity(&c, 0.0, t),
+                         .density = (1.0 - c.air) / specific_volume + c.air * air_density(t),
+                         .heat_capacity = bk_frozen_capacity(&c, 0.0, t)};
 }

@@ -216,6 +216,7 @@ static bool read_name(const asking *a, const char **food)
         return false;
     }
     a->question->composition = found->composition;
+    a->question->liquid = bk_food_liquid(found->name);
     *food = found->name;
     return true;
 }
@@ -277,6 +278,7 @@ static bool read_food(const asking *a, const char **food)
     if (given > 0) {
         *food = NULL;
         a->question->has_material = false;
+        a->question->liquid = BK_HEAT_SOLID;
     }
     if (parts) {
         good = read_parts(a);

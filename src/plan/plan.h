@@ -114,6 +114,7 @@ typedef struct bk_cooling {
     double
         fraction[6]; /* by mass, of the name too: water, protein, fat, carbohydrate, fibre, ash */
     double air;      /* by volume */
+    double milk_fat; /* by mass, what of the fat is milk's */
     double from_c, to_c;
     bool in_room;     /* else `equipment` */
     size_t equipment; /* SIZE_MAX in a room */

@@ -28,7 +28,9 @@ void bk_cooling_question(const bk_cooling *cooling, struct bk_heat_question *que
                         .carbohydrate = part[3],
                         .fibre = part[4],
                         .ash = part[5],
-                        .air = cooling->air},
+                        .air = cooling->air,
+                        .milk_fat = cooling->milk_fat},
+        .liquid = cooling->food != NULL ? bk_food_liquid(cooling->food) : BK_HEAT_SOLID,
         .from_c = cooling->from_c,
         .to_c = cooling->to_c,
         .air_c = cooling->place_c,
@@ -132,6 +134,7 @@ static bool read_food(bk_reader *reader, bk_json *object, bk_cooling *cooling)
     const double part[6] = {c->water, c->protein, c->fat, c->carbohydrate, c->fibre, c->ash};
     memcpy(cooling->fraction, part, sizeof part);
     cooling->air = c->air;
+    cooling->milk_fat = c->milk_fat;
     cooling->food = food->name;
     return true;
 }
@@ -237,7 +240,6 @@ static bk_json *fault_at(bk_json *json, enum bk_heat_fault fault, const bk_cooli
         break;
     case BK_HEAT_NEVER:
     case BK_HEAT_ALREADY:
-    case BK_HEAT_FREEZES:
         key = "to";
         break;
     case BK_HEAT_OK:
@@ -277,11 +279,10 @@ bool bk_read_cooling_stage(bk_reader *reader, size_t index, bk_json *json)
         return false;
     }
     if (answer.may_freeze) {
-        bk_remark(
-            reader, "may-freeze", cooling->place, "watch it, or chill it in air above freezing",
-            "in air at %.3g C the outside may freeze before the middle is at %.3g C; freezing "
-            "is not in the estimate",
-            cooling->place_c, cooling->to_c);
+        bk_remark(reader, "may-freeze", cooling->place,
+                  "watch it, or chill it in air above freezing",
+                  "in air at %.3g C the outside may freeze before the middle is at %.3g C",
+                  cooling->place_c, cooling->to_c);
     }
     stage->range = (bk_range){answer.least_minutes, answer.likely_minutes, answer.most_minutes};
     stage->cooling = cooling;

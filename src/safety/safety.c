@@ -99,7 +99,7 @@ static double minutes_to(const safety *s, size_t stage, double celsius)
 {
     bk_heat_question q;
     bk_cooling_question(s->plan->stages[stage].cooling, &q);
-    return ceil(bk_heat_seconds_to(&q, planned_end(s->plan), celsius) / 60.0 - 1e-6);
+    return ceil(bk_heat_seconds_to(s->arena, &q, planned_end(s->plan), celsius) / 60.0 - 1e-6);
 }
 
 /* When each cooling began, handed on from stage to stage until something is heated. */

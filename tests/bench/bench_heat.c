@@ -49,12 +49,13 @@ int main(void)
     (void)bk_heat_sensitivities(arena, &q, changes);
     (void)bk_heat_other_sizes(arena, &q, changes);
     printf("what matters and other sizes: %8.3f ms\n", now() - start);
-    static const bk_heat_leg legs[] = {{60, 20, BK_HEAT_ROOM, true},
-                                       {600, 4, BK_HEAT_FRIDGE, false}};
+    static const bk_heat_leg room = {60, 20, BK_HEAT_ROOM};
     static const double minutes[] = {60, 120, 600};
     double celsius[3];
     start = now();
-    bk_heat_journey(arena, &q, BK_HEAT_TYPICAL, legs, 2, minutes, celsius, 3);
+    q.legs = &room;
+    q.leg_count = 1;
+    bk_heat_curve(arena, &q, BK_HEAT_TYPICAL, minutes, celsius, 3);
     printf("room, then fridge, numerically: %8.3f ms\n", now() - start);
     bk_arena_free(arena);
     return 0;

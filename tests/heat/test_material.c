@@ -41,15 +41,15 @@ static void mixtures_at_10_degrees(void **state)
         bk_composition composition;
         double k, density, heat_capacity;
     } table[] = {
-        {{.544, .059, .342, .041, 0, .013, 0}, 0.380, 1007, 3156},
-        {{.577, .021, .370, .028, 0, .005, 0}, 0.386, 985, 3238},
-        {{.880, .033, .033, .047, 0, .007, 0}, 0.542, 1025, 3889},
-        {{.762, .126, .095, .007, 0, .011, 0}, 0.484, 1030, 3646},
-        {{.523, .159, .265, .036, 0, .017, 0}, 0.379, 1040, 3110},
-        {{.844, .012, 0, .142, 0, .002, 0}, 0.540, 1058, 3774},
-        {{.776, .050, .046, .119, 0, .009, 0}, 0.505, 1059, 3630},
-        {{.272, .080, .087, .544, 0, .018, 0}, 0.321, 1290, 2342},
-        {{.472, .039, .299, .181, 0, .009, 0}, 0.364, 1058, 2942},
+        {{.544, .059, .342, .041, 0, .013, 0, 0}, 0.380, 1007, 3156},
+        {{.577, .021, .370, .028, 0, .005, 0, 0}, 0.386, 985, 3238},
+        {{.880, .033, .033, .047, 0, .007, 0, 0}, 0.542, 1025, 3889},
+        {{.762, .126, .095, .007, 0, .011, 0, 0}, 0.484, 1030, 3646},
+        {{.523, .159, .265, .036, 0, .017, 0, 0}, 0.379, 1040, 3110},
+        {{.844, .012, 0, .142, 0, .002, 0, 0}, 0.540, 1058, 3774},
+        {{.776, .050, .046, .119, 0, .009, 0, 0}, 0.505, 1059, 3630},
+        {{.272, .080, .087, .544, 0, .018, 0, 0}, 0.321, 1290, 2342},
+        {{.472, .039, .299, .181, 0, .009, 0, 0}, 0.364, 1058, 2942},
     };
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
         bk_material m = bk_material_of(&table[i].composition, 10.0);
@@ -64,8 +64,8 @@ static void mixtures_at_10_degrees(void **state)
 static void dry_food_stays_within_the_bounds(void **state)
 {
     (void)state;
-    bk_composition butter = {.159, .009, .811, .001, 0, .021, 0}, sugar = {.carbohydrate = 1};
-    bk_composition chocolate = {.014, .078, .426, .350, .109, .023, 0};
+    bk_composition butter = {.159, .009, .811, .001, 0, .021, 0, 0}, sugar = {.carbohydrate = 1};
+    bk_composition chocolate = {.014, .078, .426, .350, .109, .023, 0, 0};
     double k = bk_material_of(&butter, 10.0).conductivity;
     assert_true(k > 0.200 && k < 0.241);
     k = bk_material_of(&chocolate, 10.0).conductivity;
@@ -84,7 +84,7 @@ static void air(void **state)
         {0.3, 0.234, 741, 1.071e-7}, {0.4, 0.197, 636, 1.053e-7}, {0.5, 0.163, 530, 1.046e-7},
     };
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
-        bk_composition c = {.472, .039, .299, .181, 0, .009, table[i].air};
+        bk_composition c = {.472, .039, .299, .181, 0, .009, table[i].air, 0};
         bk_material m = bk_material_of(&c, 10.0);
         assert_close(m.conductivity, table[i].k, 0.001);
         assert_close(m.density, table[i].density, 1.0);
@@ -106,7 +106,8 @@ static void correlations_end_where_they_end(void **state)
 static void sums(void **state)
 {
     (void)state;
-    bk_composition exact = {.5, .1, .2, .2, 0, 0, 0}, scaled = {.505, .101, .202, .202, 0, 0, 0};
+    bk_composition exact = {.5, .1, .2, .2, 0, 0, 0, 0},
+                   scaled = {.505, .101, .202, .202, 0, 0, 0, 0};
     bk_material a = bk_material_of(&exact, 10.0), b = bk_material_of(&scaled, 10.0);
     assert_close(bk_composition_sum(&scaled), 1.01, 1e-12);
     assert_close(a.conductivity, b.conductivity, 1e-12);

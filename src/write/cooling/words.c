@@ -31,8 +31,8 @@ bk_course bk_course_of(bk_arena *arena, const bk_cooled *cooled, size_t most)
         course.minutes[i] = (double)((int64_t)i * course.step);
     for (int end = BK_HEAT_WEAK; end <= BK_HEAT_STRONG; end++) {
         course.celsius[end] = BK_NEW(arena, double, course.count);
-        bk_heat_curve(&cooled->question, (enum bk_heat_end)end, course.minutes, course.celsius[end],
-                      course.count);
+        bk_heat_curve(arena, &cooled->question, (enum bk_heat_end)end, course.minutes,
+                      course.celsius[end], course.count);
     }
     return course;
 }
@@ -194,8 +194,7 @@ size_t bk_cooled_notes(bk_arena *arena, const bk_cooled *cooled,
             bk_format(arena, "%s. Local rules may differ.", bk_with_degrees(arena, limit));
     if (cooled->answer.may_freeze)
         notes[count++] =
-            "The outside may freeze before the middle is there, and freezing is not in "
-            "the estimate: watch it.";
+            "The outside may freeze before the middle is there: watch it.";
     if (!cooled->answer.warming && q->from_c >= hot && cold_place)
         notes[count++] =
             "Hot food warms what stands beside it, and the air is then warmer for hours "
