@@ -130,6 +130,8 @@ $(foreach source,$(TEST_SRC),$(eval $(call test-program,$(source))))
 
 # Requests for memory go through the test, which lets them fail.
 $(BUILD)/tests/api/test_memory: LDFLAGS += -Wl,--wrap=malloc,--wrap=calloc,--wrap=realloc,--wrap=free
+# The parts that must be right go through the test, which makes them wrong.
+$(BUILD)/tests/schedule/test_trust: LDFLAGS += -Wl,--wrap=bk_solve,--wrap=bk_verify,--wrap=icalcomponent_as_ical_string_r
 $(BUILD)/tests/api/test_threads: LDFLAGS += -pthread
 
 test: test-deps

@@ -492,6 +492,16 @@ static size_t find_stage(const bk_plan *plan, const char *name, bk_shelf *shelf)
     return SIZE_MAX;
 }
 
+static bool is_right(const bk_reasons *reasons, bk_shelf *shelf)
+{
+    if (!reasons->wrong)
+        return true;
+    bk_error(&shelf->report, "internal", (bk_place){0}, NULL,
+             "internal error: the search found what its own check refuses");
+    shelf->report.machine_failed = true;
+    return false;
+}
+
 static bool why(bakeset *session, const char *name, int64_t effort,
                 const struct bakeset_write_options *options, bk_text *out)
 {
@@ -506,11 +516,11 @@ static bool why(bakeset *session, const char *name, int64_t effort,
     if (name) {
         bk_reasons reasons = bk_why_stage(shelf->arena, timeline, stage, effort);
         bk_write_why_stage(timeline, stage, &reasons, &style, out);
-    } else {
-        bk_reasons reasons = bk_why_start(shelf->arena, timeline, effort);
-        bk_write_why_start(timeline, &reasons, &style, out);
+        return is_right(&reasons, shelf);
     }
-    return true;
+    bk_reasons reasons = bk_why_start(shelf->arena, timeline, effort);
+    bk_write_why_start(timeline, &reasons, &style, out);
+    return is_right(&reasons, shelf);
 }
 
 static const char *take_and_say_why(bakeset *session, const char *stage,

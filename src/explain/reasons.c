@@ -159,6 +159,7 @@ static bk_reasons reasons_beside(bk_arena *arena, const bk_plan *plan, bk_compil
                                                     .shrink = effort / 10 + 1000,
                                                     .patience = by_fact,
                                                     .first_only = true});
+    reasons.wrong = result.status == BK_WRONG;
     if (result.status != BK_INFEASIBLE)
         return reasons;
     reasons.proved = true;
@@ -204,7 +205,7 @@ bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t sta
                                   .moved = stage + 1,
                                   .moved_not_before = start + 1};
     bk_reasons reasons = bk_reasons_of(arena, timeline->plan, options, effort);
-    if (reasons.proved)
+    if (reasons.proved || reasons.wrong)
         return reasons;
     /* It can move: what does that cost? */
     bk_compiled *compiled = bk_compile(arena, timeline->plan, &options);
@@ -212,6 +213,7 @@ bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t sta
                                 &(bk_solve_options){.conflicts = effort,
                                                     .work = effort * BK_WORK_A_CONFLICT,
                                                     .facts = compiled->fact_count});
+    reasons.wrong = result.status == BK_WRONG;
     if (!result.value)
         return reasons;
     reasons.possible = true;

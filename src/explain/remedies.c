@@ -86,6 +86,7 @@ static bool fits(search *s, const bk_plan *plan)
                                                     .facts = compiled->fact_count,
                                                     .first_only = true});
     bool found = result.value != NULL;
+    s->timeline->wrong = s->timeline->wrong || result.status == BK_WRONG;
     bk_arena_release(s->arena, mark);
     return found;
 }
@@ -132,6 +133,7 @@ static attempt *keep(search *s, plan_change make, void *context, int64_t amount,
         return settles;
     }
     const bk_timeline *timeline = s->reschedule(s->arena, make(s, context, amount), s->effort);
+    s->timeline->wrong = s->timeline->wrong || !timeline;
     bool placed = timeline && timeline->stage_count > 0;
     kept.remedy = (bk_remedy){.change = change,
                               .message = message,
@@ -232,6 +234,7 @@ static void try_serving_later(search *s)
                                 &(bk_solve_options){.conflicts = s->effort,
                                                     .work = s->effort * BK_WORK_A_CONFLICT,
                                                     .facts = compiled->fact_count});
+    s->timeline->wrong = s->timeline->wrong || result.status == BK_WRONG;
     if (!result.value)
         return;
     int64_t minutes = -result.value[compiled->delay];
@@ -782,6 +785,7 @@ static bk_timeline *made_together(search *s, const attempt *const *chosen, size_
     for (size_t i = 0; s->plan != NULL && i < count; i++)
         s->plan = order[i]->change(s, order[i]->context, order[i]->amount);
     bk_timeline *timeline = s->plan ? s->reschedule(s->arena, s->plan, s->effort) : NULL;
+    s->timeline->wrong = s->timeline->wrong || (s->plan && !timeline);
     s->plan = plan;
     return timeline;
 }
@@ -840,6 +844,7 @@ void bk_more_conflicts(bk_arena *arena, bk_timeline *timeline, int64_t effort,
             *BK_PUSH(arena, aside, aside_count, room) = conflicts[count - 1].facts[k];
         bk_reasons more =
             bk_reasons_beside(arena, timeline->plan, aside, aside_count, effort / 4 + 100);
+        timeline->wrong = timeline->wrong || more.wrong;
         if (!more.proved || more.count == 0)
             break;
         conflicts[count++] = (bk_conflict){.facts = more.facts, .count = more.count};

@@ -41,6 +41,12 @@ static void copy_warnings(bk_arena *arena, bk_timeline *timeline, const bk_repor
 /* The last line of defence: what does not stand is an error of ours, not output. */
 static bool stands(bk_arena *arena, const bk_timeline *timeline, bk_report *report)
 {
+    if (timeline->wrong) {
+        bk_error(report, "internal", (bk_place){0}, NULL,
+                 "internal error: the search found what its own check refuses");
+        report->machine_failed = true;
+        return false;
+    }
     bk_breach *breaches = NULL;
     size_t n = bk_verify(arena, timeline, &breaches);
     for (size_t i = 0; i < n && i < 5; i++)
@@ -77,7 +83,7 @@ static bk_result solve(bk_arena *arena, const bk_plan *plan, int64_t effort, bk_
     solving.facts = exact->fact_count;
     bk_result second = bk_solve(arena, exact->problem, &solving);
     second.conflicts += result.conflicts;
-    if (second.value) {
+    if (second.value || second.status == BK_WRONG) {
         *compiled = exact;
         return second;
     }
@@ -101,6 +107,7 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
     bk_result result = solve(arena, plan, effort, &compiled);
     timeline->conflicts = result.conflicts;
     timeline->complete = result.complete;
+    timeline->wrong = result.status == BK_WRONG;
     if (result.status == BK_OPTIMAL || result.status == BK_FEASIBLE) {
         timeline->status = result.status == BK_OPTIMAL ? BK_TIMELINE_OPTIMAL : BK_TIMELINE_FEASIBLE;
         fill_bounds(timeline, compiled, &result);
@@ -111,6 +118,7 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
     } else if (result.status == BK_INFEASIBLE) {
         timeline->status = BK_TIMELINE_IMPOSSIBLE;
         bk_reasons reasons = bk_reasons_of(arena, plan, (bk_compile_options){0}, effort);
+        timeline->wrong = reasons.wrong;
         timeline->why = reasons.facts;
         timeline->why_count = reasons.count;
         if (options->remedies)

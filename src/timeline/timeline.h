@@ -145,12 +145,14 @@ typedef struct bk_timeline {
     size_t remedy_count;
     int64_t conflicts;
     bool complete;
+    bool wrong; /* an internal error: the engine refused an answer of its own on the way here */
 } bk_timeline;
 
 /* Why something is as it is: facts that together leave no other way, none of which
  * can be spared (unless not `irreducible`), in the order of the chain. */
 typedef struct bk_reasons {
-    bool proved;      /* false: the effort ran out before an answer */
+    bool wrong;  /* an internal error: the engine refused its own answer; nothing else counts */
+    bool proved; /* false: the effort ran out before an answer */
     bool irreducible; /* every fact was tried without and is needed */
     bk_fact *facts;
     size_t count;

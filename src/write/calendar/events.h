@@ -53,6 +53,11 @@ enum { BK_CALENDAR_MOMENT = 5 };
 bool bk_calendar_replace(bk_calendar *calendar, const bk_plan *plan, const bk_ics_options *options,
                          const bk_source *before, bk_report *report);
 
+/* True when a written calendar, read again, has these events and no others, each as it was
+ * to be: libical drops properties in silence when memory fails. */
+bool bk_calendar_reads_back(const bk_calendar *calendar, const bk_plan *plan,
+                            const bk_ics_options *options, const char *text);
+
 /* DURATION of an event's alarm's TRIGGER: "PT0S", "-PT10M". What is exact rings at its
  * minute: nothing comes out of an oven early because its alarm did. */
 char *bk_calendar_trigger(bk_arena *arena, const bk_ics_options *options,

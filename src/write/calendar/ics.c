@@ -146,8 +146,15 @@ bool bk_write_ics(const bk_timeline *timeline, const bk_ics_options *options, bk
     else
         bk_error(report, "memory", (bk_place){0}, NULL, "no memory for the calendar");
     report->machine_failed = report->machine_failed || text == NULL;
+    bool good = text != NULL;
     icalmemory_free_buffer(text);
     if (root != NULL)
         icalcomponent_free(root);
-    return text != NULL;
+    if (good && !bk_calendar_reads_back(&calendar, timeline->plan, options, out->data)) {
+        bk_error(report, "internal", (bk_place){0}, NULL,
+                 "internal error: the calendar that was written is not the one that was meant");
+        report->machine_failed = true;
+        good = false;
+    }
+    return good;
 }

@@ -215,3 +215,25 @@ bool bk_calendar_replace(bk_calendar *calendar, const bk_plan *plan, const bk_ic
         qsort(calendar->items + wanted, cancelled, sizeof *calendar->items, by_start);
     return true;
 }
+
+bool bk_calendar_reads_back(const bk_calendar *calendar, const bk_plan *plan,
+                            const bk_ics_options *options, const char *text)
+{
+    bk_arena *arena = calendar->arena;
+    bk_source written = {"the calendar", text, strlen(text)};
+    bk_report unseen = bk_report_new(arena);
+    old_events there = {0};
+    if (!read_olds(arena, &written, bk_calendar_prefix(arena, plan), &there, &unseen) ||
+        unseen.count > 0 || there.count != calendar->count)
+        return false;
+    for (size_t i = 0; i < calendar->count; i++) {
+        const bk_calendar_event *event = &calendar->items[i];
+        const old_event *found = find(&there, event->uid);
+        if (found == NULL || found->sequence != event->sequence ||
+            strcmp(found->stamp, event->stamp) != 0 || found->cancelled != event->cancelled ||
+            !(event->cancelled ||
+              is_same(arena, found, event, bk_calendar_trigger(arena, options, event))))
+            return false;
+    }
+    return true;
+}
