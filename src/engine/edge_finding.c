@@ -14,8 +14,8 @@ void bk_edge_finding_room(bk_solver *solver, int32_t tasks)
     bk_edge_finding *e = &solver->edges;
     if (tasks <= e->room)
         return;
-    int32_t **arrays[] = {&e->task,     &e->first_start, &e->last_start, &e->first_end,
-                          &e->last_end, &e->open,        &e->by_start,   &e->by_end};
+    int32_t **arrays[] = {&e->task, &e->first_start, &e->last_start, &e->first_end, &e->last_end,
+                          &e->open, &e->by_start,    &e->by_end,     &e->spare};
     size_t had = (size_t)e->room, room = (size_t)tasks;
     for (size_t i = 0; i < sizeof arrays / sizeof *arrays; i++)
         *arrays[i] = bk_memory_resize(&solver->memory, *arrays[i], had, room, sizeof **arrays[i]);
@@ -23,6 +23,7 @@ void bk_edge_finding_room(bk_solver *solver, int32_t tasks)
         bk_memory_resize(&solver->memory, e->sure_at_start, had, room, sizeof *e->sure_at_start);
     e->sure_at_end =
         bk_memory_resize(&solver->memory, e->sure_at_end, had, room, sizeof *e->sure_at_end);
+    e->loss = bk_memory_resize(&solver->memory, e->loss, had, room, sizeof *e->loss);
     e->room = tasks;
 }
 
@@ -230,6 +231,28 @@ static bool push(bk_solver *solver, const bk_cumulative *cumulative, int32_t i, 
                     (bk_reason){BK_BY_EDGE_FINDING, i, solver->edges.windows.count - 1});
 }
 
+/* Merges the two sorted halves of `order`, of which the first has `half`. */
+static void merge(int32_t *order, int32_t half, int32_t count, const int32_t *key, int32_t *spare)
+{
+    if (key[order[half - 1]] <= key[order[half]])
+        return;
+    for (int32_t i = 0; i < half; i++)
+        spare[i] = order[i];
+    for (int32_t i = 0, a = 0, b = half; a < half; i++)
+        order[i] = b < count && key[order[b]] < key[spare[a]] ? order[b++] : spare[a++];
+}
+
+/* Stable; `spare` has room for as many. */
+static void sort(int32_t *order, int32_t count, const int32_t *key, int32_t *spare)
+{
+    enum { RUN = 16 };
+    for (int32_t at = 0; at < count; at += RUN)
+        bk_sort_nearly(order + at, count - at < RUN ? count - at : RUN, key);
+    for (int32_t run = RUN; run < count; run *= 2)
+        for (int32_t at = 0; at + run < count; at += 2 * run)
+            merge(order + at, run, count - at < 2 * run ? count - at : 2 * run, key, spare);
+}
+
 /* Energy of compulsory parts and holes before `time`, in true time. */
 static int64_t sure_before(const bk_solver *solver, const bk_cumulative *cumulative, int32_t time,
                            int32_t origin)
@@ -250,10 +273,13 @@ static int64_t sure_before(const bk_solver *solver, const bk_cumulative *cumulat
     return energy + cumulative->capacity * hole_time(solver, cumulative, origin, time);
 }
 
-static bool edge_find(bk_solver *solver, const bk_cumulative *cumulative, bool back, bool *found)
+/* The tasks of the resource as they are now, seen in one direction. Returns how many. */
+static int32_t gather(bk_solver *solver, const bk_cumulative *cumulative, bool back,
+                      int32_t *origin)
 {
     bk_edge_finding *e = &solver->edges;
-    int32_t n = 0, origin = BK_FAR;
+    int32_t n = 0;
+    *origin = BK_FAR;
     for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
         const bk_task *task = &solver->resources.tasks.at[i];
         if (!fixed_length(task) || !bk_is_true(solver, task->present))
@@ -267,18 +293,27 @@ static bool edge_find(bk_solver *solver, const bk_cumulative *cumulative, bool b
         int32_t sure = e->first_end[n] - e->last_start[n];
         e->open[n] = length_of(task) - (sure > 0 ? sure : 0);
         int32_t least = back ? -e->last_end[n] : e->first_start[n];
-        if (least < origin)
-            origin = least;
+        if (least < *origin)
+            *origin = least;
         n++;
     }
+    return n;
+}
+
+/* Orders those of `n` tasks that have energy beside their compulsory part, and looks up what is
+ * taken before each. Returns how many. */
+static int32_t arrange(bk_solver *solver, const bk_cumulative *cumulative, bool back, int32_t n,
+                       int32_t origin)
+{
+    bk_edge_finding *e = &solver->edges;
     int32_t kept = 0;
     for (int32_t i = 0; i < n; i++)
         if (e->open[i] > 0)
             e->by_start[kept++] = i;
     for (int32_t i = 0; i < kept; i++)
         e->by_end[i] = e->by_start[i];
-    bk_sort_nearly(e->by_start, kept, e->first_start);
-    bk_sort_nearly(e->by_end, kept, e->last_end);
+    sort(e->by_start, kept, e->first_start, e->spare);
+    sort(e->by_end, kept, e->last_end, e->spare);
     for (int32_t i = 0; i < kept; i++) {
         int32_t k = e->by_start[i];
         int64_t at =
@@ -287,58 +322,124 @@ static bool edge_find(bk_solver *solver, const bk_cumulative *cumulative, bool b
         at = sure_before(solver, cumulative, back ? -e->last_end[k] : e->last_end[k], origin);
         e->sure_at_end[k] = back ? -at : at;
     }
-    int64_t capacity = cumulative->capacity;
-    for (int32_t y = kept; y-- > 0;) {
+    return kept;
+}
+
+static int64_t open_energy(const bk_solver *solver, int32_t k)
+{
+    const bk_edge_finding *e = &solver->edges;
+    return (int64_t)solver->resources.tasks.at[e->task[k]].amount * e->open[k];
+}
+
+/* By place in by_start: how much less a window can leave that begins there or earlier than the one
+ * that begins there, at most: all the energy of the tasks it takes in, less what they are given
+ * room for. Returns the largest energy of a task. */
+static int64_t bound_losses(bk_solver *solver, int64_t capacity, int32_t kept)
+{
+    bk_edge_finding *e = &solver->edges;
+    int64_t largest = 0;
+    for (int32_t x = 0; x < kept; x++) {
+        int32_t k = e->by_start[x];
+        if (open_energy(solver, k) > largest)
+            largest = open_energy(solver, k);
+        e->loss[x] = 0;
+        if (x == 0)
+            continue;
+        int32_t before = e->by_start[x - 1];
+        int64_t loss = e->loss[x - 1] + open_energy(solver, before) -
+                       capacity * (e->first_start[k] - e->first_start[before]) +
+                       e->sure_at_start[k] - e->sure_at_start[before];
+        e->loss[x] = loss > 0 ? loss : 0;
+    }
+    return largest;
+}
+
+/* Windows that end at one task's last end, ever wider: what has to fall in them, and the task that
+ * would bring most more if it started at once. */
+typedef struct window {
+    const bk_cumulative *cumulative;
+    bool back;
+    int32_t to;
+    int64_t energy, most;
+    int32_t candidate; /* -1: none */
+} window;
+
+/* Takes task k in, which starts where the window now begins. */
+static void widen(const bk_solver *solver, window *w, int32_t k)
+{
+    const bk_edge_finding *e = &solver->edges;
+    int64_t amount = solver->resources.tasks.at[e->task[k]].amount;
+    int32_t from = e->first_start[k], to = w->to;
+    if (e->last_end[k] <= to) {
+        w->energy += amount * e->open[k];
+        return;
+    }
+    /* Pushed to its end, what still falls in the window. */
+    int32_t inside = to - (e->first_end[k] > e->last_start[k] ? e->first_end[k] : e->last_start[k]);
+    if (inside < 0)
+        inside = 0;
+    if (inside > e->open[k])
+        inside = e->open[k];
+    w->energy += amount * inside;
+    /* Started at once, how much more. */
+    int32_t early = e->first_end[k] < to ? e->first_end[k] - from : to - from;
+    int32_t sure = (e->first_end[k] < to ? e->first_end[k] : to) - e->last_start[k];
+    int64_t more = amount * (early - (sure > 0 ? sure : 0) - inside);
+    if (more > w->most) {
+        w->most = more;
+        w->candidate = k;
+    }
+}
+
+/* All windows that end at `to`, which is after the first `begun` starts. They stop widening where
+ * none that begins earlier can be full. */
+static bool try_windows(bk_solver *solver, window *w, int32_t begun, int64_t sure_to,
+                        int64_t largest, bool *found)
+{
+    const bk_edge_finding *e = &solver->edges;
+    int64_t capacity = w->cumulative->capacity;
+    for (int32_t x = begun; x-- > 0;) {
+        int32_t k = e->by_start[x], from = e->first_start[k];
+        int32_t a = w->back ? -w->to : from, b = w->back ? -from : w->to;
+        widen(solver, w, k);
+        int64_t left = capacity * (w->to - from) - w->energy - (sure_to - e->sure_at_start[k]);
+        if (left < 0) {
+            *found = true;
+            overload(solver, w->cumulative, a, b);
+            return false;
+        }
+        if (w->candidate >= 0 && w->most > left) {
+            int32_t before = solver->trail.events.count;
+            if (!push(solver, w->cumulative, e->task[w->candidate], a, b, w->back)) {
+                *found = true;
+                return false;
+            }
+            if (solver->trail.events.count > before)
+                *found = true;
+            w->most = 0; /* look for another only as the window widens */
+            w->candidate = -1;
+        }
+        if (left - e->loss[x] >= largest)
+            break;
+    }
+    return true;
+}
+
+static bool edge_find(bk_solver *solver, const bk_cumulative *cumulative, bool back, bool *found)
+{
+    const bk_edge_finding *e = &solver->edges;
+    int32_t origin, n = gather(solver, cumulative, back, &origin);
+    int32_t kept = arrange(solver, cumulative, back, n, origin);
+    int64_t largest = bound_losses(solver, cumulative->capacity, kept);
+    for (int32_t y = kept, begun = kept; y-- > 0;) {
         int32_t to = e->last_end[e->by_end[y]];
         if (y + 1 < kept && e->last_end[e->by_end[y + 1]] == to)
             continue;
-        int64_t sure_to = e->sure_at_end[e->by_end[y]], energy = 0, most = 0;
-        int32_t candidate = -1;
-        for (int32_t x = kept; x-- > 0;) {
-            int32_t k = e->by_start[x];
-            int32_t from = e->first_start[k];
-            if (from >= to)
-                continue;
-            int64_t amount = solver->resources.tasks.at[e->task[k]].amount;
-            if (e->last_end[k] <= to) {
-                energy += amount * e->open[k];
-            } else {
-                /* Pushed to its end, what still falls in the window. */
-                int32_t inside =
-                    to - (e->first_end[k] > e->last_start[k] ? e->first_end[k] : e->last_start[k]);
-                if (inside < 0)
-                    inside = 0;
-                if (inside > e->open[k])
-                    inside = e->open[k];
-                energy += amount * inside;
-                /* Started at once, how much more. */
-                int32_t early = e->first_end[k] < to ? e->first_end[k] - from : to - from;
-                int32_t sure = (e->first_end[k] < to ? e->first_end[k] : to) - e->last_start[k];
-                int64_t more = amount * (early - (sure > 0 ? sure : 0) - inside);
-                if (more > most) {
-                    most = more;
-                    candidate = k;
-                }
-            }
-            int64_t left = capacity * (to - from) - energy - (sure_to - e->sure_at_start[k]);
-            if (left < 0) {
-                *found = true;
-                overload(solver, cumulative, back ? -to : from, back ? -from : to);
-                return false;
-            }
-            if (candidate >= 0 && most > left) {
-                int32_t before = solver->trail.events.count;
-                if (!push(solver, cumulative, e->task[candidate], back ? -to : from,
-                          back ? -from : to, back)) {
-                    *found = true;
-                    return false;
-                }
-                if (solver->trail.events.count > before)
-                    *found = true;
-                most = 0; /* look for another only as the window widens */
-                candidate = -1;
-            }
-        }
+        while (begun > 0 && e->first_start[e->by_start[begun - 1]] >= to)
+            begun--;
+        window w = {.cumulative = cumulative, .back = back, .to = to, .candidate = -1};
+        if (!try_windows(solver, &w, begun, e->sure_at_end[e->by_end[y]], largest, found))
+            return false;
     }
     return true;
 }

@@ -15,7 +15,8 @@ enum {
     /* A quarter of a turn's conflicts for the bound from below: the last refutation,
      * that nothing is better than the best, is the one that counts. */
     REFUTE_PART = 4,
-    DISPATCH = 1000
+    DISPATCH = 1000,
+    LEAST_SHARE = 8
 };
 
 static int64_t sum_of(const bk_solver *solver, int level, const int32_t *value)
@@ -197,14 +198,17 @@ static void dispatch(progress *p)
 static bool minimise_sum(progress *p)
 {
     bk_core_guided bound = {0};
+    int64_t share = 1; /* of a turn, for better solutions: less while there are none */
     dispatch(p);
     bk_core_guided_begin(p->solver, &bound, p->objective);
     for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
         if (out_of_time(p->solver))
             return false;
-        improve_ub(p, turn);
+        int64_t ub = p->ub;
+        improve_ub(p, turn / share);
         if (!settle(p))
-            search_near(p, turn);
+            search_near(p, turn / share);
+        share = p->ub < ub ? 1 : share < LEAST_SHARE ? 2 * share : share;
         if (settle(p))
             break;
         if (bk_core_guided_raise(p->solver, &bound, p->objective, turn) == BK_FOUND) {

@@ -39,8 +39,9 @@ typedef struct bk_resources {
 typedef struct bk_edge_finding {
     bk_literals windows; /* of reasons: side = from, value = to */
     BK_VECTOR(int64_t) profile_energy;
-    int32_t *task, *first_start, *last_start, *first_end, *last_end, *open, *by_start, *by_end;
-    int64_t *sure_at_start, *sure_at_end;
+    int32_t *task, *first_start, *last_start, *first_end, *last_end, *open, *by_start, *by_end,
+        *spare;
+    int64_t *sure_at_start, *sure_at_end, *loss;
     int32_t room;
 } bk_edge_finding;
 
