@@ -164,6 +164,13 @@ static bk_plan *days_later(bk_arena *arena, const bk_plan *plan, int64_t days)
         copy->kitchen.windows[w].from += by;
         copy->kitchen.windows[w].to += by;
     }
+    for (size_t i = 0; i < copy->stage_count; i++) {
+        bk_stage *stage = &copy->stages[i];
+        const bk_span *when = stage->when;
+        stage->when = BK_NEW(arena, bk_span, stage->when_count);
+        for (size_t w = 0; w < stage->when_count; w++)
+            stage->when[w] = (bk_span){when[w].from + by, when[w].to + by, when[w].tag};
+    }
     return copy;
 }
 
