@@ -11,7 +11,7 @@ size_t bk_touches_of(const bk_builder *b, size_t i, bk_point touches[2])
     size_t n = 0;
     if (stage->attention != BK_HANDS && !stage->begins_itself)
         touches[n++] = bk_start_of(b, i);
-    if (stage->in_oven)
+    if (bk_is_heated(stage))
         touches[n++] = bk_end_of(b, i);
     return n;
 }

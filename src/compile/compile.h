@@ -29,6 +29,13 @@ typedef struct bk_work {
     int cooks;
 } bk_work;
 
+/* 0/1 variables: which of several stages that heat an oven is the last to end, for the
+ * one that then stands in it. */
+typedef struct bk_last {
+    size_t off, stage; /* the one that stands; one of those before it */
+    bk_var var;
+} bk_last;
+
 typedef struct bk_compiled {
     const bk_plan *plan;
     bk_problem *problem;
@@ -43,6 +50,8 @@ typedef struct bk_compiled {
     bool *ready_own;       /* by dish: `ready` is a variable of its own, the least of its stages' */
     bk_var *present; /* by stage and oven number from 0: in that oven (BK_ALWAYS: the only one) */
     size_t *first_present; /* by stage: index in `present` */
+    bk_last *lasts;        /* those of one `off` behind one another */
+    size_t last_count, last_room;
     bk_orders *orders;     /* by stage: of the orders it (or a check of it) is part of */
     bk_var first_start;    /* T - first start */
     bk_var delay;          /* minus the minutes that every serve is put off; BK_CONSTANT: none */

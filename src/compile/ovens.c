@@ -5,6 +5,8 @@
 
 static bool share_temperature(const bk_stage *a, const bk_stage *b)
 {
+    if (a->oven_off || b->oven_off)
+        return true; /* at its time another rule holds */
     double low = a->oven.at.low > b->oven.at.low ? a->oven.at.low : b->oven.at.low;
     double high = a->oven.at.high < b->oven.at.high ? a->oven.at.high : b->oven.at.high;
     return low <= high + 1e-6;
@@ -86,6 +88,101 @@ static void build_oven_pair(bk_builder *b, size_t i, size_t j, size_t e)
     }
 }
 
+/* ------------------------------------------------------------ switched off */
+
+static bk_var present_of(const bk_builder *b, size_t stage, int number)
+{
+    return b->out->present[b->out->first_present[stage] + (size_t)number];
+}
+
+static int off_fact(bk_builder *b, size_t off, size_t other, bool before)
+{
+    int fact = bk_builder_fact(b, BK_FACT_OVEN_OFF, b->plan->stages[off].oven.place);
+    bk_fact *about = bk_builder_fact_at(b, fact);
+    about->stage = off;
+    about->other = other;
+    about->equipment = b->plan->stages[off].oven.equipment;
+    if (before)
+        about->check = 0;
+    return fact;
+}
+
+/* Nothing is heated while `off` stands in the oven: what is hot ends before, or its
+ * heating up begins after. */
+static void build_off_pair(bk_builder *b, size_t off, size_t hot)
+{
+    const bk_equipment *oven = &b->plan->kitchen.equipment[b->plan->stages[off].oven.equipment];
+    bk_compiled *out = b->out;
+    int fact = off_fact(b, off, hot, false);
+    bk_var order = bk_problem_var(out->problem, 0, 1);
+    bk_point off_start = bk_start_of(b, off), hot_start = bk_start_of(b, hot);
+    bk_builder_order(b, off, hot, (bk_order){order, off_start, bk_end_of(b, hot), 0});
+    for (int k = 0; k < oven->count; k++) {
+        bk_bound when[3] = {{order, 1, true}};
+        size_t n = 1;
+        if (oven->count > 1) {
+            when[n++] = (bk_bound){present_of(b, off, k), 1, true};
+            when[n++] = (bk_bound){present_of(b, hot, k), 1, true};
+        }
+        bk_problem_lag(out->problem, off_start.var, out->stage_end[hot], off_start.plus, when, n,
+                       fact);
+        when[0] = (bk_bound){order, 0, false};
+        bk_problem_lag(out->problem, hot_start.var, out->stage_end[off],
+                       hot_start.plus + bk_narrow(oven->preheat), when, n, fact);
+    }
+}
+
+/* Where `hot` is the last to end (`last` is 1, or it is the only one), `off` is in the
+ * same oven. */
+static void build_off_place(bk_builder *b, size_t off, size_t hot, bk_var last)
+{
+    int count = b->plan->kitchen.equipment[b->plan->stages[off].oven.equipment].count;
+    int fact = off_fact(b, off, hot, true);
+    for (int k = 0; k < count; k++) {
+        bk_bound either[3] = {{present_of(b, hot, k), 0, false}, {present_of(b, off, k), 1, true}};
+        size_t n = 2;
+        if (last != BK_ALWAYS)
+            either[n++] = (bk_bound){last, 0, false};
+        bk_problem_clause(b->out->problem, either, n, fact);
+    }
+}
+
+static void build_off(bk_builder *b, size_t off, const size_t *stages, size_t n)
+{
+    const bk_plan *plan = b->plan;
+    bk_problem *problem = b->out->problem;
+    for (size_t j = 0; j < n; j++)
+        if (bk_is_heated(&plan->stages[stages[j]]))
+            build_off_pair(b, off, stages[j]);
+    if (plan->kitchen.equipment[plan->stages[off].oven.equipment].count == 1)
+        return;
+    bool *heated = BK_NEW(b->arena, bool, plan->stage_count);
+    size_t before = bk_heated_before(b->arena, plan, off, heated);
+    bk_bound *some = BK_NEW(b->arena, bk_bound, before);
+    size_t first = b->out->last_count, found = 0;
+    for (size_t j = 0; j < n; j++) {
+        if (!heated[stages[j]])
+            continue;
+        bk_var last = before == 1 ? BK_ALWAYS : bk_problem_var(problem, 0, 1);
+        build_off_place(b, off, stages[j], last);
+        if (last == BK_ALWAYS)
+            continue;
+        some[found++] = (bk_bound){last, 1, true};
+        *BK_PUSH(b->arena, b->out->lasts, b->out->last_count, b->out->last_room) =
+            (bk_last){off, stages[j], last};
+    }
+    if (found == 0)
+        return;
+    bk_problem_clause(problem, some, found, BK_NO_FACT);
+    for (size_t i = first; i < b->out->last_count; i++)
+        for (size_t k = first; k < b->out->last_count; k++)
+            if (i != k) { /* mirrored: the last to end is the lowest */
+                bk_bound when = {b->out->lasts[i].var, 1, true};
+                bk_problem_lag(problem, bk_end_of(b, b->out->lasts[i].stage).var,
+                               bk_end_of(b, b->out->lasts[k].stage).var, 0, &when, 1, BK_NO_FACT);
+            }
+}
+
 void bk_build_oven(bk_builder *b, size_t e)
 {
     const bk_plan *plan = b->plan;
@@ -100,4 +197,7 @@ void bk_build_oven(bk_builder *b, size_t e)
         for (size_t k = j + 1; k < n; k++)
             if (!share_temperature(&plan->stages[stages[j]], &plan->stages[stages[k]]))
                 build_oven_pair(b, stages[j], stages[k], e);
+    for (size_t j = 0; j < n; j++)
+        if (plan->stages[stages[j]].oven_off)
+            build_off(b, stages[j], stages, n);
 }

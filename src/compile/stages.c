@@ -5,7 +5,7 @@
 /* How long before it starts a stage's oven has to be on. */
 static int32_t preheat_of(const bk_builder *b, const bk_stage *stage)
 {
-    if (!stage->in_oven)
+    if (!bk_is_heated(stage))
         return 0;
     return bk_narrow(b->plan->kitchen.equipment[stage->oven.equipment].preheat);
 }
@@ -93,7 +93,7 @@ void bk_build_stage_windows(bk_builder *b, size_t i)
                          b->hands_hole_count);
     bk_point start = bk_start_of(b, i);
     start.plus += preheat_of(b, stage);
-    if (stage->watch && (stage->attention != BK_HANDS || stage->in_oven))
+    if (stage->watch && (stage->attention != BK_HANDS || bk_is_heated(stage)))
         bk_problem_holes(problem, bk_end_of(b, i), start, b->absent_holes, b->absent_hole_count);
 }
 

@@ -14,6 +14,7 @@ static int patience(const bk_plan *plan, const bk_fact *fact)
     case BK_FACT_POOL:
     case BK_FACT_SHELVES:
     case BK_FACT_OVEN_TEMPERATURE:
+    case BK_FACT_OVEN_OFF:
         return 0;
     case BK_FACT_CHECK:
     case BK_FACT_MARGIN:

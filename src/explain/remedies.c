@@ -688,6 +688,7 @@ static void try_facts(search *s)
         case BK_FACT_SHELVES:
             try_equipment(s, fact);
             break;
+        case BK_FACT_OVEN_OFF:
         case BK_FACT_OVEN_TEMPERATURE: {
             bool seen = false;
             for (size_t j = 0; j < i; j++)

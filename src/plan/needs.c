@@ -1,6 +1,8 @@
 /* What equipment a stage uses and holds, and a finished dish stands in. */
 #include "plan/reader.h"
 
+#include <string.h>
+
 /* The equipment that a member's key names; SIZE_MAX after reporting, or when its
  * own description was at fault, which was reported there. */
 static size_t find_equipment(bk_reader *reader, bk_json *member)
@@ -69,6 +71,9 @@ static void read_oven_need(bk_reader *reader, size_t index, bk_json *json, size_
     } else if (at->type != BK_JSON_STRING) {
         bk_wrong_type(reader, at, "\"at\"", "a temperature",
                       "write \"180 C\", \"350 F\" or \"gas 4\"");
+    } else if (strcmp(at->string, "off") == 0) {
+        stage->oven_off = true;
+        stage->oven.at.written = "off";
     } else if (!bk_read_oven_temperature(at->string, &stage->oven.at, &problem)) {
         bk_problem(reader, "temperature", bk_json_place(at), problem,
                    "\"at\" is not an oven's temperature: %s", bk_quoted(reader->arena, at->string));
@@ -82,6 +87,48 @@ static void read_oven_need(bk_reader *reader, size_t index, bk_json *json, size_
                    "ask for fewer, or add \"shelves\" to the oven",
                    "the oven %s has %d %s, not %lld", equipment_words(reader, oven), oven->shelves,
                    oven->shelves == 1 ? "shelf" : "shelves", (long long)stage->oven.amount);
+    }
+}
+
+size_t bk_heated_before(bk_arena *arena, const bk_plan *plan, size_t stage, bool *heated)
+{
+    size_t oven = plan->stages[stage].oven.equipment, depth = 0, found = 0;
+    size_t *stack = BK_NEW(arena, size_t, plan->stage_count);
+    bool *seen = BK_NEW(arena, bool, plan->stage_count);
+    for (stack[depth++] = stage; depth > 0;) {
+        const bk_stage *at = &plan->stages[stack[--depth]];
+        for (size_t i = 0; i < at->link_count; i++) {
+            size_t before = at->links[i].stage;
+            if (seen[before]) {
+                continue;
+            }
+            seen[before] = true;
+            stack[depth++] = before;
+            const bk_stage *other = &plan->stages[before];
+            heated[before] = bk_is_heated(other) && other->oven.equipment == oven;
+            found += heated[before];
+        }
+    }
+    return found;
+}
+
+void bk_check_off(bk_reader *reader)
+{
+    const bk_plan *plan = reader->plan;
+    bool *heated = BK_NEW(reader->arena, bool, plan->stage_count);
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        bk_mark mark = bk_arena_mark(reader->arena);
+        bool cold = stage->in_oven && stage->oven_off &&
+                    bk_heated_before(reader->arena, plan, i, heated) == 0;
+        bk_arena_release(reader->arena, mark);
+        if (cold) {
+            bk_problem(
+                reader, "oven-off", stage->oven.place,
+                "put it \"after\" the stage that is baked there",
+                "%s is in the switched-off oven, and nothing that it comes after was hot there",
+                bk_stage_words(reader, i));
+        }
     }
 }
 

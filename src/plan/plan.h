@@ -162,7 +162,8 @@ struct bk_stage {
     bk_need *needs; /* not ovens */
     size_t need_count;
     bool in_oven;
-    bk_need oven; /* when in_oven; a stage is in at most one oven */
+    bool oven_off; /* in the oven while it is off, where a stage before it was heated */
+    bk_need oven;  /* when in_oven; a stage is in at most one oven */
     bk_hold *holds;
     size_t hold_count;
     bk_check *checks; /* in order of `at` */
@@ -173,6 +174,12 @@ struct bk_stage {
     bk_place range_place;       /* of its time */
     bk_place when_place;
 };
+
+/* In an oven that is on. */
+static inline bool bk_is_heated(const bk_stage *stage)
+{
+    return stage->in_oven && !stage->oven_off;
+}
 
 typedef struct bk_ingredient {
     const char *item, *amount; /* amount may be NULL */
@@ -217,6 +224,11 @@ typedef struct bk_plan {
     size_t warning_count;
     bk_place occasion_place, serve_place, margin_place, at_table_place, earliest_place, cooks_place;
 } bk_plan;
+
+/* The heated stages of the same equipment that an oven_off stage is linked after, at any
+ * remove: it is where the last of them to end was. Marks them in `heated`, by stage;
+ * gives their number. */
+size_t bk_heated_before(bk_arena *arena, const bk_plan *plan, size_t stage, bool *heated);
 
 typedef struct bk_read_options {
     const char *serve; /* moves serves: lines of [DISH=]WHEN, each an instant, "18:30" on the date

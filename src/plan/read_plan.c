@@ -197,9 +197,9 @@ static void find_dials(bk_reader *reader)
     }
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
-        if (stage->in_oven && !stage->oven.at.fahrenheit) {
+        if (bk_is_heated(stage) && !stage->oven.at.fahrenheit) {
             celsius[stage->oven.equipment] = true;
-        } else if (stage->in_oven) {
+        } else if (bk_is_heated(stage)) {
             plan->kitchen.equipment[stage->oven.equipment].fahrenheit = true;
         }
     }
@@ -250,6 +250,7 @@ static void read_root(bk_reader *reader, bk_json *root)
     find_dials(reader);
     bk_check_cycles(reader);
     bk_check_holds(reader);
+    bk_check_off(reader);
     if (kitchen != NULL) {
         bk_read_windows(reader, kitchen);
     }

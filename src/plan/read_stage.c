@@ -167,7 +167,7 @@ static void read_cooks(bk_reader *reader, size_t index, bk_json *json)
 static void read_watch(bk_reader *reader, size_t index, bk_json *json)
 {
     bk_stage *stage = &reader->plan->stages[index];
-    stage->watch = stage->in_oven;
+    stage->watch = bk_is_heated(stage);
     for (size_t i = 0; i < stage->need_count; i++) {
         size_t equipment = stage->needs[i].equipment;
         if (reader->plan->kitchen.equipment[equipment].kind == BK_HOB) {
@@ -244,7 +244,7 @@ static void read_look(bk_reader *reader, size_t index, bk_json *json, bool timed
                       .look = true,
                       .at = stage->range.least,
                       .place = look != NULL ? bk_json_place(look) : stage->range_place};
-    bool wanted = stage->in_oven && stage->attention != BK_HANDS;
+    bool wanted = bk_is_heated(stage) && stage->attention != BK_HANDS;
     if (look != NULL && look->type == BK_JSON_BOOLEAN && !look->truth) {
         wanted = false;
     } else if (look != NULL && look->type != BK_JSON_STRING) {

@@ -211,6 +211,9 @@ bool bk_read_cooling_stage(bk_reader *reader, size_t stage, bk_json *json);
 void bk_check_cycles(bk_reader *reader);
 void bk_check_holds(bk_reader *reader);
 
+/* Reports what stands in a switched-off oven that nothing before it heated. (needs.c) */
+void bk_check_off(bk_reader *reader);
+
 /* A daily window, on all days, on some of the week, or on one date. */
 typedef struct bk_hours {
     int from, to;  /* minutes of the civil day; to <= from: into the next */

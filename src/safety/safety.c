@@ -302,7 +302,7 @@ static void check_hot(safety *s, size_t n)
 {
     const bk_stage *stage = &s->plan->stages[n];
     const bk_limit *hot = &s->rules.hot;
-    if (!stage->in_oven || stage->attention == BK_HANDS || bk_is_rising(stage) ||
+    if (!bk_is_heated(stage) || stage->attention == BK_HANDS || bk_is_rising(stage) ||
         stage->oven.at.nominal >= hot->value || stage->oven.at.nominal <= 0.0 ||
         !may_say(s, stage->dish, HOT))
         return;

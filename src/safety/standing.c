@@ -99,7 +99,7 @@ static void fill_place(const bk_standings *s, size_t n)
             at->cold = stage->needs[i].equipment;
         hob = hob || kind == BK_HOB;
     }
-    if (stage->in_oven || hob)
+    if (bk_is_heated(stage) || hob)
         at->place = BK_STANDS_HOT;
     else if (at->cold != SIZE_MAX)
         at->place = BK_STANDS_COLD;

@@ -27,7 +27,16 @@ static bool in_this_oven(const sweep *s, size_t index)
 {
     const bk_placed *placed = &s->timeline->stages[index];
     const bk_stage *stage = &s->timeline->plan->stages[placed->stage];
-    return stage->in_oven && placed->end > placed->start && stage->oven.equipment == s->equipment &&
+    return bk_is_heated(stage) && placed->end > placed->start &&
+           stage->oven.equipment == s->equipment && placed->oven_number == s->number;
+}
+
+/* What is in it meanwhile has come out by then. */
+static bool stands_switched_off(const sweep *s, size_t index)
+{
+    const bk_placed *placed = &s->timeline->stages[index];
+    const bk_stage *stage = &s->timeline->plan->stages[placed->stage];
+    return stage->oven_off && stage->oven.equipment == s->equipment &&
            placed->oven_number == s->number;
 }
 
@@ -164,9 +173,12 @@ void bk_timeline_ovens(bk_arena *arena, bk_timeline *timeline)
                        .equipment = e,
                        .number = number,
                        .room = room};
-            for (size_t i = 0; i < timeline->stage_count; i++)
+            for (size_t i = 0; i < timeline->stage_count; i++) {
                 if (in_this_oven(&s, i))
                     add_stage(&s, i);
+                else if (stands_switched_off(&s, i))
+                    close_run(&s, i, s.end);
+            }
             close_run(&s, timeline->stage_count, s.end);
             room = s.room;
         }

@@ -30,6 +30,39 @@ static bk_instant instant_at(const placing *p, bk_point point)
 
 /* --------------------------------------------------------------- validity */
 
+static int oven_number(const placing *p, size_t stage);
+
+/* Is it the last of those before it that heat the oven which a stage then stands in? Of
+ * several that end at once it is one in the same oven, if there is one. */
+static bool is_last_before(const placing *p, size_t i)
+{
+    const bk_compiled *c = p->compiled;
+    const bk_last *last = &c->lasts[i];
+    bool here = oven_number(p, last->stage) == oven_number(p, last->off);
+    for (size_t k = 0; k < c->last_count; k++) {
+        if (c->lasts[k].off != last->off || k == i)
+            continue;
+        int32_t end = p->value[c->stage_end[last->stage]],
+                other = p->value[c->stage_end[c->lasts[k].stage]];
+        bool other_here = oven_number(p, c->lasts[k].stage) == oven_number(p, last->off);
+        if (other < end || (other == end && other_here && (!here || k < i)) ||
+            (other == end && !other_here && !here && k < i))
+            return false;
+    }
+    return true;
+}
+
+/* Whether the i-th of `lasts` may change when `stage` moves. */
+static bool is_about(const bk_compiled *c, size_t i, size_t stage)
+{
+    if (c->lasts[i].off == stage)
+        return true;
+    for (size_t k = 0; k < c->last_count; k++)
+        if (c->lasts[k].off == c->lasts[i].off && c->lasts[k].stage == stage)
+            return true;
+    return false;
+}
+
 /* Variables that follow from the others: a dish's own `ready` is the least of its
  * stages'; two that may not overlap are in the order they stand in. The first
  * start only has to be no less than any: it may stay where it was. */
@@ -51,6 +84,9 @@ static void derive(placing *p, size_t stage)
         int32_t later = p->value[order->later.var] + order->later.plus;
         p->value[order->var] = later >= sooner + order->gap;
     }
+    for (size_t i = 0; i < c->last_count; i++)
+        if (is_about(c, i, stage))
+            p->value[c->lasts[i].var] = is_last_before(p, i);
 }
 
 /* The variables that move when a stage or its checks do. */
@@ -69,6 +105,9 @@ static void list_changed(placing *p, size_t stage)
         p->changed[p->changed_count++] = c->ready[s->dish];
     for (size_t i = 0; i < c->orders[stage].count; i++)
         p->changed[p->changed_count++] = c->orders[stage].items[i].var;
+    for (size_t i = 0; i < c->last_count; i++)
+        if (is_about(c, i, stage))
+            p->changed[p->changed_count++] = c->lasts[i].var;
 }
 
 /* With only `stage` and its checks away from where all was valid. */
@@ -91,7 +130,8 @@ static void make_room(placing *p)
 {
     size_t most = 0;
     for (size_t i = 0; i < p->plan->stage_count; i++) {
-        size_t n = p->plan->stages[i].check_count + p->compiled->orders[i].count + 2;
+        size_t n = p->plan->stages[i].check_count + p->compiled->orders[i].count +
+                   p->compiled->last_count + 2;
         if (n > most)
             most = n;
     }

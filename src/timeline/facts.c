@@ -111,14 +111,24 @@ static const char *begins_sentence(bk_arena *arena, const bk_plan *plan, const b
     }
     const bk_stage *stage = fact->stage == SIZE_MAX ? NULL : &plan->stages[fact->stage];
     const char *of = name(arena, plan, fact->stage);
-    const char *deed = !stage            ? "begin each step"
-                       : !stage->in_oven ? bk_format(arena, "begin %s", of)
+    const char *deed = !stage                 ? "begin each step"
+                       : !bk_is_heated(stage) ? bk_format(arena, "begin %s", of)
                        : stage->begins_itself || stage->attention == BK_HANDS
                            ? bk_format(arena, "take %s out", of)
                            : bk_format(arena, "put %s in and take it out", of);
     return bk_format(arena, "somebody has to %s, and nobody can between %s and %s (%s)", deed,
                      bk_moment_short(arena, plan->zone, fact->from),
                      bk_moment_short(arena, plan->zone, fact->to), why.data);
+}
+
+static const char *oven_off_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
+{
+    const char *oven = plan->kitchen.equipment[fact->equipment].name;
+    const char *stage = name(arena, plan, fact->stage), *other = name(arena, plan, fact->other);
+    if (fact->check == 0) /* the one before it */
+        return bk_format(arena, "%s stays in the %s that %s was in", stage, oven, other);
+    return bk_format(arena, "while %s stands in the %s, it is off, and %s needs it hot", stage,
+                     oven, other);
 }
 
 const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
@@ -143,6 +153,8 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
                          name(arena, plan, fact->other), oven_words(arena, plan, fact->other),
                          plan->kitchen.equipment[fact->equipment].name,
                          bk_minutes(arena, plan->kitchen.equipment[fact->equipment].change));
+    case BK_FACT_OVEN_OFF:
+        return oven_off_sentence(arena, plan, fact);
     case BK_FACT_SERVE: { /* the margin is a fact of its own */
         const bk_dish *dish = &plan->dishes[fact->dish];
         return bk_format(arena, "%s has to be ready at %s", dish->name,

@@ -68,7 +68,7 @@ int64_t bk_verify_interruptions(bk_verify_state *state)
         const bk_stage *stage = &plan->stages[s];
         if (stage->attention != BK_HANDS && !stage->begins_itself)
             touches[count++] = state->placed[s]->start;
-        if (stage->in_oven)
+        if (bk_is_heated(stage))
             touches[count++] = state->placed[s]->end;
     }
     if (count > 0)
@@ -86,7 +86,7 @@ void bk_verify_begins(bk_verify_state *state)
         const bk_stage *stage = &state->plan->stages[s];
         if (stage->attention != BK_HANDS && !stage->begins_itself)
             verify_touch(state, s, state->placed[s]->start, "begin");
-        if (stage->in_oven)
+        if (bk_is_heated(stage))
             verify_touch(state, s, state->placed[s]->end, "take out");
     }
 }

@@ -230,7 +230,8 @@ static void verify_one_oven(bk_verify_state *state, const struct baking *bakings
         /* By start: those behind the first that starts late enough are late enough too. */
         for (size_t j = i + 1; j < count && bakings[j].start < bakings[i].end + oven->change; j++) {
             size_t s = bakings[i].stage, other = bakings[j].stage;
-            if (common_temperature(stage, &plan->stages[other]))
+            if (stage->oven_off || plan->stages[other].oven_off ||
+                common_temperature(stage, &plan->stages[other]))
                 continue;
             if (bakings[j].start < bakings[i].end)
                 bk_verify_breach(
@@ -252,6 +253,43 @@ static void verify_one_oven(bk_verify_state *state, const struct baking *bakings
                     bk_format(state->arena, "shelves of %s %d", oven->name, number));
 }
 
+/* A stage in a switched-off oven: where the last heated stage before it was, with
+ * nothing heated meanwhile, the heating up for what comes later included. */
+static void verify_off(bk_verify_state *state, size_t s)
+{
+    const bk_plan *plan = state->plan;
+    const bk_placed *placed = state->placed[s];
+    size_t oven = plan->stages[s].oven.equipment;
+    enum answer *after = BK_NEW(state->arena, enum answer, plan->stage_count);
+    size_t *path = BK_NEW(state->arena, size_t, plan->stage_count + 1);
+    size_t *next = BK_NEW(state->arena, size_t, plan->stage_count);
+    bk_instant last = INT64_MIN;
+    bool there = false;
+    for (size_t k = 0; k < plan->stage_count; k++) {
+        const bk_stage *other = &plan->stages[k];
+        const bk_placed *hot = state->placed[k];
+        if (k == s || !bk_is_heated(other) || other->oven.equipment != oven)
+            continue;
+        for (size_t i = 0; i < plan->stage_count; i++)
+            after[i] = UNASKED;
+        if (is_after(plan, s, k, after, path, next) && hot->end >= last) {
+            there = hot->oven_number == placed->oven_number || (there && hot->end == last);
+            last = hot->end;
+        }
+        if (hot->oven_number == placed->oven_number && hot->end > placed->start &&
+            hot->start - plan->kitchen.equipment[oven].preheat < placed->end)
+            bk_verify_breach(state, 6, s,
+                             "%s is in %s %d, switched off, and %s wants it hot from %s to %s.",
+                             bk_verify_name(state, s), plan->kitchen.equipment[oven].name,
+                             placed->oven_number, bk_verify_name(state, k),
+                             bk_verify_when(state, hot->start), bk_verify_when(state, hot->end));
+    }
+    if (!there)
+        bk_verify_breach(state, 6, s, "%s is in %s %d, and nothing before it was there last.",
+                         bk_verify_name(state, s), plan->kitchen.equipment[oven].name,
+                         placed->oven_number);
+}
+
 void bk_verify_ovens(bk_verify_state *state)
 {
     const bk_plan *plan = state->plan;
@@ -269,6 +307,10 @@ void bk_verify_ovens(bk_verify_state *state)
             bk_verify_breach(state, 6, s, "%s is given %s %d; there are %d.",
                              bk_verify_name(state, s), oven->name, placed->oven_number,
                              oven->count);
+        if (stage->oven_off) {
+            verify_off(state, s);
+            continue;
+        }
         if (!(placed->temperature_c >= stage->oven.at.low - SAME_TEMPERATURE &&
               placed->temperature_c <= stage->oven.at.high + SAME_TEMPERATURE))
             bk_verify_breach(state, 6, s, "%s is given an oven of %g °C; it accepts %g to %g °C.",

@@ -73,7 +73,7 @@ static void verify_cover(bk_verify_state *state, size_t s)
     const bk_timeline *timeline = state->timeline;
     const bk_stage *stage = &state->plan->stages[s];
     const bk_placed *placed = state->placed[s];
-    if (!stage->in_oven || placed->end <= placed->start)
+    if (!bk_is_heated(stage) || placed->end <= placed->start)
         return;
     bk_instant covered = placed->start;
     bool at_said_temperature = false;
@@ -128,7 +128,7 @@ static void verify_dial(bk_verify_state *state, const bk_oven_run *run)
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_stage *stage = &plan->stages[s];
         const bk_placed *placed = state->placed[s];
-        if (!stage->in_oven || stage->oven.equipment != run->equipment ||
+        if (!bk_is_heated(stage) || stage->oven.equipment != run->equipment ||
             placed->oven_number != run->number || placed->end <= run->on ||
             placed->start >= run->off || !accepts(stage, run->temperature_c))
             continue;
@@ -145,6 +145,21 @@ static void verify_dial(bk_verify_state *state, const bk_oven_run *run)
         }
 }
 
+/* While a stage stands in a switched-off oven, no run of that oven is on. */
+static void verify_off(bk_verify_state *state, size_t s)
+{
+    const bk_stage *stage = &state->plan->stages[s];
+    const bk_placed *placed = state->placed[s];
+    for (size_t r = 0; stage->oven_off && r < state->timeline->oven_count; r++) {
+        const bk_oven_run *run = &state->timeline->ovens[r];
+        if (run->equipment == stage->oven.equipment && run->number == placed->oven_number &&
+            run->on < placed->end && placed->start < run->off)
+            bk_verify_breach(state, 0, s, "%s is in a switched-off oven, and %s is on from %s.",
+                             bk_verify_name(state, s), run_name(state, run),
+                             bk_verify_when(state, run->on));
+    }
+}
+
 void bk_verify_runs(bk_verify_state *state)
 {
     bool real = true;
@@ -156,6 +171,8 @@ void bk_verify_runs(bk_verify_state *state)
         verify_run(state, r);
         verify_dial(state, &state->timeline->ovens[r]);
     }
-    for (size_t s = 0; s < state->plan->stage_count; s++)
+    for (size_t s = 0; s < state->plan->stage_count; s++) {
         verify_cover(state, s);
+        verify_off(state, s);
+    }
 }

@@ -28,7 +28,7 @@ void bk_verify_times(bk_verify_state *state)
             bk_verify_breach(state, 9, s, "%s is given from %s to %s, outside %s.",
                              bk_verify_name(state, s), bk_verify_when(state, placed->start),
                              bk_verify_when(state, placed->end), stage->when_time);
-        if (stage->in_oven) {
+        if (bk_is_heated(stage)) {
             bk_instant on = placed->start - plan->kitchen.equipment[stage->oven.equipment].preheat;
             if (on < plan->earliest)
                 bk_verify_breach(
@@ -78,7 +78,7 @@ void bk_verify_watch(bk_verify_state *state)
         if (!stage->watch)
             continue;
         bk_instant from = placed->start;
-        if (stage->in_oven)
+        if (bk_is_heated(stage))
             from -= plan->kitchen.equipment[stage->oven.equipment].preheat;
         for (size_t w = 0; w < plan->kitchen.window_count; w++) {
             const bk_window *window = &plan->kitchen.windows[w];

@@ -78,6 +78,7 @@ static const char *const fact_words[] = {
     [BK_FACT_POOL] = "pool",
     [BK_FACT_SHELVES] = "shelves",
     [BK_FACT_OVEN_TEMPERATURE] = "oven-temperature",
+    [BK_FACT_OVEN_OFF] = "oven-off",
     [BK_FACT_SERVE] = "serve",
     [BK_FACT_MARGIN] = "margin",
     [BK_FACT_KEEPS] = "keeps",
@@ -178,7 +179,10 @@ static void placed_stage(json *j, const bk_placed *placed)
     }
     if (stage->in_oven) {
         oven_name(j, "oven", stage->oven.equipment, placed->oven_number);
-        heat(j, stage->oven.equipment, placed->temperature_c);
+        if (stage->oven_off)
+            bk_put_null(&j->put, "temperature_c");
+        else
+            heat(j, stage->oven.equipment, placed->temperature_c);
     } else {
         bk_put_null(&j->put, "oven");
         bk_put_null(&j->put, "temperature_c");

@@ -278,6 +278,7 @@ def check(plan, timeline):
     hands = []      # (from, to, cooks)
     touched = set()
     pools = {}      # name -> [(from, to, amount)]
+    oven_off = []   # (key, name, "name#n", from, to)
     oven_use = {}   # "name#n" -> [(from, to, shelves, band, key, told temperature)]
     for key, stage in plan.stages.items():
         entry = placed[key]
@@ -306,7 +307,8 @@ def check(plan, timeline):
                 breach(2, f"{key} starts {start - ref - within} min too late after {other}")
         uses = stage.get("uses", {})
         ovens = [n for n in uses if plan.equipment[n].get("kind") == "oven"]
-        hot = any(plan.equipment[n].get("kind") in ("oven", "hob") for n in uses)
+        off = [n for n in ovens if uses[n]["at"] == "off"]
+        hot = any(plan.equipment[n].get("kind") in ("oven", "hob") for n in uses if n not in off)
         nobody = plan.asleep + plan.away
         if "active" in stage:
             hands.append((start, end, stage.get("cooks", 1)))
@@ -314,7 +316,7 @@ def check(plan, timeline):
                 breach(3, f"{key} wants hands while the cooks eat")
             if meets(start, end, nobody + plan.busy):
                 breach(3, f"{key} falls when no hands are free")
-        touches = [end] if ovens else []  # rules 11 and 12
+        touches = [end] if len(ovens) > len(off) else []  # rules 11 and 12
         if "active" not in stage and stage.get("begins", "hand") == "hand":
             touches.append(start)
         for at in touches:
@@ -336,7 +338,7 @@ def check(plan, timeline):
             if meets(fits[0][0], fits[0][1], nobody + plan.busy):
                 breach(3, f"{key} check '{c['do']}' falls when no hands are free")
         reminders = [(minutes(c["at"]), c["do"]) for c in checks if c not in timed]
-        heated = any(plan.equipment[n].get("kind") == "oven" for n in uses)
+        heated = any(n not in off for n in ovens)
         look = stage.get("look", heated and "active" not in stage)
         if look and entry["least_minutes"] < planned:
             reminders.append((entry["least_minutes"], look if isinstance(look, str) else None))
@@ -357,7 +359,13 @@ def check(plan, timeline):
             breach(4, f"{key} is watched, and nobody is up and at home")
         for name in uses:
             amount = uses[name]
-            if name in ovens:
+            if name in off:
+                oven_off.append((key, name, entry["oven"], start, end))
+                oven_use.setdefault(entry["oven"], []).append(
+                    (start, end, amount.get("shelves", 1), None, key, None))
+                if entry["temperature_c"] is not None:
+                    breach(6, f"{key} is in a switched-off oven, at {entry['temperature_c']} C")
+            elif name in ovens:
                 preheat = minutes(plan.equipment[name].get("preheat", "15 min"))
                 if meets(start - preheat, start, nobody) and stage.get("watch", hot):
                     breach(4, f"{key}: nobody is up and at home while the oven heats")
@@ -414,6 +422,7 @@ def check(plan, timeline):
             breach(6, f"there is no {oven}")
         if most(uses) > about.get("shelves", 1):
             breach(6, f"{oven}: {most(uses)} shelves at once")
+        uses = [use for use in uses if use[3]]
         for i, a in enumerate(uses):
             if not a[3][0] - 0.01 <= a[5] <= a[3][1] + 0.01:
                 breach(6, f"{a[4]} is told {a[5]} C, accepts {a[3]}")
@@ -436,6 +445,20 @@ def check(plan, timeline):
                     and when(r["ready"]) <= a[0] and a[1] <= when(r["off"])]
             if not runs:
                 breach(0, f"{oven} is not on for {a[4]}")
+
+    for key, name, oven, start, end in oven_off:
+        hot = [(placed[other]["to"], placed[other]["oven"]) for other, stage in plan.stages.items()
+               if name in stage.get("uses", {}) and stage["uses"][name]["at"] != "off"
+               and plan.linked_after(key, other)]
+        if not any(o == oven and to == max(hot)[0] for to, o in hot):
+            breach(6, f"{key} stands in {oven}, and nothing before it was hot there last")
+        preheat = minutes(plan.equipment[name].get("preheat", "15 min"))
+        for use in oven_use[oven]:
+            if use[3] and use[1] > start and use[0] - preheat < end:
+                breach(6, f"{key} stands in {oven}, switched off, and {use[4]} wants it hot")
+        for run in timeline["ovens"]:
+            if run["oven"] == oven and when(run["on"]) < end and start < when(run["off"]):
+                breach(6, f"{key} stands in {oven}, switched off, and it is on at {run['on']}")
 
     first = min(e["from"] for e in placed.values())
     last = max(e["to"] for e in placed.values())

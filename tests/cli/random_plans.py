@@ -144,6 +144,10 @@ def plan(seed):
         for made_stage in stages:
             if dice.chance(15):
                 made_stage.setdefault("uses", {})["tin"] = 1
+        for above, made_stage in zip(stages, stages[1:]):  # left in the oven, switched off
+            hot = above.get("uses", {}).get("oven", {}).get("at", "off") != "off"
+            if hot and "after" not in made_stage and dice.chance(50):
+                made_stage["uses"] = {"oven": {"at": "off"}}
         dish = {"dish": f"Dish {number}", "stages": stages}
         if dice.chance(30):
             dish["keeps"] = dice.one_of("30 min", "3 h", "12 h")

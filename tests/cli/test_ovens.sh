@@ -33,4 +33,52 @@ run timeline "$work/plan.json"
 expect_status 0
 expect_stdout "Turn the oven on, to 183 °C"
 
+cooling_in_the_oven() { # OVENS: a meringue dries in the oven, bread wants it hot
+    cat >"$work/plan.json" <<EOF
+{"occasion": "Tea", "timezone": "Europe/London", "serve": "2026-12-06 16:00",
+ "kitchen": {"equipment": {"oven": {"kind": "oven", "shelves": 2, "count": $1}}},
+ "dishes": [{"dish": "Meringue", "stages": [
+   {"id": "bake", "do": "Bake the meringue", "passive": "90 min", "uses": {"oven": {"at": "100 C"}}},
+   {"id": "dry", "do": "Leave it in the oven, door ajar", "passive": "60 min",
+    "after": {"stage": "bake", "within": "0 min"}, "uses": {"oven": {"at": "off"}}}]},
+  {"dish": "Bread", "keeps": "20 min", "stages": [
+   {"id": "bake", "do": "Bake the bread", "passive": "30 min", "uses": {"oven": {"at": "220 C"}}}]}]}
+EOF
+}
+
+it "what cools in the oven has it switched off, and bread waits for it"
+cooling_in_the_oven 1
+run timeline "$work/plan.json"
+expect_status 0
+# 15:30 the bread, 15:15 on again, 15:15 the meringue out, 14:15 off, 12:45 in.
+expect_stdout "START BY  Sunday 6 December, 12:30"
+expect_stdout "14:15  OVEN   Turn the oven off"
+expect_stdout "14:15  leave  Leave it in the oven, door ajar"
+expect_stdout "Meringue: in the oven, switched off, for 1 h, until 15:15"
+expect_stdout "15:15  OUT    Meringue: out of the oven"
+expect_stdout "15:15  OVEN   Turn the oven on, to 220"
+run timeline --ics "$work/tea.ics" "$work/plan.json"
+expect_status 0
+expect_match "$work/tea.ics" "SUMMARY:Turn off the oven"
+
+it "with two ovens it stays in the one where it was baked"
+cooling_in_the_oven 2
+run timeline --json "$work/plan.json"
+expect_status 0
+python3 - "$out" <<EOF && pass || fail "not as it should be"
+import json, sys
+stages = {(s["dish"], s["stage"]): s for s in json.load(open(sys.argv[1]))["stages"]}
+bake, dry, bread = (stages[k] for k in (("Meringue", "bake"), ("Meringue", "dry"), ("Bread", "bake")))
+assert bake["oven"] == dry["oven"] != bread["oven"], (bake, dry, bread)
+assert dry["temperature_c"] is None and dry["end"][11:16] == bread["end"][11:16] == "16:00"
+EOF
+
+it "why there is no timeline names the switched-off oven, and another would help"
+cooling_in_the_oven 1
+sed 's/"dish": "Meringue",/"dish": "Meringue", "keeps": "0 min",/' "$work/plan.json" >"$work/late.json"
+run why "$work/late.json"
+expect_status 1
+expect_stdout "while Meringue/dry stands in the oven, it is off, and Bread/bake needs it"
+expect_stdout "oven: have one more oven"
+
 finish

@@ -77,6 +77,14 @@ static bool temperatures_meet(const bk_stage *a, const bk_stage *b)
 /* Rule 6 for two stages in the same oven. */
 static bool share_oven(const bk_plan *plan, const oracle_placing *placing, size_t a, size_t b)
 {
+    int64_t preheat = plan->kitchen.equipment[plan->stages[a].oven.equipment].preheat;
+    if (plan->stages[a].oven_off && plan->stages[b].oven_off)
+        return true;
+    if (plan->stages[a].oven_off)
+        return end_of(plan, placing, b) <= placing->start[a] ||
+               placing->start[b] - preheat >= end_of(plan, placing, a);
+    if (plan->stages[b].oven_off)
+        return share_oven(plan, placing, b, a);
     if (temperatures_meet(&plan->stages[a], &plan->stages[b]))
         return true;
     int64_t change = plan->kitchen.equipment[plan->stages[a].oven.equipment].change;
@@ -95,7 +103,7 @@ static bool touches_fit(const bk_plan *plan, size_t s, bk_instant start, bk_inst
     const bk_stage *stage = &plan->stages[s];
     if (stage->attention != BK_HANDS && !stage->begins_itself && nobody_begins(plan, start))
         return false;
-    return !stage->in_oven || !nobody_begins(plan, end);
+    return !stage->in_oven || stage->oven_off || !nobody_begins(plan, end);
 }
 
 /* Do the cooks eat in a minute of [from, to)? */
@@ -132,7 +140,7 @@ static bool stage_alone(const bk_plan *plan, const oracle_placing *placing, size
     if (start < plan->earliest || end > plan->dishes[stage->dish].serve - plan->margin)
         return false;
     bk_instant on = start;
-    if (stage->in_oven)
+    if (stage->in_oven && !stage->oven_off)
         on -= kitchen->equipment[stage->oven.equipment].preheat;
     if (on < plan->earliest)
         return false;
@@ -201,6 +209,34 @@ static int64_t uses_beyond(const bk_plan *plan, size_t s, size_t u)
     return amount > 0 ? amount : 0;
 }
 
+/* Is a stage in a switched-off oven where a heated stage was that it is linked after, one
+ * that ended no sooner than any other such stage? True while one of them is not placed
+ * (`placed`, NULL: all are). */
+static bool where_it_was_hot(const bk_plan *plan, const oracle_placing *placing, size_t s,
+                             const bool *placed)
+{
+    const bk_stage *stage = &plan->stages[s];
+    bk_instant last = INT64_MIN;
+    bool same = false;
+    if (!stage->oven_off || (placed && !placed[s]))
+        return true;
+    for (size_t h = 0; h < plan->stage_count; h++) {
+        const bk_stage *hot = &plan->stages[h];
+        if (!hot->in_oven || hot->oven_off || hot->oven.equipment != stage->oven.equipment ||
+            !linked_after(plan, s, h))
+            continue;
+        if (placed && !placed[h])
+            return true;
+        if (end_of(plan, placing, h) > last)
+            same = false;
+        if (end_of(plan, placing, h) >= last) {
+            last = end_of(plan, placing, h);
+            same = same || placing->oven[h] == placing->oven[s];
+        }
+    }
+    return same;
+}
+
 static bool minute_fits(const bk_plan *plan, const oracle_placing *placing, bk_instant t)
 {
     int64_t hands = 0;
@@ -255,7 +291,8 @@ static bool keeps_hold(const bk_plan *plan, const oracle_placing *placing, size_
 bool oracle_valid(const bk_plan *plan, const oracle_placing *placing)
 {
     for (size_t s = 0; s < plan->stage_count; s++) {
-        if (!stage_alone(plan, placing, s) || !links_hold(plan, placing, s))
+        if (!stage_alone(plan, placing, s) || !links_hold(plan, placing, s) ||
+            !where_it_was_hot(plan, placing, s, NULL))
             return false;
         for (size_t c = 0; c < plan->stages[s].check_count; c++)
             if (!check_alone(plan, placing, s, c))
@@ -314,7 +351,7 @@ static bool touched(const bk_plan *plan, const oracle_placing *placing, const bo
         if (there && !there[s])
             continue;
         if ((stage->attention != BK_HANDS && !stage->begins_itself && placing->start[s] == at) ||
-            (stage->in_oven && end_of(plan, placing, s) == at))
+            (stage->in_oven && !stage->oven_off && end_of(plan, placing, s) == at))
             return true;
     }
     return false;
@@ -606,7 +643,7 @@ static void try_stage(struct search *search, size_t depth)
     const bk_stage *stage = &plan->stages[s];
     oracle_placing *placing = &search->placing;
     bk_instant start = placing->start[s], end = start + stage->planned, on = start;
-    if (stage->in_oven)
+    if (stage->in_oven && !stage->oven_off)
         on -= plan->kitchen.equipment[stage->oven.equipment].preheat;
     if (on < plan->earliest ||
         (stage->attention == BK_HANDS && any(search, search->no_hands, start, end)) ||
@@ -621,6 +658,11 @@ static void try_stage(struct search *search, size_t depth)
             return;
     }
     search->is_placed[s] = true;
+    for (size_t f = 0; f < plan->stage_count; f++)
+        if (!where_it_was_hot(plan, placing, f, search->is_placed)) {
+            search->is_placed[s] = false;
+            return;
+        }
     bool whole = true;
     const bk_dish *dish = &plan->dishes[stage->dish];
     for (size_t p = dish->first_stage; p < dish->first_stage + dish->stage_count; p++)

@@ -383,6 +383,31 @@ static void make_span(maker *m, size_t n, int64_t *span)
     plan->first_serve = plan->last_serve;
 }
 
+/* A heated stage that `s` is linked after, at any remove; SIZE_MAX: none. */
+static size_t heated_before(const bk_plan *plan, size_t s)
+{
+    for (size_t l = 0; l < plan->stages[s].link_count; l++) {
+        size_t before = plan->stages[s].links[l].stage;
+        if (!bk_is_heated(&plan->stages[before]))
+            before = heated_before(plan, before);
+        if (before != SIZE_MAX)
+            return before;
+    }
+    return SIZE_MAX;
+}
+
+/* Some stages that follow on one in an oven stand in it, switched off. */
+static void make_off(maker *m, size_t s)
+{
+    bk_stage *stage = &m->plan->stages[s];
+    size_t hot = heated_before(m->plan, s);
+    if (hot == SIZE_MAX || stage->in_oven || !chance(m, 35))
+        return;
+    const bk_need *oven = &m->plan->stages[hot].oven;
+    stage->in_oven = stage->oven_off = true;
+    stage->oven = (bk_need){.equipment = oven->equipment, .amount = oven->amount};
+}
+
 bk_plan *random_plan(bk_arena *arena, random_source *source, const random_shape *shape)
 {
     bk_plan *plan = BK_NEW(arena, bk_plan, 1);
@@ -408,6 +433,8 @@ bk_plan *random_plan(bk_arena *arena, random_source *source, const random_shape 
         make_links(&m, s);
         make_holds(&m, s);
     }
+    for (size_t s = 0; s < n; s++)
+        make_off(&m, s);
     return plan;
 }
 
@@ -545,7 +572,9 @@ static void write_needs(writer *w, const bk_stage *stage)
             const bk_temperature *at = &stage->oven.at;
             bk_text_addf(&w->out, "%s\"%s\": {\"at\": \"", comma,
                          equipment[stage->oven.equipment].name);
-            if (at->high - at->low == 8)
+            if (stage->oven_off)
+                bk_text_add(&w->out, "off");
+            else if (at->high - at->low == 8)
                 bk_text_addf(&w->out, "%d C", (int)at->nominal);
             else
                 bk_text_addf(&w->out, "%d-%d C", (int)at->low, (int)at->high);
@@ -573,7 +602,7 @@ static void write_stage(writer *w, size_t s)
                      range->likely, range->most);
     if (stage->attention == BK_HANDS && stage->cooks != 1)
         bk_text_addf(&w->out, ", \"cooks\": %d", stage->cooks);
-    bool by_default = stage->in_oven;
+    bool by_default = bk_is_heated(stage);
     for (size_t u = 0; u < stage->need_count; u++)
         by_default =
             by_default || w->plan->kitchen.equipment[stage->needs[u].equipment].kind == BK_HOB;

@@ -317,7 +317,7 @@ static const bk_placed *first_in_run(const builder *b, const bk_oven_run *run)
     for (size_t i = 0; i < b->timeline->stage_count; i++) {
         const bk_placed *placed = &b->timeline->stages[i];
         const bk_stage *stage = &b->plan->stages[placed->stage];
-        if (stage->in_oven && stage->oven.equipment == run->equipment &&
+        if (bk_is_heated(stage) && stage->oven.equipment == run->equipment &&
             placed->oven_number == run->number && placed->start >= run->ready &&
             placed->start < run->off && (first == NULL || placed->start < first->start))
             first = placed;

@@ -157,7 +157,7 @@ static void stage_entries(entries *list, size_t placed_index)
     const bk_stage *stage = &plan->stages[placed->stage];
     char *text = bk_format(svg->arena, "%s %s", clock_of(svg, placed->start),
                            bk_words_clean(svg->arena, stage->text));
-    if (stage->in_oven)
+    if (bk_is_heated(stage))
         text = bk_format(
             svg->arena, "%s, %s", text,
             bk_words_heat(svg->arena, plan, stage->oven.equipment, placed->temperature_c));

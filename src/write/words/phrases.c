@@ -173,7 +173,10 @@ char *bk_words_course(bk_arena *arena, const bk_timeline *timeline, const bk_pla
     const char *oven = "";
     bk_text out = bk_text_new(arena);
 
-    if (stage->in_oven)
+    if (stage->oven_off)
+        oven = bk_format(arena, "in the %s, switched off,",
+                         bk_words_oven(arena, plan, stage->oven.equipment, placed->oven_number));
+    else if (stage->in_oven)
         oven = bk_format(arena, "in the %s at %s",
                          bk_words_oven(arena, plan, stage->oven.equipment, placed->oven_number),
                          bk_words_heat(arena, plan, stage->oven.equipment, placed->temperature_c));

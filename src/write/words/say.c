@@ -31,6 +31,7 @@ static bk_said say_start(bk_arena *arena, const bk_timeline *timeline, const bk_
     const bk_stage *stage = &timeline->plan->stages[placed->stage];
     bk_said said = {.acts = stage->attention == BK_HANDS || stage->in_oven};
     said.word = stage->attention == BK_HANDS   ? "DO"
+                : stage->oven_off              ? "leave"
                 : stage->in_oven               ? "IN"
                 : stage->attention == BK_WATCH ? "watch"
                                                : "leave";
