@@ -11,11 +11,11 @@ OPTIMISE ?= -O2
 WARN     := -Wall -Wextra -Wpedantic -Wshadow -Wconversion
 CFLAGS   ?= $(OPTIMISE) -g
 ALL_CFLAGS = -std=c11 -D_POSIX_C_SOURCE=200809L -DBAKESET_VERSION='"$(VERSION)"' \
-             -Iinclude -Isrc -fPIC -fvisibility=hidden $(WARN) $(CFLAGS)
-LIBS     := -lical -lcjson -lunistring -lm
+             -Iinclude -Isrc -isystem /usr/include/libxml2 -fPIC -fvisibility=hidden $(WARN) $(CFLAGS)
+LIBS     := -lical -lcjson -lunistring -lxml2 -lm
 
 # What is needed to build, and to test beyond that.
-PACKAGES      := libc6-dev libical-dev libcjson-dev libunistring-dev libcurl4-openssl-dev libexpat1-dev tzdata
+PACKAGES      := libc6-dev libical-dev libcjson-dev libunistring-dev libxml2-dev libcurl4-openssl-dev libexpat1-dev tzdata
 TEST_PACKAGES := libcmocka-dev python3 radicale openssl pkg-config
 
 # The network is the command's, not the library's.

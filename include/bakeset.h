@@ -23,6 +23,7 @@
  *   what bakeset_read gave (its messages, the sources)       the next bakeset_read;
  *   what bakeset_schedule gave, and all texts written of it  the next bakeset_schedule
  *                                                            or bakeset_read;
+ *   what bakeset_take_in gave                                the next bakeset_take_in;
  *   what bakeset_cooling gave, and all texts written of it   the next bakeset_cooling,
  *                                                            bakeset_cooling_stage or
  *                                                            bakeset_read;
@@ -90,6 +91,8 @@ struct bakeset_read_options {
                           or NULL */
     int64_t clock;     /* minutes since 1970-01-01T00:00Z, the date for `now`; when that is NULL
                           to take as now; 0: none */
+    int alone;         /* not 0: a recipe or a kitchen file by itself is read too, to find its
+                          problems; there is then no plan to schedule */
 };
 
 /* Reads the plan at `path` ("-": standard input) and the files it refers to, in
@@ -200,6 +203,19 @@ BAKESET_API const char *bakeset_write_cooling(bakeset *session, enum bakeset_for
 BAKESET_API const char *bakeset_foods(bakeset *session,
                                       const struct bakeset_write_options *options);
 
+/* ------------------------------------------------------------- recipes */
+
+/* The draft of a recipe file, made of a recipe from outside at `path` ("-": standard
+ * input): a saved web page, schema.org data as JSON, or a plain text, at most 8 MiB. In it every
+ * guess is a comment with its reason. NUL-terminated; its length to *length when not NULL. NULL
+ * with a message when nothing there reads like the steps of a recipe. Nothing is fetched;
+ * a plan that was read stays. docs/take-in.md tells what is read, and how well. */
+BAKESET_API const char *bakeset_take_in(bakeset *session, const char *path, size_t *length);
+
+/* The same from memory; `name` stands in the draft and in messages. */
+BAKESET_API const char *bakeset_take_in_text(bakeset *session, const char *name, const char *text,
+                                             size_t text_length, size_t *length);
+
 /* ------------------------------------------------------------ messages */
 
 enum bakeset_severity { BAKESET_WARNING, BAKESET_ERROR };
@@ -221,7 +237,7 @@ struct bakeset_message {
 
 /* Messages, in the order they were found: first of the plan read last, then of its
  * timeline scheduled last and what was written of that, then of the cooling estimate
- * asked for last. An index holds until the next call. NULL behind the last. */
+ * asked for last, then of the recipe taken in last. An index holds until the next call. NULL behind the last. */
 BAKESET_API size_t bakeset_message_count(const bakeset *session);
 BAKESET_API const struct bakeset_message *bakeset_message(const bakeset *session, size_t index);
 

@@ -6,6 +6,7 @@
 #include "explain/explain.h"
 #include "icalendar/icalendar.h"
 #include "schedule/schedule.h"
+#include "takein/takein.h"
 #include "write/write.h"
 
 #include <stdlib.h>
@@ -25,6 +26,7 @@ struct bakeset {
     bk_shelf reading;    /* the plan */
     bk_shelf scheduling; /* its timeline, and what was written of it */
     bk_shelf cooling;    /* an estimate, and what was written of it */
+    bk_shelf taking;     /* a recipe taken in */
     const bk_plan *plan;
     bk_timeline *timeline;
     bk_cooled *cooled;
@@ -58,7 +60,7 @@ bakeset *bakeset_new(void)
     bakeset *session = calloc(1, sizeof *session);
     if (session &&
         !(shelf_open(session, &session->reading) && shelf_open(session, &session->scheduling) &&
-          shelf_open(session, &session->cooling))) {
+          shelf_open(session, &session->cooling) && shelf_open(session, &session->taking))) {
         bakeset_free(session);
         return NULL;
     }
@@ -72,6 +74,7 @@ void bakeset_free(bakeset *session)
     bk_arena_free(session->reading.arena);
     bk_arena_free(session->scheduling.arena);
     bk_arena_free(session->cooling.arena);
+    bk_arena_free(session->taking.arena);
     free(session);
 }
 
@@ -199,13 +202,14 @@ static enum bakeset_result read_with(bakeset *session, const bk_files *files, co
     bk_read_options reading = {.serve = options.serve,
                                .has_now = options.now || options.clock != 0,
                                .now = options.now,
-                               .clock = options.clock};
+                               .clock = options.clock,
+                               .alone = options.alone != 0};
     const bk_plan *plan = bk_plan_read(shelf->arena, files, path, &reading, &shelf->report);
     enum bakeset_result result = plan                           ? BAKESET_OK
                                  : shelf->report.machine_failed ? BAKESET_FAILED
                                                                 : BAKESET_BAD_INPUT;
     finish(session, shelf, result);
-    session->plan = plan;
+    session->plan = plan && !plan->alone ? plan : NULL;
     return result;
 }
 
@@ -695,6 +699,57 @@ const char *bakeset_foods(bakeset *session, const struct bakeset_write_options *
     return write_foods(session, options);
 }
 
+/* ------------------------------------------------------------------ recipes */
+
+static const char *take_in(bakeset *session, const char *name, const char *text, size_t text_length,
+                           size_t *length)
+{
+    bk_shelf *shelf = &session->taking;
+    const bk_source source = {name, text, text_length};
+    bk_text out = bk_text_new(shelf->arena);
+    bool taken = bk_take_in(shelf->arena, &source, &out, &shelf->report);
+    return finish_text(session, shelf, taken ? &out : NULL, length);
+}
+
+const char *bakeset_take_in_text(bakeset *session, const char *name, const char *text,
+                                 size_t text_length, size_t *length)
+{
+    shelf_clear(&session->taking);
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->taking);
+        return NULL;
+    }
+    return take_in(session, name, text, text_length, length);
+}
+
+static const char *take_in_file(bakeset *session, const char *path, size_t *length)
+{
+    bk_shelf *shelf = &session->taking;
+    bk_files files = bk_files_system();
+    const char *text = NULL, *problem = NULL;
+    size_t text_length = 0;
+    if (!files.load(files.context, shelf->arena, path, BK_MOST_TAKEN_IN, &text, &text_length,
+                    &problem)) {
+        bool too_long = strcmp(problem, BK_TOO_LONG) == 0;
+        shelf->report.machine_failed = !too_long;
+        bk_error(&shelf->report, "file", (bk_place){0}, NULL, "cannot read %s: %s", path,
+                 too_long ? "it is larger than 8 MiB" : problem);
+        return finish_text(session, shelf, NULL, length);
+    }
+    return take_in(session, strcmp(path, "-") == 0 ? "standard input" : path, text, text_length,
+                   length);
+}
+
+const char *bakeset_take_in(bakeset *session, const char *path, size_t *length)
+{
+    shelf_clear(&session->taking);
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->taking);
+        return NULL;
+    }
+    return take_in_file(session, path, length);
+}
+
 /* ----------------------------------------------------------------- messages */
 
 enum bakeset_result bakeset_last_result(const bakeset *session)
@@ -704,7 +759,8 @@ enum bakeset_result bakeset_last_result(const bakeset *session)
 
 size_t bakeset_message_count(const bakeset *session)
 {
-    const bk_shelf *shelves[] = {&session->reading, &session->scheduling, &session->cooling};
+    const bk_shelf *shelves[] = {&session->reading, &session->scheduling, &session->cooling,
+                                 &session->taking};
     size_t count = 0;
     for (size_t i = 0; i < sizeof shelves / sizeof *shelves; i++)
         count += shelves[i]->count + shelves[i]->out_of_memory;
@@ -717,7 +773,8 @@ const struct bakeset_message *bakeset_message(const bakeset *session, size_t ind
                                                      .code = "memory",
                                                      .what = "out of memory",
                                                      .text = "bakeset: out of memory\n"};
-    const bk_shelf *shelves[] = {&session->reading, &session->scheduling, &session->cooling};
+    const bk_shelf *shelves[] = {&session->reading, &session->scheduling, &session->cooling,
+                                 &session->taking};
     for (size_t i = 0; i < sizeof shelves / sizeof *shelves; i++) {
         if (index < shelves[i]->count)
             return &shelves[i]->messages[index];
@@ -730,7 +787,8 @@ const struct bakeset_message *bakeset_message(const bakeset *session, size_t ind
 
 size_t bakeset_error_count(const bakeset *session)
 {
-    const bk_shelf *shelves[] = {&session->reading, &session->scheduling, &session->cooling};
+    const bk_shelf *shelves[] = {&session->reading, &session->scheduling, &session->cooling,
+                                 &session->taking};
     size_t count = 0;
     for (size_t i = 0; i < sizeof shelves / sizeof *shelves; i++)
         count += shelves[i]->report.errors + shelves[i]->out_of_memory;

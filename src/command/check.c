@@ -14,8 +14,9 @@ enum { OPTION_SERVE, OPTION_NOW, OPTION_COUNT };
 
 static const bk_usage usage = {
     .command = "check",
-    .synopsis = "[options] PLAN.json",
-    .about = "Reads the plan and the files it names, and reports every problem it can find.\n"
+    .synopsis = "[options] FILE.json",
+    .about = "Reads the plan and the files it names, or a recipe or a kitchen by itself, and reports\n"
+             "every problem it can find.\n"
              "Plans nothing and writes no file.",
     .options = options,
     .least_operands = 1,
@@ -30,7 +31,7 @@ enum bakeset_result bk_command_check(const bk_world *world, int argc, char **arg
     if (parsed != BK_PARSED)
         return parsed == BK_PARSED_HELP ? BAKESET_OK : BAKESET_BAD_INPUT;
     struct bakeset_read_options reading = {
-        .size = sizeof reading, .serve = given[OPTION_SERVE].value, .now = given[OPTION_NOW].value};
+        .size = sizeof reading, .serve = given[OPTION_SERVE].value, .now = given[OPTION_NOW].value, .alone = 1};
     if (given[OPTION_NOW].given)
         reading.clock = world->clock();
     bakeset *session = bakeset_new();

@@ -201,6 +201,7 @@ struct bk_dish {
 };
 
 typedef struct bk_plan {
+    bool alone; /* around a recipe or a kitchen by itself: nothing to schedule */
     const char *occasion;
     const char **notes; /* what the command line changed, a sentence each */
     size_t note_count;
@@ -237,6 +238,7 @@ typedef struct bk_read_options {
     const char
         *now; /* instant text in the plan's zone or with an offset; or "18:30", on clock's date */
     bk_instant clock; /* when has_now and now is NULL: this instant */
+    bool alone; /* a recipe or a kitchen by itself is read too: bk_plan.alone */
 } bk_read_options;
 
 enum { BK_MOST_REFERENCES = 8 };

@@ -277,6 +277,9 @@ bk_plan *bk_plan_read(bk_arena *arena, const bk_files *files, const char *path,
     bk_json *root = bk_load_plan(&reader, path);
     if (root != NULL &&
         bk_is_object(&reader, root, "a plan", "start it with { and end it with }")) {
+        if (options != NULL && options->alone) {
+            root = bk_plan_around(&reader, root);
+        }
         read_root(&reader, root);
     }
     bk_sort_problems(&reader, first);

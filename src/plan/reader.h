@@ -148,6 +148,10 @@ bool bk_instant_text(bk_reader *reader, bk_place place, const char *name, const 
 /* Loads the plan itself; NULL after reporting. */
 bk_json *bk_load_plan(bk_reader *reader, const char *path);
 
+/* With a recipe or a kitchen by itself as `root`: a plan around it, and the plan is marked as
+ * such; else `root`. (alone.c) */
+bk_json *bk_plan_around(bk_reader *reader, bk_json *root);
+
 /* A thing that may stand in a file of its own. */
 typedef struct bk_reference {
     const char *what, *file;  /* "a dish", "the recipe" */

@@ -1,0 +1,163 @@
+/* A recipe or a kitchen by itself: a plan is put around it, so that its problems are found
+ * by the same reading. It is no plan to schedule. */
+#include "plan/reader.h"
+
+#include <string.h>
+
+enum { MOST_NAMES = 500 };
+
+typedef struct named {
+    const char *name;
+    bool oven, cold;
+} named;
+
+typedef struct kitchenware {
+    named items[MOST_NAMES];
+    size_t count;
+    bool too_many;
+} kitchenware;
+
+static void add_name(kitchenware *all, const char *name, bool oven, bool cold)
+{
+    size_t i = 0;
+    while (i < all->count && strcmp(all->items[i].name, name) != 0) {
+        i++;
+    }
+    if (i == MOST_NAMES) {
+        all->too_many = true;
+        return;
+    }
+    if (i == all->count) {
+        all->items[all->count++] = (named){name, false, false};
+    }
+    all->items[i].oven |= oven;
+    all->items[i].cold |= cold;
+}
+
+/* What stands in "uses", "holds" or "stored": an oven is what has a temperature. */
+static void add_names(kitchenware *all, const bk_json *object, const char *key)
+{
+    const bk_json *uses = bk_json_get(object, key);
+    if (uses == NULL || uses->type != BK_JSON_OBJECT) {
+        return;
+    }
+    for (const bk_json *use = uses->first; use != NULL; use = use->next) {
+        bool heated = use->type == BK_JSON_OBJECT &&
+                      (bk_json_get(use, "at") != NULL || bk_json_get(use, "shelves") != NULL);
+        add_name(all, use->key, heated, false);
+    }
+}
+
+static void gather(kitchenware *all, const bk_json *recipe)
+{
+    add_names(all, recipe, "stored");
+    const bk_json *stages = bk_json_get(recipe, "stages");
+    if (stages == NULL || stages->type != BK_JSON_LIST) {
+        return;
+    }
+    for (const bk_json *stage = stages->first; stage != NULL; stage = stage->next) {
+        add_names(all, stage, "uses");
+        add_names(all, stage, "holds");
+        const bk_json *cooling = bk_json_get(stage, "cooling");
+        const bk_json *in = cooling != NULL ? bk_json_get(cooling, "in") : NULL;
+        if (in != NULL && in->type == BK_JSON_STRING && strcmp(in->string, "room") != 0) {
+            add_name(all, in->string, false, true);
+        }
+    }
+}
+
+static void put_equipment(bk_put *put, const named *item)
+{
+    bk_put_open(put, item->name, "{");
+    if (item->oven) {
+        bk_put_text(put, "kind", "oven");
+        bk_put_integer(put, "shelves", BK_MOST_OVENS);
+    } else if (item->cold) {
+        bk_put_text(put, "kind", "cold");
+        bk_put_text(put, "at", "4 C");
+    } else {
+        bk_put_integer(put, "count", BK_MOST_AMOUNT);
+    }
+    bk_put_close(put, "}");
+}
+
+/* A plan with a kitchen that has whatever the recipe asks for, and one dish. */
+static bk_json *plan_with(bk_reader *reader, const kitchenware *all)
+{
+    bk_text text = bk_text_new(reader->arena);
+    bk_put put = bk_put_to(&text);
+    bk_put_open(&put, NULL, "{");
+    bk_put_text(&put, "occasion", "by itself");
+    bk_put_text(&put, "timezone", "UTC");
+    bk_put_text(&put, "serve", "2026-12-24 19:30");
+    bk_put_open(&put, "kitchen", "{");
+    bk_put_integer(&put, "cooks", BK_MOST_COOKS);
+    bk_put_open(&put, "equipment", "{");
+    for (size_t i = 0; i < all->count; i++) {
+        put_equipment(&put, &all->items[i]);
+    }
+    bk_put_close(&put, "}");
+    bk_put_close(&put, "}");
+    bk_put_open(&put, "dishes", "[");
+    bk_put_open(&put, NULL, "{");
+    bk_put_text(&put, "dish", "by itself");
+    bk_put_open(&put, "stages", "[");
+    bk_put_open(&put, NULL, "{");
+    bk_put_text(&put, "id", "do");
+    bk_put_text(&put, "do", "do");
+    bk_put_text(&put, "active", "1 min");
+    bk_put_close(&put, "}");
+    bk_put_close(&put, "]");
+    bk_put_close(&put, "}");
+    bk_put_close(&put, "]");
+    bk_put_close(&put, "}");
+    bk_source *source = BK_NEW(reader->arena, bk_source, 1);
+    *source = (bk_source){"(a plan around it)", text.data, text.length};
+    return bk_json_read(reader->arena, source, reader->report);
+}
+
+static bool has_any(const bk_json *object, const char *const *keys)
+{
+    for (size_t i = 0; keys[i] != NULL; i++) {
+        if (bk_json_get(object, keys[i]) != NULL) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Puts `json` in the place of the value that it is to stand for. */
+static void put_in_place(bk_json *value, const bk_json *json, const char *key)
+{
+    bk_json *next = value->next;
+    *value = *json;
+    value->next = next;
+    value->key = (char *)(uintptr_t)key;
+}
+
+bk_json *bk_plan_around(bk_reader *reader, bk_json *root)
+{
+    static const char *const of_plan[] = {"occasion", "dishes", "timezone", NULL};
+    static const char *const of_recipe[] = {"stages",      "recipe", "dish",
+                                            "ingredients", "keeps",  NULL};
+    static const char *const of_kitchen[] = {"equipment", "cooks", "asleep", "away", "busy",
+                                             "kitchen",   "rules", "pace",   NULL};
+    bool recipe = has_any(root, of_recipe), kitchen = has_any(root, of_kitchen);
+    if (has_any(root, of_plan) || (!recipe && !kitchen)) {
+        return root;
+    }
+    kitchenware *all = BK_NEW(reader->arena, kitchenware, 1);
+    if (recipe) {
+        gather(all, root);
+        /* what a recipe behind this one asks for is not known here */
+        reader->kitchen_failed = all->too_many || bk_json_get(root, "recipe") != NULL;
+    }
+    bk_json *plan = plan_with(reader, all);
+    if (recipe) {
+        put_in_place(bk_json_get(plan, "dishes")->first, root, NULL);
+    } else {
+        put_in_place(bk_json_get(plan, "kitchen"), root, "kitchen");
+    }
+    reader->plan->alone = true;
+    return plan;
+}

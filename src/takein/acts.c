@@ -1,0 +1,749 @@
+/* From the words of the steps to acts, and from acts to stages: a step with two acts is
+ * parted, and moves of the hand go with the act that they belong to. */
+#include "takein/parts.h"
+
+#include <string.h>
+
+enum { MOST_ACTS = 40 };
+
+/* What one step says reaches the next: the oven's heat. */
+typedef struct reading {
+    bk_taken *taken;
+    const char *text; /* of the step */
+    const bk_token *t;
+    size_t count, step;
+    const char *oven, *oven_words; /* heat that was last said */
+    bool oven_changed;             /* turned down or up since the last baking */
+    size_t baking;                 /* stage that baked last, or SIZE_MAX */
+} reading;
+
+static const char determiners[] = " the it them all each a an in into on onto with over for until "
+                                  "till to well together up down out off through "
+                                  "gently this these remaining both half your thinly finely "
+                                  "roughly lightly under at by again very briefly "
+                                  "everything some most any two about quickly slowly just ";
+
+/* ---------------------------------------------------------------- sentences */
+
+static bool is_abbreviation(const bk_token *t)
+{
+    return bk_among(
+        t,
+        " min mins approx tbsp tsp oz lb ca no hr hrs c f cm st vs eg ie e g i deg sec secs pt ");
+}
+
+/* The token behind the sentence that begins at `from`. */
+static size_t sentence_end(const bk_token *t, size_t from, size_t count)
+{
+    for (size_t i = from; i < count; i++) {
+        if (!bk_among(&t[i], " . ! ? ")) {
+            continue;
+        }
+        bool last = i + 1 >= count;
+        if (last ||
+            (t[i + 1].spaced && !(bk_is(&t[i], ".") && i > from && is_abbreviation(&t[i - 1]) &&
+                                  !t[i].spaced && !t[i + 1].capital))) {
+            return i + 1;
+        }
+    }
+    return count;
+}
+
+static bool is_adverb(const bk_token *t)
+{
+    size_t n = strlen(t->word);
+    return (n > 4 && strcmp(t->word + n - 2, "ly") == 0 && !bk_among(t, " jelly curly ")) ||
+           bk_among(t, " then now just again also next first finally straight meanwhile once "
+                       "immediately please "
+                       "lastly well thoroughly ");
+}
+
+static bool opens_subordinate(const bk_token *t)
+{
+    return bk_among(
+        t, " while whilst when once until till before after as if because so which that where "
+           "unless who since without to for ");
+}
+
+static bool is_food_word(const char *word)
+{
+    bk_token token = {.word = word};
+    return bk_among(
+        &token, " cream butter flour oil salt ice core zest stone joint bone pot line stock pit "
+                "sponge thread quarter bottle pipe light weight note ");
+}
+
+static bool is_ambiguous(const char *word)
+{
+    bk_token token = {.word = word};
+    return bk_among(
+        &token,
+        " top cover rest dry slice dice mash roll steam cut press pack cool warm boil hang seal "
+        "set shape stew brown dress toast grill steep roast firm crisp drain double char use "
+        "place open split form process sandwich layer finish start work drop tip score freeze "
+        "glaze frost puree purée fill cook thin smooth level separate turn spread sear bake ");
+}
+
+/* ------------------------------------------------------------ where acts begin */
+
+/* Is the token a verb that tells the cook to do something? `led`: it stands where such a
+ * verb may stand; `strict`: only with an object behind it. */
+static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool first, bool strict)
+{
+    const bk_verb *verb = t[i].kind == BK_TOKEN_WORD ? bk_verb_find(t[i].word) : NULL;
+    if (verb == NULL || (bk_is(&t[i], "rest") && i + 1 < end && bk_is(&t[i + 1], "of"))) {
+        return NULL;
+    }
+    bool more = i + 1 < end;
+    bool object = more && (bk_among(&t[i + 1], determiners) || t[i + 1].kind == BK_TOKEN_NUMBER);
+    if (is_food_word(t[i].word)) {
+        return object && !bk_among(&t[i + 1], " to for with and ") ? verb : NULL;
+    }
+    if (first) {
+        return verb;
+    }
+    if (!is_ambiguous(t[i].word)) {
+        return !strict || more ? verb : NULL;
+    }
+    bool ends = !more || bk_among(&t[i + 1], " , . ; ) and ");
+    return object || (ends && !strict) || (more && is_adverb(&t[i + 1]) && !strict) ? verb : NULL;
+}
+
+static bool is_pronoun(const bk_token *t)
+{
+    return bk_among(
+        t, " i i'm i've i'll we we've you you'll you're you've it it's this that these they "
+           "they're my "
+           "our he she there here his her what who don't never these's your nobody everyone no not "
+           "mine ours people some my can should may best ");
+}
+
+/* Finds where acts begin in a sentence; gives their number. */
+static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at)
+{
+    size_t n = 0;
+    bool chat = is_pronoun(&t[from]);
+    bool subordinate = opens_subordinate(&t[from]) ||
+                       bk_among(&t[from], " in with on at by during from using working after ");
+    bool led = !chat && !subordinate;
+    size_t lead = from; /* where the words before the verb begin */
+    for (size_t i = from; i < end && n < MOST_ACTS; i++) {
+        const bk_token *token = &t[i];
+        if (bk_among(token, " : ; + ") || (bk_among(token, " - ") && token->spaced &&
+                                           t[i + 1].spaced && t[i + 1].kind == BK_TOKEN_WORD)) {
+            chat = subordinate = false;
+            led = true;
+            lead = i + 1;
+        } else if (bk_is(token, ",") || bk_is(token, "then") || bk_is(token, ")")) {
+            subordinate = false;
+            led = !chat || bk_is(token, "then");
+            lead = i + 1;
+        } else if (bk_among(token, " and & or but ")) {
+            led = !chat && !(bk_is(token, "or"));
+            lead = i + 1;
+        } else if (bk_is(token, "(")) {
+            while (i + 1 < end && !bk_is(&t[i], ")")) {
+                i++;
+            }
+            led = false;
+        } else if (led && verb_here(t, i, end, i == from || lead == from, subordinate) != NULL) {
+            at[n++] = i;
+            led = subordinate = false;
+        } else if (opens_subordinate(token)) {
+            subordinate = true;
+            led = false;
+        } else if (!is_adverb(token) &&
+                   !(lead == from && i == from && bk_among(token, " evening morning "))) {
+            led = false;
+        }
+        if (i == from && bk_among(token, " meanwhile next now then finally first ")) {
+            led = true;
+        }
+    }
+    return n;
+}
+
+/* --------------------------------------------------------- what an act comes to */
+
+static bool has(const bk_act *act, const bk_token *t, const char *words)
+{
+    for (size_t i = act->from; i < act->end; i++) {
+        if (bk_among(&t[i], words)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Two words one behind the other. */
+static bool has_pair(const bk_act *act, const bk_token *t, const char *first, const char *second)
+{
+    for (size_t i = act->from; i + 1 < act->end; i++) {
+        if (bk_among(&t[i], first) && bk_among(&t[i + 1], second)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* "let it cool", "leave to rise": the deed that a word of the act names. */
+static const bk_verb *named_deed(const bk_act *act, const bk_token *t)
+{
+    for (size_t i = act->from + 1; i < act->end; i++) {
+        const bk_verb *verb = t[i].kind == BK_TOKEN_WORD ? bk_verb_find(t[i].word) : NULL;
+        if (bk_is(&t[i], "set") && !(i + 1 < act->end && bk_is(&t[i + 1], "aside"))) {
+            return bk_verb_find("firm");
+        }
+        if (bk_among(&t[i], " before until till ")) {
+            break;
+        }
+        if (verb == NULL || is_food_word(verb->word) || (i > 0 && bk_among(&t[i - 1], " the a "))) {
+            continue;
+        }
+        if (verb->passive && verb->group != BK_LET &&
+            !(verb->group == BK_REST && bk_among(&t[i], " dry cool double ") && i + 1 < act->end &&
+              bk_among(&t[i + 1], " place bowl room towel cloth larder "))) {
+            return verb;
+        }
+    }
+    return NULL;
+}
+
+static void rest_here(bk_act *act, const char *word)
+{
+    act->verb = bk_verb_find(word);
+    act->group = act->verb->group;
+    act->passive = true;
+    act->where |= act->verb->where;
+}
+
+/* let, leave, put, set ...: by the deed that is named, by the place, by the time. */
+static void resolve_let(bk_act *act, const bk_token *t, bool last)
+{
+    const bk_verb *deed = bk_is(&t[act->from], "turn") ? NULL : named_deed(act, t);
+    const char *word = act->verb->word;
+    bool puts = !act->verb->passive;
+    if (strcmp(word, "turn") == 0) {
+        act->group = has(act, t, " out over upside ") ? BK_PREP
+                     : act->spell.found               ? BK_HEAT
+                                                      : BK_LIGHT;
+        act->where |= act->group == BK_HEAT ? BK_ON_HOB : 0u;
+        return;
+    }
+    if (deed != NULL) {
+        rest_here(act, deed->word);
+    } else if (act->where & (BK_IN_FRIDGE | BK_IN_FREEZER)) {
+        if (!act->spell.found && puts && !last) {
+            act->group = BK_LIGHT;
+        } else {
+            rest_here(act, act->where & BK_IN_FREEZER ? "freeze" : "chill");
+        }
+    } else if (act->where & BK_IN_OVEN) {
+        if (act->spell.found || last) {
+            rest_here(act, "bake");
+        } else {
+            act->group = BK_LIGHT;
+        }
+    } else if (act->where & (BK_IN_SLOW_COOKER | BK_IN_MACHINE | BK_IN_MICROWAVE) &&
+               act->spell.found) {
+        rest_here(act, "cook");
+        act->where &= ~(unsigned)BK_ON_HOB;
+    } else if (act->where & BK_ON_HOB && act->spell.found) {
+        rest_here(act, "simmer");
+    } else if (act->where & BK_IN_COOL_PLACE ||
+               (act->spell.found && (!puts || act->spell.least >= 1200))) {
+        rest_here(act, "rest");
+    } else if (strcmp(word, "leave") == 0 && !has(act, t, " aside side ") && last) {
+        rest_here(act, "rest");
+    } else if (puts && act->where & BK_IN_TIN) {
+        act->group = BK_POUR;
+    } else {
+        act->group = BK_LIGHT;
+    }
+}
+
+/* Stirring all the time, but not "stirring now and then". */
+static bool stirs_throughout(const bk_act *act, const bk_token *t)
+{
+    for (size_t i = act->from; i < act->end; i++) {
+        if (!bk_among(
+                &t[i],
+                " stirring whisking turning shaking beating swirling tossing watching scraping ")) {
+            continue;
+        }
+        for (size_t j = i + 1; j < i + 5 && j < act->end; j++) {
+            if (bk_among(&t[j],
+                         " occasionally once now if every halfway time twice half sometimes ") ||
+                (bk_is(&t[j], "in") && bk_is(&t[i], "stirring"))) {
+                return false;
+            }
+        }
+        return !(i > act->from && bk_among(&t[i - 1], " without occasionally "));
+    }
+    return has_pair(act, t, " stir ", " constantly continuously often ") ||
+           has(act, t, " constantly continuously ");
+}
+
+enum { SHORT_COOKING = 8 * 60, SHORT_BOILING = 3 * 60 };
+
+static void decide_kind(bk_act *act, const bk_token *t)
+{
+    const char *word = act->verb != NULL ? act->verb->word : "";
+    act->passive = act->verb != NULL ? act->verb->passive : act->passive;
+    act->why = act->passive ? "it goes on by itself" : "it is done by hand";
+    if (act->group == BK_SIMMER) {
+        bool boil = strcmp(word, "boil") == 0, cook = strcmp(word, "cook") == 0;
+        if (stirs_throughout(act, t)) {
+            act->passive = false;
+            act->why = "it is stirred";
+        } else if ((boil && (!act->spell.found || act->spell.most <= SHORT_BOILING ||
+                             has(act, t, " hard rapidly fast "))) ||
+                   (cook && (!act->spell.found || act->spell.most <= SHORT_COOKING) &&
+                    !(act->where & (BK_IN_OVEN | BK_IN_SLOW_COOKER)) &&
+                    !has(act, t, " covered lid "))) {
+            act->passive = false;
+            act->why = "it is short and watched";
+        }
+    } else if (act->group == BK_HEAT && act->verb != NULL && act->spell.found &&
+               (act->where & BK_IN_OVEN || strcmp(word, "microwave") == 0)) {
+        act->passive = true;
+        act->why = "it goes on by itself";
+    } else if (act->group == BK_STRAIN && act->spell.found && act->spell.least >= 600) {
+        act->passive = true;
+        act->why = "it drips by itself";
+    }
+}
+
+static void decide_where(bk_act *act, const bk_token *t)
+{
+    unsigned of_verb = act->verb != NULL ? act->verb->where : 0;
+    unsigned instead =
+        BK_IN_OVEN | BK_IN_SLOW_COOKER | BK_IN_MICROWAVE | BK_IN_MACHINE | BK_IN_GRILL;
+    if ((of_verb == BK_ON_HOB && act->where & instead) ||
+        (of_verb == BK_IN_OVEN && act->where & (instead & ~(unsigned)BK_IN_OVEN)) ||
+        (of_verb == BK_IN_FRIDGE && act->where & (BK_IN_FREEZER | BK_IN_COOL_PLACE))) {
+        of_verb = 0;
+        act->where &= ~(unsigned)BK_ON_HOB;
+    }
+    if (act->group == BK_BAKE || act->group == BK_COLD) {
+        if (act->where & BK_ON_HOB && act->group == BK_BAKE) {
+            act->where |= BK_IN_TIN; /* a pan that bakes is a tin */
+        }
+        act->where &= ~(unsigned)BK_ON_HOB;
+    }
+    if ((act->group == BK_POUR || act->group == BK_PREP) && act->where & BK_ON_HOB) {
+        bool pan = has(act, t, " pan ") && act->group == BK_POUR;
+        act->where &= ~(unsigned)BK_ON_HOB;
+        act->where |= pan ? BK_IN_TIN : 0u;
+    }
+    if (act->group == BK_REST && !act->spell.found) {
+        act->where &= ~(unsigned)BK_ON_HOB;
+    }
+    act->where |= of_verb;
+    if (has_pair(act, t, " the a ", " boil simmer ") ||
+        (act->verb != NULL && strcmp(act->verb->word, "bring") == 0)) {
+        act->where |= act->where & (BK_IN_OVEN | BK_IN_MICROWAVE) ? 0u : BK_ON_HOB;
+    }
+}
+
+static void decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentence)
+{
+    bk_act words = *act;
+    words.from = lead;
+    act->at_once = has(&words, t, " immediately promptly ") ||
+                   has_pair(&words, t, " at ", " once ") ||
+                   has_pair(&words, t, " straight right ", " away into onto from in ") ||
+                   has_pair(&words, t, " while still ", " hot warm still ") ||
+                   has_pair(&words, t, " the ", " hot boiling warm ") ||
+                   has(&words, t, " straightaway quickly ");
+    act->meanwhile = bk_among(&t[lead], " meanwhile while whilst ") ||
+                     has_pair(&words, t, " the ", " meantime ") || has(&words, t, " meanwhile ") ||
+                     (bk_is(&t[lead], "as") && !has_pair(&words, t, " as ", " soon "));
+    act->apart = bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&
+                 bk_among(&t[lead + 1], " the a ");
+    act->back_refers = has(act, t, " it them mixture dough batter ") ||
+                       has_pair(&words, t, " the same ", " same pan pot ");
+    act->joins = has_pair(act, t, " into onto over to through with on ", " the them it this ") ||
+                 has_pair(act, t, " in ", " the ");
+    act->out_of_tin = has_pair(act, t, " from of ", " the tin its ") ||
+                      has_pair(act, t, " turn ", " out ") || has(act, t, " unmould unmold rack ") ||
+                      has_pair(act, t, " off ", " the tray ");
+}
+
+/* -------------------------------------------------- sentences that are no stage */
+
+/* "Heat the oven to 180 C", "Oven on at 200", "reduce to 160 C". */
+static bool sets_the_oven(reading *r, bk_act *act)
+{
+    const bk_token *t = r->t;
+    const char *word = act->verb != NULL ? act->verb->word : "";
+    bool change =
+        (strcmp(word, "turn") == 0 || strcmp(word, "reduce") == 0 || strcmp(word, "lower") == 0 ||
+         strcmp(word, "increase") == 0 || strcmp(word, "drop") == 0) &&
+        act->setting.at != NULL && !act->spell.found;
+    bool heats =
+        (strcmp(word, "preheat") == 0 ||
+         ((strcmp(word, "heat") == 0 || strcmp(word, "set") == 0 || strcmp(word, "put") == 0 ||
+           strcmp(word, "turn") == 0 || strcmp(word, "switch") == 0 || strcmp(word, "get") == 0 ||
+           strcmp(word, "light") == 0) &&
+          has_pair(act, t, " the an your ", " oven ") &&
+          !has_pair(act, t, " in into ", " the "))) ||
+        (strcmp(word, "heat") == 0 && act->from + 1 < act->end && bk_is(&t[act->from + 1], "oven"));
+    bool bare = act->verb == NULL && act->setting.at != NULL && !act->spell.found &&
+                has(act, t, " oven preheat ");
+    if (!change && !heats && !bare) {
+        return false;
+    }
+    if (act->setting.at != NULL) {
+        r->oven = act->setting.at;
+        r->oven_words = bk_copy(r->taken->arena, r->text + t[act->from].from,
+                                t[act->end - 1].to - t[act->from].from);
+        r->oven_changed = change;
+    }
+    return true;
+}
+
+static const char *words_of(const reading *r, size_t from, size_t end)
+{
+    const bk_token *t = r->t;
+    while (end > from + 1 && bk_among(&t[end - 1], " , ; . : and then & - + ! ")) {
+        end--;
+    }
+    while (from + 1 < end && bk_among(&t[from], " , ; . : and then & - + ) ")) {
+        from++;
+    }
+    char *words = bk_copy(r->taken->arena, r->text + t[from].from, t[end - 1].to - t[from].from);
+    if (words[0] >= 'a' && words[0] <= 'z') {
+        words[0] = (char)(words[0] - 'a' + 'A');
+    }
+    return words;
+}
+
+static void leave_out(reading *r, size_t from, size_t end)
+{
+    bk_taken *taken = r->taken;
+    if (end > from) {
+        *BK_PUSH(taken->arena, taken->left, taken->left_count, taken->left_room) =
+            (bk_left){words_of(r, from, end), taken->count};
+    }
+}
+
+/* -------------------------------------------------------------------- stages */
+
+static bk_taken_stage *add_stage(reading *r, const bk_act *act, size_t lead)
+{
+    bk_taken *taken = r->taken;
+    if (taken->count >= BK_MOST_TAKEN_STAGES) {
+        return NULL;
+    }
+    bk_taken_stage *stage = BK_PUSH(taken->arena, taken->stages, taken->count, taken->room);
+    *stage = (bk_taken_stage){.step = r->step, .tokens = r->t, .act = *act};
+    stage->text = words_of(r, lead, act->end);
+    stage->act.from = lead;
+    if (act->group == BK_BAKE || (act->where & BK_IN_OVEN && act->passive)) {
+        if (act->setting.at != NULL) {
+            r->oven = act->setting.at;
+            r->oven_words = bk_copy(taken->arena, r->text + act->setting.from,
+                                    act->setting.to - act->setting.from);
+        }
+        stage->oven = r->oven;
+        stage->oven_words = r->oven_words;
+        stage->act.parts_baking = r->oven_changed && r->baking == taken->count - 2;
+        stage->act.at_once |= stage->act.parts_baking;
+        r->oven_changed = false;
+        r->baking = taken->count - 1;
+    }
+    return stage;
+}
+
+static bool merges(const bk_taken_stage *before, const bk_act *act)
+{
+    const bk_act *b = &before->act;
+    if (b->passive || act->passive || b->spell.found || act->spell.found) {
+        return false;
+    }
+    if (act->at_once && act->group != b->group) {
+        return false;
+    }
+    bool bowl = b->group == BK_POUR && act->group == BK_MIX && !(b->where & BK_IN_TIN);
+    bool same = b->group == act->group && act->group != BK_HEAT;
+    bool whipped = b->verb != NULL && act->verb != NULL && strcmp(act->verb->word, "fold") == 0 &&
+                   bk_among(&(bk_token){.word = b->verb->word}, " whisk whip beat cream ");
+    bool hand = b->group == BK_PREP && act->group == BK_PREP;
+    return (same || bowl || hand) && !whipped && b->where == act->where;
+}
+
+static void extend(reading *r, bk_taken_stage *stage, size_t end)
+{
+    stage->act.end = end;
+    stage->text = words_of(r, stage->act.from, end);
+}
+
+/* A light move that is a stage when nothing follows it. */
+static bool stands_alone(const bk_act *act)
+{
+    const char *word = act->verb != NULL ? act->verb->word : "";
+    return !bk_among(
+        &(bk_token){.word = word},
+        " cover take remove set keep leave let allow discard continue repeat use make start begin "
+        "finish reserve baste uncover open put give wrap flip smooth level turn prepare store get "
+        "lower fit ");
+}
+
+static bool is_lining_with_paper(const bk_act *act, const bk_token *t)
+{
+    return act->verb != NULL && strcmp(act->verb->word, "line") == 0 &&
+           (has(act, t, " paper parchment foil baking greaseproof film ") ||
+            !has(act, t, " with it pastry dough "));
+}
+
+static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, bool last)
+{
+    const bk_token *t = r->t;
+    act->spell = bk_spell_find(t, lead, act->end);
+    act->setting = bk_setting_find(r->taken->arena, t, act->from, act->end);
+    act->where = bk_places_named(t, act->from, act->end);
+    act->group = act->verb != NULL ? act->verb->group : BK_UNKNOWN;
+    if (is_lining_with_paper(act, t)) {
+        act->group = BK_NO_ACT;
+    }
+    if (act->group == BK_LET) {
+        resolve_let(act, t, last);
+    }
+    if (act->group == BK_HEAT && act->where & BK_IN_OVEN && act->spell.found) {
+        act->group = BK_BAKE;
+    }
+    if (act->verb != NULL && act->group == BK_LIGHT && act->spell.found &&
+        has(act, t, " fridge ") == false && bk_is(&t[act->from], "take") &&
+        act->spell.least >= 600) {
+        rest_here(act, "rest"); /* "take it out of the fridge an hour before" */
+    }
+    decide_where(act, t);
+    if (act->group != BK_LIGHT && act->group != BK_NO_ACT) {
+        decide_kind(act, t);
+    }
+    if (act->group == BK_LIGHT && act->spell.found) {
+        act->group = act->where & BK_ON_HOB ? BK_HEAT : BK_PREP;
+        act->why = "it is done by hand";
+    }
+    decide_order(act, t, lead, sentence);
+}
+
+/* A sentence in which no word tells to do anything: notes in a notebook. */
+static bool guess_without_verb(reading *r, size_t from, size_t end)
+{
+    static const struct {
+        unsigned where;
+        const char *verb;
+    } by_place[] = {{BK_IN_OVEN, "bake"},
+                    {BK_IN_FREEZER, "freeze"},
+                    {BK_IN_FRIDGE, "chill"},
+                    {BK_ON_HOB, "cook"}};
+    bk_act act = {.from = from, .end = end, .sentence = true};
+    complete_act(r, &act, from, from, true);
+    if (sets_the_oven(r, &act)) {
+        return true;
+    }
+    if (is_pronoun(&r->t[from]) && !has(&act, r->t, " needs wants takes ") &&
+        !has_pair(&act, r->t, " don't ", " cut touch slice ")) {
+        return false;
+    }
+    if (has(&act, r->t, " keeps freezes keep better day days serves can makes leftovers ") &&
+        !bk_is(&r->t[from], "into")) {
+        return false;
+    }
+    const bk_verb *deed = named_deed(&act, r->t);
+    if (deed == NULL && act.setting.at != NULL && act.spell.found) {
+        deed = bk_verb_find("bake");
+    }
+    for (size_t i = 0; deed == NULL && act.spell.found && i < sizeof by_place / sizeof *by_place;
+         i++) {
+        if (act.where & by_place[i].where) {
+            deed = bk_verb_find(by_place[i].verb);
+        }
+    }
+    if (act.where & (BK_IN_FRIDGE | BK_IN_FREEZER) && deed == NULL) {
+        deed = bk_verb_find(act.where & BK_IN_FREEZER ? "freeze" : "chill");
+    }
+    if (deed == NULL && act.spell.found && act.spell.least >= 3600) {
+        deed = bk_verb_find("rest");
+    }
+    if (deed == NULL && act.spell.found && !bk_among(&r->t[from], " the a ")) {
+        deed = bk_verb_find("cook");
+    }
+    if (deed == NULL || (!act.spell.found && act.where == 0)) {
+        return false;
+    }
+    act.verb = deed;
+    act.group = deed->group;
+    act.where = bk_places_named(r->t, from, end);
+    decide_where(&act, r->t);
+    decide_kind(&act, r->t);
+    return add_stage(r, &act, from) != NULL;
+}
+
+/* Mentions an ingredient: "Cheese and crumbs on top." */
+static bool names_food(const reading *r, size_t from, size_t end)
+{
+    const bk_taken_recipe *recipe = r->taken->recipe;
+    char stem[48];
+    for (size_t i = from; i < end; i++) {
+        bk_stem(r->t[i].word, stem, sizeof stem);
+        if (r->t[i].kind != BK_TOKEN_WORD || strlen(stem) < 4) {
+            continue;
+        }
+        for (size_t k = 0; k < recipe->ingredient_count; k++) {
+            if (strstr(recipe->ingredients[k], stem) != NULL) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static void read_notebook_sentence(reading *r, size_t from, size_t end)
+{
+    if (guess_without_verb(r, from, end)) {
+        return;
+    }
+    bk_act act = {.from = from,
+                  .end = end,
+                  .sentence = true,
+                  .why = "no word says that it goes on by itself"};
+    complete_act(r, &act, from, from, true);
+    bool spoken =
+        is_pronoun(&r->t[from]) || bk_among(&r->t[from], " the a an for freezes keeps good nice ");
+    if (!spoken && names_food(r, from, end) &&
+        (has(&act, r->t, " in on into top over under ") || has(&act, r->t, " + "))) {
+        act.verb = bk_verb_find("add");
+        act.group = act.where & BK_IN_TIN ? BK_POUR : BK_PREP;
+        act.passive = false;
+        add_stage(r, &act, from);
+        return;
+    }
+    leave_out(r, from, end);
+}
+
+/* One sentence of a step. */
+static void read_sentence(reading *r, size_t from, size_t end)
+{
+    size_t at[MOST_ACTS + 1];
+    const bk_token *t = r->t;
+    size_t n = find_verbs(t, from, end, at);
+    if (n == 0) {
+        read_notebook_sentence(r, from, end);
+        return;
+    }
+    at[n] = end;
+    size_t light = SIZE_MAX, first_stage = r->taken->count;
+    bk_act light_act = {0};
+    for (size_t i = 0; i < n; i++) {
+        bk_act act = {.verb = bk_verb_find(t[at[i]].word),
+                      .from = at[i],
+                      .end = at[i + 1],
+                      .sentence = i == 0};
+        complete_act(r, &act, i == 0 ? from : at[i], from, i + 1 == n);
+        if (sets_the_oven(r, &act)) {
+            if (i == 0) {
+                leave_out(r, from, act.end);
+            }
+            continue;
+        }
+        if (act.group == BK_NO_ACT) {
+            leave_out(r, act.from, act.end);
+            continue;
+        }
+        size_t start = light != SIZE_MAX ? light : i == 0 ? from : at[i];
+        if (light != SIZE_MAX) {
+            act.sentence |= light_act.sentence;
+            act.meanwhile |= light_act.meanwhile;
+            act.at_once |= light_act.at_once;
+            act.apart |= light_act.apart;
+            act.back_refers |= light_act.back_refers;
+            act.joins |= light_act.joins || strcmp(light_act.verb->word, "add") == 0;
+            act.where |= light_act.where & (BK_IN_TIN | (act.group == BK_BAKE ? BK_IN_OVEN : 0u));
+            act.out_of_tin |= light_act.out_of_tin;
+        }
+        if (act.group == BK_LIGHT) {
+            if (light == SIZE_MAX) {
+                light = start;
+            }
+            light_act = act;
+            continue;
+        }
+        bk_taken_stage *before =
+            r->taken->count > first_stage ? &r->taken->stages[r->taken->count - 1] : NULL;
+        if (before != NULL && light == SIZE_MAX && merges(before, &act)) {
+            before->act.at_once |= act.at_once;
+            before->act.joins |= act.joins;
+            extend(r, before, act.end);
+        } else {
+            add_stage(r, &act, start);
+        }
+        light = SIZE_MAX;
+    }
+    if (light == SIZE_MAX) {
+        return;
+    }
+    bk_taken_stage *before =
+        r->taken->count > first_stage ? &r->taken->stages[r->taken->count - 1] : NULL;
+    if (before != NULL && !before->act.passive && !before->act.spell.found) {
+        extend(r, before, end);
+    } else if (stands_alone(&light_act) || light_act.where & (BK_IN_TIN)) {
+        light_act.group = BK_PREP;
+        light_act.why = "it is done by hand";
+        light_act.passive = false;
+        add_stage(r, &light_act, light);
+    } else {
+        leave_out(r, light, end);
+    }
+}
+
+static void read_step(reading *r)
+{
+    for (size_t at = 0; at < r->count;) {
+        size_t end = sentence_end(r->t, at, r->count);
+        read_sentence(r, at, end);
+        at = end;
+    }
+}
+
+/* ids: the verb, with a number where it comes again. */
+static void name_stages(bk_taken *taken)
+{
+    for (size_t i = 0; i < taken->count; i++) {
+        const bk_verb *verb = taken->stages[i].act.verb;
+        const char *word = verb != NULL ? verb->word : "step";
+        size_t again = 1;
+        for (size_t j = 0; j < i; j++) {
+            const bk_verb *other = taken->stages[j].act.verb;
+            again += strcmp(other != NULL ? other->word : "step", word) == 0;
+        }
+        taken->stages[i].id = again == 1 ? word : bk_format(taken->arena, "%s-%zu", word, again);
+    }
+}
+
+/* What is no stage is a note of the stage before it; of the first where there is none. */
+static void note_what_is_left(bk_taken *taken)
+{
+    for (size_t i = 0; i < taken->left_count && taken->count > 0; i++) {
+        const bk_left *left = &taken->left[i];
+        bk_taken_stage *stage = &taken->stages[left->before > 0 ? left->before - 1 : 0];
+        stage->note = stage->note == NULL
+                          ? left->words
+                          : bk_format(taken->arena, "%s / %s", stage->note, left->words);
+    }
+}
+
+void bk_stages_find(bk_taken *taken)
+{
+    reading r = {.taken = taken, .baking = SIZE_MAX};
+    for (size_t i = 0; i < taken->recipe->step_count; i++) {
+        r.step = i;
+        r.text = taken->recipe->steps[i].text;
+        r.t = bk_tokens(taken->arena, r.text, &r.count);
+        read_step(&r);
+    }
+    name_stages(taken);
+    note_what_is_left(taken);
+}

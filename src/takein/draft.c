@@ -1,0 +1,338 @@
+/* The draft: a recipe file in the plan format. What was guessed stands above its stage as a
+ * comment, with the reason and the words it came from. */
+#include "takein/parts.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+enum { LONGEST_NAME = 120, HOUR = 3600, MINUTE = 60, AT_ONCE_MINUTES = 5 };
+
+/* Text as a JSON string. It has no control characters: bk_sink_add took them out. */
+static void put_string(bk_text *out, const char *text)
+{
+    bk_text_add(out, "\"");
+    for (const char *at = text; *at != '\0'; at++) {
+        if (*at == '"' || *at == '\\') {
+            bk_text_add_bytes(out, "\\", 1);
+        }
+        bk_text_add_bytes(out, at, 1);
+    }
+    bk_text_add(out, "\"");
+}
+
+static const char *cut(bk_arena *arena, const char *text, size_t most)
+{
+    size_t n = strlen(text);
+    if (n > most) {
+        for (n = most; n > 0 && ((unsigned char)text[n] & 0xC0) == 0x80; n--) {
+        }
+    }
+    return bk_copy(arena, text, n);
+}
+
+/* A comment of one line. */
+static void comment(bk_text *out, const char *words)
+{
+    bk_text_addf(out, "    // %s\n", words);
+}
+
+/* ------------------------------------------------------------------- guesses */
+
+/* A time to begin with, where the recipe gives none. Common practice, no source. */
+static const char *usual_time(const bk_taken_stage *stage)
+{
+    const bk_act *act = &stage->act;
+    if (!act->passive) {
+        return act->group == BK_PREP || act->group == BK_HEAT ? "5-10 min" : "3-5 min";
+    }
+    switch (act->group) {
+    case BK_BAKE:
+        return "30-40 min";
+    case BK_COLD:
+        return "2-4 h";
+    case BK_SIMMER:
+        return "15-20 min";
+    case BK_PREP:
+    case BK_MIX:
+    case BK_POUR:
+    case BK_HEAT:
+    case BK_STRAIN:
+    case BK_MACHINE:
+    case BK_LIGHT:
+    case BK_LET:
+    case BK_REST:
+    case BK_NO_ACT:
+    case BK_UNKNOWN:
+        break;
+    }
+    return act->verb != NULL &&
+                   (strcmp(act->verb->word, "rise") == 0 || strcmp(act->verb->word, "prove") == 0)
+               ? "1-2 h"
+               : "30-60 min";
+}
+
+static const char *words_at(bk_arena *arena, const bk_taken *taken, const bk_taken_stage *stage,
+                            uint32_t from, uint32_t to)
+{
+    return bk_copy(arena, taken->recipe->steps[stage->step].text + from, to - from);
+}
+
+/* The time as it is planned; and a comment on how it came about. */
+static const char *put_time(const bk_taken *taken, const bk_taken_stage *stage, bk_text *out)
+{
+    bk_arena *arena = taken->arena;
+    const bk_spell *spell = &stage->act.spell;
+    if (!spell->found) {
+        const char *usual = usual_time(stage);
+        comment(out,
+                bk_format(arena, "Time: the words give none; %s is a guess: write yours.", usual));
+        return usual;
+    }
+    const char *words = words_at(arena, taken, stage, spell->from, spell->to);
+    const char *read = bk_spell_words(arena, spell);
+    if (spell->overnight) {
+        bk_spell least = *spell;
+        least.most = least.least;
+        const char *shorter = bk_spell_words(arena, &least);
+        comment(
+            out,
+            bk_format(
+                arena,
+                "Time: \"%s\" is %s; planned as %s, which is when it is ready: it may stay longer.",
+                words, read, shorter));
+        return shorter;
+    }
+    comment(out, bk_format(arena, "Time: \"%s\" is %s%s.", words, read,
+                           spell->at_least ? " (at least: it may stay longer)" : ""));
+    return read;
+}
+
+static void put_kind_reason(const bk_taken *taken, const bk_taken_stage *stage, bk_text *out)
+{
+    const bk_act *act = &stage->act;
+    const char *word = act->verb != NULL ? act->verb->word : "no verb";
+    comment(out, bk_format(taken->arena, "%s: %s (\"%s\").", act->passive ? "Passive" : "Active",
+                           act->why != NULL ? act->why : "a guess", word));
+}
+
+static void put_order_reason(const bk_taken *taken, size_t i, bk_text *out)
+{
+    const bk_taken_stage *stage = &taken->stages[i];
+    if (i > 0 && stage->after_count == 0) {
+        comment(out, stage->act.meanwhile
+                         ? "Order: it goes on beside the stage above (\"while\", \"meanwhile\"): "
+                           "it waits for nothing."
+                         : "Order: it names nothing that was made before: it waits for nothing.");
+    } else if (stage->after_count > 1) {
+        bk_text names = bk_text_new(taken->arena);
+        for (size_t a = 0; a < stage->after_count; a++) {
+            bk_text_addf(&names, "%s%s", a == 0 ? "" : " and ", taken->stages[stage->after[a]].id);
+        }
+        comment(out,
+                bk_format(taken->arena, "Order: what %s made comes together here.", names.data));
+    } else if (i > 0 && stage->after[0] != i - 1) {
+        comment(out, bk_format(taken->arena, "Order: it goes on with what %s made.",
+                               taken->stages[stage->after[0]].id));
+    }
+    for (size_t a = 0; a < stage->after_count; a++) {
+        if (stage->within[a]) {
+            comment(out,
+                    bk_format(
+                        taken->arena,
+                        "At once after %s: the words say so, or it won't wait; %d min is a guess.",
+                        taken->stages[stage->after[a]].id, (int)AT_ONCE_MINUTES));
+        }
+    }
+}
+
+/* -------------------------------------------------------------------- places */
+
+static const struct {
+    unsigned where;
+    const char *name;
+} equipment[] = {
+    {BK_IN_FRIDGE, "fridge"},        {BK_IN_FREEZER, "freezer"},         {BK_ON_HOB, "hob"},
+    {BK_IN_MIXER, "mixer"},          {BK_IN_BLENDER, "blender"},         {BK_IN_GRILL, "grill"},
+    {BK_IN_MICROWAVE, "microwave"},  {BK_IN_SLOW_COOKER, "slow cooker"}, {BK_IN_MACHINE, "machine"},
+    {BK_IN_COOL_PLACE, "cool place"}};
+
+static const char *oven_of(const bk_taken_stage *stage)
+{
+    return stage->oven != NULL ? stage->oven : "180 C";
+}
+
+static void put_oven_reason(const bk_taken *taken, const bk_taken_stage *stage, bk_text *out)
+{
+    if (stage->oven == NULL) {
+        comment(out, "Oven: the words give no temperature; 180 C is a guess: write yours.");
+    } else {
+        comment(out,
+                bk_format(taken->arena, "Oven: %s, from \"%s\"%s.", stage->oven, stage->oven_words,
+                          stage->act.setting.unit_guessed ? " (the unit is a guess)" : ""));
+    }
+}
+
+/* The last stage that is in the tin which is filled in stage i; i itself when it is the only one.
+ */
+static size_t tin_until(const bk_taken *taken, size_t i)
+{
+    bool *in = BK_NEW(taken->arena, bool, taken->count);
+    size_t last = i;
+    in[i] = true;
+    for (size_t j = i + 1; j < taken->count; j++) {
+        const bk_taken_stage *stage = &taken->stages[j];
+        for (size_t a = 0; a < stage->after_count && stage->tin_here; a++) {
+            in[j] |= in[stage->after[a]] && taken->stages[stage->after[a]].tin_here;
+        }
+        last = in[j] ? j : last;
+    }
+    return last;
+}
+
+static bool begins_tin(const bk_taken *taken, size_t i)
+{
+    const bk_taken_stage *stage = &taken->stages[i];
+    bool before = false;
+    for (size_t a = 0; a < stage->after_count; a++) {
+        before |= taken->stages[stage->after[a]].tin_here;
+    }
+    return stage->tin_here && !before;
+}
+
+static void put_places(const bk_taken *taken, size_t i, bk_text *out)
+{
+    const bk_taken_stage *stage = &taken->stages[i];
+    const char *comma = "";
+    bool tin = begins_tin(taken, i);
+    size_t until = tin ? tin_until(taken, i) : i;
+    bool alone = tin && until == i;
+    bool bakes = (stage->act.where & BK_IN_OVEN) != 0;
+    if (stage->act.where & ~(unsigned)BK_IN_TIN || alone) {
+        bk_text_add(out, ", \"uses\": {");
+        for (size_t p = 0; p < sizeof equipment / sizeof *equipment; p++) {
+            if (stage->act.where & equipment[p].where) {
+                bk_text_addf(out, "%s\"%s\": 1", comma, equipment[p].name);
+                comma = ", ";
+            }
+        }
+        if (bakes) {
+            bk_text_addf(out, "%s\"oven\": {\"at\": \"%s\"}", comma, oven_of(stage));
+            comma = ", ";
+        }
+        bk_text_addf(out, "%s%s}", alone ? comma : "", alone ? "\"tin\": 1" : "");
+    }
+    if (tin && !alone) {
+        bk_text_add(out, ", \"holds\": {\"tin\": {\"until\": ");
+        put_string(out, taken->stages[until].id);
+        bk_text_add(out, "}}");
+    }
+}
+
+static void put_after(const bk_taken *taken, size_t i, bk_text *out)
+{
+    const bk_taken_stage *stage = &taken->stages[i];
+    bool plain = stage->after_count == 1 && stage->after[0] + 1 == i && !stage->within[0];
+    if (i == 0 || plain) {
+        return;
+    }
+    bk_text_add(out, ",\n     \"after\": [");
+    for (size_t a = 0; a < stage->after_count; a++) {
+        bk_text_add(out, a == 0 ? "" : ", ");
+        if (stage->within[a]) {
+            bk_text_add(out, "{\"stage\": ");
+            put_string(out, taken->stages[stage->after[a]].id);
+            bk_text_addf(out, ", \"within\": \"%d min\"}", (int)AT_ONCE_MINUTES);
+        } else {
+            put_string(out, taken->stages[stage->after[a]].id);
+        }
+    }
+    bk_text_add(out, "]");
+}
+
+static void put_stage(const bk_taken *taken, size_t i, bk_text *out)
+{
+    const bk_taken_stage *stage = &taken->stages[i];
+    put_kind_reason(taken, stage, out);
+    const char *time = put_time(taken, stage, out);
+    if (stage->act.where & BK_IN_OVEN) {
+        put_oven_reason(taken, stage, out);
+    }
+    put_order_reason(taken, i, out);
+    bk_text_add(out, "    {\"id\": ");
+    put_string(out, stage->id);
+    bk_text_add(out, ", \"do\": ");
+    put_string(out, stage->text);
+    bk_text_addf(out, ",\n     \"%s\": \"%s\"", stage->act.passive ? "passive" : "active", time);
+    put_places(taken, i, out);
+    put_after(taken, i, out);
+    if (stage->note != NULL) {
+        bk_text_add(out, ",\n     \"note\": ");
+        put_string(out, stage->note);
+    }
+    bk_text_add(out, i + 1 < taken->count ? "},\n" : "}\n");
+}
+
+/* ---------------------------------------------------------------- the recipe */
+
+/* The number in "Serves 6-8", "12 pieces"; 0 when there is none. */
+static int64_t number_of(const char *yield)
+{
+    int64_t number = 0;
+    const char *at = yield + strcspn(yield, "0123456789");
+    for (size_t n = 0; *at >= '0' && *at <= '9' && n < 5; n++, at++) {
+        number = number * 10 + (*at - '0');
+    }
+    return number;
+}
+
+static void put_ingredients(const bk_taken *taken, bk_text *out)
+{
+    const bk_taken_recipe *recipe = taken->recipe;
+    if (recipe->ingredient_count == 0) {
+        bk_text_add(out, "  // Ingredients: none were found.\n");
+        return;
+    }
+    bk_text_add(
+        out, "  // The stage of an ingredient is the first that names it.\n  \"ingredients\": [\n");
+    for (size_t k = 0; k < recipe->ingredient_count; k++) {
+        size_t stage = taken->ingredient_stage[k];
+        bk_text_add(out, "    {\"item\": ");
+        put_string(out, recipe->ingredients[k]);
+        if (stage != SIZE_MAX) {
+            bk_text_add(out, ", \"stage\": ");
+            put_string(out, taken->stages[stage].id);
+        }
+        bk_text_add(out, k + 1 < recipe->ingredient_count ? "},\n" : "}\n");
+    }
+    bk_text_add(out, "  ],\n");
+}
+
+void bk_draft_write(const bk_taken *taken, const char *name, bk_text *out)
+{
+    const bk_taken_recipe *recipe = taken->recipe;
+    bk_text_addf(out,
+                 "// A draft from %s. Every comment is a guess: read it, mend the line, delete the "
+                 "comment.\n",
+                 bk_showable(taken->arena, name, strlen(name)));
+    for (size_t i = 0; i < recipe->note_count; i++) {
+        bk_text_addf(out, "// Also there: %s\n", recipe->notes[i]);
+    }
+    bk_text_add(out, "{\n");
+    if (recipe->title == NULL) {
+        bk_text_add(out, "  // Name: none was found: write yours.\n");
+    }
+    bk_text_add(out, "  \"dish\": ");
+    put_string(out,
+               recipe->title != NULL ? cut(taken->arena, recipe->title, LONGEST_NAME) : "A dish");
+    bk_text_add(out, ",\n");
+    if (recipe->yield != NULL && number_of(recipe->yield) > 0) {
+        bk_text_addf(out, "  // Serves: from \"%s\".\n  \"serves\": %" PRId64 ",\n", recipe->yield,
+                     number_of(recipe->yield));
+    }
+    put_ingredients(taken, out);
+    bk_text_add(out, "  \"stages\": [\n");
+    for (size_t i = 0; i < taken->count; i++) {
+        put_stage(taken, i, out);
+    }
+    bk_text_add(out, "  ]\n}\n");
+}

@@ -1,0 +1,175 @@
+/* Oven temperatures as recipes write them: "180°C", "180C/160C fan/gas 4", "350 degrees". */
+#include "takein/parts.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+enum { LEAST_C = 40, MOST_C = 320, LEAST_F = 120, MOST_F = 600, FIRST_F = 261 };
+
+static bool is_dash(const bk_token *t)
+{
+    return bk_among(t, " - to ");
+}
+
+static const char *gas_words(bk_arena *arena, int64_t millionths)
+{
+    if (millionths == 250000) {
+        return "gas 1/4";
+    }
+    if (millionths == 500000) {
+        return "gas 1/2";
+    }
+    int64_t mark = millionths / 1000000;
+    bool whole = millionths % 1000000 == 0 && mark >= 1 && mark <= 9;
+    return whole ? bk_format(arena, "gas %" PRId64, mark) : NULL;
+}
+
+/* "gas 4", "gas mark 4", "gas mk 4". */
+static bool read_gas(bk_arena *arena, const bk_token *t, size_t at, size_t end, bk_setting *setting)
+{
+    if (!bk_is(&t[at], "gas")) {
+        return false;
+    }
+    size_t i = at + 1;
+    i += i < end && bk_among(&t[i], " mark mk no number ");
+    i += i < end && bk_is(&t[i], ".");
+    if (i >= end || t[i].kind != BK_TOKEN_NUMBER) {
+        return false;
+    }
+    setting->at = gas_words(arena, t[i].millionths);
+    setting->from = t[at].from;
+    setting->to = t[i].to;
+    setting->behind = i + 1;
+    return setting->at != NULL;
+}
+
+/* The scale behind a number: 'C', 'F', or 0; *behind is moved over what was read. */
+static char read_scale(const bk_token *t, size_t end, size_t *behind, bool *degrees)
+{
+    size_t i = *behind;
+    *degrees = false;
+    if (i < end && bk_among(&t[i], " deg degrees degree deg ")) {
+        *degrees = true;
+        i++;
+    }
+    i += i < end && *degrees && bk_is(&t[i], ".");
+    char scale = 0;
+    if (i < end && bk_among(&t[i], " c celsius centigrade celcius ")) {
+        scale = 'C';
+    } else if (i < end && bk_among(&t[i], " f fahrenheit ")) {
+        scale = 'F';
+    }
+    i += scale != 0;
+    *behind = i;
+    return scale;
+}
+
+/* "fan" behind or before the number: "160C fan", "(160 fan)", "fan 160C". */
+static bool read_fan(const bk_token *t, size_t from, size_t at, size_t end, size_t *behind)
+{
+    size_t i = *behind;
+    i += i < end && bk_is(&t[i], "(") && i + 1 < end && bk_among(&t[i + 1], " fan convection ") &&
+         i + 2 < end && bk_is(&t[i + 2], ")");
+    if (i < end && bk_among(&t[i], " fan convection ")) {
+        bool belongs_to_next =
+            i + 1 < end && t[i + 1].kind == BK_TOKEN_NUMBER && bk_is(&t[*behind], "fan") == false;
+        if (!belongs_to_next) {
+            *behind = i + 1;
+            return true;
+        }
+    }
+    size_t b = at;
+    b -= b > from && bk_is(&t[b - 1], ":");
+    b -= b > from && bk_among(&t[b - 1], " oven ovens ");
+    return b > from && bk_among(&t[b - 1], " fan convection ") &&
+           !(b > from + 1 && t[b - 2].kind == BK_TOKEN_WORD && bk_among(&t[b - 2], " c f "));
+}
+
+static bool read_degrees(bk_arena *arena, const bk_token *t, size_t from, size_t at, size_t end,
+                         bool oven, bk_setting *setting)
+{
+    if (t[at].kind != BK_TOKEN_NUMBER) {
+        return false;
+    }
+    size_t i = at + 1, first = i;
+    bool degrees = false, degrees_low = false;
+    char low_scale = read_scale(t, end, &first, &degrees_low);
+    i = first;
+    int64_t low = t[at].millionths / 1000000, high = low;
+    char scale = low_scale;
+    degrees = degrees_low;
+    if (i + 1 < end && is_dash(&t[i]) && t[i + 1].kind == BK_TOKEN_NUMBER) {
+        size_t second = i + 2;
+        bool degrees_high = false;
+        char high_scale = read_scale(t, end, &second, &degrees_high);
+        int64_t value = t[i + 1].millionths / 1000000;
+        if ((high_scale != 0 || degrees_high) && value > low && value < low + 60 &&
+            (low_scale == 0 || low_scale == high_scale)) {
+            high = value;
+            scale = high_scale;
+            degrees |= degrees_high;
+            i = second;
+        }
+    }
+    bool fan = read_fan(t, from, at, end, &i);
+    bool guessed = false;
+    if (scale == 0) {
+        bool said = degrees || fan;
+        if (!said && !oven) {
+            return false;
+        }
+        if (!said &&
+            (low % 5 != 0 || low < 100 || low > 500 ||
+             (i < end && t[i].kind == BK_TOKEN_WORD &&
+              bk_among(
+                  &t[i],
+                  " g kg ml l cm mm min mins minutes minute h hours hour oz lb inch tbsp tsp ")))) {
+            return false;
+        }
+        scale = low >= FIRST_F ? 'F' : 'C';
+        guessed = true;
+    }
+    bool fits = scale == 'C' ? low >= LEAST_C && high <= MOST_C : low >= LEAST_F && high <= MOST_F;
+    if (!fits) {
+        return false;
+    }
+    *setting =
+        (bk_setting){.unit_guessed = guessed, .from = t[at].from, .to = t[i - 1].to, .behind = i};
+    setting->at = low == high ? bk_format(arena, "%" PRId64 " %c%s", low, scale, fan ? " fan" : "")
+                              : bk_format(arena, "%" PRId64 "-%" PRId64 " %c%s", low, high, scale,
+                                          fan ? " fan" : "");
+    return true;
+}
+
+/* Temperatures of food, not of ovens. */
+static bool is_of_food(const bk_token *t, size_t from, size_t end)
+{
+    bool food = false, oven = false;
+    for (size_t i = from; i < end; i++) {
+        food |= bk_among(
+            &t[i], " thermometer internal inside centre center core syrup probe caramel reaches "
+                   "registers oil lukewarm water custard temper chocolate ");
+        oven |= bk_among(&t[i], " oven ovens preheat bake roast baking roasting fan gas ");
+    }
+    return food && !oven;
+}
+
+bk_setting bk_setting_find(bk_arena *arena, const bk_token *t, size_t from, size_t end)
+{
+    bk_setting setting = {0};
+    bool oven = false;
+    for (size_t i = from; i < end; i++) {
+        oven |= bk_among(&t[i], " oven preheat bake roast @ ");
+    }
+    if (is_of_food(t, from, end)) {
+        return setting;
+    }
+    for (size_t i = from; i < end; i++) {
+        bool inside = i > from && bk_among(&t[i - 1], " internal core reaches registers ");
+        if (!inside && (read_gas(arena, t, i, end, &setting) ||
+                        read_degrees(arena, t, from, i, end, oven, &setting))) {
+            return setting;
+        }
+    }
+    return (bk_setting){0};
+}

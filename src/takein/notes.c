@@ -1,0 +1,344 @@
+/* A recipe in a text: which line is the title, which are ingredients, which are steps. */
+#include "takein/parts.h"
+
+#include <ctype.h>
+#include <string.h>
+#include <strings.h>
+
+enum part { PART_UNKNOWN, PART_INGREDIENTS, PART_STEPS, PART_NOTES };
+
+enum { LONGEST_HEADING = 44, LONGEST_TITLE = 100, LONGEST_INGREDIENT = 90, WRAPPED_LINE = 50 };
+
+static bool begins(const char *line, const char *word)
+{
+    return strncasecmp(line, word, strlen(word)) == 0;
+}
+
+static bool contains(const char *line, const char *word)
+{
+    size_t n = strlen(word);
+    for (; *line != '\0'; line++) {
+        if (strncasecmp(line, word, n) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Behind a bullet, or `line`. */
+static const char *behind_bullet(const char *line)
+{
+    static const char *const bullets[] = {"- ",
+                                          "* ",
+                                          "+ ",
+                                          "\xE2\x80\xA2 ",
+                                          "\xE2\x80\xA2",
+                                          "\xE2\x80\x93 ",
+                                          "\xC2\xB7 ",
+                                          "\xE2\x97\x8F ",
+                                          "[ ] ",
+                                          "\xE2\x96\xA2 ",
+                                          NULL};
+    for (size_t i = 0; bullets[i] != NULL; i++) {
+        if (strncmp(line, bullets[i], strlen(bullets[i])) == 0) {
+            return line + strlen(bullets[i]);
+        }
+    }
+    return line;
+}
+
+/* Behind "1.", "2)", "Step 3:", or NULL. */
+static const char *behind_number(const char *line)
+{
+    const char *at = line;
+    if (begins(at, "step ")) {
+        at += 5;
+    }
+    size_t digits = strspn(at, "0123456789");
+    if (digits == 0 || digits > 2) {
+        return NULL;
+    }
+    const char *behind = at + digits;
+    if (*behind == '.' || *behind == ')' || *behind == ':') {
+        behind++;
+    } else if (at == line) {
+        return NULL;
+    }
+    return *behind == ' ' || (isalpha((unsigned char)*behind) && behind[-1] != at[digits - 1]) ||
+                   *behind == '\0'
+               ? behind + strspn(behind, " ")
+               : NULL;
+}
+
+static enum part part_of_heading(const char *line)
+{
+    static const char *const ingredients[] = {
+        "ingredient", "you need", "you will need", "you'll need", "shopping", "what goes in", NULL};
+    static const char *const steps[] = {"method",    "instruction", "direction",   "preparation",
+                                        "how to",    "steps",       "what you do", "what to do",
+                                        "procedure", NULL};
+    static const char *const notes[] = {
+        "notes", "note:", "tips", "tip:", "storage", "nutrition", "comments", NULL};
+    const char *text = line + strspn(line, "#*= ");
+    if (strlen(text) > LONGEST_HEADING) {
+        return PART_UNKNOWN;
+    }
+    for (size_t i = 0; ingredients[i] != NULL; i++) {
+        if (contains(text, ingredients[i])) {
+            return PART_INGREDIENTS;
+        }
+    }
+    for (size_t i = 0; steps[i] != NULL; i++) {
+        if (begins(text, steps[i]) && strlen(text) < 24) {
+            return PART_STEPS;
+        }
+    }
+    for (size_t i = 0; notes[i] != NULL; i++) {
+        if (begins(text, notes[i])) {
+            return PART_NOTES;
+        }
+    }
+    return PART_UNKNOWN;
+}
+
+static bool is_sub_heading(const char *line)
+{
+    size_t n = strlen(line);
+    return n > 0 && n <= LONGEST_HEADING && (line[n - 1] == ':' || line[0] == '#');
+}
+
+static bool begins_with_amount(const char *line)
+{
+    static const char *const words[] = {
+        "a handful", "a pinch", "a knob",   "a little", "some ",   "a few",   "half a ",
+        "one ",      "two ",    "three ",   "four ",    "six ",    "a glass", "a splash",
+        "pinch",     "handful", "knob ",    "juice of", "zest of", "salt",    "a bunch",
+        "a tin ",    "a spoon", "a large ", "a small ", "a jar",   "a good ", NULL};
+    unsigned char c = (unsigned char)line[0];
+    if (isdigit(c) || strncmp(line, "\xC2\xBD", 2) == 0 || strncmp(line, "\xC2\xBC", 2) == 0 ||
+        strncmp(line, "\xC2\xBE", 2) == 0) {
+        return true;
+    }
+    for (size_t i = 0; words[i] != NULL; i++) {
+        if (begins(line, words[i])) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool has_verb_first(bk_arena *arena, const char *line)
+{
+    size_t count = 0;
+    const bk_token *t = bk_tokens(arena, line, &count);
+    return count > 1 && bk_verb_find(t[0].word) != NULL && t[0].kind == BK_TOKEN_WORD;
+}
+
+static bool ends_sentence(const char *line)
+{
+    size_t n = strlen(line);
+    return n > 0 && strchr(".!?:;", line[n - 1]) != NULL;
+}
+
+static bool is_ingredient(bk_arena *arena, const char *line, bool among)
+{
+    const char *text = behind_bullet(line);
+    size_t n = strlen(text);
+    if (n == 0 || n > LONGEST_INGREDIENT || strchr(text, ';') != NULL) {
+        return false;
+    }
+    if (behind_number(text) != NULL && has_verb_first(arena, behind_number(text))) {
+        return false;
+    }
+    if (begins_with_amount(text)) {
+        return !(ends_sentence(text) && n > 50) && behind_number(text) == NULL;
+    }
+    return among && n < 50 && !ends_sentence(text) && !has_verb_first(arena, text) &&
+           behind_number(text) == NULL;
+}
+
+/* ------------------------------------------------------------------ taking up */
+
+static void add_ingredient(bk_arena *arena, bk_taken_recipe *recipe, const char *text)
+{
+    text = behind_bullet(text);
+    if (recipe->ingredient_count < BK_MOST_TAKEN_INGREDIENTS && *text != '\0') {
+        *BK_PUSH(arena, recipe->ingredients, recipe->ingredient_count, recipe->ingredient_room) =
+            text;
+    }
+}
+
+/* "2 apples / 1 onion / lard": several on one line. */
+static void add_ingredients(bk_arena *arena, bk_taken_recipe *recipe, const char *line)
+{
+    const char *slash = strstr(line, " / ");
+    while (slash != NULL) {
+        add_ingredient(arena, recipe, bk_copy(arena, line, (size_t)(slash - line)));
+        line = slash + 3;
+        slash = strstr(line, " / ");
+    }
+    add_ingredient(arena, recipe, line);
+}
+
+static void add_step(bk_arena *arena, bk_taken_recipe *recipe, const char *text,
+                     const char *heading)
+{
+    if (recipe->step_count < BK_MOST_STEPS && *text != '\0') {
+        *BK_PUSH(arena, recipe->steps, recipe->step_count, recipe->step_room) =
+            (bk_step){text, heading};
+    }
+}
+
+/* "You want 4 eggs, a pint of milk and a nutmeg." */
+static bool add_told_ingredients(bk_arena *arena, bk_taken_recipe *recipe, const char *line)
+{
+    static const char *const ways[] = {"you want ",      "you need ", "you'll need ",
+                                       "you will need ", "i use ",    "i take ",
+                                       "it takes ",      "take ",     NULL};
+    for (size_t i = 0; ways[i] != NULL; i++) {
+        const char *at = line;
+        while (*at != '\0' && !begins(at, ways[i])) {
+            at++;
+        }
+        at += *at != '\0' ? strlen(ways[i]) : 0;
+        if (*at == '\0' ||
+            !(isdigit((unsigned char)*at) || begins(at, "a ") || begins(at, "half "))) {
+            continue;
+        }
+        size_t n = strcspn(at, ".!\n");
+        const char *dash = strstr(at, " \xE2\x80\x93 ");
+        n = dash != NULL && (size_t)(dash - at) < n ? (size_t)(dash - at) : n;
+        char *list = bk_copy(arena, at, n);
+        if (strchr(list, ',') == NULL) {
+            continue;
+        }
+        for (char *item = list; item != NULL;) {
+            char *comma = strstr(item, ", "), *and = strstr(item, " and ");
+            char *cut = comma != NULL && (and == NULL || comma < and) ? comma : and;
+            char *next = cut == NULL ? NULL : cut + (cut == comma ? 2 : 5);
+            if (cut != NULL) {
+                *cut = '\0';
+            }
+            item += begins(item, "and ") ? 4 : 0;
+            add_ingredient(arena, recipe, item);
+            item = next;
+        }
+        return true;
+    }
+    return false;
+}
+
+static bool is_mail_header(const char *line, bk_taken_recipe *recipe)
+{
+    static const char *const headers[] = {
+        "from:", "to:", "date:", "sent:", "cc:", "subject:", "reply-to:", NULL};
+    for (size_t i = 0; headers[i] != NULL; i++) {
+        if (begins(line, headers[i])) {
+            if (begins(line, "subject:") && recipe->title == NULL) {
+                recipe->title = line + 8 + strspn(line + 8, " ");
+            }
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool is_yield(const char *line)
+{
+    return strlen(line) < 40 &&
+           (begins(line, "serves") || begins(line, "makes ") || begins(line, "for ") ||
+            begins(line, "yield") || begins(line, "servings"));
+}
+
+/* Lines that a mailer or typewriter broke are one again; an empty line parts them. */
+static size_t join_wrapped(bk_arena *arena, char *const *lines, size_t count, const char **out)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < count; i++) {
+        const char *line = lines[i];
+        const char *before = n > 0 ? out[n - 1] : "";
+        size_t last = i > 0 ? strlen(lines[i - 1]) : 0;
+        bool goes_on = last >= WRAPPED_LINE && !ends_sentence(before) &&
+                       islower((unsigned char)line[0]) && behind_bullet(line) == line;
+        bool sentence_goes_on = last >= 60 && last <= 80 && ends_sentence(before) == false &&
+                                line[0] != '\0' && behind_number(line) == NULL &&
+                                behind_bullet(line) == line && !begins_with_amount(line);
+        if ((goes_on || sentence_goes_on) && strlen(before) < BK_MOST_STEP_BYTES / 2) {
+            out[n - 1] = bk_format(arena, "%s %s", before, line);
+        } else {
+            out[n++] = line;
+        }
+    }
+    return n;
+}
+
+static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line, enum part *part,
+                      const char **heading)
+{
+    enum part named = part_of_heading(line);
+    if (named != PART_UNKNOWN && !(named == PART_STEPS && has_verb_first(arena, line) &&
+                                   ends_sentence(line) && line[strlen(line) - 1] == '.')) {
+        *part = named;
+        const char *colon = strchr(line, ':');
+        if (colon == NULL || colon[1] == '\0') {
+            return;
+        }
+        line = colon + 1 + strspn(colon + 1, " ");
+    } else if (is_yield(line) && recipe->yield == NULL) {
+        recipe->yield = line;
+        return;
+    } else if (is_sub_heading(line) && *part != PART_NOTES) {
+        *heading =
+            *part == PART_STEPS || recipe->step_count > 0 ? bk_copy_string(arena, line) : NULL;
+        return;
+    }
+    if (*part == PART_NOTES) {
+        *BK_PUSH(arena, recipe->notes, recipe->note_count, recipe->note_room) = line;
+        return;
+    }
+    bool among =
+        *part == PART_INGREDIENTS || (recipe->ingredient_count > 0 && recipe->step_count == 0);
+    const char *numbered = behind_number(line);
+    if (*part != PART_STEPS && is_ingredient(arena, line, among)) {
+        add_ingredients(arena, recipe, line);
+        return;
+    }
+    if (recipe->ingredient_count == 0 && recipe->step_count == 0 && *part != PART_STEPS &&
+        numbered == NULL && add_told_ingredients(arena, recipe, line)) {
+        return;
+    }
+    if (*part == PART_INGREDIENTS &&
+        !(ends_sentence(line) || has_verb_first(arena, line) || numbered != NULL)) {
+        add_ingredients(arena, recipe, line);
+        return;
+    }
+    add_step(arena, recipe, behind_bullet(numbered != NULL ? numbered : line), *heading);
+}
+
+void bk_notes_read(bk_arena *arena, char *const *lines, size_t count, bk_taken_recipe *recipe)
+{
+    const char **joined = BK_NEW(arena, const char *, count + 1);
+    size_t n = join_wrapped(arena, lines, count, joined);
+    enum part part = PART_UNKNOWN;
+    const char *heading = NULL;
+    bool begun = false;
+    for (size_t i = 0; i < n; i++) {
+        const char *line = joined[i];
+        if (*line == '\0') {
+            continue;
+        }
+        if (!begun && is_mail_header(line, recipe)) {
+            continue;
+        }
+        size_t length = strlen(line);
+        bool greets = length < 30 && line[length - 1] == ',';
+        if (!begun && recipe->title == NULL && !greets && length <= LONGEST_TITLE &&
+            part_of_heading(line) == PART_UNKNOWN && !begins_with_amount(line)) {
+            recipe->title = line + strspn(line, "#*= ");
+            begun = true;
+            continue;
+        }
+        begun = true;
+        read_line(arena, recipe, line, &part, &heading);
+    }
+}

@@ -1,0 +1,314 @@
+/* Times as recipes write them: "12 to 15 minutes", "an hour and a half", "overnight". */
+#include "takein/parts.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+enum { SECOND = 1, MINUTE = 60, HOUR = 3600, DAY = 24 * HOUR };
+
+static const struct {
+    const char *word;
+    int value;
+} number_words[] = {{"one", 1},       {"two", 2},       {"three", 3},   {"four", 4},
+                    {"five", 5},      {"six", 6},       {"seven", 7},   {"eight", 8},
+                    {"nine", 9},      {"ten", 10},      {"eleven", 11}, {"twelve", 12},
+                    {"fifteen", 15},  {"twenty", 20},   {"thirty", 30}, {"forty", 40},
+                    {"fifty", 50},    {"sixty", 60},    {"ninety", 90}, {"eighteen", 18},
+                    {"thirteen", 13}, {"fourteen", 14}, {"sixteen", 16}};
+
+static int64_t number_word(const bk_token *token)
+{
+    for (size_t i = 0; i < sizeof number_words / sizeof *number_words; i++) {
+        if (bk_is(token, number_words[i].word)) {
+            return number_words[i].value;
+        }
+    }
+    return 0;
+}
+
+/* Seconds of a unit, or 0. `glued`: directly behind its number, so that one letter does. */
+static int64_t unit_of(const bk_token *token, bool glued)
+{
+    if (bk_among(token, " min mins minute minutes minuets mn ") ||
+        (glued && bk_among(token, " m "))) {
+        return MINUTE;
+    }
+    if (bk_among(token, " h hr hrs hour hours hour's ")) {
+        return HOUR;
+    }
+    if (bk_among(token, " sec secs second seconds ") || (glued && bk_is(token, "s"))) {
+        return SECOND;
+    }
+    if (bk_among(token, " day days ") || (glued && bk_is(token, "d"))) {
+        return DAY;
+    }
+    return bk_among(token, " week weeks ") ? 7 * DAY : 0;
+}
+
+/* An amount without its unit, in millionths: "2", "two", "2 and a half", "a", "half an",
+ * "three quarters of an", "a couple of", "twenty-five". */
+static size_t read_amount(const bk_token *t, size_t at, size_t end, int64_t *millionths)
+{
+    const int64_t one = 1000000;
+    size_t i = at;
+    if (i >= end) {
+        return at;
+    }
+    if (bk_is(&t[i], "a") && i + 2 < end && bk_is(&t[i + 1], "couple") && bk_is(&t[i + 2], "of")) {
+        *millionths = 2 * one;
+        return i + 3;
+    }
+    if (bk_is(&t[i], "a") && i + 1 < end && bk_is(&t[i + 1], "couple")) {
+        *millionths = 2 * one;
+        return i + 2;
+    }
+    if ((bk_is(&t[i], "a") && i + 1 < end && bk_among(&t[i + 1], " half quarter ")) ||
+        bk_is(&t[i], "half") || bk_is(&t[i], "quarter")) {
+        i += bk_is(&t[i], "a");
+        *millionths = bk_is(&t[i], "half") ? one / 2 : one / 4;
+        i++;
+        i += i < end && bk_is(&t[i], "of");
+        i += i < end && bk_is(&t[i], "-");
+        return i + (i < end && bk_among(&t[i], " a an "));
+    }
+    if (bk_is(&t[i], "three") && i + 1 < end) {
+        size_t q = i + 1 + bk_is(&t[i + 1], "-");
+        if (q < end && bk_among(&t[q], " quarters quarter ")) {
+            *millionths = one * 3 / 4;
+            q += q + 1 < end && bk_is(&t[q + 1], "of") ? 2u : 1u;
+            return q + (q < end && bk_among(&t[q], " a an "));
+        }
+    }
+    if (t[i].kind == BK_TOKEN_NUMBER) {
+        *millionths = t[i].millionths;
+        i++;
+    } else if (bk_among(&t[i], " a an ")) {
+        *millionths = one;
+        i++;
+    } else if (number_word(&t[i]) > 0) {
+        int64_t value = number_word(&t[i++]);
+        size_t unit = i + (i < end && bk_is(&t[i], "-"));
+        if (value >= 20 && unit < end && number_word(&t[unit]) > 0 && number_word(&t[unit]) < 10) {
+            value += number_word(&t[unit]);
+            i = unit + 1;
+        }
+        *millionths = value * one;
+    } else {
+        return at;
+    }
+    if (i + 2 < end && bk_is(&t[i], "and") && bk_is(&t[i + 1], "a") &&
+        bk_among(&t[i + 2], " half quarter ") && i + 3 < end && unit_of(&t[i + 3], false) > 0) {
+        *millionths += bk_is(&t[i + 2], "half") ? one / 2 : one / 4;
+        i += 3;
+    }
+    return i;
+}
+
+/* One quantity with its units: "1 hour 20 minutes", "1h30", "an hour and a half". */
+static size_t read_one(const bk_token *t, size_t at, size_t end, int64_t *seconds, int64_t *unit)
+{
+    int64_t amount = 0;
+    size_t i = read_amount(t, at, end, &amount);
+    if (i == at) {
+        return at;
+    }
+    size_t dash = i + (i < end && bk_is(&t[i], "-") && !t[i].spaced); /* "20-minute" */
+    if (dash >= end || (*unit = unit_of(&t[dash], !t[dash].spaced)) == 0) {
+        return at;
+    }
+    i = dash + 1;
+    i += i + 1 < end && bk_is(&t[i], ".") && !t[i].spaced && !t[i + 1].capital; /* "10 min. more" */
+    *seconds = amount * *unit / 1000000;
+    if (*unit < HOUR) {
+        return i;
+    }
+    if (i + 2 < end && bk_is(&t[i], "and") && bk_is(&t[i + 1], "a") &&
+        bk_among(&t[i + 2], " half quarter ")) {
+        *seconds += *unit / (bk_is(&t[i + 2], "half") ? 2 : 4);
+        return i + 3;
+    }
+    size_t more = i + (i < end && bk_among(&t[i], " and , "));
+    int64_t part = 0;
+    size_t behind = read_amount(t, more, end, &part);
+    if (behind > more && !bk_among(&t[more], " a an ")) {
+        int64_t small = behind < end ? unit_of(&t[behind], !t[behind].spaced) : 0;
+        if (small > 0 && small < *unit) {
+            *seconds += part * small / 1000000;
+            return behind + 1;
+        }
+        bool minutes = !t[more].spaced ||
+                       (behind < end && bk_is(&t[behind], "-")); /* "1h30", "1 h 30 - 2 h" */
+        if (small == 0 && *unit == HOUR && t[more].kind == BK_TOKEN_NUMBER && minutes &&
+            more == i) {
+            *seconds += part * MINUTE / 1000000;
+            return behind;
+        }
+    }
+    return i;
+}
+
+static bool is_range_sign(const bk_token *t)
+{
+    return bk_among(t, " - to or and bis / ");
+}
+
+static size_t read_overnight(const bk_token *t, size_t at, size_t end, bk_spell *spell)
+{
+    size_t i = at;
+    i += i < end && bk_is(&t[i], ",");
+    i += i < end && bk_among(&t[i], " or to even but preferably better ideally - ");
+    i += i < end && bk_among(&t[i], " preferably better ideally even up until best - ");
+    i += i < end && bk_among(&t[i], " to still ");
+    if (i < end && i > at && bk_is(&t[i], "overnight")) {
+        spell->overnight = true;
+        if (spell->most < 12 * HOUR) {
+            spell->most = 12 * HOUR;
+        }
+        return i + 1;
+    }
+    return at;
+}
+
+/* "12 to 15 minutes": the first amount takes the unit of the second. */
+static size_t read_bare_range(const bk_token *t, size_t at, size_t end, bk_spell *spell)
+{
+    int64_t low = 0, high = 0, unit = 0;
+    size_t i = read_amount(t, at, end, &low);
+    if (i == at || i >= end || !is_range_sign(&t[i]) || bk_among(&t[at], " a an ")) {
+        return at;
+    }
+    size_t second = read_one(t, i + 1, end, &high, &unit);
+    if (second == i + 1) {
+        return at;
+    }
+    spell->least = low * unit / 1000000;
+    spell->most = high;
+    return spell->least < spell->most ? second : at;
+}
+
+size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
+{
+    *spell = (bk_spell){0};
+    if (at >= end) {
+        return at;
+    }
+    size_t i = at;
+    if (bk_is(&t[at], "overnight")) {
+        spell->least = 8 * HOUR, spell->most = 12 * HOUR;
+        i = at + 1;
+    } else if ((i = read_bare_range(t, at, end, spell)) == at) {
+        int64_t unit = 0, high = 0, unit2 = 0;
+        i = read_one(t, at, end, &spell->least, &unit);
+        if (i == at) {
+            return at;
+        }
+        spell->most = spell->least;
+        if (i + 1 < end && is_range_sign(&t[i])) {
+            size_t skip = i + 1 + bk_among(&t[i + 1], " up ");
+            skip += skip < end && skip > i + 1 && bk_is(&t[skip], "to");
+            size_t second = read_one(t, skip, end, &high, &unit2);
+            if (second > skip && high > spell->least) {
+                spell->most = high;
+                i = second;
+            }
+        }
+        i = read_overnight(t, i, end, spell);
+    }
+    spell->found = true;
+    spell->from = t[at].from;
+    spell->to = t[i - 1].to;
+    for (size_t back = 1; back <= 3 && back <= at; back++) {
+        if (bk_is(&t[at - back], "least") || bk_is(&t[at - back], "minimum")) {
+            spell->at_least = true;
+        }
+    }
+    size_t side = i + (i < end && bk_among(&t[i], " on per for "));
+    if (side + 1 < end && bk_among(&t[side], " each a per either ") &&
+        bk_is(&t[side + 1], "side")) {
+        spell->least *= 2, spell->most *= 2;
+        spell->to = t[side + 1].to;
+        i = side + 2;
+    } else if (side < end && side > i && bk_is(&t[side], "side")) {
+        spell->least *= 2, spell->most *= 2;
+        i = side + 1;
+    }
+    return i;
+}
+
+/* A moment or an interval, not how long: "every 10 minutes", "after 20 minutes", "30
+ * minutes before serving", "10 minutes per kilo". */
+static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t behind, size_t end)
+{
+    size_t b = at;
+    while (b > first &&
+           bk_among(&t[b - 1], " about around approximately roughly the another ca approx ~ ")) {
+        b--;
+    }
+    if (b > first && bk_among(&t[b - 1], " every after last within first final ")) {
+        return true;
+    }
+    if (behind < end &&
+        bk_among(&t[behind], " per ahead old later apart before beforehand between earlier ")) {
+        return !(bk_is(&t[behind], "before") || bk_is(&t[behind], "ahead") ||
+                 bk_is(&t[behind], "beforehand"));
+    }
+    return behind + 1 < end && bk_is(&t[behind], "for") && bk_among(&t[behind + 1], " every each ");
+}
+
+bk_spell bk_spell_find(const bk_token *t, size_t from, size_t end)
+{
+    bk_spell spell = {0};
+    for (size_t i = from; i < end; i++) {
+        size_t behind = bk_spell_read(t, i, end, &spell);
+        if (behind == i) {
+            continue;
+        }
+        bool few = i > from && bk_among(&t[i - 1], " few ");
+        if (!few && !is_no_duration(t, from, i, behind, end) && spell.most < 100 * (int64_t)DAY &&
+            spell.most > 0) {
+            return spell;
+        }
+        i = behind - 1;
+    }
+    return (bk_spell){0};
+}
+
+static void add_quantity(bk_text *out, int64_t seconds)
+{
+    if (seconds < MINUTE) {
+        bk_text_addf(out, "%" PRId64 " s", seconds);
+        return;
+    }
+    int64_t minutes = (seconds + MINUTE - 1) / MINUTE, hours = minutes / 60;
+    if (seconds >= 2 * (int64_t)DAY && seconds % DAY == 0) {
+        bk_text_addf(out, "%" PRId64 " d", seconds / DAY);
+    } else if (minutes < 120 && minutes % 60 != 0 && minutes < 100 && minutes < 60) {
+        bk_text_addf(out, "%" PRId64 " min", minutes);
+    } else if (minutes % 60 == 0) {
+        bk_text_addf(out, "%" PRId64 " h", hours);
+    } else if (hours == 0) {
+        bk_text_addf(out, "%" PRId64 " min", minutes);
+    } else {
+        bk_text_addf(out, "%" PRId64 " h %" PRId64 " min", hours, minutes % 60);
+    }
+}
+
+const char *bk_spell_words(bk_arena *arena, const bk_spell *spell)
+{
+    bk_text out = bk_text_new(arena);
+    int64_t a = spell->least, b = spell->most;
+    if (a == b) {
+        add_quantity(&out, a);
+    } else if (a % HOUR == 0 && b % HOUR == 0) {
+        bk_text_addf(&out, "%" PRId64 "-%" PRId64 " h", a / HOUR, b / HOUR);
+    } else if (a >= MINUTE && a % MINUTE == 0 && b % MINUTE == 0 && b < HOUR) {
+        bk_text_addf(&out, "%" PRId64 "-%" PRId64 " min", a / MINUTE, b / MINUTE);
+    } else if (b < MINUTE) {
+        bk_text_addf(&out, "%" PRId64 "-%" PRId64 " s", a, b);
+    } else {
+        add_quantity(&out, a);
+        bk_text_add(&out, " - ");
+        add_quantity(&out, b);
+    }
+    return out.data;
+}

@@ -1,0 +1,118 @@
+#!/bin/sh
+# A recipe comes in: pages, data and texts become drafts, which check takes.
+. tests/cli/lib.sh
+recipes=tests/data/take-in/tuned
+
+it "a page becomes a draft with its guesses, their reasons and the words they came from"
+run take-in "$recipes/blackcurrant-torte.html"
+expect_status 0
+expect_quiet_stderr
+expect_stdout '"dish": "Blackcurrant mousse torte"'
+expect_stdout 'Time: "22–25 minutes" is 22-25 min.'
+expect_stdout 'Oven: 180 C, from "Preheat the oven to 180°C'
+expect_stdout '"passive": "22-25 min", "uses": {"oven": {"at": "180 C"}}'
+expect_stdout 'Passive: it goes on by itself ("bake").'
+expect_stdout '"note": '
+
+it "from standard input"
+run_on "$recipes/plain-rolls.txt" take-in -
+expect_status 0
+expect_stdout "A draft from standard input"
+expect_stdout '"active": "10 min"'
+
+it "check passes on every draft, and each is the same every time"
+bad=
+for recipe in "$recipes"/*.html "$recipes"/*.txt "$recipes"/*.json; do
+    case $recipe in *.gold.json) continue ;; esac
+    "$bakeset" take-in "$recipe" >"$work/draft.json" 2>"$err" &&
+        "$bakeset" check "$work/draft.json" >"$out" 2>>"$err" &&
+        "$bakeset" take-in "$recipe" | cmp -s - "$work/draft.json" || bad="$bad ${recipe##*/}"
+done
+if [ -z "$bad" ]; then pass; else fail "not on:$bad"; fi
+
+it "a draft in a plan gives a timeline"
+mkdir "$work/recipes"
+run take-in "$recipes/blackcurrant-torte.html" --to "$work/recipes/torte.json"
+expect_status 0
+expect_quiet_stdout
+cat >"$work/plan.json" <<'END'
+{"occasion": "Tea", "timezone": "Europe/London", "serve": "2026-12-05 16:00",
+ "kitchen": {"equipment": {"oven": {"kind": "oven"}, "hob": {"kind": "hob"}, "fridge": {"kind": "cold"}, "tin": {}, "mixer": {}}},
+ "dishes": [{"recipe": "recipes/torte.json"}]}
+END
+run timeline "$work/plan.json"
+expect_status 0
+expect_stdout "Bake for 22–25 minutes until springy"
+
+it "no file is written over"
+cp "$work/recipes/torte.json" "$work/before.json"
+run take-in "$recipes/plain-rolls.txt" --to "$work/recipes/torte.json"
+expect_status 2
+expect_stderr "is there already"
+if cmp -s "$work/before.json" "$work/recipes/torte.json"; then pass; else fail "it was written over"; fi
+
+it "what is no recipe, a file that is not there, nothing at all"
+printf 'Dear Sir, your bill is due. Regards.' >"$work/letter.txt"
+run take-in "$work/letter.txt"
+expect_status 2
+expect_quiet_stdout
+expect_stderr "nothing in $work/letter.txt reads like the steps of a recipe"
+run take-in "$work/none.html"
+expect_status 3
+expect_stderr "cannot read $work/none.html"
+: >"$work/empty"
+run take-in "$work/empty"
+expect_status 2
+expect_quiet_stdout
+run take-in
+expect_status 2
+
+it "a hostile page: nothing is run, markup is gone, what follows a NUL is read"
+run take-in "$recipes/hostile-injection.html"
+expect_status 0
+expect_stdout "12-15 min"
+expect_stdout "Cool on the tray"
+if grep -q '<script' "$out"; then fail "markup is in the draft"; else pass; fi
+
+it "large and deep pages in bounded time"
+python3 - "$work" <<'PYTHON'
+import sys
+work = sys.argv[1]
+step = "<li>Bake at 180 C for 12 to 15 minutes, then cool for 1 hour.</li>\n"
+page = "<html><body><h1>Big</h1><p>200 g flour</p><ol>" + step * 15000 + "</ol></body></html>"
+open(work + "/big.html", "w").write(page)
+open(work + "/deep.html", "w").write("<div>" * 200000 + step)
+open(work + "/brackets.json", "w").write("[" * 200000)
+open(work + "/quotes.html", "w").write("<a href=" * 100000 + step)
+open(work + "/entities.html", "w").write("<p>" + "&amp;&" * 150000 + step)
+open(work + "/one-step.json", "w").write('{"@type":"Recipe","recipeInstructions":"' + "stir and bake for 5 minutes and " * 30000 + '"}')
+open(work + "/one-line.txt", "w").write("Title\n" + "bake 1 1/2 " * 100000)
+open(work + "/lines.txt", "w").write("Title\n" + "- 2 x\n" * 150000 + "Bake 10 min.\n")
+PYTHON
+for page in big.html deep.html brackets.json quotes.html entities.html one-step.json one-line.txt lines.txt; do
+    status=0
+    timeout 20 "$bakeset" take-in "$work/$page" >"$out" 2>"$err" || status=$?
+    case $status in 0 | 2) pass ;; *) fail "$page: status $status" ;; esac
+done
+
+it "check takes a recipe and a kitchen by themselves, and finds what is wrong in them"
+for file in plans/recipes/*.json plans/kitchens/*.json; do
+    run check "$file"
+    expect_status 0
+    expect_stdout "$file: no problem found"
+done
+printf '{"dish": "Tart", "stages": [{"id": "bake", "do": "Bake", "pasive": "1 h", "uses": {"oven": {"at": "180"}}}]}' >"$work/tart.json"
+run check "$work/tart.json"
+expect_status 2
+expect_stderr 'has no key "pasive"; did you mean "passive"?'
+expect_stderr 'add the unit: C, F or a gas mark'
+printf '{"cooks": 0, "equipment": {"oven": {"kind": "ofen"}}}' >"$work/kitchen.json"
+run check "$work/kitchen.json"
+expect_status 2
+expect_stderr 'cooks'
+expect_stderr 'ofen'
+run timeline "$work/tart.json"
+expect_status 2
+expect_stderr 'occasion'
+
+finish

@@ -1,0 +1,147 @@
+/* Times and oven temperatures in the words of recipes. What each means is English, no
+ * source; the gas marks and the plan format's writing are those of docs/plan-format.md, of
+ * whose readers each answer must be a word. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "quantity/quantity.h"
+#include "takein/parts.h"
+
+static bk_arena *arena;
+
+static const char *time_in(const char *words)
+{
+    size_t count = 0;
+    const bk_token *t = bk_tokens(arena, words, &count);
+    bk_spell spell = bk_spell_find(t, 0, count);
+    return spell.found ? bk_spell_words(arena, &spell) : "none";
+}
+
+static const char *oven_in(const char *words)
+{
+    size_t count = 0;
+    const bk_token *t = bk_tokens(arena, words, &count);
+    bk_setting setting = bk_setting_find(arena, t, 0, count);
+    return setting.at != NULL ? setting.at : "none";
+}
+
+static void test_times(void **state)
+{
+    (void)state;
+    static const char *const cases[][2] = {
+        {"Bake for 12 to 15 minutes.", "12-15 min"},
+        {"Bake 22–25 minutes until springy", "22-25 min"},
+        {"Simmer 1½ hours", "1 h 30 min"},
+        {"Simmer 1 1/2 hours", "1 h 30 min"},
+        {"Roast for another 1 hour 20 minutes.", "1 h 20 min"},
+        {"Leave to rise 1 h 30 - 2 h somewhere warm", "1 h 30 min - 2 h"},
+        {"rise for 1h30", "1 h 30 min"},
+        {"Rest for half an hour", "30 min"},
+        {"bake it for three quarters of an hour to an hour", "45 min - 1 h"},
+        {"an hour and a half in the oven", "1 h 30 min"},
+        {"cook for two and a half hours", "2 h 30 min"},
+        {"Let it cool a couple of hours", "2 h"},
+        {"chill until set, about 2 h", "2 h"},
+        {"Chill for at least 4 hours or overnight", "4-12 h"},
+        {"Chill at least 4 hours, better overnight.", "4-12 h"},
+        {"Leave overnight.", "8-12 h"},
+        {"Cook for 5 minutes on each side", "10 min"},
+        {"soak for twenty-five minutes", "25 min"},
+        {"Bake 10mins", "10 min"},
+        {"Microwave for 30 seconds", "30 s"},
+        {"Cure for 2 days", "2 d"},
+        {"Wait a few minutes", "none"},
+        {"baste every 20 minutes", "none"},
+        {"roast 20 minutes per 500 g", "none"},
+        {"Add 200 g flour", "none"},
+        {"Cut into 12 pieces", "none"},
+        {"After 20 minutes turn it", "none"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const char *read = time_in(cases[i][0]), *mend = NULL;
+        if (strcmp(read, cases[i][1]) != 0) {
+            fail_msg("\"%s\" is %s, not %s", cases[i][0], read, cases[i][1]);
+        }
+        bk_range range;
+        assert_true(strcmp(read, "none") == 0 || bk_read_range(read, &range, &mend));
+    }
+}
+
+static void test_temperatures(void **state)
+{
+    (void)state;
+    static const char *const cases[][2] = {
+        {"Preheat the oven to 180°C.", "180 C"},
+        {"Heat oven to 200C/180C fan/gas 6.", "200 C"},
+        {"Heat oven to 170C fan.", "170 C fan"},
+        {"Heat the oven to fan 160C.", "160 C fan"},
+        {"Preheat oven to 350°F.", "350 F"},
+        {"Set the oven to gas mark 6.", "gas 6"},
+        {"oven at gas ½", "gas 1/2"},
+        {"Bake at 190 °C for 12 minutes", "190 C"},
+        {"Bake at 180–190°C", "180-190 C"},
+        {"Oven on at 200.", "200 C"},
+        {"Bake at 375 degrees", "375 F"},
+        {"Heat the syrup to 118°C on a thermometer", "none"},
+        {"Bake for 25 minutes", "none"},
+        {"Add 200 g sugar to the oven dish", "none"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const char *read = oven_in(cases[i][0]), *mend = NULL;
+        if (strcmp(read, cases[i][1]) != 0) {
+            fail_msg("\"%s\" is %s, not %s", cases[i][0], read, cases[i][1]);
+        }
+        bk_temperature at;
+        assert_true(strcmp(read, "none") == 0 || bk_read_oven_temperature(read, &at, &mend));
+    }
+}
+
+/* An encoding that is declared, found by its mark, or neither. */
+static void test_encodings(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *bytes;
+        size_t length;
+        const char *utf8;
+    } cases[] = {
+        {"\xEF\xBB\xBF"
+         "180\xC2\xB0"
+         "C",
+         9,
+         "180\xC2\xB0"
+         "C"},
+        {"\xFF\xFE"
+         "C\0r\0\xE8\0",
+         8, "Cr\xC3\xA8"},
+        {"\xFE\xFF\0C\0r\0\xE8", 8, "Cr\xC3\xA8"},
+        {"\x95 180\xB0"
+         "C \x96 1\xBD h",
+         14,
+         "\xE2\x80\xA2 180\xC2\xB0"
+         "C \xE2\x80\x93 1\xC2\xBD h"},
+        {"a\r\nb\rc\x01", 7, "a\nb\nc "},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        size_t length = 0;
+        const char *text = bk_to_utf8(arena, cases[i].bytes, cases[i].length, &length);
+        assert_string_equal(text, cases[i].utf8);
+        assert_int_equal(length, strlen(cases[i].utf8));
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_times),
+                                       cmocka_unit_test(test_temperatures),
+                                       cmocka_unit_test(test_encodings)};
+    arena = bk_arena_new(NULL);
+    int failed = cmocka_run_group_tests(tests, NULL, NULL);
+    bk_arena_free(arena);
+    return failed;
+}
