@@ -25,6 +25,7 @@ END
 while read -r zone date start offset end; do
     it "$zone, the night to $date"
     overnight "$zone" "$date"
+    rm -f "$work/timeline.ics"
     run timeline --json=$work/timeline.json --ics $work/timeline.ics "$work/plan.json"
     expect_status 0
     expect_quiet_stderr

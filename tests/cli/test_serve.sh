@@ -60,7 +60,7 @@ expect_stdout '"Left out, as it is Friday 25 December, 08:00: Soup, served befor
 
 it "a plan wholly in the past is remarked on, to a person at a terminal"
 sed 's/2026-12/2020-12/g' "$work/late.json" | sed 's/"90 min"/"30 min"/' >"$work/past.json"
-if command -v script >/dev/null; then
+if script -qec true /dev/null >/dev/null 2>&1 </dev/null; then
     ran="bakeset timeline PAST.json, at a terminal"
     status=0
     script -qec "'$bakeset' timeline '$work/past.json' >/dev/null" /dev/null >"$out" 2>"$err" </dev/null || status=$?
@@ -69,7 +69,7 @@ if command -v script >/dev/null; then
     script -qec "'$bakeset' timeline --now '2020-12-04 18:00' '$work/past.json' >/dev/null" /dev/null >"$out" 2>"$err" </dev/null
     expect_not_stdout "served before now"
 else
-    skip "there is no script(1)"
+    skip "there is no script(1), or no terminal to be had"
 fi
 run timeline "$work/past.json"
 expect_status 0
