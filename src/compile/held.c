@@ -42,13 +42,15 @@ static void mark_after(const followers *f, size_t stage, size_t *mark, size_t *s
     }
 }
 
-/* Marks with `number` what comes before `stage`, and it. */
-static void mark_before(const bk_plan *plan, size_t stage, size_t *mark, size_t *stack,
+/* Marks with `number` what comes before the end of a hold, and what it lasts until. */
+static void mark_before(const bk_plan *plan, const bk_hold *hold, size_t *mark, size_t *stack,
                         size_t number)
 {
     size_t depth = 0;
-    stack[depth++] = stage;
-    mark[stage] = number;
+    for (size_t k = 0; k <= hold->before; k++) {
+        stack[depth++] = hold->until - k * hold->step;
+        mark[hold->until - k * hold->step] = number;
+    }
     while (depth > 0) {
         const bk_stage *at = &plan->stages[stack[--depth]];
         for (size_t k = 0; k < at->link_count; k++)
@@ -63,6 +65,14 @@ static bool needs(const bk_stage *stage, size_t e)
 {
     for (size_t k = 0; k < stage->need_count; k++)
         if (stage->needs[k].equipment == e)
+            return true;
+    return false;
+}
+
+static bool is_until(const bk_hold *hold, size_t stage)
+{
+    for (size_t k = 0; k <= hold->before; k++)
+        if (stage == hold->until - k * hold->step)
             return true;
     return false;
 }
@@ -90,9 +100,9 @@ int64_t *bk_build_held(bk_builder *b, size_t e)
                 stack = BK_NEW(b->arena, size_t, n);
             }
             mark_after(&f, i, after, stack, number);
-            mark_before(plan, hold->until, before, stack, number);
+            mark_before(plan, hold, before, stack, number);
             for (size_t s = dish->first_stage; s < dish->first_stage + dish->stage_count; s++)
-                if (s == i || s == hold->until || (after[s] == number && before[s] == number))
+                if (s == i || is_until(hold, s) || (after[s] == number && before[s] == number))
                     held[s] += hold->amount;
         }
     return held;

@@ -169,6 +169,13 @@ void bk_build_droppable_limits(bk_builder *b)
 void bk_build_links(bk_builder *b, size_t i)
 {
     const bk_stage *stage = &b->plan->stages[i];
+    size_t before = bk_batch_before(b->plan, i);
+    if (before != SIZE_MAX) {
+        int batch = bk_builder_fact(b, BK_FACT_BATCH, b->plan->dishes[stage->dish].batches_place);
+        bk_builder_fact_at(b, batch)->stage = i;
+        bk_builder_fact_at(b, batch)->other = before;
+        bk_builder_lag(b, bk_start_of(b, i), bk_start_of(b, before), 0, batch);
+    }
     for (size_t k = 0; k < stage->link_count; k++) {
         const bk_link *link = &stage->links[k];
         bk_point reference =

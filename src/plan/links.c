@@ -10,10 +10,18 @@ static const char *elsewhere(bk_reader *reader, const char *id)
     for (size_t i = 0; i < plan->dish_count && bk_problem_is_kept(reader); i++) {
         size_t found = bk_names_find(&reader->stages[i], id);
         if (found != SIZE_MAX && plan->dishes[i].name != NULL) {
-            return bk_stage_name(reader->arena, plan, plan->dishes[i].first_stage + found);
+            return bk_format(reader->arena, "%s/%s", plan->dishes[i].name, id);
         }
     }
     return NULL;
+}
+
+/* The stage at an index of the dish's names: behind the ids themselves stand those that
+ * mean every batch, of which the first is given. */
+static size_t stage_at(const bk_reader *reader, size_t dish, size_t found)
+{
+    const bk_dish *of = &reader->plan->dishes[dish];
+    return of->first_stage + (found < of->stage_count ? found : found - of->stage_count);
 }
 
 static size_t unknown_stage(bk_reader *reader, bk_json *json, const bk_names *among, const char *id)
@@ -49,7 +57,7 @@ static size_t find_in_dish(bk_reader *reader, bk_json *json, const char *slash)
     if (found == SIZE_MAX) {
         return unknown_stage(reader, json, &reader->stages[dish], slash + 1);
     }
-    return reader->plan->dishes[dish].first_stage + found;
+    return stage_at(reader, dish, found);
 }
 
 size_t bk_find_stage_named(bk_reader *reader, size_t dish, bk_json *json)
@@ -66,7 +74,7 @@ size_t bk_find_stage_named(bk_reader *reader, size_t dish, bk_json *json)
     }
     size_t found = bk_names_find(&reader->stages[dish], json->string);
     if (found != SIZE_MAX) {
-        return reader->plan->dishes[dish].first_stage + found;
+        return stage_at(reader, dish, found);
     }
     return unknown_stage(reader, json, &reader->stages[dish], json->string);
 }
@@ -96,6 +104,51 @@ static void read_link_times(bk_reader *reader, bk_json *json, bk_link *link)
     }
 }
 
+static size_t plan_dish(const bk_reader *reader, size_t stage)
+{
+    return reader->plan->stages[stage].dish;
+}
+
+/* How far apart in plan.stages the same stages of two batches are. */
+static size_t batch_step(const bk_reader *reader, size_t stage)
+{
+    return reader->plan->dishes[plan_dish(reader, stage)].batch_stages;
+}
+
+/* The link, and where it leads to the first of several batches one to each: all of them
+ * are waited for, `within` counts from the first. */
+static void add_links(bk_reader *reader, size_t index, bk_link link, size_t batches)
+{
+    bk_stage *stage = &reader->plan->stages[index];
+    size_t step = batch_step(reader, link.stage);
+    for (size_t i = 0; i < batches; i++) {
+        *BK_PUSH(reader->arena, stage->links, stage->link_count, reader->link_room) = link;
+        link.stage += step;
+        link.has_within = false;
+    }
+}
+
+/* What a stage comes after that says nothing: the one above it in the list. */
+static void link_above(bk_reader *reader, size_t index)
+{
+    const bk_plan *plan = reader->plan;
+    const bk_stage *stage = &plan->stages[index];
+    const bk_dish *dish = &plan->dishes[stage->dish];
+    size_t first = dish->first_stage, above = index - 1, batches = 1;
+    size_t group = first + dish->batch_first;
+    if (stage->batch > 0 && (index - group) % dish->batch_stages == 0) {
+        above = group - 1; /* the first stage of its batch */
+        index = group;
+    } else if (stage->batch == 0 && index > first && plan->stages[above].batch > 0) {
+        batches = dish->batches;
+        above -= (batches - 1) * dish->batch_stages;
+    }
+    if (index > first) {
+        add_links(reader, (size_t)(stage - plan->stages),
+                  (bk_link){.stage = above, .place = stage->place}, batches);
+    }
+}
+
 static void read_link(bk_reader *reader, size_t index, bk_json *json)
 {
     static const char *const known[] = {"stage", "wait", "within", "from", NULL};
@@ -117,25 +170,27 @@ static void read_link(bk_reader *reader, size_t index, bk_json *json)
         return;
     }
     link.stage = bk_find_stage_named(reader, stage->dish, name);
+    size_t batches = link.stage != SIZE_MAX ? bk_batches_meant(reader, link.stage, name) : 1;
+    size_t step = link.stage != SIZE_MAX ? batch_step(reader, link.stage) : 0;
+    if (batches > 1 && stage->batch > 0 && plan_dish(reader, link.stage) == stage->dish) {
+        link.stage += (size_t)(stage->batch - 1) * step; /* within a batch */
+        batches = 1;
+    }
     if (link.stage == index) {
         bk_problem(reader, "cycle", bk_json_place(name), "name another stage",
                    "%s cannot come after itself", bk_stage_words(reader, index));
     } else if (link.stage != SIZE_MAX) {
-        stage->links[stage->link_count++] = link;
+        add_links(reader, index, link, batches);
     }
 }
 
 void bk_read_links(bk_reader *reader, size_t index)
 {
-    bk_stage *stage = &reader->plan->stages[index];
     bk_json *after = bk_json_get(reader->stage_json[index], "after");
     bool list = after != NULL && after->type == BK_JSON_LIST;
-    stage->links = BK_NEW(reader->arena, bk_link, list ? after->count : 1);
+    reader->link_room = 0;
     if (after == NULL) {
-        if (index > reader->plan->dishes[stage->dish].first_stage) {
-            stage->links[stage->link_count++] =
-                (bk_link){.stage = index - 1, .place = stage->place};
-        }
+        link_above(reader, index);
     } else if (list) {
         for (bk_json *item = after->first; item != NULL; item = item->next) {
             read_link(reader, index, item);

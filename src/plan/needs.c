@@ -183,6 +183,21 @@ static size_t find_kept(bk_reader *reader, bk_json *member, const char *how)
     return found;
 }
 
+/* A hold until what is done once a batch: within a batch until that of its own, else
+ * until all are over. */
+static void hold_until_batch(const bk_reader *reader, size_t index, bk_hold *hold, size_t batches)
+{
+    const bk_stage *stage = &reader->plan->stages[index];
+    const bk_stage *until = &reader->plan->stages[hold->until];
+    hold->step = reader->plan->dishes[until->dish].batch_stages;
+    if (batches > 1 && stage->batch > 0 && until->dish == stage->dish) {
+        hold->until += (size_t)(stage->batch - 1) * hold->step;
+    } else {
+        hold->before = batches - 1;
+        hold->until += hold->before * hold->step;
+    }
+}
+
 static void read_hold(bk_reader *reader, size_t index, bk_json *json, size_t found)
 {
     static const char *const known[] = {"until", "amount", NULL};
@@ -201,6 +216,9 @@ static void read_hold(bk_reader *reader, size_t index, bk_json *json, size_t fou
         bk_missing(reader, json, whose, "until", "name the stage at whose end it is free");
     } else {
         hold.until = bk_find_stage_named(reader, stage->dish, until);
+        if (hold.until != SIZE_MAX) {
+            hold_until_batch(reader, index, &hold, bk_batches_meant(reader, hold.until, until));
+        }
     }
     bool fits = amount == NULL || read_amount(reader, amount, equipment, &hold.amount);
     if (fits && hold.until != SIZE_MAX) {

@@ -87,10 +87,13 @@ typedef struct bk_need {
     bk_place place;
 } bk_need;
 
-/* Equipment from this stage's start to the end of stage `until`. */
+/* Equipment from this stage's start to the end of stage `until`; where that is done once
+ * for each batch, the last of them: the others, which end no later, are the `before`
+ * stages that stand `step` apart before it in plan.stages. */
 typedef struct bk_hold {
     size_t equipment;
     size_t until; /* index in plan.stages */
+    size_t before, step;
     int64_t amount;
     bk_place place;
 } bk_hold;
@@ -143,7 +146,8 @@ bool bk_cooling_ask(bk_arena *arena, const char *const *words, bool whole,
 enum bk_attention { BK_HANDS, BK_WATCH, BK_NONE };
 
 struct bk_stage {
-    const char *id;
+    const char *id;              /* of a batch: with its number behind a #, "bake#2" */
+    int batch;                   /* 1.. of the dish's batches; 0: done once */
     size_t dish;                 /* index in plan.dishes */
     const char *text;            /* "do" */
     enum bk_attention attention; /* HANDS: active; WATCH: passive, watched; NONE: passive */
@@ -197,6 +201,11 @@ struct bk_dish {
     bk_ingredient *ingredients;
     size_t ingredient_count;
     size_t first_stage, stage_count; /* plan.stages[first .. first + count) */
+    /* Some of its stages are done once for each of `batches`: those of the first batch
+     * begin at plan.stages[first_stage + batch_first], `batch_stages` of them, then those
+     * of the second. 0: none are. */
+    size_t batches, batch_first, batch_stages;
+    bk_place batches_place;
     bk_place place, serve_place, keeps_place;
 };
 
@@ -230,6 +239,13 @@ typedef struct bk_plan {
  * remove: it is where the last of them to end was. Marks them in `heated`, by stage;
  * gives their number. */
 size_t bk_heated_before(bk_arena *arena, const bk_plan *plan, size_t stage, bool *heated);
+
+/* The same stage of the batch before; SIZE_MAX where there is none. */
+static inline size_t bk_batch_before(const bk_plan *plan, size_t stage)
+{
+    const bk_stage *of = &plan->stages[stage];
+    return of->batch > 1 ? stage - plan->dishes[of->dish].batch_stages : SIZE_MAX;
+}
 
 typedef struct bk_read_options {
     const char *serve; /* moves serves: lines of [DISH=]WHEN, each an instant, "18:30" on the date

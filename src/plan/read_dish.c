@@ -60,18 +60,43 @@ static void index_stages(bk_reader *reader, size_t dish)
 {
     bk_plan *plan = reader->plan;
     const bk_dish *of = &plan->dishes[dish];
-    const char **ids = BK_NEW(reader->arena, const char *, of->stage_count);
+    /* Behind the ids, as written, those that mean a stage of every batch. */
+    const char **ids = BK_NEW(reader->arena, const char *, 2 * of->stage_count);
     for (size_t i = 0; i < of->stage_count; i++) {
-        ids[i] = plan->stages[of->first_stage + i].id;
+        const bk_stage *stage = &plan->stages[of->first_stage + i];
+        ids[i] = stage->id;
+        if (stage->batch == 1 && stage->id != NULL) {
+            ids[of->stage_count + i] =
+                bk_copy(reader->arena, stage->id, strlen(stage->id) - strlen("#1"));
+        }
     }
-    reader->stages[dish] = bk_names_new(reader->arena, ids, of->stage_count);
-    for (size_t i = 0; i < of->stage_count; i++) {
+    reader->stages[dish] = bk_names_new(reader->arena, ids, 2 * of->stage_count);
+    for (size_t i = 0; i < 2 * of->stage_count; i++) {
         size_t first = ids[i] != NULL ? bk_names_find(&reader->stages[dish], ids[i]) : i;
         if (first != i) {
             report_twice(reader, "stages of this dish", ids[i],
-                         plan->stages[of->first_stage + first].place,
-                         plan->stages[of->first_stage + i].place);
+                         plan->stages[of->first_stage + first % of->stage_count].place,
+                         plan->stages[of->first_stage + i % of->stage_count].place);
         }
+    }
+}
+
+/* One more stage of the dish, of this batch or none. */
+static void add_stage(bk_reader *reader, size_t dish, bk_json *item, int batch)
+{
+    bk_plan *plan = reader->plan;
+    if (plan->stage_count >= BK_MOST_STAGES) {
+        bk_problem(reader, "limit", bk_json_place(item), "make two plans of it",
+                   "more than %d stages", BK_MOST_STAGES);
+        return;
+    }
+    *BK_PUSH(reader->arena, reader->stage_json, reader->stage_json_count, reader->stage_json_room) =
+        item->type == BK_JSON_OBJECT ? item : NULL;
+    bk_stage *stage = BK_PUSH(reader->arena, plan->stages, plan->stage_count, reader->stage_room);
+    read_stage_id(reader, dish, item, stage);
+    stage->batch = batch;
+    if (batch > 0 && stage->id != NULL) {
+        stage->id = bk_format(reader->arena, "%s#%d", stage->id, batch);
     }
 }
 
@@ -89,17 +114,27 @@ static void read_stage_ids(bk_reader *reader, size_t dish, bk_json *json)
         bk_problem(reader, "missing-key", bk_json_place(list), "list at least one stage",
                    "%s has no stages", bk_dish_words(reader, dish));
     } else {
-        for (bk_json *item = list->first; item != NULL; item = item->next) {
-            if (plan->stage_count >= BK_MOST_STAGES) {
-                bk_problem(reader, "limit", bk_json_place(item), "make two plans of it",
-                           "more than %d stages", BK_MOST_STAGES);
-                break;
+        bk_batches batches = bk_read_batches(reader, json);
+        of->batches = batches.count;
+        of->batches_place = bk_json_place(batches.count > 0 ? bk_json_get(json, "batches") : list);
+        of->batch_first = batches.first;
+        of->batch_stages = batches.count > 0 ? batches.stages : 0;
+        size_t at = 0;
+        for (bk_json *item = list->first; item != NULL; item = item->next, at++) {
+            if (batches.count == 0 || at != batches.first) {
+                add_stage(reader, dish, item, 0);
+                continue;
             }
-            *BK_PUSH(reader->arena, reader->stage_json, reader->stage_json_count,
-                     reader->stage_json_room) = item->type == BK_JSON_OBJECT ? item : NULL;
-            bk_stage *stage =
-                BK_PUSH(reader->arena, plan->stages, plan->stage_count, reader->stage_room);
-            read_stage_id(reader, dish, item, stage);
+            bk_json *first = item;
+            for (size_t batch = 1; batch <= batches.count; batch++) {
+                item = first;
+                add_stage(reader, dish, item, (int)batch);
+                for (size_t i = 1; i < batches.stages; i++) {
+                    item = item->next;
+                    add_stage(reader, dish, item, (int)batch);
+                }
+            }
+            at += batches.stages - 1;
         }
     }
     of->stage_count = plan->stage_count - of->first_stage;
@@ -176,8 +211,8 @@ static void read_those_to_come(bk_reader *reader, bk_json *const *resolved, size
 
 void bk_read_dishes(bk_reader *reader, bk_json *list)
 {
-    static const char *const known[] = {"recipe", "dish",        "serve",  "serves", "keeps",
-                                        "stored", "ingredients", "stages", NULL};
+    static const char *const known[] = {"recipe", "dish",        "serve",  "serves",  "keeps",
+                                        "stored", "ingredients", "stages", "batches", NULL};
     static const bk_reference reference = {"a dish", "the recipe", known, false};
     bk_plan *plan = reader->plan;
     if (list->type != BK_JSON_LIST) {

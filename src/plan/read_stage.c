@@ -1,8 +1,10 @@
 /* A stage: its words, its time, who attends to it, and its checks. */
 #include "plan/reader.h"
 
+#include <inttypes.h>
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum { DEFAULT_GIVE = 5 };
 
@@ -16,6 +18,9 @@ static const char *read_text(bk_reader *reader, bk_json *object, const char *key
 const char *bk_stage_words(bk_reader *reader, size_t stage)
 {
     const char *id = reader->plan->stages[stage].id;
+    if (id != NULL && reader->plan->stages[stage].batch > 0) { /* as it was written */
+        id = bk_copy(reader->arena, id, (size_t)(strrchr(id, '#') - id));
+    }
     return id != NULL ? bk_format(reader->arena, "the stage %s", bk_quoted(reader->arena, id))
                       : "a stage";
 }
@@ -304,6 +309,10 @@ void bk_read_stage(bk_reader *reader, size_t index)
                    "%s needs \"do\"", bk_stage_words(reader, index));
     }
     stage->text = read_text(reader, json, "do", "\"do\"", false);
+    if (stage->batch > 0 && stage->text != NULL) {
+        stage->text = bk_format(reader->arena, "%s (batch %d of %zu)", stage->text, stage->batch,
+                                reader->plan->dishes[stage->dish].batches);
+    }
     stage->note = read_text(reader, json, "note", "\"note\"", true);
     stage->caution = read_text(reader, json, "caution", "\"caution\"", true);
     bk_read_needs(reader, index);

@@ -17,6 +17,7 @@ enum {
     BK_MOST_COOKS = 100,
     BK_MOST_AMOUNT = 1000000,
     BK_MOST_OVENS = 100,
+    BK_MOST_BATCHES = 1000,
     BK_MOST_STAGES = 20000,
     BK_MOST_WINDOWS = 100000,
     BK_MOST_FILES = 1000,
@@ -62,6 +63,7 @@ typedef struct bk_reader {
     bk_names *stages;       /* of each dish: its ids */
     bk_json **stage_json;   /* of each stage; NULL: no object, which was reported */
     size_t stage_json_count, stage_json_room, stage_room;
+    size_t link_room; /* of the stage whose links are being read */
 } bk_reader;
 
 /* ---------------------------------------------------- problems (problems.c) */
@@ -250,5 +252,16 @@ void bk_read_windows(bk_reader *reader, bk_json *kitchen);
 /* A stage named in dish `dish` as "id" or "dish/id"; SIZE_MAX after reporting at
  * the value. */
 size_t bk_find_stage_named(bk_reader *reader, size_t dish, bk_json *json);
+
+/* How many batches a name means whose stage bk_find_stage_named has found: 1 for a stage
+ * that is done once, and where one batch is named ("bake#2"). */
+size_t bk_batches_meant(const bk_reader *reader, size_t found, const bk_json *json);
+
+/* The key "batches" of a dish: which of its stages, and how often. (batches.c) */
+typedef struct bk_batches {
+    size_t count;        /* 0: no batches, or at fault, which was reported */
+    size_t first, stages; /* of the list of stages, from 0 */
+} bk_batches;
+bk_batches bk_read_batches(bk_reader *reader, bk_json *dish);
 
 #endif

@@ -153,6 +153,9 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
                          name(arena, plan, fact->other), oven_words(arena, plan, fact->other),
                          plan->kitchen.equipment[fact->equipment].name,
                          bk_minutes(arena, plan->kitchen.equipment[fact->equipment].change));
+    case BK_FACT_BATCH:
+        return bk_format(arena, "%s does not start before %s", name(arena, plan, fact->stage),
+                         name(arena, plan, fact->other));
     case BK_FACT_OVEN_OFF:
         return oven_off_sentence(arena, plan, fact);
     case BK_FACT_SERVE: { /* the margin is a fact of its own */

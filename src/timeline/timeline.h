@@ -32,6 +32,7 @@ enum bk_fact_kind {
     BK_FACT_OVEN_TEMPERATURE, /* two temperatures in one oven: stage, other, equipment */
     BK_FACT_OVEN_OFF,         /* in a switched-off oven: stage, other (which needs it hot; with
                                  check 0, which was in it before), equipment */
+    BK_FACT_BATCH,            /* batches one after another: stage, other (of the batch before) */
     BK_FACT_SERVE,            /* serve-by of a dish */
     BK_FACT_MARGIN,
     BK_FACT_KEEPS,    /* of a dish */

@@ -108,6 +108,14 @@ static bool is_after(const bk_plan *plan, size_t stage, size_t first, enum answe
     return answer[stage] == YES;
 }
 
+static bool is_end(const size_t *ends, size_t count, size_t stage)
+{
+    for (size_t k = 0; k < count; k++)
+        if (ends[k] == stage)
+            return true;
+    return false;
+}
+
 /* What the dish of each stage holds around it of each piece of equipment that the stage
  * uses, by stage and need: the hold's own stage, the one it lasts until, and what is
  * linked after the one and before the other. */
@@ -121,15 +129,21 @@ static int64_t **held_around(bk_verify_state *state)
     enum answer *from_holder = BK_NEW(state->arena, enum answer, n);
     bool *to_until = BK_NEW(state->arena, bool, n);
     size_t *path = BK_NEW(state->arena, size_t, n + 1), *next = BK_NEW(state->arena, size_t, n);
+    size_t *ends = BK_NEW(state->arena, size_t, n);
     for (size_t h = 0; h < n; h++)
         for (size_t i = 0; i < plan->stages[h].hold_count; i++) {
             const bk_hold *hold = &plan->stages[h].holds[i];
             const bk_dish *dish = &plan->dishes[plan->stages[h].dish];
             for (size_t s = 0; s < n; s++) {
                 from_holder[s] = UNASKED;
-                to_until[s] = s == hold->until;
+                to_until[s] = false;
             }
-            for (size_t depth = (path[0] = hold->until, 1); depth > 0;) {
+            size_t depth = 0;
+            for (size_t k = 0; k <= hold->before; k++) {
+                ends[k] = path[depth++] = hold->until - k * hold->step;
+                to_until[ends[k]] = true;
+            }
+            while (depth > 0) {
                 const bk_stage *at = &plan->stages[path[--depth]];
                 for (size_t l = 0; l < at->link_count; l++)
                     if (!to_until[at->links[l].stage]) {
@@ -140,7 +154,7 @@ static int64_t **held_around(bk_verify_state *state)
             for (size_t s = dish->first_stage; s < dish->first_stage + dish->stage_count; s++)
                 for (size_t u = 0; u < plan->stages[s].need_count; u++)
                     if (plan->stages[s].needs[u].equipment == hold->equipment &&
-                        (s == h || s == hold->until ||
+                        (s == h || is_end(ends, hold->before + 1, s) ||
                          (to_until[s] && is_after(plan, s, h, from_holder, path, next))))
                         held[s][u] += hold->amount;
         }
@@ -160,10 +174,14 @@ void bk_verify_pools(bk_verify_state *state)
             if (stage->needs[u].amount > held[s][u])
                 bk_verify_need_add(state, &needs[stage->needs[u].equipment], placed->start,
                                    placed->end, stage->needs[u].amount - held[s][u], s);
-        for (size_t h = 0; h < stage->hold_count; h++)
-            bk_verify_need_add(state, &needs[stage->holds[h].equipment], placed->start,
-                               state->placed[stage->holds[h].until]->end, stage->holds[h].amount,
-                               s);
+        for (size_t h = 0; h < stage->hold_count; h++) {
+            const bk_hold *hold = &stage->holds[h];
+            bk_instant end = INT64_MIN;
+            for (size_t k = 0; k <= hold->before; k++)
+                if (state->placed[hold->until - k * hold->step]->end > end)
+                    end = state->placed[hold->until - k * hold->step]->end;
+            bk_verify_need_add(state, &needs[hold->equipment], placed->start, end, hold->amount, s);
+        }
     }
     for (size_t d = 0; d < plan->dish_count; d++) {
         const bk_dish *dish = &plan->dishes[d];

@@ -48,6 +48,12 @@ void bk_verify_links(bk_verify_state *state)
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_stage *stage = &plan->stages[s];
         bk_instant start = state->placed[s]->start;
+        for (size_t b = 0; stage->batch > 1 && b < plan->stage_count; b++)
+            if (plan->stages[b].dish == stage->dish && plan->stages[b].batch == stage->batch - 1 &&
+                s - b == plan->dishes[stage->dish].batch_stages && start < state->placed[b]->start)
+                bk_verify_breach(state, 2, s, "%s starts on %s, before %s of the batch before.",
+                                 bk_verify_name(state, s), bk_verify_when(state, start),
+                                 bk_verify_name(state, b));
         for (size_t l = 0; l < stage->link_count; l++) {
             const bk_link *link = &stage->links[l];
             const bk_placed *other = state->placed[link->stage];

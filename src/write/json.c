@@ -79,6 +79,7 @@ static const char *const fact_words[] = {
     [BK_FACT_SHELVES] = "shelves",
     [BK_FACT_OVEN_TEMPERATURE] = "oven-temperature",
     [BK_FACT_OVEN_OFF] = "oven-off",
+    [BK_FACT_BATCH] = "batch",
     [BK_FACT_SERVE] = "serve",
     [BK_FACT_MARGIN] = "margin",
     [BK_FACT_KEEPS] = "keeps",

@@ -101,16 +101,33 @@ class Plan:
         if "earliest" in raw:
             self.earliest = self.instant(raw["earliest"])
         self.stages = {}
+        self.batches = {}  # (dish, id as written): how many batches
         for dish in self.dishes:
+            batches = dish.get("batches", {"count": 0, "stages": []})
+            written = dish["stages"]
             above = None
-            for stage in dish["stages"]:
-                key = (dish["dish"], stage["id"])
-                self.stages[key] = stage
-                after = stage.get("after", [above] if above else [])
-                if not isinstance(after, list):
-                    after = [after]
-                stage["links"] = [self.link(dish["dish"], a) for a in after]
+            for stage in written:
+                stage.setdefault("after", [above] if above else [])
+                if not isinstance(stage["after"], list):
+                    stage["after"] = [stage["after"]]
                 above = stage["id"]
+            in_batch = [s for s in written if s["id"] in batches["stages"]]
+            dish["stages"] = []
+            for stage in written:
+                if stage not in in_batch:
+                    dish["stages"].append(stage)
+                elif stage is in_batch[0]:
+                    for number in range(1, batches["count"] + 1):
+                        dish["stages"] += [{**s, "id": f"{s['id']}#{number}", "batch": number}
+                                           for s in in_batch]
+            for stage in in_batch:
+                self.batches[(dish["dish"], stage["id"])] = batches["count"]
+        for dish in self.dishes:
+            for stage in dish["stages"]:
+                self.stages[(dish["dish"], stage["id"])] = stage
+                stage["links"] = []
+                for raw_link in stage["after"]:
+                    stage["links"] += self.links(dish["dish"], stage, raw_link)
         self.pace = kitchen.get("pace", 1)
         self.asleep = self.nights(kitchen.get("asleep", []))
         self.away = self.listed(kitchen.get("away", []))
@@ -123,6 +140,27 @@ class Plan:
         whole = self.dish(load(file), os.path.dirname(file))
         whole.update({k: v for k, v in raw.items() if k != "recipe"})
         return whole
+
+    def links(self, dish, stage, raw):
+        """A link as written, to each batch that it means."""
+        (other, name), wait, within, which = self.link(dish, raw)
+        count = self.batches.get((other, name), 0)
+        if not count:
+            return [((other, name), wait, within, which)]
+        if "batch" in stage and other == dish:
+            return [((other, f"{name}#{stage['batch']}"), wait, within, which)]
+        return [((other, f"{name}#{n}"), wait, within if n == 1 else None, which)
+                for n in range(1, count + 1)]
+
+    def untils(self, key, hold):
+        """The stages until whose end a stage's hold lasts: one, or that of every batch."""
+        until = (key[0], hold["until"].rsplit("/", 1)[-1])
+        count = self.batches.get(until, 0)
+        if not count:
+            return [until]
+        if "batch" in self.stages[key]:
+            return [(key[0], f"{until[1]}#{self.stages[key]['batch']}")]
+        return [(key[0], f"{until[1]}#{n}") for n in range(1, count + 1)]
 
     def link(self, dish, raw):
         if isinstance(raw, str):
@@ -144,9 +182,9 @@ class Plan:
             hold = stage.get("holds", {}).get(name)
             if hold is None or holder[0] != key[0]:
                 continue
-            until = (key[0], hold["until"].rsplit("/", 1)[-1])
-            if key in (holder, until) or (self.linked_after(key, holder)
-                                          and self.linked_after(until, key)):
+            untils = self.untils(holder, hold)
+            if key in [holder] + untils or (self.linked_after(key, holder) and any(
+                    self.linked_after(until, key) for until in untils)):
                 amount += hold.get("amount", 1)
         return amount
 
@@ -299,6 +337,9 @@ def check(plan, timeline):
         windows = plan.when(key)
         if windows is not None and not any(s <= start and end <= e for s, e in windows):
             breach(9, f"{key} is outside its window")
+        before = (key[0], f"{key[1].rsplit('#', 1)[0]}#{stage.get('batch', 0) - 1}")
+        if stage.get("batch", 0) > 1 and start < placed[before]["from"]:
+            breach(2, f"{key} starts before {before}")
         for other, wait, within, which in stage["links"]:
             ref = placed[other]["to" if which == "end" else "from"]
             if start < ref + wait:
@@ -384,7 +425,7 @@ def check(plan, timeline):
         if cooled != "room" and cooled not in uses and plan.held(key, cooled) < 1:
             pools.setdefault(cooled, []).append((start, end, 1))
         for name, hold in stage.get("holds", {}).items():
-            until = placed[(key[0], hold["until"].rsplit("/", 1)[-1])]["to"]
+            until = max(placed[other]["to"] for other in plan.untils(key, hold))
             if until > start:
                 pools.setdefault(name, []).append((start, until, hold.get("amount", 1)))
         if start < plan.earliest:

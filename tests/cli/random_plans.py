@@ -149,6 +149,11 @@ def plan(seed):
             if hot and "after" not in made_stage and dice.chance(50):
                 made_stage["uses"] = {"oven": {"at": "off"}}
         dish = {"dish": f"Dish {number}", "stages": stages}
+        if len(stages) < 4 and dice.chance(40):
+            first = dice.between(0, len(stages) - 1)
+            last = dice.between(first, len(stages) - 1)
+            dish["batches"] = {"count": dice.between(2, 3),
+                               "stages": [s["id"] for s in stages[first:last + 1]]}
         if dice.chance(30):
             dish["keeps"] = dice.one_of("30 min", "3 h", "12 h")
         if dice.chance(30):

@@ -2,7 +2,7 @@
 # The demonstration plans give proven timelines, without a breach and with true slack.
 . tests/cli/lib.sh
 
-for plan in friday-supper sunday-roast winter-holiday; do
+for plan in friday-supper sunday-roast winter-holiday rolls-for-the-hall; do
     it "$plan"
     run check plans/$plan.json
     expect_status 0

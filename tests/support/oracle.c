@@ -169,6 +169,9 @@ static bool check_alone(const bk_plan *plan, const oracle_placing *placing, size
 static bool links_hold(const bk_plan *plan, const oracle_placing *placing, size_t s)
 {
     const bk_stage *stage = &plan->stages[s];
+    if (stage->batch > 1 &&
+        placing->start[s] < placing->start[s - plan->dishes[stage->dish].batch_stages])
+        return false;
     for (size_t l = 0; l < stage->link_count; l++) {
         const bk_link *link = &stage->links[l];
         bk_instant ref =
@@ -192,6 +195,23 @@ static bool linked_after(const bk_plan *plan, size_t later, size_t sooner)
     return false;
 }
 
+/* Does a hold last until stage `s`, or for a later batch too? And is `s` before such an end? */
+static bool ends_hold(const bk_hold *hold, size_t s)
+{
+    return s <= hold->until &&
+           (hold->step == 0 ? s == hold->until
+                            : (hold->until - s) % hold->step == 0 &&
+                                  (hold->until - s) / hold->step <= hold->before);
+}
+
+static bool before_end(const bk_plan *plan, const bk_hold *hold, size_t s)
+{
+    for (size_t e = 0; e < plan->stage_count; e++)
+        if (ends_hold(hold, e) && linked_after(plan, e, s))
+            return true;
+    return false;
+}
+
 /* Rule 5: what a stage uses beyond what its own dish holds of it around the stage. */
 static int64_t uses_beyond(const bk_plan *plan, size_t s, size_t u)
 {
@@ -202,8 +222,8 @@ static int64_t uses_beyond(const bk_plan *plan, size_t s, size_t u)
             const bk_hold *hold = &plan->stages[p].holds[h];
             if (hold->equipment == need->equipment &&
                 plan->stages[p].dish == plan->stages[s].dish &&
-                (s == p || s == hold->until ||
-                 (linked_after(plan, s, p) && linked_after(plan, hold->until, s))))
+                (s == p || ends_hold(hold, s) ||
+                 (linked_after(plan, s, p) && before_end(plan, hold, s))))
                 amount -= hold->amount;
         }
     return amount > 0 ? amount : 0;
@@ -708,6 +728,16 @@ static void place(struct search *search, size_t depth)
     const oracle_placing *placing = &search->placing;
     bk_instant low = plan->earliest,
                high = plan->dishes[stage->dish].serve - plan->margin - stage->planned;
+    for (size_t o = 0; o < plan->stage_count; o++) { /* batches one after another */
+        const bk_stage *other = &plan->stages[o];
+        size_t step = plan->dishes[stage->dish].batch_stages;
+        if (!search->is_placed[o] || other->dish != stage->dish || stage->batch == 0)
+            continue;
+        if (o == s + step && other->batch > 0 && placing->start[o] < high)
+            high = placing->start[o];
+        if (o + step == s && stage->batch > 1 && placing->start[o] > low)
+            low = placing->start[o];
+    }
     /* Links between this stage and those already placed, either way round. */
     for (size_t l = 0; l < stage->link_count; l++) {
         const bk_link *link = &stage->links[l];
