@@ -74,8 +74,8 @@ static int open_files(void)
 
 /* ---------------------------------------------------------------- the calls */
 
-static const char *const slab[] = {"shape", "slab", "deep", "4 cm", "food", "custard",
-                                   "from",  "60 C", "to",   "8 C",  NULL};
+static const char *const ball[] = {"shape", "ball", "across", "3 cm", "food", "custard",
+                                   "from",  "20 C", "to",     "8 C",  NULL};
 
 static const char broken_plan[] = "{\n  \"occasion\": 7, \"dishs\": [], \"timezone\": \"Mars\"\n}";
 
@@ -99,7 +99,7 @@ static int schedule(bakeset *b, const char *plan)
 static int cooling(bakeset *b, const char *plan)
 {
     (void)plan;
-    return (int)bakeset_cooling(b, slab);
+    return (int)bakeset_cooling(b, ball);
 }
 
 static int cooling_stage(bakeset *b, const char *plan)
@@ -177,8 +177,9 @@ static long fail_each(bakeset *b, size_t call, const char *plan)
 
 static void each_request_fails_once(void **state)
 {
-    static const char *const plans[] = {"tests/data/api/small.json",
+    static const char *const plans[] = {"tests/data/api/quick.json",
                                         "tests/data/api/too-soon.json"};
+    static const char with_cooling[] = "tests/data/api/small.json";
     (void)state;
     int files = open_files();
     long before = live, failures = 0;
@@ -196,6 +197,13 @@ static void each_request_fails_once(void **state)
         bakeset_free(fresh);
         bakeset_free(b);
     }
+    /* Estimates take their time: only the calls that make one, with the plan that has it. */
+    bakeset *b = bakeset_new();
+    assert_non_null(b);
+    for (size_t c = 0; c < sizeof calls / sizeof *calls; c++)
+        if (calls[c].make == read_plan || strncmp(calls[c].name, "cooling", 7) == 0)
+            failures += fail_each(b, c, with_cooling);
+    bakeset_free(b);
     assert_int_equal(live, before);
     assert_int_equal(open_files(), files);
     printf("%ld requests failed\n", failures);
@@ -229,23 +237,24 @@ static size_t in_use(void)
 
 static void a_thousand_rounds_take_no_more_than_one(void **state)
 {
-    /* libical, the C library and its heap take until FIRST to have what they want */
-    enum { ROUNDS = 1000, FIRST = 400, SLACK = 4 * 1024 };
+    /* libical, the C library and its heap take until FIRST to have what they want, and some
+     * later; a block lost in each round is 32 bytes a round at the least. */
+    enum { ROUNDS = 1000, FIRST = 400, SLACK = (ROUNDS - FIRST) * 32 - 1 };
     (void)state;
     bakeset *b = bakeset_new();
     assert_non_null(b);
     long blocks = 0;
     size_t bytes = 0;
     for (int i = 0; i < ROUNDS; i++) {
-        assert_int_equal(bakeset_cooling(b, slab), BAKESET_OK);
+        assert_int_equal(bakeset_cooling(b, ball), BAKESET_OK);
         assert_non_null(bakeset_write_cooling(b, BAKESET_SVG, NULL, NULL));
         assert_int_equal(bakeset_schedule(b, NULL), i ? BAKESET_OK : BAKESET_BAD_INPUT);
-        char *all = sample_all(b, "tests/data/api/small.json", 1);
+        char *all = sample_all(b, "tests/data/api/quick.json", 1);
         assert_non_null(all);
         __real_free(all);
         assert_int_equal(bakeset_read_text(b, "mine", broken_plan, sizeof broken_plan - 1, NULL),
                          BAKESET_BAD_INPUT);
-        assert_int_equal(bakeset_read(b, TEA, NULL), BAKESET_OK);
+        assert_int_equal(bakeset_read(b, "tests/data/calendar/supper.json", NULL), BAKESET_OK);
         if (i == FIRST) {
             blocks = live;
             bytes = in_use();
