@@ -149,7 +149,7 @@ typedef struct bk_solve_options {
                                  2,000; <= 0: none */
     int64_t work;             /* limit in elementary steps of propagation (a task looked at is one), so
                                  that large problems end too, but for a first answer at least
-                                 100,000,000; <= 0: none */
+                                 100,000,000 and 2,000 a variable; <= 0: none */
     const bool *dropped;      /* by fact: constraints of a dropped fact are absent; NULL: none */
     size_t facts;             /* length of `dropped` (and number of facts, for explain) */
     bool explain;             /* on INFEASIBLE name the facts used; slower */

@@ -3,7 +3,7 @@
 
 #include <assert.h>
 
-enum { RESTART_UNIT = 50, MOST_PROBES = 4000 };
+enum { RESTART_UNIT = 50, MOST_PROBES = 4000, ONE_BY_ONE = 150 };
 
 /* 1, 1, 2, 1, 1, 2, 4, ... (Luby, Sinclair, Zuckerman, "Optimal speedup of Las Vegas algorithms",
  * Information Processing Letters 47, 1993). */
@@ -42,7 +42,8 @@ static bool settle_root(bk_solver *solver)
     return bk_raise_root(solver, (bk_literal){0, 0});
 }
 
-/* Level 1: the assumptions. False when they cannot hold together. */
+/* Level 1: the assumptions. False when they cannot hold together. Few are propagated one by one,
+ * so that a core stops at the first that fails; with many that would cost more than it is worth. */
 static bool assume(bk_solver *solver, const bk_literal *assumptions, int32_t count)
 {
     bk_new_level(solver);
@@ -55,7 +56,7 @@ static bool assume(bk_solver *solver, const bk_literal *assumptions, int32_t cou
             return false;
         }
         bk_raise(solver, literal, (bk_reason){BK_BY_DECISION, 0, 0});
-        if (!bk_propagate(solver)) {
+        if (count <= ONE_BY_ONE && !bk_propagate(solver)) {
             int32_t back, lbd;
             bk_analyze(solver, &back, &lbd);
             return false;

@@ -3,7 +3,7 @@
 #include "engine/load.h"
 #include "engine/optimise.h"
 
-enum { FIRST_CONFLICTS = 2000, FIRST_WORK = 100000000 };
+enum { FIRST_CONFLICTS = 2000, FIRST_WORK = 100000000, FIRST_WORK_A_VARIABLE = 2000 };
 
 void bk_solver_begin(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
                      const bk_solve_options *options)
@@ -56,8 +56,9 @@ static enum bk_outcome first_solution(bk_solver *solver)
     int64_t granted = effort->conflict_limit, granted_work = effort->work_limit;
     if (effort->conflict_limit < FIRST_CONFLICTS)
         effort->conflict_limit = FIRST_CONFLICTS;
-    if (effort->work_limit < FIRST_WORK)
-        effort->work_limit = FIRST_WORK;
+    int64_t work = FIRST_WORK + FIRST_WORK_A_VARIABLE * (int64_t)solver->problem->vars;
+    if (effort->work_limit < work)
+        effort->work_limit = work;
     enum bk_outcome outcome = bk_search(solver, NULL, 0, INT64_MAX);
     effort->conflict_limit = granted;
     effort->work_limit = granted_work;
