@@ -105,6 +105,13 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
             present_count += (size_t)plan->kitchen.equipment[stage->oven.equipment].count;
     }
     out->check_end = BK_NEW(arena, bk_var, check_count);
+    out->people = plan->kitchen.people_count;
+    out->stage_by = BK_NEW(arena, bk_var, n * out->people);
+    out->check_by = BK_NEW(arena, bk_var, check_count * out->people);
+    for (size_t i = 0; i < n * out->people; i++)
+        out->stage_by[i] = BK_CONSTANT;
+    for (size_t i = 0; i < check_count * out->people; i++)
+        out->check_by[i] = BK_CONSTANT;
     out->present = BK_NEW(arena, bk_var, present_count);
     out->ready = BK_NEW(arena, bk_var, plan->dish_count);
     out->ready_own = BK_NEW(arena, bool, plan->dish_count);

@@ -27,6 +27,7 @@ typedef struct bk_work {
     bk_point from;
     int32_t length;
     int cooks;
+    bool at_table;
 } bk_work;
 
 /* 0/1 variables: which of several stages that heat an oven is the last to end, for the
@@ -52,6 +53,9 @@ typedef struct bk_compiled {
     size_t *first_present; /* by stage: index in `present` */
     bk_last *lasts;        /* those of one `off` behind one another */
     size_t last_count, last_room;
+    size_t people;         /* named cooks; the two below are by item and cook from there */
+    bk_var *stage_by;      /* by stage: 0/1, 1: all of it is that cook's; BK_CONSTANT: none */
+    bk_var *check_by;      /* by check, as check_end */
     bk_orders *orders;     /* by stage: of the orders it (or a check of it) is part of */
     bk_var first_start;    /* T - first start */
     bk_var delay;          /* minus the minutes that every serve is put off; BK_CONSTANT: none */

@@ -62,14 +62,18 @@ static void add_work(bk_builder *b, bk_point from, int64_t length, int cooks, si
     bk_compiled *out = b->out;
     if (length >= 2) /* shorter, nothing is strictly inside it */
         *BK_PUSH(b->arena, out->work, out->work_count, *room) =
-            (bk_work){from, bk_narrow(length), cooks};
+            (bk_work){from, bk_narrow(length), cooks, false};
 }
 
 static void find_tables(bk_builder *b, size_t *room)
 {
-    for (size_t i = 0; i < b->table_count; i++)
+    for (size_t i = 0; i < b->table_count; i++) {
+        size_t before = b->out->work_count;
         add_work(b, (bk_point){BK_CONSTANT, bk_narrow(b->out->mirror - b->tables[i].to)},
                  b->tables[i].to - b->tables[i].from, b->plan->kitchen.cooks, room);
+        if (b->out->work_count > before)
+            b->out->work[before].at_table = true;
+    }
 }
 
 static void find_work(bk_builder *b)
@@ -87,6 +91,12 @@ static void find_work(bk_builder *b)
         }
     }
     find_tables(b, &room);
+    for (size_t c = 0; c < b->out->people; c++) {
+        bk_spans kept = bk_cook_kept(b, c);
+        for (size_t i = 0; i < kept.count; i++)
+            add_work(b, (bk_point){BK_CONSTANT, bk_narrow(b->out->mirror - kept.items[i].to)},
+                     kept.items[i].to - kept.items[i].from, 1, &room);
+    }
 }
 
 static bk_var new_var(bk_builder *b, int at_rest)
@@ -120,6 +130,31 @@ static void share_minutes(bk_builder *b, const bk_var *peaceful)
     }
 }
 
+/* Strictly inside [from, to): from its second minute on. */
+static void add_strictly(bk_builder *b, bk_uses *list, const bk_work *work, int32_t from,
+                         int32_t to, int64_t each)
+{
+    if (to - from >= 2)
+        bk_add_use(b, list, (bk_point){work->from.var, from + 1}, (bk_point){work->from.var, to},
+                   work->cooks * each, BK_ALWAYS);
+}
+
+/* A cook who is away is not counted once more while all are at table. */
+static void add_beside_tables(bk_builder *b, bk_uses *list, const bk_work *work, int64_t each)
+{
+    int32_t from = work->from.plus, to = from + work->length;
+    for (size_t i = b->table_count; i-- > 0 && !work->at_table;) {
+        int32_t begins = bk_narrow(b->out->mirror - b->tables[i].to),
+                ends = bk_narrow(b->out->mirror - b->tables[i].from);
+        if (ends <= from || begins >= to || ends - begins < 2)
+            continue;
+        /* The minutes strictly inside the table are its own: up to its first, from its last. */
+        add_strictly(b, list, work, from, begins + 1 < to ? begins + 1 : to, each);
+        from = ends - 1 > from ? ends - 1 : from;
+    }
+    add_strictly(b, list, work, from, to, each);
+}
+
 void bk_build_interruptions(bk_builder *b)
 {
     bk_compiled *out = b->out;
@@ -132,9 +167,10 @@ void bk_build_interruptions(bk_builder *b)
     int64_t cooks = b->plan->kitchen.cooks, each = (int64_t)out->touch_count;
     for (size_t i = 0; i < out->work_count; i++) {
         const bk_work *work = &out->work[i];
-        bk_point second = {work->from.var, work->from.plus + 1};
-        bk_point end = {work->from.var, work->from.plus + work->length};
-        bk_add_use(b, &list, second, end, work->cooks * each, BK_ALWAYS);
+        if (work->from.var == BK_CONSTANT)
+            add_beside_tables(b, &list, work, each);
+        else
+            add_strictly(b, &list, work, work->from.plus, work->from.plus + work->length, each);
     }
     bk_var *peaceful = BK_NEW(b->arena, bk_var, out->touch_count);
     for (size_t i = 0; i < out->touch_count; i++) {

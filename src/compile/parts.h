@@ -123,6 +123,22 @@ void bk_add_use(bk_builder *b, bk_uses *list, bk_point from, bk_point to, int64_
 
 void bk_build_hands(bk_builder *b);
 
+/* What needs hands: of a stage itself (check SIZE_MAX), or of a check of it. */
+typedef struct bk_handwork {
+    bk_point from, to; /* T - end, T - start */
+    int64_t length, hands;
+    bk_var *by; /* by cook: to be filled */
+} bk_handwork;
+
+enum { BK_MOST_PEOPLE = 8 }; /* as the reader takes */
+
+/* When a named cook is kept, by the kitchen's windows or by their own. */
+bk_spans bk_cook_kept(bk_builder *b, size_t cook);
+
+/* With named cooks: who is not there takes hands from `list`, and each piece of work is
+ * one cook's (or several's, that need several) where one can do it all. */
+void bk_build_people(bk_builder *b, bk_uses *list, const bk_handwork *work, size_t count, int fact);
+
 /* By stage: how much of equipment e its own dish holds around it, so that it need not
  * take it anew. */
 int64_t *bk_build_held(bk_builder *b, size_t e);

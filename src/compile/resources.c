@@ -65,35 +65,58 @@ static void order_tied(bk_builder *b, const claims *list, int64_t capacity, int 
 
 /* ------------------------------------------------------------------ hands */
 
+/* Tables move with what is served: all cooks' hands are full then. */
+static void build_moving_tables(bk_builder *b, const bk_uses *list)
+{
+    bk_uses with_tables = {0};
+    for (size_t i = 0; i < list->count; i++)
+        *BK_PUSH(b->arena, with_tables.items, with_tables.count, with_tables.room) = list->items[i];
+    for (size_t i = 0; i < b->table_count; i++) {
+        bk_hole table = bk_table_hole(b, i);
+        bk_add_use(b, &with_tables, (bk_point){b->out->delay, table.from},
+                   (bk_point){b->out->delay, table.to}, b->plan->kitchen.cooks, BK_ALWAYS);
+    }
+    bk_problem_cumulative(b->out->problem, b->plan->kitchen.cooks, with_tables.items,
+                          with_tables.count, BK_NO_FACT);
+}
+
 void bk_build_hands(bk_builder *b)
 {
     const bk_plan *plan = b->plan;
+    bk_compiled *out = b->out;
     bk_uses list = {0};
     claims claimed = {0};
+    bk_handwork *work = NULL;
+    size_t count = 0, room = 0;
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
         if (stage->attention == BK_HANDS) {
             bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), stage->cooks, BK_ALWAYS);
             add_claim(b, &claimed, i, bk_end_of(b, i), bk_start_of(b, i), stage->cooks);
+            *BK_PUSH(b->arena, work, count, room) =
+                (bk_handwork){bk_end_of(b, i), bk_start_of(b, i), stage->planned, stage->cooks,
+                              out->stage_by + i * out->people};
         }
         for (size_t k = 0; k < stage->check_count; k++) {
-            bk_var var = b->out->check_end[b->out->first_check[i] + k];
+            size_t check = out->first_check[i] + k;
+            bk_var var = out->check_end[check];
             if (var == BK_CONSTANT)
                 continue;
             bk_point end = {var, 0}, start = {var, bk_narrow(stage->checks[k].takes)};
             bk_add_use(b, &list, end, start, 1, BK_ALWAYS);
             add_claim(b, &claimed, i, end, start, 1);
+            *BK_PUSH(b->arena, work, count, room) = (bk_handwork){
+                end, start, stage->checks[k].takes, 1, out->check_by + check * out->people};
         }
     }
     if (list.count == 0)
         return;
-    for (size_t i = 0; b->out->delay != BK_CONSTANT && i < b->table_count; i++) {
-        bk_hole table = bk_table_hole(b, i);
-        bk_add_use(b, &list, (bk_point){b->out->delay, table.from},
-                   (bk_point){b->out->delay, table.to}, plan->kitchen.cooks, BK_ALWAYS);
-    }
+    if (out->delay != BK_CONSTANT && b->table_count > 0)
+        build_moving_tables(b, &list);
     int fact = bk_builder_fact(b, BK_FACT_HANDS, plan->cooks_place);
-    bk_problem_cumulative(b->out->problem, plan->kitchen.cooks, list.items, list.count, fact);
+    if (out->people > 0)
+        bk_build_people(b, &list, work, count, fact);
+    bk_problem_cumulative(out->problem, plan->kitchen.cooks, list.items, list.count, fact);
     order_tied(b, &claimed, plan->kitchen.cooks, fact);
 }
 

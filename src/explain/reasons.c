@@ -25,6 +25,7 @@ static int patience(const bk_plan *plan, const bk_fact *fact)
     case BK_FACT_WINDOW:
     case BK_FACT_BEGINS:
     case BK_FACT_AT_TABLE:
+    case BK_FACT_COOK:
         return 2;
     case BK_FACT_STAGE_TIME:
         minutes = plan->stages[fact->stage].planned;
@@ -69,6 +70,7 @@ static int place_in_chain(const bk_fact *fact)
         return 2;
     case BK_FACT_WINDOW:
     case BK_FACT_AT_TABLE:
+    case BK_FACT_COOK:
     case BK_FACT_HANDS:
     case BK_FACT_POOL:
     case BK_FACT_SHELVES:

@@ -3,6 +3,7 @@
 #include "explain/explain.h"
 
 #include <inttypes.h>
+#include <limits.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -10,8 +11,9 @@ enum {
     MOST_REMEDIES = 6,
     MOST_CANDIDATES = 60,
     LONGEST_DELAY = BK_DAY,
-    MOST_EXTRA = 4, /* cooks, ovens, places or tools */
-    MOST_HARMS = 16 /* of one change */
+    MOST_EXTRA = 4,  /* cooks, ovens, places or tools */
+    MOST_PEOPLE = 8, /* cooks with names, as the reader takes */
+    MOST_HARMS = 16  /* of one change */
 };
 
 /* A food-safety warning about the timeline that a change was tried with. */
@@ -296,6 +298,7 @@ static void try_link(search *s, bk_fact *fact)
 /* ----------------------------------------------------------------- windows */
 
 typedef struct window_change {
+    size_t cook; /* whose; SIZE_MAX: the kitchen's */
     size_t window;
     bool from_the_end; /* give up its last minutes, not its first */
 } window_change;
@@ -304,27 +307,44 @@ static bk_plan *give_up(search *s, void *context, int64_t minutes)
 {
     const window_change *change = context;
     bk_plan *plan = copy_plan(s);
-    plan->kitchen.windows = copy_of(s->arena, plan->kitchen.windows,
-                                    plan->kitchen.window_count * sizeof *plan->kitchen.windows);
-    bk_window *window = &plan->kitchen.windows[change->window];
+    bk_kitchen *kitchen = &plan->kitchen;
+    bk_window **windows = &kitchen->windows;
+    size_t *count = &kitchen->window_count;
+    if (change->cook != SIZE_MAX) {
+        kitchen->people =
+            copy_of(s->arena, kitchen->people, kitchen->people_count * sizeof *kitchen->people);
+        windows = &kitchen->people[change->cook].windows;
+        count = &kitchen->people[change->cook].window_count;
+    }
+    *windows = copy_of(s->arena, *windows, *count * sizeof **windows);
+    bk_window *window = &(*windows)[change->window];
     if (minutes >= window->to - window->from) /* whole: an empty window would still part two */
-        memmove(window, window + 1,
-                (--plan->kitchen.window_count - change->window) * sizeof *window);
+        memmove(window, window + 1, (--*count - change->window) * sizeof *window);
     else if (change->from_the_end)
         window->to -= minutes;
     else
         window->from += minutes;
+    if (change->cook != SIZE_MAX)
+        bk_kitchen_gather(s->arena, kitchen);
     return plan;
 }
 
-static void try_window(search *s, const bk_fact *fact)
+static const bk_window *window_of(const search *s, size_t cook, size_t window)
+{
+    return cook == SIZE_MAX ? &s->plan->kitchen.windows[window]
+                            : &s->plan->kitchen.people[cook].windows[window];
+}
+
+static void try_window(search *s, size_t cook, size_t number)
 {
     static const char *const kinds[] = {"sleep", "being away", "being busy"};
-    const bk_window *window = &s->plan->kitchen.windows[fact->window];
+    const bk_window *window = window_of(s, cook, number);
     int64_t best = 0;
     bool best_end = false;
+    if (window->derived)
+        return; /* each cook's own hours are tried */
     for (int end = 0; end < 2; end++) {
-        window_change change = {fact->window, end != 0};
+        window_change change = {cook, number, end != 0};
         int64_t minutes = least(s, window->to - window->from, give_up, &change);
         if (minutes > 0 && (best == 0 || minutes < best)) {
             best = minutes;
@@ -335,14 +355,16 @@ static void try_window(search *s, const bk_fact *fact)
         return;
     bk_instant from = best_end ? window->to - best : window->from;
     const char *words = bk_format(
-        s->arena, "give up %s%s of %s on %s: %s to %s",
-        best == window->to - window->from ? "all " : "", bk_minutes(s->arena, best),
+        s->arena, "%s%s%s%s of %s on %s: %s to %s",
+        cook == SIZE_MAX ? "give up " : s->plan->kitchen.people[cook].name,
+        cook == SIZE_MAX ? "" : ": give up ", best == window->to - window->from ? "all " : "",
+        bk_minutes(s->arena, best),
         window->label ? bk_format(s->arena, "%s (%s)", kinds[window->kind], window->label)
                       : kinds[window->kind],
         bk_date_long(s->arena, s->plan->zone, from), bk_clock(s->arena, s->plan->zone, from),
         bk_clock(s->arena, s->plan->zone, from + best));
     window_change *change = BK_NEW(s->arena, window_change, 1);
-    *change = (window_change){fact->window, best_end};
+    *change = (window_change){cook, number, best_end};
     keep(s, give_up, change, best, "window", best, words);
 }
 
@@ -370,10 +392,14 @@ static void try_begins(search *s, const bk_fact *fact, bool *window_seen)
             continue;
         window_seen[w] = true;
         tried++;
-        bk_fact of = bk_fact_new(BK_FACT_WINDOW, window->place);
-        of.window = w;
-        try_window(s, &of);
+        try_window(s, SIZE_MAX, w);
     }
+    for (size_t c = 0; c < s->plan->kitchen.people_count; c++)
+        for (size_t w = 0; w < s->plan->kitchen.people[c].window_count; w++) {
+            const bk_window *window = &s->plan->kitchen.people[c].windows[w];
+            if (window->from < fact->to && window->to > fact->from && tried++ < MOST_OF_ONE_TIME)
+                try_window(s, c, w);
+        }
     if (fact->stage == SIZE_MAX)
         return;
     const bk_stage *stage = &s->plan->stages[fact->stage];
@@ -427,19 +453,44 @@ static void try_any_time(search *s, const bk_fact *fact)
                        bk_stage_name(s->arena, s->plan, fact->stage)));
 }
 
+/* Hours of one cook's. */
+static void try_cook(search *s, const bk_fact *fact)
+{
+    const bk_cook *cook = &s->plan->kitchen.people[fact->cook];
+    size_t tried = 0;
+    for (size_t w = 0; w < cook->window_count && tried < MOST_OF_ONE_TIME; w++)
+        if (cook->windows[w].from >= fact->from && cook->windows[w].to <= fact->to) {
+            tried++;
+            try_window(s, fact->cook, w);
+        }
+}
+
 /* ---------------------------------------------------------------- capacity */
 
 static bk_plan *another_cook(search *s, void *context, int64_t extra)
 {
     (void)context;
     bk_plan *plan = copy_plan(s);
-    plan->kitchen.cooks += (int)extra;
+    bk_kitchen *kitchen = &plan->kitchen;
+    kitchen->cooks += (int)extra;
+    if (kitchen->people_count == 0)
+        return plan;
+    bk_cook *people = BK_NEW(s->arena, bk_cook, (size_t)kitchen->cooks);
+    memcpy(people, kitchen->people, kitchen->people_count * sizeof *people);
+    for (size_t c = kitchen->people_count; c < (size_t)kitchen->cooks; c++)
+        people[c].name = "another cook";
+    kitchen->people = people;
+    kitchen->people_count = (size_t)kitchen->cooks;
+    bk_kitchen_gather(s->arena, kitchen);
     return plan;
 }
 
 static void try_cooks(search *s)
 {
-    int64_t extra = least(s, MOST_EXTRA, another_cook, NULL);
+    int64_t most = MOST_EXTRA;
+    if (s->plan->kitchen.people_count > 0)
+        most = MOST_PEOPLE - (int64_t)s->plan->kitchen.people_count;
+    int64_t extra = least(s, most < MOST_EXTRA ? most : MOST_EXTRA, another_cook, NULL);
     if (extra == 0)
         return;
     const char *words = extra == 1 ? "have one more cook"
@@ -667,8 +718,11 @@ static void try_facts(search *s)
             break;
         case BK_FACT_WINDOW:
             if (!window_seen[fact->window])
-                try_window(s, fact);
+                try_window(s, SIZE_MAX, fact->window);
             window_seen[fact->window] = true;
+            break;
+        case BK_FACT_COOK:
+            try_cook(s, fact);
             break;
         case BK_FACT_BEGINS:
             try_begins(s, fact, window_seen);
@@ -766,8 +820,11 @@ static bk_fact *others_of(bk_arena *arena, const bk_conflict *conflicts, size_t 
 
 static int index_of(const attempt *a)
 {
-    if (a->change == give_up)
-        return (int)((const window_change *)a->context)->window;
+    if (a->change == give_up) {
+        /* A cook's come behind the kitchen's: the list of those is then made anew. */
+        const window_change *change = a->context;
+        return (int)change->window + (change->cook == SIZE_MAX ? 0 : INT_MIN / 2);
+    }
     return a->change == without_dish ? -2 - (int)a->amount : -1;
 }
 

@@ -40,6 +40,7 @@ typedef struct bk_window {
     enum bk_window_kind kind;
     bk_instant from, to; /* [from, to), clipped to the plan's span */
     const char *label;   /* summary of the calendar event, or NULL */
+    bool derived;        /* follows from the hours of all cooks together (bk_kitchen_gather) */
     bk_place place;      /* where the plan says so */
 } bk_window;
 
@@ -52,17 +53,32 @@ static inline bk_dial bk_dial_of(const bk_equipment *oven)
     return (bk_dial){.fahrenheit = oven->fahrenheit, .fan = oven->fan};
 }
 
+/* A cook with a name. Hands at a minute are those of the cooks whom neither their own
+ * windows nor the kitchen's keep. */
+typedef struct bk_cook {
+    const char *name;
+    bk_window *windows; /* as the kitchen's: their own */
+    size_t window_count;
+    bk_place place;
+} bk_cook;
+
 typedef struct bk_kitchen {
     int cooks;
+    bk_cook *people; /* with names: `cooks` of them; else none */
+    size_t people_count;
     double pace;             /* active times are multiplied by it: 0.5 to 3 */
     bk_equipment *equipment; /* in the order written */
     size_t equipment_count;
-    bk_window *windows; /* all kinds, every occurrence from two days before plan.earliest to a day
-                           after plan.last_serve, sorted by from, to, kind */
-    size_t window_count;
+    bk_window *windows;  /* all kinds, every occurrence from two days before plan.earliest to a day
+                            after plan.last_serve, sorted by from, to, kind */
+    size_t window_count; /* with those in which none of the named cooks can */
     enum bk_rules rules; /* food-safety limits to check against */
     bool has_rules;      /* written by the cook (else: the strictest of each) */
 } bk_kitchen;
+
+/* Makes the derived windows anew from the hours of the named cooks: whenever each of
+ * them is asleep or away, or has no hands free. The list of windows is made anew too. */
+void bk_kitchen_gather(bk_arena *arena, bk_kitchen *kitchen);
 
 typedef struct bk_stage bk_stage;
 typedef struct bk_dish bk_dish;

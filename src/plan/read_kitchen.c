@@ -215,7 +215,11 @@ bk_json *bk_read_kitchen(bk_reader *reader, bk_json *json)
     }
     int64_t cooks = 1;
     bk_json *cooks_json = bk_json_get(json, "cooks");
-    if (cooks_json != NULL) {
+    if (cooks_json != NULL && cooks_json->type == BK_JSON_LIST) {
+        kitchen->cooks = BK_MOST_COOKS;
+        bk_read_cooks(reader, cooks_json);
+        reader->plan->cooks_place = bk_json_place(cooks_json);
+    } else if (cooks_json != NULL) {
         kitchen->cooks =
             bk_get_count(reader, json, "cooks", BK_MOST_COOKS, &cooks) ? (int)cooks : BK_MOST_COOKS;
         reader->plan->cooks_place = bk_json_place(cooks_json);

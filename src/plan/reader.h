@@ -15,6 +15,7 @@
  * memory and time of a hostile file bounded. */
 enum {
     BK_MOST_COOKS = 100,
+    BK_MOST_NAMED_COOKS = 8,
     BK_MOST_AMOUNT = 1000000,
     BK_MOST_OVENS = 100,
     BK_MOST_BATCHES = 1000,
@@ -245,6 +246,10 @@ bool bk_begins_in_night(const bk_hours *hours, int64_t day, int64_t night);
 
 /* The window a stage is to lie in; the serves are known. (hours.c) */
 void bk_read_when(bk_reader *reader, size_t stage);
+
+/* The value of "cooks" that is a list of names; their hours are read with the kitchen's.
+ * (cooks.c) */
+void bk_read_cooks(bk_reader *reader, bk_json *list);
 
 /* Every window in the plan's span. (windows.c) */
 void bk_read_windows(bk_reader *reader, bk_json *kitchen);

@@ -236,7 +236,8 @@ static void read_key(taken *hours, bk_json *kitchen, const char *key, enum bk_wi
 
 /* ------------------------------------------------------------------- whole */
 
-void bk_read_windows(bk_reader *reader, bk_json *kitchen_json)
+/* The hours of the kitchen, or of one cook. */
+static void read_all(bk_reader *reader, bk_json *json, bk_window **windows, size_t *count)
 {
     bk_plan *plan = reader->plan;
     taken hours = {.reader = reader, .spans = bk_spans_new(reader->arena)};
@@ -246,18 +247,38 @@ void bk_read_windows(bk_reader *reader, bk_json *kitchen_json)
     }
     /* In order of kind, so that sorting by tag sorts equal spans by kind. */
     for (int kind = BK_ASLEEP; kind <= BK_BUSY; kind++)
-        read_key(&hours, kitchen_json, bk_window_key(kind), kind);
+        read_key(&hours, json, bk_window_key(kind), kind);
     bk_spans_sort(&hours.spans);
-    bk_kitchen *kitchen = &plan->kitchen;
-    kitchen->windows = BK_NEW(reader->arena, bk_window, hours.spans.count);
+    *windows = BK_NEW(reader->arena, bk_window, hours.spans.count);
     for (size_t i = 0; i < hours.spans.count; i++) {
         const bk_span *span = &hours.spans.items[i];
         const origin *from = &hours.origins[span->tag];
         bk_instant start = span->from < hours.from ? hours.from : span->from;
         bk_instant end = span->to > hours.to ? hours.to : span->to;
         if (start < end) {
-            kitchen->windows[kitchen->window_count++] =
-                (bk_window){from->kind, start, end, from->label, from->place};
+            (*windows)[(*count)++] = (bk_window){.kind = from->kind,
+                                                 .from = start,
+                                                 .to = end,
+                                                 .label = from->label,
+                                                 .place = from->place};
         }
     }
+}
+
+void bk_read_windows(bk_reader *reader, bk_json *kitchen_json)
+{
+    bk_kitchen *kitchen = &reader->plan->kitchen;
+    read_all(reader, kitchen_json, &kitchen->windows, &kitchen->window_count);
+    if (kitchen->people_count == 0) {
+        return;
+    }
+    size_t i = 0;
+    for (bk_json *item = bk_json_get(kitchen_json, "cooks")->first; item != NULL;
+         item = item->next, i++) {
+        bk_cook *cook = &kitchen->people[i];
+        if (item->type == BK_JSON_OBJECT) {
+            read_all(reader, item, &cook->windows, &cook->window_count);
+        }
+    }
+    bk_kitchen_gather(reader->arena, kitchen);
 }

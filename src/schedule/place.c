@@ -541,6 +541,25 @@ static int oven_number(const placing *p, size_t stage)
     return 0;
 }
 
+/* The search may give work to more cooks than it needs: only so many are kept. */
+static void keep_enough(int32_t *value, const bk_var *by, size_t people, int hands)
+{
+    for (size_t c = 0; c < people; c++)
+        if (by[c] != BK_CONSTANT && value[by[c]] == 1 && hands-- <= 0)
+            value[by[c]] = 0;
+}
+
+static void keep_few_cooks(placing *p)
+{
+    const bk_compiled *c = p->compiled;
+    for (size_t i = 0; i < p->plan->stage_count; i++) {
+        const bk_stage *stage = &p->plan->stages[i];
+        keep_enough(p->value, c->stage_by + i * c->people, c->people, stage->cooks);
+        for (size_t k = 0; k < stage->check_count; k++)
+            keep_enough(p->value, c->check_by + (c->first_check[i] + k) * c->people, c->people, 1);
+    }
+}
+
 void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled *compiled,
                        int32_t *value, bk_report *report)
 {
@@ -556,6 +575,7 @@ void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled
     list_followers(&p);
     for (size_t i = 0; i < compiled->at_rest_count; i++)
         value[compiled->at_rest[i].var] = compiled->at_rest[i].value;
+    keep_few_cooks(&p);
     size_t n = plan->stage_count;
     for (size_t i = 0; i < n; i++)
         for (size_t k = 0; k < plan->stages[i].check_count; k++)
@@ -575,6 +595,7 @@ void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled
     }
     qsort(timeline->stages, n, sizeof *timeline->stages, by_start);
     bk_timeline_index(arena, timeline);
+    bk_timeline_hands(arena, timeline, compiled, value);
     fill_figures(&p);
     bk_timeline_ovens(arena, timeline);
 }

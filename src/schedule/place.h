@@ -10,6 +10,11 @@
 void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled *compiled,
                        int32_t *value, bk_report *report);
 
+/* Whose hands each stage and check takes, where the cooks have names; the stages are in
+ * order. */
+void bk_timeline_hands(bk_arena *arena, bk_timeline *timeline, const bk_compiled *compiled,
+                       const int32_t *value);
+
 /* The oven runs of placed stages; also sets each stage's temperature. */
 void bk_timeline_ovens(bk_arena *arena, bk_timeline *timeline);
 

@@ -10,6 +10,7 @@ bk_fact bk_fact_new(enum bk_fact_kind kind, bk_place place)
                      .other = SIZE_MAX,
                      .dish = SIZE_MAX,
                      .equipment = SIZE_MAX,
+                     .cook = SIZE_MAX,
                      .window = SIZE_MAX,
                      .link = SIZE_MAX,
                      .check = SIZE_MAX,
@@ -20,7 +21,7 @@ bool bk_fact_same(const bk_fact *a, const bk_fact *b)
 {
     return a->kind == b->kind && a->stage == b->stage && a->other == b->other &&
            a->dish == b->dish && a->equipment == b->equipment && a->window == b->window &&
-           a->link == b->link && a->check == b->check && a->from == b->from;
+           a->link == b->link && a->check == b->check && a->from == b->from && a->cook == b->cook;
 }
 
 static const char *name(bk_arena *arena, const bk_plan *plan, size_t stage)
@@ -96,19 +97,27 @@ static const char *oven_words(bk_arena *arena, const bk_plan *plan, size_t stage
     return at->written ? at->written : bk_format(arena, "%.0f C", at->nominal);
 }
 
+/* "asleep, away": the kinds of the windows that a fact's time is made of. */
+static const char *kinds_within(bk_arena *arena, const bk_window *windows, size_t count,
+                                const bk_fact *fact)
+{
+    bool seen[3] = {false};
+    bk_text kinds = bk_text_new(arena);
+    for (size_t i = 0; i < count; i++) {
+        const bk_window *window = &windows[i];
+        if (window->from < fact->from || window->to > fact->to || seen[window->kind])
+            continue;
+        bk_text_addf(&kinds, "%s%s", kinds.length > 0 ? ", " : "", bk_window_key(window->kind));
+        seen[window->kind] = true;
+    }
+    return kinds.data;
+}
+
 /* "somebody has to begin Torte/chill, and nobody can between Thu 22:30 and Fri 06:30
  * (asleep)". */
 static const char *begins_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
 {
-    bool seen[3] = {false};
-    bk_text why = bk_text_new(arena);
-    for (size_t i = 0; i < plan->kitchen.window_count; i++) {
-        const bk_window *window = &plan->kitchen.windows[i];
-        if (window->from < fact->from || window->to > fact->to || seen[window->kind])
-            continue;
-        bk_text_addf(&why, "%s%s", why.length > 0 ? ", " : "", bk_window_key(window->kind));
-        seen[window->kind] = true;
-    }
+    const char *why = kinds_within(arena, plan->kitchen.windows, plan->kitchen.window_count, fact);
     const bk_stage *stage = fact->stage == SIZE_MAX ? NULL : &plan->stages[fact->stage];
     const char *of = name(arena, plan, fact->stage);
     const char *deed = !stage                 ? "begin each step"
@@ -118,7 +127,7 @@ static const char *begins_sentence(bk_arena *arena, const bk_plan *plan, const b
                            : bk_format(arena, "put %s in and take it out", of);
     return bk_format(arena, "somebody has to %s, and nobody can between %s and %s (%s)", deed,
                      bk_moment_short(arena, plan->zone, fact->from),
-                     bk_moment_short(arena, plan->zone, fact->to), why.data);
+                     bk_moment_short(arena, plan->zone, fact->to), why);
 }
 
 static const char *oven_off_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
@@ -182,6 +191,13 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
         const bk_check *check = &plan->stages[fact->stage].checks[fact->check];
         return bk_format(arena, "%s wants hands for its check \"%s\" %s after it starts",
                          name(arena, plan, fact->stage), check->text, bk_minutes(arena, check->at));
+    }
+    case BK_FACT_COOK: {
+        const bk_cook *cook = &plan->kitchen.people[fact->cook];
+        return bk_format(arena, "%s is %s from %s to %s", cook->name,
+                         kinds_within(arena, cook->windows, cook->window_count, fact),
+                         bk_moment_short(arena, plan->zone, fact->from),
+                         bk_moment_short(arena, plan->zone, fact->to));
     }
     case BK_FACT_WHEN: {
         const bk_stage *stage = &plan->stages[fact->stage];

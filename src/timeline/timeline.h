@@ -18,6 +18,8 @@ typedef struct bk_placed_check {
     bk_instant start, end;
     const bk_check *check;
     bool dropped; /* a reminder for which nobody is up: not shown, a warning says so */
+    size_t *by;   /* with named cooks and `takes`: whose hands, index in kitchen.people */
+    size_t by_count;
 } bk_placed_check;
 
 /* What keeps a stage from starting later, or one fact of an explanation. */
@@ -40,6 +42,7 @@ enum bk_fact_kind {
     BK_FACT_NOW,
     BK_FACT_CHECK,    /* a check's place in its stage: stage, check */
     BK_FACT_AT_TABLE, /* the cooks eat from `from` to `to`: dish, the first then served */
+    BK_FACT_COOK,     /* a cook is not there or has no hands from `from` to `to`: cook */
     BK_FACT_WHEN,     /* the window a stage is to lie in: stage */
     BK_FACT_BEGINS    /* nobody can begin it (or take it out) from `from` to `to`: stage */
 };
@@ -49,6 +52,7 @@ typedef struct bk_fact {
     size_t stage, other; /* index in plan.stages, or SIZE_MAX */
     size_t dish;         /* index in plan.dishes, or SIZE_MAX */
     size_t equipment;    /* index in kitchen.equipment, or SIZE_MAX */
+    size_t cook;         /* index in kitchen.people, or SIZE_MAX */
     size_t window;       /* index in kitchen.windows, or SIZE_MAX */
     size_t link, check;  /* index in the stage's links / checks, or SIZE_MAX */
     bk_instant from, to; /* BEGINS: adjoining windows as one; AT_TABLE; else 0 */
@@ -68,6 +72,9 @@ typedef struct bk_placed {
     double temperature_c; /* of the oven, without fan; with in_oven only */
     bk_placed_check *checks;
     size_t check_count;
+    size_t *by; /* with named cooks, of a stage that needs hands: whose, in the order of their
+                   coming (index in kitchen.people) */
+    size_t by_count;
     bk_fact *pinned_by;
     size_t pinned_count;
 } bk_placed;

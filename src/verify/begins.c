@@ -35,7 +35,7 @@ static void verify_touch(bk_verify_state *state, size_t s, bk_instant at, const 
 /* Hands needed by what strictly contains the instant; all of them at table. */
 static int64_t hands_around(const bk_verify_state *state, bk_instant at)
 {
-    int64_t hands = 0;
+    int64_t hands = bk_verify_kept(state, at);
     for (size_t d = 0; d < state->plan->dish_count; d++)
         if (state->plan->dishes[d].serve < at &&
             at < state->plan->dishes[d].serve + state->plan->at_table)

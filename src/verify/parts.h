@@ -51,9 +51,15 @@ void bk_verify_sweep(bk_verify_state *state, int rule, const bk_verify_needs *ne
                      const char *what);
 
 /* The rules, one or a few to a function; all stages are placed. */
-void bk_verify_times(bk_verify_state *state);            /* 1, 9 */
-void bk_verify_links(bk_verify_state *state);            /* 2 */
-void bk_verify_hands(bk_verify_state *state);            /* 3 */
+void bk_verify_times(bk_verify_state *state); /* 1, 9 */
+void bk_verify_links(bk_verify_state *state); /* 2 */
+void bk_verify_hands(bk_verify_state *state); /* 3 */
+/* 3, with named cooks: adds to the needs what hands are not there. */
+void bk_verify_people(bk_verify_state *state, bk_verify_needs *hands);
+
+/* How many named cooks are kept in the minutes before and after an instant. */
+int64_t bk_verify_kept(const bk_verify_state *state, bk_instant at);
+
 void bk_verify_watch(bk_verify_state *state);            /* 4 */
 void bk_verify_pools(bk_verify_state *state);            /* 5, and stored of 8 */
 void bk_verify_ovens(bk_verify_state *state);            /* 6 */

@@ -66,6 +66,7 @@ void bk_verify_hands(bk_verify_state *state)
             verify_table(state, s, "A check of ", given->start, given->end);
         }
     }
+    bk_verify_people(state, &needs);
     bk_verify_sweep(state, 3, &needs, plan->kitchen.cooks, "pairs of hands");
 }
 

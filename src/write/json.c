@@ -89,6 +89,7 @@ static const char *const fact_words[] = {
     [BK_FACT_BEGINS] = "begins",
     [BK_FACT_AT_TABLE] = "at_table",
     [BK_FACT_WHEN] = "when",
+    [BK_FACT_COOK] = "cook",
 };
 
 static void fact(json *j, const bk_fact *f)
@@ -115,6 +116,8 @@ static void fact(json *j, const bk_fact *f)
         instant(j, "from", window->from);
         instant(j, "to", window->to);
     }
+    if (f->cook < plan->kitchen.people_count)
+        bk_put_text(&j->put, "cook", plan->kitchen.people[f->cook].name);
     if (f->from < f->to) {
         instant(j, "from", f->from);
         instant(j, "to", f->to);
@@ -134,6 +137,18 @@ static void facts(json *j, const char *key, const bk_fact *items, size_t count)
     bk_put_close(&j->put, "]");
 }
 
+/* Whose hands; only where the cooks have names. */
+static void by(json *j, const size_t *cooks, size_t count)
+{
+    const bk_kitchen *kitchen = &j->timeline->plan->kitchen;
+    if (kitchen->people_count == 0)
+        return;
+    bk_put_open(&j->put, "by", "[");
+    for (size_t i = 0; i < count; i++)
+        bk_put_text(&j->put, NULL, kitchen->people[cooks[i]].name);
+    bk_put_close(&j->put, "]");
+}
+
 static void placed_checks(json *j, const bk_placed *placed)
 {
     bk_put_open(&j->put, "checks", "[");
@@ -145,6 +160,7 @@ static void placed_checks(json *j, const bk_placed *placed)
         instant(j, "start", check->start);
         instant(j, "end", check->end);
         bk_put_text(&j->put, "do", check->check->text);
+        by(j, check->by, check->by_count);
         bk_put_close(&j->put, "}");
     }
     bk_put_close(&j->put, "]");
@@ -162,6 +178,7 @@ static void placed_stage(json *j, const bk_placed *placed)
     bk_put_text(&j->put, "stage", stage->id);
     bk_put_text(&j->put, "do", stage->text);
     bk_put_text(&j->put, "attention", attention[stage->attention]);
+    by(j, placed->by, placed->by_count);
     instant(j, "start", placed->start);
     instant(j, "end", placed->end);
     bk_put_integer(&j->put, "planned_minutes", stage->planned);

@@ -89,6 +89,8 @@ class Plan:
             file = os.path.join(kitchen_base, kitchen)
             kitchen, kitchen_base = load(file), os.path.dirname(file)
         self.cooks = kitchen.get("cooks", 1)
+        self.named = self.cooks if isinstance(self.cooks, list) else []
+        self.cooks = len(self.named) or self.cooks
         self.equipment = kitchen.get("equipment", {})
         self.rules = kitchen.get("rules")
         self.dishes = [self.dish(d, base) for d in raw["dishes"]]
@@ -132,6 +134,16 @@ class Plan:
         self.asleep = self.nights(kitchen.get("asleep", []))
         self.away = self.listed(kitchen.get("away", []))
         self.busy = self.listed(kitchen.get("busy", []))
+        every = self.asleep + self.away
+        self.absent, self.full = {}, {}  # of each named cook: not there; or no hands
+        for cook in self.named:
+            away = self.nights(cook.get("asleep", [])) + self.listed(cook.get("away", []))
+            self.absent[cook["cook"]] = every + away
+            self.full[cook["cook"]] = (every + self.busy + away
+                                       + self.listed(cook.get("busy", [])))
+        if self.named:  # when none of them is there; when none has hands
+            self.asleep, self.away = self.common(self.absent.values()), []
+            self.busy = self.common(self.full.values())
 
     def dish(self, raw, base):
         if "recipe" not in raw:
@@ -210,6 +222,26 @@ class Plan:
             while shown(at - 1).utcoffset() == shown(at).utcoffset():
                 at -= 1
         return at
+
+    @staticmethod
+    def common(many):
+        """The times that are in some window of each of many lists."""
+        edges = sorted({edge for windows in many for window in windows for edge in window})
+        return [(start, end) for start, end in zip(edges, edges[1:])
+                if all(any(s <= start and end <= e for s, e in windows) for windows in many)]
+
+    def can(self, cook, start, end):
+        return not any(s < end and start < e for s, e in self.full[cook])
+
+    def hands_at(self, minute):
+        if not self.named:
+            return self.cooks
+        return sum(self.can(cook, minute, minute + 1) for cook in self.full)
+
+    def kept_around(self, at):
+        """How many cooks are kept in the minutes before and after."""
+        return sum(not self.can(cook, at - 1, at) and not self.can(cook, at, at + 1)
+                   for cook in self.full)
 
     def date(self, minute):
         return datetime.datetime.fromtimestamp(minute * 60, self.zone).date()
@@ -313,6 +345,22 @@ def check(plan, timeline):
         breach(0, "stages are not in order of start, then plan order")
 
     tables = [(d["at"], d["at"] + plan.at_table) for d in plan.dishes if plan.at_table > 0]
+    whole = {}      # cook -> [(from, to)] of what is all theirs
+
+    def give_hands(key, start, end, need, by):
+        if not plan.named or start == end:
+            return
+        able = [cook for cook in plan.full if plan.can(cook, start, end)]
+        if len(set(by)) != len(by) or len(by) < need or set(by) - set(plan.full):
+            breach(3, f"{key} is given to {by} and needs {need}")
+        elif len(able) >= need:
+            if len(by) != need or set(by) - set(able):
+                breach(3, f"{key} is given to {by}, and {able} can do all of it")
+            for cook in by:
+                if any(s < end and start < e for s, e in whole.get(cook, [])):
+                    breach(3, f"{cook} does two things at once: {key}")
+                whole.setdefault(cook, []).append((start, end))
+
     hands = []      # (from, to, cooks)
     touched = set()
     pools = {}      # name -> [(from, to, amount)]
@@ -353,6 +401,7 @@ def check(plan, timeline):
         nobody = plan.asleep + plan.away
         if "active" in stage:
             hands.append((start, end, stage.get("cooks", 1)))
+            give_hands(key, start, end, stage.get("cooks", 1), entry.get("by"))
             if meets(start, end, tables):
                 breach(3, f"{key} wants hands while the cooks eat")
             if meets(start, end, nobody + plan.busy):
@@ -366,7 +415,8 @@ def check(plan, timeline):
         touched.update(touches)
         checks = stage.get("checks", [])
         timed = [c for c in checks if minutes(c.get("takes", "0 min")) > 0]
-        shown = [(when(c["start"]), when(c["end"]), c["do"]) for c in entry["checks"]]
+        shown = [(when(c["start"]), when(c["end"]), c["do"], c.get("by"))
+                 for c in entry["checks"]]
         for c in timed:
             takes, at = minutes(c["takes"]), start + minutes(c["at"])
             give = minutes(c.get("give", "5 min"))
@@ -376,6 +426,7 @@ def check(plan, timeline):
                 breach(7, f"{key} check '{c['do']}' is not where it should be: {shown}")
                 continue
             hands.append((fits[0][0], fits[0][1], 1))
+            give_hands(key, fits[0][0], fits[0][1], 1, fits[0][3])
             if meets(fits[0][0], fits[0][1], nobody + plan.busy):
                 breach(3, f"{key} check '{c['do']}' falls when no hands are free")
         reminders = [(minutes(c["at"]), c["do"]) for c in checks if c not in timed]
@@ -435,8 +486,11 @@ def check(plan, timeline):
         return max((sum(s[2] for s in spans if s[0] <= t < s[1]) for t, _, _ in
                     [s[:3] for s in spans]), default=0)
 
-    if most(hands) > plan.cooks:
-        breach(3, f"{most(hands)} pairs of hands at once, of {plan.cooks}")
+    for at in sorted({minute for s, e, _ in hands for minute in range(s, e)}):
+        needed = sum(c for s, e, c in hands if s <= at < e)
+        if needed > plan.hands_at(at):
+            breach(3, f"{needed} pairs of hands at once, of {plan.hands_at(at)}")
+            break
 
     waiting = 0
     for dish in plan.dishes:
@@ -510,7 +564,8 @@ def check(plan, timeline):
         breach(0, f"objective first_start {objective['first_start']}")
     interruptions = sum(1 for at in touched if
                         any(s < at < e for s, e in tables) or
-                        sum(c for s, e, c in hands if s < at < e) >= plan.cooks)
+                        sum(c for s, e, c in hands if s < at < e) + plan.kept_around(at)
+                        >= plan.cooks)
     if objective["interruptions"] != interruptions:
         breach(0, f"objective interruptions {objective['interruptions']}, counted {interruptions}")
     if objective["waiting_minutes"] != waiting:

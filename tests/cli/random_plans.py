@@ -57,6 +57,13 @@ def kitchen(dice, date):
         "tin": {"count": dice.between(1, 2)},
     }
     made = {"cooks": dice.one_of(1, 1, 2), "equipment": equipment}
+    if dice.chance(25):
+        made["cooks"] = [
+            {"cook": "Ada", "asleep": "22:30-06:30"},
+            {"cook": "Ben", "asleep": ["23:30-08:00"],
+             "away": [{"days": "mon-sun", "time": dice.one_of("00:00-12:00", "09:00-17:30")}]},
+            {"cook": "Cleo", "busy": [{"from": f"{date} 10:00", "to": f"{date} 15:10"}]},
+        ][:dice.between(1, 3)]
     if dice.chance(70):
         made["asleep"] = dice.one_of("22:30-06:30", ["23:00-06:00"], ["01:30-05:00", "13:00-14:00"])
     if dice.chance(15):
@@ -137,7 +144,9 @@ def plan(seed):
     if dice.chance(30):
         made["at_table"] = dice.one_of("15 min", "45 min")
     for number in range(dice.between(1, 3)):
-        stages = [stage(dice, i, made["kitchen"]["cooks"]) for i in range(dice.between(1, 6))]
+        cooks = made["kitchen"]["cooks"]
+        cooks = len(cooks) if isinstance(cooks, list) else cooks
+        stages = [stage(dice, i, cooks) for i in range(dice.between(1, 6))]
         if len(stages) > 2 and dice.chance(50):
             until = stages[dice.between(1, len(stages) - 1)]["id"]
             stages[0]["holds"] = {"tin": {"until": until}}

@@ -118,4 +118,26 @@ expect_match "$work/t.json" '"hands_on_busiest_other_day_minutes": 120'
 expect_match "$work/t.json" '"bound_hands_on_busiest_other_day_minutes": 120'
 expect_stdout "the rest more evenly."
 
+it "a helper from noon: who does what, by name"
+timeline_of $data/helper.json
+expect_stdout "Pies: 50 min hands on by Ada and Ben, until 14:30"
+expect_stdout "Rolls: 1 h hands on by Ada, until 18:00"
+expect_match "$work/t.json" '"Ben"'
+run timeline --svg="$work/t.svg" --html="$work/t.html" --ics="$work/t.ics" $data/helper.json
+expect_status 0
+expect_match "$work/t.svg" '>Ben<'
+expect_match "$work/t.html" 'hands on by Ada and Ben'
+expect_match "$work/t.ics" 'by Ada and Ben'
+it "two pairs of hands, and the helper comes too late: why, and what would help"
+sed 's/"serve": "2026-12-05 18:00"/"serve": "2026-12-05 12:30", "earliest": "2026-12-05 08:00"/
+     s/"serve": "2026-12-05 12:30", "earliest"/"serve": "2026-12-05 12:30", "style": "fresh", "earliest"/
+     /"Rolls"/d; /"Salad"/d; s/, *$/,/; /"Sauce"/d; s/"cooks": 2}\]},/"cooks": 2}]}/' $data/helper.json >"$work/late.json"
+run timeline --json="$work/why.json" "$work/late.json"
+expect_status 1
+expect_stdout "Ben is away from"
+expect_match "$work/why.json" '"fact": "cook"'
+expect_match "$work/why.json" '"cook": "Ben"'
+expect_stdout "Ben: give up 20 min of being away"
+expect_stdout "have one more cook"
+
 finish

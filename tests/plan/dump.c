@@ -47,11 +47,21 @@ static void dump_kitchen(bk_text *out, const bk_plan *plan)
     for (size_t i = 0; i < kitchen->equipment_count; i++) {
         dump_equipment(out, &kitchen->equipment[i]);
     }
+    for (size_t c = 0; c < kitchen->people_count; c++) {
+        const bk_cook *cook = &kitchen->people[c];
+        bk_text_addf(out, "cook %s\n", cook->name);
+        for (size_t i = 0; i < cook->window_count; i++) {
+            bk_text_addf(out, "  %s %s to %s\n", kinds[cook->windows[i].kind],
+                         when(out, plan, cook->windows[i].from),
+                         when(out, plan, cook->windows[i].to));
+        }
+    }
     for (size_t i = 0; i < kitchen->window_count; i++) {
         const bk_window *window = &kitchen->windows[i];
-        bk_text_addf(out, "%s %s to %s%s%s\n", kinds[window->kind], when(out, plan, window->from),
+        bk_text_addf(out, "%s %s to %s%s%s%s\n", kinds[window->kind], when(out, plan, window->from),
                      when(out, plan, window->to), window->label != NULL ? ": " : "",
-                     window->label != NULL ? window->label : "");
+                     window->label != NULL ? window->label : "",
+                     window->derived ? " (all cooks)" : "");
     }
 }
 

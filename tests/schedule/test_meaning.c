@@ -197,6 +197,78 @@ static void test_work_across_midnight_counts_on_both_days(void **state)
     bk_arena_free(arena);
 }
 
+/* ------------------------------------------------------------ who does it */
+
+/* "Ada,Ben": whose hands a stage takes. */
+static const char *by(bk_arena *arena, const bk_timeline *t, const char *name)
+{
+    const bk_placed *placed = bk_timeline_placed(t, bk_stage_find(t->plan, name));
+    bk_text out = bk_text_new(arena);
+    bk_text_add(&out, "");
+    for (size_t i = 0; i < placed->by_count; i++)
+        bk_text_addf(&out, "%s%s", i > 0 ? "," : "", t->plan->kitchen.people[placed->by[i]].name);
+    return out.data;
+}
+
+#define ONE_STAGE(name, text)                                                                      \
+    "{\"dish\":\"" name "\",\"stages\":[{\"id\":\"s\",\"do\":\"Do\"," text "}]}"
+#define ADA_AND_BEN                                                                                \
+    "\"cooks\":[{\"cook\":\"Ada\",\"away\":{\"from\":\"2026-12-05 18:00\",\"to\":\"2026-12-06 "    \
+    "00:00\"}},"                                                                                   \
+    "{\"cook\":\"Ben\",\"away\":{\"from\":\"2026-12-04 00:00\",\"to\":\"2026-12-05 17:00\"}}]"
+
+/* Ada is there until six, Ben from five. An hour's work up to the table is Ben's; what is
+ * longer than either has before seven passes from Ada to Ben; what one of them can do is
+ * not cut in two, though hands enough were there for half of it each. */
+static void test_cooks_with_hours_of_their_own(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t =
+        best(arena, PLAN("", ADA_AND_BEN, ONE_STAGE("Rolls", "\"active\":\"1 h\"")));
+    assert_string_equal(starts(arena, t, "Rolls/s"), "Sat 18:00");
+    assert_string_equal(by(arena, t, "Rolls/s"), "Ben");
+    t = best(arena, PLAN("\"earliest\":\"2026-12-05 16:00\",", ADA_AND_BEN,
+                         ONE_STAGE("Rolls", "\"active\":\"2 h 30 min\"")));
+    assert_string_equal(starts(arena, t, "Rolls/s"), "Sat 16:30");
+    assert_string_equal(by(arena, t, "Rolls/s"), "Ada,Ben");
+    /* Two of an hour and a half: Ben's up to the table, and Ada's, who has to be gone by
+     * six; not one handed from her to him at 18:00 while he is busy with the other. */
+    t = best(arena, PLAN("", ADA_AND_BEN,
+                         ONE_STAGE("Rolls", "\"active\":\"90 min\"") "," ONE_STAGE(
+                             "Pies", "\"active\":\"90 min\"")));
+    assert_int_equal(t->start, t->plan->last_serve - 150);
+    assert_string_not_equal(by(arena, t, "Rolls/s"), by(arena, t, "Pies/s"));
+    /* Both together, from five to six. */
+    t = best(arena, PLAN("", ADA_AND_BEN, ONE_STAGE("Rolls", "\"active\":\"1 h\",\"cooks\":2")));
+    assert_string_equal(starts(arena, t, "Rolls/s"), "Sat 17:00");
+    assert_string_equal(by(arena, t, "Rolls/s"), "Ada,Ben");
+    assert_int_equal(schedule(arena, PLAN("\"earliest\":\"2026-12-05 08:00\",", ADA_AND_BEN,
+                                          ONE_STAGE("Rolls", "\"active\":\"61 min\",\"cooks\":2")))
+                         ->status,
+                     BK_TIMELINE_IMPOSSIBLE);
+    bk_arena_free(arena);
+}
+
+/* Asleep at different hours, somebody is up to watch, and to begin; asleep or away in
+ * the same hours, nobody is. */
+static void test_a_time_in_which_none_can(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+#define NIGHTS(one, two)                                                                           \
+    PLAN("",                                                                                       \
+         "\"cooks\":[{\"cook\":\"Ada\",\"asleep\":\"" one "\"},"                                   \
+         "{\"cook\":\"Ben\",\"away\":{\"time\":\"" two "\"}}]",                                    \
+         "{\"dish\":\"Bread\",\"stages\":[{\"id\":\"set\",\"do\":\"Set\",\"passive\":\"16 h\"}]}")
+    /* 16 h before 19:00 is 03:00. */
+    assert_string_equal(
+        starts(arena, best(arena, NIGHTS("22:00-06:00", "08:00-17:00")), "Bread/set"), "Sat 03:00");
+    const bk_timeline *t = best(arena, NIGHTS("22:00-06:00", "02:00-10:00"));
+    assert_string_equal(starts(arena, t, "Bread/set"), "Sat 02:00");
+    bk_arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -207,6 +279,8 @@ int main(void)
         cmocka_unit_test(test_what_comes_out_of_an_oven_finds_hands),
         cmocka_unit_test(test_work_is_spread_over_the_days),
         cmocka_unit_test(test_work_across_midnight_counts_on_both_days),
+        cmocka_unit_test(test_cooks_with_hours_of_their_own),
+        cmocka_unit_test(test_a_time_in_which_none_can),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -164,6 +164,15 @@ static bk_plan *days_later(bk_arena *arena, const bk_plan *plan, int64_t days)
         copy->kitchen.windows[w].from += by;
         copy->kitchen.windows[w].to += by;
     }
+    copy->kitchen.people = COPY(arena, copy->kitchen.people, copy->kitchen.people_count);
+    for (size_t c = 0; c < copy->kitchen.people_count; c++) {
+        bk_cook *cook = &copy->kitchen.people[c];
+        cook->windows = COPY(arena, cook->windows, cook->window_count);
+        for (size_t w = 0; w < cook->window_count; w++) {
+            cook->windows[w].from += by;
+            cook->windows[w].to += by;
+        }
+    }
     for (size_t i = 0; i < copy->stage_count; i++) {
         bk_stage *stage = &copy->stages[i];
         const bk_span *when = stage->when;
@@ -174,7 +183,7 @@ static bk_plan *days_later(bk_arena *arena, const bk_plan *plan, int64_t days)
     return copy;
 }
 
-/* Things nobody uses, and a window in the minute after all is served. */
+/* Things nobody uses, and a window when all is served. */
 static bk_plan *with_idle_things(bk_arena *arena, const bk_plan *plan)
 {
     bk_plan *copy = copy_plan(arena, plan);
@@ -194,7 +203,7 @@ static bk_plan *with_idle_things(bk_arena *arena, const bk_plan *plan)
     for (size_t w = 0; w < plan->kitchen.window_count; w++)
         copy->kitchen.windows[w] = plan->kitchen.windows[w];
     copy->kitchen.windows[copy->kitchen.window_count++] =
-        (bk_window){.kind = BK_AWAY, .from = plan->last_serve, .to = plan->last_serve + 1};
+        (bk_window){.kind = BK_AWAY, .from = plan->last_serve + 1, .to = plan->last_serve + 2};
     return copy;
 }
 
@@ -272,7 +281,8 @@ static void test_saying_it_differently(void **state)
                                  solve(arena, relabelled(arena, &source, plan)), true);
         bk_plan *split = in_two_parts(arena, &source, plan);
         /* Two parts wait twice, so the least waiting may be another. */
-        if (split != NULL)
+        /* And what is two pieces may be two cooks'. */
+        if (split != NULL && plan->kitchen.people_count == 0)
             count.split += same(seed, "in two parts", plan, plain, solve(arena, split), false);
         count.shifted +=
             same(seed, "days later", plan, plain,
@@ -287,7 +297,7 @@ static void test_saying_it_differently(void **state)
                   count.plans, count.optimal, count.impossible, count.open, count.relabelled,
                   count.split, count.shifted, count.idle);
     assert_true(count.optimal > count.plans / 4);
-    assert_true(count.relabelled > count.plans * 3 / 4 && count.split > count.plans / 2);
+    assert_true(count.relabelled > count.plans * 3 / 4 && count.split > count.plans / 3);
     assert_true(count.shifted > count.plans * 3 / 4 && count.idle > count.plans * 3 / 4);
 }
 

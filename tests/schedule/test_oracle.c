@@ -44,6 +44,16 @@ static bk_plan *read_back(bk_arena *arena, random_source *source, const bk_plan 
 
 /* -------------------------------------------------------------- comparison */
 
+/* Handed from one to another: more than are needed at a time, or (of two who change
+ * places) what the trial would not call whole. */
+static unsigned by_of(const size_t *by, size_t count, size_t hands)
+{
+    unsigned set = 0;
+    for (size_t i = 0; i < count; i++)
+        set |= 1u << by[i];
+    return count > hands ? ORACLE_PASSES : set;
+}
+
 static oracle_placing placing_of(const bk_timeline *timeline)
 {
     oracle_placing placing;
@@ -53,6 +63,10 @@ static oracle_placing placing_of(const bk_timeline *timeline)
         placing.start[placed->stage] = placed->start;
         placing.oven[placed->stage] = placed->oven_number;
         const bk_stage *stage = &timeline->plan->stages[placed->stage];
+        placing.by[placed->stage] = by_of(placed->by, placed->by_count, (size_t)stage->cooks);
+        for (size_t k = 0; k < placed->check_count; k++)
+            placing.check_by[placed->stage][placed->checks[k].check - stage->checks] =
+                by_of(placed->checks[k].by, placed->checks[k].by_count, 1);
         for (size_t k = 0; k < placed->check_count; k++)
             placing.check[placed->stage][placed->checks[k].check - stage->checks] =
                 placed->checks[k].start;
@@ -284,10 +298,23 @@ static void test_short_cuts_lose_nothing(void **state)
 
 /* ------------------------------------------------------------ two checkers */
 
+/* Of what passes from one to another it is enough to name as many as are needed. */
+static size_t list_by(bk_arena *arena, const bk_plan *plan, unsigned set, size_t hands, size_t **by)
+{
+    size_t count = 0;
+    *by = BK_NEW(arena, size_t, plan->kitchen.people_count);
+    for (size_t c = 0; c < plan->kitchen.people_count; c++)
+        if (set == ORACLE_PASSES ? count < hands : (set >> c & 1) != 0)
+            (*by)[count++] = c;
+    return count;
+}
+
 /* A timeline of a placing, for the verifier. It has no oven runs: what the
  * verifier says of the timeline's own figures (rule 0) is left aside. */
 static bk_timeline *timeline_of(bk_arena *arena, const bk_plan *plan, const oracle_placing *placing)
 {
+    oracle_placing given = *placing;
+    oracle_give_hands(plan, &given);
     bk_timeline *timeline = BK_NEW(arena, bk_timeline, 1);
     timeline->plan = plan;
     timeline->status = BK_TIMELINE_FEASIBLE;
@@ -305,11 +332,13 @@ static bk_timeline *timeline_of(bk_arena *arena, const bk_plan *plan, const orac
                               .temperature_c = stage->oven.at.nominal,
                               .check_count = stage->check_count};
         placed->checks = BK_NEW(arena, bk_placed_check, stage->check_count);
+        placed->by_count = list_by(arena, plan, given.by[s], (size_t)stage->cooks, &placed->by);
         for (size_t c = 0; c < stage->check_count; c++) {
             bk_placed_check *check = &placed->checks[c];
             check->check = &stage->checks[c];
             check->start = placing->check[s][c];
             check->end = check->start + stage->checks[c].takes;
+            check->by_count = list_by(arena, plan, given.check_by[s][c], 1, &check->by);
             if (stage->checks[c].takes == 0) {
                 check->dropped = !oracle_reminder(plan, placing, s, c, &check->start);
                 check->end = check->start;

@@ -11,6 +11,7 @@ bool oracle_can(const bk_plan *plan)
 {
     bool can = plan->stage_count <= ORACLE_STAGES &&
                plan->kitchen.equipment_count <= ORACLE_EQUIPMENT &&
+               plan->kitchen.people_count <= ORACLE_COOKS &&
                plan->last_serve - plan->earliest <= ORACLE_SPAN;
     for (size_t s = 0; can && s < plan->stage_count; s++)
         can = plan->stages[s].check_count <= ORACLE_CHECKS;
@@ -22,15 +23,43 @@ bool oracle_can(const bk_plan *plan)
 
 /* ------------------------------------------------------- the rules, plainly */
 
+/* Is one of the windows over minute `t`? Of the kitchen, its own alone. */
+static bool over(const bk_window *windows, size_t count, bool busy, bk_instant t)
+{
+    for (size_t w = 0; w < count; w++)
+        if (!windows[w].derived && (busy || windows[w].kind != BK_BUSY) && windows[w].from <= t &&
+            t < windows[w].to)
+            return true;
+    return false;
+}
+
+/* Is this cook there (and, with `busy`, are their hands free)? */
+static bool cook_can(const bk_plan *plan, size_t cook, bool busy, bk_instant t)
+{
+    const bk_cook *who = &plan->kitchen.people[cook];
+    return !over(plan->kitchen.windows, plan->kitchen.window_count, busy, t) &&
+           !over(who->windows, who->window_count, busy, t);
+}
+
 bool oracle_somebody(const bk_plan *plan, bk_instant from, bk_instant to, bool busy)
 {
-    for (bk_instant t = from; t < to; t++)
-        for (size_t w = 0; w < plan->kitchen.window_count; w++) {
-            const bk_window *window = &plan->kitchen.windows[w];
-            if ((busy || window->kind != BK_BUSY) && window->from <= t && t < window->to)
-                return false;
-        }
+    for (bk_instant t = from; t < to; t++) {
+        bool somebody = plan->kitchen.people_count == 0 &&
+                        !over(plan->kitchen.windows, plan->kitchen.window_count, busy, t);
+        for (size_t c = 0; c < plan->kitchen.people_count; c++)
+            somebody = somebody || cook_can(plan, c, busy, t);
+        if (!somebody)
+            return false;
+    }
     return true;
+}
+
+static int64_t hands_there(const bk_plan *plan, bk_instant t)
+{
+    int64_t hands = plan->kitchen.people_count == 0 ? plan->kitchen.cooks : 0;
+    for (size_t c = 0; c < plan->kitchen.people_count; c++)
+        hands += cook_can(plan, c, true, t);
+    return hands;
 }
 
 bool oracle_reminder(const bk_plan *plan, const oracle_placing *placing, size_t stage, size_t check,
@@ -269,7 +298,7 @@ static bool minute_fits(const bk_plan *plan, const oracle_placing *placing, bk_i
                 during(t, placing->check[s][c], placing->check[s][c] + stage->checks[c].takes))
                 hands += 1;
     }
-    if (hands > plan->kitchen.cooks)
+    if (hands > 0 && hands > hands_there(plan, t))
         return false;
     for (size_t e = 0; e < plan->kitchen.equipment_count; e++) {
         const bk_equipment *equipment = &plan->kitchen.equipment[e];
@@ -308,6 +337,97 @@ static bool keeps_hold(const bk_plan *plan, const oracle_placing *placing, size_
     return !dish->has_keeps || ready_of(plan, placing, d) >= dish->serve - dish->keeps;
 }
 
+/* --------------------------------------------------------- named cooks */
+
+struct piece {
+    bk_instant from, to;
+    int64_t hands;
+    unsigned by; /* as in a placing */
+    unsigned able;
+};
+
+static bool all_by_cook(const bk_plan *plan, size_t cook, bk_instant from, bk_instant to)
+{
+    for (bk_instant t = from; t < to; t++)
+        if (!cook_can(plan, cook, true, t))
+            return false;
+    return true;
+}
+
+static int64_t bits(unsigned set)
+{
+    int64_t count = 0;
+    for (; set > 0; set >>= 1)
+        count += set & 1;
+    return count;
+}
+
+/* What some can do all of is theirs; nobody does two things at once. Tries every choice. */
+static bool hands_given(const struct piece *pieces, size_t count, size_t at, unsigned *chosen)
+{
+    if (at == count)
+        return true;
+    const struct piece *piece = &pieces[at];
+    if (bits(piece->able) < piece->hands) {
+        chosen[at] = 0;
+        return (piece->by == 0 || piece->by == ORACLE_PASSES) &&
+               hands_given(pieces, count, at + 1, chosen);
+    }
+    for (unsigned set = 1; set < 1u << ORACLE_COOKS; set++) {
+        if ((set & ~piece->able) != 0 || bits(set) != piece->hands ||
+            (piece->by != 0 && piece->by != set))
+            continue;
+        bool free = true;
+        for (size_t i = 0; i < at && free; i++)
+            free = (chosen[i] & set) == 0 || pieces[i].to <= piece->from ||
+                   piece->to <= pieces[i].from;
+        chosen[at] = set;
+        if (free && hands_given(pieces, count, at + 1, chosen))
+            return true;
+    }
+    return false;
+}
+
+bool oracle_give_hands(const bk_plan *plan, oracle_placing *placing)
+{
+    struct piece pieces[ORACLE_STAGES * (ORACLE_CHECKS + 1)];
+    unsigned chosen[ORACLE_STAGES * (ORACLE_CHECKS + 1)];
+    unsigned *by[ORACLE_STAGES * (ORACLE_CHECKS + 1)];
+    size_t count = 0;
+    for (size_t s = 0; s < plan->stage_count; s++) {
+        const bk_stage *stage = &plan->stages[s];
+        if (stage->attention == BK_HANDS && stage->planned > 0) {
+            by[count] = &placing->by[s];
+            pieces[count++] = (struct piece){placing->start[s], end_of(plan, placing, s),
+                                             stage->cooks, placing->by[s], 0};
+        }
+        for (size_t c = 0; c < stage->check_count; c++)
+            if (stage->checks[c].takes > 0) {
+                by[count] = &placing->check_by[s][c];
+                pieces[count++] = (struct piece){placing->check[s][c],
+                                                 placing->check[s][c] + stage->checks[c].takes, 1,
+                                                 placing->check_by[s][c], 0};
+            }
+    }
+    for (size_t i = 0; i < count; i++)
+        for (size_t c = 0; c < plan->kitchen.people_count; c++)
+            if (all_by_cook(plan, c, pieces[i].from, pieces[i].to))
+                pieces[i].able |= 1u << c;
+    if (plan->kitchen.people_count == 0)
+        return true;
+    if (!hands_given(pieces, count, 0, chosen))
+        return false;
+    for (size_t i = 0; i < count; i++)
+        *by[i] = chosen[i] > 0 ? chosen[i] : ORACLE_PASSES;
+    return true;
+}
+
+static bool cooks_suffice(const bk_plan *plan, const oracle_placing *placing)
+{
+    oracle_placing copy = *placing;
+    return oracle_give_hands(plan, &copy);
+}
+
 bool oracle_valid(const bk_plan *plan, const oracle_placing *placing)
 {
     for (size_t s = 0; s < plan->stage_count; s++) {
@@ -330,7 +450,7 @@ bool oracle_valid(const bk_plan *plan, const oracle_placing *placing)
     for (bk_instant t = plan->earliest; t < plan->last_serve; t++)
         if (!minute_fits(plan, placing, t))
             return false;
-    return true;
+    return cooks_suffice(plan, placing);
 }
 
 /* --------------------------------------------------------------- objective */
@@ -346,6 +466,8 @@ static bool no_cook_free(const bk_plan *plan, const oracle_placing *placing, con
                          size_t last, size_t checks, bk_instant at)
 {
     int64_t hands = 0;
+    for (size_t c = 0; c < plan->kitchen.people_count; c++)
+        hands += !cook_can(plan, c, true, at - 1) && !cook_can(plan, c, true, at);
     for (size_t d = 0; d < plan->dish_count; d++)
         if (inside(at, plan->dishes[d].serve, plan->dishes[d].serve + plan->at_table))
             return true;
@@ -715,6 +837,8 @@ static void place(struct search *search, size_t depth)
 {
     const bk_plan *plan = search->plan;
     if (depth == plan->stage_count) {
+        if (!cooks_suffice(plan, &search->placing))
+            return;
         if (!search->answer.possible ||
             oracle_better(plan, search->so_far[depth], search->answer.figures)) {
             search->answer.possible = true;
@@ -790,6 +914,7 @@ oracle_answer oracle_solve(const bk_plan *plan, uint64_t most)
     search.midnight = plan->last_serve - (date.hour * 60 + date.minute);
     for (bk_instant t = plan->earliest; t < plan->last_serve; t++) {
         search.nobody[t - plan->earliest] = !oracle_somebody(plan, t, t + 1, false);
+        search.hands[t - plan->earliest] = plan->kitchen.cooks - hands_there(plan, t);
         search.no_hands[t - plan->earliest] = !hands_free(plan, t, t + 1);
     }
     /* A stage goes after (that is, is placed before) all that it is linked to. */

@@ -12,7 +12,9 @@ enum {
     ORACLE_CHECKS = 3,
     ORACLE_SPAN = 256,
     ORACLE_EQUIPMENT = 6,
-    ORACLE_OVENS = 3
+    ORACLE_OVENS = 3,
+    ORACLE_COOKS = 3,
+    ORACLE_PASSES = 1 << 16
 };
 
 /* Where everything is; indices as in the plan. */
@@ -20,6 +22,8 @@ typedef struct oracle_placing {
     bk_instant start[ORACLE_STAGES];
     int oven[ORACLE_STAGES];                        /* 1.. of the count; 0 when in none */
     bk_instant check[ORACLE_STAGES][ORACLE_CHECKS]; /* start, of checks that take time */
+    /* Named cooks: whose hands, a bit each; 0: whoever can; ORACLE_PASSES: from one to another. */
+    unsigned by[ORACLE_STAGES], check_by[ORACLE_STAGES][ORACLE_CHECKS];
 } oracle_placing;
 
 typedef struct oracle_figures {
@@ -39,6 +43,9 @@ typedef struct oracle_answer {
 
 /* Does a complete placing keep every rule? */
 bool oracle_valid(const bk_plan *plan, const oracle_placing *placing);
+
+/* Named cooks: fills `by` and `check_by` with hands that suffice; false when none do. */
+bool oracle_give_hands(const bk_plan *plan, oracle_placing *placing);
 
 /* Is [from, to) free of sleep and absence (and, with `busy`, of busy time)? */
 bool oracle_somebody(const bk_plan *plan, bk_instant from, bk_instant to, bool busy);

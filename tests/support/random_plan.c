@@ -132,6 +132,37 @@ static void make_windows(maker *m)
     }
 }
 
+/* Some kitchens have cooks with names and hours of their own. */
+static void make_people(maker *m)
+{
+    static const char *const names[] = {"Ada", "Ben", "Cleo"};
+    bk_plan *plan = m->plan;
+    bk_kitchen *kitchen = &plan->kitchen;
+    if (!m->shape->windows || !chance(m, 30))
+        return;
+    kitchen->people_count = (size_t)between(m, 1, 3);
+    kitchen->cooks = (int)kitchen->people_count;
+    kitchen->people = BK_NEW(m->arena, bk_cook, kitchen->people_count);
+    int64_t span = plan->last_serve - plan->earliest;
+    for (size_t c = 0; c < kitchen->people_count; c++) {
+        bk_cook *cook = &kitchen->people[c];
+        cook->name = names[c];
+        size_t n = (size_t)between(m, 0, 2);
+        cook->windows = BK_NEW(m->arena, bk_window, n);
+        for (size_t w = 0; w < n; w++) {
+            bk_window window = {.kind = (enum bk_window_kind)between(m, 0, 2)};
+            window.from = plan->earliest + between(m, 0, span - 1);
+            window.to = window.from + between(m, 1, span / 2 + 1);
+            window.to = window.to > plan->last_serve ? plan->last_serve : window.to;
+            size_t at = cook->window_count++;
+            for (; at > 0 && window_order(&window, &cook->windows[at - 1]) < 0; at--)
+                cook->windows[at] = cook->windows[at - 1];
+            cook->windows[at] = window;
+        }
+    }
+    bk_kitchen_gather(m->arena, kitchen);
+}
+
 /* ------------------------------------------------------------------- stages */
 
 static bk_temperature make_temperature(maker *m)
@@ -424,6 +455,7 @@ bk_plan *random_plan(bk_arena *arena, random_source *source, const random_shape 
     make_span(&m, n, &span);
     make_equipment(&m);
     make_windows(&m);
+    make_people(&m);
     make_dishes(&m, n);
     make_rank(&m);
     make_serves(&m, span);
@@ -456,14 +488,14 @@ static const char *instant_text(writer *w, bk_instant instant)
                      random_chance(w->source, 50) ? ' ' : 'T', civil.hour, civil.minute);
 }
 
-static void write_windows(writer *w, enum bk_window_kind kind, const char *key)
+static void write_windows(writer *w, const bk_window *windows, size_t count,
+                          enum bk_window_kind kind, const char *key)
 {
-    const bk_kitchen *kitchen = &w->plan->kitchen;
     const char *comma = "";
     bool begun = false, dated = random_chance(w->source, 40);
-    for (size_t i = 0; i < kitchen->window_count; i++) {
-        const bk_window *window = &kitchen->windows[i];
-        if (window->kind != kind)
+    for (size_t i = 0; i < count; i++) {
+        const bk_window *window = &windows[i];
+        if (window->kind != kind || window->derived)
             continue;
         if (!begun)
             bk_text_addf(&w->out, ",\n  \"%s\": [", key);
@@ -490,6 +522,26 @@ static void write_windows(writer *w, enum bk_window_kind kind, const char *key)
     }
     if (begun)
         bk_text_add(&w->out, "]");
+}
+
+static void write_all_windows(writer *w, const bk_window *windows, size_t count)
+{
+    write_windows(w, windows, count, BK_ASLEEP, "asleep");
+    write_windows(w, windows, count, BK_AWAY, "away");
+    write_windows(w, windows, count, BK_BUSY, "busy");
+}
+
+static void write_people(writer *w)
+{
+    const bk_kitchen *kitchen = &w->plan->kitchen;
+    bk_text_add(&w->out, " \"kitchen\": {\"cooks\": [");
+    for (size_t c = 0; c < kitchen->people_count; c++) {
+        const bk_cook *cook = &kitchen->people[c];
+        bk_text_addf(&w->out, "%s{\"cook\": \"%s\"", c > 0 ? ", " : "", cook->name);
+        write_all_windows(w, cook->windows, cook->window_count);
+        bk_text_add(&w->out, "}");
+    }
+    bk_text_add(&w->out, "]");
 }
 
 static void write_equipment(writer *w)
@@ -667,10 +719,11 @@ const char *random_plan_json(bk_arena *arena, random_source *source, const bk_pl
                                            : "fresh");
     if (plan->at_table > 0)
         bk_text_addf(&w.out, " \"at_table\": \"%" PRId64 " min\",\n", plan->at_table);
-    bk_text_addf(&w.out, " \"kitchen\": {\"cooks\": %d", plan->kitchen.cooks);
-    write_windows(&w, BK_ASLEEP, "asleep");
-    write_windows(&w, BK_AWAY, "away");
-    write_windows(&w, BK_BUSY, "busy");
+    if (plan->kitchen.people_count == 0)
+        bk_text_addf(&w.out, " \"kitchen\": {\"cooks\": %d", plan->kitchen.cooks);
+    else
+        write_people(&w);
+    write_all_windows(&w, plan->kitchen.windows, plan->kitchen.window_count);
     write_equipment(&w);
     bk_text_add(&w.out, "},\n \"dishes\": [");
     for (size_t d = 0; d < plan->dish_count; d++)

@@ -410,6 +410,66 @@ static void test_at_table(void **state)
     keeps_all(f);
 }
 
+/* Two cooks by name: Ada does all, but for what Ben is given. */
+static void named(fixture *f, size_t *ada, bk_cook *cooks, bk_window *hours)
+{
+    *ada = 0;
+    cooks[0] = (bk_cook){.name = "Ada"};
+    cooks[1] = (bk_cook){.name = "Ben", .windows = hours, .window_count = 1};
+    hours[0] = (bk_window){.kind = BK_AWAY, .from = at(-600), .to = at(640)};
+    f->plan.kitchen.people = cooks;
+    f->plan.kitchen.people_count = 2;
+    f->plan.kitchen.cooks = 2;
+    for (size_t s = 0; s < STAGES; s++)
+        if (f->stages[s].attention == BK_HANDS) {
+            of(f, s)->by = ada;
+            of(f, s)->by_count = 1;
+        }
+    f->placed_checks[0].by = ada;
+    f->placed_checks[0].by_count = 1;
+}
+
+static void test_named_cooks(void **state)
+{
+    (void)state;
+    size_t ada, ben = 1, both[2] = {0, 1};
+    bk_cook cooks[2];
+    bk_window hours[1];
+    fixture *f = fresh();
+    named(f, &ada, cooks, hours);
+    keeps_all(f);
+    f = fresh();
+    named(f, &ada, cooks, hours);
+    of(f, MOUSSE)->by = &ben; /* as he comes */
+    keeps_all(f);
+    f = fresh();
+    named(f, &ada, cooks, hours);
+    of(f, SPONGE)->by = &ben; /* before he comes */
+    breaks(f, 3, 1, "torte/sponge is given from hand to hand, and 1 can do all of it");
+    f = fresh();
+    named(f, &ada, cooks, hours);
+    of(f, MOUSSE)->by = both;
+    of(f, MOUSSE)->by_count = 2;
+    breaks(f, 3, 1, "torte/mousse is given from hand to hand, and 2 can do all of it");
+    f = fresh();
+    named(f, &ada, cooks, hours);
+    of(f, MOUSSE)->by_count = 0;
+    breaks(f, 3, 1, "torte/mousse is given to 0 cooks and needs 1");
+    f = fresh();
+    named(f, &ada, cooks, hours);
+    f->links[PROVE].wait = 0;
+    move(f, DOUGH, -40); /* into the mousse */
+    f->stages[DOUGH].need_count = 0;
+    figures(f);
+    breaks(f, 3, 1, "2 pairs of hands of Ada are needed");
+    f = fresh();
+    named(f, &ada, cooks, hours);
+    f->stages[SPONGE].cooks = 2;
+    of(f, SPONGE)->by = both;
+    of(f, SPONGE)->by_count = 2; /* at a time at which one is there */
+    breaks(f, 3, 1, "3 pairs of hands are needed and there are only 2");
+}
+
 /* Begun and taken out by somebody: not inside a time in which nobody can. */
 static void test_begins(void **state)
 {
@@ -515,15 +575,18 @@ static void test_ovens(void **state)
     keeps_all(f);
 
     f = fresh();
-    f->stages[SEEDS].oven.at = (bk_temperature){.low = 184, .high = 204, .nominal = 194}; /* 184 is common to both */
+    f->stages[SEEDS].oven.at =
+        (bk_temperature){.low = 184, .high = 204, .nominal = 194}; /* 184 is common to both */
     f->equipment[OVEN].change = 26;
     keeps_all(f);
     f = fresh();
-    f->stages[BAKE].oven.at = (bk_temperature){.low = 176, .high = 196, .nominal = 180}; /* 196 is */
+    f->stages[BAKE].oven.at =
+        (bk_temperature){.low = 176, .high = 196, .nominal = 180}; /* 196 is */
     f->equipment[OVEN].change = 26;
     keeps_all(f);
     f = fresh();
-    f->stages[BAKE].oven.at = (bk_temperature){.low = 204.5, .high = 230, .nominal = 220}; /* the first is the hotter */
+    f->stages[BAKE].oven.at =
+        (bk_temperature){.low = 204.5, .high = 230, .nominal = 220}; /* the first is the hotter */
     of(f, BAKE)->temperature_c = f->runs[0].temperature_c = 220;
     f->equipment[OVEN].change = 26;
     breaks(f, 6, 1, "less than 26 min after torte/bake came out");
@@ -959,6 +1022,7 @@ int main(void)
         cmocka_unit_test(test_hands),
         cmocka_unit_test(test_watch),
         cmocka_unit_test(test_begins),
+        cmocka_unit_test(test_named_cooks),
         cmocka_unit_test(test_at_table),
         cmocka_unit_test(test_pools),
         cmocka_unit_test(test_ovens),

@@ -55,12 +55,44 @@ static bk_lane work(bk_arena *arena, const bk_timeline *timeline)
     return all;
 }
 
+/* A lane for each cook with a name who has something to do. */
+static void add_people(bk_arena *arena, const bk_timeline *timeline, bk_lanes *lanes,
+                       const bk_lane *all)
+{
+    const bk_kitchen *kitchen = &timeline->plan->kitchen;
+    for (size_t c = 0; c < kitchen->people_count; c++) {
+        bk_lane own = {0};
+        for (size_t i = 0; i < all->count; i++) {
+            const bk_bar *bar = &all->bars[i];
+            const bk_placed *placed = &timeline->stages[bar->placed];
+            bool check = bar->kind == BK_BAR_CHECK;
+            const size_t *by = check ? placed->checks[bar->check].by : placed->by;
+            size_t count = check ? placed->checks[bar->check].by_count : placed->by_count;
+            for (size_t k = 0; k < count; k++)
+                if (by[k] == c)
+                    add_bar(arena, &own, bar->kind, bar->from, bar->to, bar->placed, bar->check);
+        }
+        if (own.count == 0)
+            continue;
+        bk_lane *lane =
+            add_lane(arena, lanes, BK_LANE_HANDS, bk_words_clean(arena, kitchen->people[c].name),
+                     SIZE_MAX, (int)c + 1);
+        lane->bars = own.bars;
+        lane->count = own.count;
+        lane->room = own.room;
+    }
+}
+
 static void add_hands(bk_arena *arena, const bk_timeline *timeline, bk_lanes *lanes)
 {
     bk_lane all = work(arena, timeline);
     int cooks = timeline->plan->kitchen.cooks < 1 ? 1 : timeline->plan->kitchen.cooks;
     if (all.count == 0)
         return;
+    if (timeline->plan->kitchen.people_count > 0) {
+        add_people(arena, timeline, lanes, &all);
+        return;
+    }
     /* No more lanes than can be in use at once. */
     size_t most = 0;
     for (size_t i = 0; i < all.count; i++)

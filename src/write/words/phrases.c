@@ -163,6 +163,19 @@ char *bk_words_place(bk_arena *arena, const bk_plan *plan, const bk_stage *stage
     return out.data;
 }
 
+char *bk_words_by(bk_arena *arena, const bk_plan *plan, const size_t *by, size_t count)
+{
+    bk_text out = bk_text_new(arena);
+    bk_text_add(&out, "");
+    for (size_t i = 0; i < count; i++)
+        bk_text_addf(&out, "%s%s",
+                     i == 0           ? " by "
+                     : i + 1 == count ? " and "
+                                      : ", ",
+                     bk_words_clean(arena, plan->kitchen.people[by[i]].name));
+    return out.data;
+}
+
 char *bk_words_course(bk_arena *arena, const bk_timeline *timeline, const bk_placed *placed)
 {
     const bk_plan *plan = timeline->plan;
@@ -181,10 +194,11 @@ char *bk_words_course(bk_arena *arena, const bk_timeline *timeline, const bk_pla
                          bk_words_oven(arena, plan, stage->oven.equipment, placed->oven_number),
                          bk_words_heat(arena, plan, stage->oven.equipment, placed->temperature_c));
     if (stage->attention == BK_HANDS) {
-        if (stage->cooks > 1)
+        const char *by = bk_words_by(arena, plan, placed->by, placed->by_count);
+        if (stage->cooks > 1 && placed->by_count == 0)
             bk_text_addf(&out, "%s, %d pairs of hands, until %s", lasting, stage->cooks, until);
         else
-            bk_text_addf(&out, "%s hands on, until %s", lasting, until);
+            bk_text_addf(&out, "%s hands on%s, until %s", lasting, by, until);
         if (oven[0])
             bk_text_addf(&out, ", %s", oven);
         if (place[0])

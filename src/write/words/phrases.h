@@ -30,6 +30,9 @@ char *bk_words_range(bk_arena *arena, bk_range range);
  * "on the hob, with the stand mixer and the tin"; "" when it needs nothing. */
 char *bk_words_place(bk_arena *arena, const bk_plan *plan, const bk_stage *stage);
 
+/* Whose hands: " by Ada and Ben"; "" of nobody by name. */
+char *bk_words_by(bk_arena *arena, const bk_plan *plan, const size_t *by, size_t count);
+
 /* Who has to be there, where, for how long, until when: "12-15 min hands on,
  * until 18:20"; "by itself, in the fridge for 4 h to 6 h, until Fri 14:30". */
 char *bk_words_course(bk_arena *arena, const bk_timeline *timeline, const bk_placed *placed);

@@ -55,8 +55,9 @@ static bk_said say_check(bk_arena *arena, const bk_timeline *timeline, const bk_
     said.detail = bk_format(arena, "%s, during: %s", dish_name(arena, timeline, stage->dish),
                             bk_words_clean(arena, stage->text));
     if (check->end > check->start)
-        said.detail = bk_format(arena, "%s. Takes %s.", said.detail,
-                                bk_minutes(arena, check->end - check->start));
+        said.detail = bk_format(arena, "%s. Takes %s%s.", said.detail,
+                                bk_minutes(arena, check->end - check->start),
+                                bk_words_by(arena, timeline->plan, check->by, check->by_count));
     return said;
 }
 
