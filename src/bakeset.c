@@ -590,14 +590,17 @@ static size_t find_cooling(const bk_plan *plan, const char *name, bk_shelf *shel
 
 /* Answers the question that the words ask; with `of_stage`, *cooled is one already, of
  * which they replace parts. */
-static enum bakeset_result estimate(bakeset *session, bk_cooled *cooled, bool of_stage,
-                                    const char *const *words)
+static enum bakeset_result estimate(bakeset *session, bk_cooled *cooled, bk_cooling cooling,
+                                    bool of_stage, const char *const *words)
 {
     static const char *const none[] = {NULL};
     bk_shelf *shelf = &session->cooling;
-    if (!bk_cooling_ask(shelf->arena, words ? words : none, of_stage, &cooled->question,
-                        &cooled->food, &shelf->report))
+    if (!bk_cooling_ask(shelf->arena, words ? words : none, of_stage, &cooling, &cooled->question,
+                        &shelf->report))
         return finish(session, shelf, BAKESET_BAD_INPUT);
+    cooled->food = cooling.food;
+    cooled->below = cooling.below;
+    cooled->melts_c = cooling.melts_c;
     cooled->answer = bk_heat_estimate(shelf->arena, &cooled->question);
     if (cooled->answer.fault != BK_HEAT_OK) {
         bk_error(&shelf->report, bk_heat_fault_code(cooled->answer.fault), (bk_place){0},
@@ -621,9 +624,8 @@ static enum bakeset_result estimate_stage(bakeset *session, const char *stage,
         return finish(session, shelf, BAKESET_BAD_INPUT);
     bk_cooled *cooled = BK_NEW(shelf->arena, bk_cooled, 1);
     bk_cooling_question(plan->stages[found].cooling, &cooled->question);
-    cooled->food = plan->stages[found].cooling->food;
     cooled->stage = bk_stage_name(shelf->arena, plan, found);
-    return estimate(session, cooled, true, words);
+    return estimate(session, cooled, *plan->stages[found].cooling, true, words);
 }
 
 enum bakeset_result bakeset_cooling(bakeset *session, const char *const *words)
@@ -631,7 +633,8 @@ enum bakeset_result bakeset_cooling(bakeset *session, const char *const *words)
     clear_cooling(session);
     if (setjmp(session->no_memory))
         return out_of_memory(session, &session->cooling);
-    return estimate(session, BK_NEW(session->cooling.arena, bk_cooled, 1), false, words);
+    return estimate(session, BK_NEW(session->cooling.arena, bk_cooled, 1), (bk_cooling){0}, false,
+                    words);
 }
 
 enum bakeset_result bakeset_cooling_stage(bakeset *session, const char *stage,

@@ -27,9 +27,17 @@ enum option {
     OPTION_FIBRE,
     OPTION_ASH,
     OPTION_AIR_FRACTION,
+    OPTION_MILK_FAT,
+    OPTION_COVER,
+    OPTION_PLACES,
+    OPTION_ONTO,
+    OPTION_ONTO_DEEP,
+    OPTION_ONTO_FROM,
+    OPTION_MELTS,
     WORDS, /* the options up to here are words of the question, by their names */
     OPTION_FAN = WORDS,
     OPTION_STILL,
+    OPTION_STIRRED,
     OPTION_JSON,
     OPTION_SVG,
     OPTION_WIDTH,
@@ -73,6 +81,18 @@ static const bk_option options[] = {
     [OPTION_ASH] = {"ash", BK_OPTION_TAKES, "PART", "likewise"},
     [OPTION_AIR_FRACTION] = {"air-fraction", BK_OPTION_TAKES, "PART",
                              "air beaten in, by volume; also with --food"},
+    [OPTION_MILK_FAT] = {"milk-fat", BK_OPTION_TAKES, "PART",
+                         "by mass, what of the fat is milk's, which sets"},
+    [OPTION_COVER] = {"cover", BK_OPTION_TAKES, "COVER", "none (the default), film, lid or foil"},
+    [OPTION_PLACES] =
+        {"places", BK_OPTION_TAKES, "PLACES",
+         "where it stands first, as \"room 30 min\" or\n\"room 1 h at 24 C, fridge 2 h\""},
+    [OPTION_ONTO] = {"onto", BK_OPTION_TAKES, "NAME", "the food of the layer it is poured onto"},
+    [OPTION_ONTO_DEEP] = {"onto-deep", BK_OPTION_TAKES, "LENGTH", "depth of that layer"},
+    [OPTION_ONTO_FROM] = {"onto-from", BK_OPTION_TAKES, "TEMPERATURE", "how cold that layer is"},
+    [OPTION_MELTS] = {"melts", BK_OPTION_TAKES, "TEMPERATURE",
+                      "where that layer softens: says whether it will"},
+    [OPTION_STIRRED] = {"stirred", BK_OPTION_ALONE, NULL, "it is stirred all the while"},
     [OPTION_FAN] = {"fan", BK_OPTION_ALONE, NULL, "the fridge or freezer moves its air"},
     [OPTION_STILL] = {"still", BK_OPTION_ALONE, NULL, "it does not (the default)"},
     [OPTION_JSON] =
@@ -160,7 +180,7 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
     if (wants_list(given)) {
         text = bakeset_foods(session, &style);
     } else {
-        const char *words[2 * (WORDS + 1) + 1] = {NULL};
+        const char *words[2 * (WORDS + 2) + 1] = {NULL};
         size_t count = 0;
         for (size_t i = 0; i < WORDS; i++)
             if (given[i].given) {
@@ -170,6 +190,10 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
         if (given[OPTION_FAN].given || given[OPTION_STILL].given) {
             words[count++] = "fan";
             words[count++] = given[OPTION_FAN].given ? "yes" : "no";
+        }
+        if (given[OPTION_STIRRED].given) {
+            words[count++] = "stirred";
+            words[count++] = "yes";
         }
         const char *stage = arguments->operand_count == 2 ? arguments->operands[0] : NULL;
         enum bakeset_result result = BAKESET_OK;

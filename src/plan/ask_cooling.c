@@ -1,6 +1,7 @@
 /* A question to the cooling estimate in words, as they are typed: the keys of a
  * plan's "cooling", and what a plan has no key for. */
 #include "heat/heat.h"
+#include "plan/cooling_keys.h"
 #include "plan/reader.h"
 #include "quantity/quantity.h"
 
@@ -8,10 +9,6 @@
 
 enum { PARTS = 6 }; /* of a composition, by mass */
 
-/* Values of a word, as the plan has them. */
-static const char *const shapes[] = {"round", "slab", "ball", NULL};
-static const char *const tins[] = {"metal", "glass", "ceramic", "none", NULL};
-static const char *const bases[] = {"open", "insulated", NULL};
 static const char *const answers[] = {"no", "yes", NULL};
 static const char *const places[] = {"fridge", "freezer", "room", "water bath", "ice bath", NULL};
 
@@ -25,18 +22,17 @@ static const double usual_air[] = {
 /* Air as warm as this is taken for a room's where no place is named. */
 static const double room_from = 15.0;
 
+/* What a plan has no key for, or under another key; the table of both comes first. */
 enum key {
-    SHAPE,
-    ACROSS,
-    DEEP,
-    FOOD,
-    FROM,
-    TO,
+    FOOD = BK_COOLING_KEYS,
     IN,
     AIR,
     FAN,
-    BASE,
-    TIN,
+    PLACES,
+    ONTO,
+    ONTO_DEEP,
+    ONTO_FROM,
+    MELTS,
     H,
     K,
     RHO,
@@ -44,21 +40,30 @@ enum key {
     WATER, /* the six parts in the order of bk_composition */
     ASH = WATER + PARTS - 1,
     AIR_FRACTION,
+    MILK_FAT,
     KEYS
 };
 
+/* Names of the keys, those of the table too. */
 static const char *const keys[KEYS + 1] = {
-    [SHAPE] = "shape",
-    [ACROSS] = "across",
-    [DEEP] = "deep",
+    [BK_COOLING_SHAPE] = "shape",
+    [BK_COOLING_ACROSS] = "across",
+    [BK_COOLING_DEEP] = "deep",
+    [BK_COOLING_FROM] = "from",
+    [BK_COOLING_TO] = "to",
+    [BK_COOLING_BASE] = "base",
+    [BK_COOLING_TIN] = "tin",
+    [BK_COOLING_COVER] = "cover",
+    [BK_COOLING_STIRRED] = "stirred",
     [FOOD] = "food",
-    [FROM] = "from",
-    [TO] = "to",
     [IN] = "in",
     [AIR] = "air",
     [FAN] = "fan",
-    [BASE] = "base",
-    [TIN] = "tin",
+    [PLACES] = "places",
+    [ONTO] = "onto",
+    [ONTO_DEEP] = "onto-deep",
+    [ONTO_FROM] = "onto-from",
+    [MELTS] = "melts",
     [H] = "h",
     [K] = "k",
     [RHO] = "rho",
@@ -70,6 +75,7 @@ static const char *const keys[KEYS + 1] = {
     [WATER + 4] = "fibre",
     [ASH] = "ash",
     [AIR_FRACTION] = "air-fraction",
+    [MILK_FAT] = "milk-fat",
 };
 
 typedef struct asking {
@@ -78,24 +84,25 @@ typedef struct asking {
     const char *word[KEYS]; /* NULL: not given */
     bool whole;             /* the question was one before: nothing need be given */
     bk_heat_question *question;
+    bk_cooling *cooling;
 } asking;
 
 /* "across is "0 cm": what to write instead". */
-static bool wrong(const asking *a, enum key key, const char *mend)
+static bool wrong(const asking *a, int key, const char *mend)
 {
     bk_error(a->report, keys[key], (bk_place){0}, mend, "%s is %s", keys[key],
              bk_quoted(a->arena, a->word[key]));
     return false;
 }
 
-static bool missing(const asking *a, enum key key, const char *mend)
+static bool missing(const asking *a, int key, const char *mend)
 {
     bk_error(a->report, keys[key], (bk_place){0}, mend, "%s is missing", keys[key]);
     return false;
 }
 
 /* The word's index; an unknown one is reported with the nearest. */
-static bool read_word(const asking *a, enum key key, const char *const *words, int *index)
+static bool read_word(const asking *a, int key, const char *const *words, int *index)
 {
     for (int i = 0; words[i] != NULL; i++) {
         if (strcmp(a->word[key], words[i]) == 0) {
@@ -110,13 +117,13 @@ static bool read_word(const asking *a, enum key key, const char *const *words, i
                      : bk_format(a->arena, "write %s", bk_choices(a->arena, words, "or")));
 }
 
-static bool read_length(const asking *a, enum key key, double *metres)
+static bool read_length(const asking *a, int key, double *metres)
 {
     const char *mend = NULL;
     return bk_read_length(a->word[key], metres, &mend) || wrong(a, key, mend);
 }
 
-static bool read_temperature(const asking *a, enum key key, double *celsius)
+static bool read_temperature(const asking *a, int key, double *celsius)
 {
     const char *mend = NULL;
     double value = 0.0;
@@ -132,7 +139,7 @@ static bool read_temperature(const asking *a, enum key key, double *celsius)
 }
 
 /* A number above 0 and nothing behind it. */
-static bool read_number(const asking *a, enum key key, double *number)
+static bool read_number(const asking *a, int key, double *number)
 {
     int64_t millionths = 0;
     const char *end = bk_read_millionths(bk_skip_blanks(a->word[key]), &millionths);
@@ -143,7 +150,7 @@ static bool read_number(const asking *a, enum key key, double *number)
     return wrong(a, key, "write a number above 0 in SI units, such as 0.5 or 3600");
 }
 
-static bool read_fraction(const asking *a, enum key key, double *fraction)
+static bool read_fraction(const asking *a, int key, double *fraction)
 {
     int64_t millionths = 0;
     const char *end = bk_read_millionths(bk_skip_blanks(a->word[key]), &millionths);
@@ -163,61 +170,52 @@ static bool read_fraction(const asking *a, enum key key, double *fraction)
 
 /* ------------------------------------------------------------------- food */
 
-static double *part_of(bk_composition *composition, int part)
-{
-    double *const parts[PARTS] = {&composition->water, &composition->protein,
-                                  &composition->fat,   &composition->carbohydrate,
-                                  &composition->fibre, &composition->ash};
-    return parts[part];
-}
-
 /* A composition as the plan has it: {"water": 0.6, …}. */
-static bool read_composition(const asking *a)
+static bool read_composition(const asking *a, int key, bk_composition *composition)
 {
     bk_source *source = BK_NEW(a->arena, bk_source, 1);
-    *source = (bk_source){"food", a->word[FOOD], strlen(a->word[FOOD])};
+    *source = (bk_source){keys[key], a->word[key], strlen(a->word[key])};
     size_t errors = a->report->errors;
     bk_json *json = bk_json_read(a->arena, source, a->report);
     if (json == NULL || a->report->errors > errors) {
         return false;
     }
-    bk_composition composition = {0};
+    *composition = (bk_composition){0};
     for (bk_json *member = json->first; member != NULL; member = member->next) {
-        double *value = strcmp(member->key, "air") == 0 ? &composition.air : NULL;
-        for (int i = 0; i < PARTS && value == NULL; i++) {
-            if (strcmp(member->key, keys[WATER + i]) == 0) {
-                value = part_of(&composition, i);
+        double *value = NULL;
+        for (size_t i = 0; bk_cooling_parts[i] != NULL && value == NULL; i++) {
+            if (strcmp(member->key, bk_cooling_parts[i]) == 0) {
+                value = bk_cooling_part(composition, i);
             }
         }
         if (value == NULL || member->type != BK_JSON_NUMBER) {
-            bk_error(
-                a->report, "food", bk_json_key_place(member),
-                "a composition has water, protein, fat, carbohydrate, fibre, ash and air, each "
-                "a fraction such as 0.25",
-                "%s is not a part of a composition with its fraction",
-                bk_quoted(a->arena, member->key));
+            bk_error(a->report, keys[key], bk_json_key_place(member),
+                     "a composition has water, protein, fat, carbohydrate, fibre, ash, air and "
+                     "milk fat, each a fraction such as 0.25",
+                     "%s is not a part of a composition with its fraction",
+                     bk_quoted(a->arena, member->key));
             return false;
         }
         *value = member->number;
     }
-    a->question->composition = composition;
     return true;
 }
 
-static bool read_name(const asking *a, const char **food)
+/* A name of the table, found, or a composition. */
+static bool read_stuff(const asking *a, int key, bk_composition *composition, const bk_food **food)
 {
-    const bk_food *found = bk_food_find(a->word[FOOD]);
-    if (found == NULL) {
-        const char *nearest = bk_nearest(a->word[FOOD], bk_food_names());
+    if (*bk_skip_blanks(a->word[key]) == '{')
+        return read_composition(a, key, composition);
+    *food = bk_food_find(a->word[key]);
+    if (*food == NULL) {
+        const char *nearest = bk_nearest(a->word[key], bk_food_names());
         bk_error(a->report, "unknown-food", (bk_place){0},
                  nearest != NULL ? bk_format(a->arena, "did you mean \"%s\"?", nearest)
                                  : "food list lists those that are, or give its composition",
-                 "no food is known as %s", bk_quoted(a->arena, a->word[FOOD]));
+                 "no food is known as %s", bk_quoted(a->arena, a->word[key]));
         return false;
     }
-    a->question->composition = found->composition;
-    a->question->liquid = bk_food_liquid(found->name);
-    *food = found->name;
+    *composition = (*food)->composition;
     return true;
 }
 
@@ -227,7 +225,8 @@ static bool read_parts(const asking *a)
     bk_composition composition = {0};
     for (int i = 0; i < PARTS; i++) {
         if (a->word[WATER + i] != NULL) {
-            good &= read_fraction(a, (enum key)(WATER + i), part_of(&composition, i));
+            good &=
+                read_fraction(a, (enum key)(WATER + i), bk_cooling_part(&composition, (size_t)i));
         }
     }
     a->question->composition = composition;
@@ -260,7 +259,7 @@ static bool any(const asking *a, enum key first, enum key last)
 }
 
 /* One of a name, a composition and a material. */
-static bool read_food(const asking *a, const char **food)
+static bool read_food(const asking *a)
 {
     static const char *const one =
         "give one of them: a food's name, a composition (water, protein, "
@@ -270,13 +269,13 @@ static bool read_food(const asking *a, const char **food)
     if (given == 0 && !a->whole) {
         return missing(a, FOOD, "write a name such as \"custard\", or give its composition");
     }
-    if (given > 1 || (material && a->word[AIR_FRACTION] != NULL)) {
+    if (given > 1 || (material && any(a, AIR_FRACTION, MILK_FAT))) {
         bk_error(a->report, "food", (bk_place){0}, one, "what the food is was given twice");
         return false;
     }
     bool good = true;
     if (given > 0) {
-        *food = NULL;
+        a->cooling->food = NULL;
         a->question->has_material = false;
         a->question->liquid = BK_HEAT_SOLID;
     }
@@ -285,11 +284,47 @@ static bool read_food(const asking *a, const char **food)
     } else if (material) {
         good = read_material(a);
     } else if (named) {
-        good = *bk_skip_blanks(a->word[FOOD]) == '{' ? read_composition(a) : read_name(a, food);
+        const bk_food *food = NULL;
+        good = read_stuff(a, FOOD, &a->question->composition, &food);
+        if (food != NULL) {
+            bk_cooling_food(a->question, food);
+            a->cooling->food = food->name;
+        }
     }
     if (a->word[AIR_FRACTION] != NULL) {
         good &= read_fraction(a, AIR_FRACTION, &a->question->composition.air);
     }
+    if (a->word[MILK_FAT] != NULL) {
+        good &= read_fraction(a, MILK_FAT, &a->question->composition.milk_fat);
+    }
+    return good;
+}
+
+/* What it is poured onto. */
+static bool read_onto(const asking *a)
+{
+    bk_heat_below *below = &a->question->below;
+    bool before = a->whole && below->deep > 0.0;
+    if (!any(a, ONTO, MELTS))
+        return true;
+    if (!before && a->word[ONTO] == NULL)
+        return missing(a, ONTO, "write what it is poured onto, such as \"cheesecake\"");
+    bool good = true;
+    if (a->word[ONTO] != NULL) {
+        const bk_food *food = NULL;
+        good = read_stuff(a, ONTO, &below->composition, &food);
+        a->cooling->below = food != NULL ? food->name : NULL;
+    }
+    if (a->word[ONTO_DEEP] != NULL)
+        good &= read_length(a, ONTO_DEEP, &below->deep);
+    else if (!before)
+        good &= missing(a, ONTO_DEEP, "write how deep it is, such as \"4 cm\"");
+    if (a->word[ONTO_FROM] != NULL)
+        good &= read_temperature(a, ONTO_FROM, &below->from_c);
+    else if (!before)
+        good &= missing(a, ONTO_FROM, "write how cold it is, such as \"5 C\"");
+    if (a->word[MELTS] != NULL)
+        good &= read_temperature(a, MELTS, &a->cooling->melts_c);
     return good;
 }
 
@@ -411,40 +446,89 @@ static bool read_surface(const asking *a)
     return true;
 }
 
+/* "room 30 min, fridge 1 h at 6 C": where it stands before it comes to `in`. */
+static bool read_places(const asking *a)
+{
+    static const char *const mend =
+        "write each place and how long, such as \"room 30 min, fridge 1 h\"";
+    enum { MOST_PLACES = 20 };
+    bk_heat_question *q = a->question;
+    bk_heat_leg *legs = BK_NEW(a->arena, bk_heat_leg, MOST_PLACES);
+    size_t count = 0;
+    for (const char *at = a->word[PLACES]; at != NULL; count++) {
+        const char *comma = strchr(at, ',');
+        at = bk_skip_blanks(at);
+        char *one = bk_copy(a->arena, at, comma != NULL ? (size_t)(comma - at) : strlen(at));
+        int place = -1;
+        for (int i = 0; places[i] != NULL; i++)
+            if (strncmp(one, places[i], strlen(places[i])) == 0 && one[strlen(places[i])] == ' ')
+                place = i;
+        if (place < 0 || count == MOST_PLACES)
+            return wrong(a, PLACES, mend);
+        char *lasts = one + strlen(places[place]), *air = strstr(lasts, " at ");
+        double celsius = usual_air[place];
+        int64_t minutes = 0;
+        const char *why = mend;
+        if (air != NULL) {
+            *air = '\0';
+            if (!bk_read_temperature(air + 4, &celsius, &why) || celsius < BK_HEAT_COLDEST ||
+                celsius > BK_HEAT_HOTTEST)
+                return wrong(a, PLACES, mend);
+        }
+        if (isnan(celsius) || !bk_read_duration(bk_skip_blanks(lasts), &minutes, &why) ||
+            minutes < 1)
+            return wrong(a, PLACES, why != NULL ? why : mend);
+        legs[count] = (bk_heat_leg){(double)minutes, celsius, heat_place(place, celsius, false)};
+        at = comma != NULL ? comma + 1 : NULL;
+    }
+    q->legs = legs;
+    q->leg_count = count;
+    q->before = 0.0;
+    return true;
+}
+
 /* ------------------------------------------------------------------ whole */
 
-static bool read_body(const asking *a)
+/* A key of the table that is given. */
+static bool read_key(const asking *a, int key)
 {
-    bk_heat_question *q = a->question;
-    static const enum bk_heat_tin of[] = {BK_HEAT_TIN_METAL, BK_HEAT_TIN_GLASS, BK_HEAT_TIN_CERAMIC,
-                                          BK_HEAT_TIN_NONE};
-    int shape = (int)q->shape, base = q->base_insulated, tin = 0;
+    const bk_cooling_key *k = &bk_cooling_keys[key];
+    double value = 0.0;
+    int word = 0;
+    bool good = false;
+    switch (k->kind) {
+    case BK_COOLING_LENGTH:
+        good = read_length(a, key, &value);
+        break;
+    case BK_COOLING_TEMPERATURE:
+        good = read_temperature(a, key, &value);
+        break;
+    case BK_COOLING_WORD:
+        good = read_word(a, key, k->words, &word);
+        value = word;
+        break;
+    }
+    if (good)
+        bk_cooling_put(a->question, (size_t)key, value);
+    return good;
+}
+
+/* Those of the table from `first` to `last`. */
+static bool read_keys(const asking *a, int first, int last)
+{
     bool good = true;
-    if (a->word[SHAPE] != NULL) {
-        if (!read_word(a, SHAPE, shapes, &shape)) {
+    for (int key = first; key <= last; key++) {
+        if (a->word[key] != NULL)
+            good &= read_key(a, key);
+        else if ((!a->whole && bk_cooling_needs(&bk_cooling_keys[key], a->question->shape)) ||
+                 /* another shape may need what the one before did not */
+                 (key == BK_COOLING_ACROSS && a->question->shape != BK_HEAT_SLAB &&
+                  !isfinite(a->question->across)) ||
+                 (key == BK_COOLING_DEEP && a->question->shape != BK_HEAT_BALL &&
+                  !(a->question->deep > 0.0)))
+            good &= missing(a, key, bk_cooling_keys[key].missing);
+        if (key == BK_COOLING_SHAPE && !good)
             return false; /* what else is needed hangs on it */
-        }
-        q->shape = (enum bk_heat_shape)shape;
-    } else if (!a->whole) {
-        return missing(a, SHAPE, "write \"round\", \"slab\" or \"ball\"");
-    }
-    if (a->word[ACROSS] != NULL) {
-        good &= read_length(a, ACROSS, &q->across);
-    } else if (q->shape != BK_HEAT_SLAB && !isfinite(q->across)) {
-        good &= missing(a, ACROSS, "write a length such as \"20 cm\"");
-    }
-    if (a->word[DEEP] != NULL) {
-        good &= read_length(a, DEEP, &q->deep);
-    } else if (q->shape != BK_HEAT_BALL && !(q->deep > 0.0)) {
-        good &= missing(a, DEEP, "write a length such as \"6 cm\"");
-    }
-    if (a->word[BASE] != NULL) {
-        good &= read_word(a, BASE, bases, &base);
-        q->base_insulated = base != 0;
-    }
-    if (a->word[TIN] != NULL) {
-        good &= read_word(a, TIN, tins, &tin);
-        q->tin = of[tin];
     }
     return good;
 }
@@ -468,30 +552,28 @@ static bool sort_words(asking *a, const char *const *words)
     return true;
 }
 
-bool bk_cooling_ask(bk_arena *arena, const char *const *words, bool whole,
-                    struct bk_heat_question *question, const char **food, bk_report *report)
+bool bk_cooling_ask(bk_arena *arena, const char *const *words, bool whole, bk_cooling *cooling,
+                    struct bk_heat_question *question, bk_report *report)
 {
-    asking a = {.arena = arena, .report = report, .whole = whole, .question = question};
+    asking a = {
+        .arena = arena, .report = report, .whole = whole, .question = question, .cooling = cooling};
     if (!whole) {
-        *question = (bk_heat_question){.across = INFINITY, .tin = BK_HEAT_TIN_METAL};
-        *food = NULL;
+        *question = bk_cooling_default();
+        cooling->food = cooling->below = NULL;
+        cooling->melts_c = NAN;
     }
     if (!sort_words(&a, words)) {
         return false;
     }
-    bool good = read_body(&a);
-    good &= read_food(&a, food);
-    if (a.word[FROM] != NULL) {
-        good &= read_temperature(&a, FROM, &question->from_c);
-    } else if (!whole) {
-        good &= missing(&a, FROM, "write where it starts, such as \"15 C\"");
-    }
-    if (a.word[TO] != NULL) {
-        good &= read_temperature(&a, TO, &question->to_c);
-    } else if (!whole) {
-        good &= missing(&a, TO, "write where it is to get, such as \"6 C\"");
-    }
+    bool good = read_keys(&a, BK_COOLING_SHAPE, BK_COOLING_SHAPE);
+    if (good)
+        good = read_keys(&a, BK_COOLING_SHAPE + 1, BK_COOLING_DEEP);
+    good &= read_food(&a);
+    good &= read_keys(&a, BK_COOLING_DEEP + 1, BK_COOLING_KEYS - 1);
+    good &= read_onto(&a);
     good &= read_place(&a);
+    if (a.word[PLACES] != NULL)
+        good &= read_places(&a);
     if (good && a.word[H] != NULL) {
         good = read_surface(&a);
     }

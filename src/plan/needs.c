@@ -151,8 +151,9 @@ void bk_read_needs(bk_reader *reader, size_t index)
 {
     bk_stage *stage = &reader->plan->stages[index];
     bk_json *uses = bk_json_get(reader->stage_json[index], "uses");
-    /* One more: a cooling stage's own place may be added. */
-    stage->needs = BK_NEW(reader->arena, bk_need, (uses != NULL ? uses->count : 0) + 1);
+    /* More: a cooling stage's own places may be added. */
+    stage->needs =
+        BK_NEW(reader->arena, bk_need, (uses != NULL ? uses->count : 0) + BK_MOST_PLACES);
     if (uses == NULL || !bk_is_object(reader, uses, "\"uses\"", "write {\"fridge\": 1}")) {
         return;
     }

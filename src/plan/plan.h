@@ -124,23 +124,19 @@ typedef struct bk_check {
 } bk_check;
 
 /* Section 7: a passive time that is computed. */
-enum bk_shape { BK_ROUND, BK_SLAB, BK_BALL };
-enum bk_tin { BK_TIN_METAL, BK_TIN_GLASS, BK_TIN_CERAMIC, BK_TIN_NONE };
 typedef struct bk_cooling {
-    enum bk_shape shape;
-    double across_m, deep_m; /* across INFINITY: a slab so wide that its edges do not count */
-    const char *food;        /* name in the table of foods, or NULL with a composition */
+    const struct bk_heat_question *question; /* as the estimate has it (heat/heat.h) */
+    const char *food; /* name in the table of foods, or NULL with a composition */
     double
         fraction[6]; /* by mass, of the name too: water, protein, fat, carbohydrate, fibre, ash */
-    double air;      /* by volume */
-    double milk_fat; /* by mass, what of the fat is milk's */
-    double from_c, to_c;
-    bool in_room;     /* else `equipment` */
+    double from_c; /* of its slowest point when the stage begins */
+    double to_c;
+    bool in_room;     /* at last; else `equipment` */
     size_t equipment; /* SIZE_MAX in a room */
     double place_c;   /* air temperature there */
-    bool place_fan;
-    bool base_insulated;
-    enum bk_tin tin;
+    bool goes_on;     /* "as it was": the body of the stage before */
+    const char *below; /* what it is poured onto: a name of the table; NULL: nothing, or no name */
+    double melts_c;    /* what is below softens there; NAN: not said */
     bk_place place;
 } bk_cooling;
 
@@ -151,13 +147,14 @@ void bk_cooling_question(const bk_cooling *cooling, struct bk_heat_question *que
 /* Reads a question to the estimate from words: key, value, key, value, NULL. The keys
  * are those of a plan's "cooling", and "fan" ("yes", "no"), "h" (the surface in
  * W/(m2 K), "8" or "5-8-10"), "k", "rho", "cp" (a material, SI), "water", "protein",
- * "fat", "carbohydrate", "fibre", "ash", "air-fraction" (a composition); "in" is
- * "fridge", "freezer", "room", "water bath" or "ice bath". With `whole`, *question
- * and *food are a question already, of which the words replace parts; else they are
- * filled in with the plan's defaults. *food is a name of the table, or NULL. False
- * after reporting; whether the estimate can answer is not looked at. */
-bool bk_cooling_ask(bk_arena *arena, const char *const *words, bool whole,
-                    struct bk_heat_question *question, const char **food, bk_report *report);
+ * "fat", "carbohydrate", "fibre", "ash", "air-fraction" (a composition), "onto",
+ * "onto-deep", "onto-from" (a layer below); "in" is "fridge", "freezer", "room", "water
+ * bath" or "ice bath"; "places" is where it stands before, as "room 30 min, fridge 1 h". With
+ * `whole`, *question and the names and `melts_c` of *cooling are a question already, of
+ * which the words replace parts; else they are filled in with the plan's defaults. Of
+ * *cooling nothing else is touched. False after reporting; whether the estimate can answer is not looked at. */
+bool bk_cooling_ask(bk_arena *arena, const char *const *words, bool whole, bk_cooling *cooling,
+                    struct bk_heat_question *question, bk_report *report);
 
 enum bk_attention { BK_HANDS, BK_WATCH, BK_NONE };
 

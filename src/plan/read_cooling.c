@@ -1,5 +1,6 @@
 /* A passive time that is computed from what cools, and where. */
 #include "heat/heat.h"
+#include "plan/cooling_keys.h"
 #include "plan/reader.h"
 
 #include <string.h>
@@ -14,44 +15,21 @@ static const char *const WHOSE = "\"cooling\"";
 
 void bk_cooling_question(const bk_cooling *cooling, struct bk_heat_question *question)
 {
-    static const enum bk_heat_shape shapes[] = {BK_HEAT_ROUND, BK_HEAT_SLAB, BK_HEAT_BALL};
-    static const enum bk_heat_tin tins[] = {BK_HEAT_TIN_METAL, BK_HEAT_TIN_GLASS,
-                                            BK_HEAT_TIN_CERAMIC, BK_HEAT_TIN_NONE};
-    const double *part = cooling->fraction;
-    *question = (bk_heat_question){
-        .shape = shapes[cooling->shape],
-        .across = cooling->across_m,
-        .deep = cooling->deep_m,
-        .composition = {.water = part[0],
-                        .protein = part[1],
-                        .fat = part[2],
-                        .carbohydrate = part[3],
-                        .fibre = part[4],
-                        .ash = part[5],
-                        .air = cooling->air,
-                        .milk_fat = cooling->milk_fat},
-        .liquid = cooling->food != NULL ? bk_food_liquid(cooling->food) : BK_HEAT_SOLID,
-        .from_c = cooling->from_c,
-        .to_c = cooling->to_c,
-        .air_c = cooling->place_c,
-        .place = bk_heat_place_of(cooling->in_room, cooling->place_c, cooling->place_fan),
-        .tin = tins[cooling->tin],
-        .base_insulated = cooling->base_insulated,
-    };
+    *question = *cooling->question;
 }
 
 /* ------------------------------------------------------------------ values */
 
 /* A length; leaves the result alone after reporting, or when it may be missing. */
-static bool read_length(bk_reader *reader, bk_json *object, const char *key, bool needed,
-                        double *metres)
+static bool read_length(bk_reader *reader, bk_json *object, const char *key, const char *whose,
+                        bool needed, double *metres)
 {
     bk_json *json = bk_json_get(object, key);
     const char *name = bk_format(reader->arena, "\"%s\"", key);
     const char *mend = "write it as \"20 cm\", \"60 mm\" or \"8 in\"";
     if (json == NULL) {
         if (needed) {
-            bk_missing(reader, object, WHOSE, key, mend);
+            bk_missing(reader, object, whose, key, mend);
         }
         return !needed;
     }
@@ -67,85 +45,127 @@ static bool read_length(bk_reader *reader, bk_json *object, const char *key, boo
     return true;
 }
 
-static bool read_temperature(bk_reader *reader, bk_json *object, const char *key, double *celsius)
+/* The value of a key of the table; false after reporting. What is missing is reported when
+ * it is needed. */
+static bool read_key(bk_reader *reader, bk_json *object, size_t index, bk_heat_question *q,
+                     bool needed)
 {
-    bk_json *json = bk_json_get(object, key);
+    const bk_cooling_key *key = &bk_cooling_keys[index];
+    bk_json *json = bk_json_get(object, key->name);
+    double value = 0.0;
+    int word = 0;
     if (json == NULL) {
-        bk_missing(reader, object, WHOSE, key, "write it as \"15 C\"");
-        return false;
+        if (needed)
+            bk_missing(reader, object, WHOSE, key->name, key->missing);
+        return !needed;
     }
-    return bk_temperature_value(reader, json, bk_format(reader->arena, "\"%s\"", key),
-                                BK_HEAT_COLDEST, BK_HEAT_HOTTEST, celsius);
+    bool good = false;
+    switch (key->kind) {
+    case BK_COOLING_LENGTH:
+        good = read_length(reader, object, key->name, WHOSE, false, &value);
+        break;
+    case BK_COOLING_TEMPERATURE:
+        good = bk_temperature_value(reader, json, bk_format(reader->arena, "\"%s\"", key->name),
+                                    BK_HEAT_COLDEST, BK_HEAT_HOTTEST, &value);
+        break;
+    case BK_COOLING_WORD:
+        if (index == BK_COOLING_STIRRED) {
+            bool truth = false;
+            good = bk_get_boolean(reader, object, key->name, &truth);
+            word = truth;
+        } else {
+            good = bk_get_word(reader, object, key->name, key->words, &word);
+        }
+        value = word;
+        break;
+    }
+    if (good)
+        bk_cooling_put(q, index, value);
+    return good;
 }
 
-/* One of the words, or the default where the key is missing. */
-static bool read_word(bk_reader *reader, bk_json *object, const char *key, const char *const *words,
-                      int *index)
+static bool read_composition(bk_reader *reader, bk_json *json, bk_composition *composition)
 {
-    return bk_json_get(object, key) == NULL || bk_get_word(reader, object, key, words, index);
-}
-
-static bool read_composition(bk_reader *reader, bk_json *json, bk_cooling *cooling)
-{
-    static const char *const known[] = {"water", "protein", "fat", "carbohydrate",
-                                        "fibre", "ash",     "air", NULL};
     bool good = true;
-    bk_check_keys(reader, json, "a composition", known);
-    for (int i = 0; known[i] != NULL; i++) {
-        bk_json *part = bk_json_get(json, known[i]);
+    bk_check_keys(reader, json, "a composition", bk_cooling_parts);
+    for (size_t i = 0; bk_cooling_parts[i] != NULL; i++) {
+        bk_json *part = bk_json_get(json, bk_cooling_parts[i]);
         if (part == NULL) {
             continue;
         }
         if (part->type != BK_JSON_NUMBER) {
-            bk_wrong_type(reader, part, bk_format(reader->arena, "\"%s\"", known[i]), "a number",
-                          "write a fraction such as 0.25");
+            bk_wrong_type(reader, part, bk_format(reader->arena, "\"%s\"", bk_cooling_parts[i]),
+                          "a number", "write a fraction such as 0.25");
             good = false;
             continue;
         }
-        *(i < 6 ? &cooling->fraction[i] : &cooling->air) = part->number;
+        *bk_cooling_part(composition, i) = part->number;
     }
     return good;
 }
 
-static bool read_food(bk_reader *reader, bk_json *object, bk_cooling *cooling)
+/* "food" of an object: a name of the table, found, or a composition. */
+static bool read_food(bk_reader *reader, bk_json *object, const char *whose,
+                      bk_composition *composition, const bk_food **food)
 {
     bk_json *json = bk_json_get(object, "food");
     const char *mend = "write a name such as \"custard\", or {\"water\": 0.6, \"fat\": 0.2, …}";
     if (json == NULL) {
-        bk_missing(reader, object, WHOSE, "food", mend);
+        bk_missing(reader, object, whose, "food", mend);
         return false;
     }
     if (json->type == BK_JSON_OBJECT) {
-        return read_composition(reader, json, cooling);
+        return read_composition(reader, json, composition);
     }
     if (json->type != BK_JSON_STRING) {
         bk_wrong_type(reader, json, "\"food\"", "a name or a composition", mend);
         return false;
     }
-    const bk_food *food = bk_food_find(json->string);
-    if (food == NULL) {
+    *food = bk_food_find(json->string);
+    if (*food == NULL) {
         const char *nearest = bk_suggestion(reader, json->string, bk_food_names(), NULL);
         bk_problem(reader, "unknown-food", bk_json_place(json),
                    nearest != NULL ? nearest : "write its composition: {\"water\": 0.6, …}",
                    "no food is known as %s", bk_quoted(reader->arena, json->string));
         return false;
     }
-    const bk_composition *c = &food->composition;
-    const double part[6] = {c->water, c->protein, c->fat, c->carbohydrate, c->fibre, c->ash};
-    memcpy(cooling->fraction, part, sizeof part);
-    cooling->air = c->air;
-    cooling->milk_fat = c->milk_fat;
-    cooling->food = food->name;
+    *composition = (*food)->composition;
     return true;
 }
 
-/* Where it stands: "room" or a cold place of the kitchen. */
-static bool read_where(bk_reader *reader, bk_json *object, bk_cooling *cooling)
+/* A place where food stands. */
+typedef struct bk_where {
+    enum bk_heat_place place;
+    double air_c;
+    size_t equipment; /* SIZE_MAX: no cold place of the kitchen */
+} bk_where;
+
+/* What stands in water needs no place of the kitchen. Melting ice; tap water has to be said. */
+static bool read_bath(bk_reader *reader, bk_json *object, const char *name, bk_where *where)
+{
+    static const char *const baths[] = {"water bath", "ice bath"};
+    for (int i = 0; i < 2; i++) {
+        if (strcmp(name, baths[i]) != 0)
+            continue;
+        where->place = i == 0 ? BK_HEAT_WATER_BATH : BK_HEAT_ICE_BATH;
+        where->air_c = i == 0 ? NAN : 0.0;
+        if (i == 0 && bk_json_get(object, "air") == NULL)
+            bk_missing(reader, object, "a water bath", "air",
+                       "write the water's temperature, such as \"15 C\"");
+        return true;
+    }
+    return false;
+}
+
+/* "in" and "air" of an object: "room", a bath, or a cold place of the kitchen. */
+static bool read_where(bk_reader *reader, bk_json *object, const char *whose, bk_where *where)
 {
     bk_json *json = bk_json_get(object, "in"), *air = bk_json_get(object, "air");
     const char *mend = "name a cold place of the kitchen, or \"room\"";
+    bool room = false, fan = false;
+    where->equipment = SIZE_MAX;
     if (json == NULL) {
-        bk_missing(reader, object, WHOSE, "in", mend);
+        bk_missing(reader, object, whose, "in", mend);
         return false;
     }
     if (json->type != BK_JSON_STRING) {
@@ -153,6 +173,7 @@ static bool read_where(bk_reader *reader, bk_json *object, bk_cooling *cooling)
         return false;
     }
     size_t found = bk_names_find(&reader->equipment, json->string);
+    bool bath = found == SIZE_MAX && read_bath(reader, object, json->string, where);
     if (found != SIZE_MAX) {
         const bk_equipment *equipment = &reader->plan->kitchen.equipment[found];
         if (reader->equipment_broken[found]) {
@@ -164,14 +185,13 @@ static bool read_where(bk_reader *reader, bk_json *object, bk_cooling *cooling)
                        bk_quoted(reader->arena, equipment->name));
             return false;
         }
-        cooling->equipment = found;
-        cooling->place_c = equipment->at_c;
-        cooling->place_fan = equipment->air_fan;
+        where->equipment = found;
+        where->air_c = equipment->at_c;
+        fan = equipment->air_fan;
     } else if (strcmp(json->string, "room") == 0) {
-        cooling->in_room = true;
-        cooling->equipment = SIZE_MAX;
-        cooling->place_c = ROOM_C;
-    } else {
+        room = true;
+        where->air_c = ROOM_C;
+    } else if (!bath) {
         if (!reader->kitchen_failed) {
             const char *near = bk_suggestion(reader, json->string, reader->equipment.listed, NULL);
             bk_problem(reader, "unknown-equipment", bk_json_place(json), near != NULL ? near : mend,
@@ -179,57 +199,257 @@ static bool read_where(bk_reader *reader, bk_json *object, bk_cooling *cooling)
         }
         return false;
     }
-    return air == NULL || bk_temperature_value(reader, air, "\"air\"", BK_HEAT_COLDEST,
-                                               BK_HEAT_HOTTEST, &cooling->place_c);
+    if (air != NULL && !bk_temperature_value(reader, air, "\"air\"", BK_HEAT_COLDEST,
+                                             BK_HEAT_HOTTEST, &where->air_c))
+        return false;
+    if (!bath)
+        where->place = bk_heat_place_of(room, where->air_c, fan);
+    return !isnan(where->air_c);
+}
+
+/* ------------------------------------------------------------------ places */
+
+/* The last of the places in a question, and what of it the plan keeps. */
+static void stay(const bk_where *at, bk_heat_question *q, bk_cooling *cooling)
+{
+    q->place = at->place;
+    q->air_c = at->air_c;
+    cooling->equipment = at->equipment;
+    cooling->in_room = at->equipment == SIZE_MAX;
+    cooling->place_c = at->air_c;
+}
+
+static void add_leg(bk_reader *reader, bk_heat_question *q, bk_heat_leg leg)
+{
+    bk_heat_leg *legs = BK_NEW(reader->arena, bk_heat_leg, q->leg_count + 1);
+    if (q->leg_count > 0)
+        memcpy(legs, q->legs, q->leg_count * sizeof *legs);
+    legs[q->leg_count++] = leg;
+    q->legs = legs;
+}
+
+/* Unless the stage says how much of a cold place it uses, it uses 1. */
+static void imply_place(bk_stage *stage, size_t equipment, bk_place place)
+{
+    for (size_t i = 0; i < stage->need_count; i++) {
+        if (stage->needs[i].equipment == equipment) {
+            return;
+        }
+    }
+    stage->needs[stage->need_count++] =
+        (bk_need){.equipment = equipment, .amount = 1, .place = place};
+}
+
+/* One of "places"; the last may leave out how long. */
+static bool read_stop(bk_reader *reader, bk_stage *stage, bk_json *json, bk_heat_question *q,
+                      bk_cooling *cooling)
+{
+    static const char *const known[] = {"in", "air", "for", NULL};
+    const char *whose = "a place of \"cooling\"";
+    bk_where at = {0};
+    if (!bk_is_object(reader, json, whose, "write {\"in\": \"room\", \"for\": \"30 min\"}"))
+        return false;
+    bk_check_keys(reader, json, whose, known);
+    bool good = read_where(reader, json, whose, &at);
+    if (good && at.equipment != SIZE_MAX)
+        imply_place(stage, at.equipment, bk_json_place(json));
+    int64_t minutes = 0;
+    bk_json *lasts = bk_json_get(json, "for");
+    if (json->next == NULL) {
+        if (lasts != NULL)
+            bk_problem(reader, "last-place", bk_json_key_place(lasts),
+                       "leave it out: it stands there until it is at \"to\"",
+                       "the last place of \"cooling\" has no \"for\"");
+        if (good)
+            stay(&at, q, cooling);
+        return good && lasts == NULL;
+    }
+    if (lasts == NULL) {
+        bk_missing(reader, json, whose, "for", "say how long it stands there, as \"30 min\"");
+        return false;
+    }
+    good = bk_get_duration(reader, json, "for", &minutes) && good;
+    if (good && minutes < 1) {
+        bk_problem(reader, "duration", bk_json_place(lasts), "leave the place out",
+                   "it stands there for no time");
+        return false;
+    }
+    if (good)
+        add_leg(reader, q, (bk_heat_leg){(double)minutes, at.air_c, at.place});
+    return good;
+}
+
+/* "in", or "places" in its stead. */
+static bool read_places(bk_reader *reader, bk_stage *stage, bk_json *json, bk_heat_question *q,
+                        bk_cooling *cooling)
+{
+    bk_json *places = bk_json_get(json, "places"), *in = bk_json_get(json, "in");
+    if (places == NULL) {
+        bk_where at = {0};
+        if (!read_where(reader, json, WHOSE, &at))
+            return false;
+        if (at.equipment != SIZE_MAX)
+            imply_place(stage, at.equipment, cooling->place);
+        stay(&at, q, cooling);
+        return true;
+    }
+    if (in != NULL || bk_json_get(json, "air") != NULL) {
+        bk_problem(reader, "two-places", bk_json_key_place(places),
+                   "write each place in \"places\", with its \"air\"",
+                   "\"cooling\" has both \"%s\" and \"places\"", in != NULL ? "in" : "air");
+        return false;
+    }
+    if (places->type != BK_JSON_LIST || places->count == 0 || places->count > BK_MOST_PLACES) {
+        bk_problem(reader, "places", bk_json_place(places),
+                   "write [{\"in\": \"room\", \"for\": \"30 min\"}, {\"in\": \"fridge\"}]",
+                   "\"places\" must be a list of 1 to %d places", BK_MOST_PLACES);
+        return false;
+    }
+    bool good = true;
+    for (bk_json *place = places->first; place != NULL; place = place->next)
+        good &= read_stop(reader, stage, place, q, cooling);
+    return good;
+}
+
+/* -------------------------------------------------------------- as it was */
+
+static bool is_as_it_was(const bk_json *from)
+{
+    return from != NULL && from->type == BK_JSON_STRING && strcmp(from->string, "as it was") == 0;
+}
+
+/* The body of the stage above, with all that it has been through when that one ends. */
+static bool go_on(bk_reader *reader, size_t index, bk_json *json, bk_heat_question *q,
+                  bk_cooling *cooling)
+{
+    static const char *const of_body[] = {"shape", "across", "deep", "food", "onto", NULL};
+    const bk_stage *stage = &reader->plan->stages[index];
+    bk_json *from = bk_json_get(json, "from");
+    const bk_stage *above = index > 0 ? stage - 1 : NULL;
+    if (above == NULL || above->dish != stage->dish || above->cooling == NULL) {
+        bk_problem(reader, "as-it-was", bk_json_place(from),
+                   "write the temperature it starts from, or give the stage above \"cooling\"",
+                   "the stage above %s has no \"cooling\" to go on from",
+                   bk_stage_words(reader, index));
+        return false;
+    }
+    for (int i = 0; of_body[i] != NULL; i++) {
+        bk_json *own = bk_json_get(json, of_body[i]);
+        if (own != NULL) {
+            bk_problem(reader, "as-it-was", bk_json_key_place(own),
+                       "leave it out, or write the temperature it starts from",
+                       "\"%s\" is that of the stage above, as it was", of_body[i]);
+            return false;
+        }
+    }
+    const bk_cooling *last = above->cooling;
+    *q = *last->question;
+    double end = q->before + (double)above->planned, sum = 0.0;
+    size_t count = q->leg_count;
+    bk_heat_leg at_last = {0.0, q->air_c, q->place};
+    const bk_heat_leg *legs = q->legs;
+    q->leg_count = 0;
+    q->legs = NULL;
+    for (size_t i = 0; i < count && sum < end; i++) {
+        bk_heat_leg leg = legs[i];
+        leg.minutes = fmin(leg.minutes, end - sum);
+        sum += leg.minutes;
+        add_leg(reader, q, leg);
+    }
+    if (end > sum) {
+        at_last.minutes = end - sum;
+        add_leg(reader, q, at_last);
+    }
+    q->before = end;
+    for (int i = 0; i < 3; i++)
+        q->surface[i] = 0.0;
+    cooling->food = last->food;
+    memcpy(cooling->fraction, last->fraction, sizeof cooling->fraction);
+    cooling->below = last->below;
+    cooling->melts_c = last->melts_c;
+    cooling->goes_on = true;
+    return true;
 }
 
 /* ------------------------------------------------------------------- whole */
 
-static bool read_cooling(bk_reader *reader, bk_json *json, bk_cooling *cooling)
+/* "onto": what it is poured onto, in the same tin. */
+static bool read_onto(bk_reader *reader, bk_json *json, bk_heat_question *q, bk_cooling *cooling)
 {
-    static const char *const known[] = {"shape", "across", "deep", "food", "from", "to",
-                                        "in",    "air",    "base", "tin",  NULL};
-    static const char *const shapes[] = {"round", "slab", "ball", NULL};
-    static const char *const bases[] = {"open", "insulated", NULL};
-    static const char *const tins[] = {"metal", "glass", "ceramic", "none", NULL};
-    int shape = 0, base = 0, tin = 0;
+    static const char *const known[] = {"food", "deep", "from", "melts", NULL};
+    const char *whose = "\"onto\"";
+    if (json == NULL)
+        return true;
+    if (!bk_is_object(reader, json, whose,
+                      "write {\"food\": \"cheesecake\", \"deep\": \"4 cm\", \"from\": \"5 C\"}"))
+        return false;
+    bk_check_keys(reader, json, whose, known);
+    const bk_food *food = NULL;
+    bk_json *from = bk_json_get(json, "from"), *melts = bk_json_get(json, "melts");
+    bool good = read_food(reader, json, whose, &q->below.composition, &food);
+    good &= read_length(reader, json, "deep", whose, true, &q->below.deep);
+    if (from == NULL)
+        bk_missing(reader, json, whose, "from", "write how cold it is, such as \"5 C\"");
+    good &= from != NULL && bk_temperature_value(reader, from, "\"from\"", BK_HEAT_COLDEST,
+                                                 BK_HEAT_HOTTEST, &q->below.from_c);
+    good &= melts == NULL || bk_temperature_value(reader, melts, "\"melts\"", BK_HEAT_COLDEST,
+                                                  BK_HEAT_HOTTEST, &cooling->melts_c);
+    cooling->below = food != NULL ? food->name : NULL;
+    return good;
+}
+
+static bool read_cooling(bk_reader *reader, size_t index, bk_json *json, bk_heat_question *q,
+                         bk_cooling *cooling)
+{
+    static const char *const known[] = {"shape", "across", "deep",   "food",    "from",
+                                        "to",    "in",     "air",    "base",    "tin",
+                                        "cover", "onto",   "places", "stirred", NULL};
     if (!bk_is_object(reader, json, WHOSE, COOLING_MEND)) {
         return false;
     }
     bk_check_keys(reader, json, WHOSE, known);
+    *q = bk_cooling_default();
     cooling->place = bk_json_place(json);
-    bool good = true, shaped = bk_get_word(reader, json, "shape", shapes, &shape);
-    if (bk_json_get(json, "shape") == NULL) {
-        bk_missing(reader, json, WHOSE, "shape", "write \"round\", \"slab\" or \"ball\"");
+    cooling->melts_c = NAN;
+    bool goes_on = is_as_it_was(bk_json_get(json, "from")), good = true;
+    if (goes_on && !go_on(reader, index, json, q, cooling))
+        return false;
+    bool shaped = goes_on || bk_json_get(json, "shape") != NULL;
+    for (size_t key = 0; key < BK_COOLING_KEYS; key++) {
+        bool needed = !goes_on && bk_cooling_needs(&bk_cooling_keys[key], q->shape);
+        if (goes_on && key <= BK_COOLING_FROM)
+            continue;
+        if (key == BK_COOLING_TO)
+            needed = true;
+        if ((key == BK_COOLING_ACROSS || key == BK_COOLING_DEEP) && !shaped)
+            needed = false;
+        bool read = read_key(reader, json, key, q, needed);
+        if (key == BK_COOLING_SHAPE)
+            shaped &= read;
+        good &= read;
     }
-    cooling->shape = (enum bk_shape)shape;
-    /* A slab without a width is so wide that its edges do not count. */
-    cooling->across_m = INFINITY;
-    good &= read_length(reader, json, "across", shaped && cooling->shape != BK_SLAB,
-                        &cooling->across_m);
-    good &=
-        read_length(reader, json, "deep", shaped && cooling->shape != BK_BALL, &cooling->deep_m);
-    good &= read_food(reader, json, cooling);
-    good &= read_temperature(reader, json, "from", &cooling->from_c);
-    good &= read_temperature(reader, json, "to", &cooling->to_c);
-    good &= read_where(reader, json, cooling);
-    good &= read_word(reader, json, "base", bases, &base);
-    good &= read_word(reader, json, "tin", tins, &tin);
-    cooling->base_insulated = base == 1;
-    cooling->tin = (enum bk_tin)tin;
+    if (!goes_on) {
+        const bk_food *food = NULL;
+        good &= read_food(reader, json, WHOSE, &q->composition, &food);
+        if (food != NULL)
+            bk_cooling_food(q, food);
+        cooling->food = food != NULL ? food->name : NULL;
+        good &= read_onto(reader, bk_json_get(json, "onto"), q, cooling);
+    }
+    for (size_t i = 0; i < 6; i++)
+        cooling->fraction[i] = *bk_cooling_part(&q->composition, i);
+    good &= read_places(reader, &reader->plan->stages[index], json, q, cooling);
     return good && shaped;
 }
 
 /* The value that a fault of the estimate is about. */
-static bk_json *fault_at(bk_json *json, enum bk_heat_fault fault, const bk_cooling *cooling)
+static bk_json *fault_at(bk_json *json, enum bk_heat_fault fault, const bk_heat_question *q)
 {
     const char *key = NULL;
     switch (fault) {
     case BK_HEAT_BAD_SIZE:
         /* "across" is looked at first. */
-        key = cooling->across_m >= 0.0001 && (cooling->across_m <= 5.0 || isinf(cooling->across_m))
-                  ? "deep"
-                  : "across";
+        key = q->across >= 0.0001 && (q->across <= 5.0 || isinf(q->across)) ? "deep" : "across";
         break;
     case BK_HEAT_BAD_COMPOSITION:
     case BK_HEAT_BAD_MATERIAL:
@@ -250,44 +470,42 @@ static bk_json *fault_at(bk_json *json, enum bk_heat_fault fault, const bk_cooli
     return value != NULL ? value : json;
 }
 
-/* Unless the stage says how much of its cold place it uses, it uses 1. */
-static void imply_place(bk_stage *stage, const bk_cooling *cooling)
+static void warn(bk_reader *reader, const bk_heat_answer *answer, const bk_heat_question *q,
+                 const bk_cooling *cooling)
 {
-    for (size_t i = 0; i < stage->need_count; i++) {
-        if (stage->needs[i].equipment == cooling->equipment) {
-            return;
-        }
-    }
-    stage->needs[stage->need_count++] =
-        (bk_need){.equipment = cooling->equipment, .amount = 1, .place = cooling->place};
+    if (answer->may_freeze)
+        bk_remark(reader, "may-freeze", cooling->place,
+                  "watch it, or chill it in air above freezing",
+                  "in air at %.3g C the outside may freeze before the middle is at %.3g C",
+                  cooling->place_c, q->to_c);
+    double joint = fmax(answer->joint_c[BK_HEAT_WEAK], answer->joint_c[BK_HEAT_STRONG]);
+    if (q->below.deep > 0.0 && joint > cooling->melts_c)
+        bk_remark(reader, "melts", cooling->place,
+                  "pour it cooler or thinner, or have the layer below colder",
+                  "what it is poured onto gets to %.3g C at the joint, and softens at %.3g C",
+                  joint, cooling->melts_c);
 }
 
 bool bk_read_cooling_stage(bk_reader *reader, size_t index, bk_json *json)
 {
     bk_stage *stage = &reader->plan->stages[index];
     bk_cooling *cooling = BK_NEW(reader->arena, bk_cooling, 1);
-    if (!read_cooling(reader, json, cooling)) {
+    bk_heat_question *q = BK_NEW(reader->arena, bk_heat_question, 1);
+    if (!read_cooling(reader, index, json, q, cooling)) {
         return false;
     }
-    bk_heat_question question;
-    bk_cooling_question(cooling, &question);
-    bk_heat_answer answer = bk_heat_estimate(reader->arena, &question);
+    bk_heat_answer answer = bk_heat_estimate(reader->arena, q);
     if (answer.fault != BK_HEAT_OK) {
         bk_problem(reader, bk_heat_fault_code(answer.fault),
-                   bk_json_place(fault_at(json, answer.fault, cooling)), answer.mend, "%s",
+                   bk_json_place(fault_at(json, answer.fault, q)), answer.mend, "%s",
                    answer.message);
         return false;
     }
-    if (answer.may_freeze) {
-        bk_remark(reader, "may-freeze", cooling->place,
-                  "watch it, or chill it in air above freezing",
-                  "in air at %.3g C the outside may freeze before the middle is at %.3g C",
-                  cooling->place_c, cooling->to_c);
-    }
+    warn(reader, &answer, q, cooling);
+    cooling->question = q;
+    cooling->from_c = answer.start_c;
+    cooling->to_c = q->to_c;
     stage->range = (bk_range){answer.least_minutes, answer.likely_minutes, answer.most_minutes};
     stage->cooling = cooling;
-    if (!cooling->in_room) {
-        imply_place(stage, cooling);
-    }
     return true;
 }

@@ -472,9 +472,12 @@ def check(plan, timeline):
                 taken = amount - plan.held(key, name)
                 if taken > 0:
                     pools.setdefault(name, []).append((start, end, taken))
-        cooled = stage.get("cooling", {}).get("in", "room")
-        if cooled != "room" and cooled not in uses and plan.held(key, cooled) < 1:
-            pools.setdefault(cooled, []).append((start, end, 1))
+        cooling = stage.get("cooling", {})
+        stops = cooling.get("places", [cooling])
+        for cooled in {stop.get("in", "room") for stop in stops}:
+            known = cooled in plan.equipment  # else a room or a bath
+            if known and cooled not in uses and plan.held(key, cooled) < 1:
+                pools.setdefault(cooled, []).append((start, end, 1))
         for name, hold in stage.get("holds", {}).items():
             until = max(placed[other]["to"] for other in plan.untils(key, hold))
             if until > start:

@@ -85,7 +85,7 @@ told "e['warming'] and at[0] == 5"
 
 it "the JSON: its keys, its curve"
 ask --json
-told "set(e) == {'format', 'question', 'least_minutes', 'likely_minutes', 'most_minutes', 'warming', 'biot', 'curve', 'what_matters', 'other_sizes', 'notes'}"
+told "set(e) == {'format', 'question', 'least_minutes', 'likely_minutes', 'most_minutes', 'warming', 'start_c', 'onto_warmest_c', 'biot', 'curve', 'what_matters', 'other_sizes', 'notes'}"
 told "e['least_minutes'] <= e['likely_minutes'] <= e['most_minutes']"
 told "all(set(p) == {'minutes', 'warmest_c', 'least_c', 'most_c'} for p in e['curve'])"
 told "at[0] == 15 and list(at.values()) == sorted(at.values(), reverse=True)"
@@ -283,6 +283,114 @@ for food in butter caramel buttercream "shortcrust pastry" bread custard; do
     told "e['likely_minutes'] > 60"
     run cooling --json --shape slab --deep "4 cm" --food "$food" --from "20 C" --to "-10 C" --in freezer
     expect_status 0
+done
+
+it "a warm layer on a cold one: when it has set, and what it does to the one below"
+pour() {
+    run cooling --shape round --across "20 cm" --deep "5 mm" --food caramel --from "60 C" --to "15 C" \
+        --onto cheesecake --onto-deep "4 cm" --onto-from "5 C" "$@"
+}
+pour --json
+expect_status 0
+told "e['question']['onto'] == {'food': 'cheesecake', 'deep_mm': 40, 'from_c': 5, 'melts_c': None}"
+told "all(5 < c < 60 for c in e['onto_warmest_c']) and e['most_minutes'] < 90"
+pour --melts "20 C" --width 200
+expect_stdout "on 4 cm of cheesecake at 5 °C"
+expect_stdout "softens at 20 °C"
+pour --melts "59 C" --width 200
+expect_stdout "gets no warmer than"
+expect_not_stdout "softens"
+pour --onto-from "50 C" --json
+cp "$out" "$work/warm"
+pour --json
+if command -v python3 >/dev/null 2>&1; then
+    if python3 -c '
+import json, sys
+a, b = (json.load(open(f)) for f in sys.argv[1:])
+assert b["likely_minutes"] < a["likely_minutes"]' "$work/warm" "$out"; then pass; else fail "not sooner"; fi
+fi
+run cooling --shape ball --across "5 cm" --food caramel --from "60 C" --to "15 C" --onto bread \
+    --onto-deep "1 cm" --onto-from "5 C"
+refused "a ball lies on no layer"
+run cooling --shape slab --deep "5 mm" --food caramel --from "60 C" --to "15 C" --melts "20 C"
+expect_status 2
+expect_stderr "onto is missing"
+
+it "a journey: room, then fridge"
+run cooling --json --shape round --across "20 cm" --deep "6 cm" --food custard --from "70 C" --to "8 C" \
+    --places "room 1 h"
+expect_status 0
+told "e['question']['places_before'] == [{'in': 'room', 'air_c': 20, 'minutes': 60}]"
+told "at[0] == 70 and e['likely_minutes'] > 60"
+run cooling --json --shape round --across "20 cm" --deep "6 cm" --food custard --from "70 C" --to "8 C" \
+    --places "room 1 h, freezer"
+refused "places"
+
+it "bench, fridge, bench: one curve through three stages of a plan"
+cat >"$work/three.json" <<'END'
+{"occasion": "Three", "timezone": "UTC", "serve": "2026-12-06 20:00",
+ "kitchen": {"equipment": {"fridge": {"kind": "cold"}}},
+ "dishes": [{"dish": "Tart", "stages": [
+   {"id": "bench", "do": "Cool", "cooling": {"shape": "round", "across": "20 cm", "deep": "3 cm",
+    "food": "custard", "from": "80 C", "to": "40 C", "in": "room", "tin": "ceramic"}},
+   {"id": "fridge", "do": "Chill", "cooling": {"from": "as it was", "to": "8 C", "in": "fridge"}},
+   {"id": "table", "do": "Take out", "cooling": {"from": "as it was", "to": "14 C", "in": "room"}}]}]}
+END
+run cooling --json Tart/fridge "$work/three.json"
+expect_status 0
+told "30 < e['start_c'] <= 40.01 and e['question']['tin'] == 'ceramic' and at[0] == e['start_c']"
+told "e['question']['minutes_before'] == e['question']['places_before'][0]['minutes']"
+run cooling --json Tart/table "$work/three.json"
+expect_status 0
+told "e['warming'] and len(e['question']['places_before']) == 2 and e['start_c'] < 8.01"
+run timeline "$work/three.json"
+expect_status 0
+
+it "what goes on from nothing, or from another body, is told"
+sed 's/"from": "80 C"/"from": "as it was"/' "$work/three.json" >"$work/first.json"
+run check "$work/first.json"
+expect_status 2
+expect_stderr 'has no "cooling" to go on from'
+sed 's/"as it was", "to": "8 C"/"as it was", "deep": "2 cm", "to": "8 C"/' "$work/three.json" >"$work/other.json"
+run check "$work/other.json"
+expect_status 2
+expect_stderr '"deep" is that of the stage above'
+
+it "a layer in a plan that would melt the one below is told"
+cat >"$work/melts.json" <<'END'
+{"occasion": "Layers", "timezone": "UTC", "serve": "2026-12-06 20:00",
+ "kitchen": {"equipment": {"fridge": {"kind": "cold"}}},
+ "dishes": [{"dish": "Torte", "stages": [
+   {"id": "pour", "do": "Pour", "cooling": {"shape": "round", "across": "20 cm", "deep": "2 cm",
+    "food": "fruit jelly", "from": "50 C", "to": "10 C", "in": "fridge",
+    "onto": {"food": "mousse", "deep": "4 cm", "from": "5 C", "melts": "22 C"}}}]}]}
+END
+run check "$work/melts.json"
+expect_status 0
+expect_stderr "and softens at 22 C"
+sed 's/"from": "50 C"/"from": "20 C"/' "$work/melts.json" >"$work/cool.json"
+run check "$work/cool.json"
+expect_not_stderr "softens"
+
+it "places of a plan that make no journey are told"
+for places in '[]' '"room"' '[{"in": "room"}, {"in": "fridge"}]' '[{"in": "fridge", "for": "1 h"}]' \
+    '[{"in": "room", "for": "0 min"}, {"in": "fridge"}]' '[{"in": "rom", "for": "1 h"}, {"in": "fridge"}]'; do
+    sed "s/\"in\": \"fridge\",/\"places\": $places,/" "$work/melts.json" >"$work/bad.json"
+    run check "$work/bad.json"
+    expect_status 2
+    expect_stderr "; "
+done
+sed 's/"in": "fridge",/"in": "fridge", "places": [{"in": "fridge"}],/' "$work/melts.json" >"$work/bad.json"
+run check "$work/bad.json"
+expect_status 2
+expect_stderr 'has both "in" and "places"'
+
+it "a pot of soup: stirred in ice, in a pot that stands, under a lid"
+for how in "--stirred" "--cover=lid"; do
+    run cooling --json --shape round --across "24 cm" --deep "9 cm" --food soup --from "90 C" --to "10 C" \
+        --in "ice bath" "$how"
+    expect_status 0
+    told "10 <= e['least_minutes'] and e['most_minutes'] <= 90"
 done
 
 it "a target just short of the room is not shown as the room"

@@ -1,6 +1,7 @@
 /* A plan's model as text, one fact a line: what the expectations of the corpus of
  * valid plans are written in. */
 #include "corpus.h"
+#include "heat/heat.h"
 
 #include <inttypes.h>
 
@@ -68,15 +69,15 @@ static void dump_kitchen(bk_text *out, const bk_plan *plan)
 static void dump_cooling(bk_text *out, const bk_plan *plan, const bk_cooling *cooling)
 {
     static const char *const shapes[] = {"round", "slab", "ball"};
-    static const char *const tins[] = {"metal", "glass", "ceramic", "none"};
+    static const char *const tins[] = {"none", "metal", "glass", "ceramic"};
+    const bk_heat_question *q = cooling->question;
     bk_text_addf(out, "    cooling %s, across %.4g m, deep %.4g m, food %s, water %.3g",
-                 shapes[cooling->shape], cooling->across_m, cooling->deep_m,
+                 shapes[q->shape], q->across, q->deep,
                  cooling->food != NULL ? cooling->food : "composed", cooling->fraction[0]);
     bk_text_addf(out, ", from %.4g C to %.4g C in %s at %.4g C, base %s, tin %s\n", cooling->from_c,
                  cooling->to_c,
                  cooling->in_room ? "the room" : plan->kitchen.equipment[cooling->equipment].name,
-                 cooling->place_c, cooling->base_insulated ? "insulated" : "open",
-                 tins[cooling->tin]);
+                 cooling->place_c, q->base_insulated ? "insulated" : "open", tins[q->tin]);
 }
 
 static void dump_time(bk_text *out, const bk_stage *stage)

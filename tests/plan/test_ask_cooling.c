@@ -21,7 +21,9 @@ typedef struct asked {
 static asked ask(bk_arena *arena, const char *const *words)
 {
     asked a = {.report = bk_report_new(arena)};
-    a.good = bk_cooling_ask(arena, words, false, &a.question, &a.food, &a.report);
+    bk_cooling cooling = {0};
+    a.good = bk_cooling_ask(arena, words, false, &cooling, &a.question, &a.report);
+    a.food = cooling.food;
     return a;
 }
 
@@ -193,18 +195,69 @@ static void parts_are_replaced(void **state)
     bk_arena *arena = bk_arena_new(NULL);
     asked a = ASK(SIZE, "food", "custard", COLD, "fan", "yes", "tin", "glass");
     bk_heat_question before = a.question;
+    bk_cooling cooling = {.food = a.food};
     const char *const none[] = {NULL}, *const deeper[] = {"deep", "8 cm", NULL};
     const char *const elsewhere[] = {"in", "room", NULL};
-    assert_true(bk_cooling_ask(arena, none, true, &a.question, &a.food, &a.report));
+    assert_true(bk_cooling_ask(arena, none, true, &cooling, &a.question, &a.report));
     expect_same(&a.question, &before);
-    assert_string_equal(a.food, "custard");
-    assert_true(bk_cooling_ask(arena, deeper, true, &a.question, &a.food, &a.report));
+    assert_string_equal(cooling.food, "custard");
+    assert_true(bk_cooling_ask(arena, deeper, true, &cooling, &a.question, &a.report));
     assert_true(a.question.deep == 0.08);
     before.deep = 0.08;
     expect_same(&a.question, &before);
-    assert_true(bk_cooling_ask(arena, elsewhere, true, &a.question, &a.food, &a.report));
+    assert_true(bk_cooling_ask(arena, elsewhere, true, &cooling, &a.question, &a.report));
     assert_int_equal(a.question.place, BK_HEAT_ROOM); /* the fan stays in the fridge */
     assert_true(a.question.air_c == 20.0);
+    bk_arena_free(arena);
+}
+
+/* What is below, what is over it, and where it stood before. */
+static void layers_and_places(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_heat_question plan = of_plan(
+        arena, "\"shape\": \"slab\", \"deep\": \"8 mm\", \"food\": \"caramel\", "
+               "\"from\": \"60 C\", \"to\": \"15 C\", \"cover\": \"film\", \"onto\": "
+               "{\"food\": \"shortcrust pastry\", \"deep\": \"1 cm\", \"from\": \"20 C\"}, "
+               "\"places\": [{\"in\": \"room\", \"for\": \"20 min\"}, {\"in\": \"fridge\"}]");
+    asked a = ASK("shape", "slab", "deep", "8 mm", "food", "caramel", "from", "60 C", "to", "15 C",
+                  "cover", "film", "onto", "pastry", "onto-deep", "10 mm", "onto-from", "20 C",
+                  "places", "room 20 min");
+    assert_true(a.good);
+    expect_same(&a.question, &plan);
+    assert_int_equal(plan.cover, BK_HEAT_COVER_FILM);
+    assert_true(a.question.cover == plan.cover && a.question.below.deep == 0.01 &&
+                plan.below.deep == 0.01 && plan.below.from_c == 20.0);
+    assert_memory_equal(&a.question.below.composition, &plan.below.composition,
+                        sizeof plan.below.composition);
+    assert_int_equal(plan.leg_count, 1);
+    assert_int_equal(a.question.leg_count, 1);
+    assert_true(plan.legs[0].minutes == 20.0 && a.question.legs[0].minutes == 20.0);
+    assert_true(plan.legs[0].air_c == 20.0 && plan.legs[0].place == BK_HEAT_ROOM);
+    a = ASK(SIZE, "food", "soup", COLD, "stirred", "yes", "in", "ice bath");
+    assert_true(a.good && a.question.stirred && a.question.place == BK_HEAT_ICE_BATH);
+    a = ASK(SIZE, "food", "soup", COLD, "places", "room 1 h at 24 C, fridge 90 min");
+    assert_true(a.good);
+    assert_int_equal(a.question.leg_count, 2);
+    assert_true(a.question.legs[0].air_c == 24.0 && a.question.legs[1].minutes == 90.0);
+    static const char *const bad[][6] = {
+        {"places", "room"},
+        {"places", "room 0 min"},
+        {"places", "cellar 3 h"},
+        {"places", "water bath 3 h"},
+        {"places", "room 1 h at warm"},
+        {"cover", "hat"},
+        {"stirred", "often"},
+        {"onto-deep", "1 cm"},
+        {"onto", "granite", "onto-deep", "1 cm", "onto-from", "5 C"},
+        {"onto", "stew", "onto-deep", "0 cm", "onto-from", "5 C"}};
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+        a = ASK(SIZE, "food", "soup", COLD, bad[i][0], bad[i][1], bad[i][2], bad[i][3], bad[i][4],
+                bad[i][5]);
+        assert_false(a.good);
+        assert_true(a.report.count >= 1 && a.report.messages[0].mend != NULL);
+    }
     bk_arena_free(arena);
 }
 
@@ -338,6 +391,7 @@ int main(void)
         cmocka_unit_test(surface),
         cmocka_unit_test(a_material),
         cmocka_unit_test(parts_are_replaced),
+        cmocka_unit_test(layers_and_places),
         cmocka_unit_test(one_fault_one_message),
         cmocka_unit_test(what_is_missing),
         cmocka_unit_test(any_words),

@@ -9,6 +9,8 @@
 typedef struct bk_cooled {
     const char *stage; /* "Torte/chill", or NULL: not of a plan */
     const char *food;  /* a name of the table, or NULL: a composition or material */
+    const char *below; /* likewise what it is poured onto */
+    double melts_c;    /* where that softens; NAN: not said */
     bk_heat_question question;
     bk_heat_answer answer;
 } bk_cooled;

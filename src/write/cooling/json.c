@@ -13,10 +13,41 @@ static double rounded(double value)
     return !isfinite(value) ? value : (double)llround(value * 1000.0) / 1000.0;
 }
 
+static void put_below(bk_put *put, const bk_cooled *cooled)
+{
+    const bk_heat_below *below = &cooled->question.below;
+    if (!(below->deep > 0.0)) {
+        bk_put_null(put, "onto");
+        return;
+    }
+    bk_put_open(put, "onto", "{");
+    bk_put_text(put, "food", cooled->below);
+    bk_put_number(put, "deep_mm", rounded(1000.0 * below->deep));
+    bk_put_number(put, "from_c", rounded(below->from_c));
+    bk_put_number(put, "melts_c", rounded(cooled->melts_c));
+    bk_put_close(put, "}");
+}
+
+/* Where it stood before, and how long of it before the clock starts. */
+static void put_places(bk_put *put, const bk_heat_question *q)
+{
+    bk_put_open(put, "places_before", "[");
+    for (size_t i = 0; i < q->leg_count; i++) {
+        bk_put_open(put, NULL, "{");
+        bk_put_text(put, "in", bk_heat_place_name(q->legs[i].place));
+        bk_put_number(put, "air_c", rounded(q->legs[i].air_c));
+        bk_put_integer(put, "minutes", (int64_t)q->legs[i].minutes);
+        bk_put_close(put, "}");
+    }
+    bk_put_close(put, "]");
+    bk_put_integer(put, "minutes_before", (int64_t)q->before);
+}
+
 static void put_question(bk_put *put, const bk_cooled *cooled)
 {
     static const char *const shape[] = {"round", "slab", "ball"};
     static const char *const tin[BK_HEAT_TINS] = {"none", "metal", "glass", "ceramic", "silicone"};
+    static const char *const cover[BK_HEAT_COVERS] = {"none", "film", "lid", "foil"};
     const bk_heat_question *q = &cooled->question;
     const bk_material *m = &cooled->answer.material;
     bool ball = q->shape == BK_HEAT_BALL;
@@ -42,6 +73,10 @@ static void put_question(bk_put *put, const bk_cooled *cooled)
     bk_put_close(put, "]");
     bk_put_text(put, "base", ball ? NULL : q->base_insulated ? "insulated" : "open");
     bk_put_text(put, "tin", ball ? NULL : tin[q->tin]);
+    bk_put_text(put, "cover", ball ? NULL : cover[q->cover]);
+    bk_put_boolean(put, "stirred", q->stirred);
+    put_below(put, cooled);
+    put_places(put, q);
     bk_put_close(put, "}");
 }
 
@@ -84,6 +119,19 @@ static void put_changes(bk_put *put, bk_arena *arena, const char *key,
     bk_put_close(put, "]");
 }
 
+/* The warmest that what is below gets: at the strong, typical and weak end. */
+static void put_joint(bk_put *put, const bk_cooled *cooled)
+{
+    if (!(cooled->question.below.deep > 0.0)) {
+        bk_put_null(put, "onto_warmest_c");
+        return;
+    }
+    bk_put_open(put, "onto_warmest_c", "[");
+    for (int end = BK_HEAT_STRONG; end >= BK_HEAT_WEAK; end--)
+        bk_put_number(put, NULL, rounded(cooled->answer.joint_c[end]));
+    bk_put_close(put, "]");
+}
+
 void bk_write_cooling_json(const bk_cooled *cooled, bk_text *out)
 {
     bk_arena *arena = out->arena;
@@ -96,6 +144,8 @@ void bk_write_cooling_json(const bk_cooled *cooled, bk_text *out)
     bk_put_integer(&put, "likely_minutes", a->likely_minutes);
     bk_put_integer(&put, "most_minutes", a->most_minutes);
     bk_put_boolean(&put, "warming", a->warming);
+    bk_put_number(&put, "start_c", rounded(a->start_c));
+    put_joint(&put, cooled);
     bk_put_number(&put, "biot", rounded(a->biot));
     put_curve(&put, arena, cooled);
     bk_heat_change changes[BK_HEAT_MOST_CHANGES];

@@ -126,6 +126,39 @@ char *bk_cooled_title(bk_arena *arena, const bk_cooled *cooled)
     return out.data;
 }
 
+/* Cover, stirring and what is below: "; under a lid", "; on 4 cm of cheesecake at 5 °C". */
+static void add_body_words(bk_text *out, const bk_cooled *cooled)
+{
+    static const char *const cover[BK_HEAT_COVERS] = {"", "; film on it", "; under a lid",
+                                                      "; under foil"};
+    const bk_heat_question *q = &cooled->question;
+    if (q->shape != BK_HEAT_BALL)
+        bk_text_add(out, cover[q->cover]);
+    if (q->stirred)
+        bk_text_add(out, "; stirred");
+    else if (q->liquid == BK_HEAT_THIN)
+        bk_text_add(out, "; a liquid that moves");
+    if (q->below.deep > 0.0)
+        bk_text_addf(out, "; on %s of %s at %s", length_words(out->arena, q->below.deep),
+                     cooled->below ? cooled->below : "what is below",
+                     bk_celsius(out->arena, q->below.from_c));
+}
+
+/* "; before that 30 min in a room at 20 °C". */
+static void add_places(bk_text *out, const bk_heat_question *q)
+{
+    for (size_t i = 0; i < q->leg_count; i++) {
+        const char *place = bk_heat_place_name(q->legs[i].place);
+        bk_text_addf(out, "%s %s in %s %s at %s", i == 0 ? "; before that" : ", then",
+                     bk_minutes(out->arena, (int64_t)q->legs[i].minutes),
+                     strchr("aeiou", place[0]) ? "an" : "a", place,
+                     bk_celsius(out->arena, q->legs[i].air_c));
+    }
+    if (q->before > 0.0)
+        bk_text_addf(out, "; the clock starts after %s",
+                     bk_minutes(out->arena, (int64_t)q->before));
+}
+
 char *bk_cooled_course(bk_arena *arena, const bk_cooled *cooled)
 {
     const bk_heat_question *q = &cooled->question;
@@ -137,6 +170,8 @@ char *bk_cooled_course(bk_arena *arena, const bk_cooled *cooled)
     if (q->shape != BK_HEAT_BALL)
         bk_text_addf(&out, "; %s, base %s", bk_heat_wall(q->tin)->name,
                      q->base_insulated ? "insulated" : "open");
+    add_body_words(&out, cooled);
+    add_places(&out, q);
     if (q->surface[BK_HEAT_TYPICAL] > 0.0)
         bk_text_addf(&out, "; h %s (%s to %s) W/(m² K)",
                      bk_decimal(arena, q->surface[BK_HEAT_TYPICAL], 2),
@@ -192,15 +227,28 @@ size_t bk_cooled_notes(bk_arena *arena, const bk_cooled *cooled,
     if (limit)
         notes[count++] =
             bk_format(arena, "%s. Local rules may differ.", bk_with_degrees(arena, limit));
+    double joint =
+        fmax(cooled->answer.joint_c[BK_HEAT_WEAK], cooled->answer.joint_c[BK_HEAT_STRONG]);
+    if (q->below.deep > 0.0 && joint > cooled->melts_c)
+        notes[count++] = bk_format(arena,
+                                   "What it is poured onto gets to %s at the joint, and softens at "
+                                   "%s: pour it cooler or thinner, or have what is below colder.",
+                                   bk_celsius(arena, joint), bk_celsius(arena, cooled->melts_c));
+    else if (q->below.deep > 0.0)
+        notes[count++] = bk_format(arena, "What it is poured onto gets no warmer than %s.",
+                                   bk_celsius(arena, joint));
     if (cooled->answer.may_freeze)
-        notes[count++] =
-            "The outside may freeze before the middle is there: watch it.";
+        notes[count++] = "The outside may freeze before the middle is there: watch it.";
     if (!cooled->answer.warming && q->from_c >= hot && cold_place)
         notes[count++] =
             "Hot food warms what stands beside it, and the air is then warmer for hours "
             "than was counted on; a hot tin can crack a glass shelf.";
     else if (!cooled->answer.warming && q->to_c <= firm)
         notes[count++] = "Cold is not yet firm: gelatine, fat and starch set with a delay.";
+    if (cold_place && q->place <= BK_HEAT_FRIDGE_FAN && !cooled->answer.warming)
+        notes[count++] =
+            "A fridge whose door opens often, or with several warm tins in it, is 2 to 4 "
+            "°C warmer for an hour or more: ask again with its air.";
     notes[count++] = "This is an estimate, not a measurement, and it cannot tell whether food is "
                      "safe: put a probe thermometer in the middle of anything that is held to a "
                      "limit, and follow your local rules.";

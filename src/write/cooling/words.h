@@ -50,7 +50,7 @@ char *bk_cooled_change(bk_arena *arena, const bk_heat_change *change);
 
 /* What to keep in mind, whole sentences, the last always the caution that this is no
  * measurement. Returns how many of the places in `notes` it filled. */
-enum { BK_COOLED_MOST_NOTES = 6 };
+enum { BK_COOLED_MOST_NOTES = 8 };
 size_t bk_cooled_notes(bk_arena *arena, const bk_cooled *cooled,
                        const char *notes[BK_COOLED_MOST_NOTES]);
 

@@ -1,0 +1,60 @@
+/* The keys of a question of cooling: what they are called, what they take, and where it
+ * goes. A plan's "cooling" and the words as typed are both read by this table. */
+#ifndef BK_PLAN_COOLING_KEYS_H
+#define BK_PLAN_COOLING_KEYS_H
+
+#include "heat/heat.h"
+
+enum bk_cooling_kind {
+    BK_COOLING_LENGTH,      /* m */
+    BK_COOLING_TEMPERATURE, /* C, BK_HEAT_COLDEST to BK_HEAT_HOTTEST */
+    BK_COOLING_WORD         /* one of `words` */
+};
+
+/* When a key has to be there. */
+enum bk_cooling_need { BK_COOLING_MAY, BK_COOLING_MUST, BK_COOLING_BUT_SLAB, BK_COOLING_BUT_BALL };
+
+typedef struct bk_cooling_key {
+    const char *name;
+    enum bk_cooling_kind kind;
+    enum bk_cooling_need need;
+    const char *const *words;
+    const char *missing; /* what to write where it is missing */
+} bk_cooling_key;
+
+/* What a question says of the body and its ends; ends with a key without name. "shape"
+ * comes first: what else is needed hangs on it. */
+extern const bk_cooling_key bk_cooling_keys[];
+
+/* A key's index in the table, which has it. */
+enum {
+    BK_COOLING_SHAPE,
+    BK_COOLING_ACROSS,
+    BK_COOLING_DEEP,
+    BK_COOLING_FROM,
+    BK_COOLING_TO,
+    BK_COOLING_BASE,
+    BK_COOLING_TIN,
+    BK_COOLING_COVER,
+    BK_COOLING_STIRRED,
+    BK_COOLING_KEYS
+};
+
+/* Whether a question of that shape needs the key. */
+bool bk_cooling_needs(const bk_cooling_key *key, enum bk_heat_shape shape);
+
+/* Puts a value in its place: m, C, or the index of the word. */
+void bk_cooling_put(bk_heat_question *question, size_t key, double value);
+
+/* Parts of a composition, as a plan names them, and where they go; "milk fat" is of the
+ * fat and does not add up. NULL at the end. */
+extern const char *const bk_cooling_parts[];
+double *bk_cooling_part(bk_composition *composition, size_t part);
+
+/* A question with the defaults. */
+bk_heat_question bk_cooling_default(void);
+
+/* A food of the table into a question. */
+void bk_cooling_food(bk_heat_question *question, const bk_food *food);
+
+#endif
