@@ -385,6 +385,25 @@ run check "$work/bad.json"
 expect_status 2
 expect_stderr 'has both "in" and "places"'
 
+it "the table of common things in docs/cooling.md is what is printed"
+rows=0
+while IFS='|' read -r _ thing asked printed _; do
+    eval "run cooling --width 200 $(printf '%s' "$asked" | tr -d '`')"
+    expect_status 0
+    for word in LEAST LIKELY MOST; do
+        sed -n "s/^$word  *\\([^,]*\\)\\(,\\| until\\).*/\\1/p" "$out" | sed 's/ until.*//'
+    done | tr '\n' '/' | sed 's,/$,,; s,/, / ,g' >"$work/printed"
+    if [ "$(cat "$work/printed")" = "$(printf '%s' "$printed" | sed 's/^ *//; s/ *$//')" ]; then
+        pass
+    else
+        fail "$thing: $(cat "$work/printed"), not $printed"
+    fi
+    rows=$((rows + 1))
+done <<END
+$(grep -- '--shape' docs/cooling.md | grep '^| .*|.*`--shape')
+END
+if [ "$rows" -ge 20 ]; then pass; else fail "only $rows common things"; fi
+
 it "a pot of soup: stirred in ice, in a pot that stands, under a lid"
 for how in "--stirred" "--cover=lid"; do
     run cooling --json --shape round --across "24 cm" --deep "9 cm" --food soup --from "90 C" --to "10 C" \

@@ -194,13 +194,11 @@ static void draw(picture *p)
 
 void bk_write_cooling_svg(const bk_cooled *cooled, bk_text *out)
 {
-    const bk_heat_question *q = &cooled->question;
     bk_text drawn = bk_text_new(out->arena);
     picture p = {.svg = {.arena = out->arena, .out = &drawn, .width = WIDTH},
                  .cooled = cooled,
-                 .course = bk_course_of(out->arena, cooled, MOST_STEPS),
-                 .low = fmin(q->from_c, q->air_c),
-                 .high = fmax(q->from_c, q->air_c)};
+                 .course = bk_course_of(out->arena, cooled, MOST_STEPS)};
+    bk_course_range(&p.course, cooled, &p.low, &p.high);
     p.span = (int64_t)(p.course.count - 1) * p.course.step;
     draw(&p);
 

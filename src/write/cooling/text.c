@@ -103,7 +103,8 @@ static void curve(page *p)
     const bk_heat_question *q = &p->cooled->question;
     bk_course course = bk_course_of(p->arena, p->cooled, MOST_ROWS);
     size_t used = TIME_COLUMNS + HEAT_COLUMNS + 3;
-    scale plot = {.low = fmin(q->from_c, q->air_c), .high = fmax(q->from_c, q->air_c)};
+    scale plot = {0};
+    bk_course_range(&course, p->cooled, &plot.low, &plot.high);
     plot.columns = p->width - used < MOST_PLOT ? p->width - used : MOST_PLOT;
     char row[MOST_PLOT + 1] = {0};
 

@@ -37,6 +37,19 @@ bk_course bk_course_of(bk_arena *arena, const bk_cooled *cooled, size_t most)
     return course;
 }
 
+void bk_course_range(const bk_course *course, const bk_cooled *cooled, double *low, double *high)
+{
+    const bk_heat_question *q = &cooled->question;
+    double start = q->leg_count > 0 ? cooled->answer.start_c : q->from_c;
+    *low = fmin(start, q->air_c);
+    *high = fmax(start, q->air_c);
+    for (int end = BK_HEAT_WEAK; end <= BK_HEAT_STRONG; end++)
+        for (size_t i = 0; i < course->count; i++) {
+            *low = fmin(*low, course->celsius[end][i]);
+            *high = fmax(*high, course->celsius[end][i]);
+        }
+}
+
 char *bk_decimal(bk_arena *arena, double value, int decimals)
 {
     static const int64_t tens[] = {1, 10, 100, 1000, 10000};
@@ -136,7 +149,7 @@ static void add_body_words(bk_text *out, const bk_cooled *cooled)
         bk_text_add(out, cover[q->cover]);
     if (q->stirred)
         bk_text_add(out, "; stirred");
-    else if (q->liquid == BK_HEAT_THIN)
+    else if (q->liquid == BK_HEAT_THIN && q->air_c >= BK_HEAT_FREEZING)
         bk_text_add(out, "; a liquid that moves");
     if (q->below.deep > 0.0)
         bk_text_addf(out, "; on %s of %s at %s", length_words(out->arena, q->below.deep),

@@ -17,6 +17,10 @@ typedef struct bk_course {
 /* In no more than `most` steps of a usual length. */
 bk_course bk_course_of(bk_arena *arena, const bk_cooled *cooled, size_t most);
 
+/* The lowest and the highest temperature to draw: start, surroundings, and wherever the
+ * course goes beyond them. */
+void bk_course_range(const bk_course *course, const bk_cooled *cooled, double *low, double *high);
+
 /* The least usual step, of minutes, of which `span` takes no more than `most`. */
 int64_t bk_usual_minutes(int64_t span, int64_t most);
 
