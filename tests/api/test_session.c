@@ -35,6 +35,14 @@ static const struct bakeset_message *last_message(const bakeset *session)
     return bakeset_message(session, count - 1);
 }
 
+static size_t times(const char *text, const char *wanted)
+{
+    size_t count = 0;
+    for (const char *at = text; (at = strstr(at, wanted)) != NULL; at++)
+        count++;
+    return count;
+}
+
 static void reading_again_is_as_a_fresh_session(void **state)
 {
     char *fresh[PLANS];
@@ -147,6 +155,23 @@ static void a_warning_says_what_it_is_about(void **state)
                            "      \"stage\": \"set\",\n"));
 }
 
+/* What reading remarks on stands in the timeline too, and once. */
+static void a_remark_on_the_plan_is_in_its_timeline(void **state)
+{
+    static const char plan[] =
+        "{\"occasion\": \"Tea\", \"timezone\": \"Europe/London\", \"serve\": \"2026-12-05 16:00\","
+        " \"dishes\": [{\"dish\": \"Cake\", \"stages\": [{\"id\": \"bake\", \"do\": \"Bake it\","
+        " \"passive\": \"40 min\", \"cooks\": 1}]}]}";
+    assert_int_equal(bakeset_read_text(*state, "tea.json", plan, sizeof plan - 1, NULL),
+                     BAKESET_OK);
+    assert_int_equal(bakeset_message_count(*state), 1);
+    for (int round = 0; round < 2; round++) {
+        assert_int_equal(bakeset_schedule(*state, NULL), BAKESET_OK);
+        const char *json = bakeset_write(*state, BAKESET_JSON, NULL, NULL);
+        assert_int_equal(times(json, "\"code\": \"no-effect\""), 1);
+    }
+}
+
 static void a_message_without_a_place_has_no_file(void **state)
 {
     assert_int_equal(bakeset_read(*state, "plans/not-there.json", NULL), BAKESET_FAILED);
@@ -240,14 +265,6 @@ static void an_estimate_that_fails_leaves_none(void **state)
     assert_int_equal(bakeset_message_count(b), 0);
 }
 
-static size_t times(const char *text, const char *wanted)
-{
-    size_t count = 0;
-    for (const char *at = text; (at = strstr(at, wanted)) != NULL; at++)
-        count++;
-    return count;
-}
-
 static void events_come_one_by_one(void **state)
 {
     bakeset *b = *state;
@@ -313,6 +330,7 @@ int main(void)
         TEST(calls_in_the_wrong_order_are_told),
         TEST(messages_give_out_their_parts),
         TEST(a_warning_says_what_it_is_about),
+        TEST(a_remark_on_the_plan_is_in_its_timeline),
         TEST(a_message_without_a_place_has_no_file),
         TEST(options_of_other_versions_are_taken),
         TEST(options_out_of_range_are_refused),
