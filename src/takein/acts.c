@@ -14,6 +14,7 @@ typedef struct reading {
     size_t count, step;
     const char *oven, *oven_words; /* heat that was last said */
     bool oven_changed;             /* turned down or up since the last baking */
+    bool tin_ready;                /* "grease and line a tin": what bakes next is in it */
     size_t baking;                 /* stage that baked last, or SIZE_MAX */
 } reading;
 
@@ -95,6 +96,9 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
         return NULL;
     }
     bool more = i + 1 < end;
+    if (more && bk_among(&t[i + 1], " of if ")) {
+        return NULL; /* "spoon of dripping", "stir if you think of it" */
+    }
     bool object = more && (bk_among(&t[i + 1], determiners) || t[i + 1].kind == BK_TOKEN_NUMBER);
     if (is_food_word(t[i].word)) {
         return object && !bk_among(&t[i + 1], " to for with and ") ? verb : NULL;
@@ -116,6 +120,47 @@ static bool is_pronoun(const bk_token *t)
            "they're my "
            "our he she there here his her what who don't never these's your nobody everyone no not "
            "mine ours people some my can should may best ");
+}
+
+/* "we then bake": a verb behind the pronoun, that no noun can be. */
+static bool tells(const bk_token *t, size_t at, size_t end)
+{
+    size_t i = at + 1;
+    while (i < end &&
+           (is_adverb(&t[i]) || bk_among(&t[i], " always usually generally never mostly "))) {
+        i++;
+    }
+    return i < end && verb_here(t, i, end, false, true) != NULL &&
+           !bk_among(&t[i],
+                     " make use get keep start try begin eat serve freeze store cook prepare ");
+}
+
+/* "it bakes for an hour" */
+static bool goes_on_by_itself(const bk_token *t, size_t at, size_t end)
+{
+    const bk_verb *verb = at + 1 < end ? bk_verb_of_form(t[at + 1].word) : NULL;
+    return verb != NULL && verb->passive && verb->group > BK_LET && bk_spell_find(t, at, end).found;
+}
+
+/* A time before the next comma, after "at", "for" or a number. */
+static bool takes_time(const bk_token *t, size_t from, size_t end)
+{
+    size_t i = from;
+    while (i < end && !bk_among(&t[i], " , ; . ")) {
+        i++;
+    }
+    return (t[from].kind == BK_TOKEN_NUMBER || bk_among(&t[from], " at for another on a ")) &&
+           bk_spell_find(t, from, i).found;
+}
+
+static bool comma_free(const bk_token *t, size_t from, size_t end)
+{
+    for (size_t i = from; i < end && i < from + 6; i++) {
+        if (bk_among(&t[i], " , : ")) {
+            return false;
+        }
+    }
+    return true;
 }
 
 /* Finds where acts begin in a sentence; gives their number. */
@@ -149,12 +194,34 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at)
         } else if (led && verb_here(t, i, end, i == from || lead == from, subordinate) != NULL) {
             at[n++] = i;
             led = subordinate = false;
+        } else if (led && i + 2 < end &&
+                   bk_among(token, " hard soft deep par pan stir slow pot oven ") &&
+                   bk_is(&t[i + 1], "-") && !t[i + 1].spaced) {
+            i++; /* "hard-boil" */
+        } else if (led && n > 0 && bk_is(&t[i - 1], "then") && takes_time(t, i, end)) {
+            at[n++] = i; /* "then at 160 C for an hour" */
+            led = false;
         } else if (opens_subordinate(token)) {
             subordinate = true;
-            led = false;
+            led = i == from && bk_is(token, "for") && comma_free(t, from, end);
+        } else if (led && subordinate && lead == from && n == 0 && bk_is(&t[from], "for")) {
+            continue; /* "For the meringue whisk" */
         } else if (!is_adverb(token) &&
                    !(lead == from && i == from && bk_among(token, " evening morning "))) {
             led = false;
+        }
+        if (!chat && i > from && bk_among(token, " i we you ") &&
+            bk_among(&t[i - 1], " , and then first so ; ") && tells(t, i, end)) {
+            led = true;
+        } else if ((led || bk_among(&t[i > from ? i - 1 : i], " , and then ; ")) &&
+                   bk_among(token, " it they ") && goes_on_by_itself(t, i, end) && n < MOST_ACTS &&
+                   i > from) {
+            at[n++] = i + 1; /* "and it bakes for an hour" */
+            led = subordinate = false;
+        }
+        if (chat && i < from + 3 && bk_among(token, " i we you ") && tells(t, i, end)) {
+            chat = false; /* "I bake it for an hour" */
+            led = true;
         }
         if (i == from && bk_among(token, " meanwhile next now then finally first ")) {
             led = true;
@@ -291,9 +358,27 @@ static void decide_kind(bk_act *act, const bk_token *t)
     const char *word = act->verb != NULL ? act->verb->word : "";
     act->passive = act->verb != NULL ? act->verb->passive : act->passive;
     act->why = act->passive ? "it goes on by itself" : "it is done by hand";
-    if (act->group == BK_SIMMER) {
+    if (act->group == BK_BAKE) {
+        act->passive = true;
+        act->why = "it goes on by itself";
+    } else if (act->group == BK_HEAT && act->passive &&
+               (!act->spell.found || has(act, t, " watching "))) {
+        act->passive = false;
+        act->why = "it is watched";
+    } else if (act->group == BK_HEAT && act->spell.found &&
+               has_pair(act, t, " without ", " moving turning stirring touching ")) {
+        act->passive = true;
+        act->why = "it is left alone";
+    } else if (act->group == BK_REST && !act->spell.found &&
+               bk_among(&t[act->from], " salt cure brine weight ")) {
+        act->passive = false;
+        act->group = BK_PREP;
+        act->why = "it is done by hand";
+    } else if (act->group == BK_SIMMER) {
         bool boil = strcmp(word, "boil") == 0, cook = strcmp(word, "cook") == 0;
-        if (stirs_throughout(act, t)) {
+        bool stirred = strcmp(word, "cook") == 0 && act->spell.most <= 15 * 60 &&
+                       has(act, t, " stirring turning ");
+        if (stirred || stirs_throughout(act, t)) {
             act->passive = false;
             act->why = "it is stirred";
         } else if ((boil && (!act->spell.found || act->spell.most <= SHORT_BOILING ||
@@ -336,17 +421,62 @@ static void decide_where(bk_act *act, const bk_token *t)
         act->where &= ~(unsigned)BK_ON_HOB;
         act->where |= pan ? BK_IN_TIN : 0u;
     }
-    if (act->group == BK_REST && !act->spell.found) {
+    if (act->group == BK_REST && !has(act, t, " hob stove heat flame ")) {
         act->where &= ~(unsigned)BK_ON_HOB;
     }
     act->where |= of_verb;
     if (has_pair(act, t, " the a ", " boil simmer ") ||
-        (act->verb != NULL && strcmp(act->verb->word, "bring") == 0)) {
+        (act->group == BK_HEAT && act->verb != NULL && strcmp(act->verb->word, "bring") == 0)) {
         act->where |= act->where & (BK_IN_OVEN | BK_IN_MICROWAVE) ? 0u : BK_ON_HOB;
     }
 }
 
-static void decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentence)
+/* "Meanwhile ...", "Gravy: while the turkey rests ...", "... while you finish the sauce: ...",
+ * "At the same time ...", "... meantime". */
+static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, size_t sentence,
+                         size_t sentence_end)
+{
+    for (size_t i = lead; i < words->from + 1; i++) {
+        if (bk_among(&t[i], " meanwhile while whilst ") &&
+            (i == lead || bk_among(&t[i - 1], " : ; , and "))) {
+            return true;
+        }
+    }
+    bool you = false;
+    for (size_t i = sentence; i < lead; i++) {
+        you |= bk_is(&t[i], "while") && bk_is(&t[i + 1], "you");
+        if (you && i + 1 == lead && bk_is(&t[i], ":")) {
+            return true;
+        }
+    }
+    bk_act all = {.from = sentence, .end = sentence_end};
+    return (lead == sentence && has(&all, t, " meantime meanwhile ") &&
+            !has(&all, t, " keeping ")) ||
+           has_pair(words, t, " same ", " time ") ||
+           (bk_is(&t[lead], "as") && !has_pair(words, t, " as ", " soon "));
+}
+
+/* "carry it to the table at once": that is no haste between stages. */
+static bool is_for_the_table(const bk_act *words, const bk_token *t)
+{
+    return has(words, t, " table serve guests eat ");
+}
+
+/* "out of the tin", "from its mould", "on a rack", "turn out". */
+static bool leaves_the_tin(const bk_act *act, const bk_token *t)
+{
+    for (size_t i = act->from; i + 2 < act->end; i++) {
+        if (bk_among(&t[i], " from of off ") && bk_among(&t[i + 1], " the its their ") &&
+            bk_among(&t[i + 2], " tin tins tray mould mold moulds pan dish ramekins ")) {
+            return true;
+        }
+    }
+    return has_pair(act, t, " turn turned ", " out ") || has(act, t, " unmould unmold rack ") ||
+           (bk_is(&t[act->from], "turn") && has(act, t, " out "));
+}
+
+static void decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentence,
+                         size_t sentence_end)
 {
     bk_act words = *act;
     words.from = lead;
@@ -354,33 +484,56 @@ static void decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sen
                    has_pair(&words, t, " at ", " once ") ||
                    has_pair(&words, t, " straight right ", " away into onto from in ") ||
                    has_pair(&words, t, " while still ", " hot warm still ") ||
-                   has_pair(&words, t, " the ", " hot boiling warm ") ||
+                   (has_pair(&words, t, " the ", " hot boiling ") && act->group != BK_PREP) ||
                    has(&words, t, " straightaway quickly ");
-    act->meanwhile = bk_among(&t[lead], " meanwhile while whilst ") ||
-                     has_pair(&words, t, " the ", " meantime ") || has(&words, t, " meanwhile ") ||
-                     (bk_is(&t[lead], "as") && !has_pair(&words, t, " as ", " soon "));
+    act->at_once = act->at_once && !is_for_the_table(&words, t);
+    act->hot_target =
+        has_pair(&words, t, " the ", " hot boiling warm ") && has(&words, t, " into onto over ");
+    act->meanwhile = is_meanwhile(&(bk_act){.from = act->from, .end = act->end}, t, lead, sentence,
+                                  sentence_end);
     act->apart = bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&
                  bk_among(&t[lead + 1], " the a ");
+    for (size_t i = sentence; i < act->from && lead == sentence; i++) {
+        act->apart |= bk_is(&t[i], ":") &&
+                      bk_among(&t[sentence],
+                               " the for dumplings sauce filling topping dough crust gravy icing ");
+    }
     act->back_refers = has(act, t, " it them mixture dough batter ") ||
                        has_pair(&words, t, " the same ", " same pan pot ");
     act->joins = has_pair(act, t, " into onto over to through with on ", " the them it this ") ||
                  has_pair(act, t, " in ", " the ");
-    act->out_of_tin = has_pair(act, t, " from of ", " the tin its ") ||
-                      has_pair(act, t, " turn ", " out ") || has(act, t, " unmould unmold rack ") ||
-                      has_pair(act, t, " off ", " the tray ");
+    act->out_of_tin = leaves_the_tin(act, t);
 }
 
 /* -------------------------------------------------- sentences that are no stage */
+
+/* "Turn the oven up to 220 C for the last 10 minutes": it bakes on at that heat. */
+static bool last_minutes(const reading *r, bk_act *act)
+{
+    for (size_t i = act->from; i < act->end && !act->spell.found; i++) {
+        size_t behind = bk_spell_read(r->t, i, act->end, &act->spell);
+        (void)behind;
+    }
+    if (act->spell.found) {
+        act->verb = bk_verb_find("bake");
+        act->group = BK_BAKE;
+        act->passive = true;
+        act->why = "it goes on by itself";
+        act->where |= BK_IN_OVEN;
+        act->back_refers = true;
+    }
+    return act->spell.found;
+}
 
 /* "Heat the oven to 180 C", "Oven on at 200", "reduce to 160 C". */
 static bool sets_the_oven(reading *r, bk_act *act)
 {
     const bk_token *t = r->t;
-    const char *word = act->verb != NULL ? act->verb->word : "";
+    const char *word = act->verb != NULL ? t[act->from].word : "";
     bool change =
         (strcmp(word, "turn") == 0 || strcmp(word, "reduce") == 0 || strcmp(word, "lower") == 0 ||
          strcmp(word, "increase") == 0 || strcmp(word, "drop") == 0) &&
-        act->setting.at != NULL && !act->spell.found;
+        act->setting.at != NULL;
     bool heats =
         (strcmp(word, "preheat") == 0 ||
          ((strcmp(word, "heat") == 0 || strcmp(word, "set") == 0 || strcmp(word, "put") == 0 ||
@@ -389,8 +542,8 @@ static bool sets_the_oven(reading *r, bk_act *act)
           has_pair(act, t, " the an your ", " oven ") &&
           !has_pair(act, t, " in into ", " the "))) ||
         (strcmp(word, "heat") == 0 && act->from + 1 < act->end && bk_is(&t[act->from + 1], "oven"));
-    bool bare = act->verb == NULL && act->setting.at != NULL && !act->spell.found &&
-                has(act, t, " oven preheat ");
+    bool bare = act->verb == NULL && act->end > act->from && act->setting.at != NULL &&
+                !act->spell.found && has(act, t, " oven preheat ");
     if (!change && !heats && !bare) {
         return false;
     }
@@ -399,6 +552,9 @@ static bool sets_the_oven(reading *r, bk_act *act)
         r->oven_words = bk_copy(r->taken->arena, r->text + t[act->from].from,
                                 t[act->end - 1].to - t[act->from].from);
         r->oven_changed = change;
+    }
+    if (change && bk_is(&t[act->from], "turn") && last_minutes(r, act)) {
+        return false;
     }
     return true;
 }
@@ -422,6 +578,9 @@ static const char *words_of(const reading *r, size_t from, size_t end)
 static void leave_out(reading *r, size_t from, size_t end)
 {
     bk_taken *taken = r->taken;
+    bool tin = bk_places_named(r->t, from, end) & BK_IN_TIN;
+    r->tin_ready |=
+        tin || (r->oven != NULL && bk_among(&r->t[end > from ? end - 1 : from], " pan "));
     if (end > from) {
         *BK_PUSH(taken->arena, taken->left, taken->left_count, taken->left_room) =
             (bk_left){words_of(r, from, end), taken->count};
@@ -446,9 +605,15 @@ static bk_taken_stage *add_stage(reading *r, const bk_act *act, size_t lead)
             r->oven_words = bk_copy(taken->arena, r->text + act->setting.from,
                                     act->setting.to - act->setting.from);
         }
+        stage->act.where |= r->tin_ready && act->group == BK_BAKE ? BK_IN_TIN : 0u;
+        r->tin_ready = false;
         stage->oven = r->oven;
         stage->oven_words = r->oven_words;
-        stage->act.parts_baking = r->oven_changed && r->baking == taken->count - 2;
+        bool hotter = r->baking == taken->count - 2 && taken->count > 1 &&
+                      taken->stages[r->baking].step == r->step &&
+                      taken->stages[r->baking].oven != NULL &&
+                      strcmp(taken->stages[r->baking].oven, r->oven != NULL ? r->oven : "") != 0;
+        stage->act.parts_baking = (r->oven_changed && r->baking == taken->count - 2) || hotter;
         stage->act.at_once |= stage->act.parts_baking;
         r->oven_changed = false;
         r->baking = taken->count - 1;
@@ -497,6 +662,56 @@ static bool is_lining_with_paper(const bk_act *act, const bk_token *t)
             !has(act, t, " with it pastry dough "));
 }
 
+/* "continue roasting", "take it out of the fridge an hour before", "lift it out to rest",
+ * "cover, half an hour": moves of the hand behind which something goes on by itself. */
+static void resolve_light(bk_act *act, const bk_token *t)
+{
+    for (size_t i = act->from + 1;
+         i < act->end && bk_among(&t[act->from], " continue carry keep start begin finish go ");
+         i++) {
+        size_t n = strlen(t[i].word);
+        const bk_verb *verb =
+            n > 5 && strcmp(t[i].word + n - 3, "ing") == 0 ? bk_verb_of_form(t[i].word) : NULL;
+        if (verb != NULL) {
+            act->verb = verb;
+            act->group = verb->group;
+            return;
+        }
+    }
+    bool out = bk_among(&t[act->from], " take remove bring get lift ");
+    const bk_verb *deed = named_deed(act, t);
+    bool to_deed = deed != NULL && deed->group == BK_REST &&
+                   has_pair(act, t, " to ", " rest cool stand dry steam ");
+    if (out && act->spell.found && (to_deed || has(act, t, " fridge freezer refrigerator "))) {
+        rest_here(act, "rest");
+    } else if (bk_among(&t[act->from], " cover wrap ") && act->spell.found &&
+               act->spell.least >= 900) {
+        rest_here(act, "rest");
+    }
+}
+
+/* "Cook at 180 C for an hour"; "cook for an hour" behind what was put into a tin, in a
+ * recipe with an oven. */
+static void go_into_the_oven(const reading *r, bk_act *act)
+{
+    const bk_taken *taken = r->taken;
+    bool elsewhere = (act->where & ~(unsigned)(BK_IN_TIN | BK_IN_OVEN)) != 0;
+    if (!act->spell.found || elsewhere || act->group == BK_BAKE || act->group == BK_PREP ||
+        act->group == BK_MIX || act->group == BK_NO_ACT || act->group == BK_COLD ||
+        act->group == BK_MACHINE || act->group == BK_STRAIN) {
+        return;
+    }
+    bool follows = false;
+    if (taken->count > 0 && r->oven != NULL && act->verb != NULL &&
+        bk_among(&(bk_token){.word = act->verb->word}, " cook crisp braise brown continue ")) {
+        unsigned before = taken->stages[taken->count - 1].act.where;
+        follows = (before & (BK_IN_TIN | BK_IN_OVEN)) != 0 && !(before & BK_ON_HOB);
+    }
+    if (act->setting.at != NULL || follows) {
+        rest_here(act, "bake");
+    }
+}
+
 static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, bool last)
 {
     const bk_token *t = r->t;
@@ -513,11 +728,14 @@ static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, 
     if (act->group == BK_HEAT && act->where & BK_IN_OVEN && act->spell.found) {
         act->group = BK_BAKE;
     }
-    if (act->verb != NULL && act->group == BK_LIGHT && act->spell.found &&
-        has(act, t, " fridge ") == false && bk_is(&t[act->from], "take") &&
-        act->spell.least >= 600) {
-        rest_here(act, "rest"); /* "take it out of the fridge an hour before" */
+    if (bk_is(&t[act->from], "bring") &&
+        !has(act, t, " boil simmer heat temperature boiling bubble ")) {
+        act->group = has(act, t, " room ") ? BK_REST : BK_MIX;
     }
+    if (act->verb != NULL && act->group == BK_LIGHT) {
+        resolve_light(act, t);
+    }
+    go_into_the_oven(r, act);
     decide_where(act, t);
     if (act->group != BK_LIGHT && act->group != BK_NO_ACT) {
         decide_kind(act, t);
@@ -526,7 +744,7 @@ static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, 
         act->group = act->where & BK_ON_HOB ? BK_HEAT : BK_PREP;
         act->why = "it is done by hand";
     }
-    decide_order(act, t, lead, sentence);
+    decide_order(act, t, lead, sentence, sentence_end(t, sentence, r->count));
 }
 
 /* A sentence in which no word tells to do anything: notes in a notebook. */
@@ -544,7 +762,8 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
     if (sets_the_oven(r, &act)) {
         return true;
     }
-    if (is_pronoun(&r->t[from]) && !has(&act, r->t, " needs wants takes ") &&
+    if (is_pronoun(&r->t[from]) &&
+        !has(&act, r->t, " needs need wants want takes goes go rests bakes cooks stands chills ") &&
         !has_pair(&act, r->t, " don't ", " cut touch slice ")) {
         return false;
     }
@@ -553,6 +772,13 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
         return false;
     }
     const bk_verb *deed = named_deed(&act, r->t);
+    for (size_t i = from; i < end && deed == NULL && act.spell.found; i++) {
+        const bk_verb *verb = bk_verb_of_form(r->t[i].word);
+        if (verb != NULL && verb->group > BK_LET && verb->group < BK_NO_ACT &&
+            !is_food_word(verb->word)) {
+            deed = verb; /* "the dough rests for an hour", "is baked" */
+        }
+    }
     if (deed == NULL && act.setting.at != NULL && act.spell.found) {
         deed = bk_verb_find("bake");
     }
@@ -564,6 +790,13 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
     }
     if (act.where & (BK_IN_FRIDGE | BK_IN_FREEZER) && deed == NULL) {
         deed = bk_verb_find(act.where & BK_IN_FREEZER ? "freeze" : "chill");
+    }
+    const bk_taken *taken = r->taken;
+    bool in_oven = taken->count > 0 && taken->stages[taken->count - 1].step + 2 > r->step &&
+                   taken->stages[taken->count - 1].act.where & (BK_IN_OVEN | BK_IN_TIN) &&
+                   r->oven != NULL;
+    if (deed == NULL && act.spell.found && in_oven && act.where == 0) {
+        deed = bk_verb_find("bake"); /* "20-25 mins." */
     }
     if (deed == NULL && act.spell.found && act.spell.least >= 3600) {
         deed = bk_verb_find("rest");
@@ -611,6 +844,14 @@ static void read_notebook_sentence(reading *r, size_t from, size_t end)
                   .sentence = true,
                   .why = "no word says that it goes on by itself"};
     complete_act(r, &act, from, from, true);
+    if (bk_is(&r->t[from], "out") && bk_is(&r->t[from + 1], "of")) {
+        act.verb = bk_verb_find("unmould");
+        act.group = BK_PREP;
+        act.passive = false;
+        act.out_of_tin = true;
+        add_stage(r, &act, from);
+        return;
+    }
     bool spoken =
         is_pronoun(&r->t[from]) || bk_among(&r->t[from], " the a an for freezes keeps good nice ");
     if (!spoken && names_food(r, from, end) &&
@@ -637,12 +878,16 @@ static void read_sentence(reading *r, size_t from, size_t end)
     at[n] = end;
     size_t light = SIZE_MAX, first_stage = r->taken->count;
     bk_act light_act = {0};
+    const bk_verb *last_verb = NULL;
     for (size_t i = 0; i < n; i++) {
-        bk_act act = {.verb = bk_verb_find(t[at[i]].word),
+        const bk_verb *verb = bk_verb_find(t[at[i]].word);
+        verb = verb != NULL ? verb : bk_verb_of_form(t[at[i]].word);
+        bk_act act = {.verb = verb != NULL || i == 0 ? verb : last_verb,
                       .from = at[i],
                       .end = at[i + 1],
                       .sentence = i == 0};
         complete_act(r, &act, i == 0 ? from : at[i], from, i + 1 == n);
+        last_verb = act.verb;
         if (sets_the_oven(r, &act)) {
             if (i == 0) {
                 leave_out(r, from, act.end);
@@ -689,7 +934,7 @@ static void read_sentence(reading *r, size_t from, size_t end)
         r->taken->count > first_stage ? &r->taken->stages[r->taken->count - 1] : NULL;
     if (before != NULL && !before->act.passive && !before->act.spell.found) {
         extend(r, before, end);
-    } else if (stands_alone(&light_act) || light_act.where & (BK_IN_TIN)) {
+    } else if (stands_alone(&light_act) || light_act.where & (BK_IN_TIN) || light_act.out_of_tin) {
         light_act.group = BK_PREP;
         light_act.why = "it is done by hand";
         light_act.passive = false;

@@ -4,7 +4,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-enum { LEAST_C = 40, MOST_C = 320, LEAST_F = 120, MOST_F = 600, FIRST_F = 261 };
+enum { LEAST_C = 40, MOST_C = 320, LEAST_F = 120, MOST_F = 600, FIRST_F = 261, LEAST_BARE = 140 };
 
 static bool is_dash(const bk_token *t)
 {
@@ -27,7 +27,8 @@ static const char *gas_words(bk_arena *arena, int64_t millionths)
 /* "gas 4", "gas mark 4", "gas mk 4". */
 static bool read_gas(bk_arena *arena, const bk_token *t, size_t at, size_t end, bk_setting *setting)
 {
-    if (!bk_is(&t[at], "gas")) {
+    bool mark = bk_among(&t[at], " mark mk ") && at > 0 && bk_among(&t[at - 1], " oven at reg ");
+    if (!bk_among(&t[at], " gas regulo ") && !mark) {
         return false;
     }
     size_t i = at + 1;
@@ -159,7 +160,10 @@ bk_setting bk_setting_find(bk_arena *arena, const bk_token *t, size_t from, size
     bk_setting setting = {0};
     bool oven = false;
     for (size_t i = from; i < end; i++) {
-        oven |= bk_among(&t[i], " oven preheat bake roast @ ");
+        oven |= bk_among(&t[i], " oven preheat bake roast baking roasting @ ");
+        oven |= bk_is(&t[i], "at") && i + 1 < end && t[i + 1].kind == BK_TOKEN_NUMBER &&
+                t[i + 1].millionths >= LEAST_BARE * (int64_t)1000000 &&
+                t[i + 1].millionths % 10000000 == 0;
     }
     if (is_of_food(t, from, end)) {
         return setting;

@@ -7,7 +7,7 @@
 
 enum part { PART_UNKNOWN, PART_INGREDIENTS, PART_STEPS, PART_NOTES };
 
-enum { LONGEST_HEADING = 44, LONGEST_TITLE = 100, LONGEST_INGREDIENT = 90, WRAPPED_LINE = 50 };
+enum { LONGEST_HEADING = 44, LONGEST_TITLE = 100, LONGEST_INGREDIENT = 90, WRAPPED_LINE = 62 };
 
 static bool begins(const char *line, const char *word)
 {
@@ -77,9 +77,15 @@ static enum part part_of_heading(const char *line)
     static const char *const steps[] = {"method",    "instruction", "direction",   "preparation",
                                         "how to",    "steps",       "what you do", "what to do",
                                         "procedure", NULL};
-    static const char *const notes[] = {
-        "notes", "note:", "tips", "tip:", "storage", "nutrition", "comments", NULL};
+    static const char *const notes[] = {"notes", "note:",     "tips",     "tip:", "storage",
+                                        "tags",  "nutrition", "comments", NULL};
     const char *text = line + strspn(line, "#*= ");
+    if (begins(text, "ingredients:")) {
+        return PART_INGREDIENTS;
+    }
+    if (begins(text, "method:") || begins(text, "directions:") || begins(text, "instructions:")) {
+        return PART_STEPS;
+    }
     if (strlen(text) > LONGEST_HEADING) {
         return PART_UNKNOWN;
     }
@@ -127,11 +133,35 @@ static bool begins_with_amount(const char *line)
     return false;
 }
 
+/* "flour 250 g", "milk, 4 tbsp": the amount stands behind its name. */
+static bool ends_with_amount(bk_arena *arena, const char *line)
+{
+    size_t count = 0;
+    const bk_token *t = bk_tokens(arena, line, &count);
+    if (count < 2 || count > 8 || t[0].kind != BK_TOKEN_WORD) {
+        return false;
+    }
+    for (size_t i = 1; i < count; i++) {
+        if (t[i].kind == BK_TOKEN_NUMBER) {
+            return i + 1 == count ||
+                   (i + 3 >= count &&
+                    bk_among(&t[i + 1],
+                             " g kg ml l cl dl oz lb lbs tbsp tsp cup cups pint pints leaves "
+                             "litre cloves sprigs x ) "));
+        }
+    }
+    return false;
+}
+
 static bool has_verb_first(bk_arena *arena, const char *line)
 {
     size_t count = 0;
     const bk_token *t = bk_tokens(arena, line, &count);
-    return count > 1 && bk_verb_find(t[0].word) != NULL && t[0].kind == BK_TOKEN_WORD;
+    bool food =
+        bk_among(&t[0], " flour butter oil salt cream water sugar ice pepper stock sponge oats ");
+    return count > 1 && t[0].kind == BK_TOKEN_WORD && bk_verb_find(t[0].word) != NULL &&
+           t[1].kind != BK_TOKEN_NUMBER && !bk_among(&t[1], " , ( - : ") &&
+           !(food && !bk_among(&t[1], " the a an both it "));
 }
 
 static bool ends_sentence(const char *line)
@@ -150,6 +180,9 @@ static bool is_ingredient(bk_arena *arena, const char *line, bool among)
     if (behind_number(text) != NULL && has_verb_first(arena, behind_number(text))) {
         return false;
     }
+    if (ends_with_amount(arena, text) && !has_verb_first(arena, text)) {
+        return true;
+    }
     if (begins_with_amount(text)) {
         return !(ends_sentence(text) && n > 50) && behind_number(text) == NULL;
     }
@@ -159,12 +192,11 @@ static bool is_ingredient(bk_arena *arena, const char *line, bool among)
 
 /* ------------------------------------------------------------------ taking up */
 
-static void add_ingredient(bk_arena *arena, bk_taken_recipe *recipe, const char *text)
+static void add_ingredient(bk_arena *arena, bk_taken_recipe *recipe, const char *text, bool listed)
 {
     text = behind_bullet(text);
-    if (recipe->ingredient_count < BK_MOST_TAKEN_INGREDIENTS && *text != '\0') {
-        *BK_PUSH(arena, recipe->ingredients, recipe->ingredient_count, recipe->ingredient_room) =
-            text;
+    if (*text != '\0') {
+        bk_ingredient_add(arena, recipe, text, listed ? SIZE_MAX : recipe->step_count);
     }
 }
 
@@ -173,11 +205,11 @@ static void add_ingredients(bk_arena *arena, bk_taken_recipe *recipe, const char
 {
     const char *slash = strstr(line, " / ");
     while (slash != NULL) {
-        add_ingredient(arena, recipe, bk_copy(arena, line, (size_t)(slash - line)));
+        add_ingredient(arena, recipe, bk_copy(arena, line, (size_t)(slash - line)), true);
         line = slash + 3;
         slash = strstr(line, " / ");
     }
-    add_ingredient(arena, recipe, line);
+    add_ingredient(arena, recipe, line, true);
 }
 
 static void add_step(bk_arena *arena, bk_taken_recipe *recipe, const char *text,
@@ -220,12 +252,47 @@ static bool add_told_ingredients(bk_arena *arena, bk_taken_recipe *recipe, const
                 *cut = '\0';
             }
             item += begins(item, "and ") ? 4 : 0;
-            add_ingredient(arena, recipe, item);
+            add_ingredient(arena, recipe, item, true);
             item = next;
         }
         return true;
     }
     return false;
+}
+
+/* "Dough: 250 g flour, 2 tbsp oil, a pinch of salt. Knead it ...": the list; gives what
+ * stands behind it, or `line`. */
+static const char *add_listed_ingredients(bk_arena *arena, bk_taken_recipe *recipe,
+                                          const char *line)
+{
+    const char *colon = strchr(line, ':'), *list = line;
+    if (colon != NULL && colon - line < 25) {
+        list = colon + 1 + strspn(colon + 1, " ");
+    }
+    const char *end = strstr(list, ". ");
+    size_t n = end != NULL ? (size_t)(end - list) : strlen(list);
+    char *items = bk_copy(arena, list, n);
+    size_t parts = 0, amounts = 0;
+    for (char *item = items; item != NULL; item = strstr(item, ", ")) {
+        item += *item == ',' ? 2 : 0;
+        parts++;
+        size_t length = strcspn(item, ",");
+        amounts +=
+            begins_with_amount(item) || ends_with_amount(arena, bk_copy(arena, item, length));
+    }
+    bool said = recipe->ingredient_count == 0 && list == line ? false : list != line;
+    if (parts < 3 || (amounts < 2 && !(said && amounts == 1)) || has_verb_first(arena, items)) {
+        return line;
+    }
+    for (char *item = items; item != NULL;) {
+        char *comma = strstr(item, ", ");
+        if (comma != NULL) {
+            *comma = '\0';
+        }
+        add_ingredient(arena, recipe, item, list == line);
+        item = comma != NULL ? comma + 2 : NULL;
+    }
+    return end != NULL ? end + 2 : list + n;
 }
 
 static bool is_mail_header(const char *line, bk_taken_recipe *recipe)
@@ -260,9 +327,10 @@ static size_t join_wrapped(bk_arena *arena, char *const *lines, size_t count, co
         size_t last = i > 0 ? strlen(lines[i - 1]) : 0;
         bool goes_on = last >= WRAPPED_LINE && !ends_sentence(before) &&
                        islower((unsigned char)line[0]) && behind_bullet(line) == line;
-        bool sentence_goes_on = last >= 60 && last <= 80 && ends_sentence(before) == false &&
-                                line[0] != '\0' && behind_number(line) == NULL &&
-                                behind_bullet(line) == line && !begins_with_amount(line);
+        bool sentence_goes_on = last >= WRAPPED_LINE && last <= 80 &&
+                                ends_sentence(before) == false && line[0] != '\0' &&
+                                behind_number(line) == NULL && behind_bullet(line) == line &&
+                                !begins_with_amount(line);
         if ((goes_on || sentence_goes_on) && strlen(before) < BK_MOST_STEP_BYTES / 2) {
             out[n - 1] = bk_format(arena, "%s %s", before, line);
         } else {
@@ -296,6 +364,12 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
         *BK_PUSH(arena, recipe->notes, recipe->note_count, recipe->note_room) = line;
         return;
     }
+    if (recipe->ingredient_count == 0 || recipe->step_count == 0) {
+        line = add_listed_ingredients(arena, recipe, behind_bullet(line));
+        if (*line == '\0') {
+            return;
+        }
+    }
     bool among =
         *part == PART_INGREDIENTS || (recipe->ingredient_count > 0 && recipe->step_count == 0);
     const char *numbered = behind_number(line);
@@ -303,8 +377,8 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
         add_ingredients(arena, recipe, line);
         return;
     }
-    if (recipe->ingredient_count == 0 && recipe->step_count == 0 && *part != PART_STEPS &&
-        numbered == NULL && add_told_ingredients(arena, recipe, line)) {
+    if (recipe->ingredient_count == 0 && *part != PART_STEPS && numbered == NULL &&
+        add_told_ingredients(arena, recipe, line)) {
         return;
     }
     if (*part == PART_INGREDIENTS &&
@@ -332,6 +406,9 @@ void bk_notes_read(bk_arena *arena, char *const *lines, size_t count, bk_taken_r
         }
         size_t length = strlen(line);
         bool greets = length < 30 && line[length - 1] == ',';
+        if (greets && recipe->step_count == 0) {
+            continue;
+        }
         if (!begun && recipe->title == NULL && !greets && length <= LONGEST_TITLE &&
             part_of_heading(line) == PART_UNKNOWN && !begins_with_amount(line)) {
             recipe->title = line + strspn(line, "#*= ");

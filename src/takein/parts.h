@@ -64,11 +64,19 @@ typedef struct bk_taken_recipe {
     const char *title, *yield; /* or NULL */
     const char **ingredients;
     size_t ingredient_count, ingredient_room;
+    size_t ingredient_step[BK_MOST_TAKEN_INGREDIENTS]; /* told in or before this step; SIZE_MAX: in
+                                                          a list */
     bk_step *steps;
     size_t step_count, step_room;
     const char **notes;
     size_t note_count, note_room;
 } bk_taken_recipe;
+
+/* Adds one; `step`: the step that tells it, or SIZE_MAX. (takein.c) */
+void bk_ingredient_add(bk_arena *arena, bk_taken_recipe *recipe, const char *text, size_t step);
+
+/* Adds those that only the steps name. (told.c) */
+void bk_told_ingredients(bk_arena *arena, bk_taken_recipe *recipe);
 
 /* Sorts the lines of a text into title, ingredients and steps. (notes.c) */
 void bk_notes_read(bk_arena *arena, char *const *lines, size_t count, bk_taken_recipe *recipe);
@@ -175,6 +183,9 @@ typedef struct bk_verb {
 /* The verb in its imperative form, or NULL. */
 const bk_verb *bk_verb_find(const char *word);
 
+/* The verb of another form: "baking", "baked", "bakes"; or NULL. */
+const bk_verb *bk_verb_of_form(const char *word);
+
 /* Where the words between two tokens say that it is, of bk_where. */
 unsigned bk_places_named(const bk_token *tokens, size_t from, size_t end);
 
@@ -199,6 +210,7 @@ typedef struct bk_act {
     bool back_refers; /* "it", "the mixture": what came before */
     bool joins;       /* "into the", "over the": what was made apart */
     bool apart;       /* "for the sauce" */
+    bool hot_target;  /* "into the hot fat" */
 } bk_act;
 
 typedef struct bk_taken_stage {

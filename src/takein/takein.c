@@ -5,6 +5,15 @@
 
 #include <string.h>
 
+void bk_ingredient_add(bk_arena *arena, bk_taken_recipe *recipe, const char *text, size_t step)
+{
+    if (recipe->ingredient_count < BK_MOST_TAKEN_INGREDIENTS) {
+        recipe->ingredient_step[recipe->ingredient_count] = step;
+        *BK_PUSH(arena, recipe->ingredients, recipe->ingredient_count, recipe->ingredient_room) =
+            text;
+    }
+}
+
 static void take_piece(bk_arena *arena, bk_taken_recipe *recipe, char *piece, const char **heading)
 {
     const char *text = piece + 1;
@@ -16,10 +25,7 @@ static void take_piece(bk_arena *arena, bk_taken_recipe *recipe, char *piece, co
         recipe->yield = recipe->yield != NULL ? recipe->yield : text;
         break;
     case BK_PIECE_INGREDIENT:
-        if (recipe->ingredient_count < BK_MOST_TAKEN_INGREDIENTS) {
-            *BK_PUSH(arena, recipe->ingredients, recipe->ingredient_count,
-                     recipe->ingredient_room) = text;
-        }
+        bk_ingredient_add(arena, recipe, text, SIZE_MAX);
         break;
     case BK_PIECE_HEADING:
         *heading = text;
@@ -58,6 +64,22 @@ static void take_pieces(bk_arena *arena, bk_sink *sink, bk_taken_recipe *recipe)
     }
 }
 
+/* Takes "**" and "__" out, by which notes mark what is bold. */
+static size_t drop_emphasis(char *text, size_t length)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < length; i++) {
+        bool twice = i + 1 < length && text[i] == text[i + 1] && (text[i] == '*' || text[i] == '_');
+        if (twice) {
+            i++;
+        } else {
+            text[n++] = text[i];
+        }
+    }
+    text[n] = '\0';
+    return n;
+}
+
 /* A text by its lines; an empty one is kept, since it parts what stands around it. */
 static void read_text(bk_arena *arena, char *text, bk_taken_recipe *recipe)
 {
@@ -69,7 +91,9 @@ static void read_text(bk_arena *arena, char *text, bk_taken_recipe *recipe)
         if (end != NULL) {
             *end = '\0';
         }
+        at += strspn(at, "> \t"); /* as mails quote */
         size_t length = strlen(at);
+        length = drop_emphasis(at, length);
         bk_sink line = {.data = BK_NEW(arena, char, length + 4), .room = length + 4};
         bk_sink_add(&line, BK_PIECE_LINE, at, length);
         if (line.length > 0) {
@@ -120,6 +144,7 @@ bool bk_take_in(bk_arena *arena, const bk_source *source, bk_text *out, bk_repor
     char *text = bk_to_utf8(arena, source->text, source->length, &length);
     bk_taken_recipe recipe = {0};
     read_recipe(arena, text, length, &recipe);
+    bk_told_ingredients(arena, &recipe);
     bk_taken taken = {.arena = arena, .recipe = &recipe};
     bk_stages_find(&taken);
     if (taken.count == 0) {

@@ -76,7 +76,8 @@ static void read_ingredient(bk_arena *arena, const char *line, ingredient *into)
     for (size_t i = 0; i < count && into->count < WORDS_OF_INGREDIENT; i++) {
         inside = bk_is(&t[i], "(") || (inside && !bk_is(&t[i], ")"));
         if (into->count > 0 &&
-            (bk_is(&t[i], ",") || bk_among(&t[i], " for to - plus at from cut in "))) {
+            (bk_is(&t[i], ",") || bk_among(&t[i], " for to plus at from cut in or ") ||
+             (bk_is(&t[i], "-") && t[i].spaced))) {
             break;
         }
         if (!inside && !says_how_much(&t[i])) {
@@ -168,10 +169,25 @@ static void find_by_other_words(bk_taken *taken, const ingredient *all, mask *ma
     }
 }
 
-static mask *find_mentions(bk_taken *taken)
+/* "Dough: 250 g flour, 2 tbsp oil. Knead it ...": told before a step whose words don't name it. */
+static void find_by_step(bk_taken *taken, mask *masks)
+{
+    for (size_t k = 0; k < taken->recipe->ingredient_count; k++) {
+        size_t step = taken->recipe->ingredient_step[k], first = SIZE_MAX;
+        bool found = step == SIZE_MAX;
+        for (size_t i = taken->count; i-- > 0;) {
+            found |= mask_has(&masks[i], k);
+            first = taken->stages[i].step >= step ? i : first;
+        }
+        if (!found && first != SIZE_MAX) {
+            mask_set(&masks[first], k);
+        }
+    }
+}
+
+static mask *find_mentions(bk_taken *taken, ingredient *all)
 {
     size_t count = taken->recipe->ingredient_count;
-    ingredient *all = BK_NEW(taken->arena, ingredient, count + 1);
     mask *masks = BK_NEW(taken->arena, mask, taken->count);
     mask used = {{0, 0}};
     for (size_t k = 0; k < count; k++) {
@@ -182,6 +198,7 @@ static mask *find_mentions(bk_taken *taken)
         mask_join(&used, masks[i]);
     }
     find_by_other_words(taken, all, masks);
+    find_by_step(taken, masks);
     for (size_t k = 0; k < count; k++) {
         taken->ingredient_stage[k] = SIZE_MAX;
         for (size_t i = taken->count; i-- > 0;) {
@@ -206,6 +223,7 @@ typedef struct thread {
 typedef struct weave {
     bk_taken *taken;
     const mask *masks;
+    const ingredient *all;
     thread threads[MOST_THREADS];
     size_t count, now; /* `now`: the thread of the stage before */
     mask used;
@@ -228,15 +246,30 @@ static bool is_vessel(const bk_token *t)
            "dark warm bottom rest lid loaf muffin wire ");
 }
 
+/* Is the word one of these ingredients? */
+static bool names(const weave *w, const bk_token *t, const mask *which_ones)
+{
+    char stem[24];
+    bk_stem(t->word, stem, sizeof stem);
+    for (size_t k = 0; k < w->taken->recipe->ingredient_count && stem[0] != '\0'; k++) {
+        if (mask_has(which_ones, k) && has_stem(&w->all[k], w->all[k].count, stem)) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* "into the purée", "over the sponge": something made before, and not the vessel nor what
  * is named for the first time. */
-static bool joins_something(const bk_taken_stage *stage)
+static bool joins_something(const weave *w, const bk_taken_stage *stage, const mask *fresh)
 {
     const bk_token *t = stage->tokens;
     for (size_t i = stage->act.from; i + 2 < stage->act.end; i++) {
         bool into = bk_among(&t[i], " into onto over through ") ||
                     (bk_among(&t[i], " with to ") && bk_is(&t[i + 1], "the"));
-        if (into && bk_among(&t[i + 1], " the them it this ") && !is_vessel(&t[i + 2])) {
+        if (into && bk_among(&t[i + 1], " the them it this ") && !is_vessel(&t[i + 2]) &&
+            !(bk_is(&t[i + 1], "the") &&
+              (names(w, &t[i + 2], fresh) || names(w, &t[i + 3], fresh)))) {
             return true;
         }
     }
@@ -258,19 +291,50 @@ static bool adds(const bk_taken_stage *stage)
     return false;
 }
 
+/* Is what it names first new? */
+static bool names_first(const weave *w, const bk_taken_stage *stage, const mask *fresh,
+                        const mask *old)
+{
+    for (size_t i = stage->act.from; i < stage->act.end; i++) {
+        if (names(w, &stage->tokens[i], fresh)) {
+            return true;
+        }
+        if (names(w, &stage->tokens[i], old)) {
+            return false;
+        }
+    }
+    return false;
+}
+
+/* What goes into many parts of a dish, so that its name says nothing of what was made. */
+static bool all_staples(const weave *w, const mask *m)
+{
+    for (size_t k = 0; k < w->taken->recipe->ingredient_count; k++) {
+        const ingredient *one = &w->all[k];
+        if (mask_has(m, k) && one->count > 0 &&
+            !bk_among(&(bk_token){.word = one->words[one->count - 1]},
+                      " sugar butter milk water salt flour oil egg cream pepper stock lemon "
+                      "vanilla wine honey cinnamon ")) {
+            return false;
+        }
+    }
+    return true;
+}
+
 /* Begins something apart: names new ingredients only, and nothing that was made. */
 static bool starts_apart(const weave *w, size_t i, mask fresh, mask old)
 {
     const bk_taken_stage *stage = &w->taken->stages[i];
     const bk_act *act = &stage->act;
-    if (!act->sentence || !mask_any(&fresh) || mask_any(&old) || act->back_refers) {
+    if (!act->sentence || !mask_any(&fresh) || act->back_refers ||
+        (mask_any(&old) && !(names_first(w, stage, &fresh, &old) && all_staples(w, &old)))) {
         return false;
     }
     const char *word = act->verb != NULL ? act->verb->word : "";
     bool kind = act->group == BK_HEAT || act->group == BK_MIX || act->group == BK_MACHINE ||
                 act->group == BK_SIMMER || (act->group == BK_REST && strcmp(word, "soak") == 0) ||
                 (act->group == BK_COLD && strcmp(word, "freeze") == 0);
-    return kind && !adds(stage) && !joins_something(stage);
+    return kind && !adds(stage) && !joins_something(w, stage, &fresh);
 }
 
 static size_t new_thread(weave *w, bool meanwhile)
@@ -306,7 +370,7 @@ static size_t latest_other(const weave *w, size_t but)
 }
 
 /* Chooses the threads that a stage goes on from; gives the one that it belongs to. */
-static size_t go_on(weave *w, size_t i, mask old, bool *chosen)
+static size_t go_on(weave *w, size_t i, mask fresh, mask old, bool *chosen)
 {
     bk_taken_stage *stage = &w->taken->stages[i];
     const bk_act *act = &stage->act;
@@ -320,19 +384,21 @@ static size_t go_on(weave *w, size_t i, mask old, bool *chosen)
         }
     }
     mask here = mask_and(w->threads[w->now].made_of, old);
-    bool stays = !act->sentence || act->back_refers || mask_any(&here) || adds(stage) ||
-                 joins_something(stage);
+    bool joins = joins_something(w, stage, &fresh);
+    bool stays = !act->sentence || act->back_refers || mask_any(&here) || adds(stage) || joins;
     if (others > 0 && !stays && act->group != BK_MIX && act->group != BK_POUR) {
         return last_other;
     }
     chosen[w->now] = true;
-    if (others == 0 &&
-        (joins_something(stage) || (adds(stage) && act->sentence && act->group != BK_PREP))) {
+    size_t before = w->threads[w->now].last;
+    bool goes_on = w->taken->stages[before].step == stage->step && mask_any(&fresh);
+    if (others == 0 && joins) {
         size_t other = latest_other(w, w->now);
-        if (other != SIZE_MAX && (joins_something(stage) || w->threads[w->now].meanwhile)) {
+        if (other != SIZE_MAX) {
             chosen[other] = true;
         }
-    } else if (others == 0 && act->sentence && w->threads[w->now].meanwhile && !mask_any(&here)) {
+    } else if (others == 0 && act->sentence && w->threads[w->now].meanwhile && !mask_any(&here) &&
+               !goes_on) {
         size_t beside = w->threads[w->now].beside;
         if (beside != SIZE_MAX && w->threads[beside].open) {
             chosen[beside] = true;
@@ -364,8 +430,11 @@ static void mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
     for (size_t a = 1; a < stage->after_count; a++) {
         const bk_taken_stage *before = &taken->stages[stage->after[a]],
                              *than = &taken->stages[stage->after[best]];
-        if (is_hot(before) != is_hot(than) ? is_hot(before)
-                                           : stage->after[a] > stage->after[best]) {
+        bool later = stage->after[a] > stage->after[best];
+        if (stage->act.hot_target && is_hot(before) && is_hot(than)
+                ? !later /* "over the hot crust": what was made apart */
+            : is_hot(before) != is_hot(than) ? is_hot(before)
+                                             : later) {
             best = a;
         }
     }
@@ -387,7 +456,7 @@ static void tie(weave *w, size_t i)
                starts_apart(w, i, fresh, old)) {
         mine = new_thread(w, stage->act.meanwhile);
     } else {
-        mine = go_on(w, i, old, chosen);
+        mine = go_on(w, i, fresh, old, chosen);
         chosen[mine] = true;
     }
     for (size_t k = 0; k < w->count; k++) {
@@ -424,7 +493,8 @@ static void carry_tins(bk_taken *taken)
 
 void bk_threads_tie(bk_taken *taken)
 {
-    weave w = {.taken = taken, .masks = find_mentions(taken)};
+    ingredient *all = BK_NEW(taken->arena, ingredient, taken->recipe->ingredient_count + 1);
+    weave w = {.taken = taken, .masks = find_mentions(taken, all), .all = all};
     for (size_t i = 0; i < taken->count; i++) {
         tie(&w, i);
     }

@@ -30,7 +30,7 @@ static int64_t number_word(const bk_token *token)
 static int64_t unit_of(const bk_token *token, bool glued)
 {
     if (bk_among(token, " min mins minute minutes minuets mn ") ||
-        (glued && bk_among(token, " m "))) {
+        (glued && bk_among(token, " m ' "))) {
         return MINUTE;
     }
     if (bk_among(token, " h hr hrs hour hours hour's ")) {
@@ -112,6 +112,8 @@ static size_t read_one(const bk_token *t, size_t at, size_t end, int64_t *second
     if (i == at) {
         return at;
     }
+    i += i + 1 < end && bk_among(&t[i], " more further extra good whole full ") &&
+         unit_of(&t[i + 1], false) > 0;                               /* "8 more minutes" */
     size_t dash = i + (i < end && bk_is(&t[i], "-") && !t[i].spaced); /* "20-minute" */
     if (dash >= end || (*unit = unit_of(&t[dash], !t[dash].spaced)) == 0) {
         return at;
@@ -169,6 +171,27 @@ static size_t read_overnight(const bk_token *t, size_t at, size_t end, bk_spell 
     return at;
 }
 
+/* ", or up to 2 days"; ", two hours is better". */
+static size_t read_longer(const bk_token *t, size_t at, size_t end, bk_spell *spell)
+{
+    int64_t longer = 0, unit = 0;
+    size_t i = at + (at < end && bk_is(&t[at], ","));
+    size_t words = i;
+    while (words < end && bk_among(&t[words], " or and up to as long ")) {
+        words++;
+    }
+    bool up_to = words > i + 1 && bk_is(&t[words - 1], "to");
+    size_t behind = read_one(t, words, end, &longer, &unit);
+    bool better =
+        behind > words && behind < end && words == i && i > at &&
+        (bk_is(&t[behind], "better") || (behind + 1 < end && bk_is(&t[behind + 1], "better")));
+    if (behind > words && (up_to || better) && longer > spell->most) {
+        spell->most = longer;
+        return better ? behind + 2 - bk_is(&t[behind], "better") : behind;
+    }
+    return at;
+}
+
 /* "12 to 15 minutes": the first amount takes the unit of the second. */
 static size_t read_bare_range(const bk_token *t, size_t at, size_t end, bk_spell *spell)
 {
@@ -196,6 +219,13 @@ size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
     if (bk_is(&t[at], "overnight")) {
         spell->least = 8 * HOUR, spell->most = 12 * HOUR;
         i = at + 1;
+        size_t more = i + (i < end && bk_among(&t[i], " ( , : "));
+        bk_spell said = {0}; /* "overnight (8 to 14 hours)" */
+        size_t behind = more > i ? read_bare_range(t, more, end, &said) : more;
+        if (behind > more && said.most >= 4 * HOUR) {
+            spell->least = said.least, spell->most = said.most;
+            i = behind;
+        }
     } else if ((i = read_bare_range(t, at, end, spell)) == at) {
         int64_t unit = 0, high = 0, unit2 = 0;
         i = read_one(t, at, end, &spell->least, &unit);
@@ -212,6 +242,7 @@ size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
                 i = second;
             }
         }
+        i = read_longer(t, i, end, spell);
         i = read_overnight(t, i, end, spell);
     }
     spell->found = true;
@@ -245,6 +276,12 @@ static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t be
         b--;
     }
     if (b > first && bk_among(&t[b - 1], " every after last within first final ")) {
+        return true;
+    }
+    if (behind + 1 < end && bk_is(&t[behind], "before") && bk_among(&t[behind + 1], " : , - ")) {
+        return true; /* "Two days before:" */
+    }
+    if (behind < end && bk_among(&t[behind], " bursts intervals blasts times ")) {
         return true;
     }
     if (behind < end &&

@@ -88,11 +88,11 @@ static size_t read_sign(const char *at, const char **word)
 {
     static const struct {
         const char *sign, *word;
-    } signs[] = {{"\xE2\x80\x90", "-"}, {"\xE2\x80\x91", "-"}, {"\xE2\x80\x92", "-"},
-                 {"\xE2\x80\x93", "-"}, {"\xE2\x80\x94", "-"}, {"\xE2\x88\x92", "-"},
-                 {"\xC2\xB0", "deg"},   {"\xC2\xBA", "deg"},   {"\xCB\x9A", "deg"},
-                 {"\xE2\x84\x83", "c"}, {"\xE2\x84\x89", "f"}, {"\xE2\x80\xA2", "*"},
-                 {"\xC2\xB7", "*"},     {"\xE2\x80\xA6", "."}, {"\xC3\x97", "x"}};
+    } signs[] = {
+        {"\xE2\x80\x90", "-"}, {"\xE2\x80\x91", "-"}, {"\xE2\x80\x92", "-"}, {"\xE2\x80\x93", "-"},
+        {"\xE2\x80\x94", "-"}, {"\xE2\x88\x92", "-"}, {"\xC2\xB0", "deg"},   {"\xC2\xBA", "deg"},
+        {"\xCB\x9A", "deg"},   {"\xE2\x84\x83", "c"}, {"\xE2\x84\x89", "f"}, {"\xE2\x80\xA2", "*"},
+        {"\xC2\xB7", "*"},     {"\xE2\x80\xB2", "'"}, {"\xE2\x80\xA6", "."}, {"\xC3\x97", "x"}};
     for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
         size_t n = strlen(signs[i].sign);
         if (strncmp(at, signs[i].sign, n) == 0) {

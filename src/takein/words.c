@@ -161,13 +161,13 @@ static const bk_verb verbs[] = {
     {"caramelise", BK_HEAT, false, BK_ON_HOB},
     {"caramelize", BK_HEAT, false, BK_ON_HOB},
     {"deglaze", BK_HEAT, false, BK_ON_HOB},
-    {"blanch", BK_HEAT, false, BK_ON_HOB},
+    {"blanch", BK_SIMMER, true, BK_ON_HOB},
     {"bubble", BK_HEAT, false, BK_ON_HOB},
     {"thicken", BK_HEAT, false, BK_ON_HOB},
     {"reheat", BK_SIMMER, true, BK_ON_HOB},
     {"scramble", BK_HEAT, false, BK_ON_HOB},
-    {"grill", BK_HEAT, false, BK_IN_GRILL},
-    {"broil", BK_HEAT, false, BK_IN_GRILL},
+    {"grill", BK_HEAT, true, BK_IN_GRILL},
+    {"broil", BK_HEAT, true, BK_IN_GRILL},
     {"flambé", BK_HEAT, false, BK_ON_HOB},
     {"crisp", BK_HEAT, false, BK_ON_HOB},
     {"char", BK_HEAT, false, BK_ON_HOB},
@@ -288,6 +288,36 @@ const bk_verb *bk_verb_find(const char *word)
         if (strcmp(verbs[i].word, word) == 0) {
             return &verbs[i];
         }
+    }
+    return NULL;
+}
+
+const bk_verb *bk_verb_of_form(const char *word)
+{
+    static const char *const endings[] = {"ing", "ed", "es", "s", NULL};
+    char base[32];
+    size_t length = strlen(word);
+    for (size_t e = 0; endings[e] != NULL; e++) {
+        size_t n = strlen(endings[e]);
+        if (length < n + 3 || length >= sizeof base - 1 ||
+            strcmp(word + length - n, endings[e]) != 0) {
+            continue;
+        }
+        length -= n;
+        memcpy(base, word, length);
+        base[length] = '\0';
+        const bk_verb *verb = bk_verb_find(base);
+        if (verb == NULL && length > 2 && base[length - 1] == base[length - 2]) {
+            base[length - 1] = '\0'; /* "setting" */
+            verb = bk_verb_find(base);
+            base[length - 1] = base[length - 2];
+        }
+        if (verb == NULL && e < 2) {
+            base[length] = 'e'; /* "baking", "baked" */
+            base[length + 1] = '\0';
+            verb = bk_verb_find(base);
+        }
+        return verb;
     }
     return NULL;
 }

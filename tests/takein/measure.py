@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """How well take-in reads: the drafts of the recipes in a folder against their gold files.
 
-Usage: measure.py FOLDER [--each] [--show NAME]
+Usage: measure.py FOLDER [--form html|json|txt] [--each] [--show NAME]
 
 Runs `bakeset take-in` (the program in $BAKESET, else build/bakeset) on every recipe of FOLDER
 that has a gold file (tests/data/take-in/README.md says what stands in one) and prints totals.
@@ -182,7 +182,8 @@ def side_by_side(gold, draft, text):
         points += 1.5 if a.kind == b.kind else -0.5
         points += 1.5 * len(a.where & b.where) - 0.3 * len(a.where ^ b.where)
         if gold_at[g] is not None and draft_at[d] is not None:
-            points += 3 if step_of(draft_at[d]) == gold_at[g] else -6
+            ends = (draft_at[d], draft_at[d] + max(0, len(b.words) - 2))
+            points += 3 if gold_at[g] in [step_of(end) for end in ends] else -6
         verb = a.name.split("-")[0]
         points += 2 if verb in b.words.split() or verb == b.name.split("-")[0] else 0
         return points
@@ -318,6 +319,7 @@ def main():
     folder = sys.argv[1]
     each = "--each" in sys.argv
     show = sys.argv[sys.argv.index("--show") + 1] if "--show" in sys.argv else None
+    form = sys.argv[sys.argv.index("--form") + 1] if "--form" in sys.argv else None
     if (each or show) and "kept-apart" in os.path.realpath(folder):
         sys.exit("measure.py: of the part kept apart only the totals are shown")
     counts = {what: Count() for what in WHAT}
@@ -327,6 +329,8 @@ def main():
             continue
         name = gold_name[:-len(".gold.json")]
         recipe = next(f"{folder}/{name}.{e}" for e in ("html", "json", "txt") if os.path.exists(f"{folder}/{name}.{e}"))
+        if form and not recipe.endswith("." + form):
+            continue
         gold_file = json.load(open(f"{folder}/{gold_name}"))
         gold = read_gold(gold_file)
         recipes += 1
