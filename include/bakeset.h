@@ -206,6 +206,20 @@ BAKESET_API const char *bakeset_foods(bakeset *session,
 
 /* ------------------------------------------------------------- recipes */
 
+struct bakeset_begin_options {
+    size_t size;                /* sizeof(struct bakeset_begin_options) */
+    const char *const *recipes; /* paths of recipe files, the last followed by NULL; or NULL */
+    const char *const *named;   /* the same as the plan shall name them; NULL: as in recipes */
+    const char *occasion, *serve, *timezone; /* as in a plan; NULL: something to change */
+};
+
+/* The text of a plan to begin with: one dish to change, or an occasion of recipes in a
+ * kitchen that has what they ask for. NUL-terminated; its length to *length when not NULL. NULL
+ * with a message when a recipe cannot be read. `options` may be NULL. It lives as long as what
+ * bakeset_take_in gave. */
+BAKESET_API const char *bakeset_begin(bakeset *session, const struct bakeset_begin_options *options,
+                                      size_t *length);
+
 /* The draft of a recipe file, made of a recipe from outside at `path` ("-": standard
  * input): a saved web page, schema.org data as JSON, or a plain text, at most 8 MiB. In it every
  * guess is a comment with its reason. NUL-terminated; its length to *length when not NULL. NULL

@@ -753,6 +753,37 @@ const char *bakeset_take_in(bakeset *session, const char *path, size_t *length)
     return take_in_file(session, path, length);
 }
 
+static const char *begin(bakeset *session, const struct bakeset_begin_options *given,
+                         size_t *length)
+{
+    bk_shelf *shelf = &session->taking;
+    struct bakeset_begin_options options = {0};
+    if (!take_options(shelf, given, &options, sizeof options))
+        return finish_text(session, shelf, NULL, length);
+    bk_beginning beginning = {.recipes = options.recipes,
+                              .named = options.named ? options.named : options.recipes,
+                              .occasion = options.occasion,
+                              .serve = options.serve,
+                              .zone = options.timezone};
+    while (options.recipes && options.recipes[beginning.recipe_count])
+        beginning.recipe_count++;
+    bk_files files = bk_files_system();
+    bk_text out = bk_text_new(shelf->arena);
+    bool begun = bk_plan_begin(shelf->arena, &files, &beginning, &out, &shelf->report);
+    return finish_text(session, shelf, begun ? &out : NULL, length);
+}
+
+const char *bakeset_begin(bakeset *session, const struct bakeset_begin_options *options,
+                          size_t *length)
+{
+    shelf_clear(&session->taking);
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->taking);
+        return NULL;
+    }
+    return begin(session, options, length);
+}
+
 /* ----------------------------------------------------------------- messages */
 
 enum bakeset_result bakeset_last_result(const bakeset *session)

@@ -4,38 +4,25 @@
 
 #include <string.h>
 
-enum { MOST_NAMES = 500 };
-
-typedef struct named {
-    const char *name;
-    bool oven, cold;
-} named;
-
-typedef struct kitchenware {
-    named items[MOST_NAMES];
-    size_t count;
-    bool too_many;
-} kitchenware;
-
-static void add_name(kitchenware *all, const char *name, bool oven, bool cold)
+static void add_name(bk_kitchenware *all, const char *name, bool oven, bool cold)
 {
     size_t i = 0;
     while (i < all->count && strcmp(all->items[i].name, name) != 0) {
         i++;
     }
-    if (i == MOST_NAMES) {
+    if (i == BK_MOST_NAMED) {
         all->too_many = true;
         return;
     }
     if (i == all->count) {
-        all->items[all->count++] = (named){name, false, false};
+        all->items[all->count++] = (bk_ware){name, false, false};
     }
     all->items[i].oven |= oven;
     all->items[i].cold |= cold;
 }
 
 /* What stands in "uses", "holds" or "stored": an oven is what has a temperature. */
-static void add_names(kitchenware *all, const bk_json *object, const char *key)
+static void add_names(bk_kitchenware *all, const bk_json *object, const char *key)
 {
     const bk_json *uses = bk_json_get(object, key);
     if (uses == NULL || uses->type != BK_JSON_OBJECT) {
@@ -48,7 +35,7 @@ static void add_names(kitchenware *all, const bk_json *object, const char *key)
     }
 }
 
-static void gather(kitchenware *all, const bk_json *recipe)
+void bk_gather_equipment(bk_kitchenware *all, const bk_json *recipe)
 {
     add_names(all, recipe, "stored");
     const bk_json *stages = bk_json_get(recipe, "stages");
@@ -66,7 +53,7 @@ static void gather(kitchenware *all, const bk_json *recipe)
     }
 }
 
-static void put_equipment(bk_put *put, const named *item)
+static void put_equipment(bk_put *put, const bk_ware *item)
 {
     bk_put_open(put, item->name, "{");
     if (item->oven) {
@@ -82,7 +69,7 @@ static void put_equipment(bk_put *put, const named *item)
 }
 
 /* A plan with a kitchen that has whatever the recipe asks for, and one dish. */
-static bk_json *plan_with(bk_reader *reader, const kitchenware *all)
+static bk_json *plan_with(bk_reader *reader, const bk_kitchenware *all)
 {
     bk_text text = bk_text_new(reader->arena);
     bk_put put = bk_put_to(&text);
@@ -146,9 +133,9 @@ bk_json *bk_plan_around(bk_reader *reader, bk_json *root)
     if (has_any(root, of_plan) || (!recipe && !kitchen)) {
         return root;
     }
-    kitchenware *all = BK_NEW(reader->arena, kitchenware, 1);
+    bk_kitchenware *all = BK_NEW(reader->arena, bk_kitchenware, 1);
     if (recipe) {
-        gather(all, root);
+        bk_gather_equipment(all, root);
         /* what a recipe behind this one asks for is not known here */
         reader->kitchen_failed = all->too_many || bk_json_get(root, "recipe") != NULL;
     }

@@ -277,6 +277,18 @@ enum { BK_MOST_REFERENCES = 8 };
 bk_plan *bk_plan_read(bk_arena *arena, const bk_files *files, const char *path,
                       const bk_read_options *options, bk_report *report);
 
+typedef struct bk_beginning {
+    const char *const *recipes; /* paths to read */
+    const char *const *named;   /* the same as the plan names them */
+    size_t recipe_count;
+    const char *occasion, *serve, *zone; /* or NULL: something to change */
+} bk_beginning;
+
+/* Writes a plan to begin with: one dish to change, or an occasion of recipes in a kitchen
+ * that has what they ask for. False after reporting. It is not checked. */
+bool bk_plan_begin(bk_arena *arena, const bk_files *files, const bk_beginning *beginning,
+                   bk_text *out, bk_report *report);
+
 /* "dish/stage" in the plan's words; lives in the arena. */
 const char *bk_stage_name(bk_arena *arena, const bk_plan *plan, size_t stage);
 

@@ -152,6 +152,23 @@ bool bk_instant_text(bk_reader *reader, bk_place place, const char *name, const 
 /* Loads the plan itself; NULL after reporting. */
 bk_json *bk_load_plan(bk_reader *reader, const char *path);
 
+/* Names of equipment that a recipe asks for, each once. */
+enum { BK_MOST_NAMED = 500 };
+
+typedef struct bk_ware {
+    const char *name;
+    bool oven, cold;
+} bk_ware;
+
+typedef struct bk_kitchenware {
+    bk_ware items[BK_MOST_NAMED];
+    size_t count;
+    bool too_many;
+} bk_kitchenware;
+
+/* Adds what the recipe's own stages name. (alone.c) */
+void bk_gather_equipment(bk_kitchenware *all, const bk_json *recipe);
+
 /* With a recipe or a kitchen by itself as `root`: a plan around it, and the plan is marked as
  * such; else `root`. (alone.c) */
 bk_json *bk_plan_around(bk_reader *reader, bk_json *root);

@@ -129,6 +129,7 @@ WRITES(foods, bakeset_foods(b, NULL))
 static const char recipe_page[] = "<h1>Rolls</h1><p>Ingredients</p><p>500 g "
                                   "flour</p><p>Method</p><p>Knead the flour. Bake at 200 C for 15 "
                                   "minutes.</p></html>";
+WRITES(begin, bakeset_begin(b, NULL, NULL))
 WRITES(take_in, bakeset_take_in_text(b, "page", recipe_page, sizeof recipe_page - 1, NULL))
 
 static const struct {
@@ -149,7 +150,8 @@ static const struct {
              {"cooling as json", cooling_json},
              {"cooling as svg", cooling_svg},
              {"foods", foods},
-             {"take in", take_in}};
+             {"take in", take_in},
+             {"begin", begin}};
 
 /* Makes one call again and again, the first, second, … request of which finds no memory,
  * until it has no more requests. Each time the call says so, and made once more it does what

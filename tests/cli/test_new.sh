@@ -1,0 +1,59 @@
+#!/bin/sh
+# bakeset new: a plan that gives a timeline at once, and an occasion of recipes.
+. tests/cli/lib.sh
+
+it "a plan to begin with passes check and gives a timeline"
+run new "$work/supper"
+expect_status 0
+expect_quiet_stderr
+expect_stdout "$work/supper.json is written"
+run check "$work/supper.json"
+expect_status 0
+expect_stdout "no problem found"
+run timeline "$work/supper.json"
+expect_status 0
+expect_stdout "Fruit tart"
+
+it "printed where no name is given, the same bytes"
+run new
+expect_status 0
+if cmp -s "$out" "$work/supper.json"; then pass; else fail "not the same"; fi
+
+it "nothing is written over"
+run new "$work/supper.json" --serve "2026-12-26 13:00"
+expect_status 2
+expect_stderr "is there already"
+run timeline "$work/supper.json"
+expect_stdout "19:30"
+
+it "an occasion of recipes, in a kitchen that has what they ask for"
+run new "$work/eve" --from plans/recipes/bay-panna-cotta.json,plans/recipes/roast-chicken.json,plans/recipes/custard-tart.json --serve "2026-12-24 19:30"
+expect_status 0
+run timeline "$work/eve.json"
+expect_status 0
+expect_stdout "Bay leaf panna cotta"
+expect_match "$work/eve.json" '"oven": {"kind": "oven"'
+
+it "a recipe taken in, then an occasion of it"
+run take-in tests/data/take-in/tuned/blackcurrant-torte.html --to "$work/torte.json"
+run new "$work/tea" --from "$work/torte.json" --serve "2026-12-05 16:00" --timezone Europe/Berlin
+expect_status 0
+run timeline "$work/tea.json"
+expect_status 0
+expect_stdout "Blackcurrant mousse torte"
+
+it "what is wrong is said, and nothing written"
+run new "$work/bad" --from "$work/none.json"
+expect_status 3
+expect_stderr "cannot read the recipe $work/none.json"
+run new "$work/bad" --serve "Christmas"
+expect_status 2
+expect_stderr '"serve"'
+run new "$work/bad" --timezone Europe/Londn
+expect_status 2
+expect_stderr 'did you mean "Europe/London"?'
+run new "$work/bad" --from ,
+expect_status 2
+if [ -e "$work/bad.json" ]; then fail "it was written"; else pass; fi
+
+finish
