@@ -209,7 +209,8 @@ bench-heat bench-growth bench-impossible: bench-%: deps
 
 install: all
 	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/lib/pkgconfig $(DESTDIR)$(PREFIX)/include \
-	  $(DESTDIR)$(PREFIX)/share/man/man1 $(DESTDIR)$(PREFIX)/share/man/man3
+	  $(DESTDIR)$(PREFIX)/share/man/man1 $(DESTDIR)$(PREFIX)/share/man/man3 \
+	  $(DESTDIR)$(PREFIX)/share/bash-completion/completions $(DESTDIR)$(PREFIX)/share/zsh/site-functions
 	install -m 755 $(BAKESET) $(DESTDIR)$(PREFIX)/bin/bakeset
 	install -m 644 include/bakeset.h $(DESTDIR)$(PREFIX)/include/bakeset.h
 	install -m 644 $(STATIC) $(DESTDIR)$(PREFIX)/lib/libbakeset.a
@@ -220,11 +221,14 @@ install: all
 	  > $(DESTDIR)$(PREFIX)/lib/pkgconfig/bakeset.pc
 	install -m 644 docs/bakeset.1 $(DESTDIR)$(PREFIX)/share/man/man1/bakeset.1
 	install -m 644 docs/bakeset.3 $(DESTDIR)$(PREFIX)/share/man/man3/bakeset.3
+	install -m 644 docs/completion/bakeset.bash $(DESTDIR)$(PREFIX)/share/bash-completion/completions/bakeset
+	install -m 644 docs/completion/_bakeset $(DESTDIR)$(PREFIX)/share/zsh/site-functions/_bakeset
 
 uninstall:
 	rm -f $(DESTDIR)$(PREFIX)/bin/bakeset $(DESTDIR)$(PREFIX)/include/bakeset.h \
 	  $(DESTDIR)$(PREFIX)/lib/libbakeset.* $(DESTDIR)$(PREFIX)/lib/pkgconfig/bakeset.pc \
-	  $(DESTDIR)$(PREFIX)/share/man/man1/bakeset.1 $(DESTDIR)$(PREFIX)/share/man/man3/bakeset.3
+	  $(DESTDIR)$(PREFIX)/share/man/man1/bakeset.1 $(DESTDIR)$(PREFIX)/share/man/man3/bakeset.3 \
+	  $(DESTDIR)$(PREFIX)/share/bash-completion/completions/bakeset $(DESTDIR)$(PREFIX)/share/zsh/site-functions/_bakeset
 
 clean:
 	rm -rf $(BUILD)
