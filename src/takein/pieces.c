@@ -13,7 +13,8 @@ static bool is_space(const char *at, size_t left, size_t *step)
     if (c <= ' ' || c == 0x7F) {
         return true;
     }
-    if (left >= 2 && c == 0xC2 && (unsigned char)at[1] == 0xA0) { /* no-break space */
+    if (left >= 2 && c == 0xC2 && (unsigned char)at[1] >= 0x80 &&
+        (unsigned char)at[1] <= 0xA0) { /* no-break space; controls */
         *step = 2;
         return true;
     }

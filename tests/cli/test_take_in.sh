@@ -74,6 +74,13 @@ expect_stdout "12-15 min"
 expect_stdout "Cool on the tray"
 if grep -q '<script' "$out"; then fail "markup is in the draft"; else pass; fi
 
+it "control characters, also those above ASCII, do not reach the draft"
+printf 'Tart\n\n200 g flour\n\nBake the flour 10 min.\n\302\205Rest\302\200 20 \007minutes.\n' >"$work/control.txt"
+run take-in "$work/control.txt" --to "$work/control.json"
+expect_status 0
+run check "$work/control.json"
+expect_status 0
+
 it "large and deep pages in bounded time"
 python3 - "$work" <<'PYTHON'
 import sys
