@@ -132,79 +132,106 @@ static int32_t count_levels(bk_solver *solver)
     return count;
 }
 
-bool bk_analyze(bk_solver *solver, int32_t *back, int32_t *lbd)
+/* The highest level of what is needed. */
+static int32_t conflict_level(const bk_solver *solver)
 {
-    clear(solver);
-    need_all(solver, &solver->analysis.conflict);
     int32_t level = 0;
     for (int32_t i = 0; i < solver->analysis.needed.count; i++)
         if (bk_level_needed(solver, solver->analysis.needed.at[i]) > level)
             level = bk_level_needed(solver, solver->analysis.needed.at[i]);
+    return level;
+}
+
+/* Replaces a needed literal by its reason. Returns by how much that changes the number of those
+ * needed from event `floor` on, the literal itself apart. */
+static int32_t resolve(bk_solver *solver, bk_literal literal, int32_t event, int32_t floor)
+{
+    int32_t more = 0;
+    forget(solver, literal.side);
+    solver->analysis.premises.count = 0;
+    bk_explain(solver, literal, solver->trail.events.at[event].reason, event);
+    for (int32_t k = 0; k < solver->analysis.premises.count; k++) {
+        bk_literal premise = solver->analysis.premises.at[k];
+        if (premise.side < 0)
+            continue;
+        int32_t before = solver->analysis.need_event[premise.side];
+        need(solver, premise);
+        int32_t now = solver->analysis.need_event[premise.side];
+        more += (now >= floor) - (before >= floor);
+    }
+    return more;
+}
+
+/* Replaces what is needed of the current level, the latest first, until one literal of it is left:
+ * the first unique implication point. Returns its side. */
+static int32_t first_unique_point(bk_solver *solver, int32_t level)
+{
+    bk_analysis *analysis = &solver->analysis;
+    int32_t floor = solver->trail.levels.at[level].trail, current = 0;
+    for (int32_t i = 0; i < analysis->needed.count; i++)
+        current += analysis->need_event[analysis->needed.at[i]] >= floor;
+    for (int32_t i = solver->trail.events.count;;) {
+        do
+            i--;
+        while (analysis->need_event[solver->trail.events.at[i].side] != i);
+        int32_t side = solver->trail.events.at[i].side;
+        bk_literal literal = {side, analysis->need_value[side]};
+        bk_activity_bump(solver, literal, false);
+        if (current == 1)
+            return side;
+        current += resolve(solver, literal, i, floor) - 1;
+        assert(current >= 1); /* a reason never speaks of what came after */
+    }
+}
+
+/* The clause: what is needed, negated, the asserting literal first and one of the highest level
+ * below it second. Returns that level. */
+static int32_t write_clause(bk_solver *solver, int32_t asserting)
+{
+    bk_analysis *analysis = &solver->analysis;
+    int32_t back = 0, highest = -1;
+    analysis->clause.count = 0;
+    *BK_ADD(solver, analysis->clause) =
+        bk_not((bk_literal){asserting, analysis->need_value[asserting]});
+    for (int32_t k = 0; k < analysis->needed.count; k++) {
+        int32_t side = analysis->needed.at[k];
+        bk_literal literal = {side, analysis->need_value[side]};
+        int32_t its = bk_level_needed(solver, side);
+        bk_activity_bump(solver, literal, its > 1);
+        if (side == asserting)
+            continue;
+        *BK_ADD(solver, analysis->clause) = bk_not(literal);
+        if (its > back) {
+            back = its;
+            highest = analysis->clause.count - 1;
+        }
+    }
+    if (highest > 1) {
+        bk_literal swap = analysis->clause.at[1];
+        analysis->clause.at[1] = analysis->clause.at[highest];
+        analysis->clause.at[highest] = swap;
+    }
+    return back;
+}
+
+bool bk_analyze(bk_solver *solver, int32_t *back, int32_t *lbd)
+{
+    clear(solver);
+    need_all(solver, &solver->analysis.conflict);
+    int32_t level = conflict_level(solver);
     if (level <= 1) {
         core_from_needed(solver);
         return false;
     }
     assert(level <= bk_level_now(solver));
     bk_backtrack(solver, level);
-    int32_t floor = solver->trail.levels.at[level].trail;
-    int32_t current = 0;
-    for (int32_t i = 0; i < solver->analysis.needed.count; i++)
-        current += solver->analysis.need_event[solver->analysis.needed.at[i]] >= floor;
-    int32_t i = solver->trail.events.count, asserting = -1;
-    for (;;) {
-        do
-            i--;
-        while (solver->analysis.need_event[solver->trail.events.at[i].side] != i);
-        int32_t side = solver->trail.events.at[i].side;
-        bk_literal literal = {side, solver->analysis.need_value[side]};
-        bk_activity_bump(solver, literal, false);
-        if (current == 1) {
-            asserting = side;
-            break;
-        }
-        forget(solver, side);
-        current--;
-        solver->analysis.premises.count = 0;
-        bk_explain(solver, literal, solver->trail.events.at[i].reason, i);
-        for (int32_t k = 0; k < solver->analysis.premises.count; k++) {
-            bk_literal premise = solver->analysis.premises.at[k];
-            if (premise.side < 0)
-                continue;
-            int32_t before = solver->analysis.need_event[premise.side];
-            need(solver, premise);
-            int32_t now = solver->analysis.need_event[premise.side];
-            current += (now >= floor) - (before >= floor);
-        }
-        assert(current >= 1); /* a reason never speaks of what came after */
-    }
+    int32_t asserting = first_unique_point(solver, level);
     if (solver->analysis.expand_assumption)
         expand_to_decisions(solver, 1);
     tidy(solver);
     bk_minimise_clause(solver, asserting);
     *lbd = count_levels(solver);
-    solver->analysis.clause.count = 0;
-    *BK_ADD(solver, solver->analysis.clause) =
-        bk_not((bk_literal){asserting, solver->analysis.need_value[asserting]});
-    *back = 0;
-    int32_t highest = -1;
-    for (int32_t k = 0; k < solver->analysis.needed.count; k++) {
-        int32_t side = solver->analysis.needed.at[k];
-        bk_literal literal = {side, solver->analysis.need_value[side]};
-        int32_t its = bk_level_needed(solver, side);
-        bk_activity_bump(solver, literal, its > 1);
-        if (side == asserting)
-            continue;
-        *BK_ADD(solver, solver->analysis.clause) = bk_not(literal);
-        if (its > *back) {
-            *back = its;
-            highest = solver->analysis.clause.count - 1;
-        }
-    }
-    if (highest > 1) {
-        bk_literal swap = solver->analysis.clause.at[1];
-        solver->analysis.clause.at[1] = solver->analysis.clause.at[highest];
-        solver->analysis.clause.at[highest] = swap;
-    }
+    *back = write_clause(solver, asserting);
     clear(solver);
     return true;
 }

@@ -18,7 +18,8 @@ void bk_completions_room(bk_solver *solver, int32_t parts)
     if (parts <= r->room)
         return;
     size_t had = (size_t)r->room, room = (size_t)parts;
-    int32_t **arrays[] = {&r->least, &r->root, &r->event, &r->order, &r->open, &r->left};
+    int32_t **arrays[] = {&r->least, &r->root, &r->event,  &r->order,
+                          &r->open,  &r->left, &r->release};
     for (size_t i = 0; i < sizeof arrays / sizeof *arrays; i++)
         *arrays[i] = bk_memory_resize(&solver->memory, *arrays[i], had, room, sizeof **arrays[i]);
     r->room = parts;
@@ -69,20 +70,6 @@ static int32_t hole_after(const bk_solver *solver, int32_t table, int64_t time)
     return low < end ? low : -1;
 }
 
-/* Parts in order of release; the order hardly changes from one call to the next. */
-static void sort_by_release(const bk_part *parts, int32_t *order, int32_t count,
-                            const int32_t *least)
-{
-    for (int32_t i = 1; i < count; i++) {
-        int32_t part = order[i], k = i, release = least[part] + parts[part].plus;
-        while (k > 0 && least[order[k - 1]] + parts[order[k - 1]].plus > release) {
-            order[k] = order[k - 1];
-            k--;
-        }
-        order[k] = part;
-    }
-}
-
 int64_t bk_completions_least(bk_solver *solver, const bk_completions *sum, const bk_part *parts,
                              const int32_t *least)
 {
@@ -99,13 +86,14 @@ int64_t bk_completions_least(bk_solver *solver, const bk_completions *sum, const
         total -= places * parts[i].rate * parts[i].energy *
                  (2 * (int64_t)parts[i].plus + parts[i].length);
         left[i] = parts[i].energy;
+        r->release[i] = least[i] + parts[i].plus;
         order[tasks++] = i;
     }
-    sort_by_release(parts, order, tasks, least);
+    bk_sort_nearly(order, tasks, r->release);
     while (next < tasks || waiting > 0) {
         int64_t release = INT64_MAX;
         if (next < tasks)
-            release = places * (least[order[next]] + parts[order[next]].plus);
+            release = places * r->release[order[next]];
         if (waiting == 0 && time < release) {
             time = release;
             hole = hole_after(solver, sum->table, time / places);

@@ -25,7 +25,7 @@ typedef struct bk_completions {
 
 /* Scratch of the preemptive schedule, by part. */
 typedef struct bk_preemptive {
-    int32_t *least, *root, *event, *order, *open, *left;
+    int32_t *least, *root, *event, *order, *open, *left, *release;
     int32_t room;
 } bk_preemptive;
 
