@@ -10,8 +10,8 @@ enum {
     ROUNDS = 4,
     LONG = 6,             /* a core of more facts is looked for in other orders, too */
     QUICK_CONFLICTS = 20, /* of an attempt, beside twice those that the refutation took */
-    QUICK_WORK = 200000,
-    QUICK_PART_OF_LIMIT = 4 /* for the other orders together */
+    QUICK_WORK = 20000,
+    WORK_TO_LOAD = 20000
 };
 
 /* ---------------------------------------------------- by leaving facts out */
@@ -27,6 +27,7 @@ typedef struct dropping {
     const bool *given; /* by fact: left out by the caller; or NULL */
     const bk_core_room *room;
     int64_t conflicts, limit;
+    int64_t work, work_limit;
     int64_t most_conflicts, most_work; /* of an attempt */
     bool sure;
 } dropping;
@@ -39,7 +40,7 @@ static enum bk_outcome attempt(dropping *d)
     int64_t budget = d->most_conflicts;
     if (budget > d->limit - d->conflicts)
         budget = d->limit - d->conflicts;
-    if (budget <= 0)
+    if (budget <= 0 || d->work >= d->work_limit)
         return BK_LIMIT;
     d->options.conflicts = budget;
     d->options.work = d->most_work;
@@ -47,6 +48,7 @@ static enum bk_outcome attempt(dropping *d)
     if (bk_load(d->solver, false, &first_fact) && bk_add_disjunctions(d->solver, NULL, 0))
         outcome = bk_search(d->solver, NULL, 0, budget);
     d->conflicts += d->solver->effort.conflicts + 1;
+    d->work += d->solver->effort.work + WORK_TO_LOAD;
     bk_memory_free(&d->solver->memory);
     return outcome;
 }
@@ -139,16 +141,15 @@ static void copy_set(bool *to, const bool *from, size_t facts)
 }
 
 /* Attempts that cost no more than the refutation did leave few facts, soon: the shortest core of
- * several orders, if the first is long. */
+ * several orders, if the first is long; all others take no more than the first. */
 static void drop_quickly(dropping *d)
 {
     size_t facts = d->options.facts;
     bool *used = d->room->used, *shortest = d->room->shortest;
-    int64_t limit = d->limit;
     drop_all(d, FORWARD);
     size_t least = count_of(used, facts);
     copy_set(shortest, used, facts);
-    d->limit = d->conflicts + (limit - d->conflicts) / QUICK_PART_OF_LIMIT;
+    d->work_limit = 2 * d->work;
     for (enum bk_drop_order order = BACKWARD; order < DROP_ORDERS && least > LONG; order++) {
         use_all(d);
         drop_all(d, order);
@@ -157,7 +158,7 @@ static void drop_quickly(dropping *d)
             copy_set(shortest, used, facts);
         }
     }
-    d->limit = limit;
+    d->work_limit = INT64_MAX;
     copy_set(used, shortest, facts);
 }
 
@@ -262,7 +263,8 @@ void bk_find_core(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
                   .options = *options,
                   .given = options->dropped,
                   .room = room,
-                  .limit = options->conflicts > 0 ? options->conflicts : INT64_MAX};
+                  .limit = options->conflicts > 0 ? options->conflicts : INT64_MAX,
+                  .work_limit = INT64_MAX};
     d.options.dropped = room->dropped;
     use_all(&d);
     if (spent->conflicts <= EASY && options->shrink > 0) {

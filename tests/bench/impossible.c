@@ -11,7 +11,7 @@ typedef struct maker {
     uint64_t state;
     int64_t drawn, changed; /* which number of the plan is changed; -1: none */
     int factor;             /* it becomes so many times as large; negative: as small */
-    bool easy;
+    bool easy, tight;
     int fridge, tins, rings, mixers, ovens; /* 0: none */
 } maker;
 
@@ -92,8 +92,8 @@ static void link_to(maker *m, const char *dish, int stage)
         wait = number(m, 1, 12, 10);
         bk_text_addf(&m->out, ",\"wait\":\"%d min\"", wait);
     }
-    if (chance(m, m->easy ? 20 : 40)) {
-        int within = number(m, 0, 12, m->easy ? 30 : 10);
+    if (chance(m, m->easy ? 20 : m->tight ? 75 : 40)) {
+        int within = number(m, 0, m->tight ? 8 : 12, m->easy ? 30 : 10);
         bk_text_addf(&m->out, ",\"within\":\"%d min\"", wait + within);
     }
     if (chance(m, 8))
@@ -155,7 +155,7 @@ static void equipment(maker *m, bool active, int s, int count)
 
 static void stage(maker *m, int dish, int s, const int *count)
 {
-    bool active = chance(m, 50);
+    bool active = chance(m, m->tight ? 70 : 50);
     int length = active          ? number(m, 1, 8, 5)
                  : chance(m, 30) ? number(m, 2, 16, 30)
                                  : number(m, 1, 12, 10);
@@ -180,8 +180,9 @@ static void one_dish(maker *m, int dish, const int *count)
     bk_text_addf(&m->out, "%s{\"dish\":\"d%d\"", dish ? "," : "", dish);
     if (chance(m, 20))
         bk_text_addf(&m->out, ",\"serve\":\"2026-11-20 %02d:30\"", pick(m, 12, 20));
-    if (chance(m, 30))
-        bk_text_addf(&m->out, ",\"keeps\":\"%d min\"", at_least_one(number(m, 1, 24, 30)));
+    if (chance(m, m->tight ? 70 : 30))
+        bk_text_addf(&m->out, ",\"keeps\":\"%d min\"",
+                     at_least_one(number(m, 1, m->tight ? 8 : 24, 30)));
     if (m->fridge && chance(m, 20))
         bk_text_add(&m->out, ",\"stored\":{\"fridge\":1}");
     bk_text_add(&m->out, ",\"stages\":[");
@@ -196,6 +197,7 @@ static int64_t write(maker *m, bk_arena *arena, uint64_t seed, int days)
     m->out = bk_text_new(arena);
     m->drawn = 0;
     m->easy = seed % 3 == 0;
+    m->tight = seed % 3 == 1;
     int size = chance(m, 50) ? pick(m, 2, 12) : pick(m, 2, MOST_STAGES);
     int count[MOST_DISHES], dishes = 0;
     while (size > 0 && dishes < MOST_DISHES) {
@@ -251,39 +253,40 @@ typedef struct named {
 static const named NAMED[IMPOSSIBLE_NAMED] = {
     {"a tin is held from lining to unmoulding, and wanted between", "\"equipment\":{\"tin\":{}}",
      "{\"dish\":\"a\",\"stages\":[" STAGE(
-         "line", "active",
-         "5 min", ",\"holds\":{\"tin\":{\"until\":\"unmould\"}}") "," STAGE("unmould", "active",
-                                                                            "5 min",
-                                                                            ",\"after\":[\"b/"
-                                                                            "bake\"]") "]},{"
-                                                                                       "\"dish\":"
-                                                                                       "\"b\","
-                                                                                       "\"stages\":"
-                                                                                       "[" STAGE("b"
-                                                                                                 "a"
-                                                                                                 "k"
-                                                                                                 "e",
-                                                                                                 "p"
-                                                                                                 "a"
-                                                                                                 "s"
-                                                                                                 "s"
-                                                                                                 "i"
-                                                                                                 "v"
-                                                                                                 "e",
-                                                                                                 "3"
-                                                                                                 "0"
-                                                                                                 " "
-                                                                                                 "m"
-                                                                                                 "i"
-                                                                                                 "n",
-                                                                                                 ","
-                                                                                                 "\"uses\":{\"tin\":1},"
-                                                                                                 "\"after\":[\"a/"
-                                                                                                 "l"
-                                                                                                 "i"
-                                                                                                 "n"
-                                                                                                 "e"
-                                                                                                 "\"]") "]}"},
+         "line", "active", "5 min",
+         ",\"holds\":{\"tin\":{\"until\":\"unmould\"}}") "," STAGE("unmould", "active", "5 min",
+                                                                   ",\"after\":[\"b/"
+                                                                   "bake\"]") "]},{"
+                                                                              "\"dish\":"
+                                                                              "\"b\","
+                                                                              "\"stages\":"
+                                                                              "[" STAGE(
+                                                                                  "b"
+                                                                                  "a"
+                                                                                  "k"
+                                                                                  "e",
+                                                                                  "p"
+                                                                                  "a"
+                                                                                  "s"
+                                                                                  "s"
+                                                                                  "i"
+                                                                                  "v"
+                                                                                  "e",
+                                                                                  "3"
+                                                                                  "0"
+                                                                                  " "
+                                                                                  "m"
+                                                                                  "i"
+                                                                                  "n",
+                                                                                  ","
+                                                                                  "\"uses\":{"
+                                                                                  "\"tin\":1},"
+                                                                                  "\"after\":[\"a/"
+                                                                                  "l"
+                                                                                  "i"
+                                                                                  "n"
+                                                                                  "e"
+                                                                                  "\"]") "]}"},
     {"the fridge's one place is held, and wanted for chilling",
      "\"asleep\":\"22:30-06:30\",\"equipment\":{\"fridge\":{\"kind\":\"cold\",\"places\":1}}",
      "{\"dish\":\"a\",\"stages\":[" STAGE("pour", "active", "15 min", ",\"holds\":{\"fridge\":{\"until\":\"turn out\"}}") "," STAGE(
@@ -305,24 +308,21 @@ static const named NAMED[IMPOSSIBLE_NAMED] = {
          "rest", "passive", "30 min", "") "," STAGE("shape", "active", "20 min", "") "]}"},
     {"three hands-on stages have to begin within half an hour, and take 20 min each",
      "\"cooks\":1,\"asleep\":\"22:30-06:30\"",
-     "{\"dish\":\"a\",\"stages\":[" STAGE(
-         "boil",
-         "passive", "30 min", "") "," STAGE("one", "active", "20 min",
-                                            ",\"after\":[{\"stage\":\"boil\",\"within\":\"30 "
-                                            "min\"}]") "," STAGE("two", "active", "20 min",
-                                                                 ",\"after\":[{"
-                                                                 "\"stage\":\"boil\","
-                                                                 "\"within\":\"30 "
-                                                                 "min\"}]") "," STAGE("three",
-                                                                                      "active",
-                                                                                      "20 min",
-                                                                                      ",\"after\":["
-                                                                                      "{\"stage\":"
-                                                                                      "\"boil\","
-                                                                                      "\"within\":"
-                                                                                      "\"30 "
-                                                                                      "min\"}]") "]"
-                                                                                                 "}"},
+     "{\"dish\":\"a\",\"stages\":[" STAGE("boil", "passive", "30 min", "") "," STAGE(
+         "one", "active", "20 min",
+         ",\"after\":[{\"stage\":\"boil\",\"within\":\"30 "
+         "min\"}]") "," STAGE("two", "active", "20 min",
+                              ",\"after\":[{"
+                              "\"stage\":\"boil\","
+                              "\"within\":\"30 "
+                              "min\"}]") "," STAGE("three", "active", "20 min",
+                                                   ",\"after\":["
+                                                   "{\"stage\":"
+                                                   "\"boil\","
+                                                   "\"within\":"
+                                                   "\"30 "
+                                                   "min\"}]") "]"
+                                                              "}"},
     {"two tins are held for hours from about the same time on, and there is one",
      "\"asleep\":\"22:30-06:30\",\"equipment\":{\"tin\":{}}",
      "{\"dish\":\"a\",\"stages\":[" STAGE("line", "active", "5 min", ",\"holds\":{\"tin\":{\"until\":\"unmould\"}}") "," STAGE(
@@ -357,13 +357,13 @@ static const named NAMED[IMPOSSIBLE_NAMED] = {
                                                                                          "") "]}"},
     {"hands-on at both ends of what takes from evening to night, with every day out",
      "\"asleep\":[\"22:00-07:00\",\"08:00-18:00\"]",
-     "{\"dish\":\"a\",\"stages\":[" STAGE(
-         "mix", "active", "30 min", "") "," STAGE("prove", "passive", "6 h",
-                                                  ",\"after\":[{\"stage\":\"mix\",\"within\":\"10 "
-                                                  "min\"}]") "," STAGE("shape", "active", "30 min",
-                                                                       ",\"after\":[{\"stage\":"
-                                                                       "\"prove\",\"within\":\"10 "
-                                                                       "min\"}]") "]}"},
+     "{\"dish\":\"a\",\"stages\":[" STAGE("mix", "active", "30 min", "") "," STAGE(
+         "prove", "passive", "6 h",
+         ",\"after\":[{\"stage\":\"mix\",\"within\":\"10 "
+         "min\"}]") "," STAGE("shape", "active", "30 min",
+                              ",\"after\":[{\"stage\":"
+                              "\"prove\",\"within\":\"10 "
+                              "min\"}]") "]}"},
 };
 
 const char *impossible_named(bk_arena *arena, int index, int days, const char **reason)
