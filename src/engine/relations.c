@@ -306,6 +306,8 @@ static void resources(relations *r)
                     disjunctive_pair(r, &tasks[a], &tasks[b]);
         for (int32_t j = 0; j < cumulative->count && !r->impossible; j++)
             load_at_start(r, cumulative, &tasks[j]);
+        if (r->last && !r->impossible)
+            r->impossible = bk_relative_overload(r->solver, &r->paths, c, &r->steps);
     }
 }
 

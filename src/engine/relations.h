@@ -42,4 +42,11 @@ bool bk_has_length(const bk_paths *paths, const bk_task *task);
 /* Settles at the root what the paths settle. False when that leaves nothing. */
 bool bk_settle_relations(bk_solver *solver);
 
+/* ------------------------------------------------- relative_energy.c */
+
+/* Has more to run near some variable, wherever that is, than the cumulative has room for? The
+ * steps it took are added. */
+bool bk_relative_overload(bk_solver *solver, const bk_paths *paths, int32_t cumulative,
+                          int64_t *steps);
+
 #endif

@@ -12,6 +12,7 @@ typedef struct maker {
     int64_t drawn, changed; /* which number of the plan is changed; -1: none */
     int factor;             /* it becomes so many times as large; negative: as small */
     bool easy, tight;
+    bool cluster; /* this dish: all stages after the first, side by side */
     int fridge, tins, rings, mixers, ovens; /* 0: none */
 } maker;
 
@@ -101,8 +102,21 @@ static void link_to(maker *m, const char *dish, int stage)
     bk_text_add(&m->out, "}");
 }
 
+/* All after the dish's first stage, and soon. */
+static void beside(maker *m)
+{
+    int wait = number(m, 0, 6, 10), within = number(m, 1, 14, 10);
+    bk_text_addf(&m->out,
+                 ",\"after\":[{\"stage\":\"s0\",\"wait\":\"%d min\",\"within\":\"%d min\"}]", wait,
+                 wait + within);
+}
+
 static void links(maker *m, int dish, int s, const int *count)
 {
+    if (s > 0 && m->cluster) {
+        beside(m);
+        return;
+    }
     bk_text_add(&m->out, ",\"after\":[");
     const char *comma = "";
     if (s > 0 && chance(m, 90)) {
@@ -178,6 +192,7 @@ static void stage(maker *m, int dish, int s, const int *count)
 static void one_dish(maker *m, int dish, const int *count)
 {
     bk_text_addf(&m->out, "%s{\"dish\":\"d%d\"", dish ? "," : "", dish);
+    m->cluster = m->tight && chance(m, 40);
     if (chance(m, 20))
         bk_text_addf(&m->out, ",\"serve\":\"2026-11-20 %02d:30\"", pick(m, 12, 20));
     if (chance(m, m->tight ? 70 : 30))

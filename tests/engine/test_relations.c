@@ -115,6 +115,22 @@ static bk_problem *two_machines(bk_arena *arena, int32_t horizon, bool possible)
     return problem;
 }
 
+/* Three 20s have to start within 30 (with 40 there is room: 0, 20, 40) of the end of another. */
+static bk_problem *three_in_half_an_hour(bk_arena *arena, int32_t horizon, bool possible)
+{
+    bk_problem *problem = bk_problem_new(arena);
+    bk_var boil = bk_problem_var(problem, 0, horizon);
+    bk_use uses[3];
+    for (int i = 0; i < 3; i++) {
+        bk_var start = bk_problem_var(problem, 0, horizon);
+        after(problem, boil, start, 0);
+        after(problem, start, boil, possible ? -40 : -30);
+        uses[i] = (bk_use){at(start, 0), at(start, 20), 1, BK_ALWAYS};
+    }
+    bk_problem_cumulative(problem, 1, uses, 3, BK_NO_FACT);
+    return problem;
+}
+
 static const struct named {
     const char *name;
     maker *make;
@@ -122,7 +138,7 @@ static const struct named {
 } CASES[] = {
     {"held and used", held_and_used, 0}, {"same end", same_end, 0},
     {"close by", close_by, 0},           {"three at once", three_at_once, 0},
-    {"two machines", two_machines, 10},
+    {"two machines", two_machines, 10},  {"three in half an hour", three_in_half_an_hour, 0},
 };
 
 static void test_refuted_whatever_the_horizon(void **unused)
