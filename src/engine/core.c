@@ -29,6 +29,7 @@ typedef struct dropping {
     int64_t conflicts, limit;
     int64_t work, work_limit;
     int64_t most_conflicts, most_work; /* of an attempt */
+    bool at_load; /* an attempt ends where a search would begin */
     bool sure;
 } dropping;
 
@@ -45,8 +46,12 @@ static enum bk_outcome attempt(dropping *d)
     d->options.conflicts = budget;
     d->options.work = d->most_work;
     bk_solver_begin(d->solver, d->arena, d->problem, &d->options);
-    if (bk_load(d->solver, false, &first_fact) && bk_add_disjunctions(d->solver, NULL, 0))
-        outcome = bk_search(d->solver, NULL, 0, budget);
+    if (bk_load(d->solver, false, &first_fact)) {
+        if (d->at_load)
+            outcome = BK_LIMIT;
+        else if (bk_add_disjunctions(d->solver, NULL, 0))
+            outcome = bk_search(d->solver, NULL, 0, budget);
+    }
     d->conflicts += d->solver->effort.conflicts + 1;
     d->work += d->solver->effort.work + WORK_TO_LOAD;
     bk_memory_free(&d->solver->memory);
@@ -167,7 +172,9 @@ static bool drop_facts(dropping *d, const bk_solve_options *options, const bk_ef
 {
     d->most_conflicts = 2 * spent->conflicts + QUICK_CONFLICTS;
     d->most_work = 4 * spent->work + QUICK_WORK;
+    d->at_load = !spent->loaded;
     drop_quickly(d);
+    d->at_load = false;
     d->sure = true;
     d->most_conflicts = options->shrink;
     d->most_work = 0;

@@ -13,6 +13,7 @@ typedef struct bk_effort {
     int64_t conflict_limit; /* INT64_MAX: none */
     int64_t work_limit;     /* INT64_MAX: none */
     bool stopped;
+    bool loaded; /* not refuted before there was anything to search */
 } bk_effort;
 
 /* Searches under assumptions until an answer or until `budget` more conflicts.

@@ -117,6 +117,7 @@ static void run(solving *s)
     result->complete = true;
     if (!load(s))
         return;
+    solver->effort.loaded = true;
     take_hint(solver);
     s->lists = s->levels > 0 ? bk_lists_new(solver, &s->objectives[0]) : NULL;
     if (!bk_add_disjunctions(solver, s->objectives, s->levels))
