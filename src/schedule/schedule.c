@@ -10,6 +10,8 @@
 /* Beyond it the steps would no longer be counted right. */
 static const int64_t MOST_EFFORT = 1000000000000;
 
+enum { PART_OF_EFFORT = 20 /* for a plan as a remedy changes it */ };
+
 /* The bounds that the search proved, level by level: a later level's bound says
  * something only when the levels before it are decided. */
 static void fill_bounds(bk_timeline *timeline, const bk_compiled *c, const bk_result *result)
@@ -58,11 +60,27 @@ static bool stands(bk_arena *arena, const bk_timeline *timeline, bk_report *repo
     return n == 0;
 }
 
-/* A changed plan, for the remedies of another: what it is warned of stays with it. */
+/* A changed plan, for the remedies of another: what it is warned of stays with it. It need not be
+ * proved the best, and where it cannot be met either, nobody asks why. */
 static bk_timeline *reschedule(bk_arena *arena, const bk_plan *plan, int64_t effort)
 {
     bk_report quiet = bk_report_new(arena);
-    return bk_schedule(arena, plan, &(bk_schedule_options){.effort = effort}, &quiet);
+    return bk_schedule(
+        arena, plan,
+        &(bk_schedule_options){.effort = effort / PART_OF_EFFORT + 1, .unexplained = true}, &quiet);
+}
+
+static void explain(bk_arena *arena, bk_timeline *timeline, const bk_schedule_options *options,
+                    int64_t effort)
+{
+    bk_reasons reasons = bk_reasons_of(arena, timeline->plan, (bk_compile_options){0}, effort);
+    timeline->wrong = reasons.wrong;
+    timeline->why = reasons.facts;
+    timeline->why_count = reasons.count;
+    if (options->remedies)
+        bk_remedies(arena, timeline, effort, reschedule);
+    if (options->remedies && timeline->remedy_count == 0)
+        bk_more_conflicts(arena, timeline, effort, reschedule);
 }
 
 /* Solves as if each touch were a minute of its own; only where that leaves an
@@ -117,14 +135,8 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
         bk_find_gaps(arena, timeline);
     } else if (result.status == BK_INFEASIBLE) {
         timeline->status = BK_TIMELINE_IMPOSSIBLE;
-        bk_reasons reasons = bk_reasons_of(arena, plan, (bk_compile_options){0}, effort);
-        timeline->wrong = reasons.wrong;
-        timeline->why = reasons.facts;
-        timeline->why_count = reasons.count;
-        if (options->remedies)
-            bk_remedies(arena, timeline, effort, reschedule);
-        if (options->remedies && timeline->remedy_count == 0)
-            bk_more_conflicts(arena, timeline, effort, reschedule);
+        if (!options->unexplained)
+            explain(arena, timeline, options, effort);
     } else {
         timeline->status = BK_TIMELINE_UNKNOWN;
     }

@@ -7,8 +7,9 @@
 #include "timeline/timeline.h"
 
 typedef struct bk_schedule_options {
-    int64_t effort; /* limit in conflicts; <= 0: the default, BK_DEFAULT_EFFORT */
-    bool remedies;  /* impossible: also find what would help */
+    int64_t effort;   /* limit in conflicts; <= 0: the default, BK_DEFAULT_EFFORT */
+    bool remedies;    /* impossible: also find what would help */
+    bool unexplained; /* impossible: that is all there is to know */
 } bk_schedule_options;
 
 /* The best timeline of a plan, verified. NULL only when the timeline failed
