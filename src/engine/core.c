@@ -4,6 +4,7 @@
 #include "engine/core.h"
 
 #include "engine/load.h"
+#include "engine/tied_groups.h"
 
 enum {
     EASY = 2000, /* conflicts */
@@ -50,7 +51,7 @@ static enum bk_outcome attempt(dropping *d)
         if (d->at_load)
             outcome = BK_LIMIT;
         else if (bk_add_disjunctions(d->solver, NULL, 0))
-            outcome = bk_search(d->solver, NULL, 0, budget);
+            outcome = bk_search_first(d->solver, budget);
     }
     d->conflicts += d->solver->effort.conflicts + 1;
     d->work += d->solver->effort.work + WORK_TO_LOAD;

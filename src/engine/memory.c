@@ -17,7 +17,11 @@ static bk_block *block_of(void *data)
 static BK_NORETURN void no_memory(bk_memory *memory)
 {
     bk_arena *arena = memory->arena;
-    bk_memory_free(memory);
+    while (memory) {
+        bk_memory *around = memory->around; /* where the inner one may be kept */
+        bk_memory_free(memory);
+        memory = around;
+    }
     bk_arena_fail(arena);
 }
 

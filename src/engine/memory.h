@@ -10,6 +10,7 @@ typedef struct bk_block bk_block;
 typedef struct bk_memory {
     bk_arena *arena; /* fails, as an arena does, when memory runs out: all blocks are then free */
     bk_block *blocks;
+    struct bk_memory *around; /* of a solve that this one is part of: goes with it; or NULL */
 } bk_memory;
 
 #define BK_VECTOR(type)                                                                            \

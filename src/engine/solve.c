@@ -2,6 +2,7 @@
 #include "engine/core.h"
 #include "engine/load.h"
 #include "engine/optimise.h"
+#include "engine/tied_groups.h"
 
 enum { FIRST_CONFLICTS = 2000, FIRST_WORK = 100000000, FIRST_WORK_A_VARIABLE = 2000 };
 
@@ -59,7 +60,7 @@ static enum bk_outcome first_solution(bk_solver *solver)
     int64_t work = FIRST_WORK + FIRST_WORK_A_VARIABLE * (int64_t)solver->problem->vars;
     if (effort->work_limit < work)
         effort->work_limit = work;
-    enum bk_outcome outcome = bk_search(solver, NULL, 0, INT64_MAX);
+    enum bk_outcome outcome = bk_search_first(solver, INT64_MAX);
     effort->conflict_limit = granted;
     effort->work_limit = granted_work;
     if (outcome == BK_FOUND)

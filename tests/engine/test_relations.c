@@ -131,6 +131,23 @@ static bk_problem *three_in_half_an_hour(bk_arena *arena, int32_t horizon, bool 
     return problem;
 }
 
+/* Five 26s within 74 of one another, two at a time: of 26 only two go one after the other, so that
+ * four is the most, though there would be time for 148. */
+static bk_problem *five_by_two(bk_arena *arena, int32_t horizon, bool possible)
+{
+    bk_problem *problem = bk_problem_new(arena);
+    bk_var first = bk_problem_var(problem, 0, horizon);
+    bk_use uses[5];
+    for (int i = 0; i < 5; i++) {
+        bk_var start = bk_problem_var(problem, 0, horizon);
+        after(problem, first, start, 0);
+        after(problem, start, first, possible ? -52 : -48);
+        uses[i] = (bk_use){at(start, 0), at(start, 26), 1, BK_ALWAYS};
+    }
+    bk_problem_cumulative(problem, 2, uses, 5, BK_NO_FACT);
+    return problem;
+}
+
 static const struct named {
     const char *name;
     maker *make;
@@ -139,6 +156,7 @@ static const struct named {
     {"held and used", held_and_used, 0}, {"same end", same_end, 0},
     {"close by", close_by, 0},           {"three at once", three_at_once, 0},
     {"two machines", two_machines, 10},  {"three in half an hour", three_in_half_an_hour, 0},
+    {"five by two", five_by_two, 200},
 };
 
 static void test_refuted_whatever_the_horizon(void **unused)
