@@ -6,7 +6,10 @@
 #include "compile/tied.h"
 
 /* Where dropping a fact lets a stage leave the plan's span, at most this far. */
-enum { MOST_LEEWAY = 30 * BK_DAY };
+enum {
+    MOST_LEEWAY = 30 * BK_DAY,
+    WINDOWS_BEYOND = 2 * BK_DAY /* how far beyond it windows are known: bk_kitchen */
+};
 
 int bk_builder_fact(bk_builder *b, enum bk_fact_kind kind, bk_place place)
 {
@@ -58,11 +61,11 @@ static void build_question(bk_builder *b)
         not_before(b, options->moved - 1, options->moved_not_before);
 }
 
-/* Room for all stages one after the other, with their waits, beyond the span:
- * what one dropped fact sets free finds a place there. */
+/* Room for all stages one after the other, with their waits, beyond the span and beyond all
+ * windows: what one dropped fact sets free finds a place there. */
 static int32_t room_beyond(const bk_plan *plan)
 {
-    int64_t minutes = 60;
+    int64_t minutes = WINDOWS_BEYOND + 60;
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
         minutes += stage->planned;

@@ -163,6 +163,26 @@ static void a_chain_too_long(void **state)
 
 /* Two half hours of hands, one pair of them, 45 minutes: a quarter of an hour, a
  * cook, or a dish less. */
+/* Without the serve the tart could be baked once somebody is back, seven hours later: what is left
+ * out has to find room beyond the longest absence. */
+static void the_serve_is_named(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"UTC\",\"serve\":\"2026-11-20 21:00\","
+               "\"kitchen\":{\"away\":[{\"from\":\"2026-11-20 19:00\","
+               "\"to\":\"2026-11-21 02:00\"}]},\"dishes\":[{\"dish\":\"tart\",\"keeps\":\"1 h\","
+               "\"stages\":[{\"id\":\"bake\",\"do\":\"bake\",\"active\":\"30 min\"}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    bool serve = false;
+    for (size_t i = 0; i < t->why_count; i++)
+        serve = serve || t->why[i].kind == BK_FACT_SERVE;
+    assert_true(serve);
+    assert_int_equal(t->why_count, 4);
+    bk_arena_free(arena);
+}
+
 static void one_pair_of_hands(void **state)
 {
     (void)state;
@@ -441,6 +461,7 @@ int main(void)
         cmocka_unit_test(reasons_are_irreducible),
         cmocka_unit_test(what_fixes_the_start_is_irreducible),
         cmocka_unit_test(a_chain_too_long),
+        cmocka_unit_test(the_serve_is_named),
         cmocka_unit_test(one_pair_of_hands),
         cmocka_unit_test(two_more_places),
         cmocka_unit_test(two_troubles_at_once),
