@@ -46,40 +46,121 @@ bool bk_has_any(const char *text, const char *const *words)
     return false;
 }
 
-/* Food that needs time or temperature control: animal food, raw or cooked, and
- * cooked plant food (the definition of FDA Food Code 1-201.10(B), from memory); the
- * words are common practice. */
-static const char *const always[] = {
-    "bacon",        "bavarois",      "beef",   "cheesecake", "chicken", "cod",     "crab",
-    "cream cheese", "custard",       "duck",   "fish",       "goose",   "ham",     "haddock",
-    "lamb",         "mascarpone",    "meat",   "mince",      "mousse",  "mussel",  "panna cotta",
-    "pork",         "prawn",         "quiche", "ricotta",    "salmon",  "sausage", "shrimp",
-    "soft cheese",  "steak",         "trifle", "trout",      "tuna",    "turkey",  "veal",
-    "venison",      "whipped cream", NULL};
-static const char *const cooked[] = {"broth",  "casserole", "chowder",  "curry", "gravy",
-                                     "lentil", "pasta",     "potato",   "rice",  "soup",
-                                     "stew",   "stock",     "stuffing", NULL};
-static const char *const unbaked[] = {"cream",   "egg",    "egg white", "egg yolk", "milk",
-                                      "yoghurt", "yogurt", "yolk",      NULL};
-/* What is called by such a word and keeps well all the same. */
-static const char *const keeps_well[] = {"coconut milk",
-                                         "cream of tartar",
-                                         "cream cracker",
-                                         "milk chocolate",
-                                         "milk powder",
-                                         "peanut butter",
-                                         NULL};
+/* Letters of Latin-1 beyond ASCII without their accents, from U+00C0 on; blanks have none. */
+static char without_accent(unsigned char second)
+{
+    static const char plain[] = "aaaaaa ceeeeiiiidnooooo ouuuuy  aaaaaa ceeeeiiiidnooooo ouuuuy y";
+    return plain[second - 0x80];
+}
+
+/* The letter at `text` in small ASCII where it has one, and its length in bytes. */
+static char plain_letter(const char *text, size_t *bytes)
+{
+    unsigned char c = (unsigned char)text[0], next = c == '\0' ? 0 : (unsigned char)text[1];
+    *bytes = 1;
+    if (c == 0xc3 && next >= 0x80 && next <= 0xbf && without_accent(next) != ' ') {
+        *bytes = 2;
+        return without_accent(next);
+    }
+    if (c == 0xe2 && next == 0x80 && (unsigned char)text[2] == 0x99) { /* typographic ' */
+        *bytes = 3;
+        return '\'';
+    }
+    return lower((char)c);
+}
+
+/* Whether `ending` stands at `text` and no letter follows. */
+static bool ends_with(const char *text, const char *ending)
+{
+    size_t n = strlen(ending);
+    for (size_t i = 0; i < n; i++)
+        if (lower(text[i]) != ending[i])
+            return false;
+    return !letter(text[n]);
+}
+
+/* Bytes of `text` that a phrase of the table matches at its beginning, with a plural
+ * ending; 0 when it does not. A hyphen counts as a blank. */
+static size_t phrase_length(const char *text, const char *phrase)
+{
+    size_t at = 0, bytes;
+    for (; *phrase != '\0'; phrase++, at += bytes) {
+        char c = plain_letter(text + at, &bytes);
+        if (c != *phrase && !(c == '-' && *phrase == ' '))
+            return 0;
+    }
+    if (ends_with(text + at, "es"))
+        return at + 2;
+    if (ends_with(text + at, "s"))
+        return at + 1;
+    return letter(text[at]) ? 0 : at;
+}
+
+/* The food of the longest phrase at the beginning of `text`; NULL: none. */
+static const bk_food_word *food_at(const char *text, size_t *length)
+{
+    const bk_food_word *best = NULL;
+    size_t bytes;
+    char first = plain_letter(text, &bytes);
+    *length = 0;
+    for (size_t i = 0; i < bk_food_word_count; i++) {
+        if (bk_food_words[i].phrase[0] != first)
+            continue;
+        size_t n = phrase_length(text, bk_food_words[i].phrase);
+        if (n > *length) {
+            *length = n;
+            best = &bk_food_words[i];
+        }
+    }
+    return best;
+}
+
+/* Kinds and allergens of all foods that a text names, the longest phrase first at each
+ * word. */
+static void foods_in(const char *text, unsigned *kinds, unsigned *allergens)
+{
+    *kinds = *allergens = 0;
+    bool inside = false; /* a word */
+    for (const char *at = text; at != NULL && *at != '\0';) {
+        size_t length = 0;
+        const bk_food_word *food = inside ? NULL : food_at(at, &length);
+        if (food != NULL) {
+            *kinds |= food->kinds;
+            *allergens |= food->allergens;
+            at += length;
+            inside = false;
+        } else {
+            inside = letter(*at);
+            at++;
+        }
+    }
+}
 
 unsigned bk_spoils(const char *text)
 {
-    unsigned kinds = 0;
-    if (bk_has_any(text, always))
-        kinds |= BK_SPOILS_ALWAYS;
-    if (bk_has_any(text, cooked))
-        kinds |= BK_SPOILS_COOKED;
-    if (bk_has_any(text, unbaked) && !bk_has_any(text, keeps_well))
-        kinds |= BK_SPOILS_UNBAKED;
+    unsigned kinds, allergens;
+    foods_in(text, &kinds, &allergens);
     return kinds;
+}
+
+bool bk_may_spoil(unsigned kinds)
+{
+    return (kinds & (BK_SPOILS_ALWAYS | BK_SPOILS_COOKED | BK_SPOILS_UNBAKED)) != 0;
+}
+
+unsigned bk_allergens_in(const char *text)
+{
+    unsigned kinds, allergens;
+    foods_in(text, &kinds, &allergens);
+    return allergens;
+}
+
+const char *bk_allergen_name(int allergen)
+{
+    static const char *const names[BK_ALLERGENS] = {
+        "gluten", "egg",         "milk",     "nuts",   "peanut",  "soya",  "sesame",
+        "fish",   "crustaceans", "molluscs", "celery", "mustard", "lupin", "sulphites"};
+    return names[allergen];
 }
 
 bool bk_is_rising(const bk_stage *stage)
@@ -87,62 +168,14 @@ bool bk_is_rising(const bk_stage *stage)
     static const char *const words[] = {"dough",  "ferment",   "knead",   "levain", "poolish",
                                         "proof",  "proofed",   "prove",   "rise",   "risen",
                                         "rising", "sourdough", "starter", "yeast",  NULL};
-    return bk_has_any(stage->text, words);
+    static const char *const yoghurt[] = {"yoghurt", "yogurt", NULL};
+    static const char *const sets[] = {"culture", "incubate", "set", "warm", NULL};
+    return bk_has_any(stage->text, words) ||
+           (bk_has_any(stage->text, yoghurt) && bk_has_any(stage->text, sets));
 }
 
 bool bk_is_thawing(const bk_stage *stage)
 {
     static const char *const words[] = {"defrost", "defrosting", "thaw", "thawed", "thawing", NULL};
     return bk_has_any(stage->text, words);
-}
-
-/* The fourteen allergens of UK and EU law (Regulation (EU) 1169/2011, annex II); the
- * words are common practice and not complete. */
-static const struct {
-    const char *name, *words[12];
-} allergens[BK_ALLERGENS] = {
-    {"gluten",
-     {"barley", "biscuit", "bread", "breadcrumb", "couscous", "flour", "oat", "pasta", "rye",
-      "semolina", "spelt", NULL}},
-    {"egg", {"egg", "egg white", "egg yolk", "yolk", "mayonnaise", "meringue", NULL}},
-    {"milk",
-     {"butter", "buttermilk", "cheese", "cream", "creme fraiche", "milk", "mascarpone", "ricotta",
-      "yoghurt", "yogurt", NULL}},
-    {"nuts",
-     {"almond", "cashew", "hazelnut", "marzipan", "nut", "pecan", "pistachio", "praline", "walnut",
-      "macadamia", NULL}},
-    {"peanut", {"peanut", NULL}},
-    {"soya", {"soy", "soya", "tofu", "miso", NULL}},
-    {"sesame", {"sesame", "tahini", NULL}},
-    {"fish", {"anchovy", "anchovie", "cod", "fish", "haddock", "salmon", "trout", "tuna", NULL}},
-    {"crustaceans", {"crab", "lobster", "prawn", "shrimp", NULL}},
-    {"molluscs", {"clam", "mussel", "oyster", "scallop", "squid", NULL}},
-    {"celery", {"celery", "celeriac", NULL}},
-    {"mustard", {"mustard", NULL}},
-    {"lupin", {"lupin", NULL}},
-    {"sulphites", {"sulphite", "sultana", "raisin", "wine", "dried apricot", NULL}},
-};
-
-unsigned bk_allergens_in(const char *text)
-{
-    /* "rice flour", "peanut butter", "coconut milk": the second word misleads */
-    static const char *const no_gluten[] = {"buckwheat flour", "cornflour", "gluten-free flour",
-                                            "rice flour", NULL};
-    static const char *const no_milk[] = {
-        "almond milk", "cocoa butter",  "coconut cream", "coconut milk", "cream of tartar",
-        "oat milk",    "peanut butter", "soy milk",      "soya milk",    NULL};
-    unsigned found = 0;
-    for (int n = 0; n < BK_ALLERGENS; n++)
-        if (bk_has_any(text, allergens[n].words))
-            found |= 1U << n;
-    if (bk_has_any(text, no_gluten))
-        found &= ~1U;
-    if (bk_has_any(text, no_milk))
-        found &= ~(1U << 2);
-    return found;
-}
-
-const char *bk_allergen_name(int allergen)
-{
-    return allergens[allergen].name;
 }

@@ -321,7 +321,7 @@ static void check_thawing(safety *s, size_t n)
     const bk_limit *thawing = &s->rules.thawing;
     bool room = at->place == BK_STANDS_IN_ROOM;
     bool mild = at->cold != SIZE_MAX && s->plan->kitchen.equipment[at->cold].at_c > thawing->value;
-    if (!bk_is_thawing(stage) || stage->attention == BK_HANDS || at->spoils == 0 ||
+    if (!bk_is_thawing(stage) || stage->attention == BK_HANDS || !bk_may_spoil(at->spoils) ||
         (!room && !mild) || !may_say(s, stage->dish, THAWING))
         return;
     bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-thawing", stage->place,
@@ -404,7 +404,7 @@ static void check_fridges(safety *s)
     for (size_t i = 0; i < s->standings.count; i++) {
         size_t n = s->standings.order[i];
         const bk_stage *stage = &s->plan->stages[n];
-        if (s->standings.stage[n].spoils == 0)
+        if (!bk_may_spoil(s->standings.stage[n].spoils))
             continue;
         for (size_t k = 0; k < stage->need_count; k++)
             used[stage->needs[k].equipment] = true;

@@ -121,6 +121,8 @@ static void fill_spoils(const bk_standings *s)
         const bk_dish *dish = &plan->dishes[d];
         unsigned name = bk_spoils(dish->name), everywhere = 0;
         bool listed = false;
+        /* fudge is boiled milk, and keeps; "meringues with cream" do not */
+        bool keeps = (name & BK_FOOD_KEEPS) != 0 && (name & BK_SPOILS_UNBAKED) == 0;
         bk_instant complete = INT64_MIN;
         for (size_t i = 0; i < dish->ingredient_count; i++) {
             const bk_ingredient *item = &dish->ingredients[i];
@@ -143,6 +145,8 @@ static void fill_spoils(const bk_standings *s)
              * count only where nothing is listed. */
             if (dish->ingredient_count == 0)
                 s->stage[n].spoils |= bk_spoils(plan->stages[n].text);
+            if (keeps)
+                s->stage[n].spoils &= ~(unsigned)BK_SPOILS_UNBAKED;
         }
     }
 }

@@ -23,7 +23,7 @@ typedef struct bk_standing {
     bk_instant cold_since; /* first put in the cold since it was last heated */
     bool cooked, baked;    /* it, or what went into it, was in a hot place; in an oven */
     bool heated_later;     /* what is made of it will be */
-    unsigned spoils;       /* kinds of spoiling food in it: enum bk_spoils */
+    unsigned spoils;       /* kinds of spoiling food in it: enum bk_food_kind */
     bool at_risk;          /* of those, some that spoil in the state it is in */
 } bk_standing;
 
