@@ -61,6 +61,14 @@ static void build_question(bk_builder *b)
         not_before(b, options->moved - 1, options->moved_not_before);
 }
 
+/* To get hot and to change, at most. */
+static int64_t longest_heating(const bk_equipment *oven)
+{
+    enum { HOTTEST = 550 };
+    int64_t up = bk_oven_change(oven, 0, HOTTEST), down = bk_oven_change(oven, HOTTEST, 0);
+    return bk_oven_preheat(oven, HOTTEST) + (up > down ? up : down);
+}
+
 /* Room for all stages one after the other, with their waits, beyond the span and beyond all
  * windows: what one dropped fact sets free finds a place there. */
 static int32_t room_beyond(const bk_plan *plan)
@@ -70,8 +78,7 @@ static int32_t room_beyond(const bk_plan *plan)
         const bk_stage *stage = &plan->stages[i];
         minutes += stage->planned;
         if (stage->in_oven)
-            minutes += plan->kitchen.equipment[stage->oven.equipment].change +
-                       plan->kitchen.equipment[stage->oven.equipment].preheat;
+            minutes += longest_heating(&plan->kitchen.equipment[stage->oven.equipment]);
         for (size_t k = 0; k < stage->link_count; k++)
             minutes += stage->links[k].wait;
     }
@@ -120,6 +127,7 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
     out->ready_own = BK_NEW(arena, bool, plan->dish_count);
 
     b.tied = bk_tied_groups(arena, plan);
+    b.heats = bk_heats_of(arena, plan);
     b.timed = BK_NEW(arena, bk_var, n);
     for (size_t i = 0; i < n; i++)
         b.timed[i] = BK_ALWAYS;

@@ -59,6 +59,15 @@ static void build_oven_shelves(bk_builder *b, const size_t *stages, size_t n, si
     }
 }
 
+/* From what one stage is in to what the other wants, at most. */
+static int32_t change(const bk_builder *b, const bk_equipment *oven, size_t from, size_t to)
+{
+    const bk_heats *heats = &b->heats;
+    bool up = b->plan->stages[to].oven.at.low > b->plan->stages[from].oven.at.high;
+    return bk_narrow(up ? bk_oven_change(oven, heats->coolest[from], heats->hottest[to])
+                        : bk_oven_change(oven, heats->hottest[from], heats->coolest[to]));
+}
+
 /* Two stages without a common temperature, when in the same oven: one ends
  * `change` before the other starts, either way round. */
 static void build_oven_pair(bk_builder *b, size_t i, size_t j, size_t e)
@@ -70,8 +79,8 @@ static void build_oven_pair(bk_builder *b, size_t i, size_t j, size_t e)
     bk_builder_fact_at(b, fact)->other = j;
     bk_builder_fact_at(b, fact)->equipment = e;
     bk_var order = bk_problem_var(out->problem, 0, 1);
-    bk_builder_order(
-        b, i, j, (bk_order){order, bk_start_of(b, i), bk_end_of(b, j), bk_narrow(oven->change)});
+    int32_t to_i = change(b, oven, j, i), to_j = change(b, oven, i, j);
+    bk_builder_order(b, i, j, (bk_order){order, bk_start_of(b, i), bk_end_of(b, j), to_i});
     for (int k = 0; k < oven->count; k++) {
         bk_bound when[3] = {{order, 1, true}};
         size_t n = 1;
@@ -80,11 +89,11 @@ static void build_oven_pair(bk_builder *b, size_t i, size_t j, size_t e)
             when[n++] = (bk_bound){out->present[out->first_present[j] + (size_t)k], 1, true};
         }
         bk_point i_start = bk_start_of(b, i), j_start = bk_start_of(b, j);
-        bk_problem_lag(out->problem, i_start.var, out->stage_end[j],
-                       i_start.plus + bk_narrow(oven->change), when, n, fact);
+        bk_problem_lag(out->problem, i_start.var, out->stage_end[j], i_start.plus + to_i, when, n,
+                       fact);
         when[0] = (bk_bound){order, 0, false};
-        bk_problem_lag(out->problem, j_start.var, out->stage_end[i],
-                       j_start.plus + bk_narrow(oven->change), when, n, fact);
+        bk_problem_lag(out->problem, j_start.var, out->stage_end[i], j_start.plus + to_j, when, n,
+                       fact);
     }
 }
 
@@ -128,7 +137,7 @@ static void build_off_pair(bk_builder *b, size_t off, size_t hot)
                        fact);
         when[0] = (bk_bound){order, 0, false};
         bk_problem_lag(out->problem, hot_start.var, out->stage_end[off],
-                       hot_start.plus + bk_narrow(oven->preheat), when, n, fact);
+                       hot_start.plus + bk_preheat_before(b, hot), when, n, fact);
     }
 }
 

@@ -24,6 +24,7 @@ typedef struct bk_builder {
     size_t table_count;
     int margin_switch; /* 0/1 variable: the margin counts; or -1 */
     bk_var *timed;     /* droppable, by stage: 0/1 variable: its time counts; BK_ALWAYS: none */
+    bk_heats heats;    /* by stage: what its oven may be set to */
     size_t *tied;      /* by stage: group of stages that cannot drift apart */
 } bk_builder;
 
@@ -32,6 +33,9 @@ typedef struct bk_uses {
     bk_use *items;
     size_t count, room;
 } bk_uses;
+
+/* How long before it starts a stage's oven has to be on; 0 where it is in none, or off. */
+int32_t bk_preheat_before(const bk_builder *b, size_t stage);
 
 /* What a plan counts fits: reading limits its span, its durations and its amounts. */
 static inline int32_t bk_narrow(int64_t count)

@@ -2,12 +2,13 @@
  * variables and limits, links, checks, and the hours it has to keep clear of. */
 #include "compile/parts.h"
 
-/* How long before it starts a stage's oven has to be on. */
-static int32_t preheat_of(const bk_builder *b, const bk_stage *stage)
+int32_t bk_preheat_before(const bk_builder *b, size_t stage)
 {
-    if (!bk_is_heated(stage))
+    const bk_stage *of = &b->plan->stages[stage];
+    if (!bk_is_heated(of))
         return 0;
-    return bk_narrow(b->plan->kitchen.equipment[stage->oven.equipment].preheat);
+    return bk_narrow(
+        bk_oven_preheat(&b->plan->kitchen.equipment[of->oven.equipment], b->heats.hottest[stage]));
 }
 
 /* ---------------------------------------------------------------- windows */
@@ -92,7 +93,7 @@ void bk_build_stage_windows(bk_builder *b, size_t i)
         bk_problem_holes(problem, bk_end_of(b, i), bk_start_of(b, i), b->hands_holes,
                          b->hands_hole_count);
     bk_point start = bk_start_of(b, i);
-    start.plus += preheat_of(b, stage);
+    start.plus += bk_preheat_before(b, i);
     if (stage->watch && (stage->attention != BK_HANDS || bk_is_heated(stage)))
         bk_problem_holes(problem, bk_end_of(b, i), start, b->absent_holes, b->absent_hole_count);
 }
@@ -108,7 +109,7 @@ void bk_build_stage_variables(bk_builder *b)
         const bk_stage *stage = &plan->stages[i];
         const bk_dish *dish = &plan->dishes[stage->dish];
         int64_t least = out->mirror - dish->serve + plan->margin - b->options.delay_most;
-        int64_t most = b->span - stage->planned - preheat_of(b, stage);
+        int64_t most = b->span - stage->planned - bk_preheat_before(b, i);
         if (!loose) {
             /* An empty domain is the engine's to refuse: it proves "impossible". */
             out->stage_end[i] = bk_problem_var(out->problem, bk_narrow(least), bk_narrow(most));
@@ -157,7 +158,7 @@ void bk_build_droppable_limits(bk_builder *b)
                                       {end, offset + bk_narrow(plan->margin), true}};
                 bk_problem_clause(out->problem, either, 2, serve);
             }
-            int32_t most = b->span - preheat_of(b, &plan->stages[i]);
+            int32_t most = b->span - bk_preheat_before(b, i);
             bk_bound begins = {out->stage_start[i].var, most, false};
             bk_problem_clause(out->problem, &begins, 1, earliest);
         }

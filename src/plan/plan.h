@@ -28,6 +28,8 @@ typedef struct bk_equipment {
     bool fahrenheit;               /* its dial is in degrees Fahrenheit */
     int shelves;                   /* of each oven */
     int64_t preheat, change, idle; /* minutes */
+    double warms, cools;           /* degrees Celsius a minute, in place of preheat and change;
+                                      0: not said */
     /* cold */
     double at_c;  /* air temperature */
     bool air_fan; /* moved by a fan */
@@ -252,6 +254,18 @@ typedef struct bk_plan {
  * remove: it is where the last of them to end was. Marks them in `heated`, by stage;
  * gives their number. */
 size_t bk_heated_before(bk_arena *arena, const bk_plan *plan, size_t stage, bool *heated);
+
+/* By stage, the temperatures that count for what an oven takes to warm and cool: what it
+ * is set to, and where it may have to share the oven with what accepts others, the ends
+ * of what it accepts. */
+typedef struct bk_heats {
+    double *coolest, *hottest; /* degrees Celsius without fan; 0 outside a heated oven */
+} bk_heats;
+bk_heats bk_heats_of(bk_arena *arena, const bk_plan *plan);
+
+/* Minutes from cold to a temperature, and from one to another. */
+int64_t bk_oven_preheat(const bk_equipment *oven, double celsius);
+int64_t bk_oven_change(const bk_equipment *oven, double from, double to);
 
 /* The same stage of the batch before; SIZE_MAX where there is none. */
 static inline size_t bk_batch_before(const bk_plan *plan, size_t stage)

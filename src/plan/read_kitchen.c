@@ -10,8 +10,8 @@ static const double DEFAULT_COLD = 4.0;
 static const char *const *keys_of(enum bk_equipment_kind kind)
 {
     static const char *const tool[] = {"kind", "count", NULL};
-    static const char *const oven[] = {"kind",    "count",  "fan",  "shelves",
-                                       "preheat", "change", "idle", NULL};
+    static const char *const oven[] = {"kind",   "count", "fan",   "shelves", "preheat",
+                                       "change", "idle",  "warms", "cools",   NULL};
     static const char *const hob[] = {"kind", "count", "rings", NULL};
     static const char *const cold[] = {"kind", "count", "at", "places", "air", NULL};
     switch (kind) {
@@ -81,6 +81,40 @@ static void check_equipment_keys(bk_reader *reader, bk_json *json, const bk_equi
     }
 }
 
+/* A rate such as "12 C/min". */
+static bool read_rate(bk_reader *reader, bk_json *json, const char *key, double *rate)
+{
+    bk_json *value = bk_json_get(json, key);
+    const char *mend = "write it as \"12 C/min\"";
+    if (value == NULL) {
+        return false;
+    }
+    if (value->type != BK_JSON_STRING) {
+        bk_wrong_type(reader, value, bk_format(reader->arena, "\"%s\"", key), "a rate", mend);
+    } else if (!bk_read_heating_rate(value->string, rate, &mend)) {
+        bk_problem(reader, "rate", bk_json_place(value), mend, "\"%s\" is not a rate: %s", key,
+                   bk_quoted(reader->arena, value->string));
+    } else {
+        return true;
+    }
+    return false;
+}
+
+/* The fixed times that the rates stand in place of. */
+static void check_rates(bk_reader *reader, bk_json *json)
+{
+    bk_json *preheat = bk_json_get(json, "preheat"), *change = bk_json_get(json, "change");
+    bool warms = bk_json_get(json, "warms") != NULL, cools = bk_json_get(json, "cools") != NULL;
+    if (warms && preheat != NULL) {
+        bk_problem(reader, "two-times", bk_json_key_place(preheat), "leave one of them out",
+                   "\"preheat\" and \"warms\" both say how long the oven takes to get hot");
+    }
+    if (warms && cools && change != NULL) {
+        bk_problem(reader, "two-times", bk_json_key_place(change), "leave it out",
+                   "\"warms\" and \"cools\" already say how long a change takes");
+    }
+}
+
 static void read_oven(bk_reader *reader, bk_json *json, bk_equipment *oven)
 {
     int64_t shelves = 1;
@@ -93,6 +127,9 @@ static void read_oven(bk_reader *reader, bk_json *json, bk_equipment *oven)
     bk_get_duration(reader, json, "change", &oven->change);
     bk_get_duration(reader, json, "idle", &oven->idle);
     oven->shelves = (int)shelves;
+    read_rate(reader, json, "warms", &oven->warms);
+    read_rate(reader, json, "cools", &oven->cools);
+    check_rates(reader, json);
 }
 
 static void read_cold(bk_reader *reader, bk_json *json, bk_equipment *cold)

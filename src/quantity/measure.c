@@ -198,6 +198,27 @@ bool bk_read_temperature(const char *text, double *celsius, const char **mend)
     return true;
 }
 
+bool bk_read_heating_rate(const char *text, double *rate, const char **mend)
+{
+    *mend = "write it as \"12 C/min\" or \"20 F/min\"";
+    int64_t millionths = 0;
+    char scale = '\0';
+    const char *at = bk_read_millionths(bk_skip_blanks(text), &millionths);
+    at = at != NULL ? read_scale(at, &scale) : NULL;
+    at = at != NULL && scale != '\0' ? bk_skip_text(bk_skip_blanks(at), "/") : NULL;
+    at = at != NULL ? bk_skip_text(bk_skip_blanks(at), "min") : NULL;
+    if (at == NULL || !at_end(at)) {
+        return false;
+    }
+    double value = (double)millionths / BK_MILLION / (scale == 'F' ? 1.8 : 1.0);
+    if (value < 0.1 || value > 500.0) {
+        *mend = "an oven warms and cools by 0.1 to 500 C a minute";
+        return false;
+    }
+    *rate = value;
+    return true;
+}
+
 bool bk_read_length(const char *text, double *metres, const char **mend)
 {
     static const struct {

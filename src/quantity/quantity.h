@@ -43,6 +43,8 @@ bool bk_read_duration(const char *text, int64_t *minutes, const char **mend);
 bool bk_read_range(const char *text, bk_range *range, const char **mend);
 bool bk_read_oven_temperature(const char *text, bk_temperature *temperature, const char **mend);
 bool bk_read_temperature(const char *text, double *celsius, const char **mend);
+/* "12 C/min", as degrees Celsius a minute; from 0.1 to 500. */
+bool bk_read_heating_rate(const char *text, double *rate, const char **mend);
 bool bk_read_length(const char *text, double *metres, const char **mend);
 
 /* ----------------------------------------------------------- parts of a quantity

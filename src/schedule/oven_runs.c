@@ -11,6 +11,7 @@ typedef struct sweep {
     /* the run that is being built */
     bool open, from_cold;
     bk_instant on, ready, end; /* end: last end of a stage in it */
+    bk_instant emptied;        /* not from cold: not on before this */
     double low, high;          /* temperatures every stage in it accepts */
     size_t first; /* index in timeline.stages of its first stage: those of this oven from
                      there on that start at `ready` or later are of the run */
@@ -65,6 +66,14 @@ static void close_run(sweep *s, size_t past, bk_instant off)
     if (!s->open)
         return;
     double temperature = setting(s, past);
+    s->on = s->ready - bk_oven_preheat(s->oven, temperature);
+    if (!s->from_cold) {
+        bk_oven_run *before = &s->timeline->ovens[s->timeline->oven_count - 1];
+        s->on = s->ready - bk_oven_change(s->oven, before->temperature_c, temperature);
+        if (s->on < s->emptied)
+            s->on = s->emptied;
+        before->off = s->on;
+    }
     for (size_t i = s->first; i < past; i++)
         if (of_run(s, i))
             s->timeline->stages[i].temperature_c = temperature;
@@ -114,8 +123,16 @@ static void open_run(sweep *s, size_t index, bk_instant emptied, bool from_cold)
             s->first = i;
         }
     }
-    bk_instant lead = from_cold ? s->oven->preheat : s->oven->change;
-    s->on = from_cold || s->ready - lead > emptied ? s->ready - lead : emptied;
+    s->emptied = emptied;
+}
+
+/* Off, it would not have cooled, or could not be heated anew, by then. */
+static bool too_soon_from_cold(const sweep *s, const bk_need *need, bk_instant gap)
+{
+    if (gap <= bk_oven_preheat(s->oven, need->at.high))
+        return true;
+    return need->at.high < s->low && s->oven->cools > 0 &&
+           gap <= bk_oven_change(s->oven, s->high, need->at.low);
 }
 
 static void add_stage(sweep *s, size_t index)
@@ -124,7 +141,7 @@ static void add_stage(sweep *s, size_t index)
     const bk_need *need = need_of(s, index);
     /* Left on between uses for `idle`, and where there is no time to heat it anew. */
     bk_instant gap = s->open ? placed->start - s->end : 0;
-    bool still_on = s->open && (gap <= s->oven->idle || gap <= s->oven->preheat);
+    bool still_on = s->open && (gap <= s->oven->idle || too_soon_from_cold(s, need, gap));
     if (!still_on) {
         close_run(s, index, s->end);
         open_run(s, index, placed->start, true);
@@ -148,7 +165,7 @@ static void add_stage(sweep *s, size_t index)
     }
     sweep old = *s;
     open_run(s, index, emptied, false);
-    close_run(&old, index, s->on);
+    close_run(&old, index, emptied); /* until the next is known to be on */
     s->room = old.room;
     for (size_t i = s->first; i < index; i++)
         if (of_run(s, i))

@@ -130,6 +130,22 @@ static const char *begins_sentence(bk_arena *arena, const bk_plan *plan, const b
                      bk_moment_short(arena, plan->zone, fact->to), why);
 }
 
+static const char *oven_change_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
+{
+    const bk_equipment *oven = &plan->kitchen.equipment[fact->equipment];
+    double one = plan->stages[fact->stage].oven.at.nominal,
+           two = plan->stages[fact->other].oven.at.nominal;
+    int64_t there = bk_oven_change(oven, one, two), back = bk_oven_change(oven, two, one);
+    const char *sentence =
+        bk_format(arena, "%s (%s) and %s (%s) share no oven temperature, and %s takes %s to change",
+                  name(arena, plan, fact->stage), oven_words(arena, plan, fact->stage),
+                  name(arena, plan, fact->other), oven_words(arena, plan, fact->other), oven->name,
+                  bk_minutes(arena, there));
+    if (there == back)
+        return sentence;
+    return bk_format(arena, "%s, %s the other way", sentence, bk_minutes(arena, back));
+}
+
 static const char *oven_off_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact *fact)
 {
     const char *oven = plan->kitchen.equipment[fact->equipment].name;
@@ -156,12 +172,7 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
     case BK_FACT_SHELVES:
         return capacity_sentence(arena, plan, fact);
     case BK_FACT_OVEN_TEMPERATURE:
-        return bk_format(arena,
-                         "%s (%s) and %s (%s) share no oven temperature, and %s takes %s to change",
-                         name(arena, plan, fact->stage), oven_words(arena, plan, fact->stage),
-                         name(arena, plan, fact->other), oven_words(arena, plan, fact->other),
-                         plan->kitchen.equipment[fact->equipment].name,
-                         bk_minutes(arena, plan->kitchen.equipment[fact->equipment].change));
+        return oven_change_sentence(arena, plan, fact);
     case BK_FACT_BATCH:
         return bk_format(arena, "%s does not start before %s", name(arena, plan, fact->stage),
                          name(arena, plan, fact->other));

@@ -50,6 +50,17 @@ void bk_verify_need_add(bk_verify_state *state, bk_verify_needs *needs, bk_insta
 void bk_verify_sweep(bk_verify_state *state, int rule, const bk_verify_needs *needs, int64_t size,
                      const char *what);
 
+/* Between what two temperatures an oven's warming and cooling for a stage is reckoned:
+ * what it is set to for it alone, or the ends of what it accepts where something else
+ * that goes into that oven accepts some of the same, and not the same in all. */
+typedef struct bk_verify_heat {
+    double least, most;
+} bk_verify_heat;
+bk_verify_heat bk_verify_heat_of(const bk_verify_state *state, size_t stage);
+
+/* Minutes that the oven of a stage takes from cold for it. */
+int64_t bk_verify_preheat(const bk_verify_state *state, size_t stage);
+
 /* The rules, one or a few to a function; all stages are placed. */
 void bk_verify_times(bk_verify_state *state); /* 1, 9 */
 void bk_verify_links(bk_verify_state *state); /* 2 */

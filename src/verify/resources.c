@@ -228,6 +228,55 @@ static int baking_order(const void *left, const void *right)
     return (a->stage > b->stage) - (a->stage < b->stage);
 }
 
+bk_verify_heat bk_verify_heat_of(const bk_verify_state *state, size_t stage)
+{
+    const bk_plan *plan = state->plan;
+    const bk_temperature *at = &plan->stages[stage].oven.at;
+    size_t oven = plan->stages[stage].oven.equipment;
+    for (size_t s = 0; s < plan->stage_count; s++) {
+        const bk_temperature *other = &plan->stages[s].oven.at;
+        if (!bk_is_heated(&plan->stages[s]) || plan->stages[s].oven.equipment != oven ||
+            other->low > at->high + SAME_TEMPERATURE || at->low > other->high + SAME_TEMPERATURE)
+            continue;
+        if (other->low != at->low || other->high != at->high || other->exact != at->exact ||
+            other->fahrenheit != at->fahrenheit || other->nominal != at->nominal)
+            return (bk_verify_heat){at->low, at->high};
+    }
+    double set = bk_dial_wanted(bk_dial_of(&plan->kitchen.equipment[oven]), at);
+    return (bk_verify_heat){set, set};
+}
+
+static int64_t by_rate(double degrees, double rate)
+{
+    int64_t minutes = 0;
+    while (degrees - (double)minutes * rate > 1e-6)
+        minutes++;
+    return minutes;
+}
+
+int64_t bk_verify_preheat(const bk_verify_state *state, size_t stage)
+{
+    const bk_equipment *oven =
+        &state->plan->kitchen.equipment[state->plan->stages[stage].oven.equipment];
+    return oven->warms > 0 ? by_rate(bk_verify_heat_of(state, stage).most - 20, oven->warms)
+                           : oven->preheat;
+}
+
+/* Minutes from the temperature of one stage to that of another that shares none. */
+static int64_t change_between(const bk_verify_state *state, size_t from, size_t to)
+{
+    const bk_equipment *oven =
+        &state->plan->kitchen.equipment[state->plan->stages[to].oven.equipment];
+    if (oven->warms <= 0 && oven->cools <= 0)
+        return oven->change;
+    bk_verify_heat a = bk_verify_heat_of(state, from), b = bk_verify_heat_of(state, to);
+    bool up = b.least > a.most;
+    double rate = up ? oven->warms : oven->cools;
+    if (rate <= 0)
+        return oven->change;
+    return by_rate(up ? b.most - a.least : a.most - b.least, rate);
+}
+
 static bool common_temperature(const bk_stage *a, const bk_stage *b)
 {
     return a->oven.at.low <= b->oven.at.high + SAME_TEMPERATURE &&
@@ -242,15 +291,20 @@ static void verify_one_oven(bk_verify_state *state, const struct baking *bakings
     const bk_equipment *oven = &plan->kitchen.equipment[bakings[0].oven];
     int number = bakings[0].number;
     bk_verify_needs shelves = {0};
+    int64_t longest = oven->change;
+    if (oven->warms > 0 || oven->cools > 0)
+        longest = BK_DAY * 10; /* no change of an oven takes that long */
     for (size_t i = 0; i < count; i++) {
         const bk_stage *stage = &plan->stages[bakings[i].stage];
         bk_verify_need_add(state, &shelves, bakings[i].start, bakings[i].end, stage->oven.amount,
                            bakings[i].stage);
         /* By start: those behind the first that starts late enough are late enough too. */
-        for (size_t j = i + 1; j < count && bakings[j].start < bakings[i].end + oven->change; j++) {
+        for (size_t j = i + 1; j < count && bakings[j].start < bakings[i].end + longest; j++) {
             size_t s = bakings[i].stage, other = bakings[j].stage;
+            int64_t change = change_between(state, s, other);
             if (stage->oven_off || plan->stages[other].oven_off ||
-                common_temperature(stage, &plan->stages[other]))
+                common_temperature(stage, &plan->stages[other]) ||
+                bakings[j].start >= bakings[i].end + change)
                 continue;
             if (bakings[j].start < bakings[i].end)
                 bk_verify_breach(
@@ -264,7 +318,7 @@ static void verify_one_oven(bk_verify_state *state, const struct baking *bakings
                     "%s goes into %s %d on %s, less than %lld min after %s came out on %s: "
                     "no time to change the temperature.",
                     bk_verify_name(state, other), oven->name, number,
-                    bk_verify_when(state, bakings[j].start), (long long)oven->change,
+                    bk_verify_when(state, bakings[j].start), (long long)change,
                     bk_verify_name(state, s), bk_verify_when(state, bakings[i].end));
         }
     }
@@ -296,7 +350,7 @@ static void verify_off(bk_verify_state *state, size_t s)
             last = hot->end;
         }
         if (hot->oven_number == placed->oven_number && hot->end > placed->start &&
-            hot->start - plan->kitchen.equipment[oven].preheat < placed->end)
+            hot->start - bk_verify_preheat(state, k) < placed->end)
             bk_verify_breach(state, 6, s,
                              "%s is in %s %d, switched off, and %s wants it hot from %s to %s.",
                              bk_verify_name(state, s), plan->kitchen.equipment[oven].name,

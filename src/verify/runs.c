@@ -33,6 +33,9 @@ static void verify_run(bk_verify_state *state, size_t index)
     const bk_oven_run *run = &state->timeline->ovens[index];
     const bk_oven_run *before = index > 0 ? run - 1 : NULL;
     const bk_equipment *oven = &state->plan->kitchen.equipment[run->equipment];
+    int64_t preheat = oven->preheat;
+    if (oven->warms > 0) /* from 20 °C */
+        preheat = (int64_t)ceil(fmax(0, run->temperature_c - 20) / oven->warms - 1e-9);
     if (run->on > run->ready || run->ready > run->off)
         bk_verify_breach(state, 0, SIZE_MAX, "%s is on from %s, ready from %s and off from %s.",
                          run_name(state, run), bk_verify_when(state, run->on),
@@ -41,11 +44,11 @@ static void verify_run(bk_verify_state *state, size_t index)
         bk_verify_breach(state, 0, SIZE_MAX, "%s is on from %s; nothing may start before %s.",
                          run_name(state, run), bk_verify_when(state, run->on),
                          bk_verify_when(state, state->plan->earliest));
-    if (run->from_cold && run->ready - run->on < oven->preheat)
+    if (run->from_cold && run->ready - run->on < preheat)
         bk_verify_breach(state, 0, SIZE_MAX,
                          "%s is on from %s and needs %lld min to heat up; %s is too soon.",
-                         run_name(state, run), bk_verify_when(state, run->on),
-                         (long long)oven->preheat, bk_verify_when(state, run->ready));
+                         run_name(state, run), bk_verify_when(state, run->on), (long long)preheat,
+                         bk_verify_when(state, run->ready));
     if (before != NULL && (before->equipment > run->equipment ||
                            (before->equipment == run->equipment && before->number > run->number) ||
                            (same_oven(before, run) && before->on > run->on)))

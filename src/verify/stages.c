@@ -29,7 +29,7 @@ void bk_verify_times(bk_verify_state *state)
                              bk_verify_name(state, s), bk_verify_when(state, placed->start),
                              bk_verify_when(state, placed->end), stage->when_time);
         if (bk_is_heated(stage)) {
-            bk_instant on = placed->start - plan->kitchen.equipment[stage->oven.equipment].preheat;
+            bk_instant on = placed->start - bk_verify_preheat(state, s);
             if (on < plan->earliest)
                 bk_verify_breach(
                     state, 9, s,
@@ -85,7 +85,7 @@ void bk_verify_watch(bk_verify_state *state)
             continue;
         bk_instant from = placed->start;
         if (bk_is_heated(stage))
-            from -= plan->kitchen.equipment[stage->oven.equipment].preheat;
+            from -= bk_verify_preheat(state, s);
         for (size_t w = 0; w < plan->kitchen.window_count; w++) {
             const bk_window *window = &plan->kitchen.windows[w];
             if (window->kind == BK_BUSY || from == placed->end || window->to <= from ||

@@ -14,6 +14,7 @@ Exit status: 0 nothing is wrong, 1 something is (each breach on a line), 2 usage
 import datetime
 import json
 import math
+import math
 import os
 import re
 import sys
@@ -73,6 +74,26 @@ def oven_band(text):
         if len(numbers) > 1:
             return low + fan, high + fan
     return low - 4 + fan, high + 4 + fan
+
+
+def rate(text):
+    """Degrees Celsius a minute."""
+    number, unit = re.fullmatch(r"\s*([\d.]+)\s*°?\s*([CF])\s*/\s*min\s*", text).groups()
+    return float(number) / (1.8 if unit == "F" else 1)
+
+
+def heating(about, start, end):
+    """Minutes that an oven takes from one temperature to another."""
+    rates = about.get("warms" if end > start else "cools")
+    if rates is None:
+        return minutes(about.get("change", "10 min"))
+    return max(0, math.ceil(abs(end - start) / rate(rates) - 1e-6))
+
+
+def preheating(about, celsius):
+    if "warms" in about:
+        return heating(about, 20, max(20, celsius))
+    return minutes(about.get("preheat", "15 min"))
 
 
 class Plan:
@@ -186,6 +207,19 @@ class Plan:
     def linked_after(self, later, sooner):
         return any(link[0] == sooner or self.linked_after(link[0], sooner)
                    for link in self.stages[later]["links"])
+
+    def heat(self, key, name, entry):
+        """The temperatures, least and most, by which an oven's warming for a stage counts."""
+        band = oven_band(self.stages[key]["uses"][name]["at"])
+        for stage in self.stages.values():
+            at = stage.get("uses", {}).get(name, {}).get("at", "off")
+            if at == "off":
+                continue
+            other = oven_band(at)
+            if (other[0] <= band[1] + 0.01 and band[0] <= other[1] + 0.01
+                    and max(abs(other[0] - band[0]), abs(other[1] - band[1])) > 1e-6):
+                return band
+        return entry["temperature_c"], entry["temperature_c"]
 
     def held(self, key, name):
         """What the stage's own dish holds of an equipment where the stage stands."""
@@ -458,7 +492,7 @@ def check(plan, timeline):
                 if entry["temperature_c"] is not None:
                     breach(6, f"{key} is in a switched-off oven, at {entry['temperature_c']} C")
             elif name in ovens:
-                preheat = minutes(plan.equipment[name].get("preheat", "15 min"))
+                preheat = preheating(plan.equipment[name], plan.heat(key, name, entry)[1])
                 if meets(start - preheat, start, nobody) and stage.get("watch", hot):
                     breach(4, f"{key}: nobody is up and at home while the oven heats")
                 if start - preheat < plan.earliest:
@@ -527,7 +561,11 @@ def check(plan, timeline):
             for b in uses[i + 1:]:
                 share = max(a[3][0], b[3][0]) <= min(a[3][1], b[3][1]) + 0.01
                 gap = max(a[0], b[0]) - min(a[1], b[1])
-                if not share and gap < minutes(about.get("change", "10 min")):
+                sooner, later = (a, b) if a[0] < b[0] else (b, a)
+                name = oven.rsplit("#", 1)[0]
+                cool, hot = (plan.heat(use[4], name, placed[use[4]]) for use in (sooner, later))
+                ends = (cool[0], hot[1]) if later[3][0] > sooner[3][1] else (cool[1], hot[0])
+                if not share and gap < heating(about, *ends):
                     breach(6, f"{oven}: {a[4]} and {b[4]} share no temperature, {gap} min apart")
         for a in uses:  # alone in the oven, it is set as written or to a round number
             fan = 20 if about.get("fan") else 0
@@ -544,15 +582,20 @@ def check(plan, timeline):
             if not runs:
                 breach(0, f"{oven} is not on for {a[4]}")
 
+    for run in timeline["ovens"]:
+        about = plan.equipment[run["oven"].rsplit("#", 1)[0]]
+        lead = when(run["ready"]) - when(run["on"])
+        if run["from_cold"] and lead < preheating(about, run["temperature_c"]):
+            breach(0, f"{run['oven']} is to be hot {lead} min after it is turned on")
     for key, name, oven, start, end in oven_off:
         hot = [(placed[other]["to"], placed[other]["oven"]) for other, stage in plan.stages.items()
                if name in stage.get("uses", {}) and stage["uses"][name]["at"] != "off"
                and plan.linked_after(key, other)]
         if not any(o == oven and to == max(hot)[0] for to, o in hot):
             breach(6, f"{key} stands in {oven}, and nothing before it was hot there last")
-        preheat = minutes(plan.equipment[name].get("preheat", "15 min"))
         for use in oven_use[oven]:
-            if use[3] and use[1] > start and use[0] - preheat < end:
+            if use[3] and use[1] > start and use[0] - preheating(
+                    plan.equipment[name], plan.heat(use[4], name, placed[use[4]])[1]) < end:
                 breach(6, f"{key} stands in {oven}, switched off, and {use[4]} wants it hot")
         for run in timeline["ovens"]:
             if run["oven"] == oven and when(run["on"]) < end and start < when(run["off"]):

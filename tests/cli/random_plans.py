@@ -56,6 +56,13 @@ def kitchen(dice, date):
         "hob": {"kind": "hob", "rings": dice.between(1, 2)},
         "tin": {"count": dice.between(1, 2)},
     }
+    if dice.chance(30):
+        equipment["oven"]["warms"] = dice.one_of("12 C/min", "20 F/min")
+        del equipment["oven"]["preheat"]
+    if dice.chance(30):
+        equipment["oven"]["cools"] = dice.one_of("2 C/min", "5 °C/min")
+        if "warms" in equipment["oven"]:
+            del equipment["oven"]["change"]
     made = {"cooks": dice.one_of(1, 1, 2), "equipment": equipment}
     if dice.chance(25):
         made["cooks"] = [

@@ -81,4 +81,33 @@ expect_status 1
 expect_stdout "while Meringue/dry stands in the oven, it is off, and Bread/bake needs it"
 expect_stdout "oven: have one more oven"
 
+# 240 to 100 °C at 4 °C a minute: 35 min; 20 to 240 °C at 11 °C a minute: 20 min. Worked
+# by hand back from 16:00: the meringue in at 14:30, the oven down from 13:55, the bread in
+# at 13:35, the oven on at 13:15.
+it "an oven warms and cools by its rates, and is turned down"
+cat >"$work/plan.json" <<EOF
+{"occasion": "Tea", "timezone": "Europe/London", "serve": "2026-12-06 16:00",
+ "kitchen": {"equipment": {"oven": {"kind": "oven", "warms": "11 C/min", "cools": "4 C/min"}}},
+ "dishes": [
+  {"dish": "Bread", "stages": [
+   {"id": "bake", "do": "Bake the bread", "passive": "20 min", "uses": {"oven": {"at": "240 C"}}}]},
+  {"dish": "Meringue", "stages": [
+   {"id": "bake", "do": "Bake the meringue", "passive": "90 min", "uses": {"oven": {"at": "100 C"}},
+    "after": "Bread/bake"}]}]}
+EOF
+run timeline --json="$work/t.json" --ics "$work/t.ics" "$work/plan.json"
+expect_status 0
+expect_stdout "13:15  OVEN   Turn the oven on, to 240 °C; hot at 13:35"
+expect_stdout "13:55  OVEN   Turn the oven down to 100 °C; cool enough at 14:30"
+expect_match "$work/t.ics" "oven down to 100"
+python3 tests/cli/check_timeline.py "$work/plan.json" "$work/t.json" >"$work/wrong" 2>&1 && pass ||
+    fail "$(cat "$work/wrong")"
+
+it "too little time to cool is said with its minutes"
+sed 's/"serve": "2026-12-06 16:00"/&, "earliest": "2026-12-06 13:20"/' "$work/plan.json" >"$work/late.json"
+run why "$work/late.json"
+expect_status 1
+expect_stdout "share no oven temperature"
+expect_stdout "oven takes 35 min to change, 13 min the other way"
+
 finish

@@ -239,6 +239,29 @@ static void reads_lengths(void **state)
     }
 }
 
+static void reads_how_fast_an_oven_heats(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *text;
+        double rate;
+    } good[] = {{"12 C/min", 12}, {"12 \u00B0C / min", 12}, {"18 F/min", 10}, {"0.5C/min", 0.5}};
+    static const char *const bad[] = {"", "12", "12 C", "12 C/h", "12 /min", "0 C/min", "600 C/min",
+                                      "12 C/minute", "-3 C/min"};
+    const char *mend = NULL;
+    for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
+        double rate = 0;
+        assert_true(bk_read_heating_rate(good[i].text, &rate, &mend));
+        assert_true(near(rate, good[i].rate));
+    }
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+        double rate = 0;
+        mend = NULL;
+        assert_false(bk_read_heating_rate(bad[i], &rate, &mend));
+        assert_non_null(mend);
+    }
+}
+
 /* A dial has the tens, a fine one the fives (common practice, no source); in Fahrenheit
  * recipes go by the 25s. 375 F is 190.6 C, 400 F is 204.4 C. */
 static void a_dial_has_round_numbers(void **state)
@@ -282,6 +305,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_dial_has_round_numbers),
+        cmocka_unit_test(reads_how_fast_an_oven_heats),
         cmocka_unit_test(reads_oven_temperatures),
         cmocka_unit_test(settings_meet),
         cmocka_unit_test(refuses_oven_temperatures),

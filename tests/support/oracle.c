@@ -103,22 +103,68 @@ static bool temperatures_meet(const bk_stage *a, const bk_stage *b)
     return high - low > -1e-6;
 }
 
+/* The coolest and the hottest that counts for a stage: what is set for it alone; where
+ * another could be in with it that is written otherwise, the ends of what it accepts. */
+static void heat_of(const bk_plan *plan, size_t s, double *coolest, double *hottest)
+{
+    const bk_stage *stage = &plan->stages[s];
+    const bk_temperature *at = &stage->oven.at;
+    *coolest = *hottest =
+        bk_dial_wanted(bk_dial_of(&plan->kitchen.equipment[stage->oven.equipment]), at);
+    for (size_t o = 0; o < plan->stage_count; o++) {
+        const bk_stage *other = &plan->stages[o];
+        if (!other->in_oven || other->oven_off || other->oven.equipment != stage->oven.equipment ||
+            !temperatures_meet(stage, other))
+            continue;
+        if (other->oven.at.low != at->low || other->oven.at.high != at->high) {
+            *coolest = at->low;
+            *hottest = at->high;
+        }
+    }
+}
+
+static int64_t rounded_up(double minutes)
+{
+    int64_t whole = 0;
+    while ((double)whole + 1e-7 < minutes)
+        whole++;
+    return whole;
+}
+
+static int64_t preheat_of(const bk_plan *plan, size_t s)
+{
+    const bk_equipment *oven = &plan->kitchen.equipment[plan->stages[s].oven.equipment];
+    double coolest, hottest;
+    heat_of(plan, s, &coolest, &hottest);
+    return oven->warms > 0 ? rounded_up((hottest - 20) / oven->warms) : oven->preheat;
+}
+
+/* From what stage a is baked at to what stage b wants. */
+static int64_t change_of(const bk_plan *plan, size_t a, size_t b)
+{
+    const bk_equipment *oven = &plan->kitchen.equipment[plan->stages[a].oven.equipment];
+    double a_low, a_high, b_low, b_high;
+    heat_of(plan, a, &a_low, &a_high);
+    heat_of(plan, b, &b_low, &b_high);
+    if (b_low > a_high)
+        return oven->warms > 0 ? rounded_up((b_high - a_low) / oven->warms) : oven->change;
+    return oven->cools > 0 ? rounded_up((a_high - b_low) / oven->cools) : oven->change;
+}
+
 /* Rule 6 for two stages in the same oven. */
 static bool share_oven(const bk_plan *plan, const oracle_placing *placing, size_t a, size_t b)
 {
-    int64_t preheat = plan->kitchen.equipment[plan->stages[a].oven.equipment].preheat;
     if (plan->stages[a].oven_off && plan->stages[b].oven_off)
         return true;
     if (plan->stages[a].oven_off)
         return end_of(plan, placing, b) <= placing->start[a] ||
-               placing->start[b] - preheat >= end_of(plan, placing, a);
+               placing->start[b] - preheat_of(plan, b) >= end_of(plan, placing, a);
     if (plan->stages[b].oven_off)
         return share_oven(plan, placing, b, a);
     if (temperatures_meet(&plan->stages[a], &plan->stages[b]))
         return true;
-    int64_t change = plan->kitchen.equipment[plan->stages[a].oven.equipment].change;
-    return placing->start[a] >= end_of(plan, placing, b) + change ||
-           placing->start[b] >= end_of(plan, placing, a) + change;
+    return placing->start[a] >= end_of(plan, placing, b) + change_of(plan, b, a) ||
+           placing->start[b] >= end_of(plan, placing, a) + change_of(plan, a, b);
 }
 
 /* Rule 11: is `at` strictly inside a time in which nobody can? */
@@ -170,7 +216,7 @@ static bool stage_alone(const bk_plan *plan, const oracle_placing *placing, size
         return false;
     bk_instant on = start;
     if (stage->in_oven && !stage->oven_off)
-        on -= kitchen->equipment[stage->oven.equipment].preheat;
+        on -= preheat_of(plan, s);
     if (on < plan->earliest)
         return false;
     if (stage->attention == BK_HANDS && !hands_free(plan, start, end))
@@ -786,7 +832,7 @@ static void try_stage(struct search *search, size_t depth)
     oracle_placing *placing = &search->placing;
     bk_instant start = placing->start[s], end = start + stage->planned, on = start;
     if (stage->in_oven && !stage->oven_off)
-        on -= plan->kitchen.equipment[stage->oven.equipment].preheat;
+        on -= preheat_of(plan, s);
     if (on < plan->earliest ||
         (stage->attention == BK_HANDS && any(search, search->no_hands, start, end)) ||
         (stage->watch && any(search, search->nobody, on, end)) ||

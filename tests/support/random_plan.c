@@ -94,6 +94,10 @@ static void make_equipment(maker *m)
             equipment->preheat = between(m, 0, unit * 3 / 4);
             equipment->change = between(m, 0, unit * 3 / 4);
             equipment->idle = between(m, 0, unit);
+            if (chance(m, 25))
+                equipment->warms = (double)between(m, 20, 60);
+            if (chance(m, 25))
+                equipment->cools = (double)between(m, 2, 20);
         } else if (kind == BK_COLD) {
             equipment->pool = chance(m, 20) ? INT64_MAX : equipment->count * between(m, 1, 2);
         } else if (kind == BK_HOB) {
@@ -557,12 +561,18 @@ static void write_equipment(writer *w)
                      kinds[q->kind]);
         if (q->count != 1 || random_chance(w->source, 50))
             bk_text_addf(&w->out, ", \"count\": %d", q->count);
-        if (q->kind == BK_OVEN)
-            bk_text_addf(&w->out,
-                         ", \"fan\": %s, \"shelves\": %d, \"preheat\": \"%" PRId64
-                         " min\", \"change\": \"%" PRId64 " min\", \"idle\": \"%" PRId64 " min\"",
-                         q->fan ? "true" : "false", q->shelves, q->preheat, q->change, q->idle);
-        else if (q->kind == BK_COLD && q->pool != INT64_MAX)
+        if (q->kind == BK_OVEN) {
+            bk_text_addf(&w->out, ", \"fan\": %s, \"shelves\": %d, \"idle\": \"%" PRId64 " min\"",
+                         q->fan ? "true" : "false", q->shelves, q->idle);
+            if (q->warms > 0)
+                bk_text_addf(&w->out, ", \"warms\": \"%d C/min\"", (int)q->warms);
+            else
+                bk_text_addf(&w->out, ", \"preheat\": \"%" PRId64 " min\"", q->preheat);
+            if (q->cools > 0)
+                bk_text_addf(&w->out, ", \"cools\": \"%d C / min\"", (int)q->cools);
+            if (q->warms <= 0 || q->cools <= 0)
+                bk_text_addf(&w->out, ", \"change\": \"%" PRId64 " min\"", q->change);
+        } else if (q->kind == BK_COLD && q->pool != INT64_MAX)
             bk_text_addf(&w->out, ", \"places\": %" PRId64, q->pool / q->count);
         else if (q->kind == BK_HOB)
             bk_text_addf(&w->out, ", \"rings\": %" PRId64, q->pool / q->count);

@@ -69,7 +69,7 @@ static void gives_rows_their_words(void **state)
     expect(text, "It must be before you leave the house (work) at 08:30.");
     expect(text, "  17:45  CHECK  Baste");
     expect(text, "Takes 3 min.");
-    expect(text, "  18:25  OVEN   Turn the oven over to 220 \xc2\xb0"
+    expect(text, "  18:25  OVEN   Turn the oven up to 220 \xc2\xb0"
                  "C; hot at 18:35");
     expect(text, "* 19:20  watch  Simmer the sauce");
     expect(text, "  19:30  SERVE  Blackcurrant mousse torte, for 8 (ready since 08:30)");

@@ -336,7 +336,8 @@ static void add_oven(builder *b, const bk_row *row, bool on)
         first != NULL ? stage_uid(b, role, first->stage, 0) : uid_of(b, role, oven, "", row->run);
     const char *what = !on              ? bk_format(b->arena, "Turn off the %s", oven)
                        : run->from_cold ? bk_format(b->arena, "Turn on the %s to %s", oven, heat)
-                                        : bk_format(b->arena, "Turn the %s to %s", oven, heat);
+                                        : bk_format(b->arena, "Turn the %s %s to %s", oven,
+                                                    bk_words_turn(b->timeline, row->run), heat);
     const char *brief = shortened(b->arena, what, BRIEF_COLUMNS);
     b->exact = b->exact || !on || !run->from_cold;
     const char *details =

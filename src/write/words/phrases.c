@@ -66,6 +66,16 @@ char *bk_words_heat(bk_arena *arena, const bk_plan *plan, size_t equipment, doub
     return bk_format(arena, "%d °C%s", rounded(dial), fan);
 }
 
+const char *bk_words_turn(const bk_timeline *timeline, size_t run)
+{
+    const bk_oven_run *at = &timeline->ovens[run];
+    if (at->from_cold)
+        return "on,";
+    if (run == 0)
+        return "over";
+    return at->temperature_c < at[-1].temperature_c ? "down" : "up";
+}
+
 char *bk_words_range(bk_arena *arena, bk_range range)
 {
     if (range.least == range.most)

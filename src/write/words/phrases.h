@@ -20,6 +20,9 @@ char *bk_words_oven(bk_arena *arena, const bk_plan *plan, size_t equipment, int 
  * "160 °C fan", or "350 °F (177 °C)" in a kitchen that goes by US rules. */
 char *bk_words_heat(bk_arena *arena, const bk_plan *plan, size_t equipment, double celsius);
 
+/* How an oven comes to a run's temperature: "on,", "up" or "down". */
+const char *bk_words_turn(const bk_timeline *timeline, size_t run);
+
 /* The dial's number in degrees Celsius: 20 less in an oven with a fan. */
 double bk_words_dial(const bk_plan *plan, size_t equipment, double celsius);
 

@@ -2,6 +2,7 @@
 #include "write/words/phrases.h"
 
 #include <inttypes.h>
+#include <string.h>
 
 static const char *dish_name(bk_arena *arena, const bk_timeline *timeline, size_t dish)
 {
@@ -83,10 +84,11 @@ static bk_said say_oven(bk_arena *arena, const bk_timeline *timeline, const bk_r
         return said;
     }
     const char *heat = bk_words_heat(arena, plan, run->equipment, run->temperature_c);
-    said.what =
-        bk_format(arena, "Turn the %s %s to %s", oven, run->from_cold ? "on," : "over", heat);
+    const char *way = bk_words_turn(timeline, row->run);
+    said.what = bk_format(arena, "Turn the %s %s to %s", oven, way, heat);
     if (run->ready > run->on)
-        said.what = bk_format(arena, "%s; hot at %s", said.what,
+        said.what = bk_format(arena, "%s; %s at %s", said.what,
+                              strcmp(way, "down") == 0 ? "cool enough" : "hot",
                               bk_clock_seen_from(arena, plan->zone, run->on, run->ready));
     return said;
 }
