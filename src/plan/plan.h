@@ -208,7 +208,8 @@ typedef struct bk_ingredient {
 struct bk_dish {
     const char *name;
     bk_instant serve;
-    int64_t serves; /* how many it feeds; 0: not said */
+    int64_t serves; /* how many it feeds, `make` where that is said; 0: not said */
+    double scale;   /* of all amounts: make / serves; 0 or 1: as written */
     bool has_keeps;
     int64_t keeps;
     bk_hold *stored; /* `until` unused: until serve */

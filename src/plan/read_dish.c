@@ -29,7 +29,7 @@ static void read_stage_id(bk_reader *reader, size_t dish, bk_json *json, bk_stag
 {
     static const char *const known[] = {"id",     "do",     "active", "passive", "cooling", "cooks",
                                         "watch",  "begins", "when",   "after",   "uses",    "holds",
-                                        "checks", "look",   "note",   "caution", NULL};
+                                        "checks", "look",   "note",   "caution", "grows",   NULL};
     stage->dish = dish;
     stage->place = bk_json_place(json);
     if (!bk_is_object(reader, json, "a stage", NULL)) {
@@ -211,8 +211,9 @@ static void read_those_to_come(bk_reader *reader, bk_json *const *resolved, size
 
 void bk_read_dishes(bk_reader *reader, bk_json *list)
 {
-    static const char *const known[] = {"recipe", "dish",        "serve",  "serves",  "keeps",
-                                        "stored", "ingredients", "stages", "batches", NULL};
+    static const char *const known[] = {"recipe",  "dish",   "serve",       "serves",
+                                        "keeps",   "stored", "ingredients", "stages",
+                                        "batches", "make",   NULL};
     static const bk_reference reference = {"a dish", "the recipe", known, false};
     bk_plan *plan = reader->plan;
     if (list->type != BK_JSON_LIST) {
@@ -259,6 +260,46 @@ void bk_read_dishes(bk_reader *reader, bk_json *list)
 
 /* ------------------------------------------------------------ then the rest */
 
+/* As much of it as the dish is made for. */
+static const char *amount_of(bk_reader *reader, const bk_dish *dish, const char *written)
+{
+    return written == NULL || dish->scale == 0.0
+               ? written
+               : bk_amount_times(reader->arena, written, dish->scale);
+}
+
+/* How many the dish is made for, beside how many it was written for. */
+static void read_make(bk_reader *reader, size_t dish, bk_json *json)
+{
+    bk_dish *of = &reader->plan->dishes[dish];
+    int64_t make = 0;
+    bk_json *value = bk_json_get(json, "make");
+    if (!bk_get_count(reader, json, "make", BK_MOST_AMOUNT, &make)) {
+        return;
+    }
+    if (of->serves == 0) {
+        bk_problem(reader, "make", bk_json_key_place(value),
+                   "add \"serves\": how many the amounts are written for",
+                   "%s does not say how many it was written for", bk_dish_words(reader, dish));
+        return;
+    }
+    of->scale = (double)make / (double)of->serves;
+    bool grows = false;
+    bk_json *stages = bk_json_get(json, "stages");
+    for (bk_json *stage = stages != NULL ? stages->first : NULL; stage != NULL;
+         stage = stage->next) {
+        grows = grows || (stage->type == BK_JSON_OBJECT && bk_json_get(stage, "grows") != NULL);
+    }
+    if (make != of->serves && !grows) {
+        bk_remark(reader, "make", bk_json_place(value),
+                  "give the stages that take longer for more a \"grows\" from 0 to 1",
+                  "%s is made for %lld in place of %lld, and all its steps are planned as long as "
+                  "they were",
+                  bk_dish_words(reader, dish), (long long)make, (long long)of->serves);
+    }
+    of->serves = make;
+}
+
 static void read_ingredient(bk_reader *reader, size_t dish, bk_json *json)
 {
     static const char *const known[] = {"item", "amount", "stage", NULL};
@@ -267,6 +308,7 @@ static void read_ingredient(bk_reader *reader, size_t dish, bk_json *json)
     ingredient->stage = SIZE_MAX;
     if (json->type == BK_JSON_STRING) {
         ingredient->item = bk_text_value(reader, json, "an ingredient", BK_MOST_TEXT, false);
+        ingredient->item = amount_of(reader, of, ingredient->item);
         return;
     }
     if (!bk_is_object(reader, json, "an ingredient", "write \"200 g sugar\" or {\"item\": …}")) {
@@ -282,6 +324,7 @@ static void read_ingredient(bk_reader *reader, size_t dish, bk_json *json)
     }
     if (amount != NULL) {
         ingredient->amount = bk_text_value(reader, amount, "\"amount\"", BK_MOST_TEXT, false);
+        ingredient->amount = amount_of(reader, of, ingredient->amount);
     }
     if (stage != NULL) {
         ingredient->stage = bk_find_stage_named(reader, dish, stage);
@@ -305,6 +348,7 @@ void bk_read_dish_details(bk_reader *reader, size_t dish)
     bk_json *json = reader->dish_json[dish];
     bk_dish *of = &reader->plan->dishes[dish];
     bk_get_count(reader, json, "serves", BK_MOST_AMOUNT, &of->serves);
+    read_make(reader, dish, json);
     of->has_keeps = bk_get_duration(reader, json, "keeps", &of->keeps);
     if (of->has_keeps) {
         of->keeps_place = bk_json_place(bk_json_get(json, "keeps"));

@@ -116,6 +116,22 @@ static void at_pace(bk_range *range, double pace)
     range->most = times(range->most, pace);
 }
 
+/* How much longer hands are needed where the dish is made for more, or for fewer. */
+static double growth(bk_reader *reader, size_t index, bk_json *json)
+{
+    double scale = reader->plan->dishes[reader->plan->stages[index].dish].scale;
+    bk_json *grows = bk_json_get(json, "grows");
+    if (grows == NULL) {
+        return 1.0;
+    }
+    if (grows->type != BK_JSON_NUMBER || grows->number < 0.0 || grows->number > 1.0) {
+        bk_problem(reader, "grows", bk_json_place(grows), "write 0.5 for half as much longer",
+                   "\"grows\" must be a number from 0 to 1");
+        return 1.0;
+    }
+    return scale == 0.0 ? 1.0 : 1.0 + grows->number * (scale - 1.0);
+}
+
 /* True when the stage's range is known. */
 static bool read_time(bk_reader *reader, size_t index, bk_json *json)
 {
@@ -134,7 +150,7 @@ static bool read_time(bk_reader *reader, size_t index, bk_json *json)
         good = range_value(reader, time, &stage->range);
         stage->attention = time->key[0] == 'a' ? BK_HANDS : BK_NONE;
         if (stage->attention == BK_HANDS)
-            at_pace(&stage->range, reader->plan->kitchen.pace);
+            at_pace(&stage->range, reader->plan->kitchen.pace * growth(reader, index, json));
     }
     stage->planned = planned_of(reader->plan, &stage->range);
     if (good && time->key[0] != 'c')

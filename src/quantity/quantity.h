@@ -47,6 +47,12 @@ bool bk_read_temperature(const char *text, double *celsius, const char **mend);
 bool bk_read_heating_rate(const char *text, double *rate, const char **mend);
 bool bk_read_length(const char *text, double *metres, const char **mend);
 
+/* An ingredient's amount, multiplied, with what stands behind its number: grams and
+ * millilitres to what scales show, spoons to quarters ("1 1/2 tsp"), things to whole ones
+ * with what the sum says ("3 (2.6 by the sum) eggs"). A text that does not begin with a
+ * number comes back as it is. */
+const char *bk_amount_times(bk_arena *arena, const char *text, double factor);
+
 /* ----------------------------------------------------------- parts of a quantity
  *
  * Each takes a cursor and returns the cursor behind what it read, or NULL. */

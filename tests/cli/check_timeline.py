@@ -208,6 +208,12 @@ class Plan:
         return any(link[0] == sooner or self.linked_after(link[0], sooner)
                    for link in self.stages[later]["links"])
 
+    def growth(self, key):
+        """By how much an active stage takes longer for what the dish is made for."""
+        dish = next(d for d in self.dishes if d["dish"] == key[0])
+        factor = dish["make"] / dish["serves"] if "make" in dish else 1
+        return 1 + self.stages[key].get("grows", 0) * (factor - 1)
+
     def heat(self, key, name, entry):
         """The temperatures, least and most, by which an oven's warming for a stage counts."""
         band = oven_band(self.stages[key]["uses"][name]["at"])
@@ -407,7 +413,7 @@ def check(plan, timeline):
         if given:
             least, likely, most = span(given)
             if "active" in stage:
-                least, likely, most = (math.ceil(round(m * plan.pace, 6))
+                least, likely, most = (math.ceil(round(m * plan.pace * plan.growth(key), 6))
                                        for m in (least, likely, most))
             told = entry["least_minutes"], entry["likely_minutes"], entry["most_minutes"]
             if told != (least, likely, most):

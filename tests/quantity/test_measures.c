@@ -246,8 +246,8 @@ static void reads_how_fast_an_oven_heats(void **state)
         const char *text;
         double rate;
     } good[] = {{"12 C/min", 12}, {"12 \u00B0C / min", 12}, {"18 F/min", 10}, {"0.5C/min", 0.5}};
-    static const char *const bad[] = {"", "12", "12 C", "12 C/h", "12 /min", "0 C/min", "600 C/min",
-                                      "12 C/minute", "-3 C/min"};
+    static const char *const bad[] = {"",        "12",        "12 C",        "12 C/h",  "12 /min",
+                                      "0 C/min", "600 C/min", "12 C/minute", "-3 C/min"};
     const char *mend = NULL;
     for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
         double rate = 0;
@@ -260,6 +260,36 @@ static void reads_how_fast_an_oven_heats(void **state)
         assert_false(bk_read_heating_rate(bad[i], &rate, &mend));
         assert_non_null(mend);
     }
+}
+
+/* Common practice, no source. */
+static void multiplies_amounts_as_a_cook_writes_them(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *text;
+        double factor;
+        const char *made;
+    } cases[] = {
+        {"500 g", 1.3, "650 g"},
+        {"333 g flour", 1.5, "500 g flour"},
+        {"7 g", 1.5, "11 g"},
+        {"1.5 l", 2, "3 l"},
+        {"1 tsp", 0.5, "1/2 tsp"},
+        {"1/2 tsp", 3, "1 1/2 tsp"},
+        {"1 1/2 tbsp", 1.3, "2 tbsp"},
+        {"\u00BD tsp", 0.2, "1/4 tsp"},
+        {"2", 1.3, "3 (2.6 by the sum)"},
+        {"3 leaves", 2, "6 leaves"},
+        {"1 egg", 0.5, "1 (0.5 by the sum) egg"},
+        {"100-150 g", 1.3, "130-195 g"},
+        {"a pinch", 2, "a pinch"},
+        {"", 2, ""},
+    };
+    bk_arena *arena = bk_arena_new(NULL);
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
+        assert_string_equal(bk_amount_times(arena, cases[i].text, cases[i].factor), cases[i].made);
+    bk_arena_free(arena);
 }
 
 /* A dial has the tens, a fine one the fives (common practice, no source); in Fahrenheit
@@ -305,6 +335,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_dial_has_round_numbers),
+        cmocka_unit_test(multiplies_amounts_as_a_cook_writes_them),
         cmocka_unit_test(reads_how_fast_an_oven_heats),
         cmocka_unit_test(reads_oven_temperatures),
         cmocka_unit_test(settings_meet),

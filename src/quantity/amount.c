@@ -1,0 +1,143 @@
+/* Amounts of ingredients, multiplied: read from a cook's text and written back the way a
+ * cook writes them. */
+#include "quantity/quantity.h"
+
+#include <math.h>
+#include <string.h>
+
+static const struct {
+    const char *sign;
+    double value;
+} fractions[] = {{"\u00BD", 0.5}, {"\u00BC", 0.25}, {"\u00BE", 0.75}, {"1/2", 0.5},
+                 {"1/4", 0.25},   {"3/4", 0.75},    {"1/3", 1.0 / 3}, {"2/3", 2.0 / 3}};
+
+static const char *read_fraction(const char *at, double *value)
+{
+    for (size_t i = 0; i < sizeof fractions / sizeof *fractions; i++) {
+        const char *next = bk_skip_text(at, fractions[i].sign);
+        if (next != NULL && (*next < '0' || *next > '9') && *next != '/') {
+            *value = fractions[i].value;
+            return next;
+        }
+    }
+    return NULL;
+}
+
+/* "2", "1.5", "1/2", "1 1/2"; NULL when there is no number. */
+static const char *read_number(const char *at, double *value)
+{
+    const char *next = read_fraction(at, value);
+    if (next != NULL) {
+        return next;
+    }
+    int64_t millionths = 0;
+    next = bk_read_millionths(at, &millionths);
+    if (next == NULL || *next == '/') {
+        return NULL;
+    }
+    *value = (double)millionths / BK_MILLION;
+    double part = 0.0;
+    const char *behind = read_fraction(bk_skip_blanks(next), &part);
+    if (behind != NULL) {
+        *value += part;
+        return behind;
+    }
+    return next;
+}
+
+enum manner { WEIGHED, LARGE, SPOONED, COUNTED };
+
+/* How the unit behind a number is measured. */
+static enum manner manner_of(const char *at)
+{
+    static const struct {
+        const char *unit;
+        enum manner manner;
+    } units[] = {{"g", WEIGHED},          {"ml", WEIGHED},
+                 {"gram", WEIGHED},       {"grams", WEIGHED},
+                 {"kg", LARGE},           {"l", LARGE},
+                 {"litre", LARGE},        {"litres", LARGE},
+                 {"cl", LARGE},           {"dl", LARGE},
+                 {"oz", LARGE},           {"lb", LARGE},
+                 {"tsp", SPOONED},        {"tbsp", SPOONED},
+                 {"cup", SPOONED},        {"cups", SPOONED},
+                 {"teaspoon", SPOONED},   {"teaspoons", SPOONED},
+                 {"tablespoon", SPOONED}, {"tablespoons", SPOONED},
+                 {"pinch", SPOONED}};
+    char word[16];
+    const char *next = bk_read_word(bk_skip_blanks(at), word, sizeof word);
+    for (size_t i = 0; next != NULL && i < sizeof units / sizeof *units; i++) {
+        if (strcmp(word, units[i].unit) == 0) {
+            return units[i].manner;
+        }
+    }
+    return COUNTED;
+}
+
+static void put_quarters(bk_text *out, double value)
+{
+    static const char *const parts[] = {"", "1/4", "1/2", "3/4"};
+    int64_t quarters = (int64_t)floor(value * 4 + 0.5);
+    quarters = quarters == 0 ? 1 : quarters;
+    if (quarters >= 4) {
+        bk_text_addf(out, "%lld%s", (long long)(quarters / 4), quarters % 4 > 0 ? " " : "");
+    }
+    bk_text_add(out, parts[quarters % 4]);
+}
+
+static void put_number(bk_text *out, double value, enum manner manner)
+{
+    double step = 1.0;
+    switch (manner) {
+    case SPOONED:
+        put_quarters(out, value);
+        return;
+    case WEIGHED:
+        step = value >= 200 ? 5.0 : value >= 10 ? 1.0 : 0.5;
+        break;
+    case LARGE:
+        step = value >= 10 ? 0.1 : 0.05;
+        break;
+    case COUNTED:
+        break;
+    }
+    double rounded = floor(value / step + 0.5) * step;
+    bk_text_addf(out, "%.10g", rounded < step ? step : rounded);
+}
+
+/* Things: whole ones, upwards from what a knife cannot part, and what the sum says. */
+static void put_count(bk_text *out, double value)
+{
+    double whole = floor(value + 0.5);
+    if (fabs(value - whole) < 0.01) {
+        bk_text_addf(out, "%.0f", whole);
+        return;
+    }
+    bk_text_addf(out, "%.0f (%.2g by the sum)", ceil(value - 0.2 < 1 ? 1 : value - 0.2), value);
+}
+
+const char *bk_amount_times(bk_arena *arena, const char *text, double factor)
+{
+    const char *at = bk_skip_blanks(text);
+    double first = 0, second = 0;
+    const char *behind = read_number(at, &first);
+    if (behind == NULL) {
+        return text;
+    }
+    const char *dash = bk_skip_dash(bk_skip_blanks(behind));
+    const char *end = dash != NULL ? read_number(bk_skip_blanks(dash), &second) : NULL;
+    const char *unit = end != NULL ? end : behind;
+    enum manner manner = manner_of(unit);
+    bk_text out = bk_text_new(arena);
+    if (manner == COUNTED && end == NULL) {
+        put_count(&out, first * factor);
+    } else {
+        put_number(&out, first * factor, manner);
+        if (end != NULL) {
+            bk_text_add(&out, "-");
+            put_number(&out, second * factor, manner);
+        }
+    }
+    bk_text_add(&out, unit);
+    return out.data;
+}
