@@ -42,7 +42,20 @@ static int64_t unit_of(const bk_token *token, bool glued)
     if (bk_among(token, " day days ") || (glued && bk_is(token, "d"))) {
         return DAY;
     }
+    if (bk_is(token, "fortnight")) {
+        return 14 * DAY;
+    }
     return bk_among(token, " week weeks ") ? 7 * DAY : 0;
+}
+
+/* "-and-a-half" */
+static size_t skip_and_a_half(const bk_token *t, size_t at, size_t end, int64_t *millionths)
+{
+    bool there = at + 5 < end && bk_is(&t[at], "-") && bk_is(&t[at + 1], "and") &&
+                 bk_is(&t[at + 2], "-") && bk_is(&t[at + 3], "a") && bk_is(&t[at + 4], "-") &&
+                 bk_is(&t[at + 5], "half");
+    *millionths += there ? 500000 : 0;
+    return there ? at + 6 : at;
 }
 
 /* An amount without its unit, in millionths: "2", "two", "2 and a half", "a", "half an",
@@ -96,6 +109,7 @@ static size_t read_amount(const bk_token *t, size_t at, size_t end, int64_t *mil
     } else {
         return at;
     }
+    i = skip_and_a_half(t, i, end, millionths);
     if (i + 2 < end && bk_is(&t[i], "and") && bk_is(&t[i + 1], "a") &&
         bk_among(&t[i + 2], " half quarter ") && i + 3 < end && unit_of(&t[i + 3], false) > 0) {
         *millionths += bk_is(&t[i + 2], "half") ? one / 2 : one / 4;
@@ -113,8 +127,10 @@ static size_t read_one(const bk_token *t, size_t at, size_t end, int64_t *second
         return at;
     }
     i += i + 1 < end && bk_among(&t[i], " more further extra good whole full ") &&
-         unit_of(&t[i + 1], false) > 0;                               /* "8 more minutes" */
-    size_t dash = i + (i < end && bk_is(&t[i], "-") && !t[i].spaced); /* "20-minute" */
+         unit_of(&t[i + 1], false) > 0; /* "8 more minutes" */
+    i += i + 2 < end && bk_is(&t[i], "or") && bk_is(&t[i + 1], "so") ? 2u
+                                                                     : 0u; /* "20 or so minutes" */
+    size_t dash = i + (i < end && bk_is(&t[i], "-") && !t[i].spaced);      /* "20-minute" */
     if (dash >= end || (*unit = unit_of(&t[dash], !t[dash].spaced)) == 0) {
         return at;
     }
@@ -138,8 +154,10 @@ static size_t read_one(const bk_token *t, size_t at, size_t end, int64_t *second
             *seconds += part * small / 1000000;
             return behind + 1;
         }
-        bool minutes = !t[more].spaced ||
-                       (behind < end && bk_is(&t[behind], "-")); /* "1h30", "1 h 30 - 2 h" */
+        bool bare = behind >= end || bk_among(&t[behind], " . , ; ) in on at until till ");
+        bool minutes = !t[more].spaced || (behind < end && bk_is(&t[behind], "-")) ||
+                       (bare && part % (5 * (int64_t)1000000) == 0 &&
+                        part < 60 * (int64_t)1000000); /* "1h30", "1 h 30 - 2 h" */
         if (small == 0 && *unit == HOUR && t[more].kind == BK_TOKEN_NUMBER && minutes &&
             more == i) {
             *seconds += part * MINUTE / 1000000;
@@ -216,9 +234,10 @@ size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
         return at;
     }
     size_t i = at;
-    if (bk_is(&t[at], "overnight")) {
+    bool all_night = at + 1 < end && bk_is(&t[at], "all") && bk_is(&t[at + 1], "night");
+    if (bk_is(&t[at], "overnight") || all_night) {
         spell->least = 8 * HOUR, spell->most = 12 * HOUR;
-        i = at + 1;
+        i = at + 1 + all_night;
         size_t more = i + (i < end && bk_among(&t[i], " ( , : "));
         bk_spell said = {0}; /* "overnight (8 to 14 hours)" */
         size_t behind = more > i ? read_bare_range(t, more, end, &said) : more;

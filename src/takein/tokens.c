@@ -26,7 +26,7 @@ static size_t read_fraction(const char *at, int64_t *millionths)
         slash = at[1] == '/' ? 1 : strncmp(at + 1, "\xE2\x81\x84", 3) == 0 ? 3 : 0;
     }
     const char *below = at + 1 + slash;
-    if (slash > 0 && *below >= '2' && *below <= '8' && at[0] < *below &&
+    if (slash > 0 && *below >= '2' && *below <= '8' && at[0] < *below && at[0] < '4' &&
         !(below[1] >= '0' && below[1] <= '9')) {
         *millionths = ((int64_t)(at[0] - '0') * 1000000 + (*below - '1')) / (*below - '0');
         return 2 + slash;

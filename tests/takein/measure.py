@@ -210,6 +210,9 @@ def side_by_side(gold, draft, text):
     return pairs[::-1]
 
 
+reasons = {}  # why times were missed -> how many
+
+
 class Count:
     def __init__(self):
         self.right_of_gold = self.gold = self.right_of_draft = self.draft = 0
@@ -243,6 +246,9 @@ def measure(gold, draft, ingredients, gold_ingredients, text, counts):
         d = to_draft.get(g.name)
         if g.time:
             same = d is not None and d.time is not None and minutes(d.time) == minutes(g.time)
+            if not same:
+                why = "no stage stands there" if d is None else "no time" if d.time is None else "another time"
+                reasons[why] = reasons.get(why, 0) + 1
             counts["times"].add_gold(same, f"{g.name} {g.time} (draft: {d.name + ' ' + str(d.time) if d else None})")
         if g.oven:
             same = d is not None and d.oven in [g.oven] + g.also
@@ -359,6 +365,7 @@ def main():
         for right, of in ((c.right_of_gold, c.gold), (c.right_of_draft, c.draft)):
             line += f"{right:>6} of {of:<5}{100 * right / of:5.1f} %" if of else f"{'':>20}"
         print(line.rstrip())
+    print("times missed: " + ", ".join(f"{n} {why}" for why, n in sorted(reasons.items())))
 
 
 def source_pieces(recipe):
