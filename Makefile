@@ -39,7 +39,7 @@ STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-shared check-clients mutants fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible install uninstall clean format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-shared check-clients mutants fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible install uninstall clean check-format format
 .SUFFIXES:
 .SECONDARY:
 
@@ -232,6 +232,11 @@ uninstall:
 
 clean:
 	rm -rf $(BUILD)
+
+# Layout, braces and all: the file in the root says how.
+check-format:
+	$(call need-packages,clang-format)
+	@clang-format --dry-run -Werror $$(git ls-files '*.c' '*.h')
 
 format:
 	clang-format -i $$(git ls-files '*.c' '*.h')

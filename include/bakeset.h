@@ -252,7 +252,8 @@ struct bakeset_message {
 
 /* Messages, in the order they were found: first of the plan read last, then of its
  * timeline scheduled last and what was written of that, then of the cooling estimate
- * asked for last, then of the recipe taken in last. An index holds until the next call. NULL behind the last. */
+ * asked for last, then of the recipe taken in last. An index holds until the next call. NULL behind
+ * the last. */
 BAKESET_API size_t bakeset_message_count(const bakeset *session);
 BAKESET_API const struct bakeset_message *bakeset_message(const bakeset *session, size_t index);
 

@@ -45,7 +45,7 @@ static bool shelf_open(bakeset *session, bk_shelf *shelf)
     shelf->arena = bk_arena_new(&session->no_memory);
     if (shelf->arena)
         shelf->report = bk_report_new(shelf->arena);
-    return shelf->arena != NULL;
+    return shelf->arena;
 }
 
 static void shelf_clear(bk_shelf *shelf)

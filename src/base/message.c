@@ -99,7 +99,7 @@ void bk_place_locate(bk_place place, size_t *line, size_t *column)
     size_t offset = within(place);
     const char *text = place.source->text;
     const char *start = text, *end = text + offset, *at;
-    while ((at = memchr(start, '\n', (size_t)(end - start))) != NULL) {
+    while ((at = memchr(start, '\n', (size_t)(end - start)))) {
         start = at + 1;
         ++*line;
     }

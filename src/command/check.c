@@ -15,9 +15,10 @@ enum { OPTION_SERVE, OPTION_NOW, OPTION_COUNT };
 static const bk_usage usage = {
     .command = "check",
     .synopsis = "[options] FILE.json",
-    .about = "Reads the plan and the files it names, or a recipe or a kitchen by itself, and reports\n"
-             "every problem it can find.\n"
-             "Plans nothing and writes no file.",
+    .about =
+        "Reads the plan and the files it names, or a recipe or a kitchen by itself, and reports\n"
+        "every problem it can find.\n"
+        "Plans nothing and writes no file.",
     .options = options,
     .least_operands = 1,
     .most_operands = 1,
@@ -30,8 +31,10 @@ enum bakeset_result bk_command_check(const bk_world *world, int argc, char **arg
     enum bk_parsed parsed = bk_options_parse(world, &usage, argc, argv, &arguments);
     if (parsed != BK_PARSED)
         return parsed == BK_PARSED_HELP ? BAKESET_OK : BAKESET_BAD_INPUT;
-    struct bakeset_read_options reading = {
-        .size = sizeof reading, .serve = given[OPTION_SERVE].value, .now = given[OPTION_NOW].value, .alone = 1};
+    struct bakeset_read_options reading = {.size = sizeof reading,
+                                           .serve = given[OPTION_SERVE].value,
+                                           .now = given[OPTION_NOW].value,
+                                           .alone = 1};
     if (given[OPTION_NOW].given)
         reading.clock = world->clock();
     bakeset *session = bakeset_new();

@@ -44,10 +44,10 @@ static bool take_recipes(const bk_world *world, const char *from, const char *ta
         return false;
     }
     strcpy(all->list, from);
-    bool elsewhere = target != NULL && strchr(target, '/') != NULL;
-    for (char *path = all->list; path != NULL;) {
+    bool elsewhere = target && strchr(target, '/');
+    for (char *path = all->list; path;) {
         char *comma = strchr(path, ',');
-        if (comma != NULL)
+        if (comma)
             *comma = '\0';
         if (all->count == MOST_RECIPES || *path == '\0') {
             fprintf(world->err, "bakeset new: --from takes 1 to %d recipes, parted by commas\n",
@@ -58,7 +58,7 @@ static bool take_recipes(const bk_world *world, const char *from, const char *ta
         all->whole[all->count] = elsewhere ? realpath(path, NULL) : NULL;
         all->named[all->count] = all->whole[all->count] ? all->whole[all->count] : path;
         all->count++;
-        path = comma != NULL ? comma + 1 : NULL;
+        path = comma ? comma + 1 : NULL;
     }
     return true;
 }
@@ -72,12 +72,12 @@ static void drop_recipes(recipes *all)
 static enum bakeset_result give(const bk_world *world, const char *path, const char *text,
                                 size_t length)
 {
-    if (path == NULL) {
+    if (!path) {
         fwrite(text, 1, length, world->out);
         return BAKESET_OK;
     }
     FILE *there = fopen(path, "rb");
-    if (there != NULL) {
+    if (there) {
         fclose(there);
         fprintf(world->err, "bakeset new: %s is there already; name a new file\n", path);
         return BAKESET_BAD_INPUT;

@@ -63,7 +63,7 @@ static enum bk_parsed unknown(const bk_world *world, const bk_usage *usage, cons
  * no name of a plan file, which has letters. */
 static bool looks_like_a_time(const char *word)
 {
-    return word[0] >= '0' && word[0] <= '9' && strchr(word, ':') != NULL &&
+    return word[0] >= '0' && word[0] <= '9' && strchr(word, ':') &&
            word[strspn(word, "0123456789:-+TtZz ")] == '\0';
 }
 

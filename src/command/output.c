@@ -103,7 +103,7 @@ static bool find_target(const bk_world *world, bk_output *output)
         if (lstat(output->path, &link) == 0)
             return say_why(world, output, "it is a link to something that is not there");
         output->target = strdup(output->path);
-        return output->target != NULL || say(world, output);
+        return output->target || say(world, output);
     }
     if (stat(output->path, &status) != 0)
         return say(world, output);
@@ -146,7 +146,7 @@ static void tell_of_leftovers(const bk_world *world, const bk_output *output)
     size_t length = strlen(name);
     char *folder = folder_of(output->target);
     DIR *listing = folder ? opendir(folder) : NULL;
-    for (struct dirent *entry; listing && (entry = readdir(listing)) != NULL;) {
+    for (struct dirent *entry; listing && (entry = readdir(listing));) {
         if (strncmp(entry->d_name, name, length) != 0 ||
             strncmp(entry->d_name + length, mark, sizeof mark - 1) != 0)
             continue;

@@ -79,10 +79,10 @@ static bool read_number(const bk_world *world, const settings *s, enum option op
 /* libcurl goes on without a file that it cannot read. */
 static bool can_read(const bk_world *world, const char *path)
 {
-    if (path == NULL)
+    if (!path)
         return true;
     FILE *file = fopen(path, "r");
-    if (file == NULL) {
+    if (!file) {
         fprintf(world->err, "bakeset publish: %s: %s\n", path, strerror(errno));
         return false;
     }
@@ -113,7 +113,7 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     s->write.size = sizeof s->write;
     s->read.serve = given[OPTION_SERVE].value;
     s->read.now = given[OPTION_NOW].value;
-    if (given[OPTION_NOW].given && s->read.now == NULL)
+    if (given[OPTION_NOW].given && !s->read.now)
         s->read.clock = world->clock();
     s->schedule.effort = effort;
     s->write.alarm_before = (int)alarm_before;
@@ -123,7 +123,7 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     s->server.netrc = given[OPTION_NETRC].value;
     s->server.authorities = given[OPTION_CERTIFICATES].value;
     s->server.timeout = (int)timeout;
-    if (s->server.netrc == NULL)
+    if (!s->server.netrc)
         s->server.login = world->environment("BAKESET_CALDAV_LOGIN");
     return can_read(world, s->server.netrc) && can_read(world, s->server.authorities);
 }
@@ -160,7 +160,7 @@ static void print_change(const bk_world *world, const bk_change *change, bool dr
 
 static void print_problem(const bk_world *world, const char *problem)
 {
-    if (problem == NULL)
+    if (!problem)
         return;
     print_clean(world->err, problem);
     fputc('\n', world->err);
@@ -214,7 +214,7 @@ static bool publish(const bk_world *world, bk_keep *keep, bakeset *session, cons
 {
     bk_resources resources = {0};
     const struct bakeset_event *const *fresh = bakeset_events(session, &s->write, NULL);
-    if (fresh == NULL || fresh[0] == NULL)
+    if (!fresh || !fresh[0])
         return false;
     const char *uid = fresh[0]->uid;
     if (!bk_server_read(server, bk_keep_bytes(keep, uid, strcspn(uid, "-") + 1), &resources)) {
@@ -224,7 +224,7 @@ static bool publish(const bk_world *world, bk_keep *keep, bakeset *session, cons
     struct bakeset_write_options replacing = s->write;
     replacing.replaces_text = calendar_of(keep, &resources);
     const struct bakeset_event *const *wanted = bakeset_events(session, &replacing, NULL);
-    if (wanted == NULL)
+    if (!wanted)
         return false;
     bk_changes changes = bk_changes_of(keep, &resources, wanted, s->given[OPTION_OVERWRITE].given);
     return make_changes(world, server, &changes, s->given[OPTION_DRY_RUN].given);
@@ -243,7 +243,7 @@ static enum bakeset_result plan_and_publish(const bk_world *world, bk_keep *keep
         return result;
     const char *problem = NULL;
     bk_server *server = bk_server_open(keep, &s->server, session, &problem);
-    bool done = server != NULL && publish(world, keep, session, s, server);
+    bool done = server && publish(world, keep, session, s, server);
     print_problem(world, problem);
     bk_server_close(server);
     return done ? BAKESET_OK : BAKESET_FAILED;
@@ -261,7 +261,7 @@ enum bakeset_result bk_command_publish(const bk_world *world, int argc, char **a
     jmp_buf no_memory;
     bakeset *session = bakeset_new();
     bk_keep *keep = bk_keep_new(&no_memory);
-    if (session == NULL || keep == NULL || setjmp(no_memory) != 0) {
+    if (!session || !keep || setjmp(no_memory) != 0) {
         fputs("bakeset: out of memory\n", world->err);
         return BAKESET_FAILED; /* main ends with it */
     }

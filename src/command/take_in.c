@@ -26,12 +26,12 @@ static const bk_usage usage = {
 static enum bakeset_result give(const bk_world *world, const char *path, const char *text,
                                 size_t length)
 {
-    if (path == NULL) {
+    if (!path) {
         fwrite(text, 1, length, world->out);
         return BAKESET_OK;
     }
     FILE *there = fopen(path, "rb");
-    if (there != NULL) {
+    if (there) {
         fclose(there);
         fprintf(world->err, "bakeset take-in: %s is there already; name a new file\n", path);
         return BAKESET_BAD_INPUT;

@@ -196,8 +196,8 @@ static enum bakeset_result write_files(const bk_world *world, bakeset *session, 
 static void remark_on_the_past(const bk_world *world, const bakeset *session, const settings *s)
 {
     int64_t last = 0;
-    if (!world->person || s->given[OPTION_NOW].given || bakeset_serves(session, NULL, &last) != BAKESET_OK ||
-        last >= world->clock())
+    if (!world->person || s->given[OPTION_NOW].given ||
+        bakeset_serves(session, NULL, &last) != BAKESET_OK || last >= world->clock())
         return;
     fputs("bakeset timeline: all of this plan was to be served before now; --serve moves it, as "
           "--serve \"+7 d\"\n",

@@ -146,12 +146,11 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
     for (size_t d = 0; d < plan->dish_count; d++)
         bk_build_ready(&b, d);
     bk_build_hands(&b);
-    for (size_t e = 0; e < plan->kitchen.equipment_count; e++) {
+    for (size_t e = 0; e < plan->kitchen.equipment_count; e++)
         if (plan->kitchen.equipment[e].kind == BK_OVEN)
             bk_build_oven(&b, e);
         else if (plan->kitchen.equipment[e].pool < INT32_MAX)
             bk_build_pool(&b, e);
-    }
     build_question(&b);
     if (options->delay_most > 0)
         bk_build_delay_objective(&b);

@@ -53,13 +53,13 @@ typedef struct bk_compiled {
     size_t *first_present; /* by stage: index in `present` */
     bk_last *lasts;        /* those of one `off` behind one another */
     size_t last_count, last_room;
-    size_t people;         /* named cooks; the two below are by item and cook from there */
-    bk_var *stage_by;      /* by stage: 0/1, 1: all of it is that cook's; BK_CONSTANT: none */
-    bk_var *check_by;      /* by check, as check_end */
-    bk_orders *orders;     /* by stage: of the orders it (or a check of it) is part of */
-    bk_var first_start;    /* T - first start */
-    bk_var delay;          /* minus the minutes that every serve is put off; BK_CONSTANT: none */
-    int level_spread;      /* in units of spread_unit minutes */
+    size_t people;      /* named cooks; the two below are by item and cook from there */
+    bk_var *stage_by;   /* by stage: 0/1, 1: all of it is that cook's; BK_CONSTANT: none */
+    bk_var *check_by;   /* by check, as check_end */
+    bk_orders *orders;  /* by stage: of the orders it (or a check of it) is part of */
+    bk_var first_start; /* T - first start */
+    bk_var delay;       /* minus the minutes that every serve is put off; BK_CONSTANT: none */
+    int level_spread;   /* in units of spread_unit minutes */
     int64_t spread_unit;
     int level_hands; /* objective levels; -1 where the style has none */
     int level_start, level_interruptions, level_waiting;

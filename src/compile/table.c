@@ -22,7 +22,7 @@ void bk_find_tables(bk_builder *b)
     qsort(b->tables, plan->dish_count, sizeof *b->tables, by_from);
     for (size_t i = 0; i < plan->dish_count; i++) {
         bk_table *last = b->table_count > 0 ? &b->tables[b->table_count - 1] : NULL;
-        if (last == NULL || b->tables[i].from >= last->to)
+        if (!last || b->tables[i].from >= last->to)
             b->tables[b->table_count++] = b->tables[i];
         else
             last->to = b->tables[i].to; /* all are as long */

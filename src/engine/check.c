@@ -112,11 +112,21 @@ static void check_clause(checking *check, const bk_constraint *clause)
 static void check_one(checking *check, const bk_constraint *constraint)
 {
     switch (constraint->kind) {
-    case BK_IS_LAG: check_lag(check, constraint); break;
-    case BK_IS_CUMULATIVE: check_cumulative(check, constraint); break;
-    case BK_IS_HOLES: check_holes(check, constraint); break;
-    case BK_IS_MINIMUM: check_minimum(check, constraint); break;
-    case BK_IS_CLAUSE: check_clause(check, constraint); break;
+    case BK_IS_LAG:
+        check_lag(check, constraint);
+        break;
+    case BK_IS_CUMULATIVE:
+        check_cumulative(check, constraint);
+        break;
+    case BK_IS_HOLES:
+        check_holes(check, constraint);
+        break;
+    case BK_IS_MINIMUM:
+        check_minimum(check, constraint);
+        break;
+    case BK_IS_CLAUSE:
+        check_clause(check, constraint);
+        break;
     }
 }
 
@@ -291,10 +301,9 @@ bool bk_problem_check_near(const bk_problem *problem, const bk_check_index *inde
             const bk_constraint *constraint = &problem->constraints[index->constraint[i]];
             if (constraint->kind == BK_IS_CUMULATIVE) {
                 const bk_use *its = &problem->uses[index->use[use++]];
-                bool again = (its->from.var != changed[v] &&
-                              changed_before(changed, v, its->from.var)) ||
-                             (its->to.var != changed[v] &&
-                              changed_before(changed, v, its->to.var));
+                bool again =
+                    (its->from.var != changed[v] && changed_before(changed, v, its->from.var)) ||
+                    (its->to.var != changed[v] && changed_before(changed, v, its->to.var));
                 if (!again)
                     check_use(&check, constraint, its);
                 continue;

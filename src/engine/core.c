@@ -30,7 +30,7 @@ typedef struct dropping {
     int64_t conflicts, limit;
     int64_t work, work_limit;
     int64_t most_conflicts, most_work; /* of an attempt */
-    bool at_load; /* an attempt ends where a search would begin */
+    bool at_load;                      /* an attempt ends where a search would begin */
     bool sure;
 } dropping;
 

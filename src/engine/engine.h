@@ -100,16 +100,23 @@ size_t bk_problem_levels(const bk_problem *problem);
 
 /* --------------------------------------------------------------- checking */
 
-enum bk_broken_kind { BK_BROKEN_DOMAIN, BK_BROKEN_LAG, BK_BROKEN_CUMULATIVE, BK_BROKEN_HOLE,
-                      BK_BROKEN_MINIMUM, BK_BROKEN_CLAUSE };
+enum bk_broken_kind {
+    BK_BROKEN_DOMAIN,
+    BK_BROKEN_LAG,
+    BK_BROKEN_CUMULATIVE,
+    BK_BROKEN_HOLE,
+    BK_BROKEN_MINIMUM,
+    BK_BROKEN_CLAUSE
+};
 
 /* One constraint that an assignment breaks. */
 typedef struct bk_broken {
     enum bk_broken_kind kind;
-    int fact;       /* of the constraint (of the hole, for a hole) */
-    bk_var a, b;    /* lag: from and to; hole: the interval's variables; domain: a; cumulative: the
-                       variables of one use at the overloaded time (one bk_broken for each use there) */
-    int32_t time;   /* cumulative: the first overloaded time */
+    int fact; /* of the constraint (of the hole, for a hole) */
+    bk_var a,
+        b;        /* lag: from and to; hole: the interval's variables; domain: a; cumulative: the
+                     variables of one use at the overloaded time (one bk_broken for each use there) */
+    int32_t time; /* cumulative: the first overloaded time */
 } bk_broken;
 
 /* Calls `each` for every constraint that `value` (one for each variable) breaks,
@@ -145,22 +152,22 @@ enum bk_status {
 };
 
 typedef struct bk_solve_options {
-    int64_t conflicts;        /* limit in conflicts over all levels, but for a first answer at least
-                                 2,000; <= 0: none */
-    int64_t work;             /* limit in elementary steps of propagation (a task looked at is one), so
-                                 that large problems end too, but for a first answer at least
-                                 100,000,000 and 2,000 a variable; <= 0: none */
-    const bool *dropped;      /* by fact: constraints of a dropped fact are absent; NULL: none */
-    size_t facts;             /* length of `dropped` (and number of facts, for explain) */
-    bool explain;             /* on INFEASIBLE name the facts used; slower */
-    int64_t shrink;           /* explain: > 0: shrink the core until no fact of it can be spared, with
-                                 at most this many conflicts for each attempt */
-    const int *patience;      /* explain: by fact, 0..9: facts of less patience are left out first where
-                                 there is a choice; NULL: all alike */
-    bool first_only;          /* stop at the first valid assignment (FEASIBLE unless proved) */
-    const int32_t *hint;      /* a value for each variable to try first, valid or not; or NULL */
-    bool (*stop)(void *);     /* asked now and then; true ends the search. For benchmarks: the
-                                 library itself limits steps, never seconds. NULL: never */
+    int64_t conflicts;    /* limit in conflicts over all levels, but for a first answer at least
+                             2,000; <= 0: none */
+    int64_t work;         /* limit in elementary steps of propagation (a task looked at is one), so
+                             that large problems end too, but for a first answer at least
+                             100,000,000 and 2,000 a variable; <= 0: none */
+    const bool *dropped;  /* by fact: constraints of a dropped fact are absent; NULL: none */
+    size_t facts;         /* length of `dropped` (and number of facts, for explain) */
+    bool explain;         /* on INFEASIBLE name the facts used; slower */
+    int64_t shrink;       /* explain: > 0: shrink the core until no fact of it can be spared, with
+                             at most this many conflicts for each attempt */
+    const int *patience;  /* explain: by fact, 0..9: facts of less patience are left out first where
+                             there is a choice; NULL: all alike */
+    bool first_only;      /* stop at the first valid assignment (FEASIBLE unless proved) */
+    const int32_t *hint;  /* a value for each variable to try first, valid or not; or NULL */
+    bool (*stop)(void *); /* asked now and then; true ends the search. For benchmarks: the
+                             library itself limits steps, never seconds. NULL: never */
     void *stop_context;
     bool (*accept)(void *, const int32_t *value); /* the caller's own check of the answer, beside
                                  the engine's: false makes it BK_WRONG. NULL: none */
@@ -171,14 +178,14 @@ typedef struct bk_solve_options {
 
 typedef struct bk_result {
     enum bk_status status;
-    int32_t *value;   /* one for each variable; NULL when there is none */
-    int64_t *sum;     /* each level's sum under value; NULL when there is none */
-    int64_t *bound;   /* each level's proved lower bound, given the sums reached at the levels
-                         before it (so bound == sum at each level means OPTIMAL) */
+    int32_t *value; /* one for each variable; NULL when there is none */
+    int64_t *sum;   /* each level's sum under value; NULL when there is none */
+    int64_t *bound; /* each level's proved lower bound, given the sums reached at the levels
+                       before it (so bound == sum at each level means OPTIMAL) */
     int64_t conflicts;
-    bool complete;    /* the search ended by proof, not by limit */
-    int *core;        /* INFEASIBLE with explain: the facts that together fit no assignment,
-                         ascending; irreducible only with `shrink` */
+    bool complete; /* the search ended by proof, not by limit */
+    int *core;     /* INFEASIBLE with explain: the facts that together fit no assignment,
+                      ascending; irreducible only with `shrink` */
     size_t core_count;
     bool core_irreducible; /* shrink: every fact was tried without, and is needed */
 } bk_result;

@@ -87,7 +87,7 @@ static bool fits(search *s, const bk_plan *plan)
                                                     .work = s->effort * BK_WORK_A_CONFLICT,
                                                     .facts = compiled->fact_count,
                                                     .first_only = true});
-    bool found = result.value != NULL;
+    bool found = result.value;
     s->timeline->wrong = s->timeline->wrong || result.status == BK_WRONG;
     bk_arena_release(s->arena, mark);
     return found;
@@ -253,7 +253,7 @@ static void try_serving_later(search *s)
         words = bk_format(s->arena, "%s%s", words, nobody);
     attempt *kept = keep(s, serve_later, NULL, minutes, "serve", minutes, words);
     if (kept)
-        kept->drawback = nobody != NULL;
+        kept->drawback = nobody;
 }
 
 /* ------------------------------------------------------------------- links */
@@ -840,7 +840,7 @@ static bk_timeline *made_together(search *s, const attempt *const *chosen, size_
             order[at] = order[at - 1];
         order[at] = chosen[i];
     }
-    for (size_t i = 0; s->plan != NULL && i < count; i++)
+    for (size_t i = 0; s->plan && i < count; i++)
         s->plan = order[i]->change(s, order[i]->context, order[i]->amount);
     bk_timeline *timeline = s->plan ? s->reschedule(s->arena, s->plan, s->effort) : NULL;
     s->timeline->wrong = s->timeline->wrong || (s->plan && !timeline);

@@ -152,9 +152,8 @@ static bool arrive(void *context, const bk_trial_point *point)
         a->warmest = point->warmest;
         a->coldest = point->coldest;
     }
-    if (point->leg < a->last || a->last == 0) {
+    if (point->leg < a->last || a->last == 0)
         a->mean_at_last = point->mean; /* the last that is seen before the last place */
-    }
     return point->leg < a->last || !a->seen_clock;
 }
 

@@ -108,7 +108,7 @@ static double ways_out(const pot *p, double celsius)
 
 static double store_at(const pot *p, const bk_thermal *thermal, bk_material m, double celsius)
 {
-    double per = thermal != NULL ? bk_thermal_store(thermal, celsius) : m.density * m.heat_capacity;
+    double per = thermal ? bk_thermal_store(thermal, celsius) : m.density * m.heat_capacity;
     return per * p->volume + p->wall;
 }
 
@@ -144,7 +144,7 @@ void bk_liquid_run(const bk_heat_question *q, enum bk_heat_end end, double secon
             double half = celsius + (there.air_c - celsius) * -expm1(-0.5 * step * out / store);
             out = ways_out(&p, half);
             double heat = -out * (half - there.air_c) * step;
-            if (thermal != NULL) {
+            if (thermal) {
                 /* the wall goes with the food */
                 double share = p.volume * bk_thermal_store(thermal, half);
                 double whole = share + p.wall;

@@ -84,7 +84,7 @@ void bk_grid_fill(bk_grid *g, size_t from, size_t to, size_t low, size_t high, b
             g->thermal[c] = thermal;
             g->conductivity[c] = material.conductivity;
             g->store[c] = material.density * material.heat_capacity * bk_grid_volume(g, c);
-            if (thermal != NULL) {
+            if (thermal) {
                 g->heat[c] = bk_thermal_heat(thermal, celsius) * bk_grid_volume(g, c);
                 g->changes = g->latent = true;
             }
@@ -267,7 +267,7 @@ static void renew(bk_grid *g)
     if (!g->changes)
         return;
     for (size_t c = 0; c < g->out * g->up; c++)
-        if (g->thermal[c] != NULL)
+        if (g->thermal[c])
             g->conductivity[c] = bk_thermal_conductivity(g->thermal[c], g->temperature[c]);
     link_all(g);
     g->factored = -1.0;
@@ -276,7 +276,7 @@ static void renew(bk_grid *g)
 /* Heat in a cell that has no table, J above 0 C; else that of the table. */
 static double heat_in(const bk_grid *g, size_t c)
 {
-    return g->thermal[c] != NULL ? g->heat[c] : g->store[c] * g->temperature[c];
+    return g->thermal[c] ? g->heat[c] : g->store[c] * g->temperature[c];
 }
 
 /* Solves heat - weight A T = base for the heat and the temperature of every cell, by
@@ -290,7 +290,7 @@ static void solve_stage(bk_grid *g, double weight)
     double *t = g->temperature, *solved = g->solved;
     for (int round = 0; round < MOST_ROUNDS; round++) {
         for (size_t c = 0; g->latent && c < cells; c++)
-            if (g->thermal[c] != NULL)
+            if (g->thermal[c])
                 g->store[c] = bk_thermal_store(g->thermal[c], t[c]) * bk_grid_volume(g, c);
         if (g->latent || g->factored != weight)
             factor(g, weight);
@@ -300,7 +300,7 @@ static void solve_stage(bk_grid *g, double weight)
         solve(g, solved);
         double worst = 0.0;
         for (size_t c = 0; c < cells; c++) {
-            if (g->thermal[c] == NULL) {
+            if (!g->thermal[c]) {
                 t[c] = solved[c];
                 continue;
             }
@@ -386,7 +386,7 @@ void bk_grid_run(bk_grid *g, double seconds, bk_pace pace, bool (*watch)(void *c
             now = left;
         bk_grid_step(g, now);
         at = now == left ? seconds : at + now;
-        if (watch != NULL && !watch(context, at))
+        if (watch && !watch(context, at))
             return;
         double wanted = fmax(pace.first, pace.part * at);
         if (at <= pace.calm)

@@ -123,7 +123,7 @@ static body body_of(bk_arena *arena, const bk_heat_question *q, enum bk_heat_end
     }
     double wall = bk_heat_wall(q->tin)->thickness;
     bool wide = !isfinite(q->across);
-    bool latent = thermal != NULL || q->below.deep > 0.0;
+    bool latent = thermal || q->below.deep > 0.0;
     size_t rows = wide ? LINE_CELLS : latent ? LATENT_UP : UP_CELLS;
     size_t bottom = wall > 0.0 && base_touches(q, end) ? 1 : 0;
     body b = {.out = wide ? 1 : latent ? LATENT_OUT : OUT_CELLS, .below_from = bottom};
@@ -220,13 +220,13 @@ static bk_pace pace_of(const bk_heat_question *q, const body *b, enum bk_heat_en
     double way = q->shape == BK_HEAT_BALL ? 0.5 * q->across : fmin(q->deep, 0.5 * q->across);
     double store = m.density * m.heat_capacity, cross = way * way * store / m.conductivity;
     double whole = store;
-    if (thermal != NULL && q->from_c != q->air_c)
+    if (thermal && q->from_c != q->air_c)
         whole = (bk_thermal_heat(thermal, q->from_c) - bk_thermal_heat(thermal, q->air_c)) /
                 (q->from_c - q->air_c);
     double leave =
         (way + q->below.deep) * (way / m.conductivity + 1.0 / bk_question_surface(q, end));
     leave *= fmax(whole, store);
-    double part = thermal != NULL ? 0.02 : 0.04;
+    double part = thermal ? 0.02 : 0.04;
     return (bk_pace){2e-4 * cross + 5e-4 * leave, part, 2.0 * part * leave, 15.0 * leave};
 }
 

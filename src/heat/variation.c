@@ -113,7 +113,7 @@ static void vary_place(list *l, const bk_heat_question *q)
         break;
     }
     /* Where the surface is given, a fan would change it by an amount nobody gave. */
-    if (what != NULL && !(q->surface[BK_HEAT_TYPICAL] > 0.0))
+    if (what && !(q->surface[BK_HEAT_TYPICAL] > 0.0))
         add(l, &other, what);
     if (q->shape == BK_HEAT_BALL)
         return;

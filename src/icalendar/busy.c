@@ -81,7 +81,7 @@ static char *one_line(bk_arena *arena, const char *text)
 {
     bk_text line = bk_text_new(arena);
     bk_text_add(&line, "");
-    size_t left = text == NULL ? 0 : strlen(text);
+    size_t left = !text ? 0 : strlen(text);
     while (left > 0 && line.length < LONGEST_SUMMARY) {
         size_t length = bk_utf8_next(text, left, NULL);
         bool control = (unsigned char)*text < ' ' || *text == 0x7f;
@@ -103,17 +103,17 @@ static const bk_zone *zone_of(reader *r, const event *e, icalproperty *property,
     if (icaltime_is_utc(fields))
         return NULL;
     icalparameter *parameter = icalproperty_get_first_parameter(property, ICAL_TZID_PARAMETER);
-    const char *given = parameter == NULL ? NULL : icalparameter_get_tzid(parameter);
-    if (given == NULL || fields.is_date)
+    const char *given = !parameter ? NULL : icalparameter_get_tzid(parameter);
+    if (!given || fields.is_date)
         return r->plan_zone;
     const char *id = bk_copy_string(r->arena, given);
     const bk_zone *zone = bk_file_zone(&r->zones, id);
-    if (zone == NULL && bk_zone_listed(r->arena, id)) {
+    if (!zone && bk_zone_listed(r->arena, id)) {
         r->report->machine_failed = true;
         *good =
             fault(r, e, offset, NULL,
                   bk_format(r->arena, "this machine's data of the zone \"%s\" cannot be read", id));
-    } else if (zone == NULL)
+    } else if (!zone)
         *good = fault(r, e, offset, "use an IANA name such as Europe/London, or give a VTIMEZONE",
                       bk_format(r->arena, "unknown time zone \"%s\"", id));
     return zone;
@@ -132,7 +132,7 @@ static bool read_moment(reader *r, const event *e, icalproperty *property,
 
 static bk_seconds utc_of(const moment *m)
 {
-    return m->zone == NULL ? m->wall : bk_zone_seconds(m->zone, m->wall);
+    return !m->zone ? m->wall : bk_zone_seconds(m->zone, m->wall);
 }
 
 static bk_seconds midnight_of(bk_seconds wall)
@@ -164,7 +164,7 @@ static bool read_length(reader *r, event *e)
 {
     icalproperty *end = icalcomponent_get_first_property(e->component, ICAL_DTEND_PROPERTY);
     icalproperty *duration = icalcomponent_get_first_property(e->component, ICAL_DURATION_PROPERTY);
-    if (end != NULL) {
+    if (end) {
         moment stop;
         size_t offset = offset_of(e, BK_DTEND);
         if (!read_moment(r, e, end, icalproperty_get_dtend(end), offset, &stop))
@@ -177,7 +177,7 @@ static bool read_length(reader *r, event *e)
             e->lasts.days = length / DAY;
         else
             e->lasts.seconds = length;
-    } else if (duration != NULL) {
+    } else if (duration) {
         struct icaldurationtype length = icalproperty_get_duration(duration);
         if (is_backwards(length))
             return fault(r, e, offset_of(e, BK_DURATION), NULL, "its duration is negative");
@@ -222,10 +222,10 @@ static bool nothing_lost(reader *r, const event *e)
 static bool read_replaced(reader *r, event *e)
 {
     icalproperty *id = icalcomponent_get_first_property(e->component, ICAL_RECURRENCEID_PROPERTY);
-    if (id == NULL)
+    if (!id)
         return true;
     size_t offset = offset_of(e, BK_RECURRENCE_ID);
-    if (icalproperty_get_first_parameter(id, ICAL_RANGE_PARAMETER) != NULL)
+    if (icalproperty_get_first_parameter(id, ICAL_RANGE_PARAMETER))
         return fault(r, e, offset, "export the calendar with each occurrence by itself",
                      "a change of all later occurrences (RANGE) is not supported");
     e->has_replaced = true;
@@ -238,10 +238,10 @@ static bool read_event(reader *r, icalcomponent *component, const bk_scanned *sc
     icalproperty *transparency = icalcomponent_get_first_property(component, ICAL_TRANSP_PROPERTY);
     e->component = component;
     e->scanned = scanned;
-    e->uid = bk_copy_string(r->arena, uid == NULL ? "" : uid);
+    e->uid = bk_copy_string(r->arena, !uid ? "" : uid);
     e->summary = one_line(r->arena, icalcomponent_get_summary(component));
     e->counts = icalcomponent_get_status(component) != ICAL_STATUS_CANCELLED;
-    if (transparency != NULL) {
+    if (transparency) {
         icalproperty_transp value = icalproperty_get_transp(transparency);
         if (value == ICAL_TRANSP_TRANSPARENT || value == ICAL_TRANSP_TRANSPARENTNOCONFLICT)
             e->counts = false;
@@ -249,7 +249,7 @@ static bool read_event(reader *r, icalcomponent *component, const bk_scanned *sc
     if (!nothing_lost(r, e) || !read_replaced(r, e))
         return false;
     icalproperty *start = icalcomponent_get_first_property(component, ICAL_DTSTART_PROPERTY);
-    if (start == NULL)
+    if (!start)
         return fault(r, e, scanned->offset, NULL, "it has no DTSTART");
     e->start_fields = icalproperty_get_dtstart(start);
     return read_moment(r, e, start, e->start_fields, offset_of(e, BK_DTSTART), &e->start) &&
@@ -276,8 +276,7 @@ static void sort_keys(key_list *keys)
 static bool has_key(const key_list *keys, const char *uid, bool by_date, bk_seconds value)
 {
     occurrence_key wanted = {uid, by_date, value};
-    return keys->count > 0 &&
-           bsearch(&wanted, keys->items, keys->count, sizeof wanted, by_key) != NULL;
+    return keys->count > 0 && bsearch(&wanted, keys->items, keys->count, sizeof wanted, by_key);
 }
 
 static void add_key(bk_arena *arena, key_list *keys, const char *uid, const moment *m, bool all_day)
@@ -370,15 +369,15 @@ static bool expand_rule(reader *r, const event *e, struct icalrecurrencetype rul
 
 static bool read_excluded(reader *r, const event *e, key_list *excluded)
 {
-    for (icalproperty *p = icalcomponent_get_first_property(e->component, ICAL_EXDATE_PROPERTY);
-         p != NULL; p = icalcomponent_get_next_property(e->component, ICAL_EXDATE_PROPERTY)) {
+    for (icalproperty *p = icalcomponent_get_first_property(e->component, ICAL_EXDATE_PROPERTY); p;
+         p = icalcomponent_get_next_property(e->component, ICAL_EXDATE_PROPERTY)) {
         moment m;
         if (!read_moment(r, e, p, icalproperty_get_exdate(p), offset_of(e, BK_EXDATE), &m))
             return false;
         add_key(r->arena, excluded, "", &m, e->start.is_date);
     }
-    for (icalproperty *p = icalcomponent_get_first_property(e->component, ICAL_EXRULE_PROPERTY);
-         p != NULL; p = icalcomponent_get_next_property(e->component, ICAL_EXRULE_PROPERTY)) {
+    for (icalproperty *p = icalcomponent_get_first_property(e->component, ICAL_EXRULE_PROPERTY); p;
+         p = icalcomponent_get_next_property(e->component, ICAL_EXRULE_PROPERTY)) {
         bk_wall_list found = {0};
         if (!expand_rule(r, e, icalproperty_get_exrule(p), BK_EXRULE, &found))
             return false;
@@ -423,8 +422,8 @@ static bool add_event(reader *r, const event *e)
         return add_busy(r, e, utc_of(&e->start), end_of(&e->start, &e->lasts));
     if (!read_excluded(r, e, &excluded) || !add_occurrence(r, e, &excluded, &e->start, &e->lasts))
         return false;
-    for (icalproperty *p = icalcomponent_get_first_property(e->component, ICAL_RRULE_PROPERTY);
-         p != NULL; p = icalcomponent_get_next_property(e->component, ICAL_RRULE_PROPERTY)) {
+    for (icalproperty *p = icalcomponent_get_first_property(e->component, ICAL_RRULE_PROPERTY); p;
+         p = icalcomponent_get_next_property(e->component, ICAL_RRULE_PROPERTY)) {
         bk_wall_list found = {0};
         if (!expand_rule(r, e, icalproperty_get_rrule(p), BK_RRULE, &found))
             return false;
@@ -436,8 +435,8 @@ static bool add_event(reader *r, const event *e)
                 return false;
         }
     }
-    for (icalproperty *p = icalcomponent_get_first_property(e->component, ICAL_RDATE_PROPERTY);
-         p != NULL; p = icalcomponent_get_next_property(e->component, ICAL_RDATE_PROPERTY))
+    for (icalproperty *p = icalcomponent_get_first_property(e->component, ICAL_RDATE_PROPERTY); p;
+         p = icalcomponent_get_next_property(e->component, ICAL_RDATE_PROPERTY))
         if (!add_rdate(r, e, p, &excluded))
             return false;
     return true;
@@ -451,12 +450,12 @@ static bool add_free_busy(reader *r, icalcomponent *component, const bk_scanned 
     if (scanned->malformed[BK_FREEBUSY] ||
         count_of(component, ICAL_FREEBUSY_PROPERTY) < scanned->lines[BK_FREEBUSY])
         return fault(r, &e, offset, NULL, "its FREEBUSY cannot be read");
-    for (icalproperty *p = icalcomponent_get_first_property(component, ICAL_FREEBUSY_PROPERTY);
-         p != NULL; p = icalcomponent_get_next_property(component, ICAL_FREEBUSY_PROPERTY)) {
+    for (icalproperty *p = icalcomponent_get_first_property(component, ICAL_FREEBUSY_PROPERTY); p;
+         p = icalcomponent_get_next_property(component, ICAL_FREEBUSY_PROPERTY)) {
         icalparameter *type = icalproperty_get_first_parameter(p, ICAL_FBTYPE_PARAMETER);
         struct icalperiodtype period = icalproperty_get_freebusy(p);
         bk_seconds start, end;
-        if (type != NULL && icalparameter_get_fbtype(type) == ICAL_FBTYPE_FREE)
+        if (type && icalparameter_get_fbtype(type) == ICAL_FBTYPE_FREE)
             continue;
         if (!bk_clock_seconds(period.start, &start))
             return fault(r, &e, offset, NULL, "no such date or time");
@@ -503,8 +502,8 @@ static size_t collect(icalcomponent *root, icalcomponent_kind kind, icalcomponen
     bool single = icalcomponent_isa(root) == ICAL_VCALENDAR_COMPONENT;
     icalcomponent *calendar =
         single ? root : icalcomponent_get_first_component(root, ICAL_VCALENDAR_COMPONENT);
-    while (calendar != NULL) {
-        for (icalcomponent *c = icalcomponent_get_first_component(calendar, kind); c != NULL;
+    while (calendar) {
+        for (icalcomponent *c = icalcomponent_get_first_component(calendar, kind); c;
              c = icalcomponent_get_next_component(calendar, kind)) {
             if (count < most)
                 list[count] = c;
@@ -562,7 +561,7 @@ bool bk_busy_read(bk_arena *arena, const bk_source *source, const bk_zone *plan_
     }
     bool has_mark = source->length >= 3 && memcmp(source->text, "\xef\xbb\xbf", 3) == 0;
     icalcomponent *root = icalparser_parse_string(source->text + (has_mark ? 3 : 0));
-    if (root == NULL) {
+    if (!root) {
         bk_error(report, "calendar", whole, "give an .ics file (BEGIN:VCALENDAR …)",
                  "this calendar cannot be read");
         return false;

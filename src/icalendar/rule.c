@@ -170,7 +170,7 @@ enum bk_rule_fault bk_rule_expand(bk_arena *arena, struct icalrecurrencetype rul
     int left = rule.count > 0 ? rule.count : INT_MAX;
     rule.count = 0;
     icalrecur_iterator *iterator = icalrecur_iterator_new(rule, begin_week(&rule, start));
-    if (iterator == NULL)
+    if (!iterator)
         return BK_RULE_MALFORMED;
     size_t count = found->count;
     for (;;) {

@@ -78,15 +78,15 @@ static bool next_line(const bk_source *source, size_t *at, content_line *line)
            (text[*at] == '\n' || text[*at] == '\r' || text[*at] == ' ' || text[*at] == '\t')) {
         /* An empty line, or the continuation of the line before. */
         const char *stop = memchr(text + *at, '\n', end - *at);
-        *at = stop == NULL ? end : (size_t)(stop - text) + 1;
+        *at = !stop ? end : (size_t)(stop - text) + 1;
     }
     if (*at >= end)
         return false;
     const char *start = text + *at;
     const char *stop = memchr(start, '\n', end - *at);
-    size_t length = stop == NULL ? end - *at : (size_t)(stop - start);
+    size_t length = !stop ? end - *at : (size_t)(stop - start);
     line->offset = *at;
-    *at += length + (stop == NULL ? 0 : 1);
+    *at += length + (!stop ? 0 : 1);
     while (length > 0 && (start[length - 1] == '\r' || start[length - 1] == ' '))
         length--;
     size_t name = 0;
@@ -114,7 +114,7 @@ static bool begin(scanner *s, bk_arena *arena, bk_scan *scan, const content_line
     bk_scanned_list *list = strcmp(open->name, "VEVENT") == 0      ? &scan->events
                             : strcmp(open->name, "VFREEBUSY") == 0 ? &scan->free_busy
                                                                    : NULL;
-    if (list == NULL)
+    if (!list)
         return true;
     if (s->depth != 2)
         return complain(s, line->offset, NULL, "an event inside another component");
@@ -131,7 +131,7 @@ static bool end(scanner *s, const content_line *line)
     if (s->depth == 0 || strcmp(name, s->open[s->depth - 1].name) != 0)
         return complain(s, line->offset, NULL, "this END has no BEGIN");
     s->depth--;
-    if (s->current != NULL && s->depth < s->current_depth)
+    if (s->current && s->depth < s->current_depth)
         s->current = NULL;
     return true;
 }
@@ -190,12 +190,12 @@ static bool are_dates(const char *text, bool several, bool periods)
 {
     for (;;) {
         text = after_date(text);
-        if (text == NULL)
+        if (!text)
             return false;
         if (periods && *text == '/') {
             text++;
             text = *text >= '0' && *text <= '9' ? after_date(text) : text + strcspn(text, ",");
-            if (text == NULL)
+            if (!text)
                 return false;
         }
         if (*text == '\0' || *text == ' ')
@@ -218,7 +218,7 @@ static bool is_well_formed(bk_arena *arena, const bk_source *source, const conte
 
 static void note(const scanner *s, bk_arena *arena, const content_line *line)
 {
-    if (s->current == NULL || s->depth != s->current_depth)
+    if (!s->current || s->depth != s->current_depth)
         return;
     for (size_t i = 0; i < BK_TIMED_PROPERTIES; i++) {
         if (strcmp(line->name, timed_names[i]) != 0)

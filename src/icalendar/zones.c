@@ -41,12 +41,12 @@ static bool add_onsets(bk_file_zones *zones, icalcomponent *part, onset_list *li
     icalproperty *from = property(part, ICAL_TZOFFSETFROM_PROPERTY);
     icalproperty *to = property(part, ICAL_TZOFFSETTO_PROPERTY);
     icalproperty *name = property(part, ICAL_TZNAME_PROPERTY);
-    if (start == NULL || from == NULL || to == NULL)
+    if (!start || !from || !to)
         return false;
     onset each = {.before = icalproperty_get_tzoffsetfrom(from),
                   .after = icalproperty_get_tzoffsetto(to),
                   .name = ""};
-    if (name != NULL && icalproperty_get_tzname(name) != NULL)
+    if (name && icalproperty_get_tzname(name))
         each.name = bk_copy_string(zones->arena, icalproperty_get_tzname(name));
     struct icaltimetype first = icalproperty_get_dtstart(start);
     bk_seconds wall;
@@ -55,7 +55,7 @@ static bool add_onsets(bk_file_zones *zones, icalcomponent *part, onset_list *li
     each.utc = wall - each.before;
     *BK_PUSH(zones->arena, list->items, list->count, list->room) = each;
 
-    for (icalproperty *p = property(part, ICAL_RRULE_PROPERTY); p != NULL;
+    for (icalproperty *p = property(part, ICAL_RRULE_PROPERTY); p;
          p = icalcomponent_get_next_property(part, ICAL_RRULE_PROPERTY)) {
         struct icalrecurrencetype rule = icalproperty_get_rrule(p);
         bk_wall_list found = {0};
@@ -77,7 +77,7 @@ static bool add_onsets(bk_file_zones *zones, icalcomponent *part, onset_list *li
                 *BK_PUSH(zones->arena, list->items, list->count, list->room) = each;
         }
     }
-    for (icalproperty *p = property(part, ICAL_RDATE_PROPERTY); p != NULL;
+    for (icalproperty *p = property(part, ICAL_RDATE_PROPERTY); p;
          p = icalcomponent_get_next_property(part, ICAL_RDATE_PROPERTY)) {
         if (!bk_clock_seconds(icalproperty_get_rdate(p).time, &wall))
             return false;
@@ -91,7 +91,7 @@ static const bk_zone *zone_of_rules(bk_file_zones *zones, const char *id, icalco
 {
     onset_list list = {0};
     for (icalcomponent *part = icalcomponent_get_first_component(definition, ICAL_ANY_COMPONENT);
-         part != NULL; part = icalcomponent_get_next_component(definition, ICAL_ANY_COMPONENT)) {
+         part; part = icalcomponent_get_next_component(definition, ICAL_ANY_COMPONENT)) {
         icalcomponent_kind kind = icalcomponent_isa(part);
         if ((kind == ICAL_XSTANDARD_COMPONENT || kind == ICAL_XDAYLIGHT_COMPONENT) &&
             !add_onsets(zones, part, &list))
@@ -112,9 +112,9 @@ static const bk_zone *system_zone(bk_file_zones *zones, const char *id)
     /* A globally unique id (RFC 5545 section 3.8.3.1) is "/vendor/…/" and often
      * an IANA name behind it, of two or three parts. */
     const char *rest = id[0] == '/' ? strchr(id + 1, '/') : NULL;
-    while (zone == NULL && rest != NULL) {
+    while (!zone && rest) {
         const char *next = strchr(rest + 1, '/');
-        if (next != NULL)
+        if (next)
             zone = bk_zone_open(zones->arena, rest + 1);
         rest = next;
     }
@@ -124,11 +124,11 @@ static const bk_zone *system_zone(bk_file_zones *zones, const char *id)
 /* The system's zone that X-LIC-LOCATION names, or NULL. */
 static const bk_zone *located_zone(bk_file_zones *zones, icalcomponent *definition)
 {
-    for (icalproperty *p = property(definition, ICAL_X_PROPERTY); p != NULL;
+    for (icalproperty *p = property(definition, ICAL_X_PROPERTY); p;
          p = icalcomponent_get_next_property(definition, ICAL_X_PROPERTY)) {
         const char *name = icalproperty_get_x_name(p);
         const char *value = icalproperty_get_x(p);
-        if (name != NULL && value != NULL && strcmp(name, "X-LIC-LOCATION") == 0)
+        if (name && value && strcmp(name, "X-LIC-LOCATION") == 0)
             return system_zone(zones, value);
     }
     return NULL;
@@ -137,10 +137,10 @@ static const bk_zone *located_zone(bk_file_zones *zones, icalcomponent *definiti
 static icalcomponent *definition_in(icalcomponent *calendar, const char *id)
 {
     for (icalcomponent *c = icalcomponent_get_first_component(calendar, ICAL_VTIMEZONE_COMPONENT);
-         c != NULL; c = icalcomponent_get_next_component(calendar, ICAL_VTIMEZONE_COMPONENT)) {
+         c; c = icalcomponent_get_next_component(calendar, ICAL_VTIMEZONE_COMPONENT)) {
         icalproperty *p = property(c, ICAL_TZID_PROPERTY);
-        const char *value = p == NULL ? NULL : icalproperty_get_tzid(p);
-        if (value != NULL && strcmp(value, id) == 0)
+        const char *value = !p ? NULL : icalproperty_get_tzid(p);
+        if (value && strcmp(value, id) == 0)
             return c;
     }
     return NULL;
@@ -150,8 +150,7 @@ static icalcomponent *find_definition(icalcomponent *root, const char *id)
 {
     icalcomponent *found = definition_in(root, id);
     for (icalcomponent *c = icalcomponent_get_first_component(root, ICAL_VCALENDAR_COMPONENT);
-         c != NULL && found == NULL;
-         c = icalcomponent_get_next_component(root, ICAL_VCALENDAR_COMPONENT))
+         c && !found; c = icalcomponent_get_next_component(root, ICAL_VCALENDAR_COMPONENT))
         found = definition_in(c, id);
     return found;
 }
@@ -159,10 +158,10 @@ static icalcomponent *find_definition(icalcomponent *root, const char *id)
 static const bk_zone *find_zone(bk_file_zones *zones, const char *id)
 {
     const bk_zone *zone = system_zone(zones, id);
-    icalcomponent *definition = zone == NULL ? find_definition(zones->root, id) : NULL;
-    if (definition != NULL) {
+    icalcomponent *definition = !zone ? find_definition(zones->root, id) : NULL;
+    if (definition) {
         zone = located_zone(zones, definition);
-        if (zone == NULL)
+        if (!zone)
             zone = zone_of_rules(zones, id, definition);
     }
     return zone;

@@ -22,13 +22,13 @@ enum bk_json_type {
 
 typedef struct bk_json {
     enum bk_json_type type;
-    bool truth;              /* BOOLEAN */
-    uint32_t offset;         /* of the value's first byte */
-    uint32_t key_offset;     /* of its key's opening quote; in a list that of the value */
-    uint32_t count;          /* of children */
-    char *key;               /* NULL in a list and at the root */
-    char *string;            /* STRING */
-    double number;           /* NUMBER */
+    bool truth;          /* BOOLEAN */
+    uint32_t offset;     /* of the value's first byte */
+    uint32_t key_offset; /* of its key's opening quote; in a list that of the value */
+    uint32_t count;      /* of children */
+    char *key;           /* NULL in a list and at the root */
+    char *string;        /* STRING */
+    double number;       /* NUMBER */
     const bk_source *source;
     struct bk_json *first, *next; /* first child; next sibling */
 } bk_json;

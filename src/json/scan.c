@@ -27,9 +27,8 @@ static bk_place place_at(const scanner *scan, size_t offset)
 /* Reports the fault that ends the scan; later ones would only be its echoes. */
 static bool fail(scanner *scan, size_t offset, const char *mend, const char *what)
 {
-    if (!scan->failed) {
+    if (!scan->failed)
         bk_error(scan->report, "json", place_at(scan, offset), mend, "%s", what);
-    }
     scan->failed = true;
     return false;
 }
@@ -48,19 +47,15 @@ static bool skip_comment(scanner *scan)
 {
     size_t from = scan->at;
     if (scan->text[scan->at + 1] == '/') {
-        while (!at_end(scan) && peek(scan) != '\n') {
+        while (!at_end(scan) && peek(scan) != '\n')
             scan->at++;
-        }
     } else {
         const char *end = NULL;
-        for (size_t i = from + 2; i + 1 < scan->length && end == NULL; i++) {
-            if (scan->text[i] == '*' && scan->text[i + 1] == '/') {
+        for (size_t i = from + 2; i + 1 < scan->length && !end; i++)
+            if (scan->text[i] == '*' && scan->text[i + 1] == '/')
                 end = scan->text + i;
-            }
-        }
-        if (end == NULL) {
+        if (!end)
             return fail(scan, from, "write */ where it ends", "this comment never ends");
-        }
         scan->at = (size_t)(end - scan->text) + 2;
     }
     return true;
@@ -75,9 +70,8 @@ static bool skip(scanner *scan)
             scan->at++;
         } else if (c == '/' && scan->at + 1 < scan->length &&
                    (scan->text[scan->at + 1] == '/' || scan->text[scan->at + 1] == '*')) {
-            if (!skip_comment(scan)) {
+            if (!skip_comment(scan))
                 return false;
-            }
         } else {
             break;
         }
@@ -97,9 +91,8 @@ static long hexadecimal(const scanner *scan, size_t offset)
                     : c >= 'a' && c <= 'f' ? c - 'a' + 10
                     : c >= 'A' && c <= 'F' ? c - 'A' + 10
                                            : -1;
-        if (digit < 0) {
+        if (digit < 0)
             return -1;
-        }
         value = value * 16 + digit;
     }
     return value;
@@ -111,7 +104,7 @@ static bool skip_escape(scanner *scan)
     size_t from = scan->at;
     char c = from + 1 < scan->length ? scan->text[from + 1] : '\0';
     if (c != 'u') {
-        if (c == '\0' || strchr("\"\\/bfnrt", c) == NULL) {
+        if (c == '\0' || !strchr("\"\\/bfnrt", c)) {
             return fail(scan, from, "write \\\\ for a backslash itself",
                         "a backslash starts something JSON does not know");
         }
@@ -119,19 +112,16 @@ static bool skip_escape(scanner *scan)
         return true;
     }
     long code = hexadecimal(scan, from + 2);
-    if (code < 0) {
+    if (code < 0)
         return fail(scan, from, "write it as \\u00e9", "\\u needs four hexadecimal digits");
-    }
-    if (code == 0) {
+    if (code == 0)
         return fail(scan, from, "leave it out", "\\u0000 cannot stand in a text");
-    }
     scan->at += 6;
     if (code >= 0xD800 && code <= 0xDFFF) {
         long second = -1;
         if (code <= 0xDBFF && scan->at + 1 < scan->length && scan->text[scan->at] == '\\' &&
-            scan->text[scan->at + 1] == 'u') {
+            scan->text[scan->at + 1] == 'u')
             second = hexadecimal(scan, scan->at + 2);
-        }
         if (second < 0xDC00 || second > 0xDFFF) {
             return fail(scan, from, "write the character itself",
                         "half of a \\u pair (surrogate) stands alone");
@@ -176,13 +166,11 @@ static bool read_string(scanner *scan, char **value)
 {
     size_t from = scan->at++;
     for (;;) {
-        if (at_end(scan)) {
+        if (at_end(scan))
             return fail(scan, from, "close it with \"", "this text never ends");
-        }
         unsigned char c = (unsigned char)peek(scan);
-        if (c == '"') {
+        if (c == '"')
             break;
-        }
         if (c == '\n' || c == '\r') {
             return fail(scan, from, "close it with \" on the same line (\\n makes a new line)",
                         "this text does not end on its line");
@@ -192,9 +180,8 @@ static bool read_string(scanner *scan, char **value)
                         "a control character stands in a text");
         }
         if (c == '\\') {
-            if (!skip_escape(scan)) {
+            if (!skip_escape(scan))
                 return false;
-            }
         } else {
             scan->at++;
         }
@@ -219,9 +206,8 @@ static bool is_word(char c)
 
 static void skip_digits(scanner *scan)
 {
-    while (is_digit(peek(scan))) {
+    while (is_digit(peek(scan)))
         scan->at++;
-    }
 }
 
 /* The number written in [from, to), whatever the locale's decimal point is. */
@@ -247,9 +233,8 @@ static bool read_number(scanner *scan, double *value)
     static const char *const mend = "write a plain number such as 12 or 0.5";
     static const char *const what = "this is not a plain number";
     size_t from = scan->at;
-    if (peek(scan) == '-') {
+    if (peek(scan) == '-')
         scan->at++;
-    }
     size_t whole = scan->at;
     skip_digits(scan);
     bool good = scan->at > whole && (scan->text[whole] != '0' || scan->at == whole + 1);
@@ -260,9 +245,8 @@ static bool read_number(scanner *scan, double *value)
     }
     if (good && (peek(scan) == 'e' || peek(scan) == 'E')) {
         scan->at++;
-        if (peek(scan) == '+' || peek(scan) == '-') {
+        if (peek(scan) == '+' || peek(scan) == '-')
             scan->at++;
-        }
         size_t exponent = scan->at;
         skip_digits(scan);
         good = scan->at > exponent;
@@ -274,9 +258,8 @@ static bool read_number(scanner *scan, double *value)
         }
         good = false;
     }
-    if (!good || scan->at - from > MOST_NUMBER_LENGTH) {
+    if (!good || scan->at - from > MOST_NUMBER_LENGTH)
         return fail(scan, from, mend, what);
-    }
     *value = number_in(scan, from, scan->at);
     return true;
 }
@@ -284,9 +267,8 @@ static bool read_number(scanner *scan, double *value)
 static bool skip_literal(scanner *scan, bk_json *json)
 {
     size_t from = scan->at;
-    while (is_word(peek(scan))) {
+    while (is_word(peek(scan)))
         scan->at++;
-    }
     size_t length = scan->at - from;
     const char *word = scan->text + from;
     if (length == 4 && memcmp(word, "true", 4) == 0) {
@@ -311,11 +293,9 @@ static bk_json *scan_value(scanner *scan, int depth);
 static bool is_curly_quote(const scanner *scan)
 {
     static const char *const quotes[] = {"\u201C", "\u201D", "\u201E", "\u2018", "\u2019", "'"};
-    for (size_t i = 0; i < sizeof quotes / sizeof *quotes; i++) {
-        if (strncmp(scan->text + scan->at, quotes[i], strlen(quotes[i])) == 0) {
+    for (size_t i = 0; i < sizeof quotes / sizeof *quotes; i++)
+        if (strncmp(scan->text + scan->at, quotes[i], strlen(quotes[i])) == 0)
             return true;
-        }
-    }
     return false;
 }
 
@@ -326,9 +306,8 @@ static bool unexpected(scanner *scan, const char *expected)
                     bk_format(scan->arena, "the file ends where %s is expected", expected));
     }
     unsigned char byte = (unsigned char)peek(scan);
-    if (byte < 0x20) {
+    if (byte < 0x20)
         return fail(scan, scan->at, "leave it out", "a control character stands here");
-    }
     if (byte == '"') {
         return fail(scan, scan->at, NULL,
                     bk_format(scan->arena, "a text starts where %s is expected", expected));
@@ -346,21 +325,18 @@ static bool unexpected(scanner *scan, const char *expected)
  * closing bracket or after a fault (then scan->failed). */
 static bool another(scanner *scan, char close)
 {
-    if (!skip(scan)) {
+    if (!skip(scan))
         return false;
-    }
     if (peek(scan) == close) {
         scan->at++;
         return false;
     }
     if (peek(scan) == ',') {
         size_t comma = scan->at++;
-        if (!skip(scan)) {
+        if (!skip(scan))
             return false;
-        }
-        if (peek(scan) != close) {
+        if (peek(scan) != close)
             return true;
-        }
         bk_error(scan->report, "json", place_at(scan, comma), "leave it out",
                  "a comma stands before the closing %c", close);
         scan->at++;
@@ -382,18 +358,15 @@ static bool another(scanner *scan, char close)
 static bool scan_key(scanner *scan, bk_json *holder)
 {
     if (peek(scan) != '"') {
-        if (is_word(peek(scan)) && !is_curly_quote(scan)) {
+        if (is_word(peek(scan)) && !is_curly_quote(scan))
             return fail(scan, scan->at, "put it in double quotes", "a key stands without quotes");
-        }
         return unexpected(scan, "a key in double quotes");
     }
     holder->key_offset = (uint32_t)scan->at;
-    if (!read_string(scan, &holder->key) || !skip(scan)) {
+    if (!read_string(scan, &holder->key) || !skip(scan))
         return false;
-    }
-    if (peek(scan) != ':') {
+    if (peek(scan) != ':')
         return unexpected(scan, "a colon after the key");
-    }
     scan->at++;
     return true;
 }
@@ -409,9 +382,8 @@ static void scan_children(scanner *scan, bk_json *json, int depth)
         return;
     }
     scan->at++;
-    if (!skip(scan)) {
+    if (!skip(scan))
         return;
-    }
     if (peek(scan) == close) {
         scan->at++;
         return;
@@ -419,13 +391,11 @@ static void scan_children(scanner *scan, bk_json *json, int depth)
     bk_json **tail = &json->first;
     do {
         bk_json holder = {0};
-        if (object && !scan_key(scan, &holder)) {
+        if (object && !scan_key(scan, &holder))
             return;
-        }
         bk_json *child = scan_value(scan, depth + 1);
-        if (child == NULL) {
+        if (!child)
             return;
-        }
         child->key_offset = object ? holder.key_offset : child->offset;
         child->key = holder.key;
         *tail = child;
@@ -438,9 +408,8 @@ static void scan_children(scanner *scan, bk_json *json, int depth)
  * BK_MOST_NESTING. */
 static bk_json *scan_value(scanner *scan, int depth)
 {
-    if (!skip(scan)) {
+    if (!skip(scan))
         return NULL;
-    }
     if (++scan->values > BK_MOST_VALUES) {
         fail(scan, scan->at, "split the plan",
              bk_format(scan->arena, "more than %d values in one file", BK_MOST_VALUES));
@@ -503,20 +472,17 @@ bk_json *bk_json_scan(bk_arena *arena, const bk_source *source, bk_report *repor
                     .source = source,
                     .text = source->text,
                     .length = source->length};
-    if (!check_utf8(&scan)) {
+    if (!check_utf8(&scan))
         return NULL;
-    }
-    if (!skip(&scan)) {
+    if (!skip(&scan))
         return NULL;
-    }
     if (at_end(&scan)) {
         bk_error(report, "json", place_at(&scan, 0), "a plan starts with {", "the file is empty");
         return NULL;
     }
     bk_json *root = scan_value(&scan, 0);
-    if (root == NULL || !skip(&scan)) {
+    if (!root || !skip(&scan))
         return NULL;
-    }
     if (!at_end(&scan)) {
         fail(&scan, scan.at, "remove it, or look for a } too many before it",
              "text follows the end of the JSON value");

@@ -30,14 +30,12 @@ static void drop_duplicates(bk_arena *arena, bk_json *json, bk_report *report);
 
 static void drop_duplicate_members(bk_arena *arena, bk_json *object, bk_report *report)
 {
-    if (object->count < 2) {
+    if (object->count < 2)
         return;
-    }
     bk_json **sorted = BK_NEW(arena, bk_json *, object->count);
     size_t count = 0;
-    for (bk_json *member = object->first; member != NULL; member = member->next) {
+    for (bk_json *member = object->first; member; member = member->next)
         sorted[count++] = member;
-    }
     qsort(sorted, count, sizeof *sorted, by_key);
     bool any = false;
     for (size_t i = 1, first = 0; i < count; i++) {
@@ -49,8 +47,8 @@ static void drop_duplicate_members(bk_arena *arena, bk_json *object, bk_report *
             first = i;
         }
     }
-    for (bk_json **link = &object->first; any && *link != NULL;) {
-        if ((*link)->key == NULL) {
+    for (bk_json **link = &object->first; any && *link;) {
+        if (!(*link)->key) {
             *link = (*link)->next;
             object->count--;
         } else {
@@ -61,18 +59,16 @@ static void drop_duplicate_members(bk_arena *arena, bk_json *object, bk_report *
 
 static void drop_duplicates(bk_arena *arena, bk_json *json, bk_report *report)
 {
-    if (json->type == BK_JSON_OBJECT) {
+    if (json->type == BK_JSON_OBJECT)
         drop_duplicate_members(arena, json, report);
-    }
-    for (bk_json *child = json->first; child != NULL; child = child->next) {
+    for (bk_json *child = json->first; child; child = child->next)
         drop_duplicates(arena, child, report);
-    }
 }
 
 bk_json *bk_json_read(bk_arena *arena, const bk_source *source, bk_report *report)
 {
     bk_json *root = bk_json_scan(arena, source, report);
-    if (root != NULL)
+    if (root)
         drop_duplicates(arena, root, report);
     return root;
 }
@@ -91,14 +87,11 @@ bk_place bk_json_key_place(const bk_json *json)
 
 bk_json *bk_json_get(const bk_json *object, const char *key)
 {
-    if (object == NULL || object->type != BK_JSON_OBJECT) {
+    if (!object || object->type != BK_JSON_OBJECT)
         return NULL;
-    }
-    for (bk_json *member = object->first; member != NULL; member = member->next) {
-        if (strcmp(member->key, key) == 0) {
+    for (bk_json *member = object->first; member; member = member->next)
+        if (strcmp(member->key, key) == 0)
             return member;
-        }
-    }
     return NULL;
 }
 

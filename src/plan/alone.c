@@ -7,16 +7,14 @@
 static void add_name(bk_kitchenware *all, const char *name, bool oven, bool cold)
 {
     size_t i = 0;
-    while (i < all->count && strcmp(all->items[i].name, name) != 0) {
+    while (i < all->count && strcmp(all->items[i].name, name) != 0)
         i++;
-    }
     if (i == BK_MOST_NAMED) {
         all->too_many = true;
         return;
     }
-    if (i == all->count) {
+    if (i == all->count)
         all->items[all->count++] = (bk_ware){name, false, false};
-    }
     all->items[i].oven |= oven;
     all->items[i].cold |= cold;
 }
@@ -25,12 +23,11 @@ static void add_name(bk_kitchenware *all, const char *name, bool oven, bool cold
 static void add_names(bk_kitchenware *all, const bk_json *object, const char *key)
 {
     const bk_json *uses = bk_json_get(object, key);
-    if (uses == NULL || uses->type != BK_JSON_OBJECT) {
+    if (!uses || uses->type != BK_JSON_OBJECT)
         return;
-    }
-    for (const bk_json *use = uses->first; use != NULL; use = use->next) {
-        bool heated = use->type == BK_JSON_OBJECT &&
-                      (bk_json_get(use, "at") != NULL || bk_json_get(use, "shelves") != NULL);
+    for (const bk_json *use = uses->first; use; use = use->next) {
+        bool heated =
+            use->type == BK_JSON_OBJECT && (bk_json_get(use, "at") || bk_json_get(use, "shelves"));
         add_name(all, use->key, heated, false);
     }
 }
@@ -39,17 +36,15 @@ void bk_gather_equipment(bk_kitchenware *all, const bk_json *recipe)
 {
     add_names(all, recipe, "stored");
     const bk_json *stages = bk_json_get(recipe, "stages");
-    if (stages == NULL || stages->type != BK_JSON_LIST) {
+    if (!stages || stages->type != BK_JSON_LIST)
         return;
-    }
-    for (const bk_json *stage = stages->first; stage != NULL; stage = stage->next) {
+    for (const bk_json *stage = stages->first; stage; stage = stage->next) {
         add_names(all, stage, "uses");
         add_names(all, stage, "holds");
         const bk_json *cooling = bk_json_get(stage, "cooling");
-        const bk_json *in = cooling != NULL ? bk_json_get(cooling, "in") : NULL;
-        if (in != NULL && in->type == BK_JSON_STRING && strcmp(in->string, "room") != 0) {
+        const bk_json *in = cooling ? bk_json_get(cooling, "in") : NULL;
+        if (in && in->type == BK_JSON_STRING && strcmp(in->string, "room") != 0)
             add_name(all, in->string, false, true);
-        }
     }
 }
 
@@ -80,9 +75,8 @@ static bk_json *plan_with(bk_reader *reader, const bk_kitchenware *all)
     bk_put_open(&put, "kitchen", "{");
     bk_put_integer(&put, "cooks", BK_MOST_COOKS);
     bk_put_open(&put, "equipment", "{");
-    for (size_t i = 0; i < all->count; i++) {
+    for (size_t i = 0; i < all->count; i++)
         put_equipment(&put, &all->items[i]);
-    }
     bk_put_close(&put, "}");
     bk_put_close(&put, "}");
     bk_put_open(&put, "dishes", "[");
@@ -105,11 +99,9 @@ static bk_json *plan_with(bk_reader *reader, const bk_kitchenware *all)
 
 static bool has_any(const bk_json *object, const char *const *keys)
 {
-    for (size_t i = 0; keys[i] != NULL; i++) {
-        if (bk_json_get(object, keys[i]) != NULL) {
+    for (size_t i = 0; keys[i]; i++)
+        if (bk_json_get(object, keys[i]))
             return true;
-        }
-    }
     return false;
 }
 
@@ -130,21 +122,19 @@ bk_json *bk_plan_around(bk_reader *reader, bk_json *root)
     static const char *const of_kitchen[] = {"equipment", "cooks", "asleep", "away", "busy",
                                              "kitchen",   "rules", "pace",   NULL};
     bool recipe = has_any(root, of_recipe), kitchen = has_any(root, of_kitchen);
-    if (has_any(root, of_plan) || (!recipe && !kitchen)) {
+    if (has_any(root, of_plan) || (!recipe && !kitchen))
         return root;
-    }
     bk_kitchenware *all = BK_NEW(reader->arena, bk_kitchenware, 1);
     if (recipe) {
         bk_gather_equipment(all, root);
         /* what a recipe behind this one asks for is not known here */
-        reader->kitchen_failed = all->too_many || bk_json_get(root, "recipe") != NULL;
+        reader->kitchen_failed = all->too_many || bk_json_get(root, "recipe");
     }
     bk_json *plan = plan_with(reader, all);
-    if (recipe) {
+    if (recipe)
         put_in_place(bk_json_get(plan, "dishes")->first, root, NULL);
-    } else {
+    else
         put_in_place(bk_json_get(plan, "kitchen"), root, "kitchen");
-    }
     reader->plan->alone = true;
     return plan;
 }

@@ -104,7 +104,7 @@ static bool missing(const asking *a, int key, const char *mend)
 /* The word's index; an unknown one is reported with the nearest. */
 static bool read_word(const asking *a, int key, const char *const *words, int *index)
 {
-    for (int i = 0; words[i] != NULL; i++) {
+    for (int i = 0; words[i]; i++) {
         if (strcmp(a->word[key], words[i]) == 0) {
             *index = i;
             return true;
@@ -112,9 +112,8 @@ static bool read_word(const asking *a, int key, const char *const *words, int *i
     }
     const char *nearest = bk_nearest(a->word[key], words);
     return wrong(a, key,
-                 nearest != NULL
-                     ? bk_format(a->arena, "did you mean \"%s\"?", nearest)
-                     : bk_format(a->arena, "write %s", bk_choices(a->arena, words, "or")));
+                 nearest ? bk_format(a->arena, "did you mean \"%s\"?", nearest)
+                         : bk_format(a->arena, "write %s", bk_choices(a->arena, words, "or")));
 }
 
 static bool read_length(const asking *a, int key, double *metres)
@@ -143,7 +142,7 @@ static bool read_number(const asking *a, int key, double *number)
 {
     int64_t millionths = 0;
     const char *end = bk_read_millionths(bk_skip_blanks(a->word[key]), &millionths);
-    if (end != NULL && *bk_skip_blanks(end) == '\0' && millionths > 0) {
+    if (end && *bk_skip_blanks(end) == '\0' && millionths > 0) {
         *number = (double)millionths / BK_MILLION;
         return true;
     }
@@ -154,14 +153,14 @@ static bool read_fraction(const asking *a, int key, double *fraction)
 {
     int64_t millionths = 0;
     const char *end = bk_read_millionths(bk_skip_blanks(a->word[key]), &millionths);
-    end = end != NULL ? bk_skip_blanks(end) : NULL;
+    end = end ? bk_skip_blanks(end) : NULL;
     double whole = 1.0;
-    if (end != NULL && *end == '%') {
+    if (end && *end == '%') {
         whole = 100.0;
         end = bk_skip_blanks(end + 1);
     }
     double value = (double)millionths / BK_MILLION / whole;
-    if (end != NULL && *end == '\0' && value <= 1.0) {
+    if (end && *end == '\0' && value <= 1.0) {
         *fraction = value;
         return true;
     }
@@ -177,18 +176,15 @@ static bool read_composition(const asking *a, int key, bk_composition *compositi
     *source = (bk_source){keys[key], a->word[key], strlen(a->word[key])};
     size_t errors = a->report->errors;
     bk_json *json = bk_json_read(a->arena, source, a->report);
-    if (json == NULL || a->report->errors > errors) {
+    if (!json || a->report->errors > errors)
         return false;
-    }
     *composition = (bk_composition){0};
-    for (bk_json *member = json->first; member != NULL; member = member->next) {
+    for (bk_json *member = json->first; member; member = member->next) {
         double *value = NULL;
-        for (size_t i = 0; bk_cooling_parts[i] != NULL && value == NULL; i++) {
-            if (strcmp(member->key, bk_cooling_parts[i]) == 0) {
+        for (size_t i = 0; bk_cooling_parts[i] && !value; i++)
+            if (strcmp(member->key, bk_cooling_parts[i]) == 0)
                 value = bk_cooling_part(composition, i);
-            }
-        }
-        if (value == NULL || member->type != BK_JSON_NUMBER) {
+        if (!value || member->type != BK_JSON_NUMBER) {
             bk_error(a->report, keys[key], bk_json_key_place(member),
                      "a composition has water, protein, fat, carbohydrate, fibre, ash, air and "
                      "milk fat, each a fraction such as 0.25",
@@ -207,11 +203,11 @@ static bool read_stuff(const asking *a, int key, bk_composition *composition, co
     if (*bk_skip_blanks(a->word[key]) == '{')
         return read_composition(a, key, composition);
     *food = bk_food_find(a->word[key]);
-    if (*food == NULL) {
+    if (!*food) {
         const char *nearest = bk_nearest(a->word[key], bk_food_names());
         bk_error(a->report, "unknown-food", (bk_place){0},
-                 nearest != NULL ? bk_format(a->arena, "did you mean \"%s\"?", nearest)
-                                 : "food list lists those that are, or give its composition",
+                 nearest ? bk_format(a->arena, "did you mean \"%s\"?", nearest)
+                         : "food list lists those that are, or give its composition",
                  "no food is known as %s", bk_quoted(a->arena, a->word[key]));
         return false;
     }
@@ -224,7 +220,7 @@ static bool read_parts(const asking *a)
     bool good = true;
     bk_composition composition = {0};
     for (int i = 0; i < PARTS; i++) {
-        if (a->word[WATER + i] != NULL) {
+        if (a->word[WATER + i]) {
             good &=
                 read_fraction(a, (enum key)(WATER + i), bk_cooling_part(&composition, (size_t)i));
         }
@@ -236,11 +232,9 @@ static bool read_parts(const asking *a)
 static bool read_material(const asking *a)
 {
     bk_material *m = &a->question->material;
-    for (enum key key = K; key <= CP; key++) {
-        if (a->word[key] == NULL) {
+    for (enum key key = K; key <= CP; key++)
+        if (!a->word[key])
             return missing(a, key, "k in W/(m K), rho in kg/m3 and cp in J/(kg K) go together");
-        }
-    }
     a->question->has_material = true;
     bool good = read_number(a, K, &m->conductivity);
     good &= read_number(a, RHO, &m->density);
@@ -250,11 +244,9 @@ static bool read_material(const asking *a)
 
 static bool any(const asking *a, enum key first, enum key last)
 {
-    for (int key = (int)first; key <= (int)last; key++) {
-        if (a->word[key] != NULL) {
+    for (int key = (int)first; key <= (int)last; key++)
+        if (a->word[key])
             return true;
-        }
-    }
     return false;
 }
 
@@ -264,11 +256,10 @@ static bool read_food(const asking *a)
     static const char *const one =
         "give one of them: a food's name, a composition (water, protein, "
         "fat, …), or a material (k, rho, cp)";
-    bool named = a->word[FOOD] != NULL, parts = any(a, WATER, ASH), material = any(a, K, CP);
+    bool named = a->word[FOOD], parts = any(a, WATER, ASH), material = any(a, K, CP);
     int given = (int)named + (int)parts + (int)material;
-    if (given == 0 && !a->whole) {
+    if (given == 0 && !a->whole)
         return missing(a, FOOD, "write a name such as \"custard\", or give its composition");
-    }
     if (given > 1 || (material && any(a, AIR_FRACTION, MILK_FAT))) {
         bk_error(a->report, "food", (bk_place){0}, one, "what the food is was given twice");
         return false;
@@ -286,17 +277,15 @@ static bool read_food(const asking *a)
     } else if (named) {
         const bk_food *food = NULL;
         good = read_stuff(a, FOOD, &a->question->composition, &food);
-        if (food != NULL) {
+        if (food) {
             bk_cooling_food(a->question, food);
             a->cooling->food = food->name;
         }
     }
-    if (a->word[AIR_FRACTION] != NULL) {
+    if (a->word[AIR_FRACTION])
         good &= read_fraction(a, AIR_FRACTION, &a->question->composition.air);
-    }
-    if (a->word[MILK_FAT] != NULL) {
+    if (a->word[MILK_FAT])
         good &= read_fraction(a, MILK_FAT, &a->question->composition.milk_fat);
-    }
     return good;
 }
 
@@ -307,23 +296,23 @@ static bool read_onto(const asking *a)
     bool before = a->whole && below->deep > 0.0;
     if (!any(a, ONTO, MELTS))
         return true;
-    if (!before && a->word[ONTO] == NULL)
+    if (!before && !a->word[ONTO])
         return missing(a, ONTO, "write what it is poured onto, such as \"cheesecake\"");
     bool good = true;
-    if (a->word[ONTO] != NULL) {
+    if (a->word[ONTO]) {
         const bk_food *food = NULL;
         good = read_stuff(a, ONTO, &below->composition, &food);
-        a->cooling->below = food != NULL ? food->name : NULL;
+        a->cooling->below = food ? food->name : NULL;
     }
-    if (a->word[ONTO_DEEP] != NULL)
+    if (a->word[ONTO_DEEP])
         good &= read_length(a, ONTO_DEEP, &below->deep);
     else if (!before)
         good &= missing(a, ONTO_DEEP, "write how deep it is, such as \"4 cm\"");
-    if (a->word[ONTO_FROM] != NULL)
+    if (a->word[ONTO_FROM])
         good &= read_temperature(a, ONTO_FROM, &below->from_c);
     else if (!before)
         good &= missing(a, ONTO_FROM, "write how cold it is, such as \"5 C\"");
-    if (a->word[MELTS] != NULL)
+    if (a->word[MELTS])
         good &= read_temperature(a, MELTS, &a->cooling->melts_c);
     return good;
 }
@@ -370,26 +359,21 @@ static bool read_place(const asking *a)
     int place = a->whole ? place_of(q->place) : FRIDGE;
     int fan = q->place == BK_HEAT_FRIDGE_FAN || q->place == BK_HEAT_FREEZER_FAN;
     double air = a->whole ? q->air_c : usual_air[FRIDGE];
-    if (a->word[IN] != NULL) {
-        if (!read_word(a, IN, places, &place)) {
+    if (a->word[IN]) {
+        if (!read_word(a, IN, places, &place))
             return false;
-        }
         air = usual_air[place];
     }
-    if (a->word[AIR] != NULL && !read_temperature(a, AIR, &air)) {
+    if (a->word[AIR] && !read_temperature(a, AIR, &air))
         return false;
-    }
-    if (isnan(air)) {
+    if (isnan(air))
         return missing(a, AIR, "write the water's temperature, such as \"15 C\"");
-    }
-    if (a->word[IN] == NULL && !a->whole && air >= room_from) {
+    if (!a->word[IN] && !a->whole && air >= room_from)
         place = ROOM;
-    }
-    if (a->word[FAN] != NULL && !read_word(a, FAN, answers, &fan)) {
+    if (a->word[FAN] && !read_word(a, FAN, answers, &fan))
         return false;
-    }
     if (fan && place != FRIDGE && place != FREEZER) {
-        if (a->word[FAN] != NULL) {
+        if (a->word[FAN]) {
             bk_error(a->report, "fan", (bk_place){0}, "for moved air elsewhere give h",
                      "a fan goes with a fridge or a freezer, not with a %s", places[place]);
             return false;
@@ -412,26 +396,22 @@ static bool read_surface(const asking *a)
     bk_heat_question *q = a->question;
     double value[MOST] = {0};
     int count = 0;
-    for (const char *at = a->word[H]; at != NULL;) {
+    for (const char *at = a->word[H]; at;) {
         int64_t millionths = 0;
         at = count < MOST ? bk_read_millionths(bk_skip_blanks(at), &millionths) : NULL;
-        if (at == NULL) {
+        if (!at)
             return wrong(a, H, mend);
-        }
         value[count] = (double)millionths / BK_MILLION;
         if (value[count] < 0.1 || value[count] > 10000.0 ||
-            (count > 0 && value[count] < value[count - 1])) {
+            (count > 0 && value[count] < value[count - 1]))
             return wrong(a, H, mend);
-        }
         count++;
         at = bk_skip_blanks(at);
-        if (*at == '\0') {
+        if (*at == '\0')
             break;
-        }
         at = bk_skip_dash(at);
-        if (at == NULL) {
+        if (!at)
             return wrong(a, H, mend);
-        }
     }
     if (count == 2) {
         value[2] = value[1];
@@ -455,12 +435,12 @@ static bool read_places(const asking *a)
     bk_heat_question *q = a->question;
     bk_heat_leg *legs = BK_NEW(a->arena, bk_heat_leg, MOST_PLACES);
     size_t count = 0;
-    for (const char *at = a->word[PLACES]; at != NULL; count++) {
+    for (const char *at = a->word[PLACES]; at; count++) {
         const char *comma = strchr(at, ',');
         at = bk_skip_blanks(at);
-        char *one = bk_copy(a->arena, at, comma != NULL ? (size_t)(comma - at) : strlen(at));
+        char *one = bk_copy(a->arena, at, comma ? (size_t)(comma - at) : strlen(at));
         int place = -1;
-        for (int i = 0; places[i] != NULL; i++)
+        for (int i = 0; places[i]; i++)
             if (strncmp(one, places[i], strlen(places[i])) == 0 && one[strlen(places[i])] == ' ')
                 place = i;
         if (place < 0 || count == MOST_PLACES)
@@ -469,7 +449,7 @@ static bool read_places(const asking *a)
         double celsius = usual_air[place];
         int64_t minutes = 0;
         const char *why = mend;
-        if (air != NULL) {
+        if (air) {
             *air = '\0';
             if (!bk_read_temperature(air + 4, &celsius, &why) || celsius < BK_HEAT_COLDEST ||
                 celsius > BK_HEAT_HOTTEST)
@@ -477,9 +457,9 @@ static bool read_places(const asking *a)
         }
         if (isnan(celsius) || !bk_read_duration(bk_skip_blanks(lasts), &minutes, &why) ||
             minutes < 1)
-            return wrong(a, PLACES, why != NULL ? why : mend);
+            return wrong(a, PLACES, why ? why : mend);
         legs[count] = (bk_heat_leg){(double)minutes, celsius, heat_place(place, celsius, false)};
-        at = comma != NULL ? comma + 1 : NULL;
+        at = comma ? comma + 1 : NULL;
     }
     q->legs = legs;
     q->leg_count = count;
@@ -518,7 +498,7 @@ static bool read_keys(const asking *a, int first, int last)
 {
     bool good = true;
     for (int key = first; key <= last; key++) {
-        if (a->word[key] != NULL)
+        if (a->word[key])
             good &= read_key(a, key);
         else if ((!a->whole && bk_cooling_needs(&bk_cooling_keys[key], a->question->shape)) ||
                  /* another shape may need what the one before did not */
@@ -535,15 +515,14 @@ static bool read_keys(const asking *a, int first, int last)
 
 static bool sort_words(asking *a, const char *const *words)
 {
-    for (; words[0] != NULL; words += 2) {
+    for (; words[0]; words += 2) {
         int key = 0;
-        while (key < KEYS && strcmp(words[0], keys[key]) != 0) {
+        while (key < KEYS && strcmp(words[0], keys[key]) != 0)
             key++;
-        }
         if (key == KEYS) {
             const char *nearest = bk_nearest(words[0], keys);
             bk_error(a->report, "unknown-key", (bk_place){0},
-                     nearest != NULL ? bk_format(a->arena, "did you mean \"%s\"?", nearest) : NULL,
+                     nearest ? bk_format(a->arena, "did you mean \"%s\"?", nearest) : NULL,
                      "a question of cooling has no key %s", bk_quoted(a->arena, words[0]));
             return false;
         }
@@ -562,9 +541,8 @@ bool bk_cooling_ask(bk_arena *arena, const char *const *words, bool whole, bk_co
         cooling->food = cooling->below = NULL;
         cooling->melts_c = NAN;
     }
-    if (!sort_words(&a, words)) {
+    if (!sort_words(&a, words))
         return false;
-    }
     bool good = read_keys(&a, BK_COOLING_SHAPE, BK_COOLING_SHAPE);
     if (good)
         good = read_keys(&a, BK_COOLING_SHAPE + 1, BK_COOLING_DEEP);
@@ -572,10 +550,9 @@ bool bk_cooling_ask(bk_arena *arena, const char *const *words, bool whole, bk_co
     good &= read_keys(&a, BK_COOLING_DEEP + 1, BK_COOLING_KEYS - 1);
     good &= read_onto(&a);
     good &= read_place(&a);
-    if (a.word[PLACES] != NULL)
+    if (a.word[PLACES])
         good &= read_places(&a);
-    if (good && a.word[H] != NULL) {
+    if (good && a.word[H])
         good = read_surface(&a);
-    }
     return good;
 }

@@ -7,11 +7,10 @@
 static size_t place_of(const bk_json *list, const char *id)
 {
     size_t at = 0;
-    for (const bk_json *item = list->first; item != NULL; item = item->next, at++) {
+    for (const bk_json *item = list->first; item; item = item->next, at++) {
         const bk_json *own = item->type == BK_JSON_OBJECT ? bk_json_get(item, "id") : NULL;
-        if (own != NULL && own->type == BK_JSON_STRING && strcmp(own->string, id) == 0) {
+        if (own && own->type == BK_JSON_STRING && strcmp(own->string, id) == 0)
             return at;
-        }
     }
     return SIZE_MAX;
 }
@@ -24,7 +23,7 @@ static bool read_ids(bk_reader *reader, bk_json *ids, const bk_json *stages, bk_
         bk_wrong_type(reader, ids, "\"stages\" of \"batches\"", "a list of ids", mend);
         return false;
     }
-    for (bk_json *id = ids->first; id != NULL; id = id->next) {
+    for (bk_json *id = ids->first; id; id = id->next) {
         if (id->type != BK_JSON_STRING) {
             bk_wrong_type(reader, id, "a stage of \"batches\"", "its id", mend);
             return false;
@@ -54,24 +53,21 @@ bk_batches bk_read_batches(bk_reader *reader, bk_json *dish)
     static const char *const mend = "write {\"count\": 4, \"stages\": [\"shape\", \"bake\"]}";
     bk_batches batches = {0}, none = {0};
     bk_json *json = bk_json_get(dish, "batches"), *stages = bk_json_get(dish, "stages");
-    if (json == NULL || !bk_is_object(reader, json, "\"batches\"", mend)) {
+    if (!json || !bk_is_object(reader, json, "\"batches\"", mend))
         return none;
-    }
     bk_check_keys(reader, json, "\"batches\"", known);
     bk_json *ids = bk_json_get(json, "stages");
     int64_t count = 0;
     bool counted = bk_get_count(reader, json, "count", BK_MOST_BATCHES, &count);
-    if (bk_json_get(json, "count") == NULL) {
+    if (!bk_json_get(json, "count"))
         bk_missing(reader, json, "\"batches\"", "count", "say how many there are");
-    }
-    if (ids == NULL) {
+    if (!ids) {
         bk_missing(reader, json, "\"batches\"", "stages", "name the stages done once a batch");
         return none;
     }
-    if (stages == NULL || stages->type != BK_JSON_LIST ||
-        !read_ids(reader, ids, stages, &batches) || !counted) {
+    if (!stages || stages->type != BK_JSON_LIST || !read_ids(reader, ids, stages, &batches) ||
+        !counted)
         return none;
-    }
     batches.count = (size_t)count;
     return batches;
 }
@@ -80,7 +76,6 @@ size_t bk_batches_meant(const bk_reader *reader, size_t found, const bk_json *js
 {
     const bk_stage *stage = &reader->plan->stages[found];
     const char *slash = strrchr(json->string, '/');
-    bool one =
-        stage->batch != 1 || strcmp(slash != NULL ? slash + 1 : json->string, stage->id) == 0;
+    bool one = stage->batch != 1 || strcmp(slash ? slash + 1 : json->string, stage->id) == 0;
     return one ? 1 : reader->plan->dishes[stage->dish].batches;
 }

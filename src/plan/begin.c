@@ -53,11 +53,11 @@ static void put_string(bk_text *out, const char *text)
 static void put_occasion(bk_text *out, const bk_beginning *beginning)
 {
     bk_text_add(out, "  \"occasion\": ");
-    put_string(out, beginning->occasion != NULL ? beginning->occasion : "Supper");
+    put_string(out, beginning->occasion ? beginning->occasion : "Supper");
     bk_text_add(out, ",\n  \"timezone\": ");
-    put_string(out, beginning->zone != NULL ? beginning->zone : "Europe/London");
+    put_string(out, beginning->zone ? beginning->zone : "Europe/London");
     bk_text_add(out, ",\n  // Everything is ready by then.\n  \"serve\": ");
-    put_string(out, beginning->serve != NULL ? beginning->serve : "2026-12-24 19:30");
+    put_string(out, beginning->serve ? beginning->serve : "2026-12-24 19:30");
     bk_text_add(out, ",\n");
 }
 
@@ -94,7 +94,7 @@ static bool gather_all(bk_arena *arena, const bk_files *files, const bk_beginnin
         bk_source *source = BK_NEW(arena, bk_source, 1);
         *source = (bk_source){bk_copy_string(arena, path), text, length};
         const bk_json *recipe = bk_json_read(arena, source, report);
-        if (recipe == NULL || recipe->type != BK_JSON_OBJECT) {
+        if (!recipe || recipe->type != BK_JSON_OBJECT) {
             good = false;
             continue;
         }
@@ -107,15 +107,13 @@ bool bk_plan_begin(bk_arena *arena, const bk_files *files, const bk_beginning *b
                    bk_text *out, bk_report *report)
 {
     bk_kitchenware *all = BK_NEW(arena, bk_kitchenware, 1);
-    if (!gather_all(arena, files, beginning, all, report)) {
+    if (!gather_all(arena, files, beginning, all, report))
         return false;
-    }
     bk_text_add(out, head);
     put_occasion(out, beginning);
     bk_text_add(out, kitchen_head);
-    for (size_t i = 0; i < all->count; i++) {
+    for (size_t i = 0; i < all->count; i++)
         put_equipment(out, &all->items[i], i + 1 == all->count);
-    }
     bk_text_addf(out, "%s    }\n  },\n", beginning->recipe_count == 0 ? example_kitchen : "");
     if (beginning->recipe_count == 0) {
         bk_text_add(out, example_dishes);

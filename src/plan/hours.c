@@ -30,25 +30,20 @@ static bool read_days(const char *text, unsigned *days)
     *days = 0;
     for (;;) {
         int from = 0, to = 0;
-        if (!take_weekday(&text, &from)) {
+        if (!take_weekday(&text, &from))
             return false;
-        }
         to = from;
-        if (*text == '-' && (text++, !take_weekday(&text, &to))) {
+        if (*text == '-' && (text++, !take_weekday(&text, &to)))
             return false;
-        }
         for (int day = from;; day = (day + 1) % 7) {
             *days |= 1u << day;
-            if (day == to) {
+            if (day == to)
                 break;
-            }
         }
-        if (*text == '\0') {
+        if (*text == '\0')
             return true;
-        }
-        if (*text++ != ',') {
+        if (*text++ != ',')
             return false;
-        }
         text += strspn(text, " ");
     }
 }
@@ -56,18 +51,14 @@ static bool read_days(const char *text, unsigned *days)
 /* "2026-12-24" as a day number. */
 static bool read_date(const char *text, int64_t *day)
 {
-    if (strlen(text) != 10) {
+    if (strlen(text) != 10)
         return false;
-    }
-    for (size_t i = 0; i < 10; i++) {
-        if (i == 4 || i == 7 ? text[i] != '-' : !isdigit((unsigned char)text[i])) {
+    for (size_t i = 0; i < 10; i++)
+        if (i == 4 || i == 7 ? text[i] != '-' : !isdigit((unsigned char)text[i]))
             return false;
-        }
-    }
     bk_civil civil = {.year = atoi(text), .month = atoi(text + 5), .day = atoi(text + 8)};
-    if (!bk_civil_valid(civil)) {
+    if (!bk_civil_valid(civil))
         return false;
-    }
     *day = bk_civil_minutes(civil) / BK_DAY;
     return true;
 }
@@ -76,7 +67,7 @@ static bool read_time(bk_reader *reader, bk_json *object, const char *whose, bk_
 {
     static const char *const mend = "write \"08:00-17:30\"";
     bk_json *json = bk_json_get(object, "time");
-    if (json == NULL) {
+    if (!json) {
         bk_missing(reader, object, whose, "time", mend);
         return false;
     }
@@ -94,8 +85,8 @@ static bool read_time(bk_reader *reader, bk_json *object, const char *whose, bk_
 
 bool bk_is_hours(bk_json *object)
 {
-    return bk_json_get(object, "days") != NULL || bk_json_get(object, "date") != NULL ||
-           bk_json_get(object, "time") != NULL;
+    return bk_json_get(object, "days") || bk_json_get(object, "date") ||
+           bk_json_get(object, "time");
 }
 
 bool bk_read_hours(bk_reader *reader, bk_json *object, bk_hours *hours)
@@ -106,18 +97,18 @@ bool bk_read_hours(bk_reader *reader, bk_json *object, bk_hours *hours)
     *hours = (bk_hours){.days = 0x7F, .place = bk_json_place(object)};
     bk_check_keys(reader, object, whose, known);
     bool good = read_time(reader, object, whose, hours);
-    if (days != NULL && date != NULL) {
+    if (days && date) {
         bk_problem(reader, "window", bk_json_key_place(date), "keep one of them",
                    "this window has both \"days\" and \"date\"");
         return false;
     }
-    if (days != NULL && (days->type != BK_JSON_STRING || !read_days(days->string, &hours->days))) {
+    if (days && (days->type != BK_JSON_STRING || !read_days(days->string, &hours->days))) {
         bk_problem(reader, "window", bk_json_place(days),
                    "write \"mon-fri\", \"sat,sun\" or \"tue\"",
                    "\"days\" names no days of the week");
         good = false;
     }
-    if (date != NULL) {
+    if (date) {
         hours->has_date = true;
         if (date->type != BK_JSON_STRING || !read_date(date->string, &hours->date)) {
             bk_problem(reader, "window", bk_json_place(date), "write it as \"2026-12-24\"",
@@ -184,27 +175,24 @@ void bk_read_when(bk_reader *reader, size_t index)
     bk_stage *stage = &plan->stages[index];
     bk_json *json =
         reader->stage_json[index] ? bk_json_get(reader->stage_json[index], "when") : NULL;
-    if (json == NULL ||
-        !bk_is_object(reader, json, "\"when\"", "write {\"day\": -1, \"time\": \"18:00-21:30\"}")) {
+    if (!json ||
+        !bk_is_object(reader, json, "\"when\"", "write {\"day\": -1, \"time\": \"18:00-21:30\"}"))
         return;
-    }
     bk_check_keys(reader, json, "\"when\"", known);
     bk_hours hours = {.days = 0x7F};
     bk_json *day_json = bk_json_get(json, "day");
     int64_t day = 0;
     bool good = read_time(reader, json, "\"when\"", &hours);
-    good = (day_json == NULL || read_day(reader, day_json, &day)) && good;
-    if (!good || !reader->has_span || !reader->dish_serve_known[stage->dish]) {
+    good = (!day_json || read_day(reader, day_json, &day)) && good;
+    if (!good || !reader->has_span || !reader->dish_serve_known[stage->dish])
         return;
-    }
     stage->has_when = true;
     stage->when_time = bk_json_get(json, "time")->string;
     stage->when_place = bk_json_place(json);
     int64_t first = bk_day_of(plan->zone, plan->earliest) - 2,
             last = bk_day_of(plan->zone, plan->last_serve) + 1;
-    if (day_json != NULL) {
+    if (day_json)
         first = last = bk_day_of(plan->zone, plan->dishes[stage->dish].serve) + day;
-    }
     expand(reader, stage, &hours, first, last);
 }
 

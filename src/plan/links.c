@@ -9,9 +9,8 @@ static const char *elsewhere(bk_reader *reader, const char *id)
     const bk_plan *plan = reader->plan;
     for (size_t i = 0; i < plan->dish_count && bk_problem_is_kept(reader); i++) {
         size_t found = bk_names_find(&reader->stages[i], id);
-        if (found != SIZE_MAX && plan->dishes[i].name != NULL) {
+        if (found != SIZE_MAX && plan->dishes[i].name)
             return bk_format(reader->arena, "%s/%s", plan->dishes[i].name, id);
-        }
     }
     return NULL;
 }
@@ -27,9 +26,9 @@ static size_t stage_at(const bk_reader *reader, size_t dish, size_t found)
 static size_t unknown_stage(bk_reader *reader, bk_json *json, const bk_names *among, const char *id)
 {
     const char *other = elsewhere(reader, id);
-    const char *mend = other != NULL ? bk_format(reader->arena, "did you mean %s?",
-                                                 bk_quoted(reader->arena, other))
-                                     : bk_suggestion(reader, id, among->listed, "the dish");
+    const char *mend =
+        other ? bk_format(reader->arena, "did you mean %s?", bk_quoted(reader->arena, other))
+              : bk_suggestion(reader, id, among->listed, "the dish");
     bk_problem(reader, "unknown-stage", bk_json_place(json), mend, "there is no stage %s",
                bk_quoted(reader->arena, json->string));
     return SIZE_MAX;
@@ -40,11 +39,9 @@ static size_t find_in_dish(bk_reader *reader, bk_json *json, const char *slash)
 {
     char *name = bk_copy(reader->arena, json->string, (size_t)(slash - json->string));
     size_t dish = bk_names_find(&reader->dishes, name);
-    for (size_t i = 0; dish == SIZE_MAX && i < reader->left_out_count; i++) {
-        if (strcmp(reader->left_out[i], name) == 0) {
+    for (size_t i = 0; dish == SIZE_MAX && i < reader->left_out_count; i++)
+        if (strcmp(reader->left_out[i], name) == 0)
             return SIZE_MAX; /* it is over, and so is the wait for it */
-        }
-    }
     if (dish == SIZE_MAX) {
         if (!reader->dish_failed) {
             bk_problem(reader, "unknown-stage", bk_json_place(json),
@@ -54,9 +51,8 @@ static size_t find_in_dish(bk_reader *reader, bk_json *json, const char *slash)
         return SIZE_MAX;
     }
     size_t found = bk_names_find(&reader->stages[dish], slash + 1);
-    if (found == SIZE_MAX) {
+    if (found == SIZE_MAX)
         return unknown_stage(reader, json, &reader->stages[dish], slash + 1);
-    }
     return stage_at(reader, dish, found);
 }
 
@@ -64,18 +60,16 @@ size_t bk_find_stage_named(bk_reader *reader, size_t dish, bk_json *json)
 {
     if (json->type != BK_JSON_STRING) {
         bk_wrong_type(reader, json,
-                      json->key != NULL ? bk_format(reader->arena, "\"%s\"", json->key) : "a link",
+                      json->key ? bk_format(reader->arena, "\"%s\"", json->key) : "a link",
                       "the id of a stage", "write its id in double quotes");
         return SIZE_MAX;
     }
     const char *slash = strrchr(json->string, '/');
-    if (slash != NULL) {
+    if (slash)
         return find_in_dish(reader, json, slash);
-    }
     size_t found = bk_names_find(&reader->stages[dish], json->string);
-    if (found != SIZE_MAX) {
+    if (found != SIZE_MAX)
         return stage_at(reader, dish, found);
-    }
     return unknown_stage(reader, json, &reader->stages[dish], json->string);
 }
 
@@ -86,12 +80,10 @@ static void read_link_times(bk_reader *reader, bk_json *json, bk_link *link)
     int from = 0;
     bool has_wait = bk_get_duration(reader, json, "wait", &link->wait);
     link->has_within = bk_get_duration(reader, json, "within", &link->within);
-    if (bk_get_word(reader, json, "from", ends, &from)) {
+    if (bk_get_word(reader, json, "from", ends, &from))
         link->from_start = from == 1;
-    }
-    if (has_wait) {
+    if (has_wait)
         link->wait_place = bk_json_place(wait);
-    }
     if (link->has_within) {
         link->within_place = bk_json_place(within);
         if (link->within < link->wait) {
@@ -161,7 +153,7 @@ static void read_link(bk_reader *reader, size_t index, bk_json *json)
         bk_check_keys(reader, json, "a link", known);
         read_link_times(reader, json, &link);
         name = bk_json_get(json, "stage");
-        if (name == NULL) {
+        if (!name) {
             bk_missing(reader, json, "a link", "stage", "name the stage that comes before");
             return;
         }
@@ -187,15 +179,13 @@ static void read_link(bk_reader *reader, size_t index, bk_json *json)
 void bk_read_links(bk_reader *reader, size_t index)
 {
     bk_json *after = bk_json_get(reader->stage_json[index], "after");
-    bool list = after != NULL && after->type == BK_JSON_LIST;
+    bool list = after && after->type == BK_JSON_LIST;
     reader->link_room = 0;
-    if (after == NULL) {
+    if (!after)
         link_above(reader, index);
-    } else if (list) {
-        for (bk_json *item = after->first; item != NULL; item = item->next) {
+    else if (list)
+        for (bk_json *item = after->first; item; item = item->next)
             read_link(reader, index, item);
-        }
-    } else {
+    else
         read_link(reader, index, after);
-    }
 }

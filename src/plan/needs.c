@@ -8,14 +8,13 @@
 static size_t find_equipment(bk_reader *reader, bk_json *member)
 {
     size_t found = bk_names_find(&reader->equipment, member->key);
-    if (found != SIZE_MAX) {
+    if (found != SIZE_MAX)
         return reader->equipment_broken[found] ? SIZE_MAX : found;
-    }
     if (!reader->kitchen_failed) {
         const char *mend = bk_suggestion(reader, member->key, reader->equipment.listed, "it");
         bk_problem(reader, "unknown-equipment", bk_json_key_place(member),
-                   mend != NULL ? mend : "add it to the kitchen's \"equipment\"",
-                   "the kitchen has no %s", bk_quoted(reader->arena, member->key));
+                   mend ? mend : "add it to the kitchen's \"equipment\"", "the kitchen has no %s",
+                   bk_quoted(reader->arena, member->key));
     }
     return SIZE_MAX;
 }
@@ -31,9 +30,8 @@ static bool read_amount(bk_reader *reader, bk_json *json, const bk_equipment *eq
 {
     const char *name =
         bk_format(reader->arena, "the amount of %s", equipment_words(reader, equipment));
-    if (!bk_count_value(reader, json, name, BK_MOST_AMOUNT, amount)) {
+    if (!bk_count_value(reader, json, name, BK_MOST_AMOUNT, amount))
         return false;
-    }
     if (*amount > equipment->pool) {
         bk_problem(reader, "over-size", bk_json_place(json), "ask for less, or add to the kitchen",
                    "%s has room for %lld, not %lld", equipment_words(reader, equipment),
@@ -60,13 +58,12 @@ static void read_oven_need(bk_reader *reader, size_t index, bk_json *json, size_
     }
     stage->in_oven = true;
     stage->oven = (bk_need){.equipment = found, .amount = 1, .place = bk_json_key_place(json)};
-    if (!bk_is_object(reader, json, whose, mend)) {
+    if (!bk_is_object(reader, json, whose, mend))
         return;
-    }
     bk_check_keys(reader, json, whose, known);
     bk_json *at = bk_json_get(json, "at"), *shelves = bk_json_get(json, "shelves");
     const char *problem = NULL;
-    if (at == NULL) {
+    if (!at) {
         bk_missing(reader, json, whose, "at", mend);
     } else if (at->type != BK_JSON_STRING) {
         bk_wrong_type(reader, at, "\"at\"", "a temperature",
@@ -80,7 +77,7 @@ static void read_oven_need(bk_reader *reader, size_t index, bk_json *json, size_
     } else {
         stage->oven.at.written = bk_copy_string(reader->arena, at->string);
     }
-    if (shelves != NULL &&
+    if (shelves &&
         bk_count_value(reader, shelves, "\"shelves\"", BK_MOST_AMOUNT, &stage->oven.amount) &&
         stage->oven.amount > oven->shelves) {
         bk_problem(reader, "over-size", bk_json_place(shelves),
@@ -99,9 +96,8 @@ size_t bk_heated_before(bk_arena *arena, const bk_plan *plan, size_t stage, bool
         const bk_stage *at = &plan->stages[stack[--depth]];
         for (size_t i = 0; i < at->link_count; i++) {
             size_t before = at->links[i].stage;
-            if (seen[before]) {
+            if (seen[before])
                 continue;
-            }
             seen[before] = true;
             stack[depth++] = before;
             const bk_stage *other = &plan->stages[before];
@@ -152,21 +148,17 @@ void bk_read_needs(bk_reader *reader, size_t index)
     bk_stage *stage = &reader->plan->stages[index];
     bk_json *uses = bk_json_get(reader->stage_json[index], "uses");
     /* More: a cooling stage's own places may be added. */
-    stage->needs =
-        BK_NEW(reader->arena, bk_need, (uses != NULL ? uses->count : 0) + BK_MOST_PLACES);
-    if (uses == NULL || !bk_is_object(reader, uses, "\"uses\"", "write {\"fridge\": 1}")) {
+    stage->needs = BK_NEW(reader->arena, bk_need, (uses ? uses->count : 0) + BK_MOST_PLACES);
+    if (!uses || !bk_is_object(reader, uses, "\"uses\"", "write {\"fridge\": 1}"))
         return;
-    }
-    for (bk_json *member = uses->first; member != NULL; member = member->next) {
+    for (bk_json *member = uses->first; member; member = member->next) {
         size_t found = find_equipment(reader, member);
-        if (found == SIZE_MAX) {
+        if (found == SIZE_MAX)
             continue;
-        }
-        if (reader->plan->kitchen.equipment[found].kind == BK_OVEN) {
+        if (reader->plan->kitchen.equipment[found].kind == BK_OVEN)
             read_oven_need(reader, index, member, found);
-        } else {
+        else
             read_pool_need(reader, index, member, found);
-        }
     }
 }
 
@@ -206,41 +198,36 @@ static void read_hold(bk_reader *reader, size_t index, bk_json *json, size_t fou
     const bk_equipment *equipment = &reader->plan->kitchen.equipment[found];
     const char *whose =
         bk_format(reader->arena, "the hold of %s", equipment_words(reader, equipment));
-    if (!bk_is_object(reader, json, whose, "write {\"until\": \"the id of a stage\"}")) {
+    if (!bk_is_object(reader, json, whose, "write {\"until\": \"the id of a stage\"}"))
         return;
-    }
     bk_check_keys(reader, json, whose, known);
     bk_hold hold = {
         .equipment = found, .until = SIZE_MAX, .amount = 1, .place = bk_json_key_place(json)};
     bk_json *until = bk_json_get(json, "until"), *amount = bk_json_get(json, "amount");
-    if (until == NULL) {
+    if (!until) {
         bk_missing(reader, json, whose, "until", "name the stage at whose end it is free");
     } else {
         hold.until = bk_find_stage_named(reader, stage->dish, until);
-        if (hold.until != SIZE_MAX) {
+        if (hold.until != SIZE_MAX)
             hold_until_batch(reader, index, &hold, bk_batches_meant(reader, hold.until, until));
-        }
     }
-    bool fits = amount == NULL || read_amount(reader, amount, equipment, &hold.amount);
-    if (fits && hold.until != SIZE_MAX) {
+    bool fits = !amount || read_amount(reader, amount, equipment, &hold.amount);
+    if (fits && hold.until != SIZE_MAX)
         stage->holds[stage->hold_count++] = hold;
-    }
 }
 
 void bk_read_holds(bk_reader *reader, size_t index)
 {
     bk_stage *stage = &reader->plan->stages[index];
     bk_json *holds = bk_json_get(reader->stage_json[index], "holds");
-    if (holds == NULL ||
-        !bk_is_object(reader, holds, "\"holds\"", "write {\"tin\": {\"until\": \"unmould\"}}")) {
+    if (!holds ||
+        !bk_is_object(reader, holds, "\"holds\"", "write {\"tin\": {\"until\": \"unmould\"}}"))
         return;
-    }
     stage->holds = BK_NEW(reader->arena, bk_hold, holds->count);
-    for (bk_json *member = holds->first; member != NULL; member = member->next) {
+    for (bk_json *member = holds->first; member; member = member->next) {
         size_t found = find_kept(reader, member, "held");
-        if (found != SIZE_MAX) {
+        if (found != SIZE_MAX)
             read_hold(reader, index, member, found);
-        }
     }
 }
 
@@ -248,16 +235,14 @@ void bk_read_stored(bk_reader *reader, size_t dish)
 {
     bk_dish *of = &reader->plan->dishes[dish];
     bk_json *stored = bk_json_get(reader->dish_json[dish], "stored");
-    if (stored == NULL || !bk_is_object(reader, stored, "\"stored\"", "write {\"fridge\": 1}")) {
+    if (!stored || !bk_is_object(reader, stored, "\"stored\"", "write {\"fridge\": 1}"))
         return;
-    }
     of->stored = BK_NEW(reader->arena, bk_hold, stored->count);
-    for (bk_json *member = stored->first; member != NULL; member = member->next) {
+    for (bk_json *member = stored->first; member; member = member->next) {
         size_t found = find_kept(reader, member, "a place to store a dish");
         bk_hold hold = {.equipment = found, .until = SIZE_MAX, .place = bk_json_key_place(member)};
         if (found != SIZE_MAX &&
-            read_amount(reader, member, &reader->plan->kitchen.equipment[found], &hold.amount)) {
+            read_amount(reader, member, &reader->plan->kitchen.equipment[found], &hold.amount))
             of->stored[of->stored_count++] = hold;
-        }
     }
 }

@@ -14,8 +14,8 @@ static const char *short_name(bk_reader *reader, size_t stage, bool with_dish)
 {
     const bk_plan *plan = reader->plan;
     const char *id = plan->stages[stage].id, *dish = plan->dishes[plan->stages[stage].dish].name;
-    id = id != NULL ? id : "?";
-    return with_dish ? bk_format(reader->arena, "%s/%s", dish != NULL ? dish : "?", id) : id;
+    id = id ? id : "?";
+    return with_dish ? bk_format(reader->arena, "%s/%s", dish ? dish : "?", id) : id;
 }
 
 /* path[0 .. count) wait each for the next, and the last for the first. */
@@ -30,9 +30,8 @@ static void report(bk_reader *reader, const step *path, size_t count)
         const bk_link *link = &stage->links[path[i].next - 1];
         with_dish = with_dish || stage->dish != plan->stages[path[0].stage].dish;
         /* The place to look at is a link that the cook wrote. */
-        if (blamed == NULL || (link->written && !blamed->written)) {
+        if (!blamed || (link->written && !blamed->written))
             blamed = link;
-        }
     }
     bk_text circle = bk_text_new(reader->arena);
     for (size_t i = 0; i < count; i++) {
@@ -103,12 +102,10 @@ static bool comes_after(backward *search, size_t stage, size_t target, size_t nu
         const bk_stage *at = &plan->stages[search->stack[--count]];
         for (size_t i = 0; i < at->link_count; i++) {
             const bk_link *link = &at->links[i];
-            if (++search->steps > MOST_STEPS) {
+            if (++search->steps > MOST_STEPS)
                 return false;
-            }
-            if (link->stage == target && !link->from_start) {
+            if (link->stage == target && !link->from_start)
                 return true;
-            }
             if (search->seen[link->stage] != number) {
                 search->seen[link->stage] = number;
                 search->stack[count++] = link->stage;

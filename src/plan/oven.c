@@ -21,9 +21,8 @@ static bool may_share(const bk_plan *plan, size_t stage)
         const bk_need *other = &plan->stages[i].oven;
         if (bk_is_heated(&plan->stages[i]) && other->equipment == own->equipment &&
             other->at.low <= own->at.high + 1e-6 && own->at.low <= other->at.high + 1e-6 &&
-            !alike(&own->at, &other->at)) {
+            !alike(&own->at, &other->at))
             return true;
-        }
     }
     return false;
 }
@@ -34,9 +33,8 @@ bk_heats bk_heats_of(bk_arena *arena, const bk_plan *plan)
                       BK_NEW(arena, double, plan->stage_count)};
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
-        if (!bk_is_heated(stage)) {
+        if (!bk_is_heated(stage))
             continue;
-        }
         const bk_equipment *oven = &plan->kitchen.equipment[stage->oven.equipment];
         bool rates = oven->warms > 0 || oven->cools > 0;
         if (rates && may_share(plan, i)) {
@@ -61,8 +59,7 @@ int64_t bk_oven_preheat(const bk_equipment *oven, double celsius)
 
 int64_t bk_oven_change(const bk_equipment *oven, double from, double to)
 {
-    if (to > from) {
+    if (to > from)
         return oven->warms > 0 ? minutes(to - from, oven->warms) : oven->change;
-    }
     return oven->cools > 0 ? minutes(from - to, oven->cools) : oven->change;
 }

@@ -131,12 +131,12 @@ typedef struct bk_cooling {
     const char *food; /* name in the table of foods, or NULL with a composition */
     double
         fraction[6]; /* by mass, of the name too: water, protein, fat, carbohydrate, fibre, ash */
-    double from_c; /* of its slowest point when the stage begins */
+    double from_c;   /* of its slowest point when the stage begins */
     double to_c;
-    bool in_room;     /* at last; else `equipment` */
-    size_t equipment; /* SIZE_MAX in a room */
-    double place_c;   /* air temperature there */
-    bool goes_on;     /* "as it was": the body of the stage before */
+    bool in_room;      /* at last; else `equipment` */
+    size_t equipment;  /* SIZE_MAX in a room */
+    double place_c;    /* air temperature there */
+    bool goes_on;      /* "as it was": the body of the stage before */
     const char *below; /* what it is poured onto: a name of the table; NULL: nothing, or no name */
     double melts_c;    /* what is below softens there; NAN: not said */
     bk_place place;
@@ -154,7 +154,8 @@ void bk_cooling_question(const bk_cooling *cooling, struct bk_heat_question *que
  * bath" or "ice bath"; "places" is where it stands before, as "room 30 min, fridge 1 h". With
  * `whole`, *question and the names and `melts_c` of *cooling are a question already, of
  * which the words replace parts; else they are filled in with the plan's defaults. Of
- * *cooling nothing else is touched. False after reporting; whether the estimate can answer is not looked at. */
+ * *cooling nothing else is touched. False after reporting; whether the estimate can answer is not
+ * looked at. */
 bool bk_cooling_ask(bk_arena *arena, const char *const *words, bool whole, bk_cooling *cooling,
                     struct bk_heat_question *question, bk_report *report);
 
@@ -282,7 +283,7 @@ typedef struct bk_read_options {
     const char
         *now; /* instant text in the plan's zone or with an offset; or "18:30", on clock's date */
     bk_instant clock; /* when has_now and now is NULL: this instant */
-    bool alone; /* a recipe or a kitchen by itself is read too: bk_plan.alone */
+    bool alone;       /* a recipe or a kitchen by itself is read too: bk_plan.alone */
 } bk_read_options;
 
 enum { BK_MOST_REFERENCES = 8 };

@@ -27,10 +27,9 @@ static bool read_length(bk_reader *reader, bk_json *object, const char *key, con
     bk_json *json = bk_json_get(object, key);
     const char *name = bk_format(reader->arena, "\"%s\"", key);
     const char *mend = "write it as \"20 cm\", \"60 mm\" or \"8 in\"";
-    if (json == NULL) {
-        if (needed) {
+    if (!json) {
+        if (needed)
             bk_missing(reader, object, whose, key, mend);
-        }
         return !needed;
     }
     if (json->type != BK_JSON_STRING) {
@@ -54,7 +53,7 @@ static bool read_key(bk_reader *reader, bk_json *object, size_t index, bk_heat_q
     bk_json *json = bk_json_get(object, key->name);
     double value = 0.0;
     int word = 0;
-    if (json == NULL) {
+    if (!json) {
         if (needed)
             bk_missing(reader, object, WHOSE, key->name, key->missing);
         return !needed;
@@ -88,11 +87,10 @@ static bool read_composition(bk_reader *reader, bk_json *json, bk_composition *c
 {
     bool good = true;
     bk_check_keys(reader, json, "a composition", bk_cooling_parts);
-    for (size_t i = 0; bk_cooling_parts[i] != NULL; i++) {
+    for (size_t i = 0; bk_cooling_parts[i]; i++) {
         bk_json *part = bk_json_get(json, bk_cooling_parts[i]);
-        if (part == NULL) {
+        if (!part)
             continue;
-        }
         if (part->type != BK_JSON_NUMBER) {
             bk_wrong_type(reader, part, bk_format(reader->arena, "\"%s\"", bk_cooling_parts[i]),
                           "a number", "write a fraction such as 0.25");
@@ -110,22 +108,21 @@ static bool read_food(bk_reader *reader, bk_json *object, const char *whose,
 {
     bk_json *json = bk_json_get(object, "food");
     const char *mend = "write a name such as \"custard\", or {\"water\": 0.6, \"fat\": 0.2, …}";
-    if (json == NULL) {
+    if (!json) {
         bk_missing(reader, object, whose, "food", mend);
         return false;
     }
-    if (json->type == BK_JSON_OBJECT) {
+    if (json->type == BK_JSON_OBJECT)
         return read_composition(reader, json, composition);
-    }
     if (json->type != BK_JSON_STRING) {
         bk_wrong_type(reader, json, "\"food\"", "a name or a composition", mend);
         return false;
     }
     *food = bk_food_find(json->string);
-    if (*food == NULL) {
+    if (!*food) {
         const char *nearest = bk_suggestion(reader, json->string, bk_food_names(), NULL);
         bk_problem(reader, "unknown-food", bk_json_place(json),
-                   nearest != NULL ? nearest : "write its composition: {\"water\": 0.6, …}",
+                   nearest ? nearest : "write its composition: {\"water\": 0.6, …}",
                    "no food is known as %s", bk_quoted(reader->arena, json->string));
         return false;
     }
@@ -149,7 +146,7 @@ static bool read_bath(bk_reader *reader, bk_json *object, const char *name, bk_w
             continue;
         where->place = i == 0 ? BK_HEAT_WATER_BATH : BK_HEAT_ICE_BATH;
         where->air_c = i == 0 ? NAN : 0.0;
-        if (i == 0 && bk_json_get(object, "air") == NULL)
+        if (i == 0 && !bk_json_get(object, "air"))
             bk_missing(reader, object, "a water bath", "air",
                        "write the water's temperature, such as \"15 C\"");
         return true;
@@ -164,7 +161,7 @@ static bool read_where(bk_reader *reader, bk_json *object, const char *whose, bk
     const char *mend = "name a cold place of the kitchen, or \"room\"";
     bool room = false, fan = false;
     where->equipment = SIZE_MAX;
-    if (json == NULL) {
+    if (!json) {
         bk_missing(reader, object, whose, "in", mend);
         return false;
     }
@@ -176,9 +173,8 @@ static bool read_where(bk_reader *reader, bk_json *object, const char *whose, bk
     bool bath = found == SIZE_MAX && read_bath(reader, object, json->string, where);
     if (found != SIZE_MAX) {
         const bk_equipment *equipment = &reader->plan->kitchen.equipment[found];
-        if (reader->equipment_broken[found]) {
+        if (reader->equipment_broken[found])
             return false;
-        }
         if (equipment->kind != BK_COLD) {
             bk_problem(reader, "not-cold", bk_json_place(json), mend,
                        "%s is not a cold place: nothing is known of its air",
@@ -194,13 +190,13 @@ static bool read_where(bk_reader *reader, bk_json *object, const char *whose, bk
     } else if (!bath) {
         if (!reader->kitchen_failed) {
             const char *near = bk_suggestion(reader, json->string, reader->equipment.listed, NULL);
-            bk_problem(reader, "unknown-equipment", bk_json_place(json), near != NULL ? near : mend,
+            bk_problem(reader, "unknown-equipment", bk_json_place(json), near ? near : mend,
                        "the kitchen has no %s", bk_quoted(reader->arena, json->string));
         }
         return false;
     }
-    if (air != NULL && !bk_temperature_value(reader, air, "\"air\"", BK_HEAT_COLDEST,
-                                             BK_HEAT_HOTTEST, &where->air_c))
+    if (air && !bk_temperature_value(reader, air, "\"air\"", BK_HEAT_COLDEST, BK_HEAT_HOTTEST,
+                                     &where->air_c))
         return false;
     if (!bath)
         where->place = bk_heat_place_of(room, where->air_c, fan);
@@ -231,11 +227,9 @@ static void add_leg(bk_reader *reader, bk_heat_question *q, bk_heat_leg leg)
 /* Unless the stage says how much of a cold place it uses, it uses 1. */
 static void imply_place(bk_stage *stage, size_t equipment, bk_place place)
 {
-    for (size_t i = 0; i < stage->need_count; i++) {
-        if (stage->needs[i].equipment == equipment) {
+    for (size_t i = 0; i < stage->need_count; i++)
+        if (stage->needs[i].equipment == equipment)
             return;
-        }
-    }
     stage->needs[stage->need_count++] =
         (bk_need){.equipment = equipment, .amount = 1, .place = place};
 }
@@ -255,16 +249,16 @@ static bool read_stop(bk_reader *reader, bk_stage *stage, bk_json *json, bk_heat
         imply_place(stage, at.equipment, bk_json_place(json));
     int64_t minutes = 0;
     bk_json *lasts = bk_json_get(json, "for");
-    if (json->next == NULL) {
-        if (lasts != NULL)
+    if (!json->next) {
+        if (lasts)
             bk_problem(reader, "last-place", bk_json_key_place(lasts),
                        "leave it out: it stands there until it is at \"to\"",
                        "the last place of \"cooling\" has no \"for\"");
         if (good)
             stay(&at, q, cooling);
-        return good && lasts == NULL;
+        return good && !lasts;
     }
-    if (lasts == NULL) {
+    if (!lasts) {
         bk_missing(reader, json, whose, "for", "say how long it stands there, as \"30 min\"");
         return false;
     }
@@ -284,7 +278,7 @@ static bool read_places(bk_reader *reader, bk_stage *stage, bk_json *json, bk_he
                         bk_cooling *cooling)
 {
     bk_json *places = bk_json_get(json, "places"), *in = bk_json_get(json, "in");
-    if (places == NULL) {
+    if (!places) {
         bk_where at = {0};
         if (!read_where(reader, json, WHOSE, &at))
             return false;
@@ -293,10 +287,10 @@ static bool read_places(bk_reader *reader, bk_stage *stage, bk_json *json, bk_he
         stay(&at, q, cooling);
         return true;
     }
-    if (in != NULL || bk_json_get(json, "air") != NULL) {
+    if (in || bk_json_get(json, "air")) {
         bk_problem(reader, "two-places", bk_json_key_place(places),
                    "write each place in \"places\", with its \"air\"",
-                   "\"cooling\" has both \"%s\" and \"places\"", in != NULL ? "in" : "air");
+                   "\"cooling\" has both \"%s\" and \"places\"", in ? "in" : "air");
         return false;
     }
     if (places->type != BK_JSON_LIST || places->count == 0 || places->count > BK_MOST_PLACES) {
@@ -306,7 +300,7 @@ static bool read_places(bk_reader *reader, bk_stage *stage, bk_json *json, bk_he
         return false;
     }
     bool good = true;
-    for (bk_json *place = places->first; place != NULL; place = place->next)
+    for (bk_json *place = places->first; place; place = place->next)
         good &= read_stop(reader, stage, place, q, cooling);
     return good;
 }
@@ -315,7 +309,7 @@ static bool read_places(bk_reader *reader, bk_stage *stage, bk_json *json, bk_he
 
 static bool is_as_it_was(const bk_json *from)
 {
-    return from != NULL && from->type == BK_JSON_STRING && strcmp(from->string, "as it was") == 0;
+    return from && from->type == BK_JSON_STRING && strcmp(from->string, "as it was") == 0;
 }
 
 /* The body of the stage above, with all that it has been through when that one ends. */
@@ -326,16 +320,16 @@ static bool go_on(bk_reader *reader, size_t index, bk_json *json, bk_heat_questi
     const bk_stage *stage = &reader->plan->stages[index];
     bk_json *from = bk_json_get(json, "from");
     const bk_stage *above = index > 0 ? stage - 1 : NULL;
-    if (above == NULL || above->dish != stage->dish || above->cooling == NULL) {
+    if (!above || above->dish != stage->dish || !above->cooling) {
         bk_problem(reader, "as-it-was", bk_json_place(from),
                    "write the temperature it starts from, or give the stage above \"cooling\"",
                    "the stage above %s has no \"cooling\" to go on from",
                    bk_stage_words(reader, index));
         return false;
     }
-    for (int i = 0; of_body[i] != NULL; i++) {
+    for (int i = 0; of_body[i]; i++) {
         bk_json *own = bk_json_get(json, of_body[i]);
-        if (own != NULL) {
+        if (own) {
             bk_problem(reader, "as-it-was", bk_json_key_place(own),
                        "leave it out, or write the temperature it starts from",
                        "\"%s\" is that of the stage above, as it was", of_body[i]);
@@ -378,7 +372,7 @@ static bool read_onto(bk_reader *reader, bk_json *json, bk_heat_question *q, bk_
 {
     static const char *const known[] = {"food", "deep", "from", "melts", NULL};
     const char *whose = "\"onto\"";
-    if (json == NULL)
+    if (!json)
         return true;
     if (!bk_is_object(reader, json, whose,
                       "write {\"food\": \"cheesecake\", \"deep\": \"4 cm\", \"from\": \"5 C\"}"))
@@ -388,13 +382,13 @@ static bool read_onto(bk_reader *reader, bk_json *json, bk_heat_question *q, bk_
     bk_json *from = bk_json_get(json, "from"), *melts = bk_json_get(json, "melts");
     bool good = read_food(reader, json, whose, &q->below.composition, &food);
     good &= read_length(reader, json, "deep", whose, true, &q->below.deep);
-    if (from == NULL)
+    if (!from)
         bk_missing(reader, json, whose, "from", "write how cold it is, such as \"5 C\"");
-    good &= from != NULL && bk_temperature_value(reader, from, "\"from\"", BK_HEAT_COLDEST,
-                                                 BK_HEAT_HOTTEST, &q->below.from_c);
-    good &= melts == NULL || bk_temperature_value(reader, melts, "\"melts\"", BK_HEAT_COLDEST,
-                                                  BK_HEAT_HOTTEST, &cooling->melts_c);
-    cooling->below = food != NULL ? food->name : NULL;
+    good &= from && bk_temperature_value(reader, from, "\"from\"", BK_HEAT_COLDEST, BK_HEAT_HOTTEST,
+                                         &q->below.from_c);
+    good &= !melts || bk_temperature_value(reader, melts, "\"melts\"", BK_HEAT_COLDEST,
+                                           BK_HEAT_HOTTEST, &cooling->melts_c);
+    cooling->below = food ? food->name : NULL;
     return good;
 }
 
@@ -404,9 +398,8 @@ static bool read_cooling(bk_reader *reader, size_t index, bk_json *json, bk_heat
     static const char *const known[] = {"shape", "across", "deep",   "food",    "from",
                                         "to",    "in",     "air",    "base",    "tin",
                                         "cover", "onto",   "places", "stirred", NULL};
-    if (!bk_is_object(reader, json, WHOSE, COOLING_MEND)) {
+    if (!bk_is_object(reader, json, WHOSE, COOLING_MEND))
         return false;
-    }
     bk_check_keys(reader, json, WHOSE, known);
     *q = bk_cooling_default();
     cooling->place = bk_json_place(json);
@@ -414,7 +407,7 @@ static bool read_cooling(bk_reader *reader, size_t index, bk_json *json, bk_heat
     bool goes_on = is_as_it_was(bk_json_get(json, "from")), good = true;
     if (goes_on && !go_on(reader, index, json, q, cooling))
         return false;
-    bool shaped = goes_on || bk_json_get(json, "shape") != NULL;
+    bool shaped = goes_on || bk_json_get(json, "shape");
     for (size_t key = 0; key < BK_COOLING_KEYS; key++) {
         bool needed = !goes_on && bk_cooling_needs(&bk_cooling_keys[key], q->shape);
         if (goes_on && key <= BK_COOLING_FROM)
@@ -431,9 +424,9 @@ static bool read_cooling(bk_reader *reader, size_t index, bk_json *json, bk_heat
     if (!goes_on) {
         const bk_food *food = NULL;
         good &= read_food(reader, json, WHOSE, &q->composition, &food);
-        if (food != NULL)
+        if (food)
             bk_cooling_food(q, food);
-        cooling->food = food != NULL ? food->name : NULL;
+        cooling->food = food ? food->name : NULL;
         good &= read_onto(reader, bk_json_get(json, "onto"), q, cooling);
     }
     for (size_t i = 0; i < 6; i++)
@@ -466,8 +459,8 @@ static bk_json *fault_at(bk_json *json, enum bk_heat_fault fault, const bk_heat_
     case BK_HEAT_TOO_LONG:
         break;
     }
-    bk_json *value = key != NULL ? bk_json_get(json, key) : NULL;
-    return value != NULL ? value : json;
+    bk_json *value = key ? bk_json_get(json, key) : NULL;
+    return value ? value : json;
 }
 
 static void warn(bk_reader *reader, const bk_heat_answer *answer, const bk_heat_question *q,
@@ -491,9 +484,8 @@ bool bk_read_cooling_stage(bk_reader *reader, size_t index, bk_json *json)
     bk_stage *stage = &reader->plan->stages[index];
     bk_cooling *cooling = BK_NEW(reader->arena, bk_cooling, 1);
     bk_heat_question *q = BK_NEW(reader->arena, bk_heat_question, 1);
-    if (!read_cooling(reader, index, json, q, cooling)) {
+    if (!read_cooling(reader, index, json, q, cooling))
         return false;
-    }
     bk_heat_answer answer = bk_heat_estimate(reader->arena, q);
     if (answer.fault != BK_HEAT_OK) {
         bk_problem(reader, bk_heat_fault_code(answer.fault),

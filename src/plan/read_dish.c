@@ -6,17 +6,16 @@
 const char *bk_dish_words(bk_reader *reader, size_t dish)
 {
     const char *name = reader->plan->dishes[dish].name;
-    return name != NULL ? bk_format(reader->arena, "the dish %s", bk_quoted(reader->arena, name))
-                        : "a dish";
+    return name ? bk_format(reader->arena, "the dish %s", bk_quoted(reader->arena, name))
+                : "a dish";
 }
 
 static void report_twice(bk_reader *reader, const char *what, const char *name, bk_place first,
                          bk_place again)
 {
     size_t line = 0, column = 0;
-    if (bk_problem_is_kept(reader)) {
+    if (bk_problem_is_kept(reader))
         bk_place_locate(first, &line, &column);
-    }
     bk_problem(
         reader, "duplicate-name", again,
         bk_format(reader->arena, "rename one; the first is at line %zu, column %zu", line, column),
@@ -32,23 +31,22 @@ static void read_stage_id(bk_reader *reader, size_t dish, bk_json *json, bk_stag
                                         "checks", "look",   "note",   "caution", "grows",   NULL};
     stage->dish = dish;
     stage->place = bk_json_place(json);
-    if (!bk_is_object(reader, json, "a stage", NULL)) {
+    if (!bk_is_object(reader, json, "a stage", NULL))
         return;
-    }
     bk_json *id = bk_json_get(json, "id");
     const char *whose =
-        id != NULL && id->type == BK_JSON_STRING
+        id && id->type == BK_JSON_STRING
             ? bk_format(reader->arena, "the stage %s", bk_quoted(reader->arena, id->string))
             : "a stage";
     bk_check_keys(reader, json, whose, known);
     id = bk_json_get(json, "id");
-    if (id == NULL) {
+    if (!id) {
         bk_missing(reader, json, "a stage", "id", "give it a short name");
         return;
     }
     stage->place = bk_json_place(id);
     stage->id = bk_text_value(reader, id, "\"id\"", BK_MOST_NAME, false);
-    if (stage->id != NULL && strchr(stage->id, '/') != NULL) {
+    if (stage->id && strchr(stage->id, '/')) {
         bk_problem(reader, "bad-id", stage->place, "write another sign, such as -",
                    "the id %s has a /, which parts a dish from its stage",
                    bk_quoted(reader->arena, stage->id));
@@ -65,14 +63,14 @@ static void index_stages(bk_reader *reader, size_t dish)
     for (size_t i = 0; i < of->stage_count; i++) {
         const bk_stage *stage = &plan->stages[of->first_stage + i];
         ids[i] = stage->id;
-        if (stage->batch == 1 && stage->id != NULL) {
+        if (stage->batch == 1 && stage->id) {
             ids[of->stage_count + i] =
                 bk_copy(reader->arena, stage->id, strlen(stage->id) - strlen("#1"));
         }
     }
     reader->stages[dish] = bk_names_new(reader->arena, ids, 2 * of->stage_count);
     for (size_t i = 0; i < 2 * of->stage_count; i++) {
-        size_t first = ids[i] != NULL ? bk_names_find(&reader->stages[dish], ids[i]) : i;
+        size_t first = ids[i] ? bk_names_find(&reader->stages[dish], ids[i]) : i;
         if (first != i) {
             report_twice(reader, "stages of this dish", ids[i],
                          plan->stages[of->first_stage + first % of->stage_count].place,
@@ -95,9 +93,8 @@ static void add_stage(bk_reader *reader, size_t dish, bk_json *item, int batch)
     bk_stage *stage = BK_PUSH(reader->arena, plan->stages, plan->stage_count, reader->stage_room);
     read_stage_id(reader, dish, item, stage);
     stage->batch = batch;
-    if (batch > 0 && stage->id != NULL) {
+    if (batch > 0 && stage->id)
         stage->id = bk_format(reader->arena, "%s#%d", stage->id, batch);
-    }
 }
 
 static void read_stage_ids(bk_reader *reader, size_t dish, bk_json *json)
@@ -106,7 +103,7 @@ static void read_stage_ids(bk_reader *reader, size_t dish, bk_json *json)
     bk_dish *of = &plan->dishes[dish];
     bk_json *list = bk_json_get(json, "stages");
     of->first_stage = plan->stage_count;
-    if (list == NULL) {
+    if (!list) {
         bk_missing(reader, json, bk_dish_words(reader, dish), "stages", "list at least one stage");
     } else if (list->type != BK_JSON_LIST) {
         bk_wrong_type(reader, list, "\"stages\"", "a list [...]", "put the stages in [ ]");
@@ -120,7 +117,7 @@ static void read_stage_ids(bk_reader *reader, size_t dish, bk_json *json)
         of->batch_first = batches.first;
         of->batch_stages = batches.count > 0 ? batches.stages : 0;
         size_t at = 0;
-        for (bk_json *item = list->first; item != NULL; item = item->next, at++) {
+        for (bk_json *item = list->first; item; item = item->next, at++) {
             if (batches.count == 0 || at != batches.first) {
                 add_stage(reader, dish, item, 0);
                 continue;
@@ -145,8 +142,8 @@ static void read_dish_name(bk_reader *reader, size_t dish, bk_json *json)
 {
     bk_dish *of = &reader->plan->dishes[dish];
     bk_json *name = bk_json_get(json, "dish");
-    of->place = bk_json_place(name != NULL ? name : json);
-    if (name == NULL) {
+    of->place = bk_json_place(name ? name : json);
+    if (!name) {
         bk_missing(reader, json, "a dish", "dish", "write its name: \"dish\": \"Torte\"");
         return;
     }
@@ -158,7 +155,7 @@ static void read_dish_serve(bk_reader *reader, size_t dish, bk_json *json, int64
 {
     bk_dish *of = &reader->plan->dishes[dish];
     bk_json *own = bk_json_get(json, "serve");
-    if (own != NULL) {
+    if (own) {
         of->serve_place = bk_json_place(own);
         reader->dish_serve_known[dish] = bk_get_instant(reader, json, "serve", &of->serve);
         of->serve += shift;
@@ -186,7 +183,7 @@ static void read_those_to_come(bk_reader *reader, bk_json *const *resolved, size
     for (size_t i = 0; i < count; i++) {
         bk_instant serve;
         const bk_json *name = bk_json_get(resolved[i], "dish");
-        is_over[i] = plan->has_now && name != NULL && name->type == BK_JSON_STRING &&
+        is_over[i] = plan->has_now && name && name->type == BK_JSON_STRING &&
                      bk_own_or_plan_serve(reader, resolved[i], &serve) &&
                      serve + reader->serve_shift[i] < plan->now;
         if (is_over[i])
@@ -233,11 +230,11 @@ void bk_read_dishes(bk_reader *reader, bk_json *list)
     reader->dish_serve_known = BK_NEW(reader->arena, bool, count);
     bk_json **resolved = BK_NEW(reader->arena, bk_json *, count);
     size_t there = 0;
-    for (bk_json *item = list->first; item != NULL; item = item->next) {
+    for (bk_json *item = list->first; item; item = item->next) {
         bk_json *json = bk_is_object(reader, item, "a dish", NULL)
                             ? bk_resolve(reader, item, &reference)
                             : NULL;
-        if (json == NULL) {
+        if (!json) {
             reader->dish_failed = true;
             continue;
         }
@@ -250,7 +247,7 @@ void bk_read_dishes(bk_reader *reader, bk_json *list)
         names[i] = plan->dishes[i].name;
     reader->dishes = bk_names_new(reader->arena, names, plan->dish_count);
     for (size_t i = 0; i < plan->dish_count; i++) {
-        size_t first = names[i] != NULL ? bk_names_find(&reader->dishes, names[i]) : i;
+        size_t first = names[i] ? bk_names_find(&reader->dishes, names[i]) : i;
         if (first != i) {
             report_twice(reader, "dishes", names[i], plan->dishes[first].place,
                          plan->dishes[i].place);
@@ -263,9 +260,8 @@ void bk_read_dishes(bk_reader *reader, bk_json *list)
 /* As much of it as the dish is made for. */
 static const char *amount_of(bk_reader *reader, const bk_dish *dish, const char *written)
 {
-    return written == NULL || dish->scale == 0.0
-               ? written
-               : bk_amount_times(reader->arena, written, dish->scale);
+    return !written || dish->scale == 0.0 ? written
+                                          : bk_amount_times(reader->arena, written, dish->scale);
 }
 
 /* How many the dish is made for, beside how many it was written for. */
@@ -274,9 +270,8 @@ static void read_make(bk_reader *reader, size_t dish, bk_json *json)
     bk_dish *of = &reader->plan->dishes[dish];
     int64_t make = 0;
     bk_json *value = bk_json_get(json, "make");
-    if (!bk_get_count(reader, json, "make", BK_MOST_AMOUNT, &make)) {
+    if (!bk_get_count(reader, json, "make", BK_MOST_AMOUNT, &make))
         return;
-    }
     if (of->serves == 0) {
         bk_problem(reader, "make", bk_json_key_place(value),
                    "add \"serves\": how many the amounts are written for",
@@ -286,10 +281,8 @@ static void read_make(bk_reader *reader, size_t dish, bk_json *json)
     of->scale = (double)make / (double)of->serves;
     bool grows = false;
     bk_json *stages = bk_json_get(json, "stages");
-    for (bk_json *stage = stages != NULL ? stages->first : NULL; stage != NULL;
-         stage = stage->next) {
-        grows = grows || (stage->type == BK_JSON_OBJECT && bk_json_get(stage, "grows") != NULL);
-    }
+    for (bk_json *stage = stages ? stages->first : NULL; stage; stage = stage->next)
+        grows = grows || (stage->type == BK_JSON_OBJECT && bk_json_get(stage, "grows"));
     if (make != of->serves && !grows) {
         bk_remark(reader, "make", bk_json_place(value),
                   "give the stages that take longer for more a \"grows\" from 0 to 1",
@@ -311,24 +304,21 @@ static void read_ingredient(bk_reader *reader, size_t dish, bk_json *json)
         ingredient->item = amount_of(reader, of, ingredient->item);
         return;
     }
-    if (!bk_is_object(reader, json, "an ingredient", "write \"200 g sugar\" or {\"item\": …}")) {
+    if (!bk_is_object(reader, json, "an ingredient", "write \"200 g sugar\" or {\"item\": …}"))
         return;
-    }
     bk_check_keys(reader, json, "an ingredient", known);
     bk_json *item = bk_json_get(json, "item"), *amount = bk_json_get(json, "amount");
     bk_json *stage = bk_json_get(json, "stage");
-    if (item != NULL) {
+    if (item)
         ingredient->item = bk_text_value(reader, item, "\"item\"", BK_MOST_TEXT, false);
-    } else {
+    else
         bk_missing(reader, json, "an ingredient", "item", "say what it is");
-    }
-    if (amount != NULL) {
+    if (amount) {
         ingredient->amount = bk_text_value(reader, amount, "\"amount\"", BK_MOST_TEXT, false);
         ingredient->amount = amount_of(reader, of, ingredient->amount);
     }
-    if (stage != NULL) {
+    if (stage)
         ingredient->stage = bk_find_stage_named(reader, dish, stage);
-    }
 }
 
 static void read_ingredients(bk_reader *reader, size_t dish, bk_json *list)
@@ -338,9 +328,8 @@ static void read_ingredients(bk_reader *reader, size_t dish, bk_json *list)
         return;
     }
     reader->plan->dishes[dish].ingredients = BK_NEW(reader->arena, bk_ingredient, list->count);
-    for (bk_json *item = list->first; item != NULL; item = item->next) {
+    for (bk_json *item = list->first; item; item = item->next)
         read_ingredient(reader, dish, item);
-    }
 }
 
 void bk_read_dish_details(bk_reader *reader, size_t dish)
@@ -363,10 +352,8 @@ void bk_read_dish_details(bk_reader *reader, size_t dish)
     }
     bk_read_stored(reader, dish);
     bk_json *ingredients = bk_json_get(json, "ingredients");
-    if (ingredients != NULL) {
+    if (ingredients)
         read_ingredients(reader, dish, ingredients);
-    }
-    for (size_t i = 0; i < of->stage_count; i++) {
+    for (size_t i = 0; i < of->stage_count; i++)
         bk_read_stage(reader, of->first_stage + i);
-    }
 }

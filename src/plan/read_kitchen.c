@@ -44,11 +44,9 @@ static const char *kind_name(enum bk_equipment_kind kind)
 
 static bool has_key(enum bk_equipment_kind kind, const char *key)
 {
-    for (const char *const *known = keys_of(kind); *known != NULL; known++) {
-        if (strcmp(*known, key) == 0) {
+    for (const char *const *known = keys_of(kind); *known; known++)
+        if (strcmp(*known, key) == 0)
             return true;
-        }
-    }
     return false;
 }
 
@@ -58,27 +56,23 @@ static void check_equipment_keys(bk_reader *reader, bk_json *json, const bk_equi
 {
     static const enum bk_equipment_kind kinds[] = {BK_OVEN, BK_HOB, BK_COLD};
     bool misplaced = false;
-    for (bk_json *member = json->first; member != NULL; member = member->next) {
-        if (has_key(equipment->kind, member->key)) {
+    for (bk_json *member = json->first; member; member = member->next) {
+        if (has_key(equipment->kind, member->key))
             continue;
-        }
         for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
-            if (!has_key(kinds[i], member->key)) {
+            if (!has_key(kinds[i], member->key))
                 continue;
-            }
             misplaced = true;
             bk_problem(reader, "unknown-key", bk_json_key_place(member),
-                       bk_json_get(json, "kind") == NULL
-                           ? "without a \"kind\" it is a tool: add one"
-                           : "leave it out, or change the \"kind\"",
+                       !bk_json_get(json, "kind") ? "without a \"kind\" it is a tool: add one"
+                                                  : "leave it out, or change the \"kind\"",
                        "\"%s\" belongs to %s, but %s is %s", member->key, kind_name(kinds[i]),
                        whose, kind_name(equipment->kind));
             break;
         }
     }
-    if (!misplaced) {
+    if (!misplaced)
         bk_check_keys(reader, json, whose, keys_of(equipment->kind));
-    }
 }
 
 /* A rate such as "12 C/min". */
@@ -86,9 +80,8 @@ static bool read_rate(bk_reader *reader, bk_json *json, const char *key, double 
 {
     bk_json *value = bk_json_get(json, key);
     const char *mend = "write it as \"12 C/min\"";
-    if (value == NULL) {
+    if (!value)
         return false;
-    }
     if (value->type != BK_JSON_STRING) {
         bk_wrong_type(reader, value, bk_format(reader->arena, "\"%s\"", key), "a rate", mend);
     } else if (!bk_read_heating_rate(value->string, rate, &mend)) {
@@ -104,12 +97,12 @@ static bool read_rate(bk_reader *reader, bk_json *json, const char *key, double 
 static void check_rates(bk_reader *reader, bk_json *json)
 {
     bk_json *preheat = bk_json_get(json, "preheat"), *change = bk_json_get(json, "change");
-    bool warms = bk_json_get(json, "warms") != NULL, cools = bk_json_get(json, "cools") != NULL;
-    if (warms && preheat != NULL) {
+    bool warms = bk_json_get(json, "warms"), cools = bk_json_get(json, "cools");
+    if (warms && preheat) {
         bk_problem(reader, "two-times", bk_json_key_place(preheat), "leave one of them out",
                    "\"preheat\" and \"warms\" both say how long the oven takes to get hot");
     }
-    if (warms && cools && change != NULL) {
+    if (warms && cools && change) {
         bk_problem(reader, "two-times", bk_json_key_place(change), "leave it out",
                    "\"warms\" and \"cools\" already say how long a change takes");
     }
@@ -139,12 +132,10 @@ static void read_cold(bk_reader *reader, bk_json *json, bk_equipment *cold)
     int64_t places = 0;
     cold->at_c = DEFAULT_COLD;
     bk_json *at = bk_json_get(json, "at");
-    if (at != NULL) {
+    if (at)
         bk_temperature_value(reader, at, "\"at\"", -60.0, 30.0, &cold->at_c);
-    }
-    if (bk_get_word(reader, json, "air", airs, &air)) {
+    if (bk_get_word(reader, json, "air", airs, &air))
         cold->air_fan = air == 1;
-    }
     cold->pool = bk_get_count(reader, json, "places", BK_MOST_AMOUNT, &places)
                      ? cold->count * places
                      : INT64_MAX;
@@ -161,11 +152,9 @@ static bool read_equipment(bk_reader *reader, bk_json *json, bk_equipment *equip
     equipment->count = 1;
     equipment->pool = INT64_MAX;
     equipment->shelves = 1;
-    if (!bk_is_object(reader, json, whose, "write {} for a tool, or {\"kind\": \"oven\"}")) {
+    if (!bk_is_object(reader, json, whose, "write {} for a tool, or {\"kind\": \"oven\"}"))
         return false;
-    }
-    bool known =
-        bk_get_word(reader, json, "kind", kinds, &kind) || bk_json_get(json, "kind") == NULL;
+    bool known = bk_get_word(reader, json, "kind", kinds, &kind) || !bk_json_get(json, "kind");
     equipment->kind = kind_of[kind];
     if (!known) {
         /* Which keys and amounts are right depends on the kind. */
@@ -203,7 +192,7 @@ static void read_all_equipment(bk_reader *reader, bk_json *json)
     const char **names = BK_NEW(reader->arena, const char *, json->count);
     kitchen->equipment = BK_NEW(reader->arena, bk_equipment, json->count);
     reader->equipment_broken = BK_NEW(reader->arena, bool, json->count);
-    for (bk_json *member = json->first; member != NULL; member = member->next) {
+    for (bk_json *member = json->first; member; member = member->next) {
         bk_equipment *equipment = &kitchen->equipment[kitchen->equipment_count];
         bk_check_text(reader, bk_json_key_place(member), member->key, "the name of equipment",
                       BK_MOST_NAME, false);
@@ -219,9 +208,8 @@ static void read_all_equipment(bk_reader *reader, bk_json *json)
 static void read_pace(bk_reader *reader, bk_json *json)
 {
     bk_json *pace = bk_json_get(json, "pace");
-    if (pace == NULL) {
+    if (!pace)
         return;
-    }
     if (pace->type != BK_JSON_NUMBER || pace->number < 0.5 || pace->number > 3.0) {
         bk_problem(reader, "pace", bk_json_place(pace),
                    "write 1 for the times as they are, 1.5 for half as long again",
@@ -242,21 +230,20 @@ bk_json *bk_read_kitchen(bk_reader *reader, bk_json *json)
     kitchen->cooks = 1;
     kitchen->pace = 1.0;
     reader->equipment = bk_names_new(reader->arena, no_names, 0);
-    if (json == NULL) {
+    if (!json)
         return NULL;
-    }
     json = bk_resolve(reader, json, &reference);
-    if (json == NULL) {
+    if (!json) {
         reader->kitchen_failed = true;
         return NULL;
     }
     int64_t cooks = 1;
     bk_json *cooks_json = bk_json_get(json, "cooks");
-    if (cooks_json != NULL && cooks_json->type == BK_JSON_LIST) {
+    if (cooks_json && cooks_json->type == BK_JSON_LIST) {
         kitchen->cooks = BK_MOST_COOKS;
         bk_read_cooks(reader, cooks_json);
         reader->plan->cooks_place = bk_json_place(cooks_json);
-    } else if (cooks_json != NULL) {
+    } else if (cooks_json) {
         kitchen->cooks =
             bk_get_count(reader, json, "cooks", BK_MOST_COOKS, &cooks) ? (int)cooks : BK_MOST_COOKS;
         reader->plan->cooks_place = bk_json_place(cooks_json);
@@ -268,8 +255,7 @@ bk_json *bk_read_kitchen(bk_reader *reader, bk_json *json)
         kitchen->rules = rule == 1 ? BK_RULES_UK : BK_RULES_US;
     }
     bk_json *equipment = bk_json_get(json, "equipment");
-    if (equipment != NULL) {
+    if (equipment)
         read_all_equipment(reader, equipment);
-    }
     return json;
 }

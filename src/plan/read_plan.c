@@ -14,34 +14,32 @@ static const char *instant_words(bk_reader *reader, bk_instant instant)
 static const bk_zone *read_zone(bk_reader *reader, bk_json *root)
 {
     bk_json *json = bk_json_get(root, "timezone");
-    if (json == NULL) {
+    if (!json) {
         bk_missing(reader, root, "the plan", "timezone",
                    "add it under its IANA name, such as \"timezone\": \"Europe/London\"");
     } else {
         const char *name = bk_text_value(reader, json, "\"timezone\"", BK_MOST_NAME, false);
-        const bk_zone *zone = name != NULL ? bk_zone_open(reader->arena, name) : NULL;
-        if (zone != NULL) {
+        const bk_zone *zone = name ? bk_zone_open(reader->arena, name) : NULL;
+        if (zone)
             return zone;
-        }
-        if (name != NULL && bk_zone_listed(reader->arena, name)) {
+        if (name && bk_zone_listed(reader->arena, name)) {
             reader->report->machine_failed = true;
             bk_problem(reader, "time-zone", bk_json_place(json), NULL,
                        "this machine's data of the time zone %s cannot be read",
                        bk_quoted(reader->arena, name));
-        } else if (name != NULL) {
+        } else if (name) {
             const char *nearest = bk_zone_nearest(reader->arena, name);
             bk_problem(reader, "time-zone", bk_json_place(json),
-                       nearest != NULL ? bk_format(reader->arena, "did you mean \"%s\"?", nearest)
-                                       : "write an IANA name such as \"Europe/London\"",
+                       nearest ? bk_format(reader->arena, "did you mean \"%s\"?", nearest)
+                               : "write an IANA name such as \"Europe/London\"",
                        "there is no time zone %s", bk_quoted(reader->arena, name));
-            zone = nearest != NULL ? bk_zone_open(reader->arena, nearest) : NULL;
-            if (zone != NULL) {
+            zone = nearest ? bk_zone_open(reader->arena, nearest) : NULL;
+            if (zone)
                 return zone;
-            }
         }
     }
     const bk_zone *utc = bk_zone_open(reader->arena, "UTC");
-    if (utc == NULL) {
+    if (!utc) {
         bk_place nowhere = {NULL, 0};
         reader->report->machine_failed = true;
         bk_problem(reader, "time-zone", nowhere, "install the package tzdata",
@@ -56,10 +54,9 @@ static void read_options(bk_reader *reader)
     bk_place nowhere = {NULL, 0};
     bk_plan *plan = reader->plan;
     int minute = 0;
-    if (options == NULL) {
+    if (!options)
         return;
-    }
-    if (options->has_now && options->now == NULL) {
+    if (options->has_now && !options->now) {
         plan->has_now = true;
         plan->now = options->clock;
     } else if (options->has_now && options->clock != 0 && bk_hour_read(options->now, &minute)) {
@@ -74,7 +71,7 @@ static void read_serve(bk_reader *reader, bk_json *root)
 {
     bk_json *json = bk_json_get(root, "serve");
     bk_instant serve = 0;
-    if (json == NULL) {
+    if (!json) {
         reader->has_serve = bk_serve_option_alone(reader, &reader->serve);
         return;
     }
@@ -96,15 +93,12 @@ static void read_manner(bk_reader *reader, bk_json *root)
                         : word == 2 ? BK_PLAN_ON_LEAST
                                     : BK_PLAN_ON_MOST;
     }
-    if (bk_get_word(reader, root, "style", styles, &word)) {
+    if (bk_get_word(reader, root, "style", styles, &word))
         plan->style = word == 1 ? BK_AHEAD : word == 2 ? BK_SPREAD : BK_FRESH;
-    }
-    if (bk_get_duration(reader, root, "margin", &plan->margin)) {
+    if (bk_get_duration(reader, root, "margin", &plan->margin))
         plan->margin_place = bk_json_place(bk_json_get(root, "margin"));
-    }
-    if (bk_get_duration(reader, root, "at_table", &plan->at_table)) {
+    if (bk_get_duration(reader, root, "at_table", &plan->at_table))
         plan->at_table_place = bk_json_place(bk_json_get(root, "at_table"));
-    }
 }
 
 /* -------------------------------------------------------------------- span */
@@ -116,13 +110,11 @@ static const bk_dish *find_serves(bk_reader *reader)
     const bk_dish *last = NULL;
     for (size_t i = 0; i < plan->dish_count; i++) {
         const bk_dish *dish = &plan->dishes[i];
-        if (!reader->dish_serve_known[i]) {
+        if (!reader->dish_serve_known[i])
             continue;
-        }
-        if (last == NULL || dish->serve < plan->first_serve) {
+        if (!last || dish->serve < plan->first_serve)
             plan->first_serve = dish->serve;
-        }
-        if (last == NULL || dish->serve > plan->last_serve) {
+        if (!last || dish->serve > plan->last_serve) {
             plan->last_serve = dish->serve;
             last = dish;
         }
@@ -135,9 +127,8 @@ static void check_serves(bk_reader *reader)
     const bk_plan *plan = reader->plan;
     for (size_t i = 0; i < plan->dish_count; i++) {
         const bk_dish *dish = &plan->dishes[i];
-        if (!reader->dish_serve_known[i] || dish->serve >= plan->earliest) {
+        if (!reader->dish_serve_known[i] || dish->serve >= plan->earliest)
             continue;
-        }
         bool past = plan->has_now && plan->now >= plan->earliest;
         const char *when = instant_words(reader, dish->serve);
         const char *limit = instant_words(reader, plan->earliest);
@@ -163,16 +154,13 @@ static bool read_span(bk_reader *reader, bk_json *root)
     bk_instant earliest = 0;
     bool given = bk_get_instant(reader, root, "earliest", &earliest);
     const bk_dish *last = find_serves(reader);
-    if (last == NULL) {
+    if (!last)
         return false;
-    }
     plan->earliest = given ? earliest : plan->first_serve - DEFAULT_DAYS * BK_DAY;
-    if (json != NULL) {
+    if (json)
         plan->earliest_place = bk_json_place(json);
-    }
-    if (plan->has_now && plan->now > plan->earliest) {
+    if (plan->has_now && plan->now > plan->earliest)
         plan->earliest = plan->now;
-    }
     check_serves(reader);
     if (plan->last_serve - plan->earliest > (int64_t)BK_MOST_SPAN_DAYS * BK_DAY) {
         bk_problem(reader, "limit", given ? plan->earliest_place : last->serve_place,
@@ -192,22 +180,18 @@ static void find_dials(bk_reader *reader)
     bk_plan *plan = reader->plan;
     bool american = plan->kitchen.has_rules && plan->kitchen.rules == BK_RULES_US;
     bool *celsius = BK_NEW(reader->arena, bool, plan->kitchen.equipment_count);
-    for (size_t e = 0; e < plan->kitchen.equipment_count; e++) {
+    for (size_t e = 0; e < plan->kitchen.equipment_count; e++)
         plan->kitchen.equipment[e].fahrenheit = american;
-    }
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
-        if (bk_is_heated(stage) && !stage->oven.at.fahrenheit) {
+        if (bk_is_heated(stage) && !stage->oven.at.fahrenheit)
             celsius[stage->oven.equipment] = true;
-        } else if (bk_is_heated(stage)) {
+        else if (bk_is_heated(stage))
             plan->kitchen.equipment[stage->oven.equipment].fahrenheit = true;
-        }
     }
-    for (size_t e = 0; e < plan->kitchen.equipment_count; e++) {
-        if (celsius[e] && !american) {
+    for (size_t e = 0; e < plan->kitchen.equipment_count; e++)
+        if (celsius[e] && !american)
             plan->kitchen.equipment[e].fahrenheit = false;
-        }
-    }
 }
 
 /* ------------------------------------------------------------------- whole */
@@ -220,40 +204,35 @@ static void read_root(bk_reader *reader, bk_json *root)
     bk_plan *plan = reader->plan;
     bk_check_keys(reader, root, "the plan", known);
     bk_json *occasion = bk_json_get(root, "occasion");
-    if (occasion != NULL) {
+    if (occasion) {
         plan->occasion = bk_text_value(reader, occasion, "\"occasion\"", BK_MOST_TEXT, false);
         plan->occasion_place = bk_json_place(occasion);
     } else {
         bk_missing(reader, root, "the plan", "occasion", "give it a title");
     }
     plan->zone = read_zone(reader, root);
-    if (plan->zone == NULL) {
+    if (!plan->zone)
         return;
-    }
     read_options(reader);
     read_serve(reader, root);
     read_manner(reader, root);
     bk_json *kitchen = bk_read_kitchen(reader, bk_json_get(root, "kitchen"));
     bk_json *dishes = bk_json_get(root, "dishes");
-    if (dishes != NULL) {
+    if (dishes)
         bk_read_dishes(reader, dishes);
-    } else {
+    else
         bk_missing(reader, root, "the plan", "dishes", "list at least one dish");
-    }
     reader->has_span = read_span(reader, root);
-    for (size_t i = 0; i < plan->dish_count; i++) {
+    for (size_t i = 0; i < plan->dish_count; i++)
         bk_read_dish_details(reader, i);
-    }
-    for (size_t i = 0; i < plan->stage_count; i++) {
+    for (size_t i = 0; i < plan->stage_count; i++)
         bk_read_when(reader, i);
-    }
     find_dials(reader);
     bk_check_cycles(reader);
     bk_check_holds(reader);
     bk_check_off(reader);
-    if (kitchen != NULL) {
+    if (kitchen)
         bk_read_windows(reader, kitchen);
-    }
 }
 
 static void keep_warnings(bk_reader *reader, size_t first)
@@ -275,11 +254,9 @@ bk_plan *bk_plan_read(bk_arena *arena, const bk_files *files, const char *path,
                         .report = report,
                         .plan = BK_NEW(arena, bk_plan, 1)};
     bk_json *root = bk_load_plan(&reader, path);
-    if (root != NULL &&
-        bk_is_object(&reader, root, "a plan", "start it with { and end it with }")) {
-        if (options != NULL && options->alone) {
+    if (root && bk_is_object(&reader, root, "a plan", "start it with { and end it with }")) {
+        if (options && options->alone)
             root = bk_plan_around(&reader, root);
-        }
         read_root(&reader, root);
     }
     bk_sort_problems(&reader, first);

@@ -12,17 +12,15 @@ static const char *read_text(bk_reader *reader, bk_json *object, const char *key
                              bool lines)
 {
     bk_json *json = bk_json_get(object, key);
-    return json != NULL ? bk_text_value(reader, json, name, BK_MOST_TEXT, lines) : NULL;
+    return json ? bk_text_value(reader, json, name, BK_MOST_TEXT, lines) : NULL;
 }
 
 const char *bk_stage_words(bk_reader *reader, size_t stage)
 {
     const char *id = reader->plan->stages[stage].id;
-    if (id != NULL && reader->plan->stages[stage].batch > 0) { /* as it was written */
+    if (id && reader->plan->stages[stage].batch > 0) /* as it was written */
         id = bk_copy(reader->arena, id, (size_t)(strrchr(id, '#') - id));
-    }
-    return id != NULL ? bk_format(reader->arena, "the stage %s", bk_quoted(reader->arena, id))
-                      : "a stage";
+    return id ? bk_format(reader->arena, "the stage %s", bk_quoted(reader->arena, id)) : "a stage";
 }
 
 /* -------------------------------------------------------------------- time */
@@ -36,9 +34,8 @@ static bool range_value(bk_reader *reader, bk_json *json, bk_range *range)
         return false;
     }
     const char *mend = NULL;
-    if (bk_read_range(json->string, range, &mend)) {
+    if (bk_read_range(json->string, range, &mend))
         return true;
-    }
     bk_problem(reader, "duration", bk_json_place(json), mend, "%s is not a time: %s", name,
                bk_quoted(reader->arena, json->string));
     return false;
@@ -52,17 +49,16 @@ static bk_json *time_of(bk_reader *reader, size_t stage, bk_json *json)
     bk_json *found = NULL, *second = NULL;
     for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {
         bk_json *value = bk_json_get(json, keys[i]);
-        if (value != NULL && found != NULL) {
-            second = second != NULL ? second : value;
-        } else if (value != NULL) {
+        if (value && found)
+            second = second ? second : value;
+        else if (value)
             found = value;
-        }
     }
-    if (found == NULL) {
+    if (!found) {
         bk_problem(reader, "missing-key", reader->plan->stages[stage].place,
                    "add \"active\": \"20 min\" or \"passive\": \"20 min\"", "%s has no time",
                    bk_stage_words(reader, stage));
-    } else if (second != NULL) {
+    } else if (second) {
         bk_problem(reader, "two-times", bk_json_key_place(second),
                    "keep one, or make two stages of it", "%s has both \"%s\" and \"%s\"",
                    bk_stage_words(reader, stage), found->key, second->key);
@@ -121,9 +117,8 @@ static double growth(bk_reader *reader, size_t index, bk_json *json)
 {
     double scale = reader->plan->dishes[reader->plan->stages[index].dish].scale;
     bk_json *grows = bk_json_get(json, "grows");
-    if (grows == NULL) {
+    if (!grows)
         return 1.0;
-    }
     if (grows->type != BK_JSON_NUMBER || grows->number < 0.0 || grows->number > 1.0) {
         bk_problem(reader, "grows", bk_json_place(grows), "write 0.5 for half as much longer",
                    "\"grows\" must be a number from 0 to 1");
@@ -139,9 +134,8 @@ static bool read_time(bk_reader *reader, size_t index, bk_json *json)
     bk_json *time = time_of(reader, index, json);
     stage->attention = BK_NONE;
     stage->range_place = stage->place;
-    if (time == NULL) {
+    if (!time)
         return false;
-    }
     stage->range_place = bk_json_place(time);
     bool good = false;
     if (time->key[0] == 'c') {
@@ -178,7 +172,7 @@ static void read_cooks(bk_reader *reader, size_t index, bk_json *json)
     stage->cooks = (int)count;
     int there = reader->plan->kitchen.cooks;
     if (!reader->kitchen_failed && count > there) {
-        bk_problem(reader, "over-size", cooks != NULL ? bk_json_place(cooks) : stage->place,
+        bk_problem(reader, "over-size", cooks ? bk_json_place(cooks) : stage->place,
                    "add cooks to the kitchen, or ask for fewer",
                    "%s needs %d cooks, but the kitchen has %d", bk_stage_words(reader, index),
                    stage->cooks, there);
@@ -191,14 +185,12 @@ static void read_watch(bk_reader *reader, size_t index, bk_json *json)
     stage->watch = bk_is_heated(stage);
     for (size_t i = 0; i < stage->need_count; i++) {
         size_t equipment = stage->needs[i].equipment;
-        if (reader->plan->kitchen.equipment[equipment].kind == BK_HOB) {
+        if (reader->plan->kitchen.equipment[equipment].kind == BK_HOB)
             stage->watch = true;
-        }
     }
     bk_get_boolean(reader, json, "watch", &stage->watch);
-    if (stage->attention == BK_NONE && stage->watch) {
+    if (stage->attention == BK_NONE && stage->watch)
         stage->attention = BK_WATCH;
-    }
 }
 
 static void read_begins(bk_reader *reader, size_t index, bk_json *json)
@@ -224,26 +216,21 @@ static void read_check(bk_reader *reader, size_t index, bk_json *json, bool time
     static const char *const known[] = {"at", "do", "takes", "give", NULL};
     bk_stage *stage = &reader->plan->stages[index];
     const char *whose = bk_format(reader->arena, "a check of %s", bk_stage_words(reader, index));
-    if (!bk_is_object(reader, json, whose,
-                      "write {\"at\": \"10 min\", \"do\": \"Turn the tin\"}")) {
+    if (!bk_is_object(reader, json, whose, "write {\"at\": \"10 min\", \"do\": \"Turn the tin\"}"))
         return;
-    }
     bk_check_keys(reader, json, whose, known);
     bk_check check = {.give = DEFAULT_GIVE, .place = bk_json_place(json)};
     bk_json *at = bk_json_get(json, "at");
     check.text = read_text(reader, json, "do", "\"do\"", false);
-    if (bk_json_get(json, "do") == NULL) {
+    if (!bk_json_get(json, "do"))
         bk_missing(reader, json, whose, "do", "say what to do");
-    }
     bool known_at = bk_get_duration(reader, json, "at", &check.at);
-    if (at == NULL) {
+    if (!at)
         bk_missing(reader, json, whose, "at", "say how long after the stage's start");
-    }
     bk_get_duration(reader, json, "takes", &check.takes);
     bk_get_duration(reader, json, "give", &check.give);
-    if (check.takes == 0) {
+    if (check.takes == 0)
         check.give = 0;
-    }
     if (known_at && timed) {
         if (check.at - check.give + check.takes > stage->range.most) {
             bk_problem(reader, "check-outside", bk_json_place(at),
@@ -264,16 +251,16 @@ static void read_look(bk_reader *reader, size_t index, bk_json *json, bool timed
     bk_check check = {.text = "May be ready from now",
                       .look = true,
                       .at = stage->range.least,
-                      .place = look != NULL ? bk_json_place(look) : stage->range_place};
+                      .place = look ? bk_json_place(look) : stage->range_place};
     bool wanted = bk_is_heated(stage) && stage->attention != BK_HANDS;
-    if (look != NULL && look->type == BK_JSON_BOOLEAN && !look->truth) {
+    if (look && look->type == BK_JSON_BOOLEAN && !look->truth) {
         wanted = false;
-    } else if (look != NULL && look->type != BK_JSON_STRING) {
+    } else if (look && look->type != BK_JSON_STRING) {
         bk_wrong_type(reader, look, "\"look\"", "false, or what to look for",
                       "write \"look\": \"the top springs back\", or leave it out");
-    } else if (look != NULL) {
+    } else if (look) {
         check.text = bk_text_value(reader, look, "\"look\"", BK_MOST_TEXT, false);
-        wanted = check.text != NULL;
+        wanted = check.text;
         if (timed && stage->range.least == stage->range.most)
             bk_remark(reader, "look-without-range", bk_json_place(look),
                       "give the time as a range, such as \"30-40 min\"",
@@ -287,9 +274,8 @@ static void read_look(bk_reader *reader, size_t index, bk_json *json, bool timed
 static int by_time(const void *left, const void *right)
 {
     const bk_check *a = left, *b = right;
-    if (a->at != b->at) {
+    if (a->at != b->at)
         return a->at < b->at ? -1 : 1;
-    }
     return (a->place.offset > b->place.offset) - (a->place.offset < b->place.offset);
 }
 
@@ -297,18 +283,17 @@ static void read_checks(bk_reader *reader, size_t index, bk_json *json, bool tim
 {
     bk_stage *stage = &reader->plan->stages[index];
     bk_json *list = bk_json_get(json, "checks");
-    if (list != NULL && list->type != BK_JSON_LIST) {
+    if (list && list->type != BK_JSON_LIST) {
         bk_wrong_type(reader, list, "\"checks\"", "a list [...]", "put the checks in [ ]");
         list = NULL;
     }
-    stage->checks = BK_NEW(reader->arena, bk_check, (list != NULL ? list->count : 0) + 1);
-    if (list != NULL)
-        for (bk_json *item = list->first; item != NULL; item = item->next)
+    stage->checks = BK_NEW(reader->arena, bk_check, (list ? list->count : 0) + 1);
+    if (list)
+        for (bk_json *item = list->first; item; item = item->next)
             read_check(reader, index, item, timed);
     read_look(reader, index, json, timed);
-    if (stage->check_count > 1) {
+    if (stage->check_count > 1)
         qsort(stage->checks, stage->check_count, sizeof *stage->checks, by_time);
-    }
 }
 
 /* ------------------------------------------------------------------- whole */
@@ -317,15 +302,14 @@ void bk_read_stage(bk_reader *reader, size_t index)
 {
     bk_stage *stage = &reader->plan->stages[index];
     bk_json *json = reader->stage_json[index];
-    if (json == NULL) {
+    if (!json)
         return;
-    }
-    if (bk_json_get(json, "do") == NULL) {
+    if (!bk_json_get(json, "do")) {
         bk_problem(reader, "missing-key", stage->place, "say in one line what to do",
                    "%s needs \"do\"", bk_stage_words(reader, index));
     }
     stage->text = read_text(reader, json, "do", "\"do\"", false);
-    if (stage->batch > 0 && stage->text != NULL) {
+    if (stage->batch > 0 && stage->text) {
         stage->text = bk_format(reader->arena, "%s (batch %d of %zu)", stage->text, stage->batch,
                                 reader->plan->dishes[stage->dish].batches);
     }

@@ -282,7 +282,7 @@ size_t bk_batches_meant(const bk_reader *reader, size_t found, const bk_json *js
 
 /* The key "batches" of a dish: which of its stages, and how often. (batches.c) */
 typedef struct bk_batches {
-    size_t count;        /* 0: no batches, or at fault, which was reported */
+    size_t count;         /* 0: no batches, or at fault, which was reported */
     size_t first, stages; /* of the list of stages, from 0 */
 } bk_batches;
 bk_batches bk_read_batches(bk_reader *reader, bk_json *dish);

@@ -9,13 +9,13 @@
 /* `path` as named in the file at `place`: relative to that file. */
 static const char *path_beside(bk_arena *arena, bk_place place, const char *path)
 {
-    const char *from = place.source != NULL ? place.source->name : "";
+    const char *from = place.source ? place.source->name : "";
     const char *slash = strrchr(from, '/');
     while (path[0] == '.' && path[1] == '/') {
         for (path += 2; *path == '/'; path++) {
         }
     }
-    if (path[0] == '/' || slash == NULL) {
+    if (path[0] == '/' || !slash) {
         /* "-" would mean standard input, which only the command line may name. */
         return bk_format(arena, "%s%s", strcmp(path, "-") == 0 ? "./" : "", path);
     }
@@ -33,16 +33,14 @@ static const char *plain_path(bk_arena *arena, const char *path)
         size_t step = strcspn(path, "/");
         bool up = step == 2 && path[0] == '.' && path[1] == '.';
         size_t last = length;
-        while (last > 0 && out[last - 1] != '/') {
+        while (last > 0 && out[last - 1] != '/')
             last--;
-        }
         bool can_go_up = length > 0 && strcmp(out + last, "..") != 0;
         if (up && can_go_up) {
             length = last > 0 ? last - 1 : 0;
         } else if (up ? !absolute : step > 0 && !(step == 1 && path[0] == '.')) {
-            if (length > 0 || absolute) {
+            if (length > 0 || absolute)
                 out[length++] = '/';
-            }
             memcpy(out + length, path, step);
             length += step;
         }
@@ -88,10 +86,9 @@ static const bk_source *load(bk_reader *reader, const char *path, const char *na
     if (!read) {
         /* The plan itself stands on the command line; a file that it names is part
          * of the input. */
-        bool named = place.source != NULL;
-        if ((!named && strcmp(problem, BK_TOO_LONG) != 0) || bk_file_machine_failed(problem)) {
+        bool named = place.source;
+        if ((!named && strcmp(problem, BK_TOO_LONG) != 0) || bk_file_machine_failed(problem))
             reader->report->machine_failed = true;
-        }
         bk_problem(reader, "file", place,
                    named ? "a path is relative to the file that names it" : NULL,
                    "cannot read %s %s: %s", what, bk_quoted(reader->arena, name), problem);
@@ -109,9 +106,8 @@ static const bk_source *load(bk_reader *reader, const char *path, const char *na
 
 const bk_source *bk_load_beside(bk_reader *reader, bk_json *path, const char *what)
 {
-    if (bk_text_value(reader, path, "a path", BK_MOST_TEXT, false) == NULL) {
+    if (!bk_text_value(reader, path, "a path", BK_MOST_TEXT, false))
         return NULL;
-    }
     const char *beside = path_beside(reader->arena, bk_json_place(path), path->string);
     return load(reader, beside, beside, bk_json_place(path), what);
 }
@@ -121,22 +117,19 @@ bk_json *bk_load_plan(bk_reader *reader, const char *path)
     bk_place nowhere = {NULL, 0};
     const char *name = strcmp(path, "-") == 0 ? "<stdin>" : bk_copy_string(reader->arena, path);
     const bk_source *source = load(reader, path, name, nowhere, "the plan");
-    return source != NULL ? bk_json_read(reader->arena, source, reader->report) : NULL;
+    return source ? bk_json_read(reader->arena, source, reader->report) : NULL;
 }
 
 /* The root of a file that `reference` names. Each is read once; one that is not
  * there is reported wherever it is named, faults inside it only once. */
 static bk_json *load_once(bk_reader *reader, const char *path, bk_json *reference, const char *what)
 {
-    for (size_t i = 0; i < reader->loaded_count; i++) {
-        if (strcmp(reader->loaded[i].path, path) == 0) {
+    for (size_t i = 0; i < reader->loaded_count; i++)
+        if (strcmp(reader->loaded[i].path, path) == 0)
             return reader->loaded[i].root;
-        }
-    }
     const bk_source *source = load(reader, path, path, bk_json_place(reference), what);
-    if (source == NULL) {
+    if (!source)
         return NULL;
-    }
     bk_json *root = bk_json_read(reader->arena, source, reader->report);
     *BK_PUSH(reader->arena, reader->loaded, reader->loaded_count, reader->loaded_room) =
         (bk_loaded){path, root};
@@ -153,9 +146,8 @@ static bk_json *reference_in(bk_reader *reader, bk_json *json, const char *key, 
                              bool *failed)
 {
     bk_json *reference = bare && json->type == BK_JSON_STRING ? json : bk_json_get(json, key);
-    if (reference != NULL &&
-        bk_text_value(reader, reference, bk_format(reader->arena, "\"%s\"", key), BK_MOST_TEXT,
-                      false) == NULL) {
+    if (reference && !bk_text_value(reader, reference, bk_format(reader->arena, "\"%s\"", key),
+                                    BK_MOST_TEXT, false)) {
         *failed = true;
         return NULL;
     }
@@ -165,15 +157,13 @@ static bk_json *reference_in(bk_reader *reader, bk_json *json, const char *key, 
 /* Puts the members of `layer` over those of `merged`. */
 static void lay_over(bk_reader *reader, bk_json *merged, bk_json *layer, const char *key)
 {
-    for (bk_json *member = layer->first; member != NULL; member = member->next) {
-        if (strcmp(member->key, key) == 0) {
+    for (bk_json *member = layer->first; member; member = member->next) {
+        if (strcmp(member->key, key) == 0)
             continue;
-        }
         bk_json **slot = &merged->first;
-        while (*slot != NULL && strcmp((*slot)->key, member->key) != 0) {
+        while (*slot && strcmp((*slot)->key, member->key) != 0)
             slot = &(*slot)->next;
-        }
-        bk_json *next = *slot != NULL ? (*slot)->next : NULL;
+        bk_json *next = *slot ? (*slot)->next : NULL;
         merged->count += *slot == NULL;
         bk_json *copy = BK_NEW(reader->arena, bk_json, 1);
         *copy = *member;
@@ -184,9 +174,8 @@ static void lay_over(bk_reader *reader, bk_json *merged, bk_json *layer, const c
 
 static bk_json *merge(bk_reader *reader, bk_json *const *layers, size_t count, const char *key)
 {
-    if (count == 1 && bk_json_get(layers[0], key) == NULL) {
+    if (count == 1 && !bk_json_get(layers[0], key))
         return layers[0];
-    }
     bk_json *merged = BK_NEW(reader->arena, bk_json, 1);
     *merged = *layers[0];
     merged->first = NULL;
@@ -208,13 +197,11 @@ static bool returns(bk_reader *reader, const char *const *chain, size_t count, c
 {
     const char *plain = plain_path(reader->arena, path);
     for (size_t i = 0; i < count; i++) {
-        if (strcmp(plain_path(reader->arena, chain[i]), plain) != 0) {
+        if (strcmp(plain_path(reader->arena, chain[i]), plain) != 0)
             continue;
-        }
         bk_text loop = bk_text_new(reader->arena);
-        for (size_t j = i; j < count; j++) {
+        for (size_t j = i; j < count; j++)
             bk_text_addf(&loop, "%s -> ", chain[j]);
-        }
         bk_problem(reader, "reference", bk_json_place(reference),
                    "let the last file hold the thing itself",
                    "these files refer to one another in a circle: %s%s", loop.data, path);
@@ -238,29 +225,24 @@ bk_json *bk_resolve(bk_reader *reader, bk_json *json, const bk_reference *refere
             bk_check_keys(reader, json, what, reference->known);
         }
         bk_json *path_json = reference_in(reader, json, key, bare, &failed);
-        if (failed) {
+        if (failed)
             return NULL;
-        }
-        if (path_json == NULL) {
+        if (!path_json)
             break;
-        }
         const char *path = path_beside(reader->arena, bk_json_place(path_json), path_json->string);
-        if (returns(reader, chain, chain_count, path, path_json)) {
+        if (returns(reader, chain, chain_count, path, path_json))
             return NULL;
-        }
         if (chain_count > BK_MOST_REFERENCES) {
             bk_problem(reader, "reference", bk_json_place(path_json), "name the last file directly",
                        "a chain of more than %d files", BK_MOST_REFERENCES);
             return NULL;
         }
         json = load_once(reader, path, path_json, reference->file);
-        if (json == NULL) {
+        if (!json)
             return NULL;
-        }
         chain[chain_count++] = path;
-        if (!bk_is_object(reader, json, reference->file, NULL)) {
+        if (!bk_is_object(reader, json, reference->file, NULL))
             return NULL;
-        }
         bare = false;
     }
     if (layer_count == 0) {

@@ -26,9 +26,8 @@ static bool when_words(bk_reader *reader, const char *text, bk_instant from, bk_
         return false;
     }
     int minute = 0;
-    if (bk_hour_read(text, &minute)) {
+    if (bk_hour_read(text, &minute))
         text = bk_hour_on_date(reader, from, minute);
-    }
     return bk_instant_text(reader, (bk_place){0}, "--serve", text, when);
 }
 
@@ -43,9 +42,8 @@ static size_t dish_meant(bk_json *const *dishes, size_t count, const char *text,
 {
     for (size_t i = 0; i < count; i++) {
         const bk_json *name = bk_json_get(dishes[i], "dish");
-        if (name == NULL || name->type != BK_JSON_STRING) {
+        if (!name || name->type != BK_JSON_STRING)
             continue;
-        }
         size_t length = strlen(name->string);
         if (strncmp(text, name->string, length) == 0 && text[length] == '=') {
             *when = text + length + 1;
@@ -62,9 +60,8 @@ static void unknown_dish(bk_reader *reader, bk_json *const *dishes, size_t count
     size_t known = 0;
     for (size_t i = 0; i < count; i++) {
         const bk_json *name = bk_json_get(dishes[i], "dish");
-        if (name != NULL && name->type == BK_JSON_STRING) {
+        if (name && name->type == BK_JSON_STRING)
             names[known++] = name->string;
-        }
     }
     char *wanted = bk_copy(reader->arena, text, (size_t)(strchr(text, '=') - text));
     bk_problem(reader, "unknown-dish", (bk_place){0},
@@ -77,13 +74,13 @@ static void unknown_dish(bk_reader *reader, bk_json *const *dishes, size_t count
 static bool own_serve(const bk_reader *reader, const bk_json *dish, bk_instant *serve)
 {
     const bk_json *json = bk_json_get(dish, "serve");
-    return json != NULL && json->type == BK_JSON_STRING &&
+    return json && json->type == BK_JSON_STRING &&
            bk_instant_read(reader->plan->zone, json->string, serve, NULL) == BK_INSTANT_OK;
 }
 
 bool bk_own_or_plan_serve(const bk_reader *reader, const bk_json *dish, bk_instant *serve)
 {
-    if (bk_json_get(dish, "serve") != NULL)
+    if (bk_json_get(dish, "serve"))
         return own_serve(reader, dish, serve);
     *serve = reader->unmoved_serve;
     return reader->has_serve;
@@ -129,9 +126,8 @@ static void move_all(bk_reader *reader, bk_json *const *dishes, size_t count, co
         }
         return;
     }
-    if (!when_words(reader, when, from, &to) || to == from) {
+    if (!when_words(reader, when, from, &to) || to == from)
         return;
-    }
     size_t own = 0;
     bk_instant serve;
     for (size_t i = 0; i < count; i++) {
@@ -163,9 +159,8 @@ static void move_one(bk_reader *reader, bk_json *const *dishes, size_t dish, con
         /* the plan's serve has been moved already, the dish's shift with it */
         from = reader->serve;
     }
-    if (!when_words(reader, when, from, &to) || to == from) {
+    if (!when_words(reader, when, from, &to) || to == from)
         return;
-    }
     reader->serve_shift[dish] += to - from;
     add_note(reader,
              bk_format(reader->arena, "%s is served %s than the plan says: %s.",
@@ -177,24 +172,21 @@ static void move_one(bk_reader *reader, bk_json *const *dishes, size_t dish, con
 void bk_move_serves(bk_reader *reader, bk_json *const *dishes, size_t count)
 {
     reader->serve_shift = BK_NEW(reader->arena, int64_t, count);
-    const char *options = reader->options != NULL ? reader->options->serve : NULL;
+    const char *options = reader->options ? reader->options->serve : NULL;
     size_t own = 0;
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         own += bk_json_get(dishes[i], "serve") != NULL;
-    }
-    if (reader->serve_from_option && own == count) { /* nobody wants it as the plan's */
+    if (reader->serve_from_option && own == count) /* nobody wants it as the plan's */
         reader->serve_from_option = reader->has_serve = false;
-    }
-    for (int of_one = 0; options != NULL && of_one < 2; of_one++) {
+    for (int of_one = 0; options && of_one < 2; of_one++) {
         for (const char *at = options; *at != '\0';) {
             size_t length = strcspn(at, "\n");
             const char *line = bk_copy(reader->arena, at, length), *when = NULL;
             at += length + (at[length] == '\n');
             size_t dish = dish_meant(dishes, count, line, &when);
-            if (dish == SIZE_MAX && strchr(line, '=') != NULL) {
-                if (of_one == 0) {
+            if (dish == SIZE_MAX && strchr(line, '=')) {
+                if (of_one == 0)
                     unknown_dish(reader, dishes, count, line);
-                }
             } else if (dish == SIZE_MAX && of_one == 0 && !reader->serve_from_option) {
                 move_all(reader, dishes, count, when);
             } else if (dish != SIZE_MAX && of_one == 1) {
@@ -206,11 +198,9 @@ void bk_move_serves(bk_reader *reader, bk_json *const *dishes, size_t count)
 
 bool bk_serve_option_alone(bk_reader *reader, bk_instant *serve)
 {
-    const char *text = reader->options != NULL ? reader->options->serve : NULL;
-    if (text == NULL || strchr(text, '=') != NULL || strchr(text, '\n') != NULL ||
-        is_relative(text)) {
+    const char *text = reader->options ? reader->options->serve : NULL;
+    if (!text || strchr(text, '=') || strchr(text, '\n') || is_relative(text))
         return false;
-    }
     reader->serve_given = true; /* good or not: that it is missing would be an echo */
     reader->serve_from_option = true;
     return bk_instant_text(reader, (bk_place){0}, "--serve", text, serve);
@@ -220,13 +210,11 @@ bool bk_serve_option_alone(bk_reader *reader, bk_instant *serve)
 
 void bk_note_left_out(bk_reader *reader, const char *const *names, size_t count)
 {
-    if (count == 0) {
+    if (count == 0)
         return;
-    }
     bk_text list = bk_text_new(reader->arena);
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         bk_text_addf(&list, "%s%s", i == 0 ? "" : i + 1 == count ? " and " : ", ", names[i]);
-    }
     add_note(reader,
              bk_format(reader->arena, "Left out, as it is %s: %s, served before.",
                        bk_moment(reader->arena, reader->plan->zone, reader->plan->now), list.data));

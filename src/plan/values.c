@@ -12,36 +12,32 @@ static const char *key_name(bk_reader *reader, const char *key)
 
 bool bk_is_object(bk_reader *reader, bk_json *json, const char *name, const char *mend)
 {
-    if (json->type == BK_JSON_OBJECT) {
+    if (json->type == BK_JSON_OBJECT)
         return true;
-    }
     bk_wrong_type(reader, json, name, "an object {…}", mend);
     return false;
 }
 
 static bool is_among(const char *word, const char *const *words)
 {
-    for (; *words != NULL; words++) {
-        if (strcmp(*words, word) == 0) {
+    for (; *words; words++)
+        if (strcmp(*words, word) == 0)
             return true;
-        }
-    }
     return false;
 }
 
 void bk_check_keys(bk_reader *reader, bk_json *object, const char *whose, const char *const *known)
 {
-    for (bk_json *member = object->first; member != NULL; member = member->next) {
-        if (is_among(member->key, known)) {
+    for (bk_json *member = object->first; member; member = member->next) {
+        if (is_among(member->key, known))
             continue;
-        }
         const char *meant = bk_meant(reader, member->key, known);
-        const char *mend = meant != NULL ? bk_format(reader->arena, "did you mean \"%s\"?", meant)
-                                         : bk_format(reader->arena, "its keys are %s",
-                                                     bk_choices(reader->arena, known, "and"));
+        const char *mend = meant ? bk_format(reader->arena, "did you mean \"%s\"?", meant)
+                                 : bk_format(reader->arena, "its keys are %s",
+                                             bk_choices(reader->arena, known, "and"));
         bk_problem(reader, "unknown-key", bk_json_key_place(member), mend, "%s has no key %s",
                    whose, bk_quoted(reader->arena, member->key));
-        if (meant != NULL && bk_json_get(object, meant) == NULL) {
+        if (meant && !bk_json_get(object, meant)) {
             /* Read on as if it were spelled right: no echo about a missing key, and
              * what is wrong with its value is found in the same run. */
             member->key = bk_copy_string(reader->arena, meant);
@@ -126,9 +122,8 @@ bool bk_duration_value(bk_reader *reader, bk_json *json, const char *name, int64
         return false;
     }
     const char *mend = NULL;
-    if (bk_read_duration(json->string, minutes, &mend)) {
+    if (bk_read_duration(json->string, minutes, &mend))
         return true;
-    }
     bk_problem(reader, "duration", bk_json_place(json), mend, "%s is not a duration: %s", name,
                bk_quoted(reader->arena, json->string));
     return false;
@@ -137,7 +132,7 @@ bool bk_duration_value(bk_reader *reader, bk_json *json, const char *name, int64
 bool bk_get_duration(bk_reader *reader, bk_json *object, const char *key, int64_t *minutes)
 {
     bk_json *json = bk_json_get(object, key);
-    return json != NULL && bk_duration_value(reader, json, key_name(reader, key), minutes);
+    return json && bk_duration_value(reader, json, key_name(reader, key), minutes);
 }
 
 bool bk_count_value(bk_reader *reader, bk_json *json, const char *name, int64_t most,
@@ -166,15 +161,14 @@ bool bk_count_value(bk_reader *reader, bk_json *json, const char *name, int64_t 
 bool bk_get_count(bk_reader *reader, bk_json *object, const char *key, int64_t most, int64_t *count)
 {
     bk_json *json = bk_json_get(object, key);
-    return json != NULL && bk_count_value(reader, json, key_name(reader, key), most, count);
+    return json && bk_count_value(reader, json, key_name(reader, key), most, count);
 }
 
 bool bk_get_boolean(bk_reader *reader, bk_json *object, const char *key, bool *truth)
 {
     bk_json *json = bk_json_get(object, key);
-    if (json == NULL) {
+    if (!json)
         return false;
-    }
     if (json->type != BK_JSON_BOOLEAN) {
         bk_wrong_type(reader, json, key_name(reader, key), "true or false",
                       "write true or false, without quotes");
@@ -188,15 +182,14 @@ bool bk_get_word(bk_reader *reader, bk_json *object, const char *key, const char
                  int *index)
 {
     bk_json *json = bk_json_get(object, key);
-    if (json == NULL) {
+    if (!json)
         return false;
-    }
     const char *choices = bk_choices(reader->arena, words, "or");
     if (json->type != BK_JSON_STRING) {
         bk_wrong_type(reader, json, key_name(reader, key), choices, "write one of them");
         return false;
     }
-    for (int i = 0; words[i] != NULL; i++) {
+    for (int i = 0; words[i]; i++) {
         if (strcmp(words[i], json->string) == 0) {
             *index = i;
             return true;
@@ -251,9 +244,8 @@ bool bk_instant_text(bk_reader *reader, bk_place place, const char *name, const 
 bool bk_get_instant(bk_reader *reader, bk_json *object, const char *key, bk_instant *instant)
 {
     bk_json *json = bk_json_get(object, key);
-    if (json == NULL) {
+    if (!json)
         return false;
-    }
     if (json->type != BK_JSON_STRING) {
         bk_wrong_type(reader, json, key_name(reader, key), "a date and time",
                       "write it as \"2026-12-24 19:30\"");

@@ -33,9 +33,8 @@ typedef struct taken {
 
 static bool room_for(taken *hours, int64_t more, bk_place place)
 {
-    if ((int64_t)hours->spans.count + more <= BK_MOST_WINDOWS) {
+    if ((int64_t)hours->spans.count + more <= BK_MOST_WINDOWS)
         return true;
-    }
     bk_problem(hours->reader, "limit", place, "leave out what does not touch the cooking",
                "more than %d times at which somebody is asleep, away or busy", BK_MOST_WINDOWS);
     return false;
@@ -53,9 +52,8 @@ static void add_once(taken *hours, bk_instant from, bk_instant to, enum bk_windo
 {
     from = from < hours->from ? hours->from : from;
     to = to > hours->to ? hours->to : to;
-    if (from < to && room_for(hours, 1, place)) {
+    if (from < to && room_for(hours, 1, place))
         bk_spans_add(&hours->spans, from, to, new_origin(hours, kind, label, place));
-    }
 }
 
 /* --------------------------------------------------------------- the forms */
@@ -68,11 +66,9 @@ typedef struct nights {
 
 static bool is_own_night(const nights *own, const bk_hours *hours, int64_t day)
 {
-    for (size_t i = 0; i < own->count; i++) {
-        if (bk_begins_in_night(hours, day, own->items[i])) {
+    for (size_t i = 0; i < own->count; i++)
+        if (bk_begins_in_night(hours, day, own->items[i]))
             return true;
-        }
-    }
     return false;
 }
 
@@ -80,22 +76,18 @@ static bool is_own_night(const nights *own, const bk_hours *hours, int64_t day)
 static void add_hours(taken *hours, enum bk_window_kind kind, const bk_hours *of, const nights *own)
 {
     const bk_zone *zone = hours->reader->plan->zone;
-    if (hours->from >= hours->to) {
+    if (hours->from >= hours->to)
         return;
-    }
     int64_t first = bk_day_of(zone, hours->from) - 2, last = bk_day_of(zone, hours->to) + 2;
-    if (!room_for(hours, of->has_date ? 1 : last - first, of->place)) {
+    if (!room_for(hours, of->has_date ? 1 : last - first, of->place))
         return;
-    }
     int tag = new_origin(hours, kind, NULL, of->place);
     for (int64_t day = first; day <= last; day++) {
-        if (!bk_hours_occur(of, day) || (own != NULL && is_own_night(own, of, day))) {
+        if (!bk_hours_occur(of, day) || (own && is_own_night(own, of, day)))
             continue;
-        }
         bk_span span = bk_hours_on(zone, of, day);
-        if (span.from < hours->to && span.to > hours->from) {
+        if (span.from < hours->to && span.to > hours->from)
             bk_spans_add(&hours->spans, span.from, span.to, tag);
-        }
     }
 }
 
@@ -105,12 +97,10 @@ static bool read_asleep(taken *hours, bk_json *json, bk_hours *night)
     static const char *const mend = "write \"22:30-07:00\"";
     *night = (bk_hours){.days = 0x7F, .place = bk_json_place(json)};
     if (json->type == BK_JSON_OBJECT) {
-        if (!bk_read_hours(hours->reader, json, night)) {
+        if (!bk_read_hours(hours->reader, json, night))
             return false;
-        }
-        if (night->has_date && !bk_begins_in_night(night, night->date, night->date)) {
+        if (night->has_date && !bk_begins_in_night(night, night->date, night->date))
             night->date++; /* 01:00 of that night is the next morning */
-        }
         return true;
     }
     if (json->type != BK_JSON_STRING) {
@@ -133,20 +123,18 @@ static void read_nights(taken *hours, bk_json *json)
     bk_hours *entries = BK_NEW(arena, bk_hours, list ? json->count : 1);
     size_t count = 0;
     nights own = {0};
-    for (bk_json *item = list ? json->first : json; item != NULL; item = list ? item->next : NULL) {
+    for (bk_json *item = list ? json->first : json; item; item = list ? item->next : NULL) {
         bk_hours *entry = &entries[count];
-        if (!read_asleep(hours, item, entry)) {
+        if (!read_asleep(hours, item, entry))
             continue;
-        }
         count++;
         if (entry->has_date) {
             *BK_PUSH(arena, own.items, own.count, own.room) =
                 bk_begins_in_night(entry, entry->date, entry->date) ? entry->date : entry->date - 1;
         }
     }
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         add_hours(hours, BK_ASLEEP, &entries[i], entries[i].has_date ? NULL : &own);
-    }
 }
 
 static void read_from_to(taken *hours, bk_json *json, enum bk_window_kind kind)
@@ -158,11 +146,9 @@ static void read_from_to(taken *hours, bk_json *json, enum bk_window_kind kind)
     bk_check_keys(reader, json, whose, known);
     bool good = bk_get_instant(reader, json, "from", &from);
     good = bk_get_instant(reader, json, "to", &to) && good;
-    for (size_t i = 0; known[i] != NULL; i++) {
-        if (bk_json_get(json, known[i]) == NULL) {
+    for (size_t i = 0; known[i]; i++)
+        if (!bk_json_get(json, known[i]))
             bk_missing(reader, json, whose, known[i], "write it as \"2026-12-24 09:00\"");
-        }
-    }
     if (good && from >= to) {
         bk_problem(reader, "empty-range", bk_json_place(bk_json_get(json, "to")),
                    "write a \"to\" after \"from\"",
@@ -183,20 +169,17 @@ static void read_calendar(taken *hours, bk_json *json, enum bk_window_kind kind)
         return;
     }
     const bk_source *source = bk_load_beside(reader, json, "the calendar");
-    if (source == NULL || hours->from >= hours->to) {
+    if (!source || hours->from >= hours->to)
         return;
-    }
     bk_busy_events events = {0};
     if (!bk_busy_read(reader->arena, source, reader->plan->zone, hours->from, hours->to, &events,
-                      reader->report)) {
+                      reader->report))
         return;
-    }
     for (size_t i = 0; i < events.count; i++) {
         const bk_busy_event *event = &events.items[i];
         const char *label = event->summary[0] != '\0' ? event->summary : NULL;
-        if (!room_for(hours, 1, bk_json_place(json))) {
+        if (!room_for(hours, 1, bk_json_place(json)))
             break;
-        }
         add_once(hours, event->from, event->to, kind, label, event->place);
     }
 }
@@ -205,9 +188,8 @@ static void read_taken(taken *hours, bk_json *json, enum bk_window_kind kind)
 {
     bk_hours some;
     if (json->type == BK_JSON_OBJECT && bk_is_hours(json)) {
-        if (bk_read_hours(hours->reader, json, &some)) {
+        if (bk_read_hours(hours->reader, json, &some))
             add_hours(hours, kind, &some, NULL);
-        }
     } else if (json->type == BK_JSON_OBJECT) {
         read_from_to(hours, json, kind);
     } else if (json->type == BK_JSON_STRING) {
@@ -222,15 +204,14 @@ static void read_taken(taken *hours, bk_json *json, enum bk_window_kind kind)
 static void read_key(taken *hours, bk_json *kitchen, const char *key, enum bk_window_kind kind)
 {
     bk_json *json = bk_json_get(kitchen, key);
-    if (json == NULL) {
+    if (!json)
         return;
-    }
     if (kind == BK_ASLEEP) {
         read_nights(hours, json);
         return;
     }
     bool list = json->type == BK_JSON_LIST;
-    for (bk_json *item = list ? json->first : json; item != NULL; item = list ? item->next : NULL)
+    for (bk_json *item = list ? json->first : json; item; item = list ? item->next : NULL)
         read_taken(hours, item, kind);
 }
 
@@ -269,16 +250,13 @@ void bk_read_windows(bk_reader *reader, bk_json *kitchen_json)
 {
     bk_kitchen *kitchen = &reader->plan->kitchen;
     read_all(reader, kitchen_json, &kitchen->windows, &kitchen->window_count);
-    if (kitchen->people_count == 0) {
+    if (kitchen->people_count == 0)
         return;
-    }
     size_t i = 0;
-    for (bk_json *item = bk_json_get(kitchen_json, "cooks")->first; item != NULL;
-         item = item->next, i++) {
+    for (bk_json *item = bk_json_get(kitchen_json, "cooks")->first; item; item = item->next, i++) {
         bk_cook *cook = &kitchen->people[i];
-        if (item->type == BK_JSON_OBJECT) {
+        if (item->type == BK_JSON_OBJECT)
             read_all(reader, item, &cook->windows, &cook->window_count);
-        }
     }
     bk_kitchen_gather(reader->arena, kitchen);
 }

@@ -24,14 +24,14 @@ bk_changes bk_changes_of(bk_keep *keep, const bk_resources *resources,
     for (; *wanted; wanted++) {
         const struct bakeset_event *event = *wanted;
         const bk_resource *there = resource_of(resources, event->uid);
-        if (there == NULL && event->cancelled)
+        if (!there && event->cancelled)
             continue;
         changes.items = bk_keep_more(keep, changes.items, changes.count, sizeof *changes.items);
         bk_change *change = &changes.items[changes.count++];
         *change = (bk_change){0};
         change->event = event;
         change->kind = BK_CHANGE_PUT;
-        if (there == NULL) {
+        if (!there) {
             change->name = new_name(keep, event->uid);
             continue;
         }

@@ -28,7 +28,7 @@ static size_t receive(char *bytes, size_t size, size_t count, void *context)
     if (answer->length + more + 1 > answer->room) {
         size_t room = (answer->length + more) * 2 + LEAST_ROOM;
         char *data = realloc(answer->data, room);
-        if (data == NULL)
+        if (!data)
             return CURL_WRITEFUNC_ERROR;
         answer->data = data;
         answer->room = room;
@@ -47,7 +47,7 @@ static size_t ends_at(const char *text)
 static const char *host_of(const char *url, size_t *length)
 {
     const char *host = strstr(url, "://");
-    if (host == NULL)
+    if (!host)
         return NULL;
     host += 3;
     *length = ends_at(host);
@@ -72,21 +72,21 @@ bool bk_server_url_good(const char *url, const char **problem)
     const char *host = host_of(url, &length);
     bool secure = strncmp(url, "https://", 8) == 0, plain = strncmp(url, "http://", 7) == 0;
     *problem = NULL;
-    if (host == NULL || length == 0 || (!secure && !plain))
+    if (!host || length == 0 || (!secure && !plain))
         *problem = "the server's address is https://… of a calendar";
-    else if (memchr(host, '@', length) != NULL)
+    else if (memchr(host, '@', length))
         *problem = "no name or password in the address: use a netrc file or the environment";
     else if (plain && !is_this_machine(host, length))
         *problem = "http:// would send the password for all to read: use https://";
-    else if (strpbrk(url, "?#\r\n\t ") != NULL)
+    else if (strpbrk(url, "?#\r\n\t "))
         *problem = "the address of a calendar has no blanks, \"?\" or \"#\"";
-    return *problem == NULL;
+    return !*problem;
 }
 
 bk_http *bk_http_open(bk_keep *keep, const bk_server_options *options)
 {
     CURL *curl = curl_easy_init();
-    if (curl == NULL)
+    if (!curl)
         return NULL;
     bk_http *http = bk_keep_room(keep, sizeof *http);
     http->keep = keep;
@@ -107,13 +107,13 @@ bk_http *bk_http_open(bk_keep *keep, const bk_server_options *options)
     curl_easy_setopt(curl, CURLOPT_TIMEOUT, seconds);
     curl_easy_setopt(curl, CURLOPT_CONNECTTIMEOUT,
                      seconds < CONNECT_SECONDS ? seconds : (long)CONNECT_SECONDS);
-    if (options->authorities != NULL)
+    if (options->authorities)
         curl_easy_setopt(curl, CURLOPT_CAINFO, options->authorities);
-    if (options->login != NULL || options->netrc != NULL)
+    if (options->login || options->netrc)
         curl_easy_setopt(curl, CURLOPT_HTTPAUTH, (long)(CURLAUTH_BASIC | CURLAUTH_DIGEST));
-    if (options->login != NULL)
+    if (options->login)
         curl_easy_setopt(curl, CURLOPT_USERPWD, options->login);
-    if (options->netrc != NULL) {
+    if (options->netrc) {
         curl_easy_setopt(curl, CURLOPT_NETRC, (long)CURL_NETRC_REQUIRED);
         curl_easy_setopt(curl, CURLOPT_NETRC_FILE, options->netrc);
     }
@@ -122,16 +122,16 @@ bk_http *bk_http_open(bk_keep *keep, const bk_server_options *options)
 
 void bk_http_close(bk_http *http)
 {
-    if (http != NULL)
+    if (http)
         curl_easy_cleanup(http->curl);
 }
 
 static bool add_header(struct curl_slist **list, const char *line)
 {
     struct curl_slist *longer = curl_slist_append(*list, line);
-    if (longer != NULL)
+    if (longer)
         *list = longer;
-    return longer != NULL;
+    return longer;
 }
 
 bk_answer bk_http_send(bk_http *http, const bk_request *request)
@@ -140,12 +140,12 @@ bk_answer bk_http_send(bk_http *http, const bk_request *request)
     bk_answer answer = {0};
     received body = {0};
     char *url = bk_keep_text(http->keep, "%s%s", http->url, request->name);
-    char *type = request->type == NULL
+    char *type = !request->type
                      ? NULL
                      : bk_keep_text(http->keep, "Content-Type: %s; charset=utf-8", request->type);
     struct curl_slist *headers = NULL;
-    bool good = type == NULL || add_header(&headers, type);
-    for (size_t i = 0; i < 4 && request->headers[i] != NULL; i++)
+    bool good = !type || add_header(&headers, type);
+    for (size_t i = 0; i < 4 && request->headers[i]; i++)
         good = good && add_header(&headers, request->headers[i]);
 
     curl_easy_setopt(curl, CURLOPT_URL, url);
@@ -153,7 +153,7 @@ bk_answer bk_http_send(bk_http *http, const bk_request *request)
     curl_easy_setopt(curl, CURLOPT_HTTPHEADER, headers);
     curl_easy_setopt(curl, CURLOPT_WRITEFUNCTION, receive);
     curl_easy_setopt(curl, CURLOPT_WRITEDATA, &body);
-    if (request->body != NULL) {
+    if (request->body) {
         curl_easy_setopt(curl, CURLOPT_POSTFIELDSIZE, (long)strlen(request->body));
         curl_easy_setopt(curl, CURLOPT_POSTFIELDS, request->body);
     } else {
@@ -170,9 +170,9 @@ bk_answer bk_http_send(bk_http *http, const bk_request *request)
     curl_slist_free_all(headers);
     curl_easy_setopt(curl, CURLOPT_HTTPHEADER, NULL);
     curl_easy_setopt(curl, CURLOPT_POSTFIELDS, NULL);
-    if (moved != NULL)
+    if (moved)
         answer.moved_to = bk_keep_text(http->keep, "%s", moved);
-    answer.text = bk_keep_bytes(http->keep, body.data == NULL ? "" : body.data, body.length);
+    answer.text = bk_keep_bytes(http->keep, !body.data ? "" : body.data, body.length);
     answer.length = body.length;
     free(body.data);
     return answer;

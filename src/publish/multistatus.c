@@ -65,17 +65,17 @@ static void characters(void *context, const char *text, int length)
 static bool is_good(const char *status)
 {
     const char *blank = strchr(status, ' ');
-    return blank != NULL && strncmp(blank + 1, "200", 3) == 0;
+    return blank && strncmp(blank + 1, "200", 3) == 0;
 }
 
 static void keep_found(reader *r)
 {
     r->in_propstat = false;
-    if (!r->good_status || r->response == NULL)
+    if (!r->good_status || !r->response)
         return;
-    if (r->found.etag != NULL)
+    if (r->found.etag)
         r->response->etag = r->found.etag;
-    if (r->found.calendar != NULL)
+    if (r->found.calendar)
         r->response->calendar = r->found.calendar;
     r->response->is_calendar = r->response->is_calendar || r->found.is_calendar;
 }
@@ -86,7 +86,7 @@ static void end(void *context, const char *name)
     const char *text = bk_keep_bytes(r->keep, r->length > 0 ? r->text : "", r->length);
     if (is(name, DAV "response"))
         r->response = NULL;
-    else if (is(name, DAV "href") && r->response != NULL && r->response->href == NULL)
+    else if (is(name, DAV "href") && r->response && !r->response->href)
         r->response->href = text;
     else if (is(name, DAV "propstat"))
         keep_found(r);
@@ -105,7 +105,7 @@ bool bk_multistatus_read(bk_keep *keep, const char *text, size_t length,
                          bk_dav_responses *responses)
 {
     XML_Parser parser = XML_ParserCreateNS(NULL, '|');
-    if (parser == NULL || length > INT_MAX) {
+    if (!parser || length > INT_MAX) {
         XML_ParserFree(parser);
         return false;
     }
@@ -116,7 +116,7 @@ bool bk_multistatus_read(bk_keep *keep, const char *text, size_t length,
     bool good = XML_Parse(parser, text, (int)length, 1) == XML_STATUS_OK && r.is_multistatus;
     XML_ParserFree(parser);
     for (size_t i = 0; i < responses->count; i++)
-        if (responses->items[i].href == NULL)
+        if (!responses->items[i].href)
             responses->items[i].href = "";
     return good;
 }

@@ -30,7 +30,7 @@ bk_server *bk_server_open(bk_keep *keep, const bk_server_options *options, bakes
                           .session = session,
                           .url = bk_keep_text(keep, "%s", options->url),
                           .http = bk_http_open(keep, options)};
-    if (server->http == NULL) {
+    if (!server->http) {
         curl_global_cleanup();
         return NULL;
     }
@@ -45,7 +45,7 @@ const char *bk_server_problem(const bk_server *server)
 
 void bk_server_close(bk_server *server)
 {
-    if (server == NULL)
+    if (!server)
         return;
     bk_http_close(server->http);
     curl_global_cleanup();
@@ -87,13 +87,12 @@ static bool fail(bk_server *server, const bk_answer *answer, const char *what)
 {
     bk_keep *keep = server->keep;
     const char *where = bk_keep_text(keep, "%s: %s", server->url, what);
-    if (answer->problem != NULL)
+    if (answer->problem)
         server->problem = bk_keep_text(keep, "%s: %s", where, answer->problem);
     else
-        server->problem =
-            bk_keep_text(keep, "%s: %s (status %ld)%s%s", where, meaning(answer->status),
-                         answer->status, answer->moved_to == NULL ? "" : "; give ",
-                         answer->moved_to == NULL ? "" : answer->moved_to);
+        server->problem = bk_keep_text(
+            keep, "%s: %s (status %ld)%s%s", where, meaning(answer->status), answer->status,
+            !answer->moved_to ? "" : "; give ", !answer->moved_to ? "" : answer->moved_to);
     return false;
 }
 
@@ -102,7 +101,7 @@ static bool fail(bk_server *server, const bk_answer *answer, const char *what)
 static const char *last_part(const char *href)
 {
     const char *slash = strrchr(href, '/');
-    return slash == NULL ? href : slash + 1;
+    return !slash ? href : slash + 1;
 }
 
 /* A name that can stand behind the collection's address as it is. */
@@ -131,8 +130,8 @@ static char *escaped(bk_keep *keep, const char *text)
                              : *text == '<' ? "&lt;"
                              : *text == '>' ? "&gt;"
                                             : NULL;
-        size_t length = entity == NULL ? 1 : strlen(entity);
-        memcpy(at, entity == NULL ? text : entity, length);
+        size_t length = !entity ? 1 : strlen(entity);
+        memcpy(at, !entity ? text : entity, length);
         at += length;
     }
     return out;
@@ -196,7 +195,7 @@ static bool add_resource(bk_server *server, const bk_dav_response *response, con
     const struct bakeset_event *const *events =
         bakeset_events_read(server->session, bk_keep_text(server->keep, "%s%s", server->url, name),
                             response->calendar, strlen(response->calendar), &count);
-    if (events == NULL) {
+    if (!events) {
         server->problem = NULL;
         return false;
     }
@@ -241,7 +240,7 @@ bool bk_server_read(bk_server *server, const char *prefix, bk_resources *resourc
         if (!ask(server, "REPORT", "Depth: 1", multiget(server->keep, &ours, first), &found))
             return false;
         for (size_t i = 0; i < found.count; i++)
-            if (found.items[i].calendar != NULL && found.items[i].etag != NULL &&
+            if (found.items[i].calendar && found.items[i].etag &&
                 is_plain_name(last_part(found.items[i].href)) &&
                 !add_resource(server, &found.items[i], prefix, resources))
                 return false;
@@ -280,7 +279,7 @@ static bool is_there_already(bk_server *server, const bk_change *change)
 bool bk_server_change(bk_server *server, bk_change *change, bool *reachable)
 {
     bool put = change->kind == BK_CHANGE_PUT;
-    const char *condition = change->etag == NULL
+    const char *condition = !change->etag
                                 ? "If-None-Match: *"
                                 : bk_keep_text(server->keep, "If-Match: %s", change->etag);
     bk_request request = {.method = put ? "PUT" : "DELETE",
@@ -289,9 +288,9 @@ bool bk_server_change(bk_server *server, bk_change *change, bool *reachable)
                           .type = put ? "text/calendar" : NULL,
                           .headers = {condition}};
     bk_answer answer = bk_http_send(server->http, &request);
-    change->done = answer.problem == NULL && is_done(change, answer.status);
+    change->done = !answer.problem && is_done(change, answer.status);
     /* Without an answer, or without leave, the next request will fare no better. */
-    *reachable = answer.problem == NULL && answer.status != 401 && answer.status < 500;
+    *reachable = !answer.problem && answer.status != 401 && answer.status < 500;
     if (put && answer.status == 412)
         change->done = is_there_already(server, change);
     if (change->done)

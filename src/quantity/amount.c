@@ -15,7 +15,7 @@ static const char *read_fraction(const char *at, double *value)
 {
     for (size_t i = 0; i < sizeof fractions / sizeof *fractions; i++) {
         const char *next = bk_skip_text(at, fractions[i].sign);
-        if (next != NULL && (*next < '0' || *next > '9') && *next != '/') {
+        if (next && (*next < '0' || *next > '9') && *next != '/') {
             *value = fractions[i].value;
             return next;
         }
@@ -27,18 +27,16 @@ static const char *read_fraction(const char *at, double *value)
 static const char *read_number(const char *at, double *value)
 {
     const char *next = read_fraction(at, value);
-    if (next != NULL) {
+    if (next)
         return next;
-    }
     int64_t millionths = 0;
     next = bk_read_millionths(at, &millionths);
-    if (next == NULL || *next == '/') {
+    if (!next || *next == '/')
         return NULL;
-    }
     *value = (double)millionths / BK_MILLION;
     double part = 0.0;
     const char *behind = read_fraction(bk_skip_blanks(next), &part);
-    if (behind != NULL) {
+    if (behind) {
         *value += part;
         return behind;
     }
@@ -66,11 +64,9 @@ static enum manner manner_of(const char *at)
                  {"pinch", SPOONED}};
     char word[16];
     const char *next = bk_read_word(bk_skip_blanks(at), word, sizeof word);
-    for (size_t i = 0; next != NULL && i < sizeof units / sizeof *units; i++) {
-        if (strcmp(word, units[i].unit) == 0) {
+    for (size_t i = 0; next && i < sizeof units / sizeof *units; i++)
+        if (strcmp(word, units[i].unit) == 0)
             return units[i].manner;
-        }
-    }
     return COUNTED;
 }
 
@@ -79,9 +75,8 @@ static void put_quarters(bk_text *out, double value)
     static const char *const parts[] = {"", "1/4", "1/2", "3/4"};
     int64_t quarters = (int64_t)floor(value * 4 + 0.5);
     quarters = quarters == 0 ? 1 : quarters;
-    if (quarters >= 4) {
+    if (quarters >= 4)
         bk_text_addf(out, "%lld%s", (long long)(quarters / 4), quarters % 4 > 0 ? " " : "");
-    }
     bk_text_add(out, parts[quarters % 4]);
 }
 
@@ -121,19 +116,18 @@ const char *bk_amount_times(bk_arena *arena, const char *text, double factor)
     const char *at = bk_skip_blanks(text);
     double first = 0, second = 0;
     const char *behind = read_number(at, &first);
-    if (behind == NULL) {
+    if (!behind)
         return text;
-    }
     const char *dash = bk_skip_dash(bk_skip_blanks(behind));
-    const char *end = dash != NULL ? read_number(bk_skip_blanks(dash), &second) : NULL;
-    const char *unit = end != NULL ? end : behind;
+    const char *end = dash ? read_number(bk_skip_blanks(dash), &second) : NULL;
+    const char *unit = end ? end : behind;
     enum manner manner = manner_of(unit);
     bk_text out = bk_text_new(arena);
-    if (manner == COUNTED && end == NULL) {
+    if (manner == COUNTED && !end) {
         put_count(&out, first * factor);
     } else {
         put_number(&out, first * factor, manner);
-        if (end != NULL) {
+        if (end) {
             bk_text_add(&out, "-");
             put_number(&out, second * factor, manner);
         }

@@ -23,11 +23,9 @@ static double celsius_of(bk_dial dial, double number)
 static double step_between(bk_dial dial, double low, double high)
 {
     const double steps[] = {dial.fahrenheit ? 25.0 : 10.0, 5.0, 1.0};
-    for (size_t i = 0; i < sizeof steps / sizeof *steps; i++) {
-        if (ceil((low - SAME) / steps[i]) * steps[i] <= high + SAME) {
+    for (size_t i = 0; i < sizeof steps / sizeof *steps; i++)
+        if (ceil((low - SAME) / steps[i]) * steps[i] <= high + SAME)
             return steps[i];
-        }
-    }
     return 0.0;
 }
 
@@ -36,24 +34,21 @@ double bk_dial_nearest(bk_dial dial, double low, double high, double wanted)
     double from = shown(dial, low), to = shown(dial, high), near = shown(dial, wanted);
     double step = step_between(dial, from, to);
     near = near < from ? from : near > to ? to : near;
-    if (step == 0.0) {
+    if (step == 0.0)
         return celsius_of(dial, near);
-    }
     /* The lower of two as near: what is a little underdone can go back in. */
     double number = ceil((near - SAME) / step - 0.5) * step;
-    if (number < from - SAME) {
+    if (number < from - SAME)
         number += step;
-    } else if (number > to + SAME) {
+    else if (number > to + SAME)
         number -= step;
-    }
     return celsius_of(dial, number);
 }
 
 double bk_dial_wanted(bk_dial dial, const bk_temperature *at)
 {
     double number = shown(dial, at->nominal);
-    if (at->exact && at->fahrenheit == dial.fahrenheit && fabs(number - round(number)) < SAME) {
+    if (at->exact && at->fahrenheit == dial.fahrenheit && fabs(number - round(number)) < SAME)
         return at->nominal;
-    }
     return bk_dial_nearest(dial, at->low, at->high, at->nominal);
 }

@@ -24,20 +24,17 @@ static int64_t unit_seconds(const char *word)
                  {"hrs", 3600},  {"hour", 3600},  {"hours", 3600}, {"min", 60}, {"mins", 60},
                  {"minute", 60}, {"minutes", 60}, {"s", 1},        {"sec", 1},  {"secs", 1},
                  {"second", 1},  {"seconds", 1}};
-    for (size_t i = 0; i < sizeof units / sizeof *units; i++) {
-        if (strcmp(units[i].word, word) == 0) {
+    for (size_t i = 0; i < sizeof units / sizeof *units; i++)
+        if (strcmp(units[i].word, word) == 0)
             return units[i].seconds;
-        }
-    }
     return 0;
 }
 
 /* Adds number * unit to a total in microseconds; false past the limit. */
 static bool add_time(int64_t *total, int64_t millionths, int64_t seconds)
 {
-    if (millionths > MOST_MICROSECONDS / seconds) {
+    if (millionths > MOST_MICROSECONDS / seconds)
         return false;
-    }
     *total += millionths * seconds;
     return *total <= MOST_MICROSECONDS;
 }
@@ -65,15 +62,13 @@ static const char *read_iso(const char *at, part *read, const char **mend)
         if (*at == 'T' && !in_time) {
             in_time = true;
             at++;
-            if (*at < '0' || *at > '9') {
+            if (*at < '0' || *at > '9')
                 return NULL;
-            }
         }
         int64_t millionths = 0;
         const char *next = bk_read_millionths(at, &millionths);
-        if (next == NULL) {
+        if (!next)
             break;
-        }
         int64_t seconds = in_time ? (*next == 'H'   ? 3600
                                      : *next == 'M' ? 60
                                      : *next == 'S' ? 1
@@ -81,9 +76,8 @@ static const char *read_iso(const char *at, part *read, const char **mend)
                                   : (*next == 'W'   ? 7 * SECONDS_A_DAY
                                      : *next == 'D' ? SECONDS_A_DAY
                                                     : 0);
-        if (seconds == 0 || seconds >= last || fraction) {
+        if (seconds == 0 || seconds >= last || fraction)
             return NULL;
-        }
         if (!add_time(&read->microseconds, millionths, seconds)) {
             *mend = TOO_LONG;
             return NULL;
@@ -93,7 +87,7 @@ static const char *read_iso(const char *at, part *read, const char **mend)
         any = true;
         at = next + 1;
     }
-    return any && (*at == '\0' || bk_skip_blanks(at) != at || bk_skip_dash(at) != NULL) ? at : NULL;
+    return any && (*at == '\0' || bk_skip_blanks(at) != at || bk_skip_dash(at)) ? at : NULL;
 }
 
 /* Words that cooks write and that leave open what is meant: what to write instead. */
@@ -153,15 +147,14 @@ static const char *read_number(const char *at, int64_t *millionths)
 static const char *read_part(const char *at, part *read, const char **mend)
 {
     memset(read, 0, sizeof *read);
-    if (*at == 'P') {
+    if (*at == 'P')
         return read_iso(at, read, mend);
-    }
     int64_t last = INT64_MAX;
     bool fraction = false;
     for (int count = 0;; count++) {
         int64_t millionths = 0;
         const char *next = read_number(at, &millionths);
-        if (next == NULL) {
+        if (!next) {
             const char *words = count == 0 ? meant_words(at) : NULL;
             *mend = words ? words : *mend;
             return count > 0 ? at : NULL;
@@ -173,24 +166,22 @@ static const char *read_part(const char *at, part *read, const char **mend)
         char word[12];
         next = bk_skip_blanks(next);
         const char *after = bk_read_word(next, word, sizeof word);
-        if (after == NULL) {
+        if (!after) {
             *mend = UNITS_MEND;
             return NULL;
         }
-        if (fraction) {
+        if (fraction)
             return NULL;
-        }
         if (word[0] == '\0' || strcmp(word, "to") == 0) {
-            if (*next == ':' && meant_words(at) != NULL)
+            if (*next == ':' && meant_words(at))
                 *mend = meant_words(at);
             if (count > 0 && last == 3600 && millionths < 60 * INT64_C(1000000) &&
                 add_time(&read->microseconds, millionths, 60)) { /* "1h30" */
                 read->only_unit = 0;
                 return next;
             }
-            if (count > 0) {
+            if (count > 0)
                 return NULL;
-            }
             read->microseconds = millionths;
             read->bare = true;
             return next;
@@ -220,22 +211,20 @@ bool bk_read_duration(const char *text, int64_t *minutes, const char **mend)
     *mend = DURATION_MEND;
     part read;
     const char *at = bk_skip_blanks(text);
-    if (bk_skip_dash(at) != NULL) {
+    if (bk_skip_dash(at)) {
         *mend = "no duration is negative";
         return false;
     }
     at = read_part(at, &read, mend);
-    if (at == NULL) {
+    if (!at)
         return false;
-    }
     at = bk_skip_blanks(at);
-    if (bk_skip_dash(at) != NULL) {
+    if (bk_skip_dash(at)) {
         *mend = "write one duration here, not a range";
         return false;
     }
-    if (*at != '\0') {
+    if (*at != '\0')
         return false;
-    }
     if (read.bare) {
         *mend = "add the unit: d, h, min or s";
         return false;
@@ -252,9 +241,8 @@ static bool share_unit(part *parts, int count, const char **mend)
         return false;
     }
     for (int i = count - 2; i >= 0; i--) {
-        if (!parts[i].bare) {
+        if (!parts[i].bare)
             continue;
-        }
         if (parts[i + 1].only_unit == 0) {
             *mend = "give both ends their units: \"1 h - 1 h 30 min\"";
             return false;
@@ -276,7 +264,7 @@ bool bk_read_range(const char *text, bk_range *range, const char **mend)
     int count = 0;
     *mend = RANGE_MEND;
     const char *at = bk_skip_blanks(text);
-    if (bk_skip_dash(at) != NULL) {
+    if (bk_skip_dash(at)) {
         *mend = "no duration is negative";
         return false;
     }
@@ -286,23 +274,19 @@ bool bk_read_range(const char *text, bk_range *range, const char **mend)
             return false;
         }
         at = read_part(at, &parts[count], mend);
-        if (at == NULL) {
+        if (!at)
             return false;
-        }
         count++;
         at = bk_skip_blanks(at);
-        if (*at == '\0') {
+        if (*at == '\0')
             break;
-        }
         at = bk_skip_dash(at);
-        if (at == NULL) {
+        if (!at)
             return false;
-        }
         at = bk_skip_blanks(at);
     }
-    if (!share_unit(parts, count, mend)) {
+    if (!share_unit(parts, count, mend))
         return false;
-    }
     for (int i = 1; i < count; i++) {
         if (parts[i].microseconds < parts[i - 1].microseconds) {
             *mend = count == 2 ? "the range is empty: write the shorter time first"

@@ -16,16 +16,15 @@ static const char *const OVEN_MEND =
 static bool gas_celsius(int64_t millionths, double *celsius)
 {
     static const double marks[] = {140, 150, 160, 180, 190, 200, 220, 230, 240};
-    if (millionths == BK_MILLION / 4) {
+    if (millionths == BK_MILLION / 4)
         *celsius = 110;
-    } else if (millionths == BK_MILLION / 2) {
+    else if (millionths == BK_MILLION / 2)
         *celsius = 130;
-    } else if (millionths % BK_MILLION == 0 && millionths >= BK_MILLION &&
-               millionths <= 9 * (int64_t)BK_MILLION) {
+    else if (millionths % BK_MILLION == 0 && millionths >= BK_MILLION &&
+             millionths <= 9 * (int64_t)BK_MILLION)
         *celsius = marks[millionths / BK_MILLION - 1];
-    } else {
+    else
         return false;
-    }
     return true;
 }
 
@@ -40,14 +39,13 @@ static const char *read_gas_mark(const char *at, double *celsius)
                  {"\u00BD", BK_MILLION / 2}};
     int64_t millionths = 0;
     const char *next = NULL;
-    for (size_t i = 0; i < sizeof parts / sizeof *parts && next == NULL; i++) {
+    for (size_t i = 0; i < sizeof parts / sizeof *parts && !next; i++) {
         next = bk_skip_text(at, parts[i].text);
         millionths = parts[i].millionths;
     }
-    if (next == NULL) {
+    if (!next)
         next = bk_read_millionths(at, &millionths);
-    }
-    return next != NULL && gas_celsius(millionths, celsius) ? next : NULL;
+    return next && gas_celsius(millionths, celsius) ? next : NULL;
 }
 
 /* The letter of a temperature, with or without the degree sign; '\0' is none. */
@@ -55,18 +53,16 @@ static const char *read_scale(const char *at, char *scale)
 {
     at = bk_skip_blanks(at);
     const char *next = bk_skip_text(at, "\u00B0");
-    if (next == NULL) {
+    if (!next)
         next = bk_skip_text(at, "\u00BA"); /* the ordinal sign that looks the same */
-    }
-    if (next != NULL) {
+    if (next)
         at = bk_skip_blanks(next);
-    }
     if (*at == 'C' || *at == 'c' || *at == 'F' || *at == 'f') {
         *scale = (char)(*at == 'c' || *at == 'C' ? 'C' : 'F');
         return at + 1;
     }
     *scale = '\0';
-    return next != NULL ? NULL : at;
+    return next ? NULL : at;
 }
 
 static double to_celsius(double value, char scale)
@@ -105,50 +101,43 @@ static bool read_gas(const char *at, bk_temperature *temperature, const char **m
     *mend = "gas marks are 1/4, 1/2 and 1 to 9";
     at = bk_skip_blanks(at);
     const char *next = bk_skip_text(at, "mark");
-    at = read_gas_mark(next != NULL ? bk_skip_blanks(next) : at, &low);
-    if (at == NULL) {
+    at = read_gas_mark(next ? bk_skip_blanks(next) : at, &low);
+    if (!at)
         return false;
-    }
     at = bk_skip_blanks(at);
     next = bk_skip_dash(at);
-    if (next != NULL) {
+    if (next) {
         at = read_gas_mark(bk_skip_blanks(next), &high);
-        if (at == NULL) {
+        if (!at)
             return false;
-        }
     } else {
         high = low;
     }
-    if (!at_end(at)) {
+    if (!at_end(at))
         return false;
-    }
-    return set_oven(low, high, next != NULL, temperature, mend);
+    return set_oven(low, high, next, temperature, mend);
 }
 
 bool bk_read_oven_temperature(const char *text, bk_temperature *temperature, const char **mend)
 {
     *mend = OVEN_MEND;
     const char *at = bk_skip_blanks(text), *gas = bk_skip_text(at, "gas");
-    if (gas == NULL) {
+    if (!gas)
         gas = bk_skip_text(at, "Gas");
-    }
-    if (gas != NULL) {
+    if (gas)
         return read_gas(gas, temperature, mend);
-    }
     int64_t first = 0, second = 0;
     char first_scale = '\0', scale = '\0';
     at = bk_read_millionths(at, &first);
-    at = at != NULL ? read_scale(at, &first_scale) : NULL;
-    if (at == NULL) {
+    at = at ? read_scale(at, &first_scale) : NULL;
+    if (!at)
         return false;
-    }
     const char *dash = bk_skip_dash(bk_skip_blanks(at));
-    if (dash != NULL) {
+    if (dash) {
         at = bk_read_millionths(bk_skip_blanks(dash), &second);
-        at = at != NULL ? read_scale(at, &scale) : NULL;
-        if (at == NULL) {
+        at = at ? read_scale(at, &scale) : NULL;
+        if (!at)
             return false;
-        }
         first_scale = first_scale == '\0' ? scale : first_scale;
     } else {
         second = first;
@@ -160,36 +149,32 @@ bool bk_read_oven_temperature(const char *text, bk_temperature *temperature, con
     }
     at = bk_skip_blanks(at);
     const char *fan = bk_skip_text(at, "fan");
-    double more = fan != NULL ? FAN_DIFFERENCE : 0.0;
-    if (!at_end(fan != NULL ? fan : at)) {
+    double more = fan ? FAN_DIFFERENCE : 0.0;
+    if (!at_end(fan ? fan : at))
         return false;
-    }
     temperature->fahrenheit = scale == 'F' && first_scale == 'F';
     return set_oven(to_celsius((double)first / BK_MILLION, first_scale) + more,
-                    to_celsius((double)second / BK_MILLION, scale) + more, dash != NULL,
-                    temperature, mend);
+                    to_celsius((double)second / BK_MILLION, scale) + more, dash, temperature, mend);
 }
 
 bool bk_read_temperature(const char *text, double *celsius, const char **mend)
 {
     *mend = "write it as \"4 C\", \"-18 C\" or \"40 F\"";
     const char *at = bk_skip_blanks(text), *minus = bk_skip_text(at, "-");
-    if (minus == NULL) {
+    if (!minus)
         minus = bk_skip_text(at, "\u2212");
-    }
     int64_t millionths = 0;
     char scale = '\0';
-    at = bk_read_millionths(minus != NULL ? bk_skip_blanks(minus) : at, &millionths);
-    at = at != NULL ? read_scale(at, &scale) : NULL;
-    if (at == NULL || !at_end(at)) {
+    at = bk_read_millionths(minus ? bk_skip_blanks(minus) : at, &millionths);
+    at = at ? read_scale(at, &scale) : NULL;
+    if (!at || !at_end(at))
         return false;
-    }
     if (scale == '\0') {
         *mend = "add the unit: C or F";
         return false;
     }
     double value = (double)millionths / BK_MILLION;
-    value = to_celsius(minus != NULL ? -value : value, scale);
+    value = to_celsius(minus ? -value : value, scale);
     if (value < -100.0 || value > 550.0) {
         *mend = "temperatures are between -100 and 550 C";
         return false;
@@ -204,12 +189,11 @@ bool bk_read_heating_rate(const char *text, double *rate, const char **mend)
     int64_t millionths = 0;
     char scale = '\0';
     const char *at = bk_read_millionths(bk_skip_blanks(text), &millionths);
-    at = at != NULL ? read_scale(at, &scale) : NULL;
-    at = at != NULL && scale != '\0' ? bk_skip_text(bk_skip_blanks(at), "/") : NULL;
-    at = at != NULL ? bk_skip_text(bk_skip_blanks(at), "min") : NULL;
-    if (at == NULL || !at_end(at)) {
+    at = at ? read_scale(at, &scale) : NULL;
+    at = at && scale != '\0' ? bk_skip_text(bk_skip_blanks(at), "/") : NULL;
+    at = at ? bk_skip_text(bk_skip_blanks(at), "min") : NULL;
+    if (!at || !at_end(at))
         return false;
-    }
     double value = (double)millionths / BK_MILLION / (scale == 'F' ? 1.8 : 1.0);
     if (value < 0.1 || value > 500.0) {
         *mend = "an oven warms and cools by 0.1 to 500 C a minute";
@@ -230,14 +214,12 @@ bool bk_read_length(const char *text, double *metres, const char **mend)
     int64_t millionths = 0;
     char word[8];
     const char *at = bk_read_millionths(bk_skip_blanks(text), &millionths);
-    at = at != NULL ? bk_read_word(bk_skip_blanks(at), word, sizeof word) : NULL;
-    if (at == NULL || !at_end(at)) {
+    at = at ? bk_read_word(bk_skip_blanks(at), word, sizeof word) : NULL;
+    if (!at || !at_end(at))
         return false;
-    }
     for (size_t i = 0; i < sizeof units / sizeof *units; i++) {
-        if (strcmp(word, units[i].word) != 0) {
+        if (strcmp(word, units[i].word) != 0)
             continue;
-        }
         double value = (double)millionths / BK_MILLION * units[i].metres;
         if (value <= 0.0 || value > 10.0) {
             *mend = value <= 0.0 ? "a length must be more than nothing"

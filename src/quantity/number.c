@@ -14,7 +14,7 @@ const char *bk_skip_blanks(const char *at)
     static const char *const blanks[] = {" ", "\u00A0", "\u2009", "\u202F"};
     for (size_t i = 0; i < sizeof blanks / sizeof *blanks;) {
         const char *next = bk_skip_text(at, blanks[i]);
-        if (next != NULL) {
+        if (next) {
             at = next;
             i = 0;
         } else {
@@ -35,25 +35,21 @@ const char *bk_read_millionths(const char *at, int64_t *millionths)
     int64_t value = 0;
     int whole = 0, decimals = 0;
     for (; is_digit(*at); at++, whole++) {
-        if (whole == MOST_WHOLE) {
+        if (whole == MOST_WHOLE)
             return NULL;
-        }
         value = value * 10 + (*at - '0');
     }
-    if (whole == 0) {
+    if (whole == 0)
         return NULL;
-    }
     if (at[0] == '.' && is_digit(at[1])) {
         for (at++; is_digit(*at); at++, decimals++) {
-            if (decimals == MOST_DECIMALS) {
+            if (decimals == MOST_DECIMALS)
                 return NULL;
-            }
             value = value * 10 + (*at - '0');
         }
     }
-    for (; decimals < MOST_DECIMALS; decimals++) {
+    for (; decimals < MOST_DECIMALS; decimals++)
         value *= 10;
-    }
     *millionths = value;
     return at;
 }
@@ -63,15 +59,12 @@ const char *bk_read_word(const char *at, char *word, size_t room)
     size_t length = 0;
     for (;; at++) {
         char c = *at;
-        if (c >= 'A' && c <= 'Z') {
+        if (c >= 'A' && c <= 'Z')
             c = (char)(c - 'A' + 'a');
-        }
-        if (c < 'a' || c > 'z') {
+        if (c < 'a' || c > 'z')
             break;
-        }
-        if (length + 1 >= room) {
+        if (length + 1 >= room)
             return NULL;
-        }
         word[length++] = c;
     }
     word[length] = '\0';
@@ -83,7 +76,7 @@ const char *bk_skip_dash(const char *at)
     static const char *const dashes[] = {"-", "\u2013", "to "};
     for (size_t i = 0; i < sizeof dashes / sizeof *dashes; i++) {
         const char *next = bk_skip_text(at, dashes[i]);
-        if (next != NULL)
+        if (next)
             return next;
     }
     return NULL;

@@ -15,7 +15,7 @@ typedef struct bk_range {
  * stages may share an oven when their [low, high] meet. */
 typedef struct bk_temperature {
     double low, high;
-    double nominal; /* what the cook wrote (the middle of a range), without fan */
+    double nominal;      /* what the cook wrote (the middle of a range), without fan */
     const char *written; /* "160-170 C fan", as in the plan; NULL when no plan wrote it */
     bool exact;          /* one temperature, not a range */
     bool fahrenheit;     /* written in degrees Fahrenheit */

@@ -90,7 +90,7 @@ static bool hot_into_cold(const cautions *c, size_t n)
     const bk_standing *at = &c->standings.stage[n];
     if (at->place != BK_STANDS_COLD)
         return false;
-    if (stage->cooling != NULL)
+    if (stage->cooling)
         return !stage->cooling->in_room && stage->cooling->from_c >= hot_c;
     for (size_t k = 0; k < stage->link_count; k++) {
         const bk_standing *from = &c->standings.stage[stage->links[k].stage];
@@ -171,7 +171,7 @@ static unsigned unsaid_allergens(const cautions *c, const bk_dish *dish)
             if (already_said(stage, name))
                 found &= ~(1U << a);
         }
-        if (stage->caution != NULL)
+        if (stage->caution)
             found &= ~bk_allergens_in(stage->caution);
     }
     return found;

@@ -30,7 +30,7 @@ static size_t match(const char *text, const char *word)
 
 bool bk_has_word(const char *text, const char *word)
 {
-    if (text == NULL)
+    if (!text)
         return false;
     for (const char *at = text; *at != '\0'; at++)
         if ((at == text || !letter(at[-1])) && match(at, word) > 0)
@@ -40,7 +40,7 @@ bool bk_has_word(const char *text, const char *word)
 
 bool bk_has_any(const char *text, const char *const *words)
 {
-    for (; *words != NULL; words++)
+    for (; *words; words++)
         if (bk_has_word(text, *words))
             return true;
     return false;
@@ -121,10 +121,10 @@ static void foods_in(const char *text, unsigned *kinds, unsigned *allergens)
 {
     *kinds = *allergens = 0;
     bool inside = false; /* a word */
-    for (const char *at = text; at != NULL && *at != '\0';) {
+    for (const char *at = text; at && *at != '\0';) {
         size_t length = 0;
         const bk_food_word *food = inside ? NULL : food_at(at, &length);
-        if (food != NULL) {
+        if (food) {
             *kinds |= food->kinds;
             *allergens |= food->allergens;
             at += length;

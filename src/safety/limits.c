@@ -86,7 +86,7 @@ const char *bk_safety_limit(bk_arena *arena, double celsius)
     const bk_limit *hot = same(celsius, us.hot.value)   ? &us.hot
                           : same(celsius, uk.hot.value) ? &uk.hot
                                                         : NULL;
-    if (hot != NULL)
+    if (hot)
         return bk_format(arena, "%g C is a food-safety limit: hot food is kept at or above it (%s)",
                          hot->value, hot->source);
     return NULL;

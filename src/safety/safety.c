@@ -65,8 +65,8 @@ static bool needs_control(const bk_cooling *c)
 {
     static const char *const keeps[] = {"bread dough", "fruit compote", "fruit jelly", "water",
                                         NULL};
-    if (c->food != NULL)
-        for (int i = 0; keeps[i] != NULL; i++)
+    if (c->food)
+        for (int i = 0; keeps[i]; i++)
             if (strcmp(keeps[i], c->food) == 0)
                 return false;
     return c->fraction[0] >= 0.4 && c->fraction[1] >= 0.01;
@@ -75,7 +75,7 @@ static bool needs_control(const bk_cooling *c)
 /* A modelled stage that cools food that needs it. */
 static bool is_cooling(const bk_stage *stage)
 {
-    return stage->cooling != NULL && stage->cooling->place_c < stage->cooling->from_c &&
+    return stage->cooling && stage->cooling->place_c < stage->cooling->from_c &&
            needs_control(stage->cooling);
 }
 

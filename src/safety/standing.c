@@ -103,7 +103,7 @@ static void fill_place(const bk_standings *s, size_t n)
         at->place = BK_STANDS_HOT;
     else if (at->cold != SIZE_MAX)
         at->place = BK_STANDS_COLD;
-    else if (stage->cooling == NULL && stage->attention != BK_HANDS && at->start < at->end &&
+    else if (!stage->cooling && stage->attention != BK_HANDS && at->start < at->end &&
              bk_held_cold(s, stage->dish, at->start, at->end))
         at->place = BK_STANDS_COLD; /* what hands work on is not in the fridge */
     else if (bk_is_rising(stage))
@@ -182,7 +182,7 @@ static void fill_history(const bk_standings *s, size_t n)
         }
     }
     const bk_equipment *cold = at->cold == SIZE_MAX ? NULL : &plan->kitchen.equipment[at->cold];
-    bool frozen = cold != NULL && cold->at_c < -1.0; /* stops the clock of storage */
+    bool frozen = cold && cold->at_c < -1.0; /* stops the clock of storage */
     if (at->place == BK_STANDS_COLD && !frozen && !at->has_cold_since) {
         at->has_cold_since = true;
         at->cold_since = at->start;

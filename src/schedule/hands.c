@@ -132,7 +132,7 @@ void bk_timeline_hands(bk_arena *arena, bk_timeline *timeline, const bk_compiled
             for (size_t k = 0; k < placed->check_count; k++) {
                 bk_placed_check *check = &placed->checks[k];
                 size_t at = compiled->first_check[placed->stage] + k;
-                if (check->check == NULL || check->check->takes == 0)
+                if (!check->check || check->check->takes == 0)
                     continue;
                 if (passing == 0)
                     give_whole(&g, compiled->check_by + at * people, 1, check->start, check->end,

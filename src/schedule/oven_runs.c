@@ -190,12 +190,11 @@ void bk_timeline_ovens(bk_arena *arena, bk_timeline *timeline)
                        .equipment = e,
                        .number = number,
                        .room = room};
-            for (size_t i = 0; i < timeline->stage_count; i++) {
+            for (size_t i = 0; i < timeline->stage_count; i++)
                 if (in_this_oven(&s, i))
                     add_stage(&s, i);
                 else if (stands_switched_off(&s, i))
                     close_run(&s, i, s.end);
-            }
             close_run(&s, timeline->stage_count, s.end);
             room = s.room;
         }

@@ -37,15 +37,13 @@ static bool is_abbreviation(const bk_token *t)
 static size_t sentence_end(const bk_token *t, size_t from, size_t count)
 {
     for (size_t i = from; i < count; i++) {
-        if (!bk_among(&t[i], " . ! ? ")) {
+        if (!bk_among(&t[i], " . ! ? "))
             continue;
-        }
         bool last = i + 1 >= count;
         if (last ||
             (t[i + 1].spaced && !(bk_is(&t[i], ".") && i > from && is_abbreviation(&t[i - 1]) &&
-                                  !t[i].spaced && !t[i + 1].capital))) {
+                                  !t[i].spaced && !t[i + 1].capital)))
             return i + 1;
-        }
     }
     return count;
 }
@@ -92,23 +90,18 @@ static bool is_ambiguous(const char *word)
 static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool first, bool strict)
 {
     const bk_verb *verb = t[i].kind == BK_TOKEN_WORD ? bk_verb_find(t[i].word) : NULL;
-    if (verb == NULL || (bk_is(&t[i], "rest") && i + 1 < end && bk_is(&t[i + 1], "of"))) {
+    if (!verb || (bk_is(&t[i], "rest") && i + 1 < end && bk_is(&t[i + 1], "of")))
         return NULL;
-    }
     bool more = i + 1 < end;
-    if (more && bk_among(&t[i + 1], " of if ")) {
+    if (more && bk_among(&t[i + 1], " of if "))
         return NULL; /* "spoon of dripping", "stir if you think of it" */
-    }
     bool object = more && (bk_among(&t[i + 1], determiners) || t[i + 1].kind == BK_TOKEN_NUMBER);
-    if (is_food_word(t[i].word)) {
+    if (is_food_word(t[i].word))
         return object && !bk_among(&t[i + 1], " to for with and ") ? verb : NULL;
-    }
-    if (first) {
+    if (first)
         return verb;
-    }
-    if (!is_ambiguous(t[i].word)) {
+    if (!is_ambiguous(t[i].word))
         return !strict || more ? verb : NULL;
-    }
     bool ends = !more || bk_among(&t[i + 1], " , . ; ) and ");
     return object || (ends && !strict) || (more && is_adverb(&t[i + 1]) && !strict) ? verb : NULL;
 }
@@ -127,10 +120,9 @@ static bool tells(const bk_token *t, size_t at, size_t end)
 {
     size_t i = at + 1;
     while (i < end &&
-           (is_adverb(&t[i]) || bk_among(&t[i], " always usually generally never mostly "))) {
+           (is_adverb(&t[i]) || bk_among(&t[i], " always usually generally never mostly ")))
         i++;
-    }
-    return i < end && verb_here(t, i, end, false, true) != NULL &&
+    return i < end && verb_here(t, i, end, false, true) &&
            !bk_among(&t[i],
                      " make use get keep start try begin eat serve freeze store cook prepare ");
 }
@@ -139,27 +131,24 @@ static bool tells(const bk_token *t, size_t at, size_t end)
 static bool goes_on_by_itself(const bk_token *t, size_t at, size_t end)
 {
     const bk_verb *verb = at + 1 < end ? bk_verb_of_form(t[at + 1].word) : NULL;
-    return verb != NULL && verb->passive && verb->group > BK_LET && bk_spell_find(t, at, end).found;
+    return verb && verb->passive && verb->group > BK_LET && bk_spell_find(t, at, end).found;
 }
 
 /* A time before the next comma, after "at", "for" or a number. */
 static bool takes_time(const bk_token *t, size_t from, size_t end)
 {
     size_t i = from;
-    while (i < end && !bk_among(&t[i], " , ; . ")) {
+    while (i < end && !bk_among(&t[i], " , ; . "))
         i++;
-    }
     return (t[from].kind == BK_TOKEN_NUMBER || bk_among(&t[from], " at for another on a ")) &&
            bk_spell_find(t, from, i).found;
 }
 
 static bool comma_free(const bk_token *t, size_t from, size_t end)
 {
-    for (size_t i = from; i < end && i < from + 6; i++) {
-        if (bk_among(&t[i], " , : ")) {
+    for (size_t i = from; i < end && i < from + 6; i++)
+        if (bk_among(&t[i], " , : "))
             return false;
-        }
-    }
     return true;
 }
 
@@ -187,11 +176,10 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at)
             led = !chat && !(bk_is(token, "or"));
             lead = i + 1;
         } else if (bk_is(token, "(")) {
-            while (i + 1 < end && !bk_is(&t[i], ")")) {
+            while (i + 1 < end && !bk_is(&t[i], ")"))
                 i++;
-            }
             led = false;
-        } else if (led && verb_here(t, i, end, i == from || lead == from, subordinate) != NULL) {
+        } else if (led && verb_here(t, i, end, i == from || lead == from, subordinate)) {
             at[n++] = i;
             led = subordinate = false;
         } else if (led && i + 2 < end &&
@@ -223,9 +211,8 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at)
             chat = false; /* "I bake it for an hour" */
             led = true;
         }
-        if (i == from && bk_among(token, " meanwhile next now then finally first ")) {
+        if (i == from && bk_among(token, " meanwhile next now then finally first "))
             led = true;
-        }
     }
     return n;
 }
@@ -234,22 +221,18 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at)
 
 static bool has(const bk_act *act, const bk_token *t, const char *words)
 {
-    for (size_t i = act->from; i < act->end; i++) {
-        if (bk_among(&t[i], words)) {
+    for (size_t i = act->from; i < act->end; i++)
+        if (bk_among(&t[i], words))
             return true;
-        }
-    }
     return false;
 }
 
 /* Two words one behind the other. */
 static bool has_pair(const bk_act *act, const bk_token *t, const char *first, const char *second)
 {
-    for (size_t i = act->from; i + 1 < act->end; i++) {
-        if (bk_among(&t[i], first) && bk_among(&t[i + 1], second)) {
+    for (size_t i = act->from; i + 1 < act->end; i++)
+        if (bk_among(&t[i], first) && bk_among(&t[i + 1], second))
             return true;
-        }
-    }
     return false;
 }
 
@@ -258,20 +241,16 @@ static const bk_verb *named_deed(const bk_act *act, const bk_token *t)
 {
     for (size_t i = act->from + 1; i < act->end; i++) {
         const bk_verb *verb = t[i].kind == BK_TOKEN_WORD ? bk_verb_find(t[i].word) : NULL;
-        if (bk_is(&t[i], "set") && !(i + 1 < act->end && bk_is(&t[i + 1], "aside"))) {
+        if (bk_is(&t[i], "set") && !(i + 1 < act->end && bk_is(&t[i + 1], "aside")))
             return bk_verb_find("firm");
-        }
-        if (bk_among(&t[i], " before until till ")) {
+        if (bk_among(&t[i], " before until till "))
             break;
-        }
-        if (verb == NULL || is_food_word(verb->word) || (i > 0 && bk_among(&t[i - 1], " the a "))) {
+        if (!verb || is_food_word(verb->word) || (i > 0 && bk_among(&t[i - 1], " the a ")))
             continue;
-        }
         if (verb->passive && verb->group != BK_LET &&
             !(verb->group == BK_REST && bk_among(&t[i], " dry cool double ") && i + 1 < act->end &&
-              bk_among(&t[i + 1], " place bowl room towel cloth larder "))) {
+              bk_among(&t[i + 1], " place bowl room towel cloth larder ")))
             return verb;
-        }
     }
     return NULL;
 }
@@ -297,20 +276,18 @@ static void resolve_let(bk_act *act, const bk_token *t, bool last)
         act->where |= act->group == BK_HEAT ? BK_ON_HOB : 0u;
         return;
     }
-    if (deed != NULL) {
+    if (deed) {
         rest_here(act, deed->word);
     } else if (act->where & (BK_IN_FRIDGE | BK_IN_FREEZER)) {
-        if (!act->spell.found && puts && !last) {
+        if (!act->spell.found && puts && !last)
             act->group = BK_LIGHT;
-        } else {
+        else
             rest_here(act, act->where & BK_IN_FREEZER ? "freeze" : "chill");
-        }
     } else if (act->where & BK_IN_OVEN) {
-        if (act->spell.found || last) {
+        if (act->spell.found || last)
             rest_here(act, "bake");
-        } else {
+        else
             act->group = BK_LIGHT;
-        }
     } else if (act->where & (BK_IN_SLOW_COOKER | BK_IN_MACHINE | BK_IN_MICROWAVE) &&
                act->spell.found) {
         rest_here(act, "cook");
@@ -335,16 +312,13 @@ static bool stirs_throughout(const bk_act *act, const bk_token *t)
     for (size_t i = act->from; i < act->end; i++) {
         if (!bk_among(
                 &t[i],
-                " stirring whisking turning shaking beating swirling tossing watching scraping ")) {
+                " stirring whisking turning shaking beating swirling tossing watching scraping "))
             continue;
-        }
-        for (size_t j = i + 1; j < i + 5 && j < act->end; j++) {
+        for (size_t j = i + 1; j < i + 5 && j < act->end; j++)
             if (bk_among(&t[j],
                          " occasionally once now if every halfway time twice half sometimes ") ||
-                (bk_is(&t[j], "in") && bk_is(&t[i], "stirring"))) {
+                (bk_is(&t[j], "in") && bk_is(&t[i], "stirring")))
                 return false;
-            }
-        }
         return !(i > act->from && bk_among(&t[i - 1], " without occasionally "));
     }
     return has_pair(act, t, " stir ", " constantly continuously often ") ||
@@ -355,8 +329,8 @@ enum { SHORT_COOKING = 8 * 60, SHORT_BOILING = 3 * 60 };
 
 static void decide_kind(bk_act *act, const bk_token *t)
 {
-    const char *word = act->verb != NULL ? act->verb->word : "";
-    act->passive = act->verb != NULL ? act->verb->passive : act->passive;
+    const char *word = act->verb ? act->verb->word : "";
+    act->passive = act->verb ? act->verb->passive : act->passive;
     act->why = act->passive ? "it goes on by itself" : "it is done by hand";
     if (act->group == BK_BAKE) {
         act->passive = true;
@@ -389,7 +363,7 @@ static void decide_kind(bk_act *act, const bk_token *t)
             act->passive = false;
             act->why = "it is short and watched";
         }
-    } else if (act->group == BK_HEAT && act->verb != NULL && act->spell.found &&
+    } else if (act->group == BK_HEAT && act->verb && act->spell.found &&
                (act->where & BK_IN_OVEN || strcmp(word, "microwave") == 0)) {
         act->passive = true;
         act->why = "it goes on by itself";
@@ -401,7 +375,7 @@ static void decide_kind(bk_act *act, const bk_token *t)
 
 static void decide_where(bk_act *act, const bk_token *t)
 {
-    unsigned of_verb = act->verb != NULL ? act->verb->where : 0;
+    unsigned of_verb = act->verb ? act->verb->where : 0;
     unsigned instead =
         BK_IN_OVEN | BK_IN_SLOW_COOKER | BK_IN_MICROWAVE | BK_IN_MACHINE | BK_IN_GRILL;
     if ((of_verb == BK_ON_HOB && act->where & instead) ||
@@ -411,9 +385,8 @@ static void decide_where(bk_act *act, const bk_token *t)
         act->where &= ~(unsigned)BK_ON_HOB;
     }
     if (act->group == BK_BAKE || act->group == BK_COLD) {
-        if (act->where & BK_ON_HOB && act->group == BK_BAKE) {
+        if (act->where & BK_ON_HOB && act->group == BK_BAKE)
             act->where |= BK_IN_TIN; /* a pan that bakes is a tin */
-        }
         act->where &= ~(unsigned)BK_ON_HOB;
     }
     if ((act->group == BK_POUR || act->group == BK_PREP) && act->where & BK_ON_HOB) {
@@ -421,14 +394,12 @@ static void decide_where(bk_act *act, const bk_token *t)
         act->where &= ~(unsigned)BK_ON_HOB;
         act->where |= pan ? BK_IN_TIN : 0u;
     }
-    if (act->group == BK_REST && !has(act, t, " hob stove heat flame ")) {
+    if (act->group == BK_REST && !has(act, t, " hob stove heat flame "))
         act->where &= ~(unsigned)BK_ON_HOB;
-    }
     act->where |= of_verb;
     if (has_pair(act, t, " the a ", " boil simmer ") ||
-        (act->group == BK_HEAT && act->verb != NULL && strcmp(act->verb->word, "bring") == 0)) {
+        (act->group == BK_HEAT && act->verb && strcmp(act->verb->word, "bring") == 0))
         act->where |= act->where & (BK_IN_OVEN | BK_IN_MICROWAVE) ? 0u : BK_ON_HOB;
-    }
 }
 
 /* "Meanwhile ...", "Gravy: while the turkey rests ...", "... while you finish the sauce: ...",
@@ -436,18 +407,15 @@ static void decide_where(bk_act *act, const bk_token *t)
 static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, size_t sentence,
                          size_t sentence_end)
 {
-    for (size_t i = lead; i < words->from + 1; i++) {
+    for (size_t i = lead; i < words->from + 1; i++)
         if (bk_among(&t[i], " meanwhile while whilst ") &&
-            (i == lead || bk_among(&t[i - 1], " : ; , and "))) {
+            (i == lead || bk_among(&t[i - 1], " : ; , and ")))
             return true;
-        }
-    }
     bool you = false;
     for (size_t i = sentence; i < lead; i++) {
         you |= bk_is(&t[i], "while") && bk_is(&t[i + 1], "you");
-        if (you && i + 1 == lead && bk_is(&t[i], ":")) {
+        if (you && i + 1 == lead && bk_is(&t[i], ":"))
             return true;
-        }
     }
     bk_act all = {.from = sentence, .end = sentence_end};
     return (lead == sentence && has(&all, t, " meantime meanwhile ") &&
@@ -465,12 +433,10 @@ static bool is_for_the_table(const bk_act *words, const bk_token *t)
 /* "out of the tin", "from its mould", "on a rack", "turn out". */
 static bool leaves_the_tin(const bk_act *act, const bk_token *t)
 {
-    for (size_t i = act->from; i + 2 < act->end; i++) {
+    for (size_t i = act->from; i + 2 < act->end; i++)
         if (bk_among(&t[i], " from of off ") && bk_among(&t[i + 1], " the its their ") &&
-            bk_among(&t[i + 2], " tin tins tray mould mold moulds pan dish ramekins ")) {
+            bk_among(&t[i + 2], " tin tins tray mould mold moulds pan dish ramekins "))
             return true;
-        }
-    }
     return has_pair(act, t, " turn turned ", " out ") || has(act, t, " unmould unmold rack ") ||
            (bk_is(&t[act->from], "turn") && has(act, t, " out "));
 }
@@ -529,11 +495,11 @@ static bool last_minutes(const reading *r, bk_act *act)
 static bool sets_the_oven(reading *r, bk_act *act)
 {
     const bk_token *t = r->t;
-    const char *word = act->verb != NULL ? t[act->from].word : "";
+    const char *word = act->verb ? t[act->from].word : "";
     bool change =
         (strcmp(word, "turn") == 0 || strcmp(word, "reduce") == 0 || strcmp(word, "lower") == 0 ||
          strcmp(word, "increase") == 0 || strcmp(word, "drop") == 0) &&
-        act->setting.at != NULL;
+        act->setting.at;
     bool heats =
         (strcmp(word, "preheat") == 0 ||
          ((strcmp(word, "heat") == 0 || strcmp(word, "set") == 0 || strcmp(word, "put") == 0 ||
@@ -542,36 +508,31 @@ static bool sets_the_oven(reading *r, bk_act *act)
           has_pair(act, t, " the an your ", " oven ") &&
           !has_pair(act, t, " in into ", " the "))) ||
         (strcmp(word, "heat") == 0 && act->from + 1 < act->end && bk_is(&t[act->from + 1], "oven"));
-    bool bare = act->verb == NULL && act->end > act->from && act->setting.at != NULL &&
-                !act->spell.found && has(act, t, " oven preheat ");
-    if (!change && !heats && !bare) {
+    bool bare = !act->verb && act->end > act->from && act->setting.at && !act->spell.found &&
+                has(act, t, " oven preheat ");
+    if (!change && !heats && !bare)
         return false;
-    }
-    if (act->setting.at != NULL) {
+    if (act->setting.at) {
         r->oven = act->setting.at;
         r->oven_words = bk_copy(r->taken->arena, r->text + t[act->from].from,
                                 t[act->end - 1].to - t[act->from].from);
         r->oven_changed = change;
     }
-    if (change && bk_is(&t[act->from], "turn") && last_minutes(r, act)) {
+    if (change && bk_is(&t[act->from], "turn") && last_minutes(r, act))
         return false;
-    }
     return true;
 }
 
 static const char *words_of(const reading *r, size_t from, size_t end)
 {
     const bk_token *t = r->t;
-    while (end > from + 1 && bk_among(&t[end - 1], " , ; . : and then & - + ! ")) {
+    while (end > from + 1 && bk_among(&t[end - 1], " , ; . : and then & - + ! "))
         end--;
-    }
-    while (from + 1 < end && bk_among(&t[from], " , ; . : and then & - + ) ")) {
+    while (from + 1 < end && bk_among(&t[from], " , ; . : and then & - + ) "))
         from++;
-    }
     char *words = bk_copy(r->taken->arena, r->text + t[from].from, t[end - 1].to - t[from].from);
-    if (words[0] >= 'a' && words[0] <= 'z') {
+    if (words[0] >= 'a' && words[0] <= 'z')
         words[0] = (char)(words[0] - 'a' + 'A');
-    }
     return words;
 }
 
@@ -579,8 +540,7 @@ static void leave_out(reading *r, size_t from, size_t end)
 {
     bk_taken *taken = r->taken;
     bool tin = bk_places_named(r->t, from, end) & BK_IN_TIN;
-    r->tin_ready |=
-        tin || (r->oven != NULL && bk_among(&r->t[end > from ? end - 1 : from], " pan "));
+    r->tin_ready |= tin || (r->oven && bk_among(&r->t[end > from ? end - 1 : from], " pan "));
     if (end > from) {
         *BK_PUSH(taken->arena, taken->left, taken->left_count, taken->left_room) =
             (bk_left){words_of(r, from, end), taken->count};
@@ -592,15 +552,14 @@ static void leave_out(reading *r, size_t from, size_t end)
 static bk_taken_stage *add_stage(reading *r, const bk_act *act, size_t lead)
 {
     bk_taken *taken = r->taken;
-    if (taken->count >= BK_MOST_TAKEN_STAGES) {
+    if (taken->count >= BK_MOST_TAKEN_STAGES)
         return NULL;
-    }
     bk_taken_stage *stage = BK_PUSH(taken->arena, taken->stages, taken->count, taken->room);
     *stage = (bk_taken_stage){.step = r->step, .tokens = r->t, .act = *act};
     stage->text = words_of(r, lead, act->end);
     stage->act.from = lead;
     if (act->group == BK_BAKE || (act->where & BK_IN_OVEN && act->passive)) {
-        if (act->setting.at != NULL) {
+        if (act->setting.at) {
             r->oven = act->setting.at;
             r->oven_words = bk_copy(taken->arena, r->text + act->setting.from,
                                     act->setting.to - act->setting.from);
@@ -610,9 +569,8 @@ static bk_taken_stage *add_stage(reading *r, const bk_act *act, size_t lead)
         stage->oven = r->oven;
         stage->oven_words = r->oven_words;
         bool hotter = r->baking == taken->count - 2 && taken->count > 1 &&
-                      taken->stages[r->baking].step == r->step &&
-                      taken->stages[r->baking].oven != NULL &&
-                      strcmp(taken->stages[r->baking].oven, r->oven != NULL ? r->oven : "") != 0;
+                      taken->stages[r->baking].step == r->step && taken->stages[r->baking].oven &&
+                      strcmp(taken->stages[r->baking].oven, r->oven ? r->oven : "") != 0;
         stage->act.parts_baking = (r->oven_changed && r->baking == taken->count - 2) || hotter;
         stage->act.at_once |= stage->act.parts_baking;
         r->oven_changed = false;
@@ -624,15 +582,13 @@ static bk_taken_stage *add_stage(reading *r, const bk_act *act, size_t lead)
 static bool merges(const bk_taken_stage *before, const bk_act *act)
 {
     const bk_act *b = &before->act;
-    if (b->passive || act->passive || b->spell.found || act->spell.found) {
+    if (b->passive || act->passive || b->spell.found || act->spell.found)
         return false;
-    }
-    if (act->at_once && act->group != b->group) {
+    if (act->at_once && act->group != b->group)
         return false;
-    }
     bool bowl = b->group == BK_POUR && act->group == BK_MIX && !(b->where & BK_IN_TIN);
     bool same = b->group == act->group && act->group != BK_HEAT;
-    bool whipped = b->verb != NULL && act->verb != NULL && strcmp(act->verb->word, "fold") == 0 &&
+    bool whipped = b->verb && act->verb && strcmp(act->verb->word, "fold") == 0 &&
                    bk_among(&(bk_token){.word = b->verb->word}, " whisk whip beat cream ");
     bool hand = b->group == BK_PREP && act->group == BK_PREP;
     return (same || bowl || hand) && !whipped && b->where == act->where;
@@ -647,7 +603,7 @@ static void extend(reading *r, bk_taken_stage *stage, size_t end)
 /* A light move that is a stage when nothing follows it. */
 static bool stands_alone(const bk_act *act)
 {
-    const char *word = act->verb != NULL ? act->verb->word : "";
+    const char *word = act->verb ? act->verb->word : "";
     return !bk_among(
         &(bk_token){.word = word},
         " cover take remove set keep leave let allow discard continue repeat use make start begin "
@@ -657,7 +613,7 @@ static bool stands_alone(const bk_act *act)
 
 static bool is_lining_with_paper(const bk_act *act, const bk_token *t)
 {
-    return act->verb != NULL && strcmp(act->verb->word, "line") == 0 &&
+    return act->verb && strcmp(act->verb->word, "line") == 0 &&
            (has(act, t, " paper parchment foil baking greaseproof film ") ||
             !has(act, t, " with it pastry dough "));
 }
@@ -672,7 +628,7 @@ static void resolve_light(bk_act *act, const bk_token *t)
         size_t n = strlen(t[i].word);
         const bk_verb *verb =
             n > 5 && strcmp(t[i].word + n - 3, "ing") == 0 ? bk_verb_of_form(t[i].word) : NULL;
-        if (verb != NULL) {
+        if (verb) {
             act->verb = verb;
             act->group = verb->group;
             return;
@@ -680,14 +636,12 @@ static void resolve_light(bk_act *act, const bk_token *t)
     }
     bool out = bk_among(&t[act->from], " take remove bring get lift ");
     const bk_verb *deed = named_deed(act, t);
-    bool to_deed = deed != NULL && deed->group == BK_REST &&
-                   has_pair(act, t, " to ", " rest cool stand dry steam ");
-    if (out && act->spell.found && (to_deed || has(act, t, " fridge freezer refrigerator "))) {
+    bool to_deed =
+        deed && deed->group == BK_REST && has_pair(act, t, " to ", " rest cool stand dry steam ");
+    if (out && act->spell.found && (to_deed || has(act, t, " fridge freezer refrigerator ")))
         rest_here(act, "rest");
-    } else if (bk_among(&t[act->from], " cover wrap ") && act->spell.found &&
-               act->spell.least >= 900) {
+    else if (bk_among(&t[act->from], " cover wrap ") && act->spell.found && act->spell.least >= 900)
         rest_here(act, "rest");
-    }
 }
 
 /* "Cook at 180 C for an hour"; "cook for an hour" behind what was put into a tin, in a
@@ -698,18 +652,16 @@ static void go_into_the_oven(const reading *r, bk_act *act)
     bool elsewhere = (act->where & ~(unsigned)(BK_IN_TIN | BK_IN_OVEN)) != 0;
     if (!act->spell.found || elsewhere || act->group == BK_BAKE || act->group == BK_PREP ||
         act->group == BK_MIX || act->group == BK_NO_ACT || act->group == BK_COLD ||
-        act->group == BK_MACHINE || act->group == BK_STRAIN) {
+        act->group == BK_MACHINE || act->group == BK_STRAIN)
         return;
-    }
     bool follows = false;
-    if (taken->count > 0 && r->oven != NULL && act->verb != NULL &&
+    if (taken->count > 0 && r->oven && act->verb &&
         bk_among(&(bk_token){.word = act->verb->word}, " cook crisp braise brown continue ")) {
         unsigned before = taken->stages[taken->count - 1].act.where;
         follows = (before & (BK_IN_TIN | BK_IN_OVEN)) != 0 && !(before & BK_ON_HOB);
     }
-    if (act->setting.at != NULL || follows) {
+    if (act->setting.at || follows)
         rest_here(act, "bake");
-    }
 }
 
 static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, bool last)
@@ -718,28 +670,22 @@ static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, 
     act->spell = bk_spell_find(t, lead, act->end);
     act->setting = bk_setting_find(r->taken->arena, t, act->from, act->end);
     act->where = bk_places_named(t, act->from, act->end);
-    act->group = act->verb != NULL ? act->verb->group : BK_UNKNOWN;
-    if (is_lining_with_paper(act, t)) {
+    act->group = act->verb ? act->verb->group : BK_UNKNOWN;
+    if (is_lining_with_paper(act, t))
         act->group = BK_NO_ACT;
-    }
-    if (act->group == BK_LET) {
+    if (act->group == BK_LET)
         resolve_let(act, t, last);
-    }
-    if (act->group == BK_HEAT && act->where & BK_IN_OVEN && act->spell.found) {
+    if (act->group == BK_HEAT && act->where & BK_IN_OVEN && act->spell.found)
         act->group = BK_BAKE;
-    }
     if (bk_is(&t[act->from], "bring") &&
-        !has(act, t, " boil simmer heat temperature boiling bubble ")) {
+        !has(act, t, " boil simmer heat temperature boiling bubble "))
         act->group = has(act, t, " room ") ? BK_REST : BK_MIX;
-    }
-    if (act->verb != NULL && act->group == BK_LIGHT) {
+    if (act->verb && act->group == BK_LIGHT)
         resolve_light(act, t);
-    }
     go_into_the_oven(r, act);
     decide_where(act, t);
-    if (act->group != BK_LIGHT && act->group != BK_NO_ACT) {
+    if (act->group != BK_LIGHT && act->group != BK_NO_ACT)
         decide_kind(act, t);
-    }
     if (act->group == BK_LIGHT && act->spell.found) {
         act->group = act->where & BK_ON_HOB ? BK_HEAT : BK_PREP;
         act->why = "it is done by hand";
@@ -759,60 +705,45 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
                     {BK_ON_HOB, "cook"}};
     bk_act act = {.from = from, .end = end, .sentence = true};
     complete_act(r, &act, from, from, true);
-    if (sets_the_oven(r, &act)) {
+    if (sets_the_oven(r, &act))
         return true;
-    }
     if (is_pronoun(&r->t[from]) &&
         !has(&act, r->t, " needs need wants want takes goes go rests bakes cooks stands chills ") &&
-        !has_pair(&act, r->t, " don't ", " cut touch slice ")) {
+        !has_pair(&act, r->t, " don't ", " cut touch slice "))
         return false;
-    }
     if (has(&act, r->t, " keeps freezes keep better day days serves can makes leftovers ") &&
-        !bk_is(&r->t[from], "into")) {
+        !bk_is(&r->t[from], "into"))
         return false;
-    }
     const bk_verb *deed = named_deed(&act, r->t);
-    for (size_t i = from; i < end && deed == NULL && act.spell.found; i++) {
+    for (size_t i = from; i < end && !deed && act.spell.found; i++) {
         const bk_verb *verb = bk_verb_of_form(r->t[i].word);
-        if (verb != NULL && verb->group > BK_LET && verb->group < BK_NO_ACT &&
-            !is_food_word(verb->word)) {
+        if (verb && verb->group > BK_LET && verb->group < BK_NO_ACT && !is_food_word(verb->word))
             deed = verb; /* "the dough rests for an hour", "is baked" */
-        }
     }
-    if (deed == NULL && act.setting.at != NULL && act.spell.found) {
+    if (!deed && act.setting.at && act.spell.found)
         deed = bk_verb_find("bake");
-    }
-    for (size_t i = 0; deed == NULL && act.spell.found && i < sizeof by_place / sizeof *by_place;
-         i++) {
-        if (act.where & by_place[i].where) {
+    for (size_t i = 0; !deed && act.spell.found && i < sizeof by_place / sizeof *by_place; i++)
+        if (act.where & by_place[i].where)
             deed = bk_verb_find(by_place[i].verb);
-        }
-    }
-    if (act.where & (BK_IN_FRIDGE | BK_IN_FREEZER) && deed == NULL) {
+    if (act.where & (BK_IN_FRIDGE | BK_IN_FREEZER) && !deed)
         deed = bk_verb_find(act.where & BK_IN_FREEZER ? "freeze" : "chill");
-    }
     const bk_taken *taken = r->taken;
     bool in_oven = taken->count > 0 && taken->stages[taken->count - 1].step + 2 > r->step &&
-                   taken->stages[taken->count - 1].act.where & (BK_IN_OVEN | BK_IN_TIN) &&
-                   r->oven != NULL;
-    if (deed == NULL && act.spell.found && in_oven && act.where == 0) {
+                   taken->stages[taken->count - 1].act.where & (BK_IN_OVEN | BK_IN_TIN) && r->oven;
+    if (!deed && act.spell.found && in_oven && act.where == 0)
         deed = bk_verb_find("bake"); /* "20-25 mins." */
-    }
-    if (deed == NULL && act.spell.found && act.spell.least >= 3600) {
+    if (!deed && act.spell.found && act.spell.least >= 3600)
         deed = bk_verb_find("rest");
-    }
-    if (deed == NULL && act.spell.found && !bk_among(&r->t[from], " the a ")) {
+    if (!deed && act.spell.found && !bk_among(&r->t[from], " the a "))
         deed = bk_verb_find("cook");
-    }
-    if (deed == NULL || (!act.spell.found && act.where == 0)) {
+    if (!deed || (!act.spell.found && act.where == 0))
         return false;
-    }
     act.verb = deed;
     act.group = deed->group;
     act.where = bk_places_named(r->t, from, end);
     decide_where(&act, r->t);
     decide_kind(&act, r->t);
-    return add_stage(r, &act, from) != NULL;
+    return add_stage(r, &act, from);
 }
 
 /* Mentions an ingredient: "Cheese and crumbs on top." */
@@ -822,23 +753,19 @@ static bool names_food(const reading *r, size_t from, size_t end)
     char stem[48];
     for (size_t i = from; i < end; i++) {
         bk_stem(r->t[i].word, stem, sizeof stem);
-        if (r->t[i].kind != BK_TOKEN_WORD || strlen(stem) < 4) {
+        if (r->t[i].kind != BK_TOKEN_WORD || strlen(stem) < 4)
             continue;
-        }
-        for (size_t k = 0; k < recipe->ingredient_count; k++) {
-            if (strstr(recipe->ingredients[k], stem) != NULL) {
+        for (size_t k = 0; k < recipe->ingredient_count; k++)
+            if (strstr(recipe->ingredients[k], stem))
                 return true;
-            }
-        }
     }
     return false;
 }
 
 static void read_notebook_sentence(reading *r, size_t from, size_t end)
 {
-    if (guess_without_verb(r, from, end)) {
+    if (guess_without_verb(r, from, end))
         return;
-    }
     bk_act act = {.from = from,
                   .end = end,
                   .sentence = true,
@@ -881,17 +808,16 @@ static void read_sentence(reading *r, size_t from, size_t end)
     const bk_verb *last_verb = NULL;
     for (size_t i = 0; i < n; i++) {
         const bk_verb *verb = bk_verb_find(t[at[i]].word);
-        verb = verb != NULL ? verb : bk_verb_of_form(t[at[i]].word);
-        bk_act act = {.verb = verb != NULL || i == 0 ? verb : last_verb,
+        verb = verb ? verb : bk_verb_of_form(t[at[i]].word);
+        bk_act act = {.verb = verb || i == 0 ? verb : last_verb,
                       .from = at[i],
                       .end = at[i + 1],
                       .sentence = i == 0};
         complete_act(r, &act, i == 0 ? from : at[i], from, i + 1 == n);
         last_verb = act.verb;
         if (sets_the_oven(r, &act)) {
-            if (i == 0) {
+            if (i == 0)
                 leave_out(r, from, act.end);
-            }
             continue;
         }
         if (act.group == BK_NO_ACT) {
@@ -910,15 +836,14 @@ static void read_sentence(reading *r, size_t from, size_t end)
             act.out_of_tin |= light_act.out_of_tin;
         }
         if (act.group == BK_LIGHT) {
-            if (light == SIZE_MAX) {
+            if (light == SIZE_MAX)
                 light = start;
-            }
             light_act = act;
             continue;
         }
         bk_taken_stage *before =
             r->taken->count > first_stage ? &r->taken->stages[r->taken->count - 1] : NULL;
-        if (before != NULL && light == SIZE_MAX && merges(before, &act)) {
+        if (before && light == SIZE_MAX && merges(before, &act)) {
             before->act.at_once |= act.at_once;
             before->act.joins |= act.joins;
             extend(r, before, act.end);
@@ -927,12 +852,11 @@ static void read_sentence(reading *r, size_t from, size_t end)
         }
         light = SIZE_MAX;
     }
-    if (light == SIZE_MAX) {
+    if (light == SIZE_MAX)
         return;
-    }
     bk_taken_stage *before =
         r->taken->count > first_stage ? &r->taken->stages[r->taken->count - 1] : NULL;
-    if (before != NULL && !before->act.passive && !before->act.spell.found) {
+    if (before && !before->act.passive && !before->act.spell.found) {
         extend(r, before, end);
     } else if (stands_alone(&light_act) || light_act.where & (BK_IN_TIN) || light_act.out_of_tin) {
         light_act.group = BK_PREP;
@@ -958,11 +882,11 @@ static void name_stages(bk_taken *taken)
 {
     for (size_t i = 0; i < taken->count; i++) {
         const bk_verb *verb = taken->stages[i].act.verb;
-        const char *word = verb != NULL ? verb->word : "step";
+        const char *word = verb ? verb->word : "step";
         size_t again = 1;
         for (size_t j = 0; j < i; j++) {
             const bk_verb *other = taken->stages[j].act.verb;
-            again += strcmp(other != NULL ? other->word : "step", word) == 0;
+            again += strcmp(other ? other->word : "step", word) == 0;
         }
         taken->stages[i].id = again == 1 ? word : bk_format(taken->arena, "%s-%zu", word, again);
     }
@@ -974,9 +898,8 @@ static void note_what_is_left(bk_taken *taken)
     for (size_t i = 0; i < taken->left_count && taken->count > 0; i++) {
         const bk_left *left = &taken->left[i];
         bk_taken_stage *stage = &taken->stages[left->before > 0 ? left->before - 1 : 0];
-        stage->note = stage->note == NULL
-                          ? left->words
-                          : bk_format(taken->arena, "%s / %s", stage->note, left->words);
+        stage->note = !stage->note ? left->words
+                                   : bk_format(taken->arena, "%s / %s", stage->note, left->words);
     }
 }
 

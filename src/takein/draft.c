@@ -12,9 +12,8 @@ static void put_string(bk_text *out, const char *text)
 {
     bk_text_add(out, "\"");
     for (const char *at = text; *at != '\0'; at++) {
-        if (*at == '"' || *at == '\\') {
+        if (*at == '"' || *at == '\\')
             bk_text_add_bytes(out, "\\", 1);
-        }
         bk_text_add_bytes(out, at, 1);
     }
     bk_text_add(out, "\"");
@@ -42,9 +41,8 @@ static void comment(bk_text *out, const char *words)
 static const char *usual_time(const bk_taken_stage *stage)
 {
     const bk_act *act = &stage->act;
-    if (!act->passive) {
+    if (!act->passive)
         return act->group == BK_PREP || act->group == BK_HEAT ? "5-10 min" : "3-5 min";
-    }
     switch (act->group) {
     case BK_BAKE:
         return "30-40 min";
@@ -65,7 +63,7 @@ static const char *usual_time(const bk_taken_stage *stage)
     case BK_UNKNOWN:
         break;
     }
-    return act->verb != NULL &&
+    return act->verb &&
                    (strcmp(act->verb->word, "rise") == 0 || strcmp(act->verb->word, "prove") == 0)
                ? "1-2 h"
                : "30-60 min";
@@ -110,9 +108,9 @@ static const char *put_time(const bk_taken *taken, const bk_taken_stage *stage, 
 static void put_kind_reason(const bk_taken *taken, const bk_taken_stage *stage, bk_text *out)
 {
     const bk_act *act = &stage->act;
-    const char *word = act->verb != NULL ? act->verb->word : "no verb";
+    const char *word = act->verb ? act->verb->word : "no verb";
     comment(out, bk_format(taken->arena, "%s: %s (\"%s\").", act->passive ? "Passive" : "Active",
-                           act->why != NULL ? act->why : "a guess", word));
+                           act->why ? act->why : "a guess", word));
 }
 
 static void put_order_reason(const bk_taken *taken, size_t i, bk_text *out)
@@ -125,9 +123,8 @@ static void put_order_reason(const bk_taken *taken, size_t i, bk_text *out)
                          : "Order: it names nothing that was made before: it waits for nothing.");
     } else if (stage->after_count > 1) {
         bk_text names = bk_text_new(taken->arena);
-        for (size_t a = 0; a < stage->after_count; a++) {
+        for (size_t a = 0; a < stage->after_count; a++)
             bk_text_addf(&names, "%s%s", a == 0 ? "" : " and ", taken->stages[stage->after[a]].id);
-        }
         comment(out,
                 bk_format(taken->arena, "Order: what %s made comes together here.", names.data));
     } else if (i > 0 && stage->after[0] != i - 1) {
@@ -158,12 +155,12 @@ static const struct {
 
 static const char *oven_of(const bk_taken_stage *stage)
 {
-    return stage->oven != NULL ? stage->oven : "180 C";
+    return stage->oven ? stage->oven : "180 C";
 }
 
 static void put_oven_reason(const bk_taken *taken, const bk_taken_stage *stage, bk_text *out)
 {
-    if (stage->oven == NULL) {
+    if (!stage->oven) {
         comment(out, "Oven: the words give no temperature; 180 C is a guess: write yours.");
     } else {
         comment(out,
@@ -181,9 +178,8 @@ static size_t tin_until(const bk_taken *taken, size_t i)
     in[i] = true;
     for (size_t j = i + 1; j < taken->count; j++) {
         const bk_taken_stage *stage = &taken->stages[j];
-        for (size_t a = 0; a < stage->after_count && stage->tin_here; a++) {
+        for (size_t a = 0; a < stage->after_count && stage->tin_here; a++)
             in[j] |= in[stage->after[a]] && taken->stages[stage->after[a]].tin_here;
-        }
         last = in[j] ? j : last;
     }
     return last;
@@ -193,9 +189,8 @@ static bool begins_tin(const bk_taken *taken, size_t i)
 {
     const bk_taken_stage *stage = &taken->stages[i];
     bool before = false;
-    for (size_t a = 0; a < stage->after_count; a++) {
+    for (size_t a = 0; a < stage->after_count; a++)
         before |= taken->stages[stage->after[a]].tin_here;
-    }
     return stage->tin_here && !before;
 }
 
@@ -232,9 +227,8 @@ static void put_after(const bk_taken *taken, size_t i, bk_text *out)
 {
     const bk_taken_stage *stage = &taken->stages[i];
     bool plain = stage->after_count == 1 && stage->after[0] + 1 == i && !stage->within[0];
-    if (i == 0 || plain) {
+    if (i == 0 || plain)
         return;
-    }
     bk_text_add(out, ",\n     \"after\": [");
     for (size_t a = 0; a < stage->after_count; a++) {
         bk_text_add(out, a == 0 ? "" : ", ");
@@ -254,9 +248,8 @@ static void put_stage(const bk_taken *taken, size_t i, bk_text *out)
     const bk_taken_stage *stage = &taken->stages[i];
     put_kind_reason(taken, stage, out);
     const char *time = put_time(taken, stage, out);
-    if (stage->act.where & BK_IN_OVEN) {
+    if (stage->act.where & BK_IN_OVEN)
         put_oven_reason(taken, stage, out);
-    }
     put_order_reason(taken, i, out);
     bk_text_add(out, "    {\"id\": ");
     put_string(out, stage->id);
@@ -265,7 +258,7 @@ static void put_stage(const bk_taken *taken, size_t i, bk_text *out)
     bk_text_addf(out, ",\n     \"%s\": \"%s\"", stage->act.passive ? "passive" : "active", time);
     put_places(taken, i, out);
     put_after(taken, i, out);
-    if (stage->note != NULL) {
+    if (stage->note) {
         bk_text_add(out, ",\n     \"note\": ");
         put_string(out, stage->note);
     }
@@ -279,9 +272,8 @@ static int64_t number_of(const char *yield)
 {
     int64_t number = 0;
     const char *at = yield + strcspn(yield, "0123456789");
-    for (size_t n = 0; *at >= '0' && *at <= '9' && n < 5; n++, at++) {
+    for (size_t n = 0; *at >= '0' && *at <= '9' && n < 5; n++, at++)
         number = number * 10 + (*at - '0');
-    }
     return number;
 }
 
@@ -314,25 +306,21 @@ void bk_draft_write(const bk_taken *taken, const char *name, bk_text *out)
                  "// A draft from %s. Every comment is a guess: read it, mend the line, delete the "
                  "comment.\n",
                  bk_showable(taken->arena, name, strlen(name)));
-    for (size_t i = 0; i < recipe->note_count; i++) {
+    for (size_t i = 0; i < recipe->note_count; i++)
         bk_text_addf(out, "// Also there: %s\n", recipe->notes[i]);
-    }
     bk_text_add(out, "{\n");
-    if (recipe->title == NULL) {
+    if (!recipe->title)
         bk_text_add(out, "  // Name: none was found: write yours.\n");
-    }
     bk_text_add(out, "  \"dish\": ");
-    put_string(out,
-               recipe->title != NULL ? cut(taken->arena, recipe->title, LONGEST_NAME) : "A dish");
+    put_string(out, recipe->title ? cut(taken->arena, recipe->title, LONGEST_NAME) : "A dish");
     bk_text_add(out, ",\n");
-    if (recipe->yield != NULL && number_of(recipe->yield) > 0) {
+    if (recipe->yield && number_of(recipe->yield) > 0) {
         bk_text_addf(out, "  // Serves: from \"%s\".\n  \"serves\": %" PRId64 ",\n", recipe->yield,
                      number_of(recipe->yield));
     }
     put_ingredients(taken, out);
     bk_text_add(out, "  \"stages\": [\n");
-    for (size_t i = 0; i < taken->count; i++) {
+    for (size_t i = 0; i < taken->count; i++)
         put_stage(taken, i, out);
-    }
     bk_text_add(out, "  ]\n}\n");
 }

@@ -11,9 +11,8 @@ static size_t convert(const char *encoding, const char *text, size_t length, cha
                       size_t room)
 {
     iconv_t how = iconv_open("UTF-8", encoding);
-    if (how == (iconv_t)-1) {
+    if (how == (iconv_t)-1)
         return 0;
-    }
     char *in = (char *)(uintptr_t)text, *out = into;
     size_t in_left = length, out_left = room;
     while (in_left > 0 && out_left > 4) {
@@ -33,9 +32,8 @@ static bool is_utf8(const char *text, size_t length)
 {
     for (size_t at = 0; at < length;) {
         size_t step = bk_utf8_next(text + at, length - at, NULL);
-        if (step == 0) {
+        if (step == 0)
             return false;
-        }
         at += step;
     }
     return true;
@@ -47,17 +45,14 @@ static void declared(const char *text, size_t length, char *name, size_t room)
     enum { LOOKED_AT = 4096 };
     size_t most = length < LOOKED_AT ? length : LOOKED_AT, n = 0;
     for (size_t i = 0; i + 8 < most; i++) {
-        if (strncmp(text + i, "charset=", 8) != 0) {
+        if (strncmp(text + i, "charset=", 8) != 0)
             continue;
-        }
         i += 8;
-        while (i < most && (text[i] == '"' || text[i] == '\'' || text[i] == ' ')) {
+        while (i < most && (text[i] == '"' || text[i] == '\'' || text[i] == ' '))
             i++;
-        }
         while (i < most && n + 1 < room &&
-               (isalnum((unsigned char)text[i]) || strchr("-_", text[i]))) {
+               (isalnum((unsigned char)text[i]) || strchr("-_", text[i])))
             name[n++] = text[i++];
-        }
         break;
     }
     name[n] = '\0';
@@ -69,11 +64,9 @@ static const char *as_browsers_do(const char *name)
 {
     static const char *const latin[] = {"iso-8859-1", "ISO-8859-1", "latin1",
                                         "us-ascii",   "ascii",      NULL};
-    for (size_t i = 0; latin[i] != NULL; i++) {
-        if (strcmp(name, latin[i]) == 0) {
+    for (size_t i = 0; latin[i]; i++)
+        if (strcmp(name, latin[i]) == 0)
             return "WINDOWS-1252";
-        }
-    }
     return name;
 }
 
@@ -109,20 +102,18 @@ char *bk_to_utf8(bk_arena *arena, const char *text, size_t length, size_t *utf8_
         encoding = "UTF-16LE";
     } else {
         declared(text, length, name, sizeof name);
-        if (name[0] != '\0') {
+        if (name[0] != '\0')
             encoding = as_browsers_do(name);
-        } else if (!is_utf8(text, length)) {
+        else if (!is_utf8(text, length))
             encoding = "WINDOWS-1252";
-        }
     }
     text += skip;
     length -= skip;
     size_t room = 3 * length + 16;
     char *out = BK_NEW(arena, char, room);
     size_t n = convert(encoding, text, length, out, room - 8);
-    if (n == 0 && length > 0) {
+    if (n == 0 && length > 0)
         n = convert(is_utf8(text, length) ? "UTF-8" : "WINDOWS-1252", text, length, out, room - 8);
-    }
     *utf8_length = make_plain(out, n);
     return out;
 }

@@ -13,12 +13,10 @@ static bool is_dash(const bk_token *t)
 
 static const char *gas_words(bk_arena *arena, int64_t millionths)
 {
-    if (millionths == 250000) {
+    if (millionths == 250000)
         return "gas 1/4";
-    }
-    if (millionths == 500000) {
+    if (millionths == 500000)
         return "gas 1/2";
-    }
     int64_t mark = millionths / 1000000;
     bool whole = millionths % 1000000 == 0 && mark >= 1 && mark <= 9;
     return whole ? bk_format(arena, "gas %" PRId64, mark) : NULL;
@@ -28,20 +26,18 @@ static const char *gas_words(bk_arena *arena, int64_t millionths)
 static bool read_gas(bk_arena *arena, const bk_token *t, size_t at, size_t end, bk_setting *setting)
 {
     bool mark = bk_among(&t[at], " mark mk ") && at > 0 && bk_among(&t[at - 1], " oven at reg ");
-    if (!bk_among(&t[at], " gas regulo ") && !mark) {
+    if (!bk_among(&t[at], " gas regulo ") && !mark)
         return false;
-    }
     size_t i = at + 1;
     i += i < end && bk_among(&t[i], " mark mk no number ");
     i += i < end && bk_is(&t[i], ".");
-    if (i >= end || t[i].kind != BK_TOKEN_NUMBER) {
+    if (i >= end || t[i].kind != BK_TOKEN_NUMBER)
         return false;
-    }
     setting->at = gas_words(arena, t[i].millionths);
     setting->from = t[at].from;
     setting->to = t[i].to;
     setting->behind = i + 1;
-    return setting->at != NULL;
+    return setting->at;
 }
 
 /* The scale behind a number: 'C', 'F', or 0; *behind is moved over what was read. */
@@ -55,11 +51,10 @@ static char read_scale(const bk_token *t, size_t end, size_t *behind, bool *degr
     }
     i += i < end && *degrees && bk_is(&t[i], ".");
     char scale = 0;
-    if (i < end && bk_among(&t[i], " c celsius centigrade celcius ")) {
+    if (i < end && bk_among(&t[i], " c celsius centigrade celcius "))
         scale = 'C';
-    } else if (i < end && bk_among(&t[i], " f fahrenheit ")) {
+    else if (i < end && bk_among(&t[i], " f fahrenheit "))
         scale = 'F';
-    }
     i += scale != 0;
     *behind = i;
     return scale;
@@ -89,9 +84,8 @@ static bool read_fan(const bk_token *t, size_t from, size_t at, size_t end, size
 static bool read_degrees(bk_arena *arena, const bk_token *t, size_t from, size_t at, size_t end,
                          bool oven, bk_setting *setting)
 {
-    if (t[at].kind != BK_TOKEN_NUMBER) {
+    if (t[at].kind != BK_TOKEN_NUMBER)
         return false;
-    }
     size_t i = at + 1, first = i;
     bool degrees = false, degrees_low = false;
     char low_scale = read_scale(t, end, &first, &degrees_low);
@@ -116,24 +110,21 @@ static bool read_degrees(bk_arena *arena, const bk_token *t, size_t from, size_t
     bool guessed = false;
     if (scale == 0) {
         bool said = degrees || fan;
-        if (!said && !oven) {
+        if (!said && !oven)
             return false;
-        }
         if (!said &&
             (low % 5 != 0 || low < 100 || low > 500 ||
              (i < end && t[i].kind == BK_TOKEN_WORD &&
               bk_among(
                   &t[i],
-                  " g kg ml l cm mm min mins minutes minute h hours hour oz lb inch tbsp tsp ")))) {
+                  " g kg ml l cm mm min mins minutes minute h hours hour oz lb inch tbsp tsp "))))
             return false;
-        }
         scale = low >= FIRST_F ? 'F' : 'C';
         guessed = true;
     }
     bool fits = scale == 'C' ? low >= LEAST_C && high <= MOST_C : low >= LEAST_F && high <= MOST_F;
-    if (!fits) {
+    if (!fits)
         return false;
-    }
     *setting =
         (bk_setting){.unit_guessed = guessed, .from = t[at].from, .to = t[i - 1].to, .behind = i};
     setting->at = low == high ? bk_format(arena, "%" PRId64 " %c%s", low, scale, fan ? " fan" : "")
@@ -165,15 +156,13 @@ bk_setting bk_setting_find(bk_arena *arena, const bk_token *t, size_t from, size
                 t[i + 1].millionths >= LEAST_BARE * (int64_t)1000000 &&
                 t[i + 1].millionths % 10000000 == 0;
     }
-    if (is_of_food(t, from, end)) {
+    if (is_of_food(t, from, end))
         return setting;
-    }
     for (size_t i = from; i < end; i++) {
         bool inside = i > from && bk_among(&t[i - 1], " internal core reaches registers ");
         if (!inside && (read_gas(arena, t, i, end, &setting) ||
-                        read_degrees(arena, t, from, i, end, oven, &setting))) {
+                        read_degrees(arena, t, from, i, end, oven, &setting)))
             return setting;
-        }
     }
     return (bk_setting){0};
 }

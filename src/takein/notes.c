@@ -17,11 +17,9 @@ static bool begins(const char *line, const char *word)
 static bool contains(const char *line, const char *word)
 {
     size_t n = strlen(word);
-    for (; *line != '\0'; line++) {
-        if (strncasecmp(line, word, n) == 0) {
+    for (; *line != '\0'; line++)
+        if (strncasecmp(line, word, n) == 0)
             return true;
-        }
-    }
     return false;
 }
 
@@ -39,11 +37,9 @@ static const char *behind_bullet(const char *line)
                                           "[ ] ",
                                           "\xE2\x96\xA2 ",
                                           NULL};
-    for (size_t i = 0; bullets[i] != NULL; i++) {
-        if (strncmp(line, bullets[i], strlen(bullets[i])) == 0) {
+    for (size_t i = 0; bullets[i]; i++)
+        if (strncmp(line, bullets[i], strlen(bullets[i])) == 0)
             return line + strlen(bullets[i]);
-        }
-    }
     return line;
 }
 
@@ -51,19 +47,16 @@ static const char *behind_bullet(const char *line)
 static const char *behind_number(const char *line)
 {
     const char *at = line;
-    if (begins(at, "step ")) {
+    if (begins(at, "step "))
         at += 5;
-    }
     size_t digits = strspn(at, "0123456789");
-    if (digits == 0 || digits > 2) {
+    if (digits == 0 || digits > 2)
         return NULL;
-    }
     const char *behind = at + digits;
-    if (*behind == '.' || *behind == ')' || *behind == ':') {
+    if (*behind == '.' || *behind == ')' || *behind == ':')
         behind++;
-    } else if (at == line) {
+    else if (at == line)
         return NULL;
-    }
     return *behind == ' ' || (isalpha((unsigned char)*behind) && behind[-1] != at[digits - 1]) ||
                    *behind == '\0'
                ? behind + strspn(behind, " ")
@@ -80,30 +73,21 @@ static enum part part_of_heading(const char *line)
     static const char *const notes[] = {"notes", "note:",     "tips",     "tip:", "storage",
                                         "tags",  "nutrition", "comments", NULL};
     const char *text = line + strspn(line, "#*= ");
-    if (begins(text, "ingredients:")) {
+    if (begins(text, "ingredients:"))
         return PART_INGREDIENTS;
-    }
-    if (begins(text, "method:") || begins(text, "directions:") || begins(text, "instructions:")) {
+    if (begins(text, "method:") || begins(text, "directions:") || begins(text, "instructions:"))
         return PART_STEPS;
-    }
-    if (strlen(text) > LONGEST_HEADING) {
+    if (strlen(text) > LONGEST_HEADING)
         return PART_UNKNOWN;
-    }
-    for (size_t i = 0; ingredients[i] != NULL; i++) {
-        if (contains(text, ingredients[i])) {
+    for (size_t i = 0; ingredients[i]; i++)
+        if (contains(text, ingredients[i]))
             return PART_INGREDIENTS;
-        }
-    }
-    for (size_t i = 0; steps[i] != NULL; i++) {
-        if (begins(text, steps[i]) && strlen(text) < 24) {
+    for (size_t i = 0; steps[i]; i++)
+        if (begins(text, steps[i]) && strlen(text) < 24)
             return PART_STEPS;
-        }
-    }
-    for (size_t i = 0; notes[i] != NULL; i++) {
-        if (begins(text, notes[i])) {
+    for (size_t i = 0; notes[i]; i++)
+        if (begins(text, notes[i]))
             return PART_NOTES;
-        }
-    }
     return PART_UNKNOWN;
 }
 
@@ -122,14 +106,11 @@ static bool begins_with_amount(const char *line)
         "a tin ",    "a spoon", "a large ", "a small ", "a jar",   "a good ", NULL};
     unsigned char c = (unsigned char)line[0];
     if (isdigit(c) || strncmp(line, "\xC2\xBD", 2) == 0 || strncmp(line, "\xC2\xBC", 2) == 0 ||
-        strncmp(line, "\xC2\xBE", 2) == 0) {
+        strncmp(line, "\xC2\xBE", 2) == 0)
         return true;
-    }
-    for (size_t i = 0; words[i] != NULL; i++) {
-        if (begins(line, words[i])) {
+    for (size_t i = 0; words[i]; i++)
+        if (begins(line, words[i]))
             return true;
-        }
-    }
     return false;
 }
 
@@ -138,9 +119,8 @@ static bool ends_with_amount(bk_arena *arena, const char *line)
 {
     size_t count = 0;
     const bk_token *t = bk_tokens(arena, line, &count);
-    if (count < 2 || count > 8 || t[0].kind != BK_TOKEN_WORD) {
+    if (count < 2 || count > 8 || t[0].kind != BK_TOKEN_WORD)
         return false;
-    }
     for (size_t i = 1; i < count; i++) {
         if (t[i].kind == BK_TOKEN_NUMBER) {
             return i + 1 == count ||
@@ -159,7 +139,7 @@ static bool has_verb_first(bk_arena *arena, const char *line)
     const bk_token *t = bk_tokens(arena, line, &count);
     bool food =
         bk_among(&t[0], " flour butter oil salt cream water sugar ice pepper stock sponge oats ");
-    return count > 1 && t[0].kind == BK_TOKEN_WORD && bk_verb_find(t[0].word) != NULL &&
+    return count > 1 && t[0].kind == BK_TOKEN_WORD && bk_verb_find(t[0].word) &&
            t[1].kind != BK_TOKEN_NUMBER && !bk_among(&t[1], " , ( - : ") &&
            !(food && !bk_among(&t[1], " the a an both it "));
 }
@@ -167,27 +147,23 @@ static bool has_verb_first(bk_arena *arena, const char *line)
 static bool ends_sentence(const char *line)
 {
     size_t n = strlen(line);
-    return n > 0 && strchr(".!?:;", line[n - 1]) != NULL;
+    return n > 0 && strchr(".!?:;", line[n - 1]);
 }
 
 static bool is_ingredient(bk_arena *arena, const char *line, bool among)
 {
     const char *text = behind_bullet(line);
     size_t n = strlen(text);
-    if (n == 0 || n > LONGEST_INGREDIENT || strchr(text, ';') != NULL) {
+    if (n == 0 || n > LONGEST_INGREDIENT || strchr(text, ';'))
         return false;
-    }
-    if (behind_number(text) != NULL && has_verb_first(arena, behind_number(text))) {
+    if (behind_number(text) && has_verb_first(arena, behind_number(text)))
         return false;
-    }
-    if (ends_with_amount(arena, text) && !has_verb_first(arena, text)) {
+    if (ends_with_amount(arena, text) && !has_verb_first(arena, text))
         return true;
-    }
-    if (begins_with_amount(text)) {
-        return !(ends_sentence(text) && n > 50) && behind_number(text) == NULL;
-    }
+    if (begins_with_amount(text))
+        return !(ends_sentence(text) && n > 50) && !behind_number(text);
     return among && n < 50 && !ends_sentence(text) && !has_verb_first(arena, text) &&
-           behind_number(text) == NULL;
+           !behind_number(text);
 }
 
 /* ------------------------------------------------------------------ taking up */
@@ -195,16 +171,15 @@ static bool is_ingredient(bk_arena *arena, const char *line, bool among)
 static void add_ingredient(bk_arena *arena, bk_taken_recipe *recipe, const char *text, bool listed)
 {
     text = behind_bullet(text);
-    if (*text != '\0') {
+    if (*text != '\0')
         bk_ingredient_add(arena, recipe, text, listed ? SIZE_MAX : recipe->step_count);
-    }
 }
 
 /* "2 apples / 1 onion / lard": several on one line. */
 static void add_ingredients(bk_arena *arena, bk_taken_recipe *recipe, const char *line)
 {
     const char *slash = strstr(line, " / ");
-    while (slash != NULL) {
+    while (slash) {
         add_ingredient(arena, recipe, bk_copy(arena, line, (size_t)(slash - line)), true);
         line = slash + 3;
         slash = strstr(line, " / ");
@@ -227,30 +202,26 @@ static bool add_told_ingredients(bk_arena *arena, bk_taken_recipe *recipe, const
     static const char *const ways[] = {"you want ",      "you need ", "you'll need ",
                                        "you will need ", "i use ",    "i take ",
                                        "it takes ",      "take ",     NULL};
-    for (size_t i = 0; ways[i] != NULL; i++) {
+    for (size_t i = 0; ways[i]; i++) {
         const char *at = line;
-        while (*at != '\0' && !begins(at, ways[i])) {
+        while (*at != '\0' && !begins(at, ways[i]))
             at++;
-        }
         at += *at != '\0' ? strlen(ways[i]) : 0;
         if (*at == '\0' ||
-            !(isdigit((unsigned char)*at) || begins(at, "a ") || begins(at, "half "))) {
+            !(isdigit((unsigned char)*at) || begins(at, "a ") || begins(at, "half ")))
             continue;
-        }
         size_t n = strcspn(at, ".!\n");
         const char *dash = strstr(at, " \xE2\x80\x93 ");
-        n = dash != NULL && (size_t)(dash - at) < n ? (size_t)(dash - at) : n;
+        n = dash && (size_t)(dash - at) < n ? (size_t)(dash - at) : n;
         char *list = bk_copy(arena, at, n);
-        if (strchr(list, ',') == NULL) {
+        if (!strchr(list, ','))
             continue;
-        }
-        for (char *item = list; item != NULL;) {
+        for (char *item = list; item;) {
             char *comma = strstr(item, ", "), *and = strstr(item, " and ");
-            char *cut = comma != NULL && (and == NULL || comma < and) ? comma : and;
-            char *next = cut == NULL ? NULL : cut + (cut == comma ? 2 : 5);
-            if (cut != NULL) {
+            char *cut = comma && (!and || comma < and) ? comma : and;
+            char *next = !cut ? NULL : cut + (cut == comma ? 2 : 5);
+            if (cut)
                 *cut = '\0';
-            }
             item += begins(item, "and ") ? 4 : 0;
             add_ingredient(arena, recipe, item, true);
             item = next;
@@ -266,14 +237,13 @@ static const char *add_listed_ingredients(bk_arena *arena, bk_taken_recipe *reci
                                           const char *line)
 {
     const char *colon = strchr(line, ':'), *list = line;
-    if (colon != NULL && colon - line < 25) {
+    if (colon && colon - line < 25)
         list = colon + 1 + strspn(colon + 1, " ");
-    }
     const char *end = strstr(list, ". ");
-    size_t n = end != NULL ? (size_t)(end - list) : strlen(list);
+    size_t n = end ? (size_t)(end - list) : strlen(list);
     char *items = bk_copy(arena, list, n);
     size_t parts = 0, amounts = 0;
-    for (char *item = items; item != NULL; item = strstr(item, ", ")) {
+    for (char *item = items; item; item = strstr(item, ", ")) {
         item += *item == ',' ? 2 : 0;
         parts++;
         size_t length = strcspn(item, ",");
@@ -281,29 +251,26 @@ static const char *add_listed_ingredients(bk_arena *arena, bk_taken_recipe *reci
             begins_with_amount(item) || ends_with_amount(arena, bk_copy(arena, item, length));
     }
     bool said = recipe->ingredient_count == 0 && list == line ? false : list != line;
-    if (parts < 3 || (amounts < 2 && !(said && amounts == 1)) || has_verb_first(arena, items)) {
+    if (parts < 3 || (amounts < 2 && !(said && amounts == 1)) || has_verb_first(arena, items))
         return line;
-    }
-    for (char *item = items; item != NULL;) {
+    for (char *item = items; item;) {
         char *comma = strstr(item, ", ");
-        if (comma != NULL) {
+        if (comma)
             *comma = '\0';
-        }
         add_ingredient(arena, recipe, item, list == line);
-        item = comma != NULL ? comma + 2 : NULL;
+        item = comma ? comma + 2 : NULL;
     }
-    return end != NULL ? end + 2 : list + n;
+    return end ? end + 2 : list + n;
 }
 
 static bool is_mail_header(const char *line, bk_taken_recipe *recipe)
 {
     static const char *const headers[] = {
         "from:", "to:", "date:", "sent:", "cc:", "subject:", "reply-to:", NULL};
-    for (size_t i = 0; headers[i] != NULL; i++) {
+    for (size_t i = 0; headers[i]; i++) {
         if (begins(line, headers[i])) {
-            if (begins(line, "subject:") && recipe->title == NULL) {
+            if (begins(line, "subject:") && !recipe->title)
                 recipe->title = line + 8 + strspn(line + 8, " ");
-            }
             return true;
         }
     }
@@ -329,13 +296,12 @@ static size_t join_wrapped(bk_arena *arena, char *const *lines, size_t count, co
                        islower((unsigned char)line[0]) && behind_bullet(line) == line;
         bool sentence_goes_on = last >= WRAPPED_LINE && last <= 80 &&
                                 ends_sentence(before) == false && line[0] != '\0' &&
-                                behind_number(line) == NULL && behind_bullet(line) == line &&
+                                !behind_number(line) && behind_bullet(line) == line &&
                                 !begins_with_amount(line);
-        if ((goes_on || sentence_goes_on) && strlen(before) < BK_MOST_STEP_BYTES / 2) {
+        if ((goes_on || sentence_goes_on) && strlen(before) < BK_MOST_STEP_BYTES / 2)
             out[n - 1] = bk_format(arena, "%s %s", before, line);
-        } else {
+        else
             out[n++] = line;
-        }
     }
     return n;
 }
@@ -348,11 +314,10 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
                                    ends_sentence(line) && line[strlen(line) - 1] == '.')) {
         *part = named;
         const char *colon = strchr(line, ':');
-        if (colon == NULL || colon[1] == '\0') {
+        if (!colon || colon[1] == '\0')
             return;
-        }
         line = colon + 1 + strspn(colon + 1, " ");
-    } else if (is_yield(line) && recipe->yield == NULL) {
+    } else if (is_yield(line) && !recipe->yield) {
         recipe->yield = line;
         return;
     } else if (is_sub_heading(line) && *part != PART_NOTES) {
@@ -366,9 +331,8 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
     }
     if (recipe->ingredient_count == 0 || recipe->step_count == 0) {
         line = add_listed_ingredients(arena, recipe, behind_bullet(line));
-        if (*line == '\0') {
+        if (*line == '\0')
             return;
-        }
     }
     bool among =
         *part == PART_INGREDIENTS || (recipe->ingredient_count > 0 && recipe->step_count == 0);
@@ -377,16 +341,15 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
         add_ingredients(arena, recipe, line);
         return;
     }
-    if (recipe->ingredient_count == 0 && *part != PART_STEPS && numbered == NULL &&
-        add_told_ingredients(arena, recipe, line)) {
+    if (recipe->ingredient_count == 0 && *part != PART_STEPS && !numbered &&
+        add_told_ingredients(arena, recipe, line))
         return;
-    }
     if (*part == PART_INGREDIENTS &&
-        !(ends_sentence(line) || has_verb_first(arena, line) || numbered != NULL)) {
+        !(ends_sentence(line) || has_verb_first(arena, line) || numbered)) {
         add_ingredients(arena, recipe, line);
         return;
     }
-    add_step(arena, recipe, behind_bullet(numbered != NULL ? numbered : line), *heading);
+    add_step(arena, recipe, behind_bullet(numbered ? numbered : line), *heading);
 }
 
 void bk_notes_read(bk_arena *arena, char *const *lines, size_t count, bk_taken_recipe *recipe)
@@ -398,18 +361,15 @@ void bk_notes_read(bk_arena *arena, char *const *lines, size_t count, bk_taken_r
     bool begun = false;
     for (size_t i = 0; i < n; i++) {
         const char *line = joined[i];
-        if (*line == '\0') {
+        if (*line == '\0')
             continue;
-        }
-        if (!begun && is_mail_header(line, recipe)) {
+        if (!begun && is_mail_header(line, recipe))
             continue;
-        }
         size_t length = strlen(line);
         bool greets = length < 30 && line[length - 1] == ',';
-        if (greets && recipe->step_count == 0) {
+        if (greets && recipe->step_count == 0)
             continue;
-        }
-        if (!begun && recipe->title == NULL && !greets && length <= LONGEST_TITLE &&
+        if (!begun && !recipe->title && !greets && length <= LONGEST_TITLE &&
             part_of_heading(line) == PART_UNKNOWN && !begins_with_amount(line)) {
             recipe->title = line + strspn(line, "#*= ");
             begun = true;

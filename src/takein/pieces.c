@@ -10,9 +10,8 @@ static bool is_space(const char *at, size_t left, size_t *step)
 {
     unsigned char c = (unsigned char)*at;
     *step = 1;
-    if (c <= ' ' || c == 0x7F) {
+    if (c <= ' ' || c == 0x7F)
         return true;
-    }
     if (left >= 2 && c == 0xC2 && (unsigned char)at[1] >= 0x80 &&
         (unsigned char)at[1] <= 0xA0) { /* no-break space; controls */
         *step = 2;
@@ -29,9 +28,8 @@ static bool is_space(const char *at, size_t left, size_t *step)
 
 void bk_sink_add(bk_sink *sink, enum bk_piece piece, const char *text, size_t length)
 {
-    if (sink->room - sink->length < length + 3) {
+    if (sink->room - sink->length < length + 3)
         return;
-    }
     char *out = sink->data + sink->length;
     size_t n = 0, step = 1;
     bool gap = false;
@@ -67,9 +65,8 @@ static size_t read_entity(const char *at, char *into, size_t *step)
     enum { LONGEST = 12 };
     char name[LONGEST + 1];
     size_t n = strcspn(at + 1, "; &<\n");
-    if (n == 0 || n > LONGEST || at[1 + n] != ';') {
+    if (n == 0 || n > LONGEST || at[1 + n] != ';')
         return 0;
-    }
     memcpy(name, at + 1, n);
     name[n] = '\0';
     unsigned long code = 0;
@@ -80,11 +77,10 @@ static size_t read_entity(const char *at, char *into, size_t *step)
         code = '\'';
     } else {
         const htmlEntityDesc *entity = htmlEntityLookup((const xmlChar *)name);
-        code = entity != NULL ? entity->value : 0;
+        code = entity ? entity->value : 0;
     }
-    if (code == 0 || code > 0x10FFFF || (code >= 0xD800 && code <= 0xDFFF)) {
+    if (code == 0 || code > 0x10FFFF || (code >= 0xD800 && code <= 0xDFFF))
         return 0;
-    }
     *step = n + 2;
     return bk_utf8_put(into, (uint32_t)code);
 }
@@ -95,14 +91,11 @@ static size_t tag_length(const char *at)
     enum { LONGEST = 500 };
     const char *name = at + 1 + (at[1] == '/');
     bool letter = (*name >= 'a' && *name <= 'z') || (*name >= 'A' && *name <= 'Z');
-    if (!letter && strncmp(at, "<!--", 4) != 0) {
+    if (!letter && strncmp(at, "<!--", 4) != 0)
         return 0;
-    }
-    for (size_t n = 1; at[n] != '\0' && n < LONGEST; n++) {
-        if (at[n] == '>') {
+    for (size_t n = 1; at[n] != '\0' && n < LONGEST; n++)
+        if (at[n] == '>')
             return n + 1;
-        }
-    }
     return 0;
 }
 
@@ -112,11 +105,9 @@ static bool tag_breaks(const char *tag)
                                         "h1", "h2", "h3", "h4",  "tr", NULL};
     const char *name = tag + 1 + (tag[1] == '/');
     size_t n = strcspn(name, " />\t\n");
-    for (size_t i = 0; names[i] != NULL; i++) {
-        if (strlen(names[i]) == n && strncasecmp(name, names[i], n) == 0) {
+    for (size_t i = 0; names[i]; i++)
+        if (strlen(names[i]) == n && strncasecmp(name, names[i], n) == 0)
             return true;
-        }
-    }
     return false;
 }
 
@@ -124,16 +115,13 @@ static bool tag_breaks(const char *tag)
 static size_t skip_script(const char *tag)
 {
     static const char *const ends[] = {"</script", "</style", NULL};
-    for (size_t i = 0; ends[i] != NULL; i++) {
+    for (size_t i = 0; ends[i]; i++) {
         size_t n = strlen(ends[i]) - 2;
-        if (strncasecmp(tag + 1, ends[i] + 2, n) != 0) {
+        if (strncasecmp(tag + 1, ends[i] + 2, n) != 0)
             continue;
-        }
-        for (size_t at = 1; tag[at] != '\0'; at++) {
-            if (tag[at] == '<' && strncasecmp(tag + at, ends[i], n + 2) == 0) {
+        for (size_t at = 1; tag[at] != '\0'; at++)
+            if (tag[at] == '<' && strncasecmp(tag + at, ends[i], n + 2) == 0)
                 return at;
-            }
-        }
         return strlen(tag);
     }
     return 0;

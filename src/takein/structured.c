@@ -13,12 +13,11 @@ static bool is_type(const cJSON *node, const char *name)
 {
     const cJSON *type = cJSON_GetObjectItemCaseSensitive(node, "@type");
     const cJSON *each = cJSON_IsArray(type) ? type->child : type;
-    for (; each != NULL; each = cJSON_IsArray(type) ? each->next : NULL) {
+    for (; each; each = cJSON_IsArray(type) ? each->next : NULL) {
         if (cJSON_IsString(each)) {
             const char *slash = strrchr(each->valuestring, '/');
-            if (strcmp(slash != NULL ? slash + 1 : each->valuestring, name) == 0) {
+            if (strcmp(slash ? slash + 1 : each->valuestring, name) == 0)
                 return true;
-            }
         }
     }
     return false;
@@ -27,12 +26,10 @@ static bool is_type(const cJSON *node, const char *name)
 static const cJSON *first_of(const cJSON *node, const char *a, const char *b, const char *c)
 {
     const cJSON *found = cJSON_GetObjectItemCaseSensitive(node, a);
-    if (found == NULL && b != NULL) {
+    if (!found && b)
         found = cJSON_GetObjectItemCaseSensitive(node, b);
-    }
-    if (found == NULL && c != NULL) {
+    if (!found && c)
         found = cJSON_GetObjectItemCaseSensitive(node, c);
-    }
     return found;
 }
 
@@ -45,9 +42,8 @@ static void add_texts(bk_sink *sink, enum bk_piece piece, const cJSON *value, in
         snprintf(number, sizeof number, "%.6g", value->valuedouble);
         bk_sink_add(sink, piece, number, strlen(number));
     } else if (cJSON_IsArray(value) && depth < DEEPEST_STEP) {
-        for (const cJSON *item = value->child; item != NULL; item = item->next) {
+        for (const cJSON *item = value->child; item; item = item->next)
             add_texts(sink, piece, item, depth + 1);
-        }
     } else if (cJSON_IsObject(value) && depth < DEEPEST_STEP) {
         add_texts(sink, piece, first_of(value, "text", "name", "@value"), depth + 1);
     }
@@ -55,33 +51,29 @@ static void add_texts(bk_sink *sink, enum bk_piece piece, const cJSON *value, in
 
 static void add_steps(bk_sink *sink, const cJSON *value, int depth)
 {
-    if (depth > DEEPEST_STEP) {
+    if (depth > DEEPEST_STEP)
         return;
-    }
     if (cJSON_IsArray(value)) {
-        for (const cJSON *item = value->child; item != NULL; item = item->next) {
+        for (const cJSON *item = value->child; item; item = item->next)
             add_steps(sink, item, depth + 1);
-        }
         return;
     }
     if (!cJSON_IsObject(value)) {
-        if (cJSON_IsString(value)) {
+        if (cJSON_IsString(value))
             bk_sink_add_lines(sink, BK_PIECE_STEP, value->valuestring);
-        }
         return;
     }
     const cJSON *inner = first_of(value, "itemListElement", "steps", "item");
     const cJSON *text = first_of(value, "text", "description", NULL);
     const cJSON *name = cJSON_GetObjectItemCaseSensitive(value, "name");
     if (is_type(value, "HowToTip")) {
-        add_texts(sink, BK_PIECE_NOTE, text != NULL ? text : name, depth + 1);
-    } else if (inner != NULL && !(is_type(value, "HowToStep") && cJSON_IsString(text))) {
-        if (is_type(value, "HowToSection")) {
+        add_texts(sink, BK_PIECE_NOTE, text ? text : name, depth + 1);
+    } else if (inner && !(is_type(value, "HowToStep") && cJSON_IsString(text))) {
+        if (is_type(value, "HowToSection"))
             add_texts(sink, BK_PIECE_HEADING, name, depth + 1);
-        }
         add_steps(sink, inner, depth + 1);
     } else {
-        add_texts(sink, BK_PIECE_STEP, text != NULL ? text : name, depth + 1);
+        add_texts(sink, BK_PIECE_STEP, text ? text : name, depth + 1);
     }
 }
 
@@ -115,18 +107,16 @@ static bool find_recipe(const cJSON *root, bk_sink *sink)
     const cJSON *path[DEEPEST];
     size_t depth = 0, looked = 0;
     const cJSON *node = root;
-    while (node != NULL && looked++ < MOST_LOOKED_AT) {
-        if (is_type(node, "Recipe") && add_recipe(sink, node)) {
+    while (node && looked++ < MOST_LOOKED_AT) {
+        if (is_type(node, "Recipe") && add_recipe(sink, node))
             return true;
-        }
-        if (node->child != NULL && depth < DEEPEST) {
+        if (node->child && depth < DEEPEST) {
             path[depth++] = node;
             node = node->child;
             continue;
         }
-        while (node->next == NULL && depth > 0) {
+        while (!node->next && depth > 0)
             node = path[--depth];
-        }
         node = depth > 0 ? node->next : NULL;
     }
     return false;
@@ -135,13 +125,11 @@ static bool find_recipe(const cJSON *root, bk_sink *sink)
 /* cJSON ends a text at \u0000; a blank stands in for it. */
 static void blank_out_nul(char *json, size_t length)
 {
-    for (size_t i = 0; i + 5 < length; i++) {
-        if (json[i] == '\\' && json[i + 1] == '\\') {
+    for (size_t i = 0; i + 5 < length; i++)
+        if (json[i] == '\\' && json[i + 1] == '\\')
             i++;
-        } else if (memcmp(json + i, "\\u0000", 6) == 0) {
+        else if (memcmp(json + i, "\\u0000", 6) == 0)
             memcpy(json + i, "      ", 6);
-        }
-    }
 }
 
 /* Pages put the data into <!-- --> or CDATA: it begins at the first bracket. */
@@ -150,26 +138,21 @@ bool bk_structured_read(const char *json, size_t length, bk_sink *sink)
     size_t start = 0;
     while (start < length && json[start] != '{' && json[start] != '[') {
         start++;
-        if (start > 4096) {
+        if (start > 4096)
             return false;
-        }
     }
-    if (start < length && strncmp(json + start, "[CDATA[", 7) == 0) {
+    if (start < length && strncmp(json + start, "[CDATA[", 7) == 0)
         start += 7;
-    }
-    if (length - start >= sink->scratch_room) {
+    if (length - start >= sink->scratch_room)
         return false;
-    }
     char *copy = sink->scratch;
     memcpy(copy, json + start, length - start);
     copy[length - start] = '\0';
     blank_out_nul(copy, length - start);
     cJSON *root = cJSON_ParseWithOpts(copy, NULL, 0);
-    bool found = root != NULL && find_recipe(root, sink);
-    if (root != NULL && !found && cJSON_IsObject(root) &&
-        cJSON_HasObjectItem(root, "recipeInstructions")) {
+    bool found = root && find_recipe(root, sink);
+    if (root && !found && cJSON_IsObject(root) && cJSON_HasObjectItem(root, "recipeInstructions"))
         found = add_recipe(sink, root); /* @type is missing */
-    }
     cJSON_Delete(root);
     return found;
 }

@@ -19,10 +19,10 @@ static void take_piece(bk_arena *arena, bk_taken_recipe *recipe, char *piece, co
     const char *text = piece + 1;
     switch ((enum bk_piece)piece[0]) {
     case BK_PIECE_TITLE:
-        recipe->title = recipe->title != NULL ? recipe->title : text;
+        recipe->title = recipe->title ? recipe->title : text;
         break;
     case BK_PIECE_YIELD:
-        recipe->yield = recipe->yield != NULL ? recipe->yield : text;
+        recipe->yield = recipe->yield ? recipe->yield : text;
         break;
     case BK_PIECE_INGREDIENT:
         bk_ingredient_add(arena, recipe, text, SIZE_MAX);
@@ -52,16 +52,14 @@ static void take_pieces(bk_arena *arena, bk_sink *sink, bk_taken_recipe *recipe)
     for (char *at = sink->data, *end = sink->data + sink->length; at < end;) {
         char *line_end = memchr(at, '\n', (size_t)(end - at));
         *line_end = '\0';
-        if (at[0] == BK_PIECE_LINE) {
+        if (at[0] == BK_PIECE_LINE)
             *BK_PUSH(arena, lines, count, room) = at + 1;
-        } else {
+        else
             take_piece(arena, recipe, at, &heading);
-        }
         at = line_end + 1;
     }
-    if (count > 0) {
+    if (count > 0)
         bk_notes_read(arena, lines, count, recipe);
-    }
 }
 
 /* Takes "**" and "__" out, by which notes mark what is bold. */
@@ -70,11 +68,10 @@ static size_t drop_emphasis(char *text, size_t length)
     size_t n = 0;
     for (size_t i = 0; i < length; i++) {
         bool twice = i + 1 < length && text[i] == text[i + 1] && (text[i] == '*' || text[i] == '_');
-        if (twice) {
+        if (twice)
             i++;
-        } else {
+        else
             text[n++] = text[i];
-        }
     }
     text[n] = '\0';
     return n;
@@ -86,21 +83,19 @@ static void read_text(bk_arena *arena, char *text, bk_taken_recipe *recipe)
     enum { MOST_LINES = 20000 };
     char **lines = NULL;
     size_t count = 0, room = 0;
-    for (char *at = text; at != NULL && count < MOST_LINES;) {
+    for (char *at = text; at && count < MOST_LINES;) {
         char *end = strchr(at, '\n');
-        if (end != NULL) {
+        if (end)
             *end = '\0';
-        }
         at += strspn(at, "> \t"); /* as mails quote */
         size_t length = strlen(at);
         length = drop_emphasis(at, length);
         bk_sink line = {.data = BK_NEW(arena, char, length + 4), .room = length + 4};
         bk_sink_add(&line, BK_PIECE_LINE, at, length);
-        if (line.length > 0) {
+        if (line.length > 0)
             line.data[line.length - 1] = '\0';
-        }
         *BK_PUSH(arena, lines, count, room) = line.length > 0 ? line.data + 1 : at + length;
-        at = end != NULL ? end + 1 : NULL;
+        at = end ? end + 1 : NULL;
     }
     bk_notes_read(arena, lines, count, recipe);
 }
@@ -109,8 +104,8 @@ static bool looks_like_markup(const char *text)
 {
     const char *at = text + strspn(text, " \n\t");
     if (*at != '<') {
-        return strstr(text, "application/ld+json") != NULL || strstr(text, "itemtype=") != NULL ||
-               strstr(text, "</p>") != NULL || strstr(text, "</html>") != NULL;
+        return strstr(text, "application/ld+json") || strstr(text, "itemtype=") ||
+               strstr(text, "</p>") || strstr(text, "</html>");
     }
     return true;
 }

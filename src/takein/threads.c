@@ -77,29 +77,23 @@ static void read_ingredient(bk_arena *arena, const char *line, ingredient *into)
         inside = bk_is(&t[i], "(") || (inside && !bk_is(&t[i], ")"));
         if (into->count > 0 &&
             (bk_is(&t[i], ",") || bk_among(&t[i], " for to plus at from cut in or ") ||
-             (bk_is(&t[i], "-") && t[i].spaced))) {
+             (bk_is(&t[i], "-") && t[i].spaced)))
             break;
-        }
-        if (!inside && !says_how_much(&t[i])) {
+        if (!inside && !says_how_much(&t[i]))
             bk_stem(t[i].word, into->words[into->count++], sizeof into->words[0]);
-        }
     }
     /* "garlic cloves", "sage leaves": the name is all there is; "cloves" alone is a spice */
-    for (size_t i = 0; into->count == 0 && i < count; i++) {
+    for (size_t i = 0; into->count == 0 && i < count; i++)
         if (t[i].kind == BK_TOKEN_WORD && strlen(t[i].word) > 2 &&
-            !bk_among(&t[i], " the of and tbsp tsp ")) {
+            !bk_among(&t[i], " the of and tbsp tsp "))
             bk_stem(t[i].word, into->words[into->count++], sizeof into->words[0]);
-        }
-    }
 }
 
 static bool has_stem(const ingredient *one, size_t count, const char *stem)
 {
-    for (size_t i = 0; i < count; i++) {
-        if (strcmp(one->words[i], stem) == 0) {
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(one->words[i], stem) == 0)
             return true;
-        }
-    }
     return false;
 }
 
@@ -111,13 +105,11 @@ static size_t which(const ingredient *all, size_t count, const char *stem, const
     size_t first = SIZE_MAX, fresh = SIZE_MAX;
     for (size_t i = 0; i < count; i++) {
         size_t words = all[i].count;
-        if (words == 0 || strcmp(all[i].words[words - 1], stem) != 0) {
+        if (words == 0 || strcmp(all[i].words[words - 1], stem) != 0)
             continue;
-        }
         if (words > 1 &&
-            (has_stem(&all[i], words - 1, before) || has_stem(&all[i], words - 1, before_that))) {
+            (has_stem(&all[i], words - 1, before) || has_stem(&all[i], words - 1, before_that)))
             return i;
-        }
         first = first == SIZE_MAX ? i : first;
         fresh = fresh == SIZE_MAX && !mask_has(used, i) ? i : fresh;
     }
@@ -137,10 +129,9 @@ static mask mentioned(const bk_taken_stage *stage, const ingredient *all, size_t
         }
         bk_stem(t->word, stem, sizeof stem);
         size_t found = which(all, count, stem, before, before_that, used);
-        bool verb = found != SIZE_MAX && i == stage->act.from && bk_verb_find(t->word) != NULL;
-        if (found != SIZE_MAX && !verb) {
+        bool verb = found != SIZE_MAX && i == stage->act.from && bk_verb_find(t->word);
+        if (found != SIZE_MAX && !verb)
             mask_set(&m, found);
-        }
         memcpy(before_that, before, sizeof before);
         memcpy(before, stem, sizeof before);
     }
@@ -153,9 +144,8 @@ static void find_by_other_words(bk_taken *taken, const ingredient *all, mask *ma
     char stem[24];
     for (size_t k = 0; k < taken->recipe->ingredient_count; k++) {
         bool found = all[k].count < 2;
-        for (size_t i = 0; i < taken->count && !found; i++) {
+        for (size_t i = 0; i < taken->count && !found; i++)
             found = mask_has(&masks[i], k);
-        }
         for (size_t i = 0; i < taken->count && !found; i++) {
             const bk_act *act = &taken->stages[i].act;
             for (size_t j = act->from; j < act->end && !found; j++) {
@@ -179,9 +169,8 @@ static void find_by_step(bk_taken *taken, mask *masks)
             found |= mask_has(&masks[i], k);
             first = taken->stages[i].step >= step ? i : first;
         }
-        if (!found && first != SIZE_MAX) {
+        if (!found && first != SIZE_MAX)
             mask_set(&masks[first], k);
-        }
     }
 }
 
@@ -190,9 +179,8 @@ static mask *find_mentions(bk_taken *taken, ingredient *all)
     size_t count = taken->recipe->ingredient_count;
     mask *masks = BK_NEW(taken->arena, mask, taken->count);
     mask used = {{0, 0}};
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < count; k++)
         read_ingredient(taken->arena, taken->recipe->ingredients[k], &all[k]);
-    }
     for (size_t i = 0; i < taken->count; i++) {
         masks[i] = mentioned(&taken->stages[i], all, count, &used);
         mask_join(&used, masks[i]);
@@ -201,11 +189,9 @@ static mask *find_mentions(bk_taken *taken, ingredient *all)
     find_by_step(taken, masks);
     for (size_t k = 0; k < count; k++) {
         taken->ingredient_stage[k] = SIZE_MAX;
-        for (size_t i = taken->count; i-- > 0;) {
-            if (mask_has(&masks[i], k)) {
+        for (size_t i = taken->count; i-- > 0;)
+            if (mask_has(&masks[i], k))
                 taken->ingredient_stage[k] = i;
-            }
-        }
     }
     return masks;
 }
@@ -233,7 +219,7 @@ static bool same_heading(const bk_taken *taken, size_t a, size_t b)
 {
     const char *one = taken->recipe->steps[taken->stages[a].step].heading;
     const char *other = taken->recipe->steps[taken->stages[b].step].heading;
-    return one == other || (one != NULL && other != NULL && strcmp(one, other) == 0);
+    return one == other || (one && other && strcmp(one, other) == 0);
 }
 
 static bool is_vessel(const bk_token *t)
@@ -251,11 +237,9 @@ static bool names(const weave *w, const bk_token *t, const mask *which_ones)
 {
     char stem[24];
     bk_stem(t->word, stem, sizeof stem);
-    for (size_t k = 0; k < w->taken->recipe->ingredient_count && stem[0] != '\0'; k++) {
-        if (mask_has(which_ones, k) && has_stem(&w->all[k], w->all[k].count, stem)) {
+    for (size_t k = 0; k < w->taken->recipe->ingredient_count && stem[0] != '\0'; k++)
+        if (mask_has(which_ones, k) && has_stem(&w->all[k], w->all[k].count, stem))
             return true;
-        }
-    }
     return false;
 }
 
@@ -269,9 +253,8 @@ static bool joins_something(const weave *w, const bk_taken_stage *stage, const m
                     (bk_among(&t[i], " with to ") && bk_is(&t[i + 1], "the"));
         if (into && bk_among(&t[i + 1], " the them it this ") && !is_vessel(&t[i + 2]) &&
             !(bk_is(&t[i + 1], "the") &&
-              (names(w, &t[i + 2], fresh) || names(w, &t[i + 3], fresh)))) {
+              (names(w, &t[i + 2], fresh) || names(w, &t[i + 3], fresh))))
             return true;
-        }
     }
     return false;
 }
@@ -280,13 +263,11 @@ static bool adds(const bk_taken_stage *stage)
 {
     const bk_token *t = stage->tokens;
     for (size_t i = stage->act.from; i + 1 < stage->act.end; i++) {
-        if (bk_among(&t[i], " add fold return top assemble combine fill layer decorate spread ")) {
+        if (bk_among(&t[i], " add fold return top assemble combine fill layer decorate spread "))
             return true;
-        }
         if (bk_among(&t[i], " stir beat whisk mix rub work pour tip ") &&
-            bk_among(&t[i + 1], " in into on onto over ")) {
+            bk_among(&t[i + 1], " in into on onto over "))
             return true;
-        }
     }
     return false;
 }
@@ -296,12 +277,10 @@ static bool names_first(const weave *w, const bk_taken_stage *stage, const mask 
                         const mask *old)
 {
     for (size_t i = stage->act.from; i < stage->act.end; i++) {
-        if (names(w, &stage->tokens[i], fresh)) {
+        if (names(w, &stage->tokens[i], fresh))
             return true;
-        }
-        if (names(w, &stage->tokens[i], old)) {
+        if (names(w, &stage->tokens[i], old))
             return false;
-        }
     }
     return false;
 }
@@ -314,9 +293,8 @@ static bool all_staples(const weave *w, const mask *m)
         if (mask_has(m, k) && one->count > 0 &&
             !bk_among(&(bk_token){.word = one->words[one->count - 1]},
                       " sugar butter milk water salt flour oil egg cream pepper stock lemon "
-                      "vanilla wine honey cinnamon ")) {
+                      "vanilla wine honey cinnamon "))
             return false;
-        }
     }
     return true;
 }
@@ -327,10 +305,9 @@ static bool starts_apart(const weave *w, size_t i, mask fresh, mask old)
     const bk_taken_stage *stage = &w->taken->stages[i];
     const bk_act *act = &stage->act;
     if (!act->sentence || !mask_any(&fresh) || act->back_refers ||
-        (mask_any(&old) && !(names_first(w, stage, &fresh, &old) && all_staples(w, &old)))) {
+        (mask_any(&old) && !(names_first(w, stage, &fresh, &old) && all_staples(w, &old))))
         return false;
-    }
-    const char *word = act->verb != NULL ? act->verb->word : "";
+    const char *word = act->verb ? act->verb->word : "";
     bool kind = act->group == BK_HEAT || act->group == BK_MIX || act->group == BK_MACHINE ||
                 act->group == BK_SIMMER || (act->group == BK_REST && strcmp(word, "soak") == 0) ||
                 (act->group == BK_COLD && strcmp(word, "freeze") == 0);
@@ -340,9 +317,8 @@ static bool starts_apart(const weave *w, size_t i, mask fresh, mask old)
 static size_t new_thread(weave *w, bool meanwhile)
 {
     size_t beside = w->count > 0 ? w->now : SIZE_MAX;
-    if (w->count == MOST_THREADS) {
+    if (w->count == MOST_THREADS)
         return w->now;
-    }
     w->threads[w->count] =
         (thread){.open = true, .last = SIZE_MAX, .meanwhile = meanwhile, .beside = beside};
     return w->count++;
@@ -352,9 +328,8 @@ static size_t new_thread(weave *w, bool meanwhile)
 static void join(weave *w, bk_taken_stage *stage, size_t other)
 {
     thread *t = &w->threads[other];
-    if (t->open && t->last != SIZE_MAX && stage->after_count < 8) {
+    if (t->open && t->last != SIZE_MAX && stage->after_count < 8)
         stage->after[stage->after_count++] = t->last;
-    }
 }
 
 static size_t latest_other(const weave *w, size_t but)
@@ -362,9 +337,8 @@ static size_t latest_other(const weave *w, size_t but)
     size_t best = SIZE_MAX;
     for (size_t k = 0; k < w->count; k++) {
         bool better = best == SIZE_MAX || w->threads[k].last > w->threads[best].last;
-        if (k != but && w->threads[k].open && w->threads[k].last != SIZE_MAX && better) {
+        if (k != but && w->threads[k].open && w->threads[k].last != SIZE_MAX && better)
             best = k;
-        }
     }
     return best;
 }
@@ -386,23 +360,20 @@ static size_t go_on(weave *w, size_t i, mask fresh, mask old, bool *chosen)
     mask here = mask_and(w->threads[w->now].made_of, old);
     bool joins = joins_something(w, stage, &fresh);
     bool stays = !act->sentence || act->back_refers || mask_any(&here) || adds(stage) || joins;
-    if (others > 0 && !stays && act->group != BK_MIX && act->group != BK_POUR) {
+    if (others > 0 && !stays && act->group != BK_MIX && act->group != BK_POUR)
         return last_other;
-    }
     chosen[w->now] = true;
     size_t before = w->threads[w->now].last;
     bool goes_on = w->taken->stages[before].step == stage->step && mask_any(&fresh);
     if (others == 0 && joins) {
         size_t other = latest_other(w, w->now);
-        if (other != SIZE_MAX) {
+        if (other != SIZE_MAX)
             chosen[other] = true;
-        }
     } else if (others == 0 && act->sentence && w->threads[w->now].meanwhile && !mask_any(&here) &&
                !goes_on) {
         size_t beside = w->threads[w->now].beside;
-        if (beside != SIZE_MAX && w->threads[beside].open) {
+        if (beside != SIZE_MAX && w->threads[beside].open)
             chosen[beside] = true;
-        }
     }
     return w->now;
 }
@@ -415,17 +386,16 @@ static bool is_hot(const bk_taken_stage *stage)
 /* Which of the links is the one that won't wait. */
 static void mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
 {
-    const char *word = stage->act.verb != NULL ? stage->act.verb->word : "";
+    const char *word = stage->act.verb ? stage->act.verb->word : "";
     for (size_t a = 0; a < stage->after_count; a++) {
         const bk_taken_stage *before = &taken->stages[stage->after[a]];
-        const char *made = before->act.verb != NULL ? before->act.verb->word : "";
+        const char *made = before->act.verb ? before->act.verb->word : "";
         bool airy =
             strcmp(word, "fold") == 0 && bk_among(&(bk_token){.word = made}, " whisk whip ");
         stage->within[a] = airy && stage->after[a] + 1 == i;
     }
-    if (!stage->act.at_once || stage->after_count == 0) {
+    if (!stage->act.at_once || stage->after_count == 0)
         return;
-    }
     size_t best = 0;
     for (size_t a = 1; a < stage->after_count; a++) {
         const bk_taken_stage *before = &taken->stages[stage->after[a]],
@@ -434,9 +404,8 @@ static void mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
         if (stage->act.hot_target && is_hot(before) && is_hot(than)
                 ? !later /* "over the hot crust": what was made apart */
             : is_hot(before) != is_hot(than) ? is_hot(before)
-                                             : later) {
+                                             : later)
             best = a;
-        }
     }
     stage->within[best] = true;
 }
@@ -495,8 +464,7 @@ void bk_threads_tie(bk_taken *taken)
 {
     ingredient *all = BK_NEW(taken->arena, ingredient, taken->recipe->ingredient_count + 1);
     weave w = {.taken = taken, .masks = find_mentions(taken, all), .all = all};
-    for (size_t i = 0; i < taken->count; i++) {
+    for (size_t i = 0; i < taken->count; i++)
         tie(&w, i);
-    }
     carry_tins(taken);
 }

@@ -18,11 +18,9 @@ static const struct {
 
 static int64_t number_word(const bk_token *token)
 {
-    for (size_t i = 0; i < sizeof number_words / sizeof *number_words; i++) {
-        if (bk_is(token, number_words[i].word)) {
+    for (size_t i = 0; i < sizeof number_words / sizeof *number_words; i++)
+        if (bk_is(token, number_words[i].word))
             return number_words[i].value;
-        }
-    }
     return 0;
 }
 
@@ -30,21 +28,16 @@ static int64_t number_word(const bk_token *token)
 static int64_t unit_of(const bk_token *token, bool glued)
 {
     if (bk_among(token, " min mins minute minutes minuets mn ") ||
-        (glued && bk_among(token, " m ' "))) {
+        (glued && bk_among(token, " m ' ")))
         return MINUTE;
-    }
-    if (bk_among(token, " h hr hrs hour hours hour's ")) {
+    if (bk_among(token, " h hr hrs hour hours hour's "))
         return HOUR;
-    }
-    if (bk_among(token, " sec secs second seconds ") || (glued && bk_is(token, "s"))) {
+    if (bk_among(token, " sec secs second seconds ") || (glued && bk_is(token, "s")))
         return SECOND;
-    }
-    if (bk_among(token, " day days ") || (glued && bk_is(token, "d"))) {
+    if (bk_among(token, " day days ") || (glued && bk_is(token, "d")))
         return DAY;
-    }
-    if (bk_is(token, "fortnight")) {
+    if (bk_is(token, "fortnight"))
         return 14 * DAY;
-    }
     return bk_among(token, " week weeks ") ? 7 * DAY : 0;
 }
 
@@ -64,9 +57,8 @@ static size_t read_amount(const bk_token *t, size_t at, size_t end, int64_t *mil
 {
     const int64_t one = 1000000;
     size_t i = at;
-    if (i >= end) {
+    if (i >= end)
         return at;
-    }
     if (bk_is(&t[i], "a") && i + 2 < end && bk_is(&t[i + 1], "couple") && bk_is(&t[i + 2], "of")) {
         *millionths = 2 * one;
         return i + 3;
@@ -123,23 +115,20 @@ static size_t read_one(const bk_token *t, size_t at, size_t end, int64_t *second
 {
     int64_t amount = 0;
     size_t i = read_amount(t, at, end, &amount);
-    if (i == at) {
+    if (i == at)
         return at;
-    }
     i += i + 1 < end && bk_among(&t[i], " more further extra good whole full ") &&
          unit_of(&t[i + 1], false) > 0; /* "8 more minutes" */
     i += i + 2 < end && bk_is(&t[i], "or") && bk_is(&t[i + 1], "so") ? 2u
                                                                      : 0u; /* "20 or so minutes" */
     size_t dash = i + (i < end && bk_is(&t[i], "-") && !t[i].spaced);      /* "20-minute" */
-    if (dash >= end || (*unit = unit_of(&t[dash], !t[dash].spaced)) == 0) {
+    if (dash >= end || (*unit = unit_of(&t[dash], !t[dash].spaced)) == 0)
         return at;
-    }
     i = dash + 1;
     i += i + 1 < end && bk_is(&t[i], ".") && !t[i].spaced && !t[i + 1].capital; /* "10 min. more" */
     *seconds = amount * *unit / 1000000;
-    if (*unit < HOUR) {
+    if (*unit < HOUR)
         return i;
-    }
     if (i + 2 < end && bk_is(&t[i], "and") && bk_is(&t[i + 1], "a") &&
         bk_among(&t[i + 2], " half quarter ")) {
         *seconds += *unit / (bk_is(&t[i + 2], "half") ? 2 : 4);
@@ -181,9 +170,8 @@ static size_t read_overnight(const bk_token *t, size_t at, size_t end, bk_spell 
     i += i < end && bk_among(&t[i], " to still ");
     if (i < end && i > at && bk_is(&t[i], "overnight")) {
         spell->overnight = true;
-        if (spell->most < 12 * HOUR) {
+        if (spell->most < 12 * HOUR)
             spell->most = 12 * HOUR;
-        }
         return i + 1;
     }
     return at;
@@ -195,9 +183,8 @@ static size_t read_longer(const bk_token *t, size_t at, size_t end, bk_spell *sp
     int64_t longer = 0, unit = 0;
     size_t i = at + (at < end && bk_is(&t[at], ","));
     size_t words = i;
-    while (words < end && bk_among(&t[words], " or and up to as long ")) {
+    while (words < end && bk_among(&t[words], " or and up to as long "))
         words++;
-    }
     bool up_to = words > i + 1 && bk_is(&t[words - 1], "to");
     size_t behind = read_one(t, words, end, &longer, &unit);
     bool better =
@@ -215,13 +202,11 @@ static size_t read_bare_range(const bk_token *t, size_t at, size_t end, bk_spell
 {
     int64_t low = 0, high = 0, unit = 0;
     size_t i = read_amount(t, at, end, &low);
-    if (i == at || i >= end || !is_range_sign(&t[i]) || bk_among(&t[at], " a an ")) {
+    if (i == at || i >= end || !is_range_sign(&t[i]) || bk_among(&t[at], " a an "))
         return at;
-    }
     size_t second = read_one(t, i + 1, end, &high, &unit);
-    if (second == i + 1) {
+    if (second == i + 1)
         return at;
-    }
     spell->least = low * unit / 1000000;
     spell->most = high;
     return spell->least < spell->most ? second : at;
@@ -230,9 +215,8 @@ static size_t read_bare_range(const bk_token *t, size_t at, size_t end, bk_spell
 size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
 {
     *spell = (bk_spell){0};
-    if (at >= end) {
+    if (at >= end)
         return at;
-    }
     size_t i = at;
     bool all_night = at + 1 < end && bk_is(&t[at], "all") && bk_is(&t[at + 1], "night");
     if (bk_is(&t[at], "overnight") || all_night) {
@@ -248,9 +232,8 @@ size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
     } else if ((i = read_bare_range(t, at, end, spell)) == at) {
         int64_t unit = 0, high = 0, unit2 = 0;
         i = read_one(t, at, end, &spell->least, &unit);
-        if (i == at) {
+        if (i == at)
             return at;
-        }
         spell->most = spell->least;
         if (i + 1 < end && is_range_sign(&t[i])) {
             size_t skip = i + 1 + bk_among(&t[i + 1], " up ");
@@ -267,11 +250,9 @@ size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
     spell->found = true;
     spell->from = t[at].from;
     spell->to = t[i - 1].to;
-    for (size_t back = 1; back <= 3 && back <= at; back++) {
-        if (bk_is(&t[at - back], "least") || bk_is(&t[at - back], "minimum")) {
+    for (size_t back = 1; back <= 3 && back <= at; back++)
+        if (bk_is(&t[at - back], "least") || bk_is(&t[at - back], "minimum"))
             spell->at_least = true;
-        }
-    }
     size_t side = i + (i < end && bk_among(&t[i], " on per for "));
     if (side + 1 < end && bk_among(&t[side], " each a per either ") &&
         bk_is(&t[side + 1], "side")) {
@@ -291,18 +272,14 @@ static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t be
 {
     size_t b = at;
     while (b > first &&
-           bk_among(&t[b - 1], " about around approximately roughly the another ca approx ~ ")) {
+           bk_among(&t[b - 1], " about around approximately roughly the another ca approx ~ "))
         b--;
-    }
-    if (b > first && bk_among(&t[b - 1], " every after last within first final ")) {
+    if (b > first && bk_among(&t[b - 1], " every after last within first final "))
         return true;
-    }
-    if (behind + 1 < end && bk_is(&t[behind], "before") && bk_among(&t[behind + 1], " : , - ")) {
+    if (behind + 1 < end && bk_is(&t[behind], "before") && bk_among(&t[behind + 1], " : , - "))
         return true; /* "Two days before:" */
-    }
-    if (behind < end && bk_among(&t[behind], " bursts intervals blasts times ")) {
+    if (behind < end && bk_among(&t[behind], " bursts intervals blasts times "))
         return true;
-    }
     if (behind < end &&
         bk_among(&t[behind], " per ahead old later apart before beforehand between earlier ")) {
         return !(bk_is(&t[behind], "before") || bk_is(&t[behind], "ahead") ||
@@ -316,14 +293,12 @@ bk_spell bk_spell_find(const bk_token *t, size_t from, size_t end)
     bk_spell spell = {0};
     for (size_t i = from; i < end; i++) {
         size_t behind = bk_spell_read(t, i, end, &spell);
-        if (behind == i) {
+        if (behind == i)
             continue;
-        }
         bool few = i > from && bk_among(&t[i - 1], " few ");
         if (!few && !is_no_duration(t, from, i, behind, end) && spell.most < 100 * (int64_t)DAY &&
-            spell.most > 0) {
+            spell.most > 0)
             return spell;
-        }
         i = behind - 1;
     }
     return (bk_spell){0};
@@ -336,17 +311,16 @@ static void add_quantity(bk_text *out, int64_t seconds)
         return;
     }
     int64_t minutes = (seconds + MINUTE - 1) / MINUTE, hours = minutes / 60;
-    if (seconds >= 2 * (int64_t)DAY && seconds % DAY == 0) {
+    if (seconds >= 2 * (int64_t)DAY && seconds % DAY == 0)
         bk_text_addf(out, "%" PRId64 " d", seconds / DAY);
-    } else if (minutes < 120 && minutes % 60 != 0 && minutes < 100 && minutes < 60) {
+    else if (minutes < 120 && minutes % 60 != 0 && minutes < 100 && minutes < 60)
         bk_text_addf(out, "%" PRId64 " min", minutes);
-    } else if (minutes % 60 == 0) {
+    else if (minutes % 60 == 0)
         bk_text_addf(out, "%" PRId64 " h", hours);
-    } else if (hours == 0) {
+    else if (hours == 0)
         bk_text_addf(out, "%" PRId64 " min", minutes);
-    } else {
+    else
         bk_text_addf(out, "%" PRId64 " h %" PRId64 " min", hours, minutes % 60);
-    }
 }
 
 const char *bk_spell_words(bk_arena *arena, const bk_spell *spell)

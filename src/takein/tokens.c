@@ -22,9 +22,8 @@ static size_t read_fraction(const char *at, int64_t *millionths)
     }
     /* "1/2", also with the fraction slash */
     size_t slash = 0;
-    if (at[0] >= '1' && at[0] <= '9') {
+    if (at[0] >= '1' && at[0] <= '9')
         slash = at[1] == '/' ? 1 : strncmp(at + 1, "\xE2\x81\x84", 3) == 0 ? 3 : 0;
-    }
     const char *below = at + 1 + slash;
     if (slash > 0 && *below >= '2' && *below <= '8' && at[0] < *below && at[0] < '4' &&
         !(below[1] >= '0' && below[1] <= '9')) {
@@ -44,23 +43,19 @@ static size_t read_number(const char *at, int64_t *millionths)
         return n;
     }
     int64_t whole = 0;
-    for (; at[n] >= '0' && at[n] <= '9'; n++) {
+    for (; at[n] >= '0' && at[n] <= '9'; n++)
         whole = whole < 1000000000 ? whole * 10 + (at[n] - '0') : whole;
-    }
-    if (n == 0) {
+    if (n == 0)
         return 0;
-    }
     *millionths = whole * 1000000;
     bool digit = at[n] != '\0' && at[n + 1] >= '0' && at[n + 1] <= '9';
     if ((at[n] == '.' || at[n] == ',') && digit) {
         int64_t unit = 100000;
         size_t point = n;
-        for (n++; at[n] >= '0' && at[n] <= '9'; n++, unit /= 10) {
+        for (n++; at[n] >= '0' && at[n] <= '9'; n++, unit /= 10)
             *millionths += (at[n] - '0') * unit;
-        }
-        if (at[point] == ',' && n - point == 4) { /* "1,200" */
+        if (at[point] == ',' && n - point == 4) /* "1,200" */
             *millionths = whole * 1000000000 + (*millionths - whole * 1000000) * 1000;
-        }
         return n;
     }
     size_t blank = at[n] == ' ' || strncmp(at + n, "\xE2\x81\x84", 3) == 0;
@@ -76,9 +71,8 @@ static size_t read_number(const char *at, int64_t *millionths)
 static bool is_letter(const char *at)
 {
     unsigned char c = (unsigned char)*at;
-    if ((c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z')) {
+    if ((c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'))
         return true;
-    }
     int64_t part;
     return c >= 0xC3 && c <= 0xD4 && read_fraction(at, &part) == 0; /* Latin, Greek, Cyrillic */
 }
@@ -184,14 +178,11 @@ bool bk_is(const bk_token *token, const char *word)
 bool bk_among(const bk_token *token, const char *words)
 {
     size_t n = strlen(token->word);
-    if (n == 0) {
+    if (n == 0)
         return false;
-    }
-    for (const char *at = words; (at = strstr(at, token->word)) != NULL; at++) {
-        if (at > words && at[-1] == ' ' && at[n] == ' ') {
+    for (const char *at = words; (at = strstr(at, token->word)); at++)
+        if (at > words && at[-1] == ' ' && at[n] == ' ')
             return true;
-        }
-    }
     return false;
 }
 

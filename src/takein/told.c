@@ -24,11 +24,9 @@ static bool is_listed(const bk_taken_recipe *recipe, const char *word)
 {
     char stem[24];
     bk_stem(word, stem, sizeof stem);
-    for (size_t k = 0; k < recipe->ingredient_count; k++) {
-        if (strstr(recipe->ingredients[k], stem) != NULL) {
+    for (size_t k = 0; k < recipe->ingredient_count; k++)
+        if (strstr(recipe->ingredients[k], stem))
             return true;
-        }
-    }
     return false;
 }
 
@@ -36,20 +34,17 @@ static bool is_listed(const bk_taken_recipe *recipe, const char *word)
 static size_t read_told(const bk_token *t, size_t at, size_t count)
 {
     size_t i = at;
-    if (t[i].kind != BK_TOKEN_NUMBER && !bk_among(&t[i], " a half ")) {
+    if (t[i].kind != BK_TOKEN_NUMBER && !bk_among(&t[i], " a half "))
         return at;
-    }
     i++;
     i += i < count && bk_among(&t[i], " a big small large good ");
-    if (i >= count || !is_measure(&t[i])) {
+    if (i >= count || !is_measure(&t[i]))
         return at;
-    }
     i++;
     i += i < count && bk_is(&t[i], "of");
     size_t name = i;
-    while (i < count && i < name + 3 && !ends_name(&t[i])) {
+    while (i < count && i < name + 3 && !ends_name(&t[i]))
         i++;
-    }
     return i > name ? i : at;
 }
 

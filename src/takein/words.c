@@ -284,11 +284,9 @@ static const bk_verb verbs[] = {
 
 const bk_verb *bk_verb_find(const char *word)
 {
-    for (size_t i = 0; i < sizeof verbs / sizeof *verbs; i++) {
-        if (strcmp(verbs[i].word, word) == 0) {
+    for (size_t i = 0; i < sizeof verbs / sizeof *verbs; i++)
+        if (strcmp(verbs[i].word, word) == 0)
             return &verbs[i];
-        }
-    }
     return NULL;
 }
 
@@ -297,22 +295,21 @@ const bk_verb *bk_verb_of_form(const char *word)
     static const char *const endings[] = {"ing", "ed", "es", "s", NULL};
     char base[32];
     size_t length = strlen(word);
-    for (size_t e = 0; endings[e] != NULL; e++) {
+    for (size_t e = 0; endings[e]; e++) {
         size_t n = strlen(endings[e]);
         if (length < n + 3 || length >= sizeof base - 1 ||
-            strcmp(word + length - n, endings[e]) != 0) {
+            strcmp(word + length - n, endings[e]) != 0)
             continue;
-        }
         length -= n;
         memcpy(base, word, length);
         base[length] = '\0';
         const bk_verb *verb = bk_verb_find(base);
-        if (verb == NULL && length > 2 && base[length - 1] == base[length - 2]) {
+        if (!verb && length > 2 && base[length - 1] == base[length - 2]) {
             base[length - 1] = '\0'; /* "setting" */
             verb = bk_verb_find(base);
             base[length - 1] = base[length - 2];
         }
-        if (verb == NULL && e < 2) {
+        if (!verb && e < 2) {
             base[length] = 'e'; /* "baking", "baked" */
             base[length + 1] = '\0';
             verb = bk_verb_find(base);
@@ -346,13 +343,11 @@ static bool is_left(const bk_token *t, size_t from, size_t at)
 {
     for (size_t back = 1; back <= 4 && at >= from + back; back++) {
         const bk_token *before = &t[at - back];
-        if (bk_among(before, " from off ") || (bk_is(before, "of") && at >= from + back + 1 &&
-                                               bk_among(&t[at - back - 1], " out "))) {
+        if (bk_among(before, " from off ") ||
+            (bk_is(before, "of") && at >= from + back + 1 && bk_among(&t[at - back - 1], " out ")))
             return true;
-        }
-        if (before->kind != BK_TOKEN_WORD || bk_among(before, " in into on onto and to ")) {
+        if (before->kind != BK_TOKEN_WORD || bk_among(before, " in into on onto and to "))
             return false;
-        }
     }
     return false;
 }
@@ -361,43 +356,32 @@ unsigned bk_places_named(const bk_token *t, size_t from, size_t end)
 {
     unsigned where = 0;
     for (size_t i = from; i < end; i++) {
-        if (is_left(t, from, i)) {
+        if (is_left(t, from, i))
             continue;
-        }
-        for (size_t p = 0; p < sizeof places / sizeof *places; p++) {
-            if (bk_among(&t[i], places[p].words)) {
+        for (size_t p = 0; p < sizeof places / sizeof *places; p++)
+            if (bk_among(&t[i], places[p].words))
                 where |= places[p].where;
-            }
-        }
         bool before = i > from;
         if (bk_is(&t[i], "heat") && before &&
-            bk_among(&t[i - 1], " low high medium gentle lowest highest moderate hot ")) {
+            bk_among(&t[i - 1], " low high medium gentle lowest highest moderate hot "))
             where |= BK_ON_HOB;
-        }
-        if (bk_is(&t[i], "cooker") && before && bk_among(&t[i - 1], " slow - ")) {
+        if (bk_is(&t[i], "cooker") && before && bk_among(&t[i - 1], " slow - "))
             where |= BK_IN_SLOW_COOKER;
-        }
-        if (bk_is(&t[i], "machine") || bk_is(&t[i], "maker")) {
+        if (bk_is(&t[i], "machine") || bk_is(&t[i], "maker"))
             where |= BK_IN_MACHINE;
-        }
-        if (bk_among(&t[i], " tin tins ") && i + 1 < end && bk_is(&t[i + 1], "foil")) {
+        if (bk_among(&t[i], " tin tins ") && i + 1 < end && bk_is(&t[i + 1], "foil"))
             where &= ~(unsigned)BK_IN_TIN;
-        }
         if (bk_among(&t[i], " dish ") && before && bk_among(&t[i - 1], " serving the big ") &&
-            bk_is(&t[i - 1], "serving")) {
+            bk_is(&t[i - 1], "serving"))
             where &= ~(unsigned)BK_IN_TIN;
-        }
         if (bk_among(&t[i], " cold cool ") && i + 1 < end &&
-            bk_among(&t[i + 1], " place room spot ")) {
+            bk_among(&t[i + 1], " place room spot "))
             where |= BK_IN_COOL_PLACE;
-        }
         if (bk_is(&t[i], "electric") && i + 1 < end &&
-            bk_among(&t[i + 1], " whisk beaters beater ")) {
+            bk_among(&t[i + 1], " whisk beaters beater "))
             where |= BK_IN_MIXER;
-        }
-        if (bk_among(&t[i], " stick ") && i + 1 < end && bk_is(&t[i + 1], "blender")) {
+        if (bk_among(&t[i], " stick ") && i + 1 < end && bk_is(&t[i + 1], "blender"))
             where |= BK_IN_BLENDER;
-        }
     }
     return where;
 }

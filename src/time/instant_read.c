@@ -66,7 +66,7 @@ enum bk_instant_error bk_instant_read(const bk_zone *zone, const char *text, bk_
                                       bool *repeated)
 {
     bk_civil civil = {0};
-    if (repeated != NULL)
+    if (repeated)
         *repeated = false;
     if (!read_date(&text, &civil) || (!take(&text, ' ') && !take(&text, 'T')) ||
         !read_clock(&text, &civil))
@@ -86,7 +86,7 @@ enum bk_instant_error bk_instant_read(const bk_zone *zone, const char *text, bk_
     }
     enum bk_civil_kind kind;
     *instant = bk_instant_of(zone, civil, &kind);
-    if (repeated != NULL)
+    if (repeated)
         *repeated = kind == BK_CIVIL_REPEATED;
     return kind == BK_CIVIL_SKIPPED ? BK_INSTANT_SKIPPED : BK_INSTANT_OK;
 }

@@ -122,14 +122,14 @@ bool bk_posix_rule_read(bk_zone_table *table, const char *text, size_t length, i
     cursor c = {text, text + length};
     int32_t west;
     char *standard = read_name(table->arena, &c);
-    if (standard == NULL || !read_time(&c, 24, &west))
+    if (!standard || !read_time(&c, 24, &west))
         return false;
     int32_t standard_offset = -west;
     if (c.at == c.end)
         return true; /* the last transition already leads to this offset */
 
     char *summer = read_name(table->arena, &c);
-    if (summer == NULL)
+    if (!summer)
         return false;
     int32_t summer_offset = standard_offset + 3600;
     if (c.at < c.end && *c.at != ',') {

@@ -47,7 +47,7 @@ bk_spans bk_spans_merged(bk_arena *arena, const bk_spans *spans)
     for (size_t i = 0; i < sorted.count; i++) {
         bk_span *last = merged.count > 0 ? &merged.items[merged.count - 1] : NULL;
         const bk_span *span = &sorted.items[i];
-        if (last == NULL || span->from > last->to)
+        if (!last || span->from > last->to)
             bk_spans_add(&merged, span->from, span->to, 0);
         else if (span->to > last->to)
             last->to = span->to;

@@ -131,7 +131,7 @@ bool bk_tzif_read(bk_zone_table *table, const unsigned char *bytes, size_t lengt
     if (left < 2 || footer[0] != '\n')
         return false;
     const char *end = memchr(footer + 1, '\n', left - 1);
-    if (end == NULL)
+    if (!end)
         return false;
     return bk_posix_rule_read(table, footer + 1, (size_t)(end - footer - 1), before,
                               BK_FIRST_YEAR - 1, BK_LAST_YEAR + 1);

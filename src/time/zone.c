@@ -37,7 +37,7 @@ static unsigned char *read_file(bk_arena *arena, const char *path, size_t *lengt
     if (stat(path, &facts) != 0 || !S_ISREG(facts.st_mode) || facts.st_size > MOST_BYTES)
         return NULL;
     FILE *file = fopen(path, "rb");
-    if (file == NULL)
+    if (!file)
         return NULL;
     size_t size = (size_t)facts.st_size;
     unsigned char *bytes = BK_NEW(arena, unsigned char, size + 1);
@@ -62,7 +62,7 @@ bk_zone *bk_zone_open(bk_arena *arena, const char *name)
     size_t length;
     const char *path = bk_format(arena, "%s/%s", bk_zone_folder(), name);
     const unsigned char *bytes = read_file(arena, path, &length);
-    if (bytes == NULL)
+    if (!bytes)
         return NULL;
     bk_zone *zone = BK_NEW(arena, bk_zone, 1);
     zone->name = bk_copy_string(arena, name);
@@ -161,7 +161,7 @@ bk_instant bk_instant_of_minutes(const bk_zone *zone, int64_t local, enum bk_civ
 {
     bk_instant found = 0, change = local;
     size_t count = bk_zone_instants(zone, local, &found, 1, &change);
-    if (kind != NULL)
+    if (kind)
         *kind = count == 0 ? BK_CIVIL_SKIPPED : count == 1 ? BK_CIVIL_UNIQUE : BK_CIVIL_REPEATED;
     return count == 0 ? change : found;
 }

@@ -59,9 +59,9 @@ static void collect(name_list *names, const char *prefix, int depth)
     char name[LONGEST_NAME + sizeof entry->d_name], path[sizeof BK_ZONE_FOLDER + sizeof name];
     snprintf(path, sizeof path, "%s/%s", BK_ZONE_FOLDER, prefix);
     DIR *folder = opendir(path);
-    if (folder == NULL)
+    if (!folder)
         return;
-    while (names->count < MOST_NAMES && (entry = readdir(folder)) != NULL) {
+    while (names->count < MOST_NAMES && (entry = readdir(folder))) {
         int length = snprintf(name, sizeof name, "%s%s", prefix, entry->d_name);
         if (length < 0 || length > LONGEST_NAME)
             continue;
@@ -89,12 +89,11 @@ static int by_name(const void *a, const void *b)
 static char *folded(bk_arena *arena, const char *name)
 {
     char *copy = bk_copy_string(arena, name);
-    for (char *c = copy; *c != '\0'; c++) {
+    for (char *c = copy; *c != '\0'; c++)
         if (*c >= 'A' && *c <= 'Z')
             *c = (char)(*c - 'A' + 'a');
         else if (*c == ' ')
             *c = '_';
-    }
     return copy;
 }
 
@@ -117,13 +116,13 @@ const char *bk_zone_nearest(bk_arena *arena, const char *name)
         const char *city = strrchr(plain[i], '/');
         if (strcmp(plain[i], wanted) == 0)
             return names.items[i];
-        if (same_city == NULL && city != NULL && strcmp(city + 1, wanted) == 0)
+        if (!same_city && city && strcmp(city + 1, wanted) == 0)
             same_city = names.items[i];
     }
-    if (same_city != NULL)
+    if (same_city)
         return same_city;
     const char *nearest = bk_nearest(wanted, plain);
-    for (size_t i = 0; nearest != NULL && i < names.count; i++)
+    for (size_t i = 0; nearest && i < names.count; i++)
         if (plain[i] == nearest)
             return names.items[i];
     return NULL;

@@ -13,7 +13,7 @@ void bk_timeline_index(bk_arena *arena, bk_timeline *timeline)
 
 const bk_placed *bk_timeline_placed(const bk_timeline *timeline, size_t stage)
 {
-    if (timeline->position == NULL || timeline->position[stage] == SIZE_MAX)
+    if (!timeline->position || timeline->position[stage] == SIZE_MAX)
         return NULL;
     return &timeline->stages[timeline->position[stage]];
 }

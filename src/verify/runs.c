@@ -49,16 +49,16 @@ static void verify_run(bk_verify_state *state, size_t index)
                          "%s is on from %s and needs %lld min to heat up; %s is too soon.",
                          run_name(state, run), bk_verify_when(state, run->on), (long long)preheat,
                          bk_verify_when(state, run->ready));
-    if (before != NULL && (before->equipment > run->equipment ||
-                           (before->equipment == run->equipment && before->number > run->number) ||
-                           (same_oven(before, run) && before->on > run->on)))
+    if (before && (before->equipment > run->equipment ||
+                   (before->equipment == run->equipment && before->number > run->number) ||
+                   (same_oven(before, run) && before->on > run->on)))
         bk_verify_breach(state, 0, SIZE_MAX, "The run of %s from %s on is out of order.",
                          run_name(state, run), bk_verify_when(state, run->on));
-    if (before != NULL && same_oven(before, run) && run->on < before->off)
+    if (before && same_oven(before, run) && run->on < before->off)
         bk_verify_breach(state, 0, SIZE_MAX, "%s is on from %s, and still on until %s.",
                          run_name(state, run), bk_verify_when(state, run->on),
                          bk_verify_when(state, before->off));
-    if (!run->from_cold && (before == NULL || !same_oven(before, run) || before->off != run->on))
+    if (!run->from_cold && (!before || !same_oven(before, run) || before->off != run->on))
         bk_verify_breach(state, 0, SIZE_MAX, "%s is turned over on %s and was not on before.",
                          run_name(state, run), bk_verify_when(state, run->on));
 }

@@ -109,7 +109,7 @@ static bool structure_holds(bk_verify_state *state)
                              "Entry %zu of the timeline is no stage of the plan.", i + 1);
             return false;
         }
-        if (state->placed[placed->stage] != NULL) {
+        if (state->placed[placed->stage]) {
             bk_verify_breach(state, 0, placed->stage, "%s is in the timeline twice.",
                              bk_verify_name(state, placed->stage));
             return false;
@@ -303,7 +303,7 @@ size_t bk_verify(bk_arena *arena, const bk_timeline *timeline, bk_breach **breac
         bk_verify_runs(&state);
         bk_verify_figures(&state);
     }
-    if (breaches != NULL)
+    if (breaches)
         *breaches = state.breaches;
     return state.count;
 }

@@ -113,8 +113,8 @@ static void measures_terminal_columns(void **state)
     (void)state;
     assert_int_equal(bk_columns("abc"), 3);
     assert_int_equal(bk_columns("cr\xc3\xa8me"), 5);
-    assert_int_equal(bk_columns("e\xcc\x80"), 1);         /* combining grave */
-    assert_int_equal(bk_columns("\xe6\xb0\xb4"), 2);      /* a wide character */
+    assert_int_equal(bk_columns("e\xcc\x80"), 1);          /* combining grave */
+    assert_int_equal(bk_columns("\xe6\xb0\xb4"), 2);       /* a wide character */
     assert_int_equal(bk_columns("\xf0\x9f\x8d\xb0 x"), 4); /* an emoji */
 }
 

@@ -143,8 +143,7 @@ static void run_instance(bench *b, const char *set, const char *path, const char
     const known *best_known = look_up(b, label);
     *strrchr(label, '.') = 0;
     double start = now(), deadline = start + b->seconds;
-    bk_solve_options options = {
-        .conflicts = b->conflicts, .stop = late, .stop_context = &deadline};
+    bk_solve_options options = {.conflicts = b->conflicts, .stop = late, .stop_context = &deadline};
     bk_result result = bk_solve(arena, bench_problem(arena, instance), &options);
     double seconds = now() - start;
 
@@ -207,8 +206,7 @@ static void run_set(bench *b, const char *set, const char *folder)
     for (struct dirent *entry; (entry = readdir(directory));) {
         const char *dot = strrchr(entry->d_name, '.');
         if (dot && (strcmp(dot, ".sm") == 0 || strcmp(dot, ".sch") == 0))
-            *BK_PUSH(b->arena, names, count, names_room) =
-                bk_copy_string(b->arena, entry->d_name);
+            *BK_PUSH(b->arena, names, count, names_room) = bk_copy_string(b->arena, entry->d_name);
     }
     closedir(directory);
     if (count == 0)
@@ -216,7 +214,7 @@ static void run_set(bench *b, const char *set, const char *folder)
     qsort(names, count, sizeof *names, by_name);
     long step = step_for(b, set);
     tally t = {.seconds = BK_NEW(b->arena, double, count)};
-    for (size_t i = 0; i < count; i += step > 0 ? (size_t)step : 1) {
+    for (size_t i = 0; i<count; i += step> 0 ? (size_t)step : 1) {
         snprintf(path, sizeof path, "%.900s/%.250s", folder, names[i]);
         run_instance(b, set, path, names[i], &t);
     }
@@ -269,7 +267,7 @@ int main(int argc, char **argv)
 {
     bench b = {.arena = bk_arena_new(NULL), .seconds = 30};
     int plain = 0;
-    for (int i = 1; i < argc; i++) {
+    for (int i = 1; i < argc; i++)
         if (strcmp(argv[i], "--sets") == 0 && i + 1 < argc)
             b.sets = argv[++i];
         else if (strcmp(argv[i], "--every") == 0 && i + 1 < argc)
@@ -280,7 +278,6 @@ int main(int argc, char **argv)
             b.data = argv[i];
         else if (plain == 1 && ++plain)
             b.seconds = strtod(argv[i], NULL);
-    }
     if (!b.data) {
         fprintf(stderr, "usage: bench DATA_DIR|kitchens [SECONDS] [--sets A,B] [--every [SET=]K] "
                         "[--conflicts N]\n");

@@ -6,8 +6,9 @@
 #include "base/base.h"
 
 /* A plan of 2 to 40 stages, with everything that the format has; every third is an easy
- * one in which one number was changed, every third has little room between its stages. Many of them cannot be met; no other limit is
- * set on what they ask. `days`: from its earliest to its serve; 0: 1 to 14. */
+ * one in which one number was changed, every third has little room between its stages. Many of them
+ * cannot be met; no other limit is set on what they ask. `days`: from its earliest to its serve; 0:
+ * 1 to 14. */
 const char *impossible_plan(bk_arena *arena, uint64_t seed, int days);
 
 enum { IMPOSSIBLE_NAMED = 8 };

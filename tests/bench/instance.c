@@ -72,8 +72,7 @@ static bench_instance *read_sch(bk_arena *arena, char *text)
     }
     for (int32_t i = 0; i < n + 2; i++) {
         int32_t id, modes;
-        if (!number(&text, &id) || !number(&text, &modes) ||
-            !number(&text, &instance->duration[i]))
+        if (!number(&text, &id) || !number(&text, &modes) || !number(&text, &instance->duration[i]))
             return NULL;
         for (int32_t k = 0; k < r; k++)
             if (!number(&text, &instance->need[i * r + k]))
@@ -163,8 +162,8 @@ bk_problem *bench_problem(bk_arena *arena, const bench_instance *instance)
     for (int32_t i = 0; i < n; i++)
         bk_problem_var(problem, 0, i == 0 ? 0 : instance->horizon);
     for (size_t k = 0; k < instance->arc_count; k++)
-        bk_problem_lag(problem, instance->arcs[k].from, instance->arcs[k].to,
-                       instance->arcs[k].lag, NULL, 0, BK_NO_FACT);
+        bk_problem_lag(problem, instance->arcs[k].from, instance->arcs[k].to, instance->arcs[k].lag,
+                       NULL, 0, BK_NO_FACT);
     bk_use *uses = BK_NEW(arena, bk_use, n);
     for (int32_t r = 0; r < instance->resources; r++) {
         size_t count = 0;

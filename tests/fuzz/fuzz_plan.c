@@ -58,9 +58,8 @@ static bool load(void *context, bk_arena *arena, const char *path, size_t most, 
 
 static void must(bool promise)
 {
-    if (!promise) {
+    if (!promise)
         abort();
-    }
 }
 
 static void check_stage(const bk_plan *plan, const bk_stage *stage)
@@ -118,9 +117,8 @@ static void check_order(bk_arena *arena, const bk_plan *plan)
         moved = false;
         for (size_t i = 0; i < plan->stage_count; i++) {
             waiting[i] = 0;
-            for (size_t j = 0; j < plan->stages[i].link_count; j++) {
+            for (size_t j = 0; j < plan->stages[i].link_count; j++)
                 waiting[i] += !placed[plan->stages[i].links[j].stage];
-            }
             if (!placed[i] && waiting[i] == 0) {
                 placed[i] = 1;
                 moved = true;
@@ -142,9 +140,8 @@ static void check_plan(bk_arena *arena, const bk_plan *plan)
         must(dish->name != NULL && dish->first_stage == stages && dish->stage_count >= 1);
         must(dish->serve >= plan->first_serve && dish->serve <= plan->last_serve);
         stages += dish->stage_count;
-        for (size_t j = 0; j < dish->stored_count; j++) {
+        for (size_t j = 0; j < dish->stored_count; j++)
             must(dish->stored[j].equipment < plan->kitchen.equipment_count);
-        }
         for (size_t j = 0; j < dish->ingredient_count; j++) {
             size_t stage = dish->ingredients[j].stage;
             must(dish->ingredients[j].item != NULL);
@@ -152,9 +149,8 @@ static void check_plan(bk_arena *arena, const bk_plan *plan)
         }
     }
     must(stages == plan->stage_count);
-    for (size_t i = 0; i < plan->stage_count; i++) {
+    for (size_t i = 0; i < plan->stage_count; i++)
         check_stage(plan, &plan->stages[i]);
-    }
     for (size_t i = 0; i < plan->kitchen.window_count; i++) {
         const bk_window *window = &plan->kitchen.windows[i];
         must(window->from < window->to);
@@ -166,9 +162,8 @@ static void check_plan(bk_arena *arena, const bk_plan *plan)
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     bk_arena *arena = bk_arena_new(NULL);
-    if (arena == NULL) {
+    if (arena == NULL)
         return 0;
-    }
     input self = {bk_copy(arena, (const char *)data, size), size};
     bk_files files = {load, &self};
     bk_report report = bk_report_new(arena);
@@ -176,12 +171,10 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     must((plan != NULL) == (report.errors == 0));
     must(report.count - report.errors <= 100000 || plan == NULL);
     bk_text text = bk_text_new(arena);
-    for (size_t i = 0; i < report.count && i < 50; i++) {
+    for (size_t i = 0; i < report.count && i < 50; i++)
         bk_message_write(&report.messages[i], &text);
-    }
-    if (plan != NULL) {
+    if (plan != NULL)
         check_plan(arena, plan);
-    }
     bk_arena_free(arena);
     return 0;
 }

@@ -20,9 +20,8 @@ static void say_turn(int signal_number)
 {
     char text[32] = "crashed at turn ", *end = text + sizeof text - 1, *digit = end;
     *end = '\n';
-    for (uint64_t rest = turn; rest > 0; rest /= 10) {
+    for (uint64_t rest = turn; rest > 0; rest /= 10)
         *--digit = (char)('0' + rest % 10);
-    }
     ssize_t ignored = write(2, text, 16);
     ignored += write(2, digit, (size_t)(end - digit + 1));
     (void)ignored;
@@ -43,9 +42,8 @@ int main(int count, char **arguments)
     sample input = {malloc(MOST_INPUT), 0};
     for (int i = 4; samples != NULL && i < count; i++) {
         sample read = read_sample(arguments[i]);
-        if (read.bytes != NULL) {
+        if (read.bytes != NULL)
             samples[samples_count++] = read;
-        }
     }
     if (samples_count == 0 || input.bytes == NULL) {
         fprintf(stderr, "no file could be read\n");
@@ -65,9 +63,8 @@ int main(int count, char **arguments)
                     (unsigned long long)turn);
         }
     }
-    for (size_t i = 0; i < samples_count; i++) {
+    for (size_t i = 0; i < samples_count; i++)
         free(samples[i].bytes);
-    }
     free(samples);
     free(input.bytes);
     fprintf(stderr, "seed %llu: turns %llu to %llu, no crash\n", (unsigned long long)seed,

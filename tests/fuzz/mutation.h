@@ -121,9 +121,8 @@ static const char *const mutation_words[] = {"{",
 static inline void mutation_replace(sample *in, size_t from, size_t to, const uint8_t *with,
                                     size_t length)
 {
-    if (in->length - (to - from) + length > MOST_INPUT) {
+    if (in->length - (to - from) + length > MOST_INPUT)
         return;
-    }
     memmove(in->bytes + from + length, in->bytes + to, in->length - to);
     memmove(in->bytes + from, with, length);
     in->length = in->length - (to - from) + length;
@@ -133,9 +132,8 @@ static inline void mutation_replace(sample *in, size_t from, size_t to, const ui
  * well-formed gets further into the reader. False when there is none. */
 static inline bool quoted_at(const sample *in, size_t at, size_t *from, size_t *to)
 {
-    while (at < in->length && in->bytes[at] != '"') {
+    while (at < in->length && in->bytes[at] != '"')
         at++;
-    }
     *from = at;
     for (at++; at < in->length; at++) {
         if (in->bytes[at] == '"' && in->bytes[at - 1] != '\\') {
@@ -153,14 +151,12 @@ static inline void mutate_once(sample *in, const sample *samples, size_t count, 
     size_t at = below(state, in->length + 1), left = in->length - at, length = 0;
     switch (below(state, 12)) {
     case 0:
-        if (left > 0) {
+        if (left > 0)
             in->bytes[at] ^= (uint8_t)(1u << below(state, 8));
-        }
         break;
     case 1:
-        if (left > 0) {
+        if (left > 0)
             in->bytes[at] = (uint8_t)splitmix64(state);
-        }
         break;
     case 2: /* drop a piece */
         length = below(state, left < 64 ? left + 1 : 64);
@@ -203,9 +199,8 @@ static inline void mutate_once(sample *in, const sample *samples, size_t count, 
         const char *word =
             mutation_words[below(state, sizeof mutation_words / sizeof *mutation_words)];
         size_t size = strlen(word);
-        if (word[0] == '"' && word[size - 1] == '"' && quoted_at(in, at, &from, &to)) {
+        if (word[0] == '"' && word[size - 1] == '"' && quoted_at(in, at, &from, &to))
             mutation_replace(in, from, to, (const uint8_t *)word, size);
-        }
         break;
     }
     default: /* another digit */
@@ -227,9 +222,8 @@ static inline void mutate(sample *into, const sample *samples, size_t count, uin
     const sample *from = &samples[below(&state, count)];
     into->length = from->length < MOST_INPUT ? from->length : MOST_INPUT;
     memcpy(into->bytes, from->bytes, into->length);
-    for (size_t changes = 1 + below(&state, 6); changes > 0; changes--) {
+    for (size_t changes = 1 + below(&state, 6); changes > 0; changes--)
         mutate_once(into, samples, count, &state);
-    }
 }
 
 /* Reads a file whole; length 0 and bytes NULL when it cannot be read. */
@@ -237,13 +231,11 @@ static inline sample read_sample(const char *path)
 {
     sample read = {NULL, 0};
     FILE *file = fopen(path, "rb");
-    if (file == NULL) {
+    if (file == NULL)
         return read;
-    }
     read.bytes = malloc(MOST_INPUT);
-    if (read.bytes != NULL) {
+    if (read.bytes != NULL)
         read.length = fread(read.bytes, 1, MOST_INPUT, file);
-    }
     fclose(file);
     return read;
 }

@@ -33,9 +33,8 @@ static void add_folder(const char *folder)
         char path[512];
         snprintf(path, sizeof path, "%s/%s", folder, entries[i]->d_name);
         sample read = read_sample(path);
-        if (read.bytes != NULL && sample_count < MOST_SAMPLES) {
+        if (read.bytes != NULL && sample_count < MOST_SAMPLES)
             samples[sample_count++] = read;
-        }
         free(entries[i]);
     }
     free(entries);
@@ -54,18 +53,16 @@ static int set_up(void **state)
 static int tear_down(void **state)
 {
     (void)state;
-    for (size_t i = 0; i < sample_count; i++) {
+    for (size_t i = 0; i < sample_count; i++)
         free(samples[i].bytes);
-    }
     return 0;
 }
 
 static void keeps_its_promises_on_the_corpora(void **state)
 {
     (void)state;
-    for (size_t i = 0; i < sample_count; i++) {
+    for (size_t i = 0; i < sample_count; i++)
         LLVMFuzzerTestOneInput(samples[i].bytes, samples[i].length);
-    }
 }
 
 static void keeps_its_promises_on_changed_inputs(void **state)

@@ -17,16 +17,13 @@ char **corpus_names(bk_arena *arena, const char *folder)
     size_t count = 0, room = 0;
     for (struct dirent *entry; directory != NULL && (entry = readdir(directory)) != NULL;) {
         size_t length = strlen(entry->d_name);
-        if (length > 5 && strcmp(entry->d_name + length - 5, ".json") == 0) {
+        if (length > 5 && strcmp(entry->d_name + length - 5, ".json") == 0)
             *BK_PUSH(arena, names, count, room) = bk_copy(arena, entry->d_name, length - 5);
-        }
     }
-    if (directory != NULL) {
+    if (directory != NULL)
         closedir(directory);
-    }
-    if (count > 0) {
+    if (count > 0)
         qsort(names, count, sizeof *names, by_name);
-    }
     *BK_PUSH(arena, names, count, room) = NULL;
     return names;
 }
@@ -34,14 +31,12 @@ char **corpus_names(bk_arena *arena, const char *folder)
 char *corpus_text(bk_arena *arena, const char *path)
 {
     FILE *file = fopen(path, "rb");
-    if (file == NULL) {
+    if (file == NULL)
         return NULL;
-    }
     bk_text text = bk_text_new(arena);
     char buffer[4096];
-    for (size_t got; (got = fread(buffer, 1, sizeof buffer, file)) > 0;) {
+    for (size_t got; (got = fread(buffer, 1, sizeof buffer, file)) > 0;)
         bk_text_add_bytes(&text, buffer, got);
-    }
     fclose(file);
     return text.data != NULL ? text.data : bk_copy_string(arena, "");
 }
@@ -49,9 +44,8 @@ char *corpus_text(bk_arena *arena, const char *path)
 const char *corpus_messages(bk_arena *arena, const bk_report *report)
 {
     bk_text text = bk_text_new(arena);
-    for (size_t i = 0; i < report->count; i++) {
+    for (size_t i = 0; i < report->count; i++)
         bk_message_write(&report->messages[i], &text);
-    }
     return text.data != NULL ? text.data : "";
 }
 

@@ -39,15 +39,12 @@ static void dump_kitchen(bk_text *out, const bk_plan *plan)
     static const char *const kinds[] = {"asleep", "away", "busy"};
     const bk_kitchen *kitchen = &plan->kitchen;
     bk_text_addf(out, "cooks %d\n", kitchen->cooks);
-    if (kitchen->pace < 1.0 || kitchen->pace > 1.0) {
+    if (kitchen->pace < 1.0 || kitchen->pace > 1.0)
         bk_text_addf(out, "pace %.4g\n", kitchen->pace);
-    }
-    if (kitchen->has_rules) {
+    if (kitchen->has_rules)
         bk_text_addf(out, "rules %s\n", kitchen->rules == BK_RULES_UK ? "uk" : "us");
-    }
-    for (size_t i = 0; i < kitchen->equipment_count; i++) {
+    for (size_t i = 0; i < kitchen->equipment_count; i++)
         dump_equipment(out, &kitchen->equipment[i]);
-    }
     for (size_t c = 0; c < kitchen->people_count; c++) {
         const bk_cook *cook = &kitchen->people[c];
         bk_text_addf(out, "cook %s\n", cook->name);
@@ -105,16 +102,14 @@ static void dump_stage(bk_text *out, const bk_plan *plan, size_t index)
         bk_text_addf(out, "    when %s to %s\n", when(out, plan, stage->when[i].from),
                      when(out, plan, stage->when[i].to));
     }
-    if (stage->begins_itself) {
+    if (stage->begins_itself)
         bk_text_add(out, "    begins itself\n");
-    }
     for (size_t i = 0; i < stage->link_count; i++) {
         const bk_link *link = &stage->links[i];
         bk_text_addf(out, "    after %s of %s, wait %" PRId64, link->from_start ? "start" : "end",
                      bk_stage_name(out->arena, plan, link->stage), link->wait);
-        if (link->has_within) {
+        if (link->has_within)
             bk_text_addf(out, ", within %" PRId64, link->within);
-        }
         bk_text_addf(out, "%s\n", link->written ? "" : ", not written");
     }
     if (stage->in_oven) {
@@ -138,23 +133,19 @@ static void dump_stage(bk_text *out, const bk_plan *plan, size_t index)
         bk_text_addf(out, "    check at %" PRId64 " takes %" PRId64 " give %" PRId64 ": %s\n",
                      check->at, check->takes, check->give, check->text);
     }
-    if (stage->note != NULL) {
+    if (stage->note != NULL)
         bk_text_addf(out, "    note: %s\n", stage->note);
-    }
-    if (stage->caution != NULL) {
+    if (stage->caution != NULL)
         bk_text_addf(out, "    caution: %s\n", stage->caution);
-    }
 }
 
 static void dump_dish(bk_text *out, const bk_plan *plan, const bk_dish *dish)
 {
     bk_text_addf(out, "dish %s, serve %s", dish->name, when(out, plan, dish->serve));
-    if (dish->serves > 0) {
+    if (dish->serves > 0)
         bk_text_addf(out, ", serves %" PRId64, dish->serves);
-    }
-    if (dish->has_keeps) {
+    if (dish->has_keeps)
         bk_text_addf(out, ", keeps %" PRId64, dish->keeps);
-    }
     bk_text_add(out, "\n");
     for (size_t i = 0; i < dish->stored_count; i++) {
         bk_text_addf(out, "  stored %s %" PRId64 "\n",
@@ -164,17 +155,14 @@ static void dump_dish(bk_text *out, const bk_plan *plan, const bk_dish *dish)
     for (size_t i = 0; i < dish->ingredient_count; i++) {
         const bk_ingredient *ingredient = &dish->ingredients[i];
         bk_text_addf(out, "  ingredient %s", ingredient->item);
-        if (ingredient->amount != NULL) {
+        if (ingredient->amount != NULL)
             bk_text_addf(out, ", %s", ingredient->amount);
-        }
-        if (ingredient->stage != SIZE_MAX) {
+        if (ingredient->stage != SIZE_MAX)
             bk_text_addf(out, ", for %s", bk_stage_name(out->arena, plan, ingredient->stage));
-        }
         bk_text_add(out, "\n");
     }
-    for (size_t i = 0; i < dish->stage_count; i++) {
+    for (size_t i = 0; i < dish->stage_count; i++)
         dump_stage(out, plan, dish->first_stage + i);
-    }
 }
 
 const char *corpus_dump(bk_arena *arena, const bk_plan *plan)
@@ -190,15 +178,12 @@ const char *corpus_dump(bk_arena *arena, const bk_plan *plan)
                                            : "fresh");
     bk_text_addf(&out, "earliest %s%s\n", when(&out, plan, plan->earliest),
                  plan->has_now ? ", now known" : "");
-    if (plan->at_table > 0) {
+    if (plan->at_table > 0)
         bk_text_addf(&out, "at table %" PRId64 "\n", plan->at_table);
-    }
     dump_kitchen(&out, plan);
-    for (size_t i = 0; i < plan->dish_count; i++) {
+    for (size_t i = 0; i < plan->dish_count; i++)
         dump_dish(&out, plan, &plan->dishes[i]);
-    }
-    for (size_t i = 0; i < plan->source_count; i++) {
+    for (size_t i = 0; i < plan->source_count; i++)
         bk_text_addf(&out, "source %s\n", plan->sources[i]->name);
-    }
     return out.data;
 }

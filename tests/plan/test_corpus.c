@@ -40,13 +40,11 @@ static size_t run_folder(const char *folder, bool valid)
         const char *path = bk_format(arena, "%s/%s.json", folder, *name);
         bk_plan *plan = bk_plan_read(arena, &files, path, NULL, &report);
         const char *seen = corpus_messages(arena, &report);
-        if ((plan != NULL) != valid || (report.errors == 0) != valid) {
+        if ((plan != NULL) != valid || (report.errors == 0) != valid)
             fail_msg("%s is %s:\n%s", path, plan != NULL ? "accepted" : "refused", seen);
-        }
         assert_false(report.machine_failed);
-        if (plan != NULL) {
+        if (plan != NULL)
             seen = bk_format(arena, "%s%s", seen, corpus_dump(arena, plan));
-        }
         compare(path, corpus_text(arena, bk_format(arena, "%s/%s.expect", folder, *name)), seen);
         bk_arena_free(arena);
     }

@@ -30,9 +30,8 @@ typedef struct block {
 static const char *next_block(bk_arena *arena, const char *at, block *found)
 {
     const char *tag = strstr(at, "<!-- ");
-    if (tag == NULL) {
+    if (tag == NULL)
         return NULL;
-    }
     tag += strlen("<!-- ");
     const char *tag_end = strstr(tag, " -->");
     assert_non_null(tag_end);
@@ -47,15 +46,12 @@ static const char *next_block(bk_arena *arena, const char *at, block *found)
 
 static const char *whole_plan(bk_arena *arena, const block *part)
 {
-    if (strcmp(part->tag, "kitchen") == 0) {
+    if (strcmp(part->tag, "kitchen") == 0)
         return bk_format(arena, PLAN("%s", DISH), part->text);
-    }
-    if (strcmp(part->tag, "dish") == 0) {
+    if (strcmp(part->tag, "dish") == 0)
         return bk_format(arena, PLAN(KITCHEN, "%s"), part->text);
-    }
-    if (strcmp(part->tag, "stages") == 0) {
+    if (strcmp(part->tag, "stages") == 0)
         return bk_format(arena, PLAN(KITCHEN, "{\"dish\": \"Part\", \"stages\": %s}"), part->text);
-    }
     return part->text;
 }
 
@@ -66,9 +62,8 @@ static void run_block(bk_arena *arena, const block *part)
                            NULL};
     bk_report report;
     bk_plan *plan = corpus_read(arena, files, NULL, &report);
-    if (plan == NULL || report.count > 0) {
+    if (plan == NULL || report.count > 0)
         fail_msg("<!-- %s -->: %s", part->tag, corpus_messages(arena, &report));
-    }
 }
 
 static void examples_are_read(void **state)

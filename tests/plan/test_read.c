@@ -50,9 +50,8 @@ static const char *written(const bk_plan *plan, bk_instant instant)
 static bk_plan *must_read(const char *const *files, const bk_read_options *options)
 {
     bk_plan *plan = corpus_read(arena, files, options, &report);
-    if (plan == NULL) {
+    if (plan == NULL)
         fail_msg("refused:\n%s", corpus_messages(arena, &report));
-    }
     return plan;
 }
 
@@ -62,9 +61,8 @@ static void must_refuse(const char *const *files, const bk_read_options *options
 {
     bk_plan *plan = corpus_read(arena, files, options, &report);
     const char *seen = corpus_messages(arena, &report);
-    if (plan != NULL || report.errors == 0 || strstr(seen, expected) == NULL) {
+    if (plan != NULL || report.errors == 0 || strstr(seen, expected) == NULL)
         fail_msg("%s; \"%s\" is not in\n%s", plan != NULL ? "accepted" : "refused", expected, seen);
-    }
 }
 
 /* ----------------------------------------------------------------- options */
@@ -182,9 +180,8 @@ static void finds_stages_by_name(void **state)
     const bk_plan *plan = must_read(files, NULL);
     assert_string_equal(bk_stage_name(arena, plan, 1), "Cake/bake");
     assert_string_equal(bk_stage_name(arena, plan, 4), "Pie / crust/rub");
-    for (size_t i = 0; i < plan->stage_count; i++) {
+    for (size_t i = 0; i < plan->stage_count; i++)
         assert_int_equal(bk_stage_find(plan, bk_stage_name(arena, plan, i)), i);
-    }
     assert_int_equal(bk_stage_find(plan, "bake"), 1);
     assert_int_equal(bk_stage_find(plan, "rise"), 3);
     assert_true(bk_stage_find(plan, "mix") == SIZE_MAX - 1);
@@ -203,9 +200,8 @@ static void stands_at(bk_place place, const char *text)
 {
     assert_non_null(place.source);
     assert_true(place.offset < place.source->length);
-    if (strncmp(place.source->text + place.offset, text, strlen(text)) != 0) {
+    if (strncmp(place.source->text + place.offset, text, strlen(text)) != 0)
         fail_msg("\"%.20s\" stands there, not \"%s\"", place.source->text + place.offset, text);
-    }
 }
 
 static void everything_knows_its_place(void **state)
@@ -343,18 +339,16 @@ static void refuses_what_is_too_long(void **state)
     bk_text text = bk_text_new(arena);
     bk_text_add(&text, "[");
     bk_text_add_repeated(&text, '1', 30);
-    for (int i = 0; i < 1000000; i++) {
+    for (int i = 0; i < 1000000; i++)
         bk_text_add(&text, ",1");
-    }
     bk_text_add(&text, "]");
     must_refuse(one_file(text.data), NULL, "more than 1000000 values");
 
     bk_text windows = bk_text_new(arena);
     bk_text_add(&windows, HEAD "\"serve\": \"2026-12-05 16:00\", \"earliest\": \"2025-01-05 "
                                "16:00\", \"kitchen\": {\"asleep\": [");
-    for (int i = 0; i < 200; i++) {
+    for (int i = 0; i < 200; i++)
         bk_text_addf(&windows, "%s\"01:00-02:00\"", i > 0 ? "," : "");
-    }
     bk_text_add(&windows, "]}, \"dishes\": [" CAKE "]}");
     must_refuse(one_file(windows.data), NULL, "more than 100000 times");
 }

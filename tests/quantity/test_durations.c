@@ -71,9 +71,8 @@ static void reads_durations(void **state)
     for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
         int64_t minutes = -1;
         const char *mend = NULL;
-        if (!bk_read_duration(good[i].text, &minutes, &mend)) {
+        if (!bk_read_duration(good[i].text, &minutes, &mend))
             fail_msg("\"%s\" is refused: %s", good[i].text, mend);
-        }
         if (minutes != good[i].minutes) {
             fail_msg("\"%s\" is %lld min, not %lld", good[i].text, (long long)minutes,
                      (long long)good[i].minutes);
@@ -143,14 +142,12 @@ static void refuses_durations(void **state)
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
         int64_t minutes = -1;
         const char *mend = NULL;
-        if (bk_read_duration(bad[i].text, &minutes, &mend)) {
+        if (bk_read_duration(bad[i].text, &minutes, &mend))
             fail_msg("\"%s\" is taken for %lld min", bad[i].text, (long long)minutes);
-        }
         assert_int_equal(minutes, -1);
         assert_non_null(mend);
-        if (strstr(mend, bad[i].mend) == NULL) {
+        if (strstr(mend, bad[i].mend) == NULL)
             fail_msg("\"%s\": \"%s\" is not in \"%s\"", bad[i].text, bad[i].mend, mend);
-        }
     }
 }
 
@@ -192,9 +189,8 @@ static void reads_ranges(void **state)
     for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
         bk_range range = {-1, -1, -1};
         const char *mend = NULL;
-        if (!bk_read_range(good[i].text, &range, &mend)) {
+        if (!bk_read_range(good[i].text, &range, &mend))
             fail_msg("\"%s\" is refused: %s", good[i].text, mend);
-        }
         if (range.least != good[i].least || range.likely != good[i].likely ||
             range.most != good[i].most) {
             fail_msg("\"%s\" is %lld-%lld-%lld", good[i].text, (long long)range.least,
@@ -241,9 +237,8 @@ static void refuses_ranges(void **state)
                      (long long)range.likely, (long long)range.most);
         }
         assert_non_null(mend);
-        if (strstr(mend, bad[i].mend) == NULL) {
+        if (strstr(mend, bad[i].mend) == NULL)
             fail_msg("\"%s\": \"%s\" is not in \"%s\"", bad[i].text, bad[i].mend, mend);
-        }
     }
 }
 

@@ -69,13 +69,11 @@ static void reads_oven_temperatures(void **state)
     for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
         bk_temperature at = {0};
         const char *mend = NULL;
-        if (!bk_read_oven_temperature(good[i].text, &at, &mend)) {
+        if (!bk_read_oven_temperature(good[i].text, &at, &mend))
             fail_msg("\"%s\" is refused: %s", good[i].text, mend);
-        }
         if (!near(at.low, good[i].low) || !near(at.nominal, good[i].nominal) ||
-            !near(at.high, good[i].high)) {
+            !near(at.high, good[i].high))
             fail_msg("\"%s\" is %g, %g, %g", good[i].text, at.low, at.nominal, at.high);
-        }
     }
 }
 
@@ -98,9 +96,8 @@ static void settings_meet(void **state)
         const char *mend = NULL;
         assert_true(bk_read_oven_temperature(pairs[i].one, &one, &mend));
         assert_true(bk_read_oven_temperature(pairs[i].other, &other, &mend));
-        if ((one.low <= other.high && other.low <= one.high) != pairs[i].meet) {
+        if ((one.low <= other.high && other.low <= one.high) != pairs[i].meet)
             fail_msg("\"%s\" and \"%s\"", pairs[i].one, pairs[i].other);
-        }
     }
 }
 
@@ -138,13 +135,11 @@ static void refuses_oven_temperatures(void **state)
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
         bk_temperature at = {0};
         const char *mend = NULL;
-        if (bk_read_oven_temperature(bad[i].text, &at, &mend)) {
+        if (bk_read_oven_temperature(bad[i].text, &at, &mend))
             fail_msg("\"%s\" is taken for %g", bad[i].text, at.nominal);
-        }
         assert_non_null(mend);
-        if (strstr(mend, bad[i].mend) == NULL) {
+        if (strstr(mend, bad[i].mend) == NULL)
             fail_msg("\"%s\": \"%s\" is not in \"%s\"", bad[i].text, bad[i].mend, mend);
-        }
     }
 }
 
@@ -181,19 +176,15 @@ static void reads_temperatures(void **state)
     const char *mend = NULL;
     for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
         double celsius = NAN;
-        if (!bk_read_temperature(good[i].text, &celsius, &mend) ||
-            !near(celsius, good[i].celsius)) {
+        if (!bk_read_temperature(good[i].text, &celsius, &mend) || !near(celsius, good[i].celsius))
             fail_msg("\"%s\" is %g", good[i].text, celsius);
-        }
     }
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
         double celsius = NAN;
-        if (bk_read_temperature(bad[i].text, &celsius, &mend)) {
+        if (bk_read_temperature(bad[i].text, &celsius, &mend))
             fail_msg("\"%s\" is taken for %g", bad[i].text, celsius);
-        }
-        if (strstr(mend, bad[i].mend) == NULL) {
+        if (strstr(mend, bad[i].mend) == NULL)
             fail_msg("\"%s\": \"%s\" is not in \"%s\"", bad[i].text, bad[i].mend, mend);
-        }
     }
 }
 
@@ -224,18 +215,15 @@ static void reads_lengths(void **state)
     const char *mend = NULL;
     for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
         double metres = NAN;
-        if (!bk_read_length(good[i].text, &metres, &mend) || !near(metres, good[i].metres)) {
+        if (!bk_read_length(good[i].text, &metres, &mend) || !near(metres, good[i].metres))
             fail_msg("\"%s\" is %g m", good[i].text, metres);
-        }
     }
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
         double metres = NAN;
-        if (bk_read_length(bad[i].text, &metres, &mend)) {
+        if (bk_read_length(bad[i].text, &metres, &mend))
             fail_msg("\"%s\" is taken for %g m", bad[i].text, metres);
-        }
-        if (strstr(mend, bad[i].mend) == NULL) {
+        if (strstr(mend, bad[i].mend) == NULL)
             fail_msg("\"%s\": \"%s\" is not in \"%s\"", bad[i].text, bad[i].mend, mend);
-        }
     }
 }
 

@@ -3,8 +3,8 @@
  * it accepts for all of its time.
  */
 #include "schedule/schedule.h"
-#include "verify/verify.h"
 #include "support/random_plan.h"
+#include "verify/verify.h"
 
 #include <inttypes.h>
 #include <setjmp.h>

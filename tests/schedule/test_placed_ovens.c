@@ -23,8 +23,13 @@ typedef struct kitchen {
 static kitchen new_kitchen(void)
 {
     kitchen k = {.arena = bk_arena_new(NULL)};
-    k.oven = (bk_equipment){.name = "oven", .kind = BK_OVEN, .count = 1, .shelves = 2,
-                            .preheat = 15, .change = 10, .idle = 30};
+    k.oven = (bk_equipment){.name = "oven",
+                            .kind = BK_OVEN,
+                            .count = 1,
+                            .shelves = 2,
+                            .preheat = 15,
+                            .change = 10,
+                            .idle = 30};
     return k;
 }
 
@@ -32,8 +37,10 @@ static kitchen new_kitchen(void)
 static void bake(kitchen *k, bk_instant start, bk_instant end, double low, double high)
 {
     size_t i = k->timeline.stage_count++;
-    k->stages[i] = (bk_stage){.id = "bake", .in_oven = true,
-                              .oven = {.amount = 1, .at = {.low = low, .high = high, .nominal = (low + high) / 2}}};
+    k->stages[i] = (bk_stage){
+        .id = "bake",
+        .in_oven = true,
+        .oven = {.amount = 1, .at = {.low = low, .high = high, .nominal = (low + high) / 2}}};
     k->placed[i] = (bk_placed){.stage = i, .start = start, .end = end, .oven_number = 1};
 }
 

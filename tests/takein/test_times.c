@@ -78,9 +78,8 @@ static void test_times(void **state)
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         const char *read = time_in(cases[i][0]), *mend = NULL;
-        if (strcmp(read, cases[i][1]) != 0) {
+        if (strcmp(read, cases[i][1]) != 0)
             fail_msg("\"%s\" is %s, not %s", cases[i][0], read, cases[i][1]);
-        }
         bk_range range;
         assert_true(strcmp(read, "none") == 0 || bk_read_range(read, &range, &mend));
     }
@@ -109,9 +108,8 @@ static void test_temperatures(void **state)
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         const char *read = oven_in(cases[i][0]), *mend = NULL;
-        if (strcmp(read, cases[i][1]) != 0) {
+        if (strcmp(read, cases[i][1]) != 0)
             fail_msg("\"%s\" is %s, not %s", cases[i][0], read, cases[i][1]);
-        }
         bk_temperature at;
         assert_true(strcmp(read, "none") == 0 || bk_read_oven_temperature(read, &at, &mend));
     }

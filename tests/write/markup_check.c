@@ -152,7 +152,7 @@ const char *markup_fault(const char *text, bool html)
         wrong = fault("no declaration", text);
     r->at = text + strlen(start);
     r->html = html;
-    while (!wrong && *r->at) {
+    while (!wrong && *r->at)
         if (strncmp(r->at, "</", 2) == 0)
             wrong = read_end_tag(r);
         else if (*r->at == '<')
@@ -165,7 +165,6 @@ const char *markup_fault(const char *text, bool html)
             wrong = fault("control character", r->at);
         else
             r->at++;
-    }
     if (!wrong && r->depth > 0)
         wrong = fault("not closed", r->open[r->depth - 1]);
     free(r);

@@ -93,7 +93,7 @@ static char *shortened(bk_arena *arena, const char *text, size_t columns)
             word = at;
     }
     size_t length = word > 0 ? word : fits;
-    while (length > 0 && strchr(" ,;:(", text[length - 1]) != NULL)
+    while (length > 0 && strchr(" ,;:(", text[length - 1]))
         length--;
     return bk_format(arena, "%.*s\u2026", (int)length, text);
 }
@@ -123,7 +123,7 @@ static char *stage_details(const builder *b, const bk_placed *placed)
     bk_text text = bk_text_new(b->arena);
     bk_text_add(&text, "");
     add_line(&text, bk_words_course(b->arena, b->timeline, placed));
-    if (stage->note != NULL)
+    if (stage->note)
         add_line(&text, bk_words_clean(b->arena, stage->note));
     return text.data;
 }
@@ -135,7 +135,7 @@ static char *describe(const builder *b, const deed *deeds, size_t count)
     bk_text text = bk_text_new(b->arena);
     bk_text_add(&text, "");
     for (size_t i = 0; i < count; i++)
-        if (deeds[i].caution != NULL)
+        if (deeds[i].caution)
             add_line(&text, bk_format(b->arena, "Caution: %s",
                                       bk_words_clean(b->arena, deeds[i].caution)));
     for (size_t i = 0; i < count; i++) {
@@ -254,8 +254,8 @@ static bool led_into(const builder *b, const bk_placed *placed)
     for (size_t i = 0; i < dish->stage_count; i++) {
         size_t n = dish->first_stage + i;
         const bk_placed *other = bk_timeline_placed(b->timeline, n);
-        if (other != NULL && b->plan->stages[n].attention == BK_HANDS &&
-            other->end == placed->start && other->start < other->end)
+        if (other && b->plan->stages[n].attention == BK_HANDS && other->end == placed->start &&
+            other->start < other->end)
             return true;
     }
     return false;
@@ -319,7 +319,7 @@ static const bk_placed *first_in_run(const builder *b, const bk_oven_run *run)
         const bk_stage *stage = &b->plan->stages[placed->stage];
         if (bk_is_heated(stage) && stage->oven.equipment == run->equipment &&
             placed->oven_number == run->number && placed->start >= run->ready &&
-            placed->start < run->off && (first == NULL || placed->start < first->start))
+            placed->start < run->off && (!first || placed->start < first->start))
             first = placed;
     }
     return first;
@@ -332,8 +332,7 @@ static void add_oven(builder *b, const bk_row *row, bool on)
     const char *role = on ? ROLE_OVEN_ON : ROLE_OVEN_OFF;
     const char *oven = bk_words_oven(b->arena, b->plan, run->equipment, run->number);
     const char *heat = bk_words_heat(b->arena, b->plan, run->equipment, run->temperature_c);
-    char *uid =
-        first != NULL ? stage_uid(b, role, first->stage, 0) : uid_of(b, role, oven, "", row->run);
+    char *uid = first ? stage_uid(b, role, first->stage, 0) : uid_of(b, role, oven, "", row->run);
     const char *what = !on              ? bk_format(b->arena, "Turn off the %s", oven)
                        : run->from_cold ? bk_format(b->arena, "Turn on the %s to %s", oven, heat)
                                         : bk_format(b->arena, "Turn the %s %s to %s", oven,
@@ -341,10 +340,9 @@ static void add_oven(builder *b, const bk_row *row, bool on)
     const char *brief = shortened(b->arena, what, BRIEF_COLUMNS);
     b->exact = b->exact || !on || !run->from_cold;
     const char *details =
-        on && first != NULL
-            ? bk_format(b->arena, "For: %s, in at %s", dish_name(b, first->stage),
-                        bk_clock_seen_from(b->arena, b->plan->zone, run->on, first->start))
-            : "";
+        on && first ? bk_format(b->arena, "For: %s, in at %s", dish_name(b, first->stage),
+                                bk_clock_seen_from(b->arena, b->plan->zone, run->on, first->start))
+                    : "";
     add_moment(b, uid, (deed){brief, what, details, NULL});
 }
 

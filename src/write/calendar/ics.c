@@ -10,7 +10,7 @@
 /* libical gives NULL where there is no memory; `good` remembers that. */
 static void add(icalcomponent *component, icalproperty *property, bool *good)
 {
-    if (property == NULL)
+    if (!property)
         *good = false;
     else
         icalcomponent_add_property(component, property);
@@ -26,7 +26,7 @@ static struct icaltimetype time_of(const char *text)
 static icalproperty *named(const char *name, const char *text)
 {
     icalproperty *property = icalproperty_new_x(text);
-    if (property != NULL)
+    if (property)
         icalproperty_set_x_name(property, name);
     return property;
 }
@@ -39,7 +39,7 @@ static icalcomponent *alarm_of(const char *trigger, const char *text)
     when.time = icaltime_null_time();
     when.duration = icaldurationtype_from_string(trigger);
     icalcomponent *alarm = icalcomponent_new_valarm();
-    bool good = alarm != NULL;
+    bool good = alarm;
     if (!good)
         return NULL;
     add(alarm, icalproperty_new_action(ICAL_ACTION_DISPLAY), &good);
@@ -56,7 +56,7 @@ static icalcomponent *component_of(bk_arena *arena, const bk_calendar_event *eve
                                    const char *trigger)
 {
     icalcomponent *c = icalcomponent_new_vevent();
-    bool good = c != NULL;
+    bool good = c;
     if (!good)
         return NULL;
     add(c, icalproperty_new_uid(event->uid), &good);
@@ -80,7 +80,7 @@ static icalcomponent *component_of(bk_arena *arena, const bk_calendar_event *eve
     add(c, icalproperty_new_transp(ICAL_TRANSP_TRANSPARENT), &good);
     if (event->alarm && !event->cancelled) {
         icalcomponent *alarm = alarm_of(trigger, event->summary);
-        if (alarm == NULL)
+        if (!alarm)
             good = false;
         else
             icalcomponent_add_component(c, alarm);
@@ -98,7 +98,7 @@ static icalcomponent *whole_calendar(const bk_calendar *calendar, const char *ti
                                      const bk_ics_options *options)
 {
     icalcomponent *root = icalcomponent_new(ICAL_VCALENDAR_COMPONENT);
-    bool good = root != NULL;
+    bool good = root;
     if (!good)
         return NULL;
     add(root, icalproperty_new_version("2.0"), &good);
@@ -110,7 +110,7 @@ static icalcomponent *whole_calendar(const bk_calendar *calendar, const char *ti
         icalcomponent *event =
             component_of(calendar->arena, &calendar->items[i],
                          bk_calendar_trigger(calendar->arena, options, &calendar->items[i]));
-        if (event == NULL)
+        if (!event)
             good = false;
         else
             icalcomponent_add_component(root, event);
@@ -135,20 +135,20 @@ bool bk_write_ics(const bk_timeline *timeline, const bk_ics_options *options, bk
 {
     bk_arena *arena = out->arena;
     bk_calendar calendar = bk_calendar_of(arena, timeline, options);
-    if (options->replaces != NULL &&
+    if (options->replaces &&
         !bk_calendar_replace(&calendar, timeline->plan, options, options->replaces, report))
         return false;
     icalcomponent *root =
         whole_calendar(&calendar, bk_words_clean(arena, timeline->plan->occasion), options);
-    char *text = root == NULL ? NULL : icalcomponent_as_ical_string_r(root);
-    if (text != NULL)
+    char *text = !root ? NULL : icalcomponent_as_ical_string_r(root);
+    if (text)
         bk_text_add(out, text);
     else
         bk_error(report, "memory", (bk_place){0}, NULL, "no memory for the calendar");
-    report->machine_failed = report->machine_failed || text == NULL;
-    bool good = text != NULL;
+    report->machine_failed = report->machine_failed || !text;
+    bool good = text;
     icalmemory_free_buffer(text);
-    if (root != NULL)
+    if (root)
         icalcomponent_free(root);
     if (good && !bk_calendar_reads_back(&calendar, timeline->plan, options, out->data)) {
         bk_error(report, "internal", (bk_place){0}, NULL,

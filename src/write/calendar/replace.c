@@ -30,7 +30,7 @@ static void read_old(bk_arena *arena, icalcomponent *c, old_event *old)
     old->stamp = bk_ics_value(arena, c, ICAL_DTSTAMP_PROPERTY);
     old->sequence = icalcomponent_get_sequence(c);
     old->cancelled = icalcomponent_get_status(c) == ICAL_STATUS_CANCELLED;
-    for (icalcomponent *a = icalcomponent_get_first_component(c, ICAL_VALARM_COMPONENT); a != NULL;
+    for (icalcomponent *a = icalcomponent_get_first_component(c, ICAL_VALARM_COMPONENT); a;
          a = icalcomponent_get_next_component(c, ICAL_VALARM_COMPONENT)) {
         old->trigger = bk_ics_value(arena, a, ICAL_TRIGGER_PROPERTY);
         old->alarm_text = bk_ics_value(arena, a, ICAL_DESCRIPTION_PROPERTY);
@@ -120,10 +120,10 @@ static void add_cancelled(bk_calendar *calendar, const old_event *old, const cha
 static void collect(bk_arena *arena, icalcomponent *calendar, const char *prefix, old_events *olds,
                     size_t *others)
 {
-    for (icalcomponent *c = icalcomponent_get_first_component(calendar, ICAL_VEVENT_COMPONENT);
-         c != NULL; c = icalcomponent_get_next_component(calendar, ICAL_VEVENT_COMPONENT)) {
+    for (icalcomponent *c = icalcomponent_get_first_component(calendar, ICAL_VEVENT_COMPONENT); c;
+         c = icalcomponent_get_next_component(calendar, ICAL_VEVENT_COMPONENT)) {
         const char *uid = icalcomponent_get_uid(c);
-        if (uid == NULL || strncmp(uid, prefix, strlen(prefix)) != 0)
+        if (!uid || strncmp(uid, prefix, strlen(prefix)) != 0)
             ++*others;
         else
             read_old(arena, c, BK_PUSH(arena, olds->items, olds->count, olds->room));
@@ -138,7 +138,7 @@ static void sort_and_unite(old_events *olds)
     size_t kept = 0;
     for (size_t i = 0; i < olds->count; i++) {
         old_event *last = kept > 0 ? &olds->items[kept - 1] : NULL;
-        if (last == NULL || strcmp(last->uid, olds->items[i].uid) != 0)
+        if (!last || strcmp(last->uid, olds->items[i].uid) != 0)
             olds->items[kept++] = olds->items[i];
         else if (olds->items[i].sequence > last->sequence)
             *last = olds->items[i];
@@ -153,14 +153,14 @@ static bool read_olds(bk_arena *arena, const bk_source *before, const char *pref
     if (!bk_calendar_check(arena, before, report))
         return false;
     icalcomponent *root = icalparser_parse_string(before->text);
-    if (root == NULL) {
+    if (!root) {
         bk_error(report, "calendar", whole, NULL, "this calendar cannot be read");
         return false;
     }
     size_t others = 0;
     collect(arena, root, prefix, olds, &others);
-    for (icalcomponent *c = icalcomponent_get_first_component(root, ICAL_VCALENDAR_COMPONENT);
-         c != NULL; c = icalcomponent_get_next_component(root, ICAL_VCALENDAR_COMPONENT))
+    for (icalcomponent *c = icalcomponent_get_first_component(root, ICAL_VCALENDAR_COMPONENT); c;
+         c = icalcomponent_get_next_component(root, ICAL_VCALENDAR_COMPONENT))
         collect(arena, c, prefix, olds, &others);
     icalcomponent_free(root);
     sort_and_unite(olds);
@@ -183,7 +183,7 @@ bool bk_ics_holds(bk_arena *arena, const bk_plan *plan, const bk_source *calenda
 {
     /* A UID's line is not so long that it would be folded within the prefix. */
     const char *line = bk_format(arena, "\nUID:%s", bk_calendar_prefix(arena, plan));
-    return strstr(calendar->text, line) != NULL;
+    return strstr(calendar->text, line);
 }
 
 bool bk_calendar_replace(bk_calendar *calendar, const bk_plan *plan, const bk_ics_options *options,
@@ -198,7 +198,7 @@ bool bk_calendar_replace(bk_calendar *calendar, const bk_plan *plan, const bk_ic
     for (size_t i = 0; i < calendar->count; i++) {
         bk_calendar_event *event = &calendar->items[i];
         old_event *old = find(&olds, event->uid);
-        if (old == NULL)
+        if (!old)
             continue;
         old->wanted = true;
         if (is_same(arena, old, event, bk_calendar_trigger(arena, options, event)))
@@ -229,7 +229,7 @@ bool bk_calendar_reads_back(const bk_calendar *calendar, const bk_plan *plan,
     for (size_t i = 0; i < calendar->count; i++) {
         const bk_calendar_event *event = &calendar->items[i];
         const old_event *found = find(&there, event->uid);
-        if (found == NULL || found->sequence != event->sequence ||
+        if (!found || found->sequence != event->sequence ||
             strcmp(found->stamp, event->stamp) != 0 || found->cancelled != event->cancelled ||
             !(event->cancelled ||
               is_same(arena, found, event, bk_calendar_trigger(arena, options, event))))

@@ -42,7 +42,7 @@ static int y_of(const picture *p, double celsius)
 
 static void wrapped(picture *p, int size, const char *attributes, const char *text)
 {
-    bool bold = strstr(attributes, "bold") != NULL;
+    bool bold = strstr(attributes, "bold");
     bk_svg *svg = &p->svg;
     while (text[0]) {
         const char *next = NULL;

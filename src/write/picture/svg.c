@@ -1,5 +1,5 @@
-#include "write/picture/picture.h"
 #include "write/picture/svg.h"
+#include "write/picture/picture.h"
 #include "write/words/words.h"
 
 #include <string.h>
@@ -49,7 +49,7 @@ void bk_svg_diamond(bk_svg *svg, int x, int y)
 
 static void wrapped(bk_svg *svg, int x, int size, const char *attributes, const char *text)
 {
-    bool bold = strstr(attributes, "bold") != NULL;
+    bool bold = strstr(attributes, "bold");
     while (text[0]) {
         const char *next = NULL;
         size_t length = bk_markup_line(text, size, bold, svg->width - BK_SVG_MARGIN - x, &next);

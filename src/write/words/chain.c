@@ -185,16 +185,14 @@ const char **bk_chain_lines(bk_arena *arena, const bk_plan *plan, const bk_fact 
         const bk_fact *fact = &facts[i];
         if (c.said[i])
             continue;
-        if (fact->kind == BK_FACT_STAGE_TIME && !follows_another(&c, fact->stage)) {
+        if (fact->kind == BK_FACT_STAGE_TIME && !follows_another(&c, fact->stage))
             say_chain(&c, fact->stage);
-        } else if (follows(&c, i) && !follows_another(&c, fact->other)) {
+        else if (follows(&c, i) && !follows_another(&c, fact->other))
             say_chain(&c, fact->other);
-        } else if (say_windows(&c, i)) {
+        else if (say_windows(&c, i))
             continue;
-        } else if (fact->kind != BK_FACT_STAGE_TIME && !follows(&c, i) &&
-                   !said_with_link(&c, fact)) {
+        else if (fact->kind != BK_FACT_STAGE_TIME && !follows(&c, i) && !said_with_link(&c, fact))
             say_fact(&c, i);
-        }
     }
     /* Where chains join, the second way in; links have no cycle, so this is all. */
     for (size_t i = 0; i < count; i++)
