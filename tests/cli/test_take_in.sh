@@ -122,4 +122,8 @@ run timeline "$work/tart.json"
 expect_status 2
 expect_stderr 'occasion'
 
+it "the recipes that take-in is measured on are sound"
+ran="check_gold.py"
+if python3 tests/data/take-in/check_gold.py >"$out" 2>"$err"; then pass; else fail "$(tail -3 "$err")"; fi
+
 finish
