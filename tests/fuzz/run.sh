@@ -16,7 +16,7 @@ for name in "$@"; do
     for folder in $seeds; do [ -d "$folder" ] && there="$there $folder"; done
     log=$BUILD/fuzz-$name.log
     # shellcheck disable=SC2086
-    if "$BUILD/fuzz_$name" -max_total_time="$SECONDS_EACH" -max_len=4096 -timeout=10 -rss_limit_mb=2048 \
+    if "$BUILD/fuzz_$name" -max_total_time="$SECONDS_EACH" -max_len=4096 -timeout=60 -rss_limit_mb=2048 \
         -print_final_stats=1 -artifact_prefix="$BUILD/crash-$name-" "$corpus" $there >"$log" 2>&1; then
         passed=$((passed + 1))
         echo "ok      fuzz_$name: $(sed -n 's/^stat::number_of_executed_units: *//p' "$log") inputs"
