@@ -2,11 +2,8 @@
 #include "command/options.h"
 
 static const bk_option options[] = {
-    {"serve", BK_OPTION_TAKES_LINES, "[DISH=]WHEN",
-     "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all dishes move with it, "
-     "or one DISH"},
-    {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
-     "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"},
+    BK_OPTION_ROW_SERVE,
+    BK_OPTION_ROW_NOW,
     {NULL, BK_OPTION_ALONE, NULL, NULL},
 };
 
@@ -31,12 +28,9 @@ enum bakeset_result bk_command_check(const bk_world *world, int argc, char **arg
     enum bk_parsed parsed = bk_options_parse(world, &usage, argc, argv, &arguments);
     if (parsed != BK_PARSED)
         return parsed == BK_PARSED_HELP ? BAKESET_OK : BAKESET_BAD_INPUT;
-    struct bakeset_read_options reading = {.size = sizeof reading,
-                                           .serve = given[OPTION_SERVE].value,
-                                           .now = given[OPTION_NOW].value,
-                                           .alone = 1};
-    if (given[OPTION_NOW].given)
-        reading.clock = world->clock();
+    struct bakeset_read_options reading =
+        bk_option_reading(world, &given[OPTION_SERVE], &given[OPTION_NOW]);
+    reading.alone = 1;
     bakeset *session = bakeset_new();
     if (!session) {
         fputs("bakeset: out of memory\n", world->err);

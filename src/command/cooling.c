@@ -222,9 +222,8 @@ enum bakeset_result bk_command_cooling(const bk_world *world, int argc, char **a
     enum bk_parsed parsed = bk_options_parse(world, &usage, argc, argv, &arguments);
     if (parsed != BK_PARSED)
         return parsed == BK_PARSED_HELP ? BAKESET_OK : BAKESET_BAD_INPUT;
-    int64_t width = world->width;
-    if (given[OPTION_WIDTH].given &&
-        !bk_option_number(world, "width", given[OPTION_WIDTH].value, 40, 200, &width))
+    int width = 0;
+    if (!bk_option_width(world, &given[OPTION_WIDTH], &width))
         return BAKESET_BAD_INPUT;
     if (!is_sound(world, &arguments))
         return BAKESET_BAD_INPUT;
@@ -233,7 +232,7 @@ enum bakeset_result bk_command_cooling(const bk_world *world, int argc, char **a
         fputs("bakeset: out of memory\n", world->err);
         return BAKESET_FAILED;
     }
-    enum bakeset_result result = answer(world, session, &arguments, (int)width);
+    enum bakeset_result result = answer(world, session, &arguments, width);
     bk_print_messages(world, session, false);
     bakeset_free(session);
     return result;

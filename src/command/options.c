@@ -162,9 +162,22 @@ enum bk_parsed bk_options_parse(const bk_world *world, const bk_usage *usage, in
     return BK_PARSED;
 }
 
-bool bk_option_number(const bk_world *world, const char *option, const char *text, int64_t least,
-                      int64_t most, int64_t *number)
+struct bakeset_read_options bk_option_reading(const bk_world *world, const bk_given *serve,
+                                              const bk_given *now)
 {
+    struct bakeset_read_options reading = {
+        .size = sizeof reading, .serve = serve->value, .now = now->value};
+    if (now->given)
+        reading.clock = world->clock();
+    return reading;
+}
+
+bool bk_option_number(const bk_world *world, const char *option, const bk_given *given,
+                      int64_t least, int64_t most, int64_t *number)
+{
+    if (!given->given)
+        return true;
+    const char *text = given->value;
     bool digits = *text && strlen(text) <= 15;
     for (const char *c = text; *c; c++)
         digits = digits && *c >= '0' && *c <= '9';
@@ -177,6 +190,33 @@ bool bk_option_number(const bk_world *world, const char *option, const char *tex
             "bakeset: --%s is \"%s\"; write a whole number from %" PRId64 " to %" PRId64 "\n",
             option, text, least, most);
     return false;
+}
+
+bool bk_option_effort(const bk_world *world, const bk_given *given, int64_t *effort)
+{
+    *effort = 0;
+    return bk_option_number(world, "effort", given, 1, 1000000000000, effort);
+}
+
+static bool small_number(const bk_world *world, const char *option, const bk_given *given,
+                         int least, int most, int *number)
+{
+    int64_t wide = *number;
+    bool good = bk_option_number(world, option, given, least, most, &wide);
+    *number = (int)wide;
+    return good;
+}
+
+bool bk_option_alarm_before(const bk_world *world, const bk_given *given, int *minutes)
+{
+    *minutes = 0;
+    return small_number(world, "alarm-before", given, 0, 1440, minutes);
+}
+
+bool bk_option_width(const bk_world *world, const bk_given *given, int *width)
+{
+    *width = world->width;
+    return small_number(world, "width", given, 40, 200, width);
 }
 
 bool bk_option_colour(const bk_world *world, const bk_given *given, bool *colour)

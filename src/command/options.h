@@ -55,9 +55,40 @@ enum bk_parsed {
 enum bk_parsed bk_options_parse(const bk_world *world, const bk_usage *usage, int argc, char **argv,
                                 bk_arguments *arguments);
 
-/* A whole number in [least, most]; false with a message on world->err. */
-bool bk_option_number(const bk_world *world, const char *option, const char *text, int64_t least,
-                      int64_t most, int64_t *number);
+/* The options of every command that reads a plan: each means the same everywhere. */
+#define BK_OPTION_ROW_SERVE                                                                        \
+    {                                                                                              \
+        "serve", BK_OPTION_TAKES_LINES, "[DISH=]WHEN",                                             \
+            "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all "             \
+            "dishes move with it, or one DISH"                                                     \
+    }
+#define BK_OPTION_ROW_NOW                                                                          \
+    {                                                                                              \
+        "now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",                                              \
+            "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"           \
+    }
+#define BK_OPTION_ROW_EFFORT                                                                       \
+    {                                                                                              \
+        "effort", BK_OPTION_TAKES, "N", "search limit in conflicts (default 200000)"               \
+    }
+
+/* What --serve and --now come to. */
+struct bakeset_read_options bk_option_reading(const bk_world *world, const bk_given *serve,
+                                              const bk_given *now);
+
+/* A whole number in [least, most]; not given, *number stays. False with a message on
+ * world->err. */
+bool bk_option_number(const bk_world *world, const char *option, const bk_given *given,
+                      int64_t least, int64_t most, int64_t *number);
+
+/* --effort: conflicts; 0 when not given. False with a message. */
+bool bk_option_effort(const bk_world *world, const bk_given *given, int64_t *effort);
+
+/* --alarm-before: minutes; 0 when not given. False with a message. */
+bool bk_option_alarm_before(const bk_world *world, const bk_given *given, int *minutes);
+
+/* --width: columns; the terminal's when not given. False with a message. */
+bool bk_option_width(const bk_world *world, const bk_given *given, int *width);
 
 /* --color=auto|always|never; false with a message. */
 bool bk_option_colour(const bk_world *world, const bk_given *given, bool *colour);

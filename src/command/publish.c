@@ -39,12 +39,9 @@ static const bk_option options[] = {
     [OPTION_ONLY_ALARMS] = {"only-alarms", BK_OPTION_ALONE, NULL, "leave out what needs nobody"},
     [OPTION_NO_SUMMARY] = {"no-summary", BK_OPTION_ALONE, NULL,
                            "leave out the all-day \"start by\" entry"},
-    [OPTION_SERVE] = {"serve", BK_OPTION_TAKES_LINES, "[DISH=]WHEN",
-                      "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all "
-                      "dishes move with it, or one DISH"},
-    [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
-                    "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"},
-    [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N", "stop searching after N conflicts"},
+    [OPTION_SERVE] = BK_OPTION_ROW_SERVE,
+    [OPTION_NOW] = BK_OPTION_ROW_NOW,
+    [OPTION_EFFORT] = BK_OPTION_ROW_EFFORT,
     [OPTION_COUNT] = {NULL, BK_OPTION_ALONE, NULL, NULL},
 };
 
@@ -69,13 +66,6 @@ typedef struct settings {
     bk_server_options server;
 } settings;
 
-static bool read_number(const bk_world *world, const settings *s, enum option option, int64_t least,
-                        int64_t most, int64_t *number)
-{
-    return !s->given[option].given || bk_option_number(world, options[option].name,
-                                                       s->given[option].value, least, most, number);
-}
-
 /* libcurl goes on without a file that it cannot read. */
 static bool can_read(const bk_world *world, const char *path)
 {
@@ -93,7 +83,7 @@ static bool can_read(const bk_world *world, const char *path)
 static bool read_settings(const bk_world *world, const bk_arguments *arguments, settings *s)
 {
     const bk_given *given = s->given;
-    int64_t alarm_before = 0, effort = 0, timeout = 0;
+    int64_t timeout = 0;
     const char *problem = NULL;
     if (!given[OPTION_TO].given) {
         fputs("bakeset publish: --to URL says where; bakeset publish --help\n", world->err);
@@ -103,20 +93,14 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
         fprintf(world->err, "bakeset publish: --to: %s\n", problem);
         return false;
     }
-    if (!read_number(world, s, OPTION_ALARM_BEFORE, 0, 1440, &alarm_before) ||
-        !read_number(world, s, OPTION_EFFORT, 1, 1000000000000, &effort) ||
-        !read_number(world, s, OPTION_TIMEOUT, 1, 3600, &timeout))
+    if (!bk_option_alarm_before(world, &given[OPTION_ALARM_BEFORE], &s->write.alarm_before) ||
+        !bk_option_effort(world, &given[OPTION_EFFORT], &s->schedule.effort) ||
+        !bk_option_number(world, "timeout", &given[OPTION_TIMEOUT], 1, 3600, &timeout))
         return false;
     s->path = arguments->operands[0];
-    s->read.size = sizeof s->read;
     s->schedule.size = sizeof s->schedule;
     s->write.size = sizeof s->write;
-    s->read.serve = given[OPTION_SERVE].value;
-    s->read.now = given[OPTION_NOW].value;
-    if (given[OPTION_NOW].given && !s->read.now)
-        s->read.clock = world->clock();
-    s->schedule.effort = effort;
-    s->write.alarm_before = (int)alarm_before;
+    s->read = bk_option_reading(world, &given[OPTION_SERVE], &given[OPTION_NOW]);
     s->write.only_alarms = given[OPTION_ONLY_ALARMS].given;
     s->write.no_summary = given[OPTION_NO_SUMMARY].given;
     s->server.url = given[OPTION_TO].value;

@@ -31,13 +31,9 @@ static const bk_option options[] = {
     [OPTION_SVG] = {"svg", BK_OPTION_TAKES, "FILE", "draw the timeline on one sheet"},
     [OPTION_HTML] = {"html", BK_OPTION_TAKES, "FILE",
                      "write a page for a phone or the kitchen wall"},
-    [OPTION_SERVE] = {"serve", BK_OPTION_TAKES_LINES, "[DISH=]WHEN",
-                      "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all "
-                      "dishes move with it, or one DISH"},
-    [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
-                    "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"},
-    [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N",
-                       "search limit in conflicts (default 200000)"},
+    [OPTION_SERVE] = BK_OPTION_ROW_SERVE,
+    [OPTION_NOW] = BK_OPTION_ROW_NOW,
+    [OPTION_EFFORT] = BK_OPTION_ROW_EFFORT,
     [OPTION_ALARM_BEFORE] =
         {"alarm-before", BK_OPTION_TAKES, "MIN",
          "calendar: ring this many minutes before each\nstep (default 0), but for what comes out"},
@@ -113,33 +109,16 @@ static bool onto_the_plan(const bk_world *world, const bakeset *session, const s
 
 static bool read_settings(const bk_world *world, const bk_arguments *arguments, settings *s)
 {
-    int64_t number = 0;
     bool colour = false;
     const bk_given *given = s->given;
     s->path = arguments->operands[0];
-    s->read.size = sizeof s->read;
     s->schedule.size = sizeof s->schedule;
     s->write.size = sizeof s->write;
-    s->read.serve = given[OPTION_SERVE].value;
-    s->read.now = given[OPTION_NOW].value;
-    if (given[OPTION_NOW].given)
-        s->read.clock = world->clock();
-    if (given[OPTION_EFFORT].given &&
-        !bk_option_number(world, "effort", given[OPTION_EFFORT].value, 1, 1000000000000, &number))
-        return false;
-    s->schedule.effort = number;
-    number = 0;
-    if (given[OPTION_ALARM_BEFORE].given &&
-        !bk_option_number(world, "alarm-before", given[OPTION_ALARM_BEFORE].value, 0, 1440,
-                          &number))
-        return false;
-    s->write.alarm_before = (int)number;
-    number = world->width;
-    if (given[OPTION_WIDTH].given &&
-        !bk_option_number(world, "width", given[OPTION_WIDTH].value, 40, 200, &number))
-        return false;
-    s->write.width = (int)number;
-    if (!bk_option_colour(world, &given[OPTION_COLOR], &colour))
+    s->read = bk_option_reading(world, &given[OPTION_SERVE], &given[OPTION_NOW]);
+    if (!bk_option_effort(world, &given[OPTION_EFFORT], &s->schedule.effort) ||
+        !bk_option_alarm_before(world, &given[OPTION_ALARM_BEFORE], &s->write.alarm_before) ||
+        !bk_option_width(world, &given[OPTION_WIDTH], &s->write.width) ||
+        !bk_option_colour(world, &given[OPTION_COLOR], &colour))
         return false;
     s->write.colour = colour;
     s->write.only_alarms = given[OPTION_ONLY_ALARMS].given;

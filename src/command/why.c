@@ -7,13 +7,9 @@
 enum option { OPTION_SERVE, OPTION_NOW, OPTION_EFFORT, OPTION_WIDTH, OPTION_COUNT };
 
 static const bk_option options[] = {
-    [OPTION_SERVE] = {"serve", BK_OPTION_TAKES_LINES, "[DISH=]WHEN",
-                      "serve at another time: \"2026-12-24 19:30\", 18:30 or\n\"+25 min\"; all "
-                      "dishes move with it, or one DISH"},
-    [OPTION_NOW] = {"now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",
-                    "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"},
-    [OPTION_EFFORT] = {"effort", BK_OPTION_TAKES, "N",
-                       "search limit in conflicts (default 200000)"},
+    [OPTION_SERVE] = BK_OPTION_ROW_SERVE,
+    [OPTION_NOW] = BK_OPTION_ROW_NOW,
+    [OPTION_EFFORT] = BK_OPTION_ROW_EFFORT,
     [OPTION_WIDTH] = {"width", BK_OPTION_TAKES, "COLUMNS", "columns, 40 to 200"},
     [OPTION_COUNT] = {NULL, BK_OPTION_ALONE, NULL, NULL},
 };
@@ -39,10 +35,8 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
                                   const struct bakeset_schedule_options *scheduling, int width)
 {
     const bk_given *given = arguments->given;
-    struct bakeset_read_options reading = {
-        .size = sizeof reading, .serve = given[OPTION_SERVE].value, .now = given[OPTION_NOW].value};
-    if (given[OPTION_NOW].given)
-        reading.clock = world->clock();
+    struct bakeset_read_options reading =
+        bk_option_reading(world, &given[OPTION_SERVE], &given[OPTION_NOW]);
     const char *plan = arguments->operands[arguments->operand_count - 1];
     const char *stage = arguments->operand_count == 2 ? arguments->operands[0] : NULL;
     if (stage && is_file_name(stage) && !is_file_name(plan)) {
@@ -72,19 +66,16 @@ enum bakeset_result bk_command_why(const bk_world *world, int argc, char **argv)
     if (parsed != BK_PARSED)
         return parsed == BK_PARSED_HELP ? BAKESET_OK : BAKESET_BAD_INPUT;
     struct bakeset_schedule_options scheduling = {.size = sizeof scheduling};
-    int64_t width = world->width;
-    if (given[OPTION_EFFORT].given && !bk_option_number(world, "effort", given[OPTION_EFFORT].value,
-                                                        1, 1000000000000, &scheduling.effort))
-        return BAKESET_BAD_INPUT;
-    if (given[OPTION_WIDTH].given &&
-        !bk_option_number(world, "width", given[OPTION_WIDTH].value, 40, 200, &width))
+    int width = 0;
+    if (!bk_option_effort(world, &given[OPTION_EFFORT], &scheduling.effort) ||
+        !bk_option_width(world, &given[OPTION_WIDTH], &width))
         return BAKESET_BAD_INPUT;
     bakeset *session = bakeset_new();
     if (!session) {
         fputs("bakeset: out of memory\n", world->err);
         return BAKESET_FAILED;
     }
-    enum bakeset_result result = answer(world, session, &arguments, &scheduling, (int)width);
+    enum bakeset_result result = answer(world, session, &arguments, &scheduling, width);
     bk_print_messages(world, session, false);
     bakeset_free(session);
     return result;

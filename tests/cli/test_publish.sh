@@ -30,6 +30,11 @@ expect_status 3
 expect_stderr "http://127.0.0.1:1/cal/: reading the calendar: Couldn't connect"
 expect_quiet_stdout
 
+it "--now takes an hour of today, as timeline does"
+run publish --to http://127.0.0.1:1/cal/ --serve "2099-12-24 19:30" --now 18:30 plans/wednesday-tea.json
+expect_status 3
+expect_stderr "Couldn't connect"
+
 it "a plan that can't be met is not sent"
 run publish --to http://127.0.0.1:1/cal/ plans/impossible-supper.json
 expect_status 1
