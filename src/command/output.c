@@ -91,6 +91,11 @@ static bool write_special(const bk_world *world, const bk_output *output)
 
 /* -------------------------------------------------------------- where to */
 
+static bool same(const struct stat *a, const struct stat *b)
+{
+    return a->st_dev == b->st_dev && a->st_ino == b->st_ino;
+}
+
 /* Finds the file itself behind links: those stay. */
 static bool find_target(const bk_world *world, bk_output *output)
 {
@@ -118,8 +123,7 @@ static bool find_target(const bk_world *world, bk_output *output)
      * beside, they would part from what else goes there. */
     struct stat open_file;
     for (int file = 0; output->exists && file < 3; file++)
-        if (fstat(file, &open_file) == 0 && open_file.st_dev == status.st_dev &&
-            open_file.st_ino == status.st_ino)
+        if (fstat(file, &open_file) == 0 && same(&open_file, &status))
             return say_why(world, output,
                            "standard input, output or error is this file; give it another name");
     return true;
@@ -166,13 +170,20 @@ static void tell_of_leftovers(const bk_world *world, const bk_output *output)
 
 /* -------------------------------------------------------------- temporaries */
 
-static char *temporary_name(const bk_output *output)
+/* A new empty file beside the target: open, with its name to *name; -1 after saying why. */
+static int open_beside(const bk_world *world, const bk_output *output, char **name)
 {
     size_t size = strlen(output->target) + sizeof mark + sizeof "XXXXXX";
-    char *name = malloc(size);
-    if (name)
-        snprintf(name, size, "%s%sXXXXXX", output->target, mark);
-    return name;
+    *name = malloc(size);
+    if (*name)
+        snprintf(*name, size, "%s%sXXXXXX", output->target, mark);
+    int file = *name ? mkstemp(*name) : -1;
+    if (file < 0) {
+        say(world, output);
+        free(*name);
+        *name = NULL;
+    }
+    return file;
 }
 
 /* The rights of the file that is replaced, or those a new file gets. */
@@ -187,14 +198,9 @@ static mode_t rights(const bk_output *output)
 
 static bool write_temporary(const bk_world *world, bk_output *output)
 {
-    char *name = temporary_name(output);
-    int file = name ? mkstemp(name) : -1;
-    if (file < 0) {
-        say(world, output);
-        free(name);
+    int file = open_beside(world, output, &output->temporary);
+    if (file < 0)
         return false;
-    }
-    output->temporary = name;
     flock(file, LOCK_EX); /* says that somebody is at it; where locks are not, nothing is lost */
     if (fchmod(file, rights(output)) != 0) {
         say(world, output);
@@ -210,13 +216,10 @@ static bool keep_old(const bk_world *world, bk_output *output)
 {
     if (!output->exists)
         return true;
-    char *name = temporary_name(output);
-    int file = name ? mkstemp(name) : -1;
-    if (file < 0) {
-        say(world, output);
-        free(name);
+    char *name = NULL;
+    int file = open_beside(world, output, &name);
+    if (file < 0)
         return false;
-    }
     close(file);
     if (unlink(name) == 0 && link(output->target, name) == 0)
         output->old = name;
@@ -316,11 +319,6 @@ bool bk_output_write_all(const bk_world *world, bk_output *outputs, size_t count
 }
 
 /* ------------------------------------------------------------- one file twice */
-
-static bool same(const struct stat *a, const struct stat *b)
-{
-    return a->st_dev == b->st_dev && a->st_ino == b->st_ino;
-}
 
 static bool folder_status(const char *path, struct stat *status)
 {
