@@ -21,12 +21,18 @@ typedef struct bk_shelf {
     bool out_of_memory; /* one message more, behind them */
 } bk_shelf;
 
+/* In the order of their messages. */
+enum {
+    READING,    /* the plan */
+    SCHEDULING, /* its timeline, and what was written of it */
+    COOLING,    /* an estimate, and what was written of it */
+    TAKING,     /* a recipe taken in */
+    SHELVES
+};
+
 struct bakeset {
     jmp_buf no_memory;
-    bk_shelf reading;    /* the plan */
-    bk_shelf scheduling; /* its timeline, and what was written of it */
-    bk_shelf cooling;    /* an estimate, and what was written of it */
-    bk_shelf taking;     /* a recipe taken in */
+    bk_shelf shelves[SHELVES];
     const bk_plan *plan;
     bk_timeline *timeline;
     bk_cooled *cooled;
@@ -58,12 +64,11 @@ static void shelf_clear(bk_shelf *shelf)
 bakeset *bakeset_new(void)
 {
     bakeset *session = calloc(1, sizeof *session);
-    if (session &&
-        !(shelf_open(session, &session->reading) && shelf_open(session, &session->scheduling) &&
-          shelf_open(session, &session->cooling) && shelf_open(session, &session->taking))) {
-        bakeset_free(session);
-        return NULL;
-    }
+    for (size_t i = 0; session && i < SHELVES; i++)
+        if (!shelf_open(session, &session->shelves[i])) {
+            bakeset_free(session);
+            return NULL;
+        }
     return session;
 }
 
@@ -71,23 +76,21 @@ void bakeset_free(bakeset *session)
 {
     if (!session)
         return;
-    bk_arena_free(session->reading.arena);
-    bk_arena_free(session->scheduling.arena);
-    bk_arena_free(session->cooling.arena);
-    bk_arena_free(session->taking.arena);
+    for (size_t i = 0; i < SHELVES; i++)
+        bk_arena_free(session->shelves[i].arena);
     free(session);
 }
 
 static void clear_cooling(bakeset *session)
 {
     session->cooled = NULL;
-    shelf_clear(&session->cooling);
+    shelf_clear(&session->shelves[COOLING]);
 }
 
 static void clear_timeline(bakeset *session)
 {
     session->timeline = NULL;
-    shelf_clear(&session->scheduling);
+    shelf_clear(&session->shelves[SCHEDULING]);
 }
 
 static void clear_plan(bakeset *session)
@@ -95,7 +98,7 @@ static void clear_plan(bakeset *session)
     clear_cooling(session);
     clear_timeline(session);
     session->plan = NULL;
-    shelf_clear(&session->reading);
+    shelf_clear(&session->shelves[READING]);
 }
 
 static struct bakeset_message message_of(bk_arena *arena, const bk_plan *plan,
@@ -195,7 +198,7 @@ static bool take_options(bk_shelf *shelf, const void *given, void *options, size
 static enum bakeset_result read_with(bakeset *session, const bk_files *files, const char *path,
                                      const struct bakeset_read_options *given)
 {
-    bk_shelf *shelf = &session->reading;
+    bk_shelf *shelf = &session->shelves[READING];
     struct bakeset_read_options options = {0};
     if (!take_options(shelf, given, &options, sizeof options))
         return finish(session, shelf, BAKESET_BAD_INPUT);
@@ -218,7 +221,7 @@ enum bakeset_result bakeset_read(bakeset *session, const char *path,
 {
     clear_plan(session);
     if (setjmp(session->no_memory))
-        return out_of_memory(session, &session->reading);
+        return out_of_memory(session, &session->shelves[READING]);
     bk_files files = bk_files_system();
     return read_with(session, &files, path, options);
 }
@@ -250,7 +253,7 @@ enum bakeset_result bakeset_read_text(bakeset *session, const char *name, const 
 {
     clear_plan(session);
     if (setjmp(session->no_memory))
-        return out_of_memory(session, &session->reading);
+        return out_of_memory(session, &session->shelves[READING]);
     struct memory_file file = {bk_files_system(), name, text, length};
     bk_files files = {load_memory, &file};
     return read_with(session, &files, name, options);
@@ -260,7 +263,7 @@ enum bakeset_result bakeset_read_text(bakeset *session, const char *name, const 
 
 static enum bakeset_result schedule(bakeset *session, const struct bakeset_schedule_options *given)
 {
-    bk_shelf *shelf = &session->scheduling;
+    bk_shelf *shelf = &session->shelves[SCHEDULING];
     struct bakeset_schedule_options options = {0};
     if (!take_options(shelf, given, &options, sizeof options))
         return finish(session, shelf, BAKESET_BAD_INPUT);
@@ -285,7 +288,7 @@ enum bakeset_result bakeset_schedule(bakeset *session,
 {
     clear_timeline(session);
     if (setjmp(session->no_memory))
-        return out_of_memory(session, &session->scheduling);
+        return out_of_memory(session, &session->shelves[SCHEDULING]);
     return schedule(session, options);
 }
 
@@ -330,7 +333,7 @@ static bool load_replaced(bk_shelf *shelf, const char *path, bk_source *source)
 static void warn_of_restart(bakeset *session, const char *path)
 {
     bk_files files = bk_files_system();
-    bk_shelf *shelf = &session->scheduling;
+    bk_shelf *shelf = &session->shelves[SCHEDULING];
     const char *problem = NULL;
     bk_source there = {.name = path};
     if (files.load(files.context, shelf->arena, path, BK_MOST_BYTES, &there.text, &there.length,
@@ -344,7 +347,7 @@ static void warn_of_restart(bakeset *session, const char *path)
 
 static bool write_ics(bakeset *session, const struct bakeset_write_options *options, bk_text *out)
 {
-    bk_shelf *shelf = &session->scheduling;
+    bk_shelf *shelf = &session->shelves[SCHEDULING];
     bk_ics_options ics = {.alarm_before = options->alarm_before,
                           .only_alarms = options->only_alarms != 0,
                           .no_summary = options->no_summary != 0};
@@ -381,7 +384,7 @@ static bool write_form(bakeset *session, enum bakeset_form form,
         return bk_write_svg(timeline, out), true;
     if (possible && form == BAKESET_HTML)
         return bk_write_html(timeline, out), true;
-    usage(&session->scheduling,
+    usage(&session->shelves[SCHEDULING],
           timeline ? "there is no timeline to write in this form" : "there is no timeline to write",
           NULL);
     return false;
@@ -390,7 +393,7 @@ static bool write_form(bakeset *session, enum bakeset_form form,
 static const char *write_timeline(bakeset *session, enum bakeset_form form,
                                   const struct bakeset_write_options *given, size_t *length)
 {
-    bk_shelf *shelf = &session->scheduling;
+    bk_shelf *shelf = &session->shelves[SCHEDULING];
     struct bakeset_write_options options = {0};
     bk_text out = bk_text_new(shelf->arena);
     bool written =
@@ -402,7 +405,7 @@ const char *bakeset_write(bakeset *session, enum bakeset_form form,
                           const struct bakeset_write_options *options, size_t *length)
 {
     if (setjmp(session->no_memory)) {
-        out_of_memory(session, &session->scheduling);
+        out_of_memory(session, &session->shelves[SCHEDULING]);
         return NULL;
     }
     return write_timeline(session, form, options, length);
@@ -413,7 +416,7 @@ const char *bakeset_write(bakeset *session, enum bakeset_form form,
 static const struct bakeset_event *const *split(bakeset *session, const bk_source *calendar,
                                                 size_t *count)
 {
-    bk_shelf *shelf = &session->scheduling;
+    bk_shelf *shelf = &session->shelves[SCHEDULING];
     bk_ics_events events = {0};
     bool good = bk_ics_split(shelf->arena, calendar, &events, &shelf->report);
     const struct bakeset_event **list =
@@ -440,7 +443,8 @@ static const struct bakeset_event *const *split(bakeset *session, const bk_sourc
 static const struct bakeset_event *const *
 write_events(bakeset *session, const struct bakeset_write_options *options, size_t *count)
 {
-    bk_source *calendar = BK_NEW(session->scheduling.arena, bk_source, 1); /* messages keep it */
+    bk_source *calendar =
+        BK_NEW(session->shelves[SCHEDULING].arena, bk_source, 1); /* messages keep it */
     calendar->name = "the timeline";
     calendar->text = write_timeline(session, BAKESET_ICS, options, &calendar->length);
     return calendar->text ? split(session, calendar, count) : NULL;
@@ -450,7 +454,7 @@ const struct bakeset_event *const *
 bakeset_events(bakeset *session, const struct bakeset_write_options *options, size_t *count)
 {
     if (setjmp(session->no_memory)) {
-        out_of_memory(session, &session->scheduling);
+        out_of_memory(session, &session->shelves[SCHEDULING]);
         return NULL;
     }
     return write_events(session, options, count);
@@ -461,10 +465,10 @@ const struct bakeset_event *const *bakeset_events_read(bakeset *session, const c
                                                        size_t *count)
 {
     if (setjmp(session->no_memory)) {
-        out_of_memory(session, &session->scheduling);
+        out_of_memory(session, &session->shelves[SCHEDULING]);
         return NULL;
     }
-    bk_arena *arena = session->scheduling.arena;
+    bk_arena *arena = session->shelves[SCHEDULING].arena;
     bk_source *calendar = BK_NEW(arena, bk_source, 1);
     *calendar = (bk_source){bk_copy_string(arena, name), bk_copy(arena, text, length), length};
     return split(session, calendar, count);
@@ -509,7 +513,7 @@ static bool is_right(const bk_reasons *reasons, bk_shelf *shelf)
 static bool why(bakeset *session, const char *name, int64_t effort,
                 const struct bakeset_write_options *options, bk_text *out)
 {
-    bk_shelf *shelf = &session->scheduling;
+    bk_shelf *shelf = &session->shelves[SCHEDULING];
     const bk_timeline *timeline = session->timeline;
     size_t stage = 0;
     if (name && session->plan && (stage = find_stage(session->plan, name, shelf)) == SIZE_MAX)
@@ -531,7 +535,7 @@ static const char *take_and_say_why(bakeset *session, const char *stage,
                                     const struct bakeset_schedule_options *schedule,
                                     const struct bakeset_write_options *write, size_t *length)
 {
-    bk_shelf *shelf = &session->scheduling;
+    bk_shelf *shelf = &session->shelves[SCHEDULING];
     struct bakeset_schedule_options scheduling = {0};
     struct bakeset_write_options options = {0};
     bk_text out = bk_text_new(shelf->arena);
@@ -547,7 +551,7 @@ const char *bakeset_why(bakeset *session, const char *stage,
                         const struct bakeset_write_options *options, size_t *length)
 {
     if (setjmp(session->no_memory)) {
-        out_of_memory(session, &session->scheduling);
+        out_of_memory(session, &session->shelves[SCHEDULING]);
         return NULL;
     }
     return take_and_say_why(session, stage, schedule, options, length);
@@ -594,7 +598,7 @@ static enum bakeset_result estimate(bakeset *session, bk_cooled *cooled, bk_cool
                                     bool of_stage, const char *const *words)
 {
     static const char *const none[] = {NULL};
-    bk_shelf *shelf = &session->cooling;
+    bk_shelf *shelf = &session->shelves[COOLING];
     if (!bk_cooling_ask(shelf->arena, words ? words : none, of_stage, &cooling, &cooled->question,
                         &shelf->report))
         return finish(session, shelf, BAKESET_BAD_INPUT);
@@ -615,7 +619,7 @@ static enum bakeset_result estimate(bakeset *session, bk_cooled *cooled, bk_cool
 static enum bakeset_result estimate_stage(bakeset *session, const char *stage,
                                           const char *const *words)
 {
-    bk_shelf *shelf = &session->cooling;
+    bk_shelf *shelf = &session->shelves[COOLING];
     const bk_plan *plan = session->plan;
     if (!plan)
         usage(shelf, "there is no plan whose stage could be asked about", "read a plan first");
@@ -632,9 +636,9 @@ enum bakeset_result bakeset_cooling(bakeset *session, const char *const *words)
 {
     clear_cooling(session);
     if (setjmp(session->no_memory))
-        return out_of_memory(session, &session->cooling);
-    return estimate(session, BK_NEW(session->cooling.arena, bk_cooled, 1), (bk_cooling){0}, false,
-                    words);
+        return out_of_memory(session, &session->shelves[COOLING]);
+    return estimate(session, BK_NEW(session->shelves[COOLING].arena, bk_cooled, 1), (bk_cooling){0},
+                    false, words);
 }
 
 enum bakeset_result bakeset_cooling_stage(bakeset *session, const char *stage,
@@ -642,7 +646,7 @@ enum bakeset_result bakeset_cooling_stage(bakeset *session, const char *stage,
 {
     clear_cooling(session);
     if (setjmp(session->no_memory))
-        return out_of_memory(session, &session->cooling);
+        return out_of_memory(session, &session->shelves[COOLING]);
     return estimate_stage(session, stage, words);
 }
 
@@ -656,14 +660,14 @@ static bool write_cooling_form(bakeset *session, enum bakeset_form form, const b
         return bk_write_cooling_json(cooled, out), true;
     if (cooled && form == BAKESET_SVG)
         return bk_write_cooling_svg(cooled, out), true;
-    usage(&session->cooling, "there is no cooling estimate to write in this form", NULL);
+    usage(&session->shelves[COOLING], "there is no cooling estimate to write in this form", NULL);
     return false;
 }
 
 static const char *write_cooling(bakeset *session, enum bakeset_form form,
                                  const struct bakeset_write_options *given, size_t *length)
 {
-    bk_shelf *shelf = &session->cooling;
+    bk_shelf *shelf = &session->shelves[COOLING];
     struct bakeset_write_options options = {0};
     bk_text out = bk_text_new(shelf->arena);
     bool written =
@@ -676,7 +680,7 @@ const char *bakeset_write_cooling(bakeset *session, enum bakeset_form form,
                                   const struct bakeset_write_options *options, size_t *length)
 {
     if (setjmp(session->no_memory)) {
-        out_of_memory(session, &session->cooling);
+        out_of_memory(session, &session->shelves[COOLING]);
         return NULL;
     }
     return write_cooling(session, form, options, length);
@@ -684,7 +688,7 @@ const char *bakeset_write_cooling(bakeset *session, enum bakeset_form form,
 
 static const char *write_foods(bakeset *session, const struct bakeset_write_options *given)
 {
-    bk_shelf *shelf = &session->cooling;
+    bk_shelf *shelf = &session->shelves[COOLING];
     struct bakeset_write_options options = {0};
     if (!take_write_options(shelf, given, &options))
         return finish_text(session, shelf, NULL, NULL);
@@ -696,7 +700,7 @@ static const char *write_foods(bakeset *session, const struct bakeset_write_opti
 const char *bakeset_foods(bakeset *session, const struct bakeset_write_options *options)
 {
     if (setjmp(session->no_memory)) {
-        out_of_memory(session, &session->cooling);
+        out_of_memory(session, &session->shelves[COOLING]);
         return NULL;
     }
     return write_foods(session, options);
@@ -707,7 +711,7 @@ const char *bakeset_foods(bakeset *session, const struct bakeset_write_options *
 static const char *take_in(bakeset *session, const char *name, const char *text, size_t text_length,
                            size_t *length)
 {
-    bk_shelf *shelf = &session->taking;
+    bk_shelf *shelf = &session->shelves[TAKING];
     const bk_source source = {name, text, text_length};
     bk_text out = bk_text_new(shelf->arena);
     bool taken = bk_take_in(shelf->arena, &source, &out, &shelf->report);
@@ -717,9 +721,9 @@ static const char *take_in(bakeset *session, const char *name, const char *text,
 const char *bakeset_take_in_text(bakeset *session, const char *name, const char *text,
                                  size_t text_length, size_t *length)
 {
-    shelf_clear(&session->taking);
+    shelf_clear(&session->shelves[TAKING]);
     if (setjmp(session->no_memory)) {
-        out_of_memory(session, &session->taking);
+        out_of_memory(session, &session->shelves[TAKING]);
         return NULL;
     }
     return take_in(session, name, text, text_length, length);
@@ -727,7 +731,7 @@ const char *bakeset_take_in_text(bakeset *session, const char *name, const char 
 
 static const char *take_in_file(bakeset *session, const char *path, size_t *length)
 {
-    bk_shelf *shelf = &session->taking;
+    bk_shelf *shelf = &session->shelves[TAKING];
     bk_files files = bk_files_system();
     const char *text = NULL, *problem = NULL;
     size_t text_length = 0;
@@ -745,9 +749,9 @@ static const char *take_in_file(bakeset *session, const char *path, size_t *leng
 
 const char *bakeset_take_in(bakeset *session, const char *path, size_t *length)
 {
-    shelf_clear(&session->taking);
+    shelf_clear(&session->shelves[TAKING]);
     if (setjmp(session->no_memory)) {
-        out_of_memory(session, &session->taking);
+        out_of_memory(session, &session->shelves[TAKING]);
         return NULL;
     }
     return take_in_file(session, path, length);
@@ -756,7 +760,7 @@ const char *bakeset_take_in(bakeset *session, const char *path, size_t *length)
 static const char *begin(bakeset *session, const struct bakeset_begin_options *given,
                          size_t *length)
 {
-    bk_shelf *shelf = &session->taking;
+    bk_shelf *shelf = &session->shelves[TAKING];
     struct bakeset_begin_options options = {0};
     if (!take_options(shelf, given, &options, sizeof options))
         return finish_text(session, shelf, NULL, length);
@@ -776,9 +780,9 @@ static const char *begin(bakeset *session, const struct bakeset_begin_options *g
 const char *bakeset_begin(bakeset *session, const struct bakeset_begin_options *options,
                           size_t *length)
 {
-    shelf_clear(&session->taking);
+    shelf_clear(&session->shelves[TAKING]);
     if (setjmp(session->no_memory)) {
-        out_of_memory(session, &session->taking);
+        out_of_memory(session, &session->shelves[TAKING]);
         return NULL;
     }
     return begin(session, options, length);
@@ -793,11 +797,9 @@ enum bakeset_result bakeset_last_result(const bakeset *session)
 
 size_t bakeset_message_count(const bakeset *session)
 {
-    const bk_shelf *shelves[] = {&session->reading, &session->scheduling, &session->cooling,
-                                 &session->taking};
     size_t count = 0;
-    for (size_t i = 0; i < sizeof shelves / sizeof *shelves; i++)
-        count += shelves[i]->count + shelves[i]->out_of_memory;
+    for (size_t i = 0; i < SHELVES; i++)
+        count += session->shelves[i].count + session->shelves[i].out_of_memory;
     return count;
 }
 
@@ -807,13 +809,12 @@ const struct bakeset_message *bakeset_message(const bakeset *session, size_t ind
                                                      .code = "memory",
                                                      .what = "out of memory",
                                                      .text = "bakeset: out of memory\n"};
-    const bk_shelf *shelves[] = {&session->reading, &session->scheduling, &session->cooling,
-                                 &session->taking};
-    for (size_t i = 0; i < sizeof shelves / sizeof *shelves; i++) {
-        if (index < shelves[i]->count)
-            return &shelves[i]->messages[index];
-        index -= shelves[i]->count;
-        if (shelves[i]->out_of_memory && index-- == 0)
+    for (size_t i = 0; i < SHELVES; i++) {
+        const bk_shelf *shelf = &session->shelves[i];
+        if (index < shelf->count)
+            return &shelf->messages[index];
+        index -= shelf->count;
+        if (shelf->out_of_memory && index-- == 0)
             return &no_memory;
     }
     return NULL;
@@ -821,11 +822,9 @@ const struct bakeset_message *bakeset_message(const bakeset *session, size_t ind
 
 size_t bakeset_error_count(const bakeset *session)
 {
-    const bk_shelf *shelves[] = {&session->reading, &session->scheduling, &session->cooling,
-                                 &session->taking};
     size_t count = 0;
-    for (size_t i = 0; i < sizeof shelves / sizeof *shelves; i++)
-        count += shelves[i]->report.errors + shelves[i]->out_of_memory;
+    for (size_t i = 0; i < SHELVES; i++)
+        count += session->shelves[i].report.errors + session->shelves[i].out_of_memory;
     return count;
 }
 
