@@ -240,7 +240,7 @@ static bool load_memory(void *context, bk_arena *arena, const char *path, size_t
     if (strcmp(path, file->name) != 0)
         return file->system.load(file->system.context, arena, path, most, text, length, problem);
     if (file->length > most) {
-        *problem = "larger than the limit";
+        *problem = BK_TOO_LONG;
         return false;
     }
     *text = bk_copy(arena, file->text, file->length);

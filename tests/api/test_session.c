@@ -114,6 +114,18 @@ static void calls_in_the_wrong_order_are_told(void **state)
     bakeset_free(NULL);
 }
 
+/* A plan in memory is held to the limit of a plan file, and is as much the caller's fault. */
+static void a_text_over_the_limit_is_bad_input(void **state)
+{
+    enum { OVER = 16 * 1024 * 1024 + 1 };
+    char *text = malloc(OVER);
+    assert_non_null(text);
+    memset(text, ' ', OVER);
+    assert_int_equal(bakeset_read_text(*state, "mine", text, OVER, NULL), BAKESET_BAD_INPUT);
+    assert_non_null(strstr(last_message(*state)->what, "larger than 16 MiB"));
+    free(text);
+}
+
 static void messages_give_out_their_parts(void **state)
 {
     static const char plan[] = "{\n  \"occasion\": \"T\xc3\xa9\", \"dishs\": []\n}";
@@ -328,6 +340,7 @@ int main(void)
         TEST(scheduling_again_is_as_the_first_time),
         TEST(a_failed_read_leaves_no_plan),
         TEST(calls_in_the_wrong_order_are_told),
+        TEST(a_text_over_the_limit_is_bad_input),
         TEST(messages_give_out_their_parts),
         TEST(a_warning_says_what_it_is_about),
         TEST(a_remark_on_the_plan_is_in_its_timeline),
