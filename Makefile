@@ -242,4 +242,5 @@ format:
 	clang-format -i $$(git ls-files '*.c' '*.h')
 
 -include $(BENCH_SRC:%.c=$(BUILD)/%.d) $(BENCH_SHARED_OBJ:.o=.d)
+-include $(FUZZ:%=$(BUILD)/tests/fuzz/fuzz_%.d)
 -include $(LIB_OBJ:.o=.d) $(CMD_OBJ:.o=.d) $(TEST_SRC:%.c=$(BUILD)/%.d) $(TEST_SHARED_OBJ:.o=.d)
