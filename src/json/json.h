@@ -77,7 +77,7 @@ typedef struct bk_put {
 bk_put bk_put_to(bk_text *out);
 
 /* Each of these writes one member of the object that is open; with key NULL, an
- * element of the list that is open. A text of NULL is null; bytes that are not UTF-8
+ * element of the list that is open, or the whole value where none is. A text of NULL is null; bytes that are not UTF-8
  * become U+FFFD. A number reads back as the same one whatever the host's locale;
  * one that is not finite is null. */
 void bk_put_text(bk_put *put, const char *key, const char *text);

@@ -45,13 +45,15 @@ static void string(bk_put *put, const char *text)
     bk_text_add(put->out, "\"");
 }
 
-/* Begins a member of an object; with key NULL, an element of a list. */
+/* Begins a member of an object; with key NULL, an element of a list or the outermost value,
+ * which stands where the text is. */
 static void member(bk_put *put, const char *key)
 {
     if (!put->first)
         bk_text_add(put->out, ",");
     put->first = false;
-    new_line(put);
+    if (put->depth > 0)
+        new_line(put);
     if (key) {
         string(put, key);
         bk_text_add(put->out, ": ");
@@ -60,8 +62,7 @@ static void member(bk_put *put, const char *key)
 
 void bk_put_open(bk_put *put, const char *key, const char *bracket)
 {
-    if (put->depth > 0)
-        member(put, key);
+    member(put, key);
     bk_text_add(put->out, bracket);
     put->depth++;
     put->first = true;

@@ -19,6 +19,10 @@ run new
 expect_status 0
 if cmp -s "$out" "$work/supper.json"; then pass; else fail "not the same"; fi
 
+it "a value stands on the line of its key"
+expect_stdout '  "occasion": "Supper",'
+expect_stdout '  "serve": "2026-12-24 19:30",'
+
 it "nothing is written over"
 run new "$work/supper.json" --serve "2026-12-26 13:00"
 expect_status 2

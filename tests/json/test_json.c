@@ -210,6 +210,26 @@ static void tells_several_faults_in_one_reading(void **state)
         assert_non_null(strstr(report.messages[i].text, expected[i]));
 }
 
+/* What a text of ours goes on to: the outermost value begins where the text ends. */
+static void writes_a_value_where_the_text_is(void **state)
+{
+    (void)state;
+    bk_text out = bk_text_new(arena);
+    bk_text_add(&out, "serve: ");
+    bk_put put = bk_put_to(&out);
+    bk_put_text(&put, NULL, "a \"b\"");
+    assert_string_equal(out.data, "serve: \"a \\\"b\\\"\"");
+    bk_text whole = bk_text_new(arena);
+    put = bk_put_to(&whole);
+    bk_put_open(&put, NULL, "{");
+    bk_put_text(&put, "do", "bake");
+    bk_put_open(&put, "times", "[");
+    bk_put_integer(&put, NULL, 5);
+    bk_put_close(&put, "]");
+    bk_put_close(&put, "}");
+    assert_string_equal(whole.data, "{\n  \"do\": \"bake\",\n  \"times\": [\n    5\n  ]\n}");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -217,6 +237,7 @@ int main(void)
         cmocka_unit_test(reads_random_texts_as_cjson_does),
         cmocka_unit_test(refuses_what_cjson_lets_through),
         cmocka_unit_test(tells_several_faults_in_one_reading),
+        cmocka_unit_test(writes_a_value_where_the_text_is),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);
 }
