@@ -97,6 +97,17 @@ static char *folded(bk_arena *arena, const char *name)
     return copy;
 }
 
+/* A zone named for a place. Of two abbreviations or offsets the one is no slip of the other
+ * but another time, and "Etc/GMT+1" is an hour behind UTC (POSIX counts west of it). */
+static bool is_of_a_place(const char *name)
+{
+    if (strncmp(name, "Etc/", 4) == 0)
+        return false;
+    while (*name && !(*name >= 'a' && *name <= 'z'))
+        name++;
+    return *name != '\0';
+}
+
 const char *bk_zone_nearest(bk_arena *arena, const char *name)
 {
     if (strlen(name) > LONGEST_NAME)
@@ -109,21 +120,27 @@ const char *bk_zone_nearest(bk_arena *arena, const char *name)
     qsort(names.items, names.count, sizeof *names.items, by_name);
 
     const char **plain = BK_NEW(arena, const char *, names.count + 1);
+    const char **places = BK_NEW(arena, const char *, names.count + 1);
     const char *wanted = folded(arena, name);
     const char *same_city = NULL;
+    size_t count = 0;
     for (size_t i = 0; i < names.count; i++) {
-        plain[i] = folded(arena, names.items[i]);
-        const char *city = strrchr(plain[i], '/');
-        if (strcmp(plain[i], wanted) == 0)
+        const char *one = folded(arena, names.items[i]);
+        if (strcmp(one, wanted) == 0)
             return names.items[i];
+        if (!is_of_a_place(names.items[i]))
+            continue;
+        const char *city = strrchr(one, '/');
         if (!same_city && city && strcmp(city + 1, wanted) == 0)
             same_city = names.items[i];
+        plain[count] = one;
+        places[count++] = names.items[i];
     }
     if (same_city)
         return same_city;
     const char *nearest = bk_nearest(wanted, plain);
-    for (size_t i = 0; nearest && i < names.count; i++)
+    for (size_t i = 0; nearest && i < count; i++)
         if (plain[i] == nearest)
-            return names.items[i];
+            return places[i];
     return NULL;
 }

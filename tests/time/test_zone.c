@@ -199,7 +199,12 @@ static void slips_of_the_pen(void **state)
         assert_non_null(nearest);
         assert_string_equal(nearest, pairs[i][1]);
     }
-    assert_null(bk_zone_nearest(arena, "nothing like a zone at all"));
+    assert_string_equal(bk_zone_nearest(arena, "utc"), "UTC");
+    assert_string_equal(bk_zone_nearest(arena, "Singapor"), "Singapore");
+    static const char *const nothing[] = {"nothing like a zone at all", "GMT+1", "GMT+2", "UTC+1",
+                                          "BST"};
+    for (size_t i = 0; i < sizeof nothing / sizeof *nothing; i++)
+        assert_null(bk_zone_nearest(arena, nothing[i]));
 }
 
 static void zones_keep_their_name(void **state)
