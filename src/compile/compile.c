@@ -1,6 +1,6 @@
 /* Plan to problem: stages, links, hands, pools, ovens, windows and checks as
  * variables, lags, cumulative resources, holes and conditions. The parts are built
- * in the other compile_*.c, in the order of bk_compile. */
+ * in the other files of the folder, in the order of bk_compile. */
 #include "compile/parts.h"
 
 #include "compile/tied.h"

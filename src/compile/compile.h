@@ -95,13 +95,13 @@ typedef struct bk_compile_options {
     bk_instant moved_not_before;
 } bk_compile_options;
 
-/* A conflict's worth of propagation, in the engine's steps: effort also limits
- * those, so that large plans end as well as hard ones. */
 /* How many minutes strictly between `from` and `to` (mirrored) have a touch while no cook's
  * hands are free, in an assignment. */
 int64_t bk_interruptions(bk_arena *arena, const bk_compiled *compiled, const int32_t *value,
                          int32_t from, int32_t to);
 
+/* A conflict's worth of propagation, in the engine's steps: effort also limits
+ * those, so that large plans end as well as hard ones. */
 enum { BK_DEFAULT_EFFORT = 200000, BK_WORK_A_CONFLICT = 1500 };
 
 bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_options *options);

@@ -1,6 +1,6 @@
 /* Plan to problem: which oven a stage is in, its shelves, and the order of two
  * stages that want it at different temperatures. When an oven is turned on and off
- * is read from the timeline, in ovens.c. */
+ * is read from the timeline, in schedule/oven_runs.c. */
 #include "compile/parts.h"
 
 static bool share_temperature(const bk_stage *a, const bk_stage *b)

@@ -1,4 +1,4 @@
-/* The parts of the compiler. Private to src/schedule/compile*.c. */
+/* The parts of the compiler. Private to src/compile. */
 #ifndef BK_COMPILE_PARTS_H
 #define BK_COMPILE_PARTS_H
 

@@ -1,4 +1,4 @@
-/* Private to schedule: stages that cannot drift apart. */
+/* Stages that cannot drift apart. */
 #ifndef BK_COMPILE_TIED_H
 #define BK_COMPILE_TIED_H
 

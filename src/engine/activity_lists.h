@@ -17,7 +17,7 @@ bool bk_lists_evolve(bk_solver *solver, struct bk_lists *lists, int32_t best, in
 /* Lets the lists take up solver->found, which was found elsewhere. True when
  * justification made it better still: solver->found is then that. */
 bool bk_lists_offer(bk_solver *solver, struct bk_lists *lists);
-/* Makes some list whose schedule is as good as the solution the solution, so that
+/* Makes the schedule of some list that is as good as the solution the solution, so that
  * neighbourhoods start from elsewhere. Returns its variables' starts when all are as
  * late as the list allows, until the next call; NULL when there is none. */
 const int32_t *bk_lists_vary(bk_solver *solver, struct bk_lists *lists);

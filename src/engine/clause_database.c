@@ -109,9 +109,8 @@ static bool settled(const bk_solver *solver, int32_t clause)
     return false;
 }
 
-/* Deletes the worse half of the learned clauses, and those that the root makes
- * true, and closes the gaps. Clauses
- * that are a reason on the trail stay. */
+/* Deletes the worse half of the learned clauses, and those that the root makes true, and closes the
+ * gaps. Clauses that are a reason on the trail stay. */
 static void delete_half(bk_solver *solver)
 {
     sort_learned(solver);

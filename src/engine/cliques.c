@@ -12,7 +12,7 @@ typedef struct clique {
     int32_t candidate_count;
     int32_t *members;
     int32_t count;
-    int64_t steps; /* taken so path */
+    int64_t steps; /* taken so far */
 } clique;
 
 static int32_t pair(const clique *c, int32_t i, int32_t j)

@@ -14,8 +14,8 @@ typedef struct bk_core_guided {
 } bk_core_guided;
 
 void bk_core_guided_begin(bk_solver *solver, bk_core_guided *bound, const bk_objective *objective);
-/* Goes on for a number of conflicts. FOUND: the solution is the best there is,
- * or (REFUTED: the root has no better than the solutions seen). */
+/* Goes on for a number of conflicts. FOUND: solver->found is the best there is. REFUTED: nothing is
+ * better than what was found before. */
 enum bk_outcome bk_core_guided_raise(bk_solver *solver, bk_core_guided *bound,
                                      const bk_objective *objective, int64_t budget);
 

@@ -1,5 +1,5 @@
-/* Timetable edge finding: in any window the amount times duration that
- * must fall there has to fit (Vilim, "Timetable edge finding filtering algorithm for discrete
+/* Timetable edge finding: in any window the amount times duration that must fall there has to fit
+ * (Vilim, "Timetable edge finding filtering algorithm for discrete
  * cumulative resources", CPAIOR 2011), explained after Schutt, Feydt, Stuckey ("Explaining
  * timetable edge finding propagation for the cumulative resource constraint",
  * CPAIOR 2013): a task is named with no more of its overlap than the proof needs.

@@ -1,6 +1,4 @@
-/* Intervals that keep clear of holes. Holes are sorted by their start and may
- * overlap; `reach` (the farthest end so far) lets the first one that matters be
- * found by bisection. */
+/* An interval that would overlap a hole starts after it, or ends before it. */
 #include "engine/solver.h"
 
 static bool fact_holds(const bk_solver *solver, int32_t hole)
@@ -21,8 +19,7 @@ int32_t bk_first_hole_beyond(const bk_solver *solver, const bk_hole_table *table
     return low;
 }
 
-/* For different variables: some hole surely begins before the end, ends after
- * the start, and the interval is surely not empty. */
+/* For different variables: is there surely something between them? Only then do they keep clear. */
 static bool not_empty(const bk_solver *solver, const bk_interval *interval)
 {
     return solver->trail.lb[interval->to] + interval->to_plus >

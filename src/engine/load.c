@@ -1,4 +1,4 @@
-/* Constraint by constraint. */
+/* From the problem to the solver: constraint by constraint, then the root to its fixed point. */
 #include "engine/load.h"
 
 #include "engine/relations.h"

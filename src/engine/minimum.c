@@ -1,5 +1,4 @@
-/* bottom = the least of some points. That bottom is at most each of them is a
- * lag; here is the rest. */
+/* The bottom is at least the least of the points; one that alone can reach it has to. */
 #include "engine/solver.h"
 
 bool bk_propagate_minimum(bk_solver *solver, int32_t index)

@@ -254,7 +254,6 @@ static bool explain_height(bk_solver *solver, const bk_cumulative *cumulative, i
                            int32_t except, int32_t room, int32_t event)
 {
     int32_t sum = 0;
-    /* The profile is free to use here: it is rebuilt at every run. */
     int32_t start = solver->analysis.named.count;
     for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++)
         if (i != except && ran(solver, &solver->resources.tasks.at[i], time, event)) {
