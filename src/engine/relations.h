@@ -36,6 +36,12 @@ static inline bool bk_never_after(const bk_paths *paths, int32_t from, int32_t t
     return bk_path(paths, to, from) + least > 0;
 }
 
+/* Do lags, and not the bounds alone, lead from the one to the other? */
+static inline bool bk_led_by_lags(const bk_paths *paths, int32_t from, int32_t to)
+{
+    return bk_path(paths, from, to) > bk_path(paths, from, 0) + bk_path(paths, 0, to);
+}
+
 /* Is the task surely not empty (if it is present)? */
 bool bk_has_length(const bk_paths *paths, const bk_task *task);
 

@@ -19,12 +19,6 @@ typedef struct view {
     seen *by_end; /* those with a length, by last end */
 } view;
 
-/* Do lags, and not the bounds alone, lead from the one to the other? */
-static bool tied(const bk_paths *paths, int32_t from, int32_t to)
-{
-    return bk_path(paths, from, to) > bk_path(paths, from, 0) + bk_path(paths, 0, to);
-}
-
 /* The tasks that lags keep near the variable on both sides. */
 static int32_t look_from(const view *v, int32_t variable)
 {
@@ -34,8 +28,8 @@ static int32_t look_from(const view *v, int32_t variable)
         int64_t length = (int64_t)bk_path(v->paths, task->from / 2, task->to / 2) + task->to_plus -
                          task->from_plus;
         if (length <= 0 || !bk_is_true(v->solver, task->present) ||
-            (task->from / 2 != variable && !tied(v->paths, variable, task->from / 2)) ||
-            (task->to / 2 != variable && !tied(v->paths, task->to / 2, variable)))
+            (task->from / 2 != variable && !bk_led_by_lags(v->paths, variable, task->from / 2)) ||
+            (task->to / 2 != variable && !bk_led_by_lags(v->paths, task->to / 2, variable)))
             continue;
         seen now = {.first_start = bk_path(v->paths, variable, task->from / 2) + task->from_plus,
                     .last_end = task->to_plus - bk_path(v->paths, task->to / 2, variable),

@@ -26,20 +26,14 @@ typedef struct grouping {
 
 /* ----------------------------------------------------------------- groups */
 
-/* Beyond what the bounds say. */
-static bool tied(const bk_paths *paths, int32_t from, int32_t to)
-{
-    return bk_path(paths, from, to) > bk_path(paths, from, 0) + bk_path(paths, 0, to);
-}
-
 static void find_groups(grouping *g)
 {
     for (int32_t v = 0; v < g->vars; v++)
         g->group[v] = v > 0 && g->paths.index[v] >= 0 ? v : -1;
     for (int32_t v = 1; v < g->vars; v++)
         for (int32_t w = v + 1; w < g->vars && g->group[v] >= 0; w++) {
-            if (g->group[w] < 0 || g->group[w] == g->group[v] || !tied(&g->paths, v, w) ||
-                !tied(&g->paths, w, v))
+            if (g->group[w] < 0 || g->group[w] == g->group[v] || !bk_led_by_lags(&g->paths, v, w) ||
+                !bk_led_by_lags(&g->paths, w, v))
                 continue;
             int32_t one = g->group[v] < g->group[w] ? g->group[v] : g->group[w];
             int32_t other = g->group[v] < g->group[w] ? g->group[w] : g->group[v];
