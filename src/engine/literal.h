@@ -12,6 +12,7 @@
 #ifndef BK_ENGINE_LITERAL_H
 #define BK_ENGINE_LITERAL_H
 
+#include "engine/engine.h"
 #include "engine/memory.h"
 
 typedef struct bk_literal {
@@ -24,6 +25,17 @@ typedef BK_VECTOR(int32_t) bk_ints;
 static inline bk_literal bk_not(bk_literal literal)
 {
     return (bk_literal){literal.side ^ 1, 1 - literal.value};
+}
+
+static inline int32_t bk_variable_of(bk_var var)
+{
+    return var == BK_CONSTANT ? 0 : var + 1;
+}
+
+static inline bk_literal bk_literal_of(bk_bound bound)
+{
+    int32_t side = 2 * bk_variable_of(bound.var);
+    return bound.at_least ? (bk_literal){side, bound.value} : (bk_literal){side + 1, -bound.value};
 }
 
 #endif

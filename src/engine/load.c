@@ -12,17 +12,6 @@ typedef struct loading {
     bk_point *fixed; /* by variable: what it always is, in terms of one of a smaller number */
 } loading;
 
-static int32_t variable(bk_var var)
-{
-    return var == BK_CONSTANT ? 0 : var + 1;
-}
-
-static bk_literal literal_of(bk_bound bound)
-{
-    int32_t side = 2 * variable(bound.var);
-    return bound.at_least ? (bk_literal){side, bound.value} : (bk_literal){side + 1, -bound.value};
-}
-
 static bk_literal fact_literal(const loading *load, int fact)
 {
     if (fact < 0 || !load->facts || (size_t)fact >= load->solver->options->facts)
@@ -70,7 +59,7 @@ static void load_lag(loading *load, const bk_constraint *given)
     bk_literals when = {NULL, 0, 0};
     bool never = false;
     for (size_t i = 0; i < given->count; i++) {
-        bk_literal condition = literal_of(solver->problem->bounds[given->first + i]);
+        bk_literal condition = bk_literal_of(solver->problem->bounds[given->first + i]);
         never = never || bk_is_false(solver, condition);
         if (!bk_is_true(solver, condition))
             *BK_ADD(solver, when) = condition;
@@ -79,8 +68,8 @@ static void load_lag(loading *load, const bk_constraint *given)
     if (fact.side >= 0)
         *BK_ADD(solver, when) = fact;
     if (!never)
-        add_lag(load, 2 * variable(given->from), 2 * variable(given->to), given->amount, when.at,
-                when.count);
+        add_lag(load, 2 * bk_variable_of(given->from), 2 * bk_variable_of(given->to), given->amount,
+                when.at, when.count);
     bk_memory_release(&solver->memory, when.at);
 }
 
@@ -89,7 +78,7 @@ static void load_clause(loading *load, const bk_constraint *given)
     bk_solver *solver = load->solver;
     bk_literals literals = {NULL, 0, 0};
     for (size_t i = 0; i < given->count; i++)
-        *BK_ADD(solver, literals) = literal_of(solver->problem->bounds[given->first + i]);
+        *BK_ADD(solver, literals) = bk_literal_of(solver->problem->bounds[given->first + i]);
     bk_literal fact = fact_literal(load, given->fact);
     if (fact.side >= 0)
         *BK_ADD(solver, literals) = bk_not(fact);
@@ -104,10 +93,10 @@ static void load_oversize(loading *load, const bk_use *use, bk_literal fact)
     bk_literal when[2];
     int32_t count = 0;
     if (use->present != BK_ALWAYS)
-        when[count++] = (bk_literal){2 * variable(use->present), 1};
+        when[count++] = (bk_literal){2 * bk_variable_of(use->present), 1};
     if (fact.side >= 0)
         when[count++] = fact;
-    add_lag(load, 2 * variable(use->to.var), 2 * variable(use->from.var),
+    add_lag(load, 2 * bk_variable_of(use->to.var), 2 * bk_variable_of(use->from.var),
             use->to.plus - use->from.plus, when, count);
 }
 
@@ -142,15 +131,15 @@ static void load_cumulative(loading *load, const bk_constraint *given)
         fix_length(load, &fitted.from, &fitted.to);
         if (use->amount <= 0 || (use->from.var == use->to.var && use->to.plus <= use->from.plus))
             continue;
-        bk_task task = {.from = 2 * variable(use->from.var),
+        bk_task task = {.from = 2 * bk_variable_of(use->from.var),
                         .from_plus = use->from.plus,
-                        .to = 2 * variable(use->to.var),
+                        .to = 2 * bk_variable_of(use->to.var),
                         .to_plus = use->to.plus,
                         .amount = use->amount,
                         .present = {-1, 0},
                         .cumulative = index};
         if (use->present != BK_ALWAYS) {
-            task.present = (bk_literal){2 * variable(use->present), 1};
+            task.present = (bk_literal){2 * bk_variable_of(use->present), 1};
             if (bk_is_false(solver, task.present))
                 continue;
         }
@@ -203,9 +192,9 @@ static void load_holes(loading *load, const bk_constraint *given)
     fix_length(load, &from, &to);
     if (from.var == to.var && to.plus <= from.plus)
         return;
-    bk_interval interval = {.from = 2 * variable(from.var),
+    bk_interval interval = {.from = 2 * bk_variable_of(from.var),
                             .from_plus = from.plus,
-                            .to = 2 * variable(to.var),
+                            .to = 2 * bk_variable_of(to.var),
                             .to_plus = to.plus,
                             .table = hole_table(load, given)};
     int32_t propagator = bk_propagator_new(solver, BK_RUN_HOLES, solver->holes.intervals.count);
@@ -221,13 +210,13 @@ static void load_holes(loading *load, const bk_constraint *given)
 static void load_minimum(loading *load, const bk_constraint *given)
 {
     bk_solver *solver = load->solver;
-    bk_minimum minimum = {.bottom = 2 * variable(given->from),
+    bk_minimum minimum = {.bottom = 2 * bk_variable_of(given->from),
                           .first = solver->minimums.points.count,
                           .fact = fact_literal(load, given->fact)};
     int32_t propagator = bk_propagator_new(solver, BK_RUN_MINIMUM, solver->minimums.list.count);
     for (size_t i = 0; i < given->count; i++) {
         bk_point point = solver->problem->points[given->first + i];
-        bk_side_point kept = {2 * variable(point.var), point.plus};
+        bk_side_point kept = {2 * bk_variable_of(point.var), point.plus};
         bool again = false;
         for (int32_t k = minimum.first; k < solver->minimums.points.count && !again; k++)
             if (solver->minimums.points.at[k].side == kept.side) {

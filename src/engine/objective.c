@@ -33,13 +33,11 @@ bk_objective bk_objective_new(bk_solver *solver, int level)
             continue;
         if (!cost->conditional) {
             if (cost->var != BK_CONSTANT)
-                add_term(solver, weight, &used, cost->var + 1, cost->weight);
+                add_term(solver, weight, &used, bk_variable_of(cost->var), cost->weight);
             continue;
         }
-        int32_t variable = cost->bound.var == BK_CONSTANT ? 0 : cost->bound.var + 1;
-        bk_literal literal = cost->bound.at_least
-                                 ? (bk_literal){2 * variable, cost->bound.value}
-                                 : (bk_literal){2 * variable + 1, -cost->bound.value};
+        bk_literal literal = bk_literal_of(cost->bound);
+        int32_t variable = literal.side / 2;
         if (bk_is_true(solver, literal)) {
             objective.offset += cost->weight;
         } else if (bk_is_false(solver, literal)) {
