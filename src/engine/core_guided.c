@@ -174,8 +174,7 @@ enum bk_outcome bk_core_guided_raise(bk_solver *solver, bk_core_guided *bound,
             break;
         raise_objective(solver, bound, objective);
         outcome = BK_LIMIT;
-        if (solver->impossible || solver->effort.stopped ||
-            solver->effort.conflicts >= solver->effort.conflict_limit)
+        if (solver->impossible || bk_is_spent(&solver->effort))
             break;
     }
     bk_backtrack(solver, 0);

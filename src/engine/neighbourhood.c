@@ -78,8 +78,7 @@ bool bk_search_neighbourhoods(bk_solver *solver, const bk_objective *objective, 
         adapt_width(solver, outcome);
         if (outcome == BK_REFUTED && solver->analysis.core.count == 0)
             solver->impossible = true;
-        if (solver->impossible || solver->effort.stopped ||
-            solver->effort.conflicts >= solver->effort.conflict_limit)
+        if (solver->impossible || bk_is_spent(&solver->effort))
             break;
         if (outcome == BK_REFUTED && solver->analysis.core.count == 1 &&
             solver->analysis.core.at[0].side == (objective->side ^ 1)) {

@@ -101,11 +101,6 @@ static bool settle(progress *p)
     return p->lb >= p->ub;
 }
 
-static bool out_of_time(const bk_solver *solver)
-{
-    return solver->effort.stopped || solver->effort.conflicts >= solver->effort.conflict_limit;
-}
-
 /* Better solutions one after the other, for about `turn` conflicts. */
 static void improve_ub(progress *p, int64_t turn)
 {
@@ -120,7 +115,7 @@ static void improve_ub(progress *p, int64_t turn)
 static void search_near(progress *p, int64_t turn)
 {
     int64_t until = p->solver->effort.conflicts + turn;
-    while (p->solver->effort.conflicts < until && !out_of_time(p->solver) && !settle(p)) {
+    while (p->solver->effort.conflicts < until && !bk_is_spent(&p->solver->effort) && !settle(p)) {
         const int32_t *late = p->lists ? bk_lists_vary(p->solver, p->lists) : NULL;
         if (!bk_search_neighbourhoods(p->solver, p->objective, late, p->ub,
                                       until - p->solver->effort.conflicts))
@@ -158,7 +153,7 @@ static void evolve_lists(progress *p, int64_t schedules)
     if (!p->lists)
         return;
     for (int64_t left = schedules; left > 0 && !settle(p); left -= 500) {
-        if (out_of_time(p->solver))
+        if (bk_is_spent(&p->solver->effort))
             return;
         p->schedules += 500;
         bk_lists_evolve(p->solver, p->lists, (int32_t)(p->ub - p->objective->offset),
@@ -175,11 +170,11 @@ static bool minimise_one(progress *p)
         evolve_lists(p, lists * turn);
         if (!settle(p))
             improve_ub(p, turn);
-        if (!out_of_time(p->solver) && !settle(p))
+        if (!bk_is_spent(&p->solver->effort) && !settle(p))
             search_near(p, turn / 2);
-        if (!out_of_time(p->solver) && !settle(p))
+        if (!bk_is_spent(&p->solver->effort) && !settle(p))
             refute_lb(p, turn / REFUTE_PART);
-        if (out_of_time(p->solver) && !settle(p))
+        if (bk_is_spent(&p->solver->effort) && !settle(p))
             return false;
     }
     return true;
@@ -202,7 +197,7 @@ static bool minimise_sum(progress *p)
     dispatch(p);
     bk_core_guided_begin(p->solver, &bound, p->objective);
     for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
-        if (out_of_time(p->solver))
+        if (bk_is_spent(&p->solver->effort))
             return false;
         int64_t ub = p->ub;
         improve_ub(p, turn / share);

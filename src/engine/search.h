@@ -16,6 +16,11 @@ typedef struct bk_effort {
     bool loaded; /* not refuted before there was anything to search */
 } bk_effort;
 
+static inline bool bk_is_spent(const bk_effort *effort)
+{
+    return effort->stopped || effort->conflicts >= effort->conflict_limit;
+}
+
 /* Searches under assumptions until an answer or until `budget` more conflicts.
  * FOUND: solver->found. REFUTED: analysis.core (empty: impossible outright). */
 enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int32_t count,

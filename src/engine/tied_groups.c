@@ -219,8 +219,7 @@ static void try_groups(grouping *g)
 enum bk_outcome bk_search_first(bk_solver *solver, int64_t budget)
 {
     enum bk_outcome outcome = bk_search(solver, NULL, 0, budget < SOON ? budget : SOON);
-    if (outcome != BK_LIMIT || budget <= SOON || solver->effort.stopped ||
-        solver->effort.conflicts >= solver->effort.conflict_limit)
+    if (outcome != BK_LIMIT || budget <= SOON || bk_is_spent(&solver->effort))
         return outcome;
     bk_backtrack(solver, 0);
     grouping g = {.solver = solver,
