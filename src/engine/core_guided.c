@@ -130,7 +130,7 @@ static void merge(bk_solver *solver, bk_core_guided *bound, const bk_literals *c
         }
     }
     bound->terms.count = kept;
-    bk_raise_root(solver, (bk_literal){0, 0});
+    bk_settle_root(solver);
     if (!solver->impossible)
         exhaust(solver, 2 * variable);
 }

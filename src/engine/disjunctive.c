@@ -156,7 +156,7 @@ bool bk_add_disjunctions(bk_solver *solver, const bk_objective *objectives, int 
     for (int32_t i = conditionals; i < solver->lags.conditionals.count && !solver->impossible; i++)
         if (!bk_propagate_conditional(solver, i))
             solver->impossible = true;
-    return bk_raise_root(solver, (bk_literal){0, 0});
+    return bk_settle_root(solver);
 }
 
 void bk_disjunctions_follow(bk_solver *solver)

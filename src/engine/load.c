@@ -334,5 +334,5 @@ bool bk_load(bk_solver *solver, bool facts, int32_t *first_fact)
     bk_own_choices(solver);
     if (!propagate_root(solver, facts))
         solver->impossible = true;
-    return !solver->impossible && bk_raise_root(solver, (bk_literal){0, 0});
+    return !solver->impossible && bk_settle_root(solver);
 }

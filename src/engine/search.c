@@ -37,9 +37,19 @@ bool bk_raise_root(bk_solver *solver, bk_literal literal)
     return true;
 }
 
-static bool settle_root(bk_solver *solver)
+bool bk_settle_root(bk_solver *solver)
 {
     return bk_raise_root(solver, (bk_literal){0, 0});
+}
+
+/* False when they do not hold together; the core says which. */
+static bool propagate_assumptions(bk_solver *solver)
+{
+    int32_t back, lbd;
+    if (bk_propagate(solver))
+        return true;
+    bk_analyze(solver, &back, &lbd);
+    return false;
 }
 
 /* Level 1: the assumptions. False when they cannot hold together. Few are propagated one by one,
@@ -56,19 +66,11 @@ static bool assume(bk_solver *solver, const bk_literal *assumptions, int32_t cou
             return false;
         }
         bk_raise(solver, literal, (bk_reason){BK_BY_DECISION, 0, 0});
-        if (count <= ONE_BY_ONE && !bk_propagate(solver)) {
-            int32_t back, lbd;
-            bk_analyze(solver, &back, &lbd);
+        if (count <= ONE_BY_ONE && !propagate_assumptions(solver))
             return false;
-        }
     }
     bk_wake_all(solver);
-    if (!bk_propagate(solver)) {
-        int32_t back, lbd;
-        bk_analyze(solver, &back, &lbd);
-        return false;
-    }
-    return true;
+    return propagate_assumptions(solver);
 }
 
 static void keep_found(bk_solver *solver)
@@ -92,7 +94,7 @@ bool bk_stopped(bk_solver *solver)
     const bk_solve_options *options = solver->options;
     if (solver->effort.work >= solver->effort.work_limit)
         solver->effort.stopped = true;
-    if (!solver->effort.stopped && options && options->stop && options->stop(options->stop_context))
+    if (!solver->effort.stopped && options->stop && options->stop(options->stop_context))
         solver->effort.stopped = true;
     return solver->effort.stopped;
 }
@@ -223,7 +225,7 @@ enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int3
     s.until = budget < INT64_MAX - start ? start + budget : INT64_MAX;
     solver->analysis.core.count = 0;
     solver->analysis.expand_assumption = count == 1;
-    if (!settle_root(solver))
+    if (!bk_settle_root(solver))
         return BK_REFUTED;
     if (bk_stopped(solver))
         return BK_LIMIT;

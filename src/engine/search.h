@@ -31,5 +31,7 @@ bool bk_stopped(bk_solver *solver);
 void bk_keep_solution(bk_solver *solver);
 /* Raises a bound for good. False (and solver->impossible) when nothing is left. */
 bool bk_raise_root(bk_solver *solver, bk_literal literal);
+/* Propagates what was added at the root. False as above. */
+bool bk_settle_root(bk_solver *solver);
 
 #endif

@@ -38,7 +38,7 @@ static bool load(solving *s)
     s->objectives = bk_memory_new(&s->solver->memory, (size_t)s->levels + 1, sizeof *s->objectives);
     for (int level = 0; level < s->levels; level++)
         s->objectives[level] = bk_objective_new(s->solver, level);
-    return bk_raise_root(s->solver, (bk_literal){0, 0});
+    return bk_settle_root(s->solver);
 }
 
 static void take_hint(bk_solver *solver)

@@ -69,7 +69,7 @@ static void begin(bench *b, uint64_t seed)
     bk_solver_begin(&b->solver, b->arena, b->problem, &b->options);
     assert_true(bk_load(&b->solver, false, &first_fact));
     b->objective = bk_objective_new(&b->solver, 0);
-    assert_true(bk_raise_root(&b->solver, (bk_literal){0, 0}));
+    assert_true(bk_settle_root(&b->solver));
     b->lists = bk_lists_new(&b->solver, &b->objective);
     assert_non_null(b->lists);
 }
