@@ -37,7 +37,6 @@ typedef struct dropping {
 /* Solves without the dropped facts. */
 static enum bk_outcome attempt(dropping *d)
 {
-    int32_t first_fact;
     enum bk_outcome outcome = BK_REFUTED;
     int64_t budget = d->most_conflicts;
     if (budget > d->limit - d->conflicts)
@@ -47,7 +46,7 @@ static enum bk_outcome attempt(dropping *d)
     d->options.conflicts = budget;
     d->options.work = d->most_work;
     bk_solver_begin(d->solver, d->arena, d->problem, &d->options);
-    if (bk_load(d->solver, false, &first_fact)) {
+    if (bk_load(d->solver, false)) {
         if (d->at_load)
             outcome = BK_LIMIT;
         else if (bk_add_disjunctions(d->solver, NULL, 0))
@@ -187,30 +186,29 @@ static bool drop_facts(dropping *d, const bk_solve_options *options, const bk_ef
 
 /* ------------------------------------------------------ by assumptions */
 
-static void keep_core(const bk_solver *solver, bool *used, int32_t first_fact)
+static void keep_core(const bk_solver *solver, bool *used)
 {
     size_t facts = solver->options->facts;
     for (size_t f = 0; f < facts; f++)
         used[f] = false;
     for (int32_t i = 0; i < solver->analysis.core.count; i++) {
-        int32_t fact = solver->analysis.core.at[i].side / 2 - first_fact;
+        int32_t fact = solver->analysis.core.at[i].side / 2 - bk_fact_variable(solver, 0);
         if (fact >= 0 && (size_t)fact < facts)
             used[fact] = true;
     }
 }
 
-/* One search under an assumption for each fact still `used` (by fact; fact f is
- * variable first_fact + f). REFUTED: `used` is what the refutation needed. */
-static enum bk_outcome search_facts(bk_solver *solver, bool *used, int32_t first_fact,
-                                    int64_t budget)
+/* One search under an assumption for each fact still `used` (by fact). REFUTED: `used` is what the
+ * refutation needed. */
+static enum bk_outcome search_facts(bk_solver *solver, bool *used, int64_t budget)
 {
     bk_literals assumptions = {NULL, 0, 0};
     for (size_t f = 0; f < solver->options->facts; f++)
         if (used[f])
-            *BK_ADD(solver, assumptions) = (bk_literal){2 * (first_fact + (int32_t)f), 1};
+            *BK_ADD(solver, assumptions) = (bk_literal){2 * bk_fact_variable(solver, f), 1};
     enum bk_outcome outcome = bk_search(solver, assumptions.at, assumptions.count, budget);
     if (outcome == BK_REFUTED)
-        keep_core(solver, used, first_fact);
+        keep_core(solver, used);
     bk_backtrack(solver, 0);
     bk_memory_release(&solver->memory, assumptions.at);
     return outcome;
@@ -218,7 +216,7 @@ static enum bk_outcome search_facts(bk_solver *solver, bool *used, int32_t first
 
 /* Each fact is left out in turn; what was learned serves all attempts. True when every fact left
  * was shown to be needed. */
-static bool shrink_core(bk_solver *solver, bool *used, int32_t first_fact)
+static bool shrink_core(bk_solver *solver, bool *used)
 {
     const bk_solve_options *options = solver->options;
     bool sure = true;
@@ -231,7 +229,7 @@ static bool shrink_core(bk_solver *solver, bool *used, int32_t first_fact)
             if (!used[f] || (options->patience ? options->patience[f] : 0) != round)
                 continue;
             used[f] = false;
-            enum bk_outcome outcome = search_facts(solver, used, first_fact, options->shrink);
+            enum bk_outcome outcome = search_facts(solver, used, options->shrink);
             if (outcome != BK_REFUTED)
                 used[f] = true;
             if (outcome == BK_LIMIT)
@@ -244,8 +242,7 @@ static bool shrink_core(bk_solver *solver, bool *used, int32_t first_fact)
  * core again often drops more. */
 static bool assume_facts(bk_solver *solver, const bk_solve_options *options, bool *used)
 {
-    int32_t first_fact;
-    if (!bk_load(solver, true, &first_fact)) {
+    if (!bk_load(solver, true)) {
         for (size_t f = 0; f < options->facts; f++)
             used[f] = false;
         return false;
@@ -254,11 +251,11 @@ static bool assume_facts(bk_solver *solver, const bk_solve_options *options, boo
         size_t count = 0;
         for (size_t f = 0; f < options->facts; f++)
             count += used[f];
-        if (count >= before || search_facts(solver, used, first_fact, INT64_MAX) != BK_REFUTED)
+        if (count >= before || search_facts(solver, used, INT64_MAX) != BK_REFUTED)
             break;
         before = count;
     }
-    return options->shrink > 0 && shrink_core(solver, used, first_fact);
+    return options->shrink > 0 && shrink_core(solver, used);
 }
 
 void bk_find_core(bk_solver *solver, bk_arena *arena, const bk_problem *problem,

@@ -6,7 +6,6 @@
 typedef struct loading {
     bk_solver *solver;
     bool facts;
-    int32_t first_fact;
     /* plain lags, before they are sorted by side */
     BK_VECTOR(bk_conditional) plain;
     bk_point *fixed; /* by variable: what it always is, in terms of one of a smaller number */
@@ -16,7 +15,7 @@ static bk_literal fact_literal(const loading *load, int fact)
 {
     if (fact < 0 || !load->facts || (size_t)fact >= load->solver->options->facts)
         return (bk_literal){-1, 0};
-    return (bk_literal){2 * (load->first_fact + fact), 1};
+    return (bk_literal){2 * bk_fact_variable(load->solver, (size_t)fact), 1};
 }
 
 static void add_lag(loading *load, int32_t from, int32_t to, int32_t least, const bk_literal *when,
@@ -286,7 +285,7 @@ static bool propagate_root(bk_solver *solver, bool facts)
     return bk_propagate(solver);
 }
 
-bool bk_load(bk_solver *solver, bool facts, int32_t *first_fact)
+bool bk_load(bk_solver *solver, bool facts)
 {
     const bk_problem *problem = solver->problem;
     loading load = {.solver = solver, .facts = facts};
@@ -297,10 +296,8 @@ bool bk_load(bk_solver *solver, bool facts, int32_t *first_fact)
         bk_variable_new(solver, problem->least[i], problem->most[i],
                         boolean ? BK_BOOLEANS : BK_STARTS);
     }
-    load.first_fact = solver->trail.sides / 2;
     for (size_t f = 0; facts && f < solver->options->facts; f++)
         bk_variable_new(solver, 0, 1, BK_REST);
-    *first_fact = load.first_fact;
     if (solver->impossible)
         return false;
     load.fixed = bk_fixed_differences(solver, facts);

@@ -4,9 +4,14 @@
 
 #include "engine/solver.h"
 
-/* Reads the problem. With `facts`, variable first_fact + f says that fact f
- * holds, and every constraint with a fact depends on it. False when impossible. */
-bool bk_load(bk_solver *solver, bool facts, int32_t *first_fact);
+/* Reads the problem. With `facts`, every constraint with a fact depends on that fact's variable.
+ * False when impossible. */
+bool bk_load(bk_solver *solver, bool facts);
+/* The variable that says that a fact holds: those of the facts follow those of the problem. */
+static inline int32_t bk_fact_variable(const bk_solver *solver, size_t fact)
+{
+    return (int32_t)(1 + solver->problem->vars + fact);
+}
 
 /* ---------------------------------------------------------- presolve.c */
 

@@ -32,8 +32,7 @@ typedef struct solving {
 /* Constraints, then what each level minimises. False when impossible. */
 static bool load(solving *s)
 {
-    int32_t first_fact;
-    if (!bk_load(s->solver, false, &first_fact))
+    if (!bk_load(s->solver, false))
         return false;
     s->objectives = bk_memory_new(&s->solver->memory, (size_t)s->levels + 1, sizeof *s->objectives);
     for (int level = 0; level < s->levels; level++)

@@ -176,9 +176,8 @@ static bool impossible_alone(grouping *g, int32_t anchor)
     bk_solver *inner = bk_memory_new(&solver->memory, 1, sizeof *inner);
     bk_solver_begin(inner, solver->memory.arena, &g->problem, &options);
     inner->memory.around = &solver->memory;
-    int32_t first_fact;
     enum bk_outcome outcome = BK_REFUTED;
-    if (bk_load(inner, false, &first_fact) && bk_add_disjunctions(inner, NULL, 0))
+    if (bk_load(inner, false) && bk_add_disjunctions(inner, NULL, 0))
         outcome = bk_search(inner, NULL, 0, MOST_CONFLICTS);
     solver->effort.conflicts += inner->effort.conflicts;
     solver->effort.work += inner->effort.work;

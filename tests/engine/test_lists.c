@@ -63,11 +63,10 @@ typedef struct bench {
 
 static void begin(bench *b, uint64_t seed)
 {
-    int32_t first_fact;
     *b = (bench){.arena = bk_arena_new(NULL)};
     b->problem = project(b->arena, seed);
     bk_solver_begin(&b->solver, b->arena, b->problem, &b->options);
-    assert_true(bk_load(&b->solver, false, &first_fact));
+    assert_true(bk_load(&b->solver, false));
     b->objective = bk_objective_new(&b->solver, 0);
     assert_true(bk_settle_root(&b->solver));
     b->lists = bk_lists_new(&b->solver, &b->objective);
