@@ -15,6 +15,28 @@ enum {
     WORK_TO_LOAD = 20000
 };
 
+static int patience_of(const bk_solve_options *options, size_t fact)
+{
+    return options->patience ? options->patience[fact] : 0;
+}
+
+static int most_patience(const bk_solve_options *options)
+{
+    int most = 0;
+    for (size_t f = 0; f < options->facts; f++)
+        if (patience_of(options, f) > most)
+            most = patience_of(options, f);
+    return most;
+}
+
+static size_t count_of(const bool *set, size_t facts)
+{
+    size_t count = 0;
+    for (size_t f = 0; f < facts; f++)
+        count += set[f];
+    return count;
+}
+
 /* ---------------------------------------------------- by leaving facts out */
 
 /* In which order facts of one patience are tried. */
@@ -85,18 +107,13 @@ static void drop_round(dropping *d, int32_t count)
     }
 }
 
-static int patience_of(const dropping *d, size_t fact)
-{
-    return d->options.patience ? d->options.patience[fact] : 0;
-}
-
 /* The facts still used of one patience, in the order in which they are tried. */
 static int32_t in_order(const dropping *d, int patience, enum bk_drop_order order)
 {
     int32_t count = 0;
     int *facts = d->room->facts;
     for (size_t f = 0; f < d->options.facts; f++)
-        if (d->room->used[f] && patience_of(d, f) == patience)
+        if (d->room->used[f] && patience_of(&d->options, f) == patience)
             facts[count++] = (int)f;
     for (int32_t i = 0; order == BACKWARD && i < count / 2; i++) {
         int swap = facts[i];
@@ -114,12 +131,9 @@ static int32_t in_order(const dropping *d, int patience, enum bk_drop_order orde
 /* Leaves out what can be spared of the facts still used. */
 static void drop_all(dropping *d, enum bk_drop_order order)
 {
-    int most = 0;
-    for (size_t f = 0; f < d->options.facts; f++) {
+    int most = most_patience(&d->options);
+    for (size_t f = 0; f < d->options.facts; f++)
         d->room->dropped[f] = !d->room->used[f];
-        if (patience_of(d, f) > most)
-            most = patience_of(d, f);
-    }
     for (int patience = 0; patience <= most; patience++)
         drop_round(d, in_order(d, patience, order));
 }
@@ -129,14 +143,6 @@ static void use_all(const dropping *d)
 {
     for (size_t f = 0; f < d->options.facts; f++)
         d->room->used[f] = !(d->given && d->given[f]);
-}
-
-static size_t count_of(const bool *set, size_t facts)
-{
-    size_t count = 0;
-    for (size_t f = 0; f < facts; f++)
-        count += set[f];
-    return count;
 }
 
 static void copy_set(bool *to, const bool *from, size_t facts)
@@ -220,13 +226,10 @@ static bool shrink_core(bk_solver *solver, bool *used)
 {
     const bk_solve_options *options = solver->options;
     bool sure = true;
-    int most = 0;
-    for (size_t f = 0; f < options->facts; f++)
-        if (options->patience && options->patience[f] > most)
-            most = options->patience[f];
-    for (int round = 0; round <= most; round++)
+    int most = most_patience(options);
+    for (int patience = 0; patience <= most; patience++)
         for (size_t f = 0; f < options->facts; f++) {
-            if (!used[f] || (options->patience ? options->patience[f] : 0) != round)
+            if (!used[f] || patience_of(options, f) != patience)
                 continue;
             used[f] = false;
             enum bk_outcome outcome = search_facts(solver, used, options->shrink);
@@ -248,9 +251,7 @@ static bool assume_facts(bk_solver *solver, const bk_solve_options *options, boo
         return false;
     }
     for (size_t round = 0, before = SIZE_MAX; round < ROUNDS; round++) {
-        size_t count = 0;
-        for (size_t f = 0; f < options->facts; f++)
-            count += used[f];
+        size_t count = count_of(used, options->facts);
         if (count >= before || search_facts(solver, used, INT64_MAX) != BK_REFUTED)
             break;
         before = count;
