@@ -53,6 +53,13 @@ static void exhaust(bk_solver *solver, int32_t side)
     bk_backtrack(solver, 0);
 }
 
+static void take_core(bk_solver *solver, bk_literals *core)
+{
+    core->count = 0;
+    for (int32_t i = 0; i < solver->analysis.core.count; i++)
+        *BK_ADD(solver, *core) = solver->analysis.core.at[i];
+}
+
 /* Solves under the core alone, and under the core without one or other of its
  * literals, while that makes it smaller. */
 static void shrink_core(bk_solver *solver, bk_literals *core)
@@ -61,9 +68,7 @@ static void shrink_core(bk_solver *solver, bk_literals *core)
         int32_t before = core->count;
         if (bk_search(solver, core->at, core->count, TRIM) != BK_REFUTED)
             break;
-        core->count = 0;
-        for (int32_t i = 0; i < solver->analysis.core.count; i++)
-            *BK_ADD(solver, *core) = solver->analysis.core.at[i];
+        take_core(solver, core);
         if (core->count >= before)
             break;
     }
@@ -72,9 +77,7 @@ static void shrink_core(bk_solver *solver, bk_literals *core)
         core->at[i] = core->at[core->count - 1];
         core->count--;
         if (bk_search(solver, core->at, core->count, TRIM) == BK_REFUTED) {
-            core->count = 0;
-            for (int32_t k = 0; k < solver->analysis.core.count; k++)
-                *BK_ADD(solver, *core) = solver->analysis.core.at[k];
+            take_core(solver, core);
             continue;
         }
         core->at[core->count++] = core->at[i];
@@ -152,9 +155,7 @@ enum bk_outcome bk_core_guided_raise(bk_solver *solver, bk_core_guided *bound,
             bk_search(solver, assumptions.at, assumptions.count, until - solver->effort.conflicts);
         if (outcome != BK_REFUTED)
             break;
-        core.count = 0;
-        for (int32_t i = 0; i < solver->analysis.core.count; i++)
-            *BK_ADD(solver, core) = solver->analysis.core.at[i];
+        take_core(solver, &core);
         bk_backtrack(solver, 0);
         if (core.count > 1)
             shrink_core(solver, &core);
