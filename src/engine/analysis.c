@@ -19,8 +19,6 @@ void bk_conflict_is_premises(bk_solver *solver)
 /* Adds a literal to the set; those true at the root need no mention. */
 static void need(bk_solver *solver, bk_literal literal)
 {
-    if (literal.side < 0)
-        return;
     int32_t side = literal.side;
     if (solver->analysis.need_event[side] >= 0 &&
         solver->analysis.need_value[side] >= literal.value)
@@ -152,8 +150,6 @@ static int32_t resolve(bk_solver *solver, bk_literal literal, int32_t event, int
     bk_explain(solver, literal, solver->trail.events.at[event].reason, event);
     for (int32_t k = 0; k < solver->analysis.premises.count; k++) {
         bk_literal premise = solver->analysis.premises.at[k];
-        if (premise.side < 0)
-            continue;
         int32_t before = solver->analysis.need_event[premise.side];
         need(solver, premise);
         int32_t now = solver->analysis.need_event[premise.side];

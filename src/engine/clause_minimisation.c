@@ -19,8 +19,6 @@ static void memo_room(bk_solver *solver)
 static bool implied(bk_solver *solver, bk_literal literal, bool top, int depth)
 {
     int32_t side = literal.side;
-    if (side < 0)
-        return true;
     int32_t event = bk_event_of(solver, literal);
     if (event < 0)
         return true;

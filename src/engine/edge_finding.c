@@ -152,17 +152,15 @@ static void explain_window(bk_solver *solver, const bk_cumulative *cumulative, i
             bk_premise(solver, (bk_literal){task->from ^ 1, task->from_plus - from});
             bk_premise(solver, (bk_literal){task->to, from + time - task->to_plus});
         }
-        if (task->present.side >= 0)
-            bk_premise(solver, task->present);
+        bk_premise(solver, task->present);
     }
     solver->analysis.named.count = start;
-    if (cumulative->fact.side >= 0)
-        bk_premise(solver, cumulative->fact);
+    bk_premise(solver, cumulative->fact);
     if (cumulative->table >= 0) {
         const bk_hole_table *table = &solver->holes.tables.at[cumulative->table];
         for (int32_t h = table->first; h < table->first + table->count; h++)
-            if (solver->holes.fact.at[h].side >= 0 && solver->holes.from.at[h] < b &&
-                solver->holes.to.at[h] > a && bk_is_true(solver, solver->holes.fact.at[h]))
+            if (solver->holes.from.at[h] < b && solver->holes.to.at[h] > a &&
+                bk_is_true(solver, solver->holes.fact.at[h]))
                 bk_premise(solver, solver->holes.fact.at[h]);
     }
 }
@@ -187,8 +185,7 @@ void bk_explain_edge_finding(bk_solver *solver, bk_literal literal, bk_reason re
     if (rest > to - from - 1)
         rest = to - from - 1;
     bk_premise(solver, (bk_literal){side, from + rest + 1 - length - plus});
-    if (task->present.side >= 0)
-        bk_premise(solver, task->present);
+    bk_premise(solver, task->present);
     explain_window(solver, cumulative, a, b, reason.index,
                    (int64_t)cumulative->capacity * (b - a) - (int64_t)task->amount * (rest + 1),
                    event);

@@ -75,8 +75,7 @@ void bk_explain_hole(bk_solver *solver, bk_literal literal, bk_reason reason, in
 {
     bk_interval interval = solver->holes.intervals.at[reason.index];
     bk_literal fact = solver->holes.fact.at[reason.aux];
-    if (fact.side >= 0)
-        bk_premise(solver, fact);
+    bk_premise(solver, fact);
     if (interval.from != interval.to) {
         int32_t start = -bk_lb_before(solver, interval.from ^ 1, event);
         bk_premise(solver, (bk_literal){interval.from ^ 1, -start});

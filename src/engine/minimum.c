@@ -32,8 +32,7 @@ void bk_explain_minimum(bk_solver *solver, bk_literal literal, bk_reason reason,
 {
     bk_minimum minimum = solver->minimums.list.at[reason.index];
     const bk_side_point *points = solver->minimums.points.at + minimum.first;
-    if (minimum.fact.side >= 0)
-        bk_premise(solver, minimum.fact);
+    bk_premise(solver, minimum.fact);
     if (reason.aux < 0) {
         for (int32_t i = 0; i < minimum.count; i++)
             bk_premise(solver, (bk_literal){points[i].side, literal.value - points[i].plus});

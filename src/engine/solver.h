@@ -78,10 +78,11 @@ static inline int32_t bk_ub(const bk_solver *solver, int32_t even)
     return -solver->trail.lb[even ^ 1];
 }
 
-/* One of the literals that bk_explain names. */
+/* One of the literals that bk_explain names; what always holds needs no mention. */
 static inline void bk_premise(bk_solver *solver, bk_literal literal)
 {
-    *BK_ADD(solver, solver->analysis.premises) = literal;
+    if (literal.side >= 0)
+        *BK_ADD(solver, solver->analysis.premises) = literal;
 }
 
 #endif

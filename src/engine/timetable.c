@@ -221,12 +221,6 @@ bool bk_propagate_timetable(bk_solver *solver, int32_t index)
     return true;
 }
 
-static void premise_if_any(bk_solver *solver, bk_literal literal)
-{
-    if (literal.side >= 0)
-        bk_premise(solver, literal);
-}
-
 /* Does the task surely run at `time`, as seen before the event? */
 static bool ran(const bk_solver *solver, const bk_task *task, int32_t time, int32_t event)
 {
@@ -285,7 +279,7 @@ static bool explain_height(bk_solver *solver, const bk_cumulative *cumulative, i
         const bk_task *task = &solver->resources.tasks.at[solver->analysis.named.at[k].side];
         bk_premise(solver, (bk_literal){task->from ^ 1, task->from_plus - time});
         bk_premise(solver, (bk_literal){task->to, time + 1 - task->to_plus});
-        premise_if_any(solver, task->present);
+        bk_premise(solver, task->present);
     }
     solver->analysis.named.count = start;
     return true;
@@ -295,7 +289,7 @@ static void overload(bk_solver *solver, const bk_cumulative *cumulative, int32_t
 {
     solver->analysis.premises.count = 0;
     explain_height(solver, cumulative, time, -1, cumulative->capacity, solver->trail.events.count);
-    premise_if_any(solver, cumulative->fact);
+    bk_premise(solver, cumulative->fact);
     bk_conflict_is_premises(solver);
 }
 
@@ -309,7 +303,7 @@ void bk_explain_timetable(bk_solver *solver, bk_literal literal, bk_reason reaso
         explain_height(solver, cumulative, time, reason.index, room, event);
         bk_premise(solver, (bk_literal){task->from ^ 1, task->from_plus - time});
         bk_premise(solver, (bk_literal){task->to, time + 1 - task->to_plus});
-        premise_if_any(solver, cumulative->fact);
+        bk_premise(solver, cumulative->fact);
         return;
     }
     /* Less may be asked than was pushed: then an earlier full time may do. */
@@ -322,6 +316,6 @@ void bk_explain_timetable(bk_solver *solver, bk_literal literal, bk_reason reaso
         bk_premise(solver, (bk_literal){task->to, wanted + 1 - task->to_plus});
     else
         bk_premise(solver, (bk_literal){task->from ^ 1, task->from_plus - wanted});
-    premise_if_any(solver, task->present);
-    premise_if_any(solver, cumulative->fact);
+    bk_premise(solver, task->present);
+    bk_premise(solver, cumulative->fact);
 }
