@@ -49,28 +49,37 @@ static bool covers(const checking *check, const bk_use *use, int64_t time)
     return there(check, use) && at(check, use->from) <= time && time < at(check, use->to);
 }
 
-/* An overload begins where some use begins, so only starts need a look. */
-static void check_cumulative(checking *check, const bk_constraint *cumulative)
+static bool runs(const checking *check, const bk_use *use)
+{
+    return use->amount > 0 && there(check, use) && at(check, use->from) < at(check, use->to);
+}
+
+/* The earliest overload that begins in [begin, end). Some use begins there, too, so only starts
+ * need a look. */
+static void check_between(checking *check, const bk_constraint *cumulative, int64_t begin,
+                          int64_t end)
 {
     const bk_use *uses = check->problem->uses + cumulative->first;
-    bool over = false;
-    int64_t first = 0;
+    int64_t first = end;
     for (size_t i = 0; i < cumulative->count; i++) {
         int64_t time = at(check, uses[i].from), sum = 0;
-        if (uses[i].amount <= 0 || !covers(check, &uses[i], time) || (over && time >= first))
+        if (time < begin || time >= first || !runs(check, &uses[i]))
             continue;
         for (size_t j = 0; j < cumulative->count; j++)
             if (covers(check, &uses[j], time))
                 sum += uses[j].amount;
-        if (sum > cumulative->amount) {
-            over = true;
+        if (sum > cumulative->amount)
             first = time;
-        }
     }
-    for (size_t i = 0; over && i < cumulative->count && (check->valid || check->go_on); i++)
+    for (size_t i = 0; first < end && i < cumulative->count && check->go_on; i++)
         if (uses[i].amount > 0 && covers(check, &uses[i], first))
             broken(check, BK_BROKEN_CUMULATIVE, cumulative->fact, uses[i].from.var, uses[i].to.var,
                    (int32_t)first);
+}
+
+static void check_cumulative(checking *check, const bk_constraint *cumulative)
+{
+    check_between(check, cumulative, INT64_MIN, INT64_MAX);
 }
 
 static void check_holes(checking *check, const bk_constraint *constraint)
@@ -83,7 +92,7 @@ static void check_holes(checking *check, const bk_constraint *constraint)
         const bk_hole *hole = &constraint->holes[i];
         if (hole->from < hole->to && from < hole->to)
             broken(check, BK_BROKEN_HOLE, hole->fact, points[0].var, points[1].var, hole->from);
-        if (!check->valid && !check->go_on)
+        if (!check->go_on)
             return;
     }
 }
@@ -241,28 +250,11 @@ bk_check_index *bk_check_index_new(bk_arena *arena, const bk_problem *problem)
     return index;
 }
 
-/* The earliest overload while a changed use runs: it begins where that use or one
- * within it begins. */
+/* An overload while a changed use runs begins where that use or one within it begins. */
 static void check_use(checking *check, const bk_constraint *cumulative, const bk_use *changed)
 {
-    const bk_use *uses = check->problem->uses + cumulative->first;
-    int64_t begin = at(check, changed->from), end = at(check, changed->to), first = INT64_MAX;
-    if (changed->amount <= 0 || !there(check, changed) || end <= begin)
-        return;
-    for (size_t i = 0; i < cumulative->count; i++) {
-        int64_t time = at(check, uses[i].from), sum = 0;
-        if (time < begin || time >= end || time >= first || !there(check, &uses[i]))
-            continue;
-        for (size_t j = 0; j < cumulative->count; j++)
-            if (covers(check, &uses[j], time))
-                sum += uses[j].amount;
-        if (sum > cumulative->amount)
-            first = time;
-    }
-    for (size_t i = 0; first < INT64_MAX && i < cumulative->count && check->go_on; i++)
-        if (uses[i].amount > 0 && covers(check, &uses[i], first))
-            broken(check, BK_BROKEN_CUMULATIVE, cumulative->fact, uses[i].from.var, uses[i].to.var,
-                   (int32_t)first);
+    if (runs(check, changed))
+        check_between(check, cumulative, at(check, changed->from), at(check, changed->to));
 }
 
 static bool changed_before(const bk_var *changed, size_t count, bk_var var)
