@@ -293,10 +293,9 @@ bool bk_problem_check_near(const bk_problem *problem, const bk_check_index *inde
             const bk_constraint *constraint = &problem->constraints[index->constraint[i]];
             if (constraint->kind == BK_IS_CUMULATIVE) {
                 const bk_use *its = &problem->uses[index->use[use++]];
-                bool again =
-                    (its->from.var != changed[v] && changed_before(changed, v, its->from.var)) ||
-                    (its->to.var != changed[v] && changed_before(changed, v, its->to.var));
-                if (!again)
+                if (!changed_before(changed, v, its->from.var) &&
+                    !changed_before(changed, v, its->to.var) &&
+                    !changed_before(changed, v, its->present))
                     check_use(&check, constraint, its);
                 continue;
             }

@@ -260,6 +260,27 @@ static void test_check_names_what_is_broken(void **state)
     bk_arena_free(arena);
 }
 
+/* A use stands under its start, its end and its presence: an overload is told once, whichever of
+ * them changed, in whatever order. */
+static void test_near_check_looks_at_a_use_once(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    bk_var a = bk_problem_var(p, 0, 10), b = bk_problem_var(p, 0, 10), in = bk_problem_var(p, 0, 1);
+    bk_use uses[2] = {{{a, 0}, {a, 4}, 1, in}, {{b, 0}, {b, 4}, 1, BK_ALWAYS}};
+    bk_problem_cumulative(p, 1, uses, 2, 0);
+    const bk_check_index *index = bk_check_index_new(arena, p);
+    int32_t value[3] = {3, 4, 1};
+    const bk_var orders[2][2] = {{a, in}, {in, a}};
+    for (int i = 0; i < 2; i++) {
+        int count[6] = {0};
+        assert_false(bk_problem_check_near(p, index, value, orders[i], 2, count_broken, count));
+        assert_int_equal(count[BK_BROKEN_CUMULATIVE], 2); /* both run at 4 */
+    }
+    bk_arena_free(arena);
+}
+
 static bool stop_at_once(void *context)
 {
     (void)context;
@@ -379,6 +400,7 @@ int main(void)
         cmocka_unit_test(test_limit),
         cmocka_unit_test(test_first_only_and_hint),
         cmocka_unit_test(test_check_names_what_is_broken),
+        cmocka_unit_test(test_near_check_looks_at_a_use_once),
         cmocka_unit_test(test_stop),
         cmocka_unit_test(test_long_chains),
         cmocka_unit_test(test_refused_answer),
