@@ -7,9 +7,9 @@ enum { PER_NEIGHBOURHOOD = 200, LEAST_WIDTH = 50, MOST_WIDTH = 1000 };
 
 typedef struct neighbourhood {
     bk_literals assumptions;
-    int32_t from, to;       /* free: what the solution has between */
-    int32_t before, behind; /* how far down the others have to go */
-    const int32_t *late;    /* where those behind may go down from, or NULL */
+    int32_t from, to;    /* free: what the solution has between */
+    int32_t behind;      /* how far down those behind have to go */
+    const int32_t *late; /* where those behind may go down from, or NULL */
 } neighbourhood;
 
 /* A variable may go down, or must by some steps, from the solution's value. */
@@ -19,9 +19,10 @@ static void hold(bk_solver *solver, neighbourhood *near, int32_t side)
     if (value >= near->from && value <= near->to)
         return;
     /* What lies behind need not move as long as it stays clear of its latest place. */
-    if (near->late && value > near->to)
+    bool behind = value > near->to;
+    if (near->late && behind)
         value = near->late[v];
-    int32_t most = (side & 1 ? -value : value) - (value < near->from ? near->before : near->behind);
+    int32_t most = (side & 1 ? -value : value) - (behind ? near->behind : 0);
     if (most < solver->trail.lb[side])
         most = solver->trail.lb[side];
     *BK_ADD(solver, near->assumptions) = (bk_literal){side ^ 1, -most};
@@ -50,9 +51,9 @@ bool bk_search_neighbourhoods(bk_solver *solver, const bk_objective *objective, 
                               int64_t best, int64_t budget)
 {
     int64_t until = solver->effort.conflicts + budget;
-    neighbourhood near = {.late = late};
     const bk_term *terms = objective->terms.at;
     bool one = objective->terms.count == 1, better = false;
+    neighbourhood near = {.behind = one, .late = late};
     const bk_ints *starts = &solver->branching.open[BK_STARTS];
     int32_t count = one ? starts->count : objective->terms.count;
     int32_t lowest = INT32_MAX, highest = INT32_MIN;
@@ -64,7 +65,6 @@ bool bk_search_neighbourhoods(bk_solver *solver, const bk_objective *objective, 
     for (int32_t tries = 0; solver->effort.conflicts < until && tries < 50 && !better; tries++) {
         int32_t chosen = (int32_t)bk_random_below(&solver->random, (uint32_t)count);
         place(solver, &near, one ? starts->at[chosen] : terms[chosen].side / 2, highest - lowest);
-        near.behind = one;
         near.assumptions.count = 0;
         *BK_ADD(solver, near.assumptions) =
             (bk_literal){objective->side ^ 1, -(int32_t)(best - 1 - objective->offset)};
