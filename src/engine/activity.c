@@ -171,10 +171,8 @@ void bk_activity_collect(bk_solver *solver)
         solver->trail.levels.at[level].popped = 0;
     for (int32_t i = 0; i < solver->clauses.learned.count; i++) {
         const int32_t *words = solver->clauses.words.at + solver->clauses.learned.at[i];
-        for (int32_t k = 0; k < words[0]; k++)
-            find(solver,
-                 (bk_literal){words[BK_CLAUSE_HEAD + 2 * k], words[BK_CLAUSE_HEAD + 2 * k + 1]},
-                 true);
+        for (int32_t k = 0; k < words[BK_CLAUSE_SIZE]; k++)
+            find(solver, bk_clause_literal(words, k), true);
     }
     for (int32_t i = 0; i < old.count; i++) {
         int32_t atom = find(solver, (bk_literal){old.at[i].side, old.at[i].value}, false);

@@ -41,10 +41,8 @@ void bk_clause_bump(bk_solver *solver, int32_t clause)
 
 static bool is_reason(const bk_solver *solver, int32_t clause)
 {
-    bk_literal first = bk_clause_literal(solver->clauses.words.at + clause, 0);
-    bk_literal second = bk_clause_literal(solver->clauses.words.at + clause, 1);
     for (int i = 0; i < 2; i++) {
-        bk_literal literal = i ? second : first;
+        bk_literal literal = bk_clause_literal(solver->clauses.words.at + clause, i);
         for (int32_t e = solver->trail.last[literal.side]; e >= 0;
              e = solver->trail.events.at[e].previous)
             if (solver->trail.events.at[e].reason.kind == BK_BY_CLAUSE &&

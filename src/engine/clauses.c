@@ -2,7 +2,6 @@
 #include "engine/solver.h"
 
 #include <assert.h>
-
 #include <string.h>
 
 /* The first threshold of the side above `value`. */

@@ -27,15 +27,10 @@ void bk_edge_finding_room(bk_solver *solver, int32_t tasks)
     e->room = tasks;
 }
 
-static int32_t direction(int32_t even, bool back)
-{
-    return back ? even ^ 1 : even;
-}
-
 /* The task as seen in one direction: side to push, and start = side + plus. */
 static int32_t seen_side(const bk_task *task, bool back)
 {
-    return direction(back ? task->to : task->from, back);
+    return back ? task->to ^ 1 : task->from;
 }
 
 static int32_t seen_plus(const bk_task *task, bool back)

@@ -25,6 +25,7 @@ typedef struct shifting {
     int32_t *task;   /* by variable: its part, or -1 */
     bk_completions sum;
     BK_VECTOR(bk_part) parts;
+    int32_t tasks;  /* the first so many parts */
     int32_t *least; /* by part: the bound at the root */
     int64_t best;
     int64_t steps; /* taken so far; no more moves beyond MOST_STEPS */
@@ -94,12 +95,17 @@ static int64_t bound_now(shifting *s)
     return bk_completions_least(s->solver, &s->sum, s->parts.at, s->least);
 }
 
+static int32_t path(const shifting *s, int32_t from, int32_t to)
+{
+    return s->pairs->path[from * s->pairs->count + to];
+}
+
 /* Moves weight from one variable to an earlier one, if that is better. */
 static bool move(shifting *s, int32_t to, int32_t from, int64_t amount)
 {
     if (amount <= 0 || s->steps > MOST_STEPS)
         return false;
-    int64_t gain = 2 * s->sum.places * amount * s->pairs->path[to * s->pairs->count + from];
+    int64_t gain = 2 * s->sum.places * amount * path(s, to, from);
     s->weight[from] -= amount;
     s->weight[to] += amount;
     s->sum.constant += gain;
@@ -114,11 +120,6 @@ static bool move(shifting *s, int32_t to, int32_t from, int64_t amount)
     return false;
 }
 
-static int32_t path(const shifting *s, int32_t from, int32_t to)
-{
-    return s->pairs->path[from * s->pairs->count + to];
-}
-
 /* What does not run on the resource counts for the task that it follows. */
 static void give_to_tasks(shifting *s)
 {
@@ -127,7 +128,7 @@ static void give_to_tasks(shifting *s)
             continue;
         int32_t after = -1;
         int64_t best = INT64_MIN;
-        for (int32_t k = 0; k < s->sum.tasks; k++) {
+        for (int32_t k = 0; k < s->tasks; k++) {
             int32_t i = s->parts.at[k].side / 2;
             if (path(s, i, v) > BK_NO_PATH && s->least[k] + (int64_t)path(s, i, v) > best) {
                 best = s->least[k] + (int64_t)path(s, i, v);
@@ -143,8 +144,8 @@ static bool immediate(shifting *s, int32_t i, int32_t j)
 {
     if (i == j || path(s, i, j) <= 0)
         return false;
-    s->steps += s->sum.tasks;
-    for (int32_t k = 0; k < s->sum.tasks; k++) {
+    s->steps += s->tasks;
+    for (int32_t k = 0; k < s->tasks; k++) {
         int32_t between = s->parts.at[k].side / 2;
         if (between != i && between != j && path(s, i, between) > 0 && path(s, between, j) > 0 &&
             path(s, i, between) + path(s, between, j) >= path(s, i, j))
@@ -174,8 +175,8 @@ static void balance(shifting *s)
     bool better = true;
     for (int sweep = 0; sweep < SWEEPS && better; sweep++) {
         better = false;
-        for (int32_t a = 0; a < s->sum.tasks; a++)
-            for (int32_t b = 0; b < s->sum.tasks && s->steps <= MOST_STEPS; b++)
+        for (int32_t a = 0; a < s->tasks; a++)
+            for (int32_t b = 0; b < s->tasks && s->steps <= MOST_STEPS; b++)
                 better = even_out(s, &s->parts.at[a], &s->parts.at[b]) || better;
     }
 }
@@ -202,7 +203,7 @@ static void fit(shifting *s, const bk_cumulative *cumulative)
                       .length = task->to_plus - task->from_plus,
                       .energy = (task->to_plus - task->from_plus) * task->amount};
     }
-    s->sum.tasks = s->parts.count;
+    s->tasks = s->parts.count;
     for (int32_t i = 0; i < s->objective->terms.count; i++) {
         bk_term term = s->objective->terms.at[i];
         int64_t weight = (int64_t)term.weight * BK_COMPLETION_UNIT;

@@ -6,7 +6,7 @@ static int64_t range(const bk_solver *solver, int32_t side)
     return -(int64_t)solver->trail.lb[side ^ 1] - solver->trail.lb[side];
 }
 
-int32_t bk_linear_new(bk_solver *solver, const bk_term *terms, int32_t count, int64_t most)
+void bk_linear_new(bk_solver *solver, const bk_term *terms, int32_t count, int64_t most)
 {
     int32_t index = solver->linears.list.count;
     bk_linear linear = {.most = most, .first = solver->linears.terms.count, .count = count};
@@ -22,7 +22,6 @@ int32_t bk_linear_new(bk_solver *solver, const bk_term *terms, int32_t count, in
     }
     *BK_ADD(solver, solver->linears.list) = linear;
     bk_wake(solver, propagator);
-    return index;
 }
 
 void bk_linears_follow(bk_solver *solver, int32_t side, int32_t from, int32_t to)

@@ -29,7 +29,7 @@ typedef struct bk_linears {
 } bk_linears;
 
 /* A new linear constraint, only at level 0. */
-int32_t bk_linear_new(bk_solver *solver, const bk_term *terms, int32_t count, int64_t most);
+void bk_linear_new(bk_solver *solver, const bk_term *terms, int32_t count, int64_t most);
 /* A side's bound went from `from` to `to`: the sums that it counts in follow. */
 void bk_linears_follow(bk_solver *solver, int32_t side, int32_t from, int32_t to);
 bool bk_propagate_linear(bk_solver *solver, int32_t index);

@@ -125,28 +125,27 @@ static void load_cumulative(loading *load, const bk_constraint *given)
     int32_t propagator = bk_propagator_new(solver, BK_RUN_TIMETABLE, index);
     int64_t total = 0;
     for (size_t i = 0; i < given->count; i++) {
-        bk_use fitted = solver->problem->uses[given->first + i];
-        const bk_use *use = &fitted;
-        fix_length(load, &fitted.from, &fitted.to);
-        if (use->amount <= 0 || (use->from.var == use->to.var && use->to.plus <= use->from.plus))
+        bk_use use = solver->problem->uses[given->first + i];
+        fix_length(load, &use.from, &use.to);
+        if (use.amount <= 0 || (use.from.var == use.to.var && use.to.plus <= use.from.plus))
             continue;
-        bk_task task = {.from = 2 * bk_variable_of(use->from.var),
-                        .from_plus = use->from.plus,
-                        .to = 2 * bk_variable_of(use->to.var),
-                        .to_plus = use->to.plus,
-                        .amount = use->amount,
+        bk_task task = {.from = 2 * bk_variable_of(use.from.var),
+                        .from_plus = use.from.plus,
+                        .to = 2 * bk_variable_of(use.to.var),
+                        .to_plus = use.to.plus,
+                        .amount = use.amount,
                         .present = {-1, 0},
                         .cumulative = index};
-        if (use->present != BK_ALWAYS) {
-            task.present = (bk_literal){2 * bk_variable_of(use->present), 1};
+        if (use.present != BK_ALWAYS) {
+            task.present = (bk_literal){2 * bk_variable_of(use.present), 1};
             if (bk_is_false(solver, task.present))
                 continue;
         }
-        if (use->amount > given->amount) {
-            load_oversize(load, use, cumulative.fact);
+        if (use.amount > given->amount) {
+            load_oversize(load, &use, cumulative.fact);
             continue;
         }
-        total += use->amount;
+        total += use.amount;
         bk_task_new(solver, task);
     }
     cumulative.count = solver->resources.tasks.count - cumulative.first;
@@ -246,8 +245,8 @@ static void place_arcs(loading *load)
                                       sizeof *solver->lags.arcs);
     int32_t *first = solver->lags.first + 1;
     for (int32_t i = 0; i < load->plain.count; i++) {
-        first[load->plain.at[i].from + 1 - 0]++;
-        first[(load->plain.at[i].to ^ 1) + 1 - 0]++;
+        first[load->plain.at[i].from + 1]++;
+        first[(load->plain.at[i].to ^ 1) + 1]++;
     }
     for (int32_t s = 1; s <= solver->trail.sides; s++)
         first[s] += first[s - 1];

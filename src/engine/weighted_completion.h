@@ -17,7 +17,6 @@ enum { BK_COMPLETION_UNIT = 1 << 20 };
 typedef struct bk_completions {
     int32_t side;
     int32_t first, count; /* in `parts` */
-    int32_t tasks;        /* the first so many of them, while it is set up */
     int32_t table;        /* holes that all its tasks keep clear of, or -1 */
     int64_t places;       /* the resource's capacity */
     int64_t constant;     /* in units of 1 / (2 places BK_COMPLETION_UNIT) */
