@@ -38,6 +38,11 @@ static void build_oven_choice(bk_builder *b, const size_t *stages, size_t n, int
     }
 }
 
+static bk_var present_of(const bk_builder *b, size_t stage, int number)
+{
+    return b->out->present[b->out->first_present[stage] + (size_t)number];
+}
+
 static void build_oven_shelves(bk_builder *b, const size_t *stages, size_t n, size_t e)
 {
     const bk_equipment *oven = &b->plan->kitchen.equipment[e];
@@ -53,7 +58,7 @@ static void build_oven_shelves(bk_builder *b, const size_t *stages, size_t n, si
         for (size_t j = 0; j < n; j++) {
             size_t i = stages[j];
             bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), b->plan->stages[i].oven.amount,
-                       b->out->present[b->out->first_present[i] + (size_t)k]);
+                       present_of(b, i, k));
         }
         bk_problem_cumulative(b->out->problem, oven->shelves, list.items, list.count, fact);
     }
@@ -68,41 +73,41 @@ static int32_t change(const bk_builder *b, const bk_equipment *oven, size_t from
                         : bk_oven_change(oven, heats->hottest[from], heats->coolest[to]));
 }
 
-/* Two stages without a common temperature, when in the same oven: one ends
- * `change` before the other starts, either way round. */
+/* Two stages, when in the same oven: `i` starts at least `to_i` after the end of `j`, or `j` at
+ * least `to_j` after the end of `i`. */
+static void order_in_oven(bk_builder *b, size_t i, size_t j, int32_t to_i, int32_t to_j, int fact)
+{
+    int count = b->plan->kitchen.equipment[b->plan->stages[i].oven.equipment].count;
+    bk_problem *problem = b->out->problem;
+    bk_var order = bk_problem_var(problem, 0, 1);
+    bk_point i_start = bk_start_of(b, i), j_start = bk_start_of(b, j);
+    bk_point i_end = bk_end_of(b, i), j_end = bk_end_of(b, j);
+    bk_builder_order(b, i, j, (bk_order){order, i_start, j_end, to_i});
+    for (int k = 0; k < count; k++) {
+        bk_bound when[3] = {{order, 1, true}};
+        size_t n = 1;
+        if (count > 1) {
+            when[n++] = (bk_bound){present_of(b, i, k), 1, true};
+            when[n++] = (bk_bound){present_of(b, j, k), 1, true};
+        }
+        bk_problem_lag(problem, i_start.var, j_end.var, i_start.plus + to_i, when, n, fact);
+        when[0] = (bk_bound){order, 0, false};
+        bk_problem_lag(problem, j_start.var, i_end.var, j_start.plus + to_j, when, n, fact);
+    }
+}
+
+/* Two stages without a common temperature: the oven changes between them. */
 static void build_oven_pair(bk_builder *b, size_t i, size_t j, size_t e)
 {
     const bk_equipment *oven = &b->plan->kitchen.equipment[e];
-    bk_compiled *out = b->out;
     int fact = bk_builder_fact(b, BK_FACT_OVEN_TEMPERATURE, b->plan->stages[i].oven.place);
     bk_builder_fact_at(b, fact)->stage = i;
     bk_builder_fact_at(b, fact)->other = j;
     bk_builder_fact_at(b, fact)->equipment = e;
-    bk_var order = bk_problem_var(out->problem, 0, 1);
-    int32_t to_i = change(b, oven, j, i), to_j = change(b, oven, i, j);
-    bk_builder_order(b, i, j, (bk_order){order, bk_start_of(b, i), bk_end_of(b, j), to_i});
-    for (int k = 0; k < oven->count; k++) {
-        bk_bound when[3] = {{order, 1, true}};
-        size_t n = 1;
-        if (oven->count > 1) {
-            when[n++] = (bk_bound){out->present[out->first_present[i] + (size_t)k], 1, true};
-            when[n++] = (bk_bound){out->present[out->first_present[j] + (size_t)k], 1, true};
-        }
-        bk_point i_start = bk_start_of(b, i), j_start = bk_start_of(b, j);
-        bk_problem_lag(out->problem, i_start.var, out->stage_end[j], i_start.plus + to_i, when, n,
-                       fact);
-        when[0] = (bk_bound){order, 0, false};
-        bk_problem_lag(out->problem, j_start.var, out->stage_end[i], j_start.plus + to_j, when, n,
-                       fact);
-    }
+    order_in_oven(b, i, j, change(b, oven, j, i), change(b, oven, i, j), fact);
 }
 
 /* ------------------------------------------------------------ switched off */
-
-static bk_var present_of(const bk_builder *b, size_t stage, int number)
-{
-    return b->out->present[b->out->first_present[stage] + (size_t)number];
-}
 
 static int off_fact(bk_builder *b, size_t off, size_t other, bool before)
 {
@@ -120,25 +125,7 @@ static int off_fact(bk_builder *b, size_t off, size_t other, bool before)
  * heating up begins after. */
 static void build_off_pair(bk_builder *b, size_t off, size_t hot)
 {
-    const bk_equipment *oven = &b->plan->kitchen.equipment[b->plan->stages[off].oven.equipment];
-    bk_compiled *out = b->out;
-    int fact = off_fact(b, off, hot, false);
-    bk_var order = bk_problem_var(out->problem, 0, 1);
-    bk_point off_start = bk_start_of(b, off), hot_start = bk_start_of(b, hot);
-    bk_builder_order(b, off, hot, (bk_order){order, off_start, bk_end_of(b, hot), 0});
-    for (int k = 0; k < oven->count; k++) {
-        bk_bound when[3] = {{order, 1, true}};
-        size_t n = 1;
-        if (oven->count > 1) {
-            when[n++] = (bk_bound){present_of(b, off, k), 1, true};
-            when[n++] = (bk_bound){present_of(b, hot, k), 1, true};
-        }
-        bk_problem_lag(out->problem, off_start.var, out->stage_end[hot], off_start.plus, when, n,
-                       fact);
-        when[0] = (bk_bound){order, 0, false};
-        bk_problem_lag(out->problem, hot_start.var, out->stage_end[off],
-                       hot_start.plus + bk_preheat_before(b, hot), when, n, fact);
-    }
+    order_in_oven(b, off, hot, 0, bk_preheat_before(b, hot), off_fact(b, off, hot, false));
 }
 
 /* Where `hot` is the last to end (`last` is 1, or it is the only one), `off` is in the
