@@ -49,7 +49,6 @@ void bk_build_objective(bk_builder *b)
 {
     const bk_plan *plan = b->plan;
     bk_compiled *out = b->out;
-    out->level_hands = -1;
     if (plan->style != BK_FRESH)
         build_hands_level(b);
     if (plan->style == BK_SPREAD)

@@ -8,7 +8,9 @@
 typedef struct dates {
     bk_builder *b;
     bk_uses list;
-    int64_t unit, all; /* what every length is a multiple of; all work in minutes */
+    int64_t unit, all;     /* what every length is a multiple of; all work in minutes */
+    bk_instant *midnights; /* where the dates begin; and the last day */
+    size_t count, room;
 } dates;
 
 static int64_t common(int64_t a, int64_t b)
@@ -22,7 +24,7 @@ static int64_t common(int64_t a, int64_t b)
 }
 
 /* 1 when the end is from `first` to `last` (instants). */
-static void use_on(dates *d, bk_var end, bk_instant first, bk_instant last, int32_t date,
+static void use_on(dates *d, bk_var end, bk_instant first, bk_instant last, size_t date,
                    int64_t amount)
 {
     bk_compiled *out = d->b->out;
@@ -34,14 +36,15 @@ static void use_on(dates *d, bk_var end, bk_instant first, bk_instant last, int3
                           {end, bk_narrow(out->mirror - first) + 1, true},
                           {used, 1, true}};
     bk_problem_clause(out->problem, either, 3, BK_NO_FACT);
-    bk_add_use(d->b, &d->list, (bk_point){BK_CONSTANT, date}, (bk_point){BK_CONSTANT, date + 1},
+    int32_t minute = bk_narrow((int64_t)date);
+    bk_add_use(d->b, &d->list, (bk_point){BK_CONSTANT, minute}, (bk_point){BK_CONSTANT, minute + 1},
                amount, used);
 }
 
-/* What work of `length` minutes does to a date from `midnight` to `next`. */
-static void build_date(dates *d, bk_var end, int64_t length, int32_t date, bk_instant midnight,
-                       bk_instant next)
+/* What work of `length` minutes does to a date. */
+static void build_date(dates *d, bk_var end, int64_t length, size_t date)
 {
+    bk_instant midnight = d->midnights[date], next = d->midnights[date + 1];
     if (d->unit > 1 || (bk_never_across(d->b, midnight) && bk_never_across(d->b, next))) {
         use_on(d, end, midnight + length, next, date, length / d->unit);
         return;
@@ -73,33 +76,36 @@ static void measure(dates *d, bk_var end, int64_t length)
 
 static void build_dates(dates *d, bk_var end, int64_t length)
 {
+    for (size_t date = 0; date + 1 < d->count; date++)
+        build_date(d, end, length, date);
+}
+
+/* The dates before the last, and whether no work can stand across the end of any. */
+static bool find_midnights(dates *d)
+{
     const bk_plan *plan = d->b->plan;
     bk_instant last = bk_day_start(plan->zone, plan->last_serve);
-    int32_t date = 0;
-    for (bk_instant day = bk_day_start(plan->zone, plan->earliest); day < last; date++) {
-        bk_instant next = bk_next_day_start(plan->zone, day);
-        build_date(d, end, length, date, day, next);
-        day = next;
+    bk_instant day = bk_day_start(plan->zone, plan->earliest);
+    bool never = true;
+    *BK_PUSH(d->b->arena, d->midnights, d->count, d->room) = day;
+    while (day < last) {
+        day = bk_next_day_start(plan->zone, day);
+        never = never && bk_never_across(d->b, day);
+        *BK_PUSH(d->b->arena, d->midnights, d->count, d->room) = day;
     }
+    return never;
 }
 
 void bk_build_spread(bk_builder *b)
 {
-    const bk_plan *plan = b->plan;
     bk_compiled *out = b->out;
     dates d = {.b = b};
     out->level_spread = bk_problem_level(out->problem);
     each_work(&d, measure);
-    bk_instant last = bk_day_start(plan->zone, plan->last_serve);
-    if (d.all == 0 || plan->earliest >= last)
+    bool never_across = find_midnights(&d);
+    if (d.all == 0 || d.count < 2)
         return;
-    int32_t count = 0;
-    bool never = true;
-    for (bk_instant day = bk_day_start(plan->zone, plan->earliest); day < last; count++) {
-        day = bk_next_day_start(plan->zone, day);
-        never = never && bk_never_across(b, day);
-    }
-    if (!never)
+    if (!never_across)
         d.unit = 1;
     out->spread_unit = d.unit;
     each_work(&d, build_dates);
@@ -111,8 +117,8 @@ void bk_build_spread(bk_builder *b)
         bk_builder_at_rest(b, filled, 0);
         bk_bound either[2] = {{filled, 1, true}, {most, bk_narrow(k), true}};
         bk_problem_clause(out->problem, either, 2, BK_NO_FACT);
-        bk_add_use(b, &d.list, (bk_point){BK_CONSTANT, 0}, (bk_point){BK_CONSTANT, count}, 1,
-                   filled);
+        bk_add_use(b, &d.list, (bk_point){BK_CONSTANT, 0},
+                   (bk_point){BK_CONSTANT, bk_narrow((int64_t)d.count - 1)}, 1, filled);
     }
     bk_problem_cumulative(out->problem, bk_narrow(units), d.list.items, d.list.count, BK_NO_FACT);
     bk_problem_cost(out->problem, out->level_spread, most, 1);
