@@ -134,8 +134,6 @@ typedef struct bk_handwork {
     bk_var *by; /* by cook: to be filled */
 } bk_handwork;
 
-enum { BK_MOST_PEOPLE = 8 }; /* as the reader takes */
-
 /* When a named cook is kept, by the kitchen's windows or by their own. */
 bk_spans bk_cook_kept(bk_builder *b, size_t cook);
 

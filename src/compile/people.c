@@ -169,7 +169,7 @@ static bk_var build_passing(bk_builder *b, const bk_handwork *work, const bk_spa
 static void build_enough(bk_builder *b, const bk_handwork *work, bk_var passes)
 {
     size_t n = b->out->people, need = n - (size_t)work->hands + 1;
-    bk_bound either[BK_MOST_PEOPLE + 1];
+    bk_bound either[BK_MOST_NAMED_COOKS + 1];
     for (unsigned chosen = 0; chosen < 1u << n; chosen++) {
         size_t count = 0;
         for (size_t c = 0; c < n; c++)

@@ -11,9 +11,8 @@ enum {
     MOST_REMEDIES = 6,
     MOST_CANDIDATES = 60,
     LONGEST_DELAY = BK_DAY,
-    MOST_EXTRA = 4,  /* cooks, ovens, places or tools */
-    MOST_PEOPLE = 8, /* cooks with names, as the reader takes */
-    MOST_HARMS = 16  /* of one change */
+    MOST_EXTRA = 4, /* cooks, ovens, places or tools */
+    MOST_HARMS = 16 /* of one change */
 };
 
 /* A food-safety warning about the timeline that a change was tried with. */
@@ -489,7 +488,7 @@ static void try_cooks(search *s)
 {
     int64_t most = MOST_EXTRA;
     if (s->plan->kitchen.people_count > 0)
-        most = MOST_PEOPLE - (int64_t)s->plan->kitchen.people_count;
+        most = BK_MOST_NAMED_COOKS - (int64_t)s->plan->kitchen.people_count;
     int64_t extra = least(s, most < MOST_EXTRA ? most : MOST_EXTRA, another_cook, NULL);
     if (extra == 0)
         return;

@@ -55,6 +55,8 @@ static inline bk_dial bk_dial_of(const bk_equipment *oven)
     return (bk_dial){.fahrenheit = oven->fahrenheit, .fan = oven->fan};
 }
 
+enum { BK_MOST_NAMED_COOKS = 8 };
+
 /* A cook with a name. Hands at a minute are those of the cooks whom neither their own
  * windows nor the kitchen's keep. */
 typedef struct bk_cook {

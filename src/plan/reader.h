@@ -15,7 +15,6 @@
  * memory and time of a hostile file bounded. */
 enum {
     BK_MOST_COOKS = 100,
-    BK_MOST_NAMED_COOKS = 8,
     BK_MOST_AMOUNT = 1000000,
     BK_MOST_OVENS = 100,
     BK_MOST_BATCHES = 1000,
