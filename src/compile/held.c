@@ -2,32 +2,9 @@
  * holds a tin from pouring to unmoulding does not take another to bake in. */
 #include "compile/parts.h"
 
-/* The links read forward: follower[first[i] .. first[i + 1]) come after stage i. */
-typedef struct followers {
-    size_t *first, *follower;
-} followers;
-
-static followers followers_of(bk_arena *arena, const bk_plan *plan)
-{
-    size_t n = plan->stage_count;
-    followers f = {.first = BK_NEW(arena, size_t, n + 1)};
-    for (size_t i = 0; i < n; i++)
-        for (size_t k = 0; k < plan->stages[i].link_count; k++)
-            f.first[plan->stages[i].links[k].stage + 1]++;
-    for (size_t i = 0; i < n; i++)
-        f.first[i + 1] += f.first[i];
-    f.follower = BK_NEW(arena, size_t, f.first[n]);
-    size_t *filled = BK_NEW(arena, size_t, n);
-    for (size_t i = 0; i < n; i++)
-        for (size_t k = 0; k < plan->stages[i].link_count; k++) {
-            size_t before = plan->stages[i].links[k].stage;
-            f.follower[f.first[before] + filled[before]++] = i;
-        }
-    return f;
-}
-
 /* Marks with `number` what comes after `stage`, and it. */
-static void mark_after(const followers *f, size_t stage, size_t *mark, size_t *stack, size_t number)
+static void mark_after(const bk_followers *f, size_t stage, size_t *mark, size_t *stack,
+                       size_t number)
 {
     size_t depth = 0;
     stack[depth++] = stage;
@@ -35,9 +12,9 @@ static void mark_after(const followers *f, size_t stage, size_t *mark, size_t *s
     while (depth > 0) {
         size_t at = stack[--depth];
         for (size_t k = f->first[at]; k < f->first[at + 1]; k++)
-            if (mark[f->follower[k]] != number) {
-                mark[f->follower[k]] = number;
-                stack[depth++] = f->follower[k];
+            if (mark[f->stage[k]] != number) {
+                mark[f->stage[k]] = number;
+                stack[depth++] = f->stage[k];
             }
     }
 }
@@ -85,7 +62,7 @@ int64_t *bk_build_held(bk_builder *b, size_t e)
     bool *dish_needs = BK_NEW(b->arena, bool, plan->dish_count);
     for (size_t i = 0; i < n; i++)
         dish_needs[plan->stages[i].dish] |= needs(&plan->stages[i], e);
-    followers f = {0};
+    bk_followers f = {0};
     size_t *after = NULL, *before = NULL, *stack = NULL;
     for (size_t i = 0; i < n; i++)
         for (size_t k = 0; k < plan->stages[i].hold_count; k++) {
@@ -94,7 +71,7 @@ int64_t *bk_build_held(bk_builder *b, size_t e)
             if (hold->equipment != e || !dish_needs[plan->stages[i].dish])
                 continue;
             if (number++ == 0) {
-                f = followers_of(b->arena, plan);
+                f = bk_followers_of(b->arena, plan);
                 after = BK_NEW(b->arena, size_t, n);
                 before = BK_NEW(b->arena, size_t, n);
                 stack = BK_NEW(b->arena, size_t, n);

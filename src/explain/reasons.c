@@ -86,27 +86,16 @@ static size_t *chain_depth(bk_arena *arena, const bk_plan *plan)
     size_t n = plan->stage_count;
     size_t *depth = BK_NEW(arena, size_t, n), *waiting = BK_NEW(arena, size_t, n);
     size_t *queue = BK_NEW(arena, size_t, n), head = 0, tail = 0;
-    size_t *first = BK_NEW(arena, size_t, n + 1), *follower;
+    bk_followers followers = bk_followers_of(arena, plan);
     for (size_t i = 0; i < n; i++) {
         waiting[i] = plan->stages[i].link_count;
-        for (size_t k = 0; k < plan->stages[i].link_count; k++)
-            first[plan->stages[i].links[k].stage + 1]++;
         if (waiting[i] == 0)
             queue[tail++] = i;
     }
-    for (size_t i = 0; i < n; i++)
-        first[i + 1] += first[i];
-    follower = BK_NEW(arena, size_t, first[n]);
-    size_t *fill = BK_NEW(arena, size_t, n);
-    for (size_t i = 0; i < n; i++)
-        for (size_t k = 0; k < plan->stages[i].link_count; k++) {
-            size_t other = plan->stages[i].links[k].stage;
-            follower[first[other] + fill[other]++] = i;
-        }
     while (head < tail) {
         size_t i = queue[head++];
-        for (size_t k = first[i]; k < first[i + 1]; k++) {
-            size_t j = follower[k];
+        for (size_t k = followers.first[i]; k < followers.first[i + 1]; k++) {
+            size_t j = followers.stage[k];
             if (depth[i] + 1 > depth[j])
                 depth[j] = depth[i] + 1;
             if (--waiting[j] == 0)

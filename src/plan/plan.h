@@ -254,6 +254,13 @@ typedef struct bk_plan {
     bk_place occasion_place, serve_place, margin_place, at_table_place, earliest_place, cooks_place;
 } bk_plan;
 
+/* The stages linked to stage i, ascending, one linked twice twice: stage[first[i] .. first[i + 1]).
+ */
+typedef struct bk_followers {
+    size_t *first, *stage;
+} bk_followers;
+bk_followers bk_followers_of(bk_arena *arena, const bk_plan *plan);
+
 /* The heated stages of the same equipment that an oven_off stage is linked after, at any
  * remove: it is where the last of them to end was. Marks them in `heated`, by stage;
  * gives their number. */

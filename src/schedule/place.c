@@ -4,11 +4,6 @@
 
 #include <stdlib.h>
 
-typedef struct stage_list {
-    size_t *items;
-    size_t count, room;
-} stage_list;
-
 typedef struct placing {
     bk_arena *arena;
     bk_timeline *timeline;
@@ -17,9 +12,9 @@ typedef struct placing {
     int32_t *value;
     bk_report *report;
     const bk_check_index *index;
-    stage_list *followers; /* by stage: those linked to it */
-    int64_t earlier_left;  /* places that may still be tried */
-    bk_var *changed;       /* of the stage that is being moved */
+    bk_followers followers;
+    int64_t earlier_left; /* places that may still be tried */
+    bk_var *changed;      /* of the stage that is being moved */
     size_t changed_count;
 } placing;
 
@@ -195,17 +190,6 @@ static void place_check(placing *p, size_t stage, size_t k)
 
 /* ----------------------------------------------------------------- checks */
 
-static void list_followers(placing *p)
-{
-    p->followers = BK_NEW(p->arena, stage_list, p->plan->stage_count);
-    for (size_t i = 0; i < p->plan->stage_count; i++)
-        for (size_t k = 0; k < p->plan->stages[i].link_count; k++) {
-            size_t before = p->plan->stages[i].links[k].stage;
-            *BK_PUSH(p->arena, p->followers[before].items, p->followers[before].count,
-                     p->followers[before].room) = i;
-        }
-}
-
 static bool up_and_home(const bk_plan *plan, bk_instant t, bk_instant *next)
 {
     for (size_t i = 0; i < plan->kitchen.window_count; i++) {
@@ -224,8 +208,8 @@ static bk_instant last_use(const placing *p, const bk_placed *placed)
 {
     size_t stage = placed->stage;
     bk_instant until = p->plan->dishes[p->plan->stages[stage].dish].serve;
-    for (size_t i = 0; i < p->followers[stage].count; i++) {
-        bk_instant start = instant_at(p, p->compiled->stage_start[p->followers[stage].items[i]]);
+    for (size_t i = p->followers.first[stage]; i < p->followers.first[stage + 1]; i++) {
+        bk_instant start = instant_at(p, p->compiled->stage_start[p->followers.stage[i]]);
         if (start < until)
             until = start;
     }
@@ -572,7 +556,7 @@ void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled
                  .report = report,
                  .earlier_left = MOST_EARLIER};
     make_room(&p);
-    list_followers(&p);
+    p.followers = bk_followers_of(p.arena, p.plan);
     for (size_t i = 0; i < compiled->at_rest_count; i++)
         value[compiled->at_rest[i].var] = compiled->at_rest[i].value;
     keep_few_cooks(&p);
