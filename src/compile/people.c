@@ -83,6 +83,29 @@ static void sort(edges *list)
         qsort(list->items, list->count, sizeof *list->items, by_time);
 }
 
+/* Where the edges come one after another: ends of work from `from` on and before `to`. */
+typedef struct stretch {
+    bk_instant from, to;
+    int64_t cooks, gaps;
+} stretch;
+
+/* The stretch from sorted edge *at on, its numbers on from those of the one before. False behind
+ * the last. */
+static bool next_stretch(const edges *list, size_t *at, stretch *s)
+{
+    if (*at == list->count)
+        return false;
+    s->from = list->items[*at].at;
+    for (; *at < list->count && list->items[*at].at == s->from; ++*at) {
+        s->cooks += list->items[*at].cooks;
+        s->gaps += list->items[*at].gaps;
+    }
+    if (*at == list->count)
+        return false;
+    s->to = list->items[*at].at;
+    return true;
+}
+
 /* Ends of work of `length` that lie all in time in which the cook can. */
 static void add_whole(bk_builder *b, edges *list, const bk_spans *kept, int64_t length,
                       bk_instant low, bk_instant high)
@@ -106,14 +129,10 @@ static void add_short(bk_builder *b, edges *list, const bk_spans *kept, size_t c
         for (size_t i = 0; i < kept[c].count; i++)
             add_edges(b, &changes, kept[c].items[i].from, kept[c].items[i].to - 1, -1, 0);
     sort(&changes);
-    int64_t there = (int64_t)cooks;
-    for (size_t i = 0; i < changes.count;) {
-        bk_instant at = changes.items[i].at;
-        for (; i < changes.count && changes.items[i].at == at; i++)
-            there += changes.items[i].cooks;
-        if (there < hands && i < changes.count)
-            add_edges(b, list, at + 1, changes.items[i].at + length - 1, 0, 1);
-    }
+    stretch s = {.cooks = (int64_t)cooks};
+    for (size_t i = 0; next_stretch(&changes, &i, &s);)
+        if (s.cooks < hands)
+            add_edges(b, list, s.from + 1, s.to + length - 1, 0, 1);
 }
 
 /* ------------------------------------------------------------- whose work it is */
@@ -132,37 +151,22 @@ static bk_var build_passing(bk_builder *b, const bk_handwork *work, const bk_spa
     add_edges(b, &list, low + work->length, high, 0, 0);
     sort(&list);
     bool may = false;
-    for (int pass = 0; pass < 2; pass++) {
-        bk_var passes = BK_CONSTANT;
-        if (pass == 1) {
-            if (!may)
-                return BK_CONSTANT;
-            passes = bk_problem_var(out->problem, 0, 1);
+    stretch s = {0};
+    for (size_t i = 0; next_stretch(&list, &i, &s);)
+        may = may || (s.cooks < work->hands && s.gaps == 0);
+    if (!may)
+        return BK_CONSTANT;
+    bk_var passes = bk_problem_var(out->problem, 0, 1);
+    s = (stretch){0};
+    for (size_t i = 0; next_stretch(&list, &i, &s);)
+        if (s.cooks >= work->hands) {
+            bk_bound either[3] = {
+                {passes, 0, false},
+                {work->from.var, bk_narrow(out->mirror - s.from) + 1 - work->from.plus, true},
+                {work->from.var, bk_narrow(out->mirror - s.to) - work->from.plus, false}};
+            bk_problem_clause(out->problem, either, 3, BK_NO_FACT);
         }
-        int64_t cooks = 0, gaps = 0;
-        for (size_t i = 0; i < list.count;) {
-            bk_instant at = list.items[i].at;
-            for (; i < list.count && list.items[i].at == at; i++) {
-                cooks += list.items[i].cooks;
-                gaps += list.items[i].gaps;
-            }
-            if (i == list.count)
-                break;
-            if (pass == 0) {
-                may = may || (cooks < work->hands && gaps == 0);
-            } else if (cooks >= work->hands) {
-                bk_bound either[3] = {
-                    {passes, 0, false},
-                    {work->from.var, bk_narrow(out->mirror - at) + 1 - work->from.plus, true},
-                    {work->from.var, bk_narrow(out->mirror - list.items[i].at) - work->from.plus,
-                     false}};
-                bk_problem_clause(out->problem, either, 3, BK_NO_FACT);
-            }
-        }
-        if (pass == 1)
-            return passes;
-    }
-    return BK_CONSTANT;
+    return passes;
 }
 
 /* At least `hands` of the cooks, or it passes: of any cooks but hands - 1, one. */
