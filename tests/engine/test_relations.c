@@ -115,37 +115,34 @@ static bk_problem *two_machines(bk_arena *arena, int32_t horizon, bool possible)
     return problem;
 }
 
+/* So many of one length that start from `first` on and at most `reach` after it. */
+static bk_problem *gathered(bk_arena *arena, int32_t horizon, int count, int32_t length,
+                            int32_t reach, int32_t capacity)
+{
+    bk_problem *problem = bk_problem_new(arena);
+    bk_var first = bk_problem_var(problem, 0, horizon);
+    bk_use uses[5];
+    for (int i = 0; i < count; i++) {
+        bk_var start = bk_problem_var(problem, 0, horizon);
+        after(problem, first, start, 0);
+        after(problem, start, first, -reach);
+        uses[i] = (bk_use){at(start, 0), at(start, length), 1, BK_ALWAYS};
+    }
+    bk_problem_cumulative(problem, capacity, uses, (size_t)count, BK_NO_FACT);
+    return problem;
+}
+
 /* Three 20s have to start within 30 (with 40 there is room: 0, 20, 40) of the end of another. */
 static bk_problem *three_in_half_an_hour(bk_arena *arena, int32_t horizon, bool possible)
 {
-    bk_problem *problem = bk_problem_new(arena);
-    bk_var boil = bk_problem_var(problem, 0, horizon);
-    bk_use uses[3];
-    for (int i = 0; i < 3; i++) {
-        bk_var start = bk_problem_var(problem, 0, horizon);
-        after(problem, boil, start, 0);
-        after(problem, start, boil, possible ? -40 : -30);
-        uses[i] = (bk_use){at(start, 0), at(start, 20), 1, BK_ALWAYS};
-    }
-    bk_problem_cumulative(problem, 1, uses, 3, BK_NO_FACT);
-    return problem;
+    return gathered(arena, horizon, 3, 20, possible ? 40 : 30, 1);
 }
 
 /* Five 26s within 74 of one another, two at a time: of 26 only two go one after the other, so that
  * four is the most, though there would be time for 148. */
 static bk_problem *five_by_two(bk_arena *arena, int32_t horizon, bool possible)
 {
-    bk_problem *problem = bk_problem_new(arena);
-    bk_var first = bk_problem_var(problem, 0, horizon);
-    bk_use uses[5];
-    for (int i = 0; i < 5; i++) {
-        bk_var start = bk_problem_var(problem, 0, horizon);
-        after(problem, first, start, 0);
-        after(problem, start, first, possible ? -52 : -48);
-        uses[i] = (bk_use){at(start, 0), at(start, 26), 1, BK_ALWAYS};
-    }
-    bk_problem_cumulative(problem, 2, uses, 5, BK_NO_FACT);
-    return problem;
+    return gathered(arena, horizon, 5, 26, possible ? 52 : 48, 2);
 }
 
 static const struct named {
