@@ -96,7 +96,6 @@ void bk_problem_cost(bk_problem *problem, int level, bk_var var, int32_t weight)
 void bk_problem_cost_if(bk_problem *problem, int level, bk_bound bound, int32_t weight);
 
 size_t bk_problem_vars(const bk_problem *problem);
-size_t bk_problem_levels(const bk_problem *problem);
 
 /* --------------------------------------------------------------- checking */
 

@@ -124,8 +124,3 @@ size_t bk_problem_vars(const bk_problem *problem)
 {
     return problem->vars;
 }
-
-size_t bk_problem_levels(const bk_problem *problem)
-{
-    return (size_t)problem->levels;
-}
