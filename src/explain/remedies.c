@@ -817,25 +817,25 @@ static bk_fact *others_of(bk_arena *arena, const bk_conflict *conflicts, size_t 
     return facts;
 }
 
-static int index_of(const attempt *a)
+/* The greater comes first when changes are made one on the other: windows from the last on,
+ * and at the end dishes from the last on, as both move what stands behind them. */
+static int turn_of(const attempt *a)
 {
     if (a->change == give_up) {
         /* A cook's come behind the kitchen's: the list of those is then made anew. */
         const window_change *change = a->context;
         return (int)change->window + (change->cook == SIZE_MAX ? 0 : INT_MIN / 2);
     }
-    return a->change == without_dish ? -2 - (int)a->amount : -1;
+    return a->change == without_dish ? INT_MIN + (int)a->amount : -1;
 }
 
-/* Changes are made one on the other: windows from the last on and dishes at the end, as
- * both move what stands behind them. */
 static bk_timeline *made_together(search *s, const attempt *const *chosen, size_t count)
 {
     const bk_plan *plan = s->plan;
     const attempt *order[MOST_CONFLICTS];
     for (size_t i = 0; i < count; i++) {
         size_t at = i;
-        for (; at > 0 && index_of(order[at - 1]) < index_of(chosen[i]); at--)
+        for (; at > 0 && turn_of(order[at - 1]) < turn_of(chosen[i]); at--)
             order[at] = order[at - 1];
         order[at] = chosen[i];
     }

@@ -267,6 +267,45 @@ static void two_troubles_at_once(void **state)
     bk_arena_free(arena);
 }
 
+/* Two dishes each of which asks for twice what there is, at once, and one that asks nothing:
+ * both have to be left out, wherever they stand in the plan. */
+static void two_dishes_left_out(void **state)
+{
+    (void)state;
+#define TWICE(name, thing)                                                                         \
+    "{\"dish\":\"" name "\",\"stages\":["                                                          \
+    "{\"id\":\"r\",\"do\":\"r\",\"passive\":\"30 h\",\"uses\":{\"" thing "\":5}},"                 \
+    "{\"id\":\"s\",\"do\":\"s\",\"passive\":\"30 h\",\"uses\":{\"" thing "\":5},"                  \
+    "\"after\":[{\"stage\":\"r\",\"from\":\"start\",\"within\":\"0 min\"}]}]}"
+#define BREAD                                                                                      \
+    "{\"dish\":\"bread\",\"stages\":[{\"id\":\"cut\",\"do\":\"cut\",\"active\":\"5 min\"}]}"
+    static const char *const dishes[] = {
+        TWICE("a", "crate") "," TWICE("b", "rack") "," BREAD,
+        TWICE("a", "crate") "," BREAD "," TWICE("b", "rack"),
+        BREAD "," TWICE("a", "crate") "," TWICE("b", "rack"),
+    };
+#undef TWICE
+#undef BREAD
+    for (size_t i = 0; i < sizeof dishes / sizeof *dishes; i++) {
+        bk_arena *arena = bk_arena_new(NULL);
+        const bk_timeline *t = schedule_text(
+            arena, bk_format(arena,
+                             "{\"occasion\":\"o\",\"timezone\":\"Europe/London\","
+                             "\"serve\":\"2026-12-04 19:00\",\"earliest\":\"2026-11-20 08:00\","
+                             "\"kitchen\":{\"equipment\":{\"crate\":{\"count\":5},"
+                             "\"rack\":{\"count\":5}}},\"dishes\":[%s]}",
+                             dishes[i]));
+        assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+        assert_int_equal(t->remedy_count, 0);
+        assert_int_equal(t->conflict_count, 2);
+        assert_int_equal(t->together_count, 2);
+        for (size_t k = 0; k < 2; k++)
+            assert_string_equal(t->together[k].change, "dish");
+        assert_string_not_equal(t->together[0].message, t->together[1].message);
+        bk_arena_free(arena);
+    }
+}
+
 /* Away until 17:30, an hour and a quarter of hands before 18:30. */
 static void an_hour_given_up(void **state)
 {
@@ -465,6 +504,7 @@ int main(void)
         cmocka_unit_test(one_pair_of_hands),
         cmocka_unit_test(two_more_places),
         cmocka_unit_test(two_troubles_at_once),
+        cmocka_unit_test(two_dishes_left_out),
         cmocka_unit_test(an_hour_given_up),
         cmocka_unit_test(a_short_absence_given_up_whole),
         cmocka_unit_test(right_after),
