@@ -21,12 +21,12 @@ typedef struct warned {
     size_t stage;
 } warned;
 
-typedef struct search search;
-typedef bk_plan *(*plan_change)(search *, void *, int64_t);
+/* A copy of a plan with so much of the change made; NULL when it cannot be made. */
+typedef bk_plan *plan_change(bk_arena *arena, const bk_plan *old, void *context, int64_t amount);
 
 /* A change that was found to help. */
 typedef struct attempt {
-    plan_change change; /* and what it is called with, to make it again */
+    plan_change *change; /* and what it is called with, to make it again */
     void *context;
     int64_t amount;
     int64_t size; /* how much it asks: minutes, or their like */
@@ -38,7 +38,7 @@ typedef struct attempt {
     bool drawback; /* its message says of one */
 } attempt;
 
-struct search {
+typedef struct search {
     bk_arena *arena;
     bk_timeline *timeline;
     const bk_plan *plan;
@@ -52,16 +52,16 @@ struct search {
     const bk_fact *aside; /* of other conflicts: taken as met; a change that is found is then not
                              scheduled */
     size_t aside_count;
-};
+} search;
 
 /* What a thing that is not time asks, in minutes, for the order alone: a cook finds
  * an hour sooner than another fridge place, that sooner than an oven. */
 enum { TOOL_LIKE = 90, PLACE_LIKE = 120, COOK_LIKE = 240, OVEN_LIKE = 720, DISH_LIKE = 2880 };
 
-static bk_plan *copy_plan(search *s)
+static bk_plan *copy_plan(bk_arena *arena, const bk_plan *old)
 {
-    bk_plan *plan = BK_NEW(s->arena, bk_plan, 1);
-    *plan = *s->plan;
+    bk_plan *plan = BK_NEW(arena, bk_plan, 1);
+    *plan = *old;
     return plan;
 }
 
@@ -117,8 +117,8 @@ static void note_harms(const bk_plan *plan, const bk_timeline *timeline, attempt
 
 /* Takes up a change whose plan was found to fit: schedules it for real, so that the
  * remedy is a verified timeline with a start. */
-static attempt *keep(search *s, plan_change make, void *context, int64_t amount, const char *change,
-                     int64_t size, const char *message)
+static attempt *keep(search *s, plan_change *make, void *context, int64_t amount,
+                     const char *change, int64_t size, const char *message)
 {
     bk_mark mark = bk_arena_mark(s->arena);
     attempt kept = {.change = make,
@@ -133,7 +133,8 @@ static attempt *keep(search *s, plan_change make, void *context, int64_t amount,
         *settles = kept;
         return settles;
     }
-    const bk_timeline *timeline = s->reschedule(s->arena, make(s, context, amount), s->effort);
+    const bk_timeline *timeline =
+        s->reschedule(s->arena, make(s->arena, s->plan, context, amount), s->effort);
     s->timeline->wrong = s->timeline->wrong || !timeline;
     bool placed = timeline && timeline->stage_count > 0;
     kept.remedy = (bk_remedy){.change = change,
@@ -150,17 +151,17 @@ static attempt *keep(search *s, plan_change make, void *context, int64_t amount,
     return candidate;
 }
 
-static bool fits_changed(search *s, plan_change change, void *context, int64_t amount)
+static bool fits_changed(search *s, plan_change *change, void *context, int64_t amount)
 {
     bk_mark mark = bk_arena_mark(s->arena);
-    bool found = fits(s, change(s, context, amount));
+    bool found = fits(s, change(s->arena, s->plan, context, amount));
     bk_arena_release(s->arena, mark);
     return found;
 }
 
 /* The least amount in 1..most for which the changed plan fits; 0 when not even
  * `most` does. More of a change never makes less possible, so halving is exact. */
-static int64_t least(search *s, int64_t most, plan_change change, void *context)
+static int64_t least(search *s, int64_t most, plan_change *change, void *context)
 {
     if (most <= 0 || !fits_changed(s, change, context, most))
         return 0;
@@ -177,11 +178,11 @@ static int64_t least(search *s, int64_t most, plan_change change, void *context)
 
 /* ------------------------------------------------------------- serve later */
 
-static bk_plan *serve_later(search *s, void *context, int64_t minutes)
+static bk_plan *serve_later(bk_arena *arena, const bk_plan *old, void *context, int64_t minutes)
 {
     (void)context;
-    bk_plan *plan = copy_plan(s);
-    plan->dishes = copy_of(s->arena, plan->dishes, plan->dish_count * sizeof *plan->dishes);
+    bk_plan *plan = copy_plan(arena, old);
+    plan->dishes = copy_of(arena, plan->dishes, plan->dish_count * sizeof *plan->dishes);
     for (size_t d = 0; d < plan->dish_count; d++)
         plan->dishes[d].serve += minutes;
     plan->first_serve += minutes;
@@ -257,13 +258,13 @@ static void try_serving_later(search *s)
 
 /* ------------------------------------------------------------------- links */
 
-static bk_plan *ease_link(search *s, void *context, int64_t minutes)
+static bk_plan *ease_link(bk_arena *arena, const bk_plan *old, void *context, int64_t minutes)
 {
     const bk_fact *fact = context;
-    bk_plan *plan = copy_plan(s);
-    plan->stages = copy_of(s->arena, plan->stages, plan->stage_count * sizeof *plan->stages);
+    bk_plan *plan = copy_plan(arena, old);
+    plan->stages = copy_of(arena, plan->stages, plan->stage_count * sizeof *plan->stages);
     bk_stage *stage = &plan->stages[fact->stage];
-    stage->links = copy_of(s->arena, stage->links, stage->link_count * sizeof *stage->links);
+    stage->links = copy_of(arena, stage->links, stage->link_count * sizeof *stage->links);
     bk_link *link = &stage->links[fact->link];
     if (fact->kind == BK_FACT_WAIT)
         link->wait -= minutes;
@@ -302,20 +303,20 @@ typedef struct window_change {
     bool from_the_end; /* give up its last minutes, not its first */
 } window_change;
 
-static bk_plan *give_up(search *s, void *context, int64_t minutes)
+static bk_plan *give_up(bk_arena *arena, const bk_plan *old, void *context, int64_t minutes)
 {
     const window_change *change = context;
-    bk_plan *plan = copy_plan(s);
+    bk_plan *plan = copy_plan(arena, old);
     bk_kitchen *kitchen = &plan->kitchen;
     bk_window **windows = &kitchen->windows;
     size_t *count = &kitchen->window_count;
     if (change->cook != SIZE_MAX) {
         kitchen->people =
-            copy_of(s->arena, kitchen->people, kitchen->people_count * sizeof *kitchen->people);
+            copy_of(arena, kitchen->people, kitchen->people_count * sizeof *kitchen->people);
         windows = &kitchen->people[change->cook].windows;
         count = &kitchen->people[change->cook].window_count;
     }
-    *windows = copy_of(s->arena, *windows, *count * sizeof **windows);
+    *windows = copy_of(arena, *windows, *count * sizeof **windows);
     bk_window *window = &(*windows)[change->window];
     if (minutes >= window->to - window->from) /* whole: an empty window would still part two */
         memmove(window, window + 1, (--*count - change->window) * sizeof *window);
@@ -324,7 +325,7 @@ static bk_plan *give_up(search *s, void *context, int64_t minutes)
     else
         window->from += minutes;
     if (change->cook != SIZE_MAX)
-        bk_kitchen_gather(s->arena, kitchen);
+        bk_kitchen_gather(arena, kitchen);
     return plan;
 }
 
@@ -371,11 +372,11 @@ static void try_window(search *s, size_t cook, size_t number)
 
 enum { MOST_OF_ONE_TIME = 4, ITSELF_LIKE = 30, WHEN_LIKE = 120 };
 
-static bk_plan *begin_itself(search *s, void *context, int64_t stage)
+static bk_plan *begin_itself(bk_arena *arena, const bk_plan *old, void *context, int64_t stage)
 {
     (void)context;
-    bk_plan *plan = copy_plan(s);
-    plan->stages = copy_of(s->arena, plan->stages, plan->stage_count * sizeof *plan->stages);
+    bk_plan *plan = copy_plan(arena, old);
+    plan->stages = copy_of(arena, plan->stages, plan->stage_count * sizeof *plan->stages);
     plan->stages[stage].begins_itself = true;
     return plan;
 }
@@ -404,7 +405,7 @@ static void try_begins(search *s, const bk_fact *fact, bool *window_seen)
     const bk_stage *stage = &s->plan->stages[fact->stage];
     if (stage->in_oven || stage->need_count > 0 || stage->hold_count > 0 || stage->link_count == 0)
         return;
-    if (fits(s, begin_itself(s, NULL, (int64_t)fact->stage)))
+    if (fits(s, begin_itself(s->arena, s->plan, NULL, (int64_t)fact->stage)))
         keep(s, begin_itself, NULL, (int64_t)fact->stage, "begins", ITSELF_LIKE,
              bk_format(s->arena,
                        "if %s goes on by itself where it stands, say so: \"begins\": "
@@ -414,10 +415,10 @@ static void try_begins(search *s, const bk_fact *fact, bool *window_seen)
 
 /* ---------------------------------------------------------------- at table */
 
-static bk_plan *eat_faster(search *s, void *context, int64_t minutes)
+static bk_plan *eat_faster(bk_arena *arena, const bk_plan *old, void *context, int64_t minutes)
 {
     (void)context;
-    bk_plan *plan = copy_plan(s);
+    bk_plan *plan = copy_plan(arena, old);
     plan->at_table -= minutes;
     return plan;
 }
@@ -434,11 +435,11 @@ static void try_eating_faster(search *s)
                    bk_minutes(s->arena, s->plan->at_table), bk_minutes(s->arena, left)));
 }
 
-static bk_plan *any_time(search *s, void *context, int64_t stage)
+static bk_plan *any_time(bk_arena *arena, const bk_plan *old, void *context, int64_t stage)
 {
     (void)context;
-    bk_plan *plan = copy_plan(s);
-    plan->stages = copy_of(s->arena, plan->stages, plan->stage_count * sizeof *plan->stages);
+    bk_plan *plan = copy_plan(arena, old);
+    plan->stages = copy_of(arena, plan->stages, plan->stage_count * sizeof *plan->stages);
     plan->stages[stage].has_when = false;
     return plan;
 }
@@ -446,7 +447,7 @@ static bk_plan *any_time(search *s, void *context, int64_t stage)
 static void try_any_time(search *s, const bk_fact *fact)
 {
     int64_t stage = (int64_t)fact->stage;
-    if (fits(s, any_time(s, NULL, stage)))
+    if (fits(s, any_time(s->arena, s->plan, NULL, stage)))
         keep(s, any_time, NULL, stage, "when", WHEN_LIKE,
              bk_format(s->arena, "let %s be at any time, without its \"when\"",
                        bk_stage_name(s->arena, s->plan, fact->stage)));
@@ -466,21 +467,21 @@ static void try_cook(search *s, const bk_fact *fact)
 
 /* ---------------------------------------------------------------- capacity */
 
-static bk_plan *another_cook(search *s, void *context, int64_t extra)
+static bk_plan *another_cook(bk_arena *arena, const bk_plan *old, void *context, int64_t extra)
 {
     (void)context;
-    bk_plan *plan = copy_plan(s);
+    bk_plan *plan = copy_plan(arena, old);
     bk_kitchen *kitchen = &plan->kitchen;
     kitchen->cooks += (int)extra;
     if (kitchen->people_count == 0)
         return plan;
-    bk_cook *people = BK_NEW(s->arena, bk_cook, (size_t)kitchen->cooks);
+    bk_cook *people = BK_NEW(arena, bk_cook, (size_t)kitchen->cooks);
     memcpy(people, kitchen->people, kitchen->people_count * sizeof *people);
     for (size_t c = kitchen->people_count; c < (size_t)kitchen->cooks; c++)
         people[c].name = "another cook";
     kitchen->people = people;
     kitchen->people_count = (size_t)kitchen->cooks;
-    bk_kitchen_gather(s->arena, kitchen);
+    bk_kitchen_gather(arena, kitchen);
     return plan;
 }
 
@@ -497,12 +498,12 @@ static void try_cooks(search *s)
     keep(s, another_cook, NULL, extra, "cook", extra * COOK_LIKE, words);
 }
 
-static bk_plan *more_equipment(search *s, void *context, int64_t extra)
+static bk_plan *more_equipment(bk_arena *arena, const bk_plan *old, void *context, int64_t extra)
 {
     const bk_fact *fact = context;
-    bk_plan *plan = copy_plan(s);
+    bk_plan *plan = copy_plan(arena, old);
     plan->kitchen.equipment =
-        copy_of(s->arena, plan->kitchen.equipment,
+        copy_of(arena, plan->kitchen.equipment,
                 plan->kitchen.equipment_count * sizeof *plan->kitchen.equipment);
     bk_equipment *equipment = &plan->kitchen.equipment[fact->equipment];
     if (fact->kind == BK_FACT_SHELVES)
@@ -541,46 +542,46 @@ static void try_equipment(search *s, bk_fact *fact)
 
 /* ------------------------------------------------------------------ dishes */
 
-static bk_plan *without_dish(search *s, void *context, int64_t number)
+static bk_plan *without_dish(bk_arena *arena, const bk_plan *old, void *context, int64_t number)
 {
     (void)context;
     size_t left_out = (size_t)number;
-    bk_plan *plan = copy_plan(s);
-    size_t *now = BK_NEW(s->arena, size_t, s->plan->stage_count);
-    const bk_dish *gone = &s->plan->dishes[left_out];
-    size_t n = s->plan->stage_count - gone->stage_count, next = 0;
-    for (size_t i = 0; i < s->plan->stage_count; i++)
-        now[i] = s->plan->stages[i].dish == left_out ? SIZE_MAX : next++;
-    plan->stages = BK_NEW(s->arena, bk_stage, n);
+    bk_plan *plan = copy_plan(arena, old);
+    size_t *now = BK_NEW(arena, size_t, old->stage_count);
+    const bk_dish *gone = &old->dishes[left_out];
+    size_t n = old->stage_count - gone->stage_count, next = 0;
+    for (size_t i = 0; i < old->stage_count; i++)
+        now[i] = old->stages[i].dish == left_out ? SIZE_MAX : next++;
+    plan->stages = BK_NEW(arena, bk_stage, n);
     plan->stage_count = n;
-    for (size_t i = 0; i < s->plan->stage_count; i++) {
+    for (size_t i = 0; i < old->stage_count; i++) {
         if (now[i] == SIZE_MAX)
             continue;
         bk_stage *stage = &plan->stages[now[i]];
-        *stage = s->plan->stages[i];
+        *stage = old->stages[i];
         stage->dish -= stage->dish > left_out;
-        stage->links = copy_of(s->arena, stage->links, stage->link_count * sizeof *stage->links);
+        stage->links = copy_of(arena, stage->links, stage->link_count * sizeof *stage->links);
         for (size_t k = 0; k < stage->link_count; k++) {
             if (now[stage->links[k].stage] == SIZE_MAX)
                 return NULL; /* another dish builds on this one */
             stage->links[k].stage = now[stage->links[k].stage];
         }
-        stage->holds = copy_of(s->arena, stage->holds, stage->hold_count * sizeof *stage->holds);
+        stage->holds = copy_of(arena, stage->holds, stage->hold_count * sizeof *stage->holds);
         for (size_t k = 0; k < stage->hold_count; k++) {
             if (now[stage->holds[k].until] == SIZE_MAX)
                 return NULL;
             stage->holds[k].until = now[stage->holds[k].until];
         }
     }
-    plan->dishes = BK_NEW(s->arena, bk_dish, s->plan->dish_count - 1);
+    plan->dishes = BK_NEW(arena, bk_dish, old->dish_count - 1);
     plan->dish_count = 0;
     plan->first_serve = INT64_MAX;
     plan->last_serve = INT64_MIN;
-    for (size_t d = 0; d < s->plan->dish_count; d++) {
+    for (size_t d = 0; d < old->dish_count; d++) {
         if (d == left_out)
             continue;
         bk_dish *dish = &plan->dishes[plan->dish_count++];
-        *dish = s->plan->dishes[d];
+        *dish = old->dishes[d];
         if (d > left_out)
             dish->first_stage -= gone->stage_count;
         if (dish->serve < plan->first_serve)
@@ -611,7 +612,7 @@ static void try_leaving_out(search *s, size_t dish)
 {
     if (s->plan->dish_count < 2)
         return;
-    const bk_plan *plan = without_dish(s, NULL, (int64_t)dish);
+    const bk_plan *plan = without_dish(s->arena, s->plan, NULL, (int64_t)dish);
     const bk_fact *aside = s->aside;
     if (s->aside_count > 0)
         s->aside = aside_without(s, dish);
@@ -839,11 +840,10 @@ static bk_timeline *made_together(search *s, const attempt *const *chosen, size_
             order[at] = order[at - 1];
         order[at] = chosen[i];
     }
-    for (size_t i = 0; s->plan && i < count; i++)
-        s->plan = order[i]->change(s, order[i]->context, order[i]->amount);
-    bk_timeline *timeline = s->plan ? s->reschedule(s->arena, s->plan, s->effort) : NULL;
-    s->timeline->wrong = s->timeline->wrong || (s->plan && !timeline);
-    s->plan = plan;
+    for (size_t i = 0; plan && i < count; i++)
+        plan = order[i]->change(s->arena, plan, order[i]->context, order[i]->amount);
+    bk_timeline *timeline = plan ? s->reschedule(s->arena, plan, s->effort) : NULL;
+    s->timeline->wrong = s->timeline->wrong || (plan && !timeline);
     return timeline;
 }
 
