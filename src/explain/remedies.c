@@ -818,6 +818,24 @@ static bk_fact *others_of(bk_arena *arena, const bk_conflict *conflicts, size_t 
     return facts;
 }
 
+/* Is nothing left to give up of its window, after the changes before it? The window is then no
+ * more in the list. */
+static bool is_given_up(const search *s, const attempt *const *order, size_t number)
+{
+    if (order[number]->change != give_up)
+        return false;
+    const window_change *change = order[number]->context;
+    const bk_window *window = window_of(s, change->cook, change->window);
+    int64_t left = window->to - window->from;
+    for (size_t i = 0; i < number; i++) {
+        const window_change *other = order[i]->context;
+        if (order[i]->change == give_up && other->cook == change->cook &&
+            other->window == change->window)
+            left -= order[i]->amount;
+    }
+    return left <= 0;
+}
+
 /* The greater comes first when changes are made one on the other: windows from the last on,
  * and at the end dishes from the last on, as both move what stands behind them. */
 static int turn_of(const attempt *a)
@@ -841,7 +859,8 @@ static bk_timeline *made_together(search *s, const attempt *const *chosen, size_
         order[at] = chosen[i];
     }
     for (size_t i = 0; plan && i < count; i++)
-        plan = order[i]->change(s->arena, plan, order[i]->context, order[i]->amount);
+        if (!is_given_up(s, order, i))
+            plan = order[i]->change(s->arena, plan, order[i]->context, order[i]->amount);
     bk_timeline *timeline = plan ? s->reschedule(s->arena, plan, s->effort) : NULL;
     s->timeline->wrong = s->timeline->wrong || (plan && !timeline);
     return timeline;

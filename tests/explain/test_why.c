@@ -267,16 +267,18 @@ static void two_troubles_at_once(void **state)
     bk_arena_free(arena);
 }
 
-/* Two dishes each of which asks for twice what there is, at once, and one that asks nothing:
- * both have to be left out, wherever they stand in the plan. */
-static void two_dishes_left_out(void **state)
-{
-    (void)state;
+/* A dish that asks for twice what there is, at once: nothing but leaving it out helps. */
 #define TWICE(name, thing)                                                                         \
     "{\"dish\":\"" name "\",\"stages\":["                                                          \
     "{\"id\":\"r\",\"do\":\"r\",\"passive\":\"30 h\",\"uses\":{\"" thing "\":5}},"                 \
     "{\"id\":\"s\",\"do\":\"s\",\"passive\":\"30 h\",\"uses\":{\"" thing "\":5},"                  \
     "\"after\":[{\"stage\":\"r\",\"from\":\"start\",\"within\":\"0 min\"}]}]}"
+
+/* Two dishes each of which asks for twice what there is, at once, and one that asks nothing:
+ * both have to be left out, wherever they stand in the plan. */
+static void two_dishes_left_out(void **state)
+{
+    (void)state;
 #define BREAD                                                                                      \
     "{\"dish\":\"bread\",\"stages\":[{\"id\":\"cut\",\"do\":\"cut\",\"active\":\"5 min\"}]}"
     static const char *const dishes[] = {
@@ -284,7 +286,6 @@ static void two_dishes_left_out(void **state)
         TWICE("a", "crate") "," BREAD "," TWICE("b", "rack"),
         BREAD "," TWICE("a", "crate") "," TWICE("b", "rack"),
     };
-#undef TWICE
 #undef BREAD
     for (size_t i = 0; i < sizeof dishes / sizeof *dishes; i++) {
         bk_arena *arena = bk_arena_new(NULL);
@@ -305,6 +306,48 @@ static void two_dishes_left_out(void **state)
         bk_arena_free(arena);
     }
 }
+
+/* Ten minutes away that one dish needs whole and another in part, and a third trouble, so that
+ * no single change helps. Where the whole was given up first, the part is in it. */
+static void one_absence_given_up_twice(void **state)
+{
+    (void)state;
+#define SOUP                                                                                       \
+    "{\"dish\":\"soup\",\"keeps\":\"0 min\",\"stages\":["                                          \
+    "{\"id\":\"s\",\"do\":\"s\",\"active\":\"30 min\"}]}"
+#define PIE                                                                                        \
+    "{\"dish\":\"pie\",\"keeps\":\"0 min\",\"stages\":["                                           \
+    "{\"id\":\"s\",\"do\":\"s\",\"passive\":\"15 min\",\"uses\":{\"oven\":{\"at\":\"180 C\"}}}]}"
+    static const char *const dishes[] = {
+        SOUP "," PIE "," TWICE("c", "crate"),
+        PIE "," SOUP "," TWICE("c", "crate"),
+        TWICE("c", "crate") "," PIE "," SOUP,
+    };
+#undef SOUP
+#undef PIE
+    for (size_t i = 0; i < sizeof dishes / sizeof *dishes; i++) {
+        bk_arena *arena = bk_arena_new(NULL);
+        const bk_timeline *t = schedule_text(
+            arena, bk_format(arena,
+                             "{\"occasion\":\"o\",\"timezone\":\"Europe/London\","
+                             "\"serve\":\"2026-12-04 19:00\",\"earliest\":\"2026-11-24 08:00\","
+                             "\"kitchen\":{\"away\":[{\"from\":\"2026-12-04 18:40\","
+                             "\"to\":\"2026-12-04 18:50\"}],\"equipment\":{"
+                             "\"crate\":{\"count\":5},\"oven\":{\"kind\":\"oven\"}}},"
+                             "\"dishes\":[%s]}",
+                             dishes[i]));
+        assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+        assert_int_equal(t->remedy_count, 0);
+        assert_int_equal(t->conflict_count, 3);
+        assert_int_equal(t->together_count, 3);
+        size_t windows = 0;
+        for (size_t k = 0; k < 3; k++)
+            windows += strcmp(t->together[k].change, "window") == 0;
+        assert_int_equal(windows, 2);
+        bk_arena_free(arena);
+    }
+}
+#undef TWICE
 
 /* Away until 17:30, an hour and a quarter of hands before 18:30. */
 static void an_hour_given_up(void **state)
@@ -505,6 +548,7 @@ int main(void)
         cmocka_unit_test(two_more_places),
         cmocka_unit_test(two_troubles_at_once),
         cmocka_unit_test(two_dishes_left_out),
+        cmocka_unit_test(one_absence_given_up_twice),
         cmocka_unit_test(an_hour_given_up),
         cmocka_unit_test(a_short_absence_given_up_whole),
         cmocka_unit_test(right_after),
