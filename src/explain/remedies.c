@@ -1,9 +1,8 @@
 /* What would make an impossible plan possible: single changes, each found by the
  * solver, the least of its kind, and verified as a whole timeline. */
-#include "explain/explain.h"
+#include "explain/remedies.h"
 
 #include <inttypes.h>
-#include <limits.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -11,32 +10,8 @@ enum {
     MOST_REMEDIES = 6,
     MOST_CANDIDATES = 60,
     LONGEST_DELAY = BK_DAY,
-    MOST_EXTRA = 4, /* cooks, ovens, places or tools */
-    MOST_HARMS = 16 /* of one change */
+    MOST_EXTRA = 4 /* cooks, ovens, places or tools */
 };
-
-/* A food-safety warning about the timeline that a change was tried with. */
-typedef struct warned {
-    const char *code;
-    size_t stage;
-} warned;
-
-/* A copy of a plan with so much of the change made; NULL when it cannot be made. */
-typedef bk_plan *plan_change(bk_arena *arena, const bk_plan *old, void *context, int64_t amount);
-
-/* A change that was found to help. */
-typedef struct attempt {
-    plan_change *change; /* and what it is called with, to make it again */
-    void *context;
-    int64_t amount;
-    int64_t size; /* how much it asks: minutes, or their like */
-    bk_remedy remedy;
-    size_t eased;    /* the dish of the wait that is changed, or SIZE_MAX */
-    size_t left_out; /* the dish left out, or SIZE_MAX */
-    warned harms[MOST_HARMS];
-    size_t harm_count;
-    bool drawback; /* its message says of one */
-} attempt;
 
 typedef struct search {
     bk_arena *arena;
@@ -44,7 +19,7 @@ typedef struct search {
     const bk_plan *plan;
     int64_t effort; /* conflicts for each attempt */
     bk_reschedule *reschedule;
-    attempt *found;
+    bk_attempt *found;
     size_t count, room;
     size_t tried;
     const bk_fact *facts; /* of the conflict that is looked at */
@@ -103,33 +78,35 @@ static size_t stage_as_read(const bk_plan *plan, const bk_plan *changed, size_t 
     return SIZE_MAX;
 }
 
-static void note_harms(const bk_plan *plan, const bk_timeline *timeline, attempt *candidate)
+static void note_harms(const bk_plan *plan, const bk_timeline *timeline, bk_attempt *candidate)
 {
-    for (size_t i = 0; i < timeline->warning_count && candidate->harm_count < MOST_HARMS; i++) {
+    for (size_t i = 0; i < timeline->warning_count && candidate->harm_count < BK_MOST_HARMS; i++) {
         const bk_message *warning = &timeline->warnings[i];
         if (warning->about.concern != BK_FOOD_SAFETY || warning->about.stage == SIZE_MAX)
             continue;
         size_t stage = stage_as_read(plan, timeline->plan, warning->about.stage);
         if (stage != SIZE_MAX)
-            candidate->harms[candidate->harm_count++] = (warned){warning->code, stage};
+            candidate->harms[candidate->harm_count++] = (bk_warned){warning->code, stage};
     }
 }
 
 /* Takes up a change whose plan was found to fit: schedules it for real, so that the
  * remedy is a verified timeline with a start. */
-static attempt *keep(search *s, plan_change *make, void *context, int64_t amount,
-                     const char *change, int64_t size, const char *message)
+static bk_attempt *keep(search *s, bk_plan_change *make, void *context, int64_t amount,
+                        const char *change, int64_t size, const char *message)
 {
     bk_mark mark = bk_arena_mark(s->arena);
-    attempt kept = {.change = make,
-                    .context = context,
-                    .amount = amount,
-                    .size = size,
-                    .eased = SIZE_MAX,
-                    .left_out = SIZE_MAX};
+    bk_attempt kept = {.change = make,
+                       .context = context,
+                       .amount = amount,
+                       .size = size,
+                       .cook = SIZE_MAX,
+                       .window = SIZE_MAX,
+                       .eased = SIZE_MAX,
+                       .left_out = SIZE_MAX};
     if (s->aside_count > 0) {
         kept.remedy = (bk_remedy){.change = change, .message = message};
-        attempt *settles = BK_PUSH(s->arena, s->found, s->count, s->room);
+        bk_attempt *settles = BK_PUSH(s->arena, s->found, s->count, s->room);
         *settles = kept;
         return settles;
     }
@@ -146,12 +123,12 @@ static attempt *keep(search *s, plan_change *make, void *context, int64_t amount
     bk_arena_release(s->arena, mark);
     if (!placed)
         return NULL;
-    attempt *candidate = BK_PUSH(s->arena, s->found, s->count, s->room);
+    bk_attempt *candidate = BK_PUSH(s->arena, s->found, s->count, s->room);
     *candidate = kept;
     return candidate;
 }
 
-static bool fits_changed(search *s, plan_change *change, void *context, int64_t amount)
+static bool fits_changed(search *s, bk_plan_change *change, void *context, int64_t amount)
 {
     bk_mark mark = bk_arena_mark(s->arena);
     bool found = fits(s, change(s->arena, s->plan, context, amount));
@@ -161,7 +138,7 @@ static bool fits_changed(search *s, plan_change *change, void *context, int64_t 
 
 /* The least amount in 1..most for which the changed plan fits; 0 when not even
  * `most` does. More of a change never makes less possible, so halving is exact. */
-static int64_t least(search *s, int64_t most, plan_change *change, void *context)
+static int64_t least(search *s, int64_t most, bk_plan_change *change, void *context)
 {
     if (most <= 0 || !fits_changed(s, change, context, most))
         return 0;
@@ -251,7 +228,7 @@ static void try_serving_later(search *s)
     const char *nobody = served_to_nobody(s, minutes);
     if (nobody)
         words = bk_format(s->arena, "%s%s", words, nobody);
-    attempt *kept = keep(s, serve_later, NULL, minutes, "serve", minutes, words);
+    bk_attempt *kept = keep(s, serve_later, NULL, minutes, "serve", minutes, words);
     if (kept)
         kept->drawback = nobody;
 }
@@ -290,7 +267,7 @@ static void try_link(search *s, bk_fact *fact)
                              : bk_format(s->arena, "let %s start within %s after %s %s, not %s",
                                          stage, bk_minutes(s->arena, left), other, edge,
                                          bk_minutes(s->arena, link->within));
-    attempt *kept = keep(s, ease_link, fact, minutes, wait ? "wait" : "within", minutes, words);
+    bk_attempt *kept = keep(s, ease_link, fact, minutes, wait ? "wait" : "within", minutes, words);
     if (kept)
         kept->eased = s->plan->stages[fact->stage].dish;
 }
@@ -329,16 +306,16 @@ static bk_plan *give_up(bk_arena *arena, const bk_plan *old, void *context, int6
     return plan;
 }
 
-static const bk_window *window_of(const search *s, size_t cook, size_t window)
+const bk_window *bk_window_of(const bk_plan *plan, size_t cook, size_t window)
 {
-    return cook == SIZE_MAX ? &s->plan->kitchen.windows[window]
-                            : &s->plan->kitchen.people[cook].windows[window];
+    return cook == SIZE_MAX ? &plan->kitchen.windows[window]
+                            : &plan->kitchen.people[cook].windows[window];
 }
 
 static void try_window(search *s, size_t cook, size_t number)
 {
     static const char *const kinds[] = {"sleep", "being away", "being busy"};
-    const bk_window *window = window_of(s, cook, number);
+    const bk_window *window = bk_window_of(s->plan, cook, number);
     int64_t best = 0;
     bool best_end = false;
     if (window->derived)
@@ -365,7 +342,11 @@ static void try_window(search *s, size_t cook, size_t number)
         bk_clock(s->arena, s->plan->zone, from + best));
     window_change *change = BK_NEW(s->arena, window_change, 1);
     *change = (window_change){cook, number, best_end};
-    keep(s, give_up, change, best, "window", best, words);
+    bk_attempt *kept = keep(s, give_up, change, best, "window", best, words);
+    if (kept) {
+        kept->cook = cook;
+        kept->window = number;
+    }
 }
 
 /* ------------------------------------------------------------ who begins it */
@@ -620,15 +601,15 @@ static void try_leaving_out(search *s, size_t dish)
     s->aside = aside;
     if (!helps)
         return;
-    attempt *kept = keep(s, without_dish, NULL, (int64_t)dish, "dish", DISH_LIKE,
-                         bk_format(s->arena, "leave out %s", s->plan->dishes[dish].name));
+    bk_attempt *kept = keep(s, without_dish, NULL, (int64_t)dish, "dish", DISH_LIKE,
+                            bk_format(s->arena, "leave out %s", s->plan->dishes[dish].name));
     if (kept)
         kept->left_out = dish;
 }
 
 /* --------------------------------------------------------------- drawbacks */
 
-static bool has_harm(const bk_plan *plan, const attempt *candidate, const warned *harm)
+static bool has_harm(const bk_plan *plan, const bk_attempt *candidate, const bk_warned *harm)
 {
     for (size_t i = 0; i < candidate->harm_count; i++)
         if (strcmp(candidate->harms[i].code, harm->code) == 0 &&
@@ -639,7 +620,7 @@ static bool has_harm(const bk_plan *plan, const attempt *candidate, const warned
 
 /* Whether it is this change that brings the harm: it eases a wait of that dish, or the
  * dish is without harm after another change. */
-static bool brings(const search *s, const attempt *candidate, const warned *harm)
+static bool brings(const search *s, const bk_attempt *candidate, const bk_warned *harm)
 {
     size_t dish = s->plan->stages[harm->stage].dish;
     if (candidate->eased == dish)
@@ -666,12 +647,12 @@ static const char *harm_words(const char *code)
 }
 
 /* Says on a change's line what food-safety rules have against its timeline. */
-static void say_harms(search *s, attempt *candidate)
+static void say_harms(search *s, bk_attempt *candidate)
 {
     const char *words = NULL;
     size_t stage = SIZE_MAX, more = 0;
     for (size_t i = 0; i < candidate->harm_count; i++) {
-        const warned *harm = &candidate->harms[i];
+        const bk_warned *harm = &candidate->harms[i];
         if (!harm_words(harm->code) || !brings(s, candidate, harm))
             continue;
         more += words != NULL;
@@ -695,7 +676,7 @@ static void say_harms(search *s, attempt *candidate)
 
 static int smaller(const void *a, const void *b)
 {
-    const attempt *x = a, *y = b;
+    const bk_attempt *x = a, *y = b;
     if (x->drawback != y->drawback)
         return x->drawback ? 1 : -1; /* what it brings is part of what it asks */
     return (x->size > y->size) - (x->size < y->size);
@@ -777,13 +758,31 @@ static void sort_found(search *s)
         qsort(s->found, s->count, sizeof *s->found, smaller);
 }
 
-static size_t take_remedies(search *s, size_t most, bk_remedy **remedies)
+size_t bk_attempts_of(bk_arena *arena, bk_timeline *timeline, const bk_conflict *conflict,
+                      const bk_fact *aside, size_t aside_count, int64_t effort,
+                      bk_reschedule *reschedule, bk_attempt **found)
 {
-    size_t count = s->count < most ? s->count : most;
-    *remedies = BK_NEW(s->arena, bk_remedy, count);
+    search s = {.arena = arena,
+                .timeline = timeline,
+                .plan = timeline->plan,
+                .facts = conflict->facts,
+                .fact_count = conflict->count,
+                .aside = aside,
+                .aside_count = aside_count,
+                .effort = effort,
+                .reschedule = reschedule};
+    try_facts(&s);
+    sort_found(&s);
+    *found = s.found;
+    return s.count;
+}
+
+bk_remedy *bk_remedies_of(bk_arena *arena, const bk_attempt *attempts, size_t count)
+{
+    bk_remedy *remedies = BK_NEW(arena, bk_remedy, count);
     for (size_t i = 0; i < count; i++)
-        (*remedies)[i] = s->found[i].remedy;
-    return count;
+        remedies[i] = attempts[i].remedy;
+    return remedies;
 }
 
 void bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort, bk_reschedule *reschedule)
@@ -793,167 +792,11 @@ void bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort, bk_resc
                 .plan = timeline->plan,
                 .facts = timeline->why,
                 .fact_count = timeline->why_count,
-                .effort = effort / 20 + 100,
+                .effort = bk_effort_of_each(effort),
                 .reschedule = reschedule};
     try_serving_later(&s);
     try_facts(&s);
     sort_found(&s);
-    timeline->remedy_count = take_remedies(&s, MOST_REMEDIES, &timeline->remedies);
-}
-
-/* -------------------------------------------------------- several conflicts */
-
-enum { MOST_CONFLICTS = 3, MOST_OF_EACH = 3 };
-
-/* The facts of all conflicts but one. */
-static bk_fact *others_of(bk_arena *arena, const bk_conflict *conflicts, size_t count, size_t but,
-                          size_t *others)
-{
-    bk_fact *facts = NULL;
-    size_t room = 0;
-    *others = 0;
-    for (size_t i = 0; i < count; i++)
-        for (size_t k = 0; i != but && k < conflicts[i].count; k++)
-            *BK_PUSH(arena, facts, *others, room) = conflicts[i].facts[k];
-    return facts;
-}
-
-/* Is nothing left to give up of its window, after the changes before it? The window is then no
- * more in the list. */
-static bool is_given_up(const search *s, const attempt *const *order, size_t number)
-{
-    if (order[number]->change != give_up)
-        return false;
-    const window_change *change = order[number]->context;
-    const bk_window *window = window_of(s, change->cook, change->window);
-    int64_t left = window->to - window->from;
-    for (size_t i = 0; i < number; i++) {
-        const window_change *other = order[i]->context;
-        if (order[i]->change == give_up && other->cook == change->cook &&
-            other->window == change->window)
-            left -= order[i]->amount;
-    }
-    return left <= 0;
-}
-
-/* The greater comes first when changes are made one on the other: windows from the last on,
- * and at the end dishes from the last on, as both move what stands behind them. */
-static int turn_of(const attempt *a)
-{
-    if (a->change == give_up) {
-        /* A cook's come behind the kitchen's: the list of those is then made anew. */
-        const window_change *change = a->context;
-        return (int)change->window + (change->cook == SIZE_MAX ? 0 : INT_MIN / 2);
-    }
-    return a->change == without_dish ? INT_MIN + (int)a->amount : -1;
-}
-
-static bk_timeline *made_together(search *s, const attempt *const *chosen, size_t count)
-{
-    const bk_plan *plan = s->plan;
-    const attempt *order[MOST_CONFLICTS];
-    for (size_t i = 0; i < count; i++) {
-        size_t at = i;
-        for (; at > 0 && turn_of(order[at - 1]) < turn_of(chosen[i]); at--)
-            order[at] = order[at - 1];
-        order[at] = chosen[i];
-    }
-    for (size_t i = 0; plan && i < count; i++)
-        if (!is_given_up(s, order, i))
-            plan = order[i]->change(s->arena, plan, order[i]->context, order[i]->amount);
-    bk_timeline *timeline = plan ? s->reschedule(s->arena, plan, s->effort) : NULL;
-    s->timeline->wrong = s->timeline->wrong || (plan && !timeline);
-    return timeline;
-}
-
-/* Some dish has to be left, and none is left out twice. */
-static bool dishes_left(const bk_plan *plan, const attempt *const *chosen, size_t count)
-{
-    size_t gone = 0;
-    for (size_t i = 0; i < count; i++) {
-        if (chosen[i]->change != without_dish)
-            continue;
-        gone++;
-        for (size_t j = 0; j < i; j++)
-            if (chosen[j]->change == without_dish && chosen[j]->amount == chosen[i]->amount)
-                return false;
-    }
-    return gone < plan->dish_count;
-}
-
-/* One change for each conflict, the small ones first, until a set is found that stands. */
-static void find_together(search *s, bk_timeline *timeline, attempt *const *found,
-                          const size_t *counts, size_t conflicts)
-{
-    size_t pick[MOST_CONFLICTS] = {0};
-    for (;;) {
-        const attempt *chosen[MOST_CONFLICTS];
-        for (size_t i = 0; i < conflicts; i++)
-            chosen[i] = &found[i][pick[i]];
-        bk_timeline *stands =
-            dishes_left(s->plan, chosen, conflicts) ? made_together(s, chosen, conflicts) : NULL;
-        if (stands && stands->stage_count > 0) {
-            timeline->together = BK_NEW(s->arena, bk_remedy, conflicts);
-            timeline->together_count = conflicts;
-            timeline->together_start = stands->start;
-            for (size_t i = 0; i < conflicts; i++)
-                timeline->together[i] = chosen[i]->remedy;
-            return;
-        }
-        size_t i = 0;
-        while (i < conflicts && ++pick[i] == counts[i])
-            pick[i++] = 0;
-        if (i == conflicts)
-            return;
-    }
-}
-
-void bk_more_conflicts(bk_arena *arena, bk_timeline *timeline, int64_t effort,
-                       bk_reschedule *reschedule)
-{
-    bk_conflict *conflicts = BK_NEW(arena, bk_conflict, MOST_CONFLICTS);
-    size_t count = 1, room = 0, aside_count = 0;
-    bk_fact *aside = NULL;
-    conflicts[0] = (bk_conflict){.facts = timeline->why, .count = timeline->why_count};
-    while (count < MOST_CONFLICTS) {
-        for (size_t k = 0; k < conflicts[count - 1].count; k++)
-            *BK_PUSH(arena, aside, aside_count, room) = conflicts[count - 1].facts[k];
-        bk_reasons more =
-            bk_reasons_beside(arena, timeline->plan, aside, aside_count, effort / 4 + 100);
-        timeline->wrong = timeline->wrong || more.wrong;
-        if (!more.proved || more.count == 0)
-            break;
-        conflicts[count++] = (bk_conflict){.facts = more.facts, .count = more.count};
-    }
-    if (count < 2)
-        return;
-    attempt *found[MOST_CONFLICTS];
-    size_t counts[MOST_CONFLICTS];
-    bool each = true;
-    search s = {.arena = arena,
-                .timeline = timeline,
-                .plan = timeline->plan,
-                .effort = effort / 20 + 100,
-                .reschedule = reschedule};
-    for (size_t i = 0; i < count; i++) {
-        s.facts = conflicts[i].facts;
-        s.fact_count = conflicts[i].count;
-        s.aside = others_of(arena, conflicts, count, i, &s.aside_count);
-        s.found = NULL;
-        s.count = s.room = s.tried = 0;
-        try_facts(&s);
-        sort_found(&s);
-        conflicts[i].remedy_count = take_remedies(&s, MOST_OF_EACH, &conflicts[i].remedies);
-        found[i] = s.found;
-        counts[i] = conflicts[i].remedy_count;
-        each = each && counts[i] > 0;
-    }
-    s.aside = NULL;
-    s.aside_count = 0;
-    timeline->remedies = conflicts[0].remedies;
-    timeline->remedy_count = 0; /* none of them makes the plan possible by itself */
-    timeline->all_conflicts = conflicts;
-    timeline->conflict_count = count;
-    if (each)
-        find_together(&s, timeline, found, counts, count);
+    timeline->remedy_count = s.count < MOST_REMEDIES ? s.count : MOST_REMEDIES;
+    timeline->remedies = bk_remedies_of(arena, s.found, timeline->remedy_count);
 }
