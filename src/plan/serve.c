@@ -86,7 +86,8 @@ bool bk_own_or_plan_serve(const bk_reader *reader, const bk_json *dish, bk_insta
     return reader->has_serve;
 }
 
-/* What the plan's serve is, or, where each dish has its own, the last of them. */
+/* What the plan's serve is as moved so far, or, where each dish has its own, the last of
+ * them. */
 static bool reference(const bk_reader *reader, bk_json *const *dishes, size_t count,
                       bk_instant *serve)
 {
@@ -94,10 +95,11 @@ static bool reference(const bk_reader *reader, bk_json *const *dishes, size_t co
     bk_instant own = 0;
     *serve = reader->serve;
     for (size_t i = 0; i < count && !reader->has_serve; i++) {
-        if (own_serve(reader, dishes[i], &own) && (!any || own > *serve)) {
-            *serve = own;
-            any = true;
-        }
+        if (!own_serve(reader, dishes[i], &own))
+            continue;
+        own += reader->serve_shift[i];
+        *serve = any && *serve > own ? *serve : own;
+        any = true;
     }
     return any;
 }
@@ -150,15 +152,10 @@ static void move_all(bk_reader *reader, bk_json *const *dishes, size_t count, co
 
 static void move_one(bk_reader *reader, bk_json *const *dishes, size_t dish, const char *when)
 {
-    bk_instant from = reader->serve, to = 0;
-    if (own_serve(reader, dishes[dish], &from)) {
-        from += reader->serve_shift[dish];
-    } else if (!reader->has_serve) {
-        return; /* it has none: that is said elsewhere */
-    } else {
-        /* the plan's serve has been moved already, the dish's shift with it */
-        from = reader->serve;
-    }
+    bk_instant from = 0, to = 0;
+    if (!bk_own_or_plan_serve(reader, dishes[dish], &from))
+        return; /* it has none, or a bad one: that is said elsewhere */
+    from += reader->serve_shift[dish];
     if (!when_words(reader, when, from, &to) || to == from)
         return;
     reader->serve_shift[dish] += to - from;

@@ -29,6 +29,17 @@ expect_stdout "Soup is served 1 h 15 min later than the plan says: Thursday"
 run timeline --serve "+1 h" --serve "Soup=18:00" "$work/days.json"
 expect_stdout "Serve     Thursday 24 December, 18:00 to Friday 25 December, 14:00"
 
+it "said twice, an hour is the same hour, and a difference counts from where it was"
+run timeline --serve 14:00 --serve 14:00 "$work/days.json"
+expect_stdout "Serve     Thursday 24 December, 20:00 to Friday 25 December, 14:00"
+run timeline --serve "+1 h" --serve "+1 h" "$work/days.json"
+expect_stdout "Serve     Thursday 24 December, 21:00 to Friday 25 December, 15:00"
+sed 's/"serve": "[^"]*", "stages"/"stages"/; s/"dishes"/"serve": "2026-12-25 13:00", "dishes"/' "$work/days.json" >"$work/day.json"
+run timeline --serve Soup=14:00 --serve Soup=14:00 "$work/day.json"
+expect_stdout "Serve     Friday 25 December, 13:00 to 14:00"
+run timeline --serve "+1 h" --serve Soup=14:30 --serve "Soup=+30 min" "$work/day.json"
+expect_stdout "Serve     Friday 25 December, 14:00 to 15:00"
+
 it "what cannot be understood is answered"
 run timeline --serve "Soop=18:00" "$work/days.json"
 expect_status 2
