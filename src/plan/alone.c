@@ -1,5 +1,6 @@
 /* A recipe or a kitchen by itself: a plan is put around it, so that its problems are found
  * by the same reading. It is no plan to schedule. */
+#include "plan/cooling_keys.h"
 #include "plan/reader.h"
 
 #include <string.h>
@@ -32,6 +33,24 @@ static void add_names(bk_kitchenware *all, const bk_json *object, const char *ke
     }
 }
 
+/* The cold place that "in" names, unless it is none of the kitchen's. */
+static void add_cold(bk_kitchenware *all, const bk_json *object)
+{
+    const bk_json *in = bk_json_get(object, "in");
+    if (in && in->type == BK_JSON_STRING && !bk_cooling_place_find(in->string))
+        add_name(all, in->string, false, true);
+}
+
+static void add_cooling(bk_kitchenware *all, const bk_json *cooling)
+{
+    add_cold(all, cooling);
+    const bk_json *places = bk_json_get(cooling, "places");
+    if (!places || places->type != BK_JSON_LIST)
+        return;
+    for (const bk_json *place = places->first; place; place = place->next)
+        add_cold(all, place);
+}
+
 void bk_gather_equipment(bk_kitchenware *all, const bk_json *recipe)
 {
     add_names(all, recipe, "stored");
@@ -41,10 +60,7 @@ void bk_gather_equipment(bk_kitchenware *all, const bk_json *recipe)
     for (const bk_json *stage = stages->first; stage; stage = stage->next) {
         add_names(all, stage, "uses");
         add_names(all, stage, "holds");
-        const bk_json *cooling = bk_json_get(stage, "cooling");
-        const bk_json *in = cooling ? bk_json_get(cooling, "in") : NULL;
-        if (in && in->type == BK_JSON_STRING && strcmp(in->string, "room") != 0)
-            add_name(all, in->string, false, true);
+        add_cooling(all, bk_json_get(stage, "cooling"));
     }
 }
 

@@ -1,5 +1,7 @@
 #include "plan/cooling_keys.h"
 
+#include <string.h>
+
 /* In the order of what bk_cooling_put makes of them. */
 static const char *const shapes[] = {"round", "slab", "ball", NULL};
 static const char *const bases[] = {"open", "insulated", NULL};
@@ -86,6 +88,18 @@ double *bk_cooling_part(bk_composition *c, size_t part)
     double *const parts[] = {&c->water, &c->protein, &c->fat, &c->carbohydrate,
                              &c->fibre, &c->ash,     &c->air, &c->milk_fat};
     return parts[part];
+}
+
+/* A room's air: common practice, no source. Ice melts; tap water has to be said. */
+const bk_cooling_place *bk_cooling_place_find(const char *name)
+{
+    static const bk_cooling_place places[] = {{"room", BK_HEAT_ROOM, 20.0},
+                                              {"water bath", BK_HEAT_WATER_BATH, NAN},
+                                              {"ice bath", BK_HEAT_ICE_BATH, 0.0}};
+    for (size_t i = 0; i < sizeof places / sizeof *places; i++)
+        if (strcmp(places[i].name, name) == 0)
+            return &places[i];
+    return NULL;
 }
 
 bk_heat_question bk_cooling_default(void)

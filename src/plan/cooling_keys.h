@@ -51,6 +51,16 @@ void bk_cooling_put(bk_heat_question *question, size_t key, double value);
 extern const char *const bk_cooling_parts[];
 double *bk_cooling_part(bk_composition *composition, size_t part);
 
+/* A place that is none of the kitchen's: any plan may name it. */
+typedef struct bk_cooling_place {
+    const char *name;
+    enum bk_heat_place place;
+    double air_c; /* where the plan does not say; NAN: it has to */
+} bk_cooling_place;
+
+/* The one of this name, or NULL. */
+const bk_cooling_place *bk_cooling_place_find(const char *name);
+
 /* A question with the defaults. */
 bk_heat_question bk_cooling_default(void);
 

@@ -5,9 +5,6 @@
 
 #include <string.h>
 
-/* A room's air where the plan does not say (common practice, no source). */
-static const double ROOM_C = 20.0;
-
 static const char *const COOLING_MEND = "write {\"shape\": \"round\", \"across\": \"20 cm\", "
                                         "\"deep\": \"6 cm\", \"food\": \"custard\", "
                                         "\"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"fridge\"}";
@@ -137,29 +134,12 @@ typedef struct bk_where {
     size_t equipment; /* SIZE_MAX: no cold place of the kitchen */
 } bk_where;
 
-/* What stands in water needs no place of the kitchen. Melting ice; tap water has to be said. */
-static bool read_bath(bk_reader *reader, bk_json *object, const char *name, bk_where *where)
-{
-    static const char *const baths[] = {"water bath", "ice bath"};
-    for (int i = 0; i < 2; i++) {
-        if (strcmp(name, baths[i]) != 0)
-            continue;
-        where->place = i == 0 ? BK_HEAT_WATER_BATH : BK_HEAT_ICE_BATH;
-        where->air_c = i == 0 ? NAN : 0.0;
-        if (i == 0 && !bk_json_get(object, "air"))
-            bk_missing(reader, object, "a water bath", "air",
-                       "write the water's temperature, such as \"15 C\"");
-        return true;
-    }
-    return false;
-}
-
-/* "in" and "air" of an object: "room", a bath, or a cold place of the kitchen. */
+/* "in" and "air" of an object: a cold place of the kitchen, or one outside it. */
 static bool read_where(bk_reader *reader, bk_json *object, const char *whose, bk_where *where)
 {
     bk_json *json = bk_json_get(object, "in"), *air = bk_json_get(object, "air");
     const char *mend = "name a cold place of the kitchen, or \"room\"";
-    bool room = false, fan = false;
+    bool fan = false;
     where->equipment = SIZE_MAX;
     if (!json) {
         bk_missing(reader, object, whose, "in", mend);
@@ -170,7 +150,8 @@ static bool read_where(bk_reader *reader, bk_json *object, const char *whose, bk
         return false;
     }
     size_t found = bk_names_find(&reader->equipment, json->string);
-    bool bath = found == SIZE_MAX && read_bath(reader, object, json->string, where);
+    const bk_cooling_place *outside =
+        found == SIZE_MAX ? bk_cooling_place_find(json->string) : NULL;
     if (found != SIZE_MAX) {
         const bk_equipment *equipment = &reader->plan->kitchen.equipment[found];
         if (reader->equipment_broken[found])
@@ -184,10 +165,12 @@ static bool read_where(bk_reader *reader, bk_json *object, const char *whose, bk
         where->equipment = found;
         where->air_c = equipment->at_c;
         fan = equipment->air_fan;
-    } else if (strcmp(json->string, "room") == 0) {
-        room = true;
-        where->air_c = ROOM_C;
-    } else if (!bath) {
+    } else if (outside) {
+        where->air_c = outside->air_c;
+        if (isnan(outside->air_c) && !air)
+            bk_missing(reader, object, "a water bath", "air",
+                       "write the water's temperature, such as \"15 C\"");
+    } else {
         if (!reader->kitchen_failed) {
             const char *near = bk_suggestion(reader, json->string, reader->equipment.listed, NULL);
             bk_problem(reader, "unknown-equipment", bk_json_place(json), near ? near : mend,
@@ -198,8 +181,7 @@ static bool read_where(bk_reader *reader, bk_json *object, const char *whose, bk
     if (air && !bk_temperature_value(reader, air, "\"air\"", BK_HEAT_COLDEST, BK_HEAT_HOTTEST,
                                      &where->air_c))
         return false;
-    if (!bath)
-        where->place = bk_heat_place_of(room, where->air_c, fan);
+    where->place = outside ? outside->place : bk_heat_place_of(false, where->air_c, fan);
     return !isnan(where->air_c);
 }
 

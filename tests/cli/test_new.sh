@@ -46,6 +46,21 @@ run timeline "$work/tea.json"
 expect_status 0
 expect_stdout "Blackcurrant mousse torte"
 
+it "the kitchen has the cold places that a dish cools in one after the other, and no bath"
+cat >"$work/cool.json" <<'EOF'
+{"dish": "Custard", "stages": [{"id": "cool", "do": "Cool the custard", "cooling": {"shape": "round",
+ "across": "20 cm", "deep": "6 cm", "food": "custard", "from": "60 C", "to": "8 C",
+ "places": [{"in": "ice bath", "for": "20 min"}, {"in": "room", "for": "10 min"}, {"in": "larder"}]}}]}
+EOF
+run check "$work/cool.json"
+expect_status 0
+run new "$work/cooled" --from "$work/cool.json"
+expect_status 0
+expect_match "$work/cooled.json" '"larder": {"kind": "cold", "at": "4 C"}$'
+if grep -q '"ice bath"\|"room"' "$work/cooled.json"; then fail "a bath is no equipment"; else pass; fi
+run timeline "$work/cooled.json"
+expect_status 0
+
 it "what is wrong is said, and nothing written"
 run new "$work/bad" --from "$work/none.json"
 expect_status 3
