@@ -36,7 +36,8 @@ expect_status 0
 run timeline "$work/eve.json"
 expect_status 0
 expect_stdout "Bay leaf panna cotta"
-expect_match "$work/eve.json" '"oven": {"kind": "oven"'
+expect_match "$work/eve.json" '^      "oven": {"kind": "oven"'
+expect_match "$work/eve.json" '^  "serve": "2026-12-24 19:30",$'
 
 it "a recipe taken in, then an occasion of it"
 run take-in tests/data/take-in/tuned/blackcurrant-torte.html --to "$work/torte.json"
