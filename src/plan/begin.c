@@ -91,8 +91,7 @@ static bool gather_all(bk_arena *arena, const bk_files *files, const bk_beginnin
             good = false;
             continue;
         }
-        bk_source *source = BK_NEW(arena, bk_source, 1);
-        *source = (bk_source){bk_copy_string(arena, path), text, length};
+        const bk_source *source = bk_source_of(arena, bk_copy_string(arena, path), text, length);
         const bk_json *recipe = bk_json_read(arena, source, report);
         if (!recipe || recipe->type != BK_JSON_OBJECT) {
             good = false;

@@ -52,17 +52,14 @@ static const char *plain_path(bk_arena *arena, const char *path)
 
 /* ------------------------------------------------------------------ loading */
 
-static const bk_source *add_source(bk_reader *reader, const char *name, const char *text,
-                                   size_t length)
+const bk_source *bk_source_of(bk_arena *arena, const char *name, const char *text, size_t length)
 {
-    bk_plan *plan = reader->plan;
-    bk_source *source = BK_NEW(reader->arena, bk_source, 1);
+    bk_source *source = BK_NEW(arena, bk_source, 1);
     if (length >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0) {
         text += 3; /* a byte-order mark says nothing, and would shift the columns */
         length -= 3;
     }
     *source = (bk_source){name, text, length};
-    *BK_PUSH(reader->arena, plan->sources, plan->source_count, reader->source_room) = source;
     return source;
 }
 
@@ -101,7 +98,10 @@ static const bk_source *load(bk_reader *reader, const char *path, const char *na
                    BK_MOST_ALL_BYTES / (1024 * 1024));
         return NULL;
     }
-    return add_source(reader, name, text, length);
+    const bk_source *source = bk_source_of(reader->arena, name, text, length);
+    bk_plan *plan = reader->plan;
+    *BK_PUSH(reader->arena, plan->sources, plan->source_count, reader->source_room) = source;
+    return source;
 }
 
 const bk_source *bk_load_beside(bk_reader *reader, bk_json *path, const char *what)
@@ -138,7 +138,7 @@ static bk_json *load_once(bk_reader *reader, const char *path, bk_json *referenc
 
 /* ---------------------------------------------------------------- resolving */
 
-/* A dish has eight keys: more than MOST_MEMBERS would only be slow to lay over others. */
+/* A dish has ten keys: more than MOST_MEMBERS would only be slow to lay over others. */
 enum { MOST_LAYERS = BK_MOST_REFERENCES + 1, MOST_MEMBERS = 50 };
 
 /* The reference in one layer: the text that is a path, or NULL. */

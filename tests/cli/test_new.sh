@@ -62,6 +62,13 @@ if grep -q '"ice bath"\|"room"' "$work/cooled.json"; then fail "a bath is no equ
 run timeline "$work/cooled.json"
 expect_status 0
 
+it "a recipe saved with a byte-order mark"
+{ printf '\357\273\277' && cat "$work/cool.json"; } >"$work/marked.json"
+run new "$work/of-marked" --from "$work/marked.json"
+expect_status 0
+run timeline "$work/of-marked.json"
+expect_status 0
+
 it "what is wrong is said, and nothing written"
 run new "$work/bad" --from "$work/none.json"
 expect_status 3
