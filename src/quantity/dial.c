@@ -3,19 +3,18 @@
 
 #include <math.h>
 
-static const double FAN_DIFFERENCE = 20.0; /* as in measure.c */
 static const double SAME = 1e-6;
 
 static double shown(bk_dial dial, double celsius)
 {
-    double fan = dial.fan ? celsius - FAN_DIFFERENCE : celsius;
+    double fan = dial.fan ? celsius - BK_FAN_DIFFERENCE : celsius;
     return dial.fahrenheit ? fan * 1.8 + 32.0 : fan;
 }
 
 static double celsius_of(bk_dial dial, double number)
 {
     double celsius = dial.fahrenheit ? (number - 32.0) / 1.8 : number;
-    return dial.fan ? celsius + FAN_DIFFERENCE : celsius;
+    return dial.fan ? celsius + BK_FAN_DIFFERENCE : celsius;
 }
 
 /* The roundest numbers between two come in steps of 10 (25 degrees Fahrenheit), of 5,

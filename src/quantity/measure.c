@@ -5,9 +5,6 @@
 
 /* One oven temperature accepts this much either side (the plan format). */
 static const double OVEN_TOLERANCE = 4.0;
-/* What a fan is worth: recipes give an oven with a fan 20 C less (common practice,
- * no source). */
-static const double FAN_DIFFERENCE = 20.0;
 
 static const char *const OVEN_MEND =
     "write it as \"180 C\", \"350 F\", \"gas 4\", \"170-190 C\" or \"160 C fan\"";
@@ -149,7 +146,7 @@ bool bk_read_oven_temperature(const char *text, bk_temperature *temperature, con
     }
     at = bk_skip_blanks(at);
     const char *fan = bk_skip_text(at, "fan");
-    double more = fan ? FAN_DIFFERENCE : 0.0;
+    double more = fan ? BK_FAN_DIFFERENCE : 0.0;
     if (!at_end(fan ? fan : at))
         return false;
     temperature->fahrenheit = scale == 'F' && first_scale == 'F';

@@ -21,6 +21,10 @@ typedef struct bk_temperature {
     bool fahrenheit;     /* written in degrees Fahrenheit */
 } bk_temperature;
 
+/* Degrees Celsius that a fan is worth: recipes give an oven with a fan so much less (common
+ * practice, no source). */
+#define BK_FAN_DIFFERENCE 20.0
+
 /* What an oven's dial shows: degrees Celsius or Fahrenheit, without fan or with. The
  * temperatures beside it are degrees Celsius without fan, as everywhere. */
 typedef struct bk_dial {
