@@ -5,42 +5,19 @@
 #include <math.h>
 #include <string.h>
 
-static const struct {
-    const char *sign;
-    double value;
-} fractions[] = {{"\u00BD", 0.5}, {"\u00BC", 0.25}, {"\u00BE", 0.75}, {"1/2", 0.5},
-                 {"1/4", 0.25},   {"3/4", 0.75},    {"1/3", 1.0 / 3}, {"2/3", 2.0 / 3}};
-
-static const char *read_fraction(const char *at, double *value)
-{
-    for (size_t i = 0; i < sizeof fractions / sizeof *fractions; i++) {
-        const char *next = bk_skip_text(at, fractions[i].sign);
-        if (next && (*next < '0' || *next > '9') && *next != '/') {
-            *value = fractions[i].value;
-            return next;
-        }
-    }
-    return NULL;
-}
-
 /* "2", "1.5", "1/2", "1 1/2"; NULL when there is no number. */
 static const char *read_number(const char *at, double *value)
 {
-    const char *next = read_fraction(at, value);
-    if (next)
-        return next;
     int64_t millionths = 0;
-    next = bk_read_millionths(at, &millionths);
-    if (!next || *next == '/')
-        return NULL;
+    const char *next = bk_read_number(at, &millionths);
     *value = (double)millionths / BK_MILLION;
-    double part = 0.0;
-    const char *behind = read_fraction(bk_skip_blanks(next), &part);
-    if (behind) {
-        *value += part;
-        return behind;
-    }
     return next;
+}
+
+/* The nearest whole number; a half, which thirds of a millionth may lack, goes up. */
+static double nearest(double value)
+{
+    return floor(value + 0.5 + 1e-5);
 }
 
 enum manner { WEIGHED, LARGE, SPOONED, COUNTED };
@@ -73,7 +50,7 @@ static enum manner manner_of(const char *at)
 static void put_quarters(bk_text *out, double value)
 {
     static const char *const parts[] = {"", "1/4", "1/2", "3/4"};
-    int64_t quarters = (int64_t)floor(value * 4 + 0.5);
+    int64_t quarters = (int64_t)nearest(value * 4);
     quarters = quarters == 0 ? 1 : quarters;
     if (quarters >= 4)
         bk_text_addf(out, "%lld%s", (long long)(quarters / 4), quarters % 4 > 0 ? " " : "");
@@ -96,14 +73,14 @@ static void put_number(bk_text *out, double value, enum manner manner)
     case COUNTED:
         break;
     }
-    double rounded = floor(value / step + 0.5) * step;
+    double rounded = nearest(value / step) * step;
     bk_text_addf(out, "%.10g", rounded < step ? step : rounded);
 }
 
 /* Things: whole ones, upwards from what a knife cannot part, and what the sum says. */
 static void put_count(bk_text *out, double value)
 {
-    double whole = floor(value + 0.5);
+    double whole = nearest(value);
     if (fabs(value - whole) < 0.01) {
         bk_text_addf(out, "%.0f", whole);
         return;

@@ -119,30 +119,6 @@ static const char *meant_words(const char *text)
     return NULL;
 }
 
-/* A number with its fraction: "12", "1.5", "1 1/2", "1½", "1/2". */
-static const char *read_number(const char *at, int64_t *millionths)
-{
-    static const struct {
-        const char *sign;
-        int64_t millionths;
-    } fractions[] = {{"\u00BD", 500000}, {"\u00BC", 250000}, {"\u00BE", 750000}, {"\u2153", 333333},
-                     {"\u2154", 666666}, {"1/2", 500000},    {"1/4", 250000},    {"3/4", 750000},
-                     {"1/3", 333333},    {"2/3", 666666}};
-    const char *whole = bk_read_millionths(at, millionths);
-    /* "1/2" is no 1 with something behind it */
-    const char *rest = whole && *whole != '/' ? bk_skip_blanks(whole) : at;
-    if (!whole || *whole == '/')
-        *millionths = 0;
-    for (size_t i = 0; i < sizeof fractions / sizeof *fractions; i++) {
-        const char *after = bk_skip_text(rest, fractions[i].sign);
-        if (after && *millionths % BK_MILLION == 0) {
-            *millionths += fractions[i].millionths;
-            return after;
-        }
-    }
-    return whole && *whole != '/' ? whole : NULL;
-}
-
 /* "1 h 30 min", "1h30", "45 s", or a bare "12". */
 static const char *read_part(const char *at, part *read, const char **mend)
 {
@@ -153,7 +129,7 @@ static const char *read_part(const char *at, part *read, const char **mend)
     bool fraction = false;
     for (int count = 0;; count++) {
         int64_t millionths = 0;
-        const char *next = read_number(at, &millionths);
+        const char *next = bk_read_number(at, &millionths);
         if (!next) {
             const char *words = count == 0 ? meant_words(at) : NULL;
             *mend = words ? words : *mend;

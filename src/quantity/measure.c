@@ -27,21 +27,8 @@ static bool gas_celsius(int64_t millionths, double *celsius)
 
 static const char *read_gas_mark(const char *at, double *celsius)
 {
-    static const struct {
-        const char *text;
-        int64_t millionths;
-    } parts[] = {{"1/4", BK_MILLION / 4},
-                 {"1/2", BK_MILLION / 2},
-                 {"\u00BC", BK_MILLION / 4},
-                 {"\u00BD", BK_MILLION / 2}};
     int64_t millionths = 0;
-    const char *next = NULL;
-    for (size_t i = 0; i < sizeof parts / sizeof *parts && !next; i++) {
-        next = bk_skip_text(at, parts[i].text);
-        millionths = parts[i].millionths;
-    }
-    if (!next)
-        next = bk_read_millionths(at, &millionths);
+    const char *next = bk_read_number(at, &millionths);
     return next && gas_celsius(millionths, celsius) ? next : NULL;
 }
 

@@ -54,6 +54,31 @@ const char *bk_read_millionths(const char *at, int64_t *millionths)
     return at;
 }
 
+const char *bk_read_number(const char *at, int64_t *millionths)
+{
+    static const struct {
+        const char *sign;
+        int64_t millionths;
+    } fractions[] = {{"\u00BD", 500000}, {"\u00BC", 250000}, {"\u00BE", 750000}, {"\u2153", 333333},
+                     {"\u2154", 666666}, {"\u215B", 125000}, {"\u215C", 375000}, {"\u215D", 625000},
+                     {"\u215E", 875000}, {"1/2", 500000},    {"1/4", 250000},    {"3/4", 750000},
+                     {"1/3", 333333},    {"2/3", 666666},    {"1/8", 125000},    {"3/8", 375000},
+                     {"5/8", 625000},    {"7/8", 875000}};
+    const char *whole = bk_read_millionths(at, millionths);
+    /* "1/2" is no 1 with something behind it */
+    const char *rest = whole && *whole != '/' ? bk_skip_blanks(whole) : at;
+    if (!whole || *whole == '/')
+        *millionths = 0;
+    for (size_t i = 0; i < sizeof fractions / sizeof *fractions; i++) {
+        const char *after = bk_skip_text(rest, fractions[i].sign);
+        if (after && !is_digit(*after) && *after != '/' && *millionths % BK_MILLION == 0) {
+            *millionths += fractions[i].millionths;
+            return after;
+        }
+    }
+    return whole && *whole != '/' ? whole : NULL;
+}
+
 const char *bk_read_word(const char *at, char *word, size_t room)
 {
     size_t length = 0;

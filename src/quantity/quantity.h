@@ -71,6 +71,10 @@ const char *bk_skip_blanks(const char *at);
  * no number, or it has more than nine digits before or six behind the point. */
 const char *bk_read_millionths(const char *at, int64_t *millionths);
 
+/* The same, or a fraction, or whole ones with a fraction: "1.5", "1/2", "1 1/2", "1½".
+ * Halves, thirds, quarters and eighths; thirds to the millionth below. */
+const char *bk_read_number(const char *at, int64_t *millionths);
+
 /* The ASCII letters at `at`, small, into `word`; an empty word when there are
  * none. NULL when they do not fit. */
 const char *bk_read_word(const char *at, char *word, size_t room);

@@ -271,6 +271,13 @@ static void multiplies_amounts_as_a_cook_writes_them(void **state)
         {"3 leaves", 2, "6 leaves"},
         {"1 egg", 0.5, "1 (0.5 by the sum) egg"},
         {"100-150 g", 1.3, "130-195 g"},
+        {"1\u2153 cups", 2, "2 3/4 cups"},
+        {"1 \u2154 cups", 3, "5 cups"},
+        {"1/3 cup", 0.375, "1/4 cup"},
+        {"1/3 cup", 1.125, "1/2 cup"},
+        {"1/8 tsp", 2, "1/4 tsp"},
+        {"1 1/8 tsp", 2, "2 1/4 tsp"},
+        {"1/20 tsp", 2, "1/20 tsp"},
         {"a pinch", 2, "a pinch"},
         {"", 2, ""},
     };
