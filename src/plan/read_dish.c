@@ -260,8 +260,8 @@ void bk_read_dishes(bk_reader *reader, bk_json *list)
 /* As much of it as the dish is made for. */
 static const char *amount_of(bk_reader *reader, const bk_dish *dish, const char *written)
 {
-    return !written || dish->scale == 0.0 ? written
-                                          : bk_amount_times(reader->arena, written, dish->scale);
+    bool as_written = dish->scale == 0.0 || dish->scale == 1.0;
+    return !written || as_written ? written : bk_amount_times(reader->arena, written, dish->scale);
 }
 
 /* How many the dish is made for, beside how many it was written for. */

@@ -46,4 +46,11 @@ expect_status 0
 expect_match "$work/page.html" ">1/2.*tsp.*salt"
 expect_match "$work/page.html" ">250.*g.*flour"
 
+it "for as many as it was written for the amounts stay as they were written"
+plan 10 ""
+sed -i 's/"500 g"/"333 g"/; s/1 tsp/1\/8 tsp/' "$work/plan.json"
+run timeline --html="$work/page.html" "$work/plan.json"
+expect_match "$work/page.html" ">333.*g.*flour"
+expect_match "$work/page.html" ">1/8.*tsp.*salt"
+
 finish
