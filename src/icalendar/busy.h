@@ -1,4 +1,4 @@
-/* Hours that a calendar file (RFC 5545) says are taken. Private to src/plan. */
+/* Hours that a calendar file (RFC 5545) says are taken. */
 #ifndef BK_ICALENDAR_BUSY_H
 #define BK_ICALENDAR_BUSY_H
 

@@ -1,4 +1,4 @@
-/* The parts of the calendar reader. Private to src/plan/busy*.c. */
+/* The parts of the reading of busy hours. Private to this folder. */
 #ifndef BK_ICALENDAR_BUSY_PARTS_H
 #define BK_ICALENDAR_BUSY_PARTS_H
 

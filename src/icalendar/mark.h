@@ -1,5 +1,4 @@
-/* How an event of a calendar file is known as written here. Private to this
- * folder. */
+/* How an event of a calendar file is known as written here. */
 #ifndef BK_ICALENDAR_MARK_H
 #define BK_ICALENDAR_MARK_H
 

@@ -45,7 +45,7 @@ enum { BK_MOST_NESTING = 64 };
  * are reported and the tree is returned. Of two equal keys the first stays. */
 bk_json *bk_json_read(bk_arena *arena, const bk_source *source, bk_report *report);
 
-/* The same, but for keys given twice, which all stay. */
+/* The first step of it, for tree.c: of equal keys all stay. */
 bk_json *bk_json_scan(bk_arena *arena, const bk_source *source, bk_report *report);
 
 bk_place bk_json_place(const bk_json *json);
@@ -77,9 +77,9 @@ typedef struct bk_put {
 bk_put bk_put_to(bk_text *out);
 
 /* Each of these writes one member of the object that is open; with key NULL, an
- * element of the list that is open, or the whole value where none is. A text of NULL is null; bytes that are not UTF-8
- * become U+FFFD. A number reads back as the same one whatever the host's locale;
- * one that is not finite is null. */
+ * element of the list that is open, or, where nothing is open, the whole value, which stands
+ * where the text is. A text of NULL is null; bytes that are not UTF-8 become U+FFFD. A number
+ * reads back as the same one whatever the host's locale; one that is not finite is null. */
 void bk_put_text(bk_put *put, const char *key, const char *text);
 void bk_put_integer(bk_put *put, const char *key, int64_t value);
 void bk_put_number(bk_put *put, const char *key, double value);

@@ -26,8 +26,6 @@ static void report_duplicate(bk_arena *arena, const bk_json *first, const bk_jso
         "the key %s is given twice", bk_quoted(arena, again->key));
 }
 
-static void drop_duplicates(bk_arena *arena, bk_json *json, bk_report *report);
-
 static void drop_duplicate_members(bk_arena *arena, bk_json *object, bk_report *report)
 {
     if (object->count < 2)

@@ -9,7 +9,6 @@
  * outside is still shown whole. */
 enum { DAYS_BEFORE = 2, DAYS_AFTER = 1 };
 
-/* Where an occurrence came from; the tags of the spans are indices of these. */
 const char *bk_window_key(enum bk_window_kind kind)
 {
     static const char *const keys[] = {
@@ -17,6 +16,7 @@ const char *bk_window_key(enum bk_window_kind kind)
     return keys[kind];
 }
 
+/* Where an occurrence came from; the tags of the spans are indices of these. */
 typedef struct origin {
     enum bk_window_kind kind;
     const char *label;
