@@ -121,22 +121,10 @@ bool bk_read_hours(bk_reader *reader, bk_json *object, bk_hours *hours)
 
 /* ---------------------------------------------------------------- occurring */
 
-int64_t bk_day_of(const bk_zone *zone, bk_instant instant)
-{
-    return bk_civil_minutes(bk_civil_at(zone, instant)) / BK_DAY;
-}
-
 bool bk_hours_occur(const bk_hours *hours, int64_t day)
 {
     /* 1970-01-01 was a Thursday. */
     return hours->has_date ? day == hours->date : (hours->days >> ((day + 3) % 7) & 1) != 0;
-}
-
-bk_span bk_hours_on(const bk_zone *zone, const bk_hours *hours, int64_t day)
-{
-    int64_t last = day + (hours->to <= hours->from);
-    return (bk_span){.from = bk_instant_of_minutes(zone, day * BK_DAY + hours->from, NULL),
-                     .to = bk_instant_of_minutes(zone, last * BK_DAY + hours->to, NULL)};
 }
 
 /* --------------------------------------------------------------------- when */
@@ -158,9 +146,10 @@ static bool read_day(bk_reader *reader, bk_json *json, int64_t *day)
 static void expand(bk_reader *reader, bk_stage *stage, const bk_hours *hours, int64_t first,
                    int64_t last)
 {
+    bk_daily daily = {.from = hours->from, .to = hours->to};
     bk_spans spans = bk_spans_new(reader->arena);
     for (int64_t day = first; day <= last; day++) {
-        bk_span span = bk_hours_on(reader->plan->zone, hours, day);
+        bk_span span = bk_daily_on(reader->plan->zone, &daily, day);
         bk_spans_add(&spans, span.from, span.to, 0);
     }
     bk_spans merged = bk_spans_merged(reader->arena, &spans);

@@ -254,11 +254,8 @@ typedef struct bk_hours {
 bool bk_is_hours(bk_json *object);
 bool bk_read_hours(bk_reader *reader, bk_json *object, bk_hours *hours);
 
-/* The civil date of an instant as a day number (days since 1970-01-01); whether hours
- * begin on that day (for a date: its own day), and from when to when. (hours.c) */
-int64_t bk_day_of(const bk_zone *zone, bk_instant instant);
+/* Whether hours begin on a day (for a date: its own day). (hours.c) */
 bool bk_hours_occur(const bk_hours *hours, int64_t day);
-bk_span bk_hours_on(const bk_zone *zone, const bk_hours *hours, int64_t day);
 
 /* Whether hours that begin on `day` belong to the night from noon of day `night` to the
  * next noon. (hours.c) */

@@ -72,23 +72,31 @@ static bool is_own_night(const nights *own, const bk_hours *hours, int64_t day)
     return false;
 }
 
+typedef struct some_days {
+    const bk_hours *of;
+    const nights *own; /* or NULL */
+} some_days;
+
+static bool occurs(const void *context, int64_t day)
+{
+    const some_days *days = context;
+    return bk_hours_occur(days->of, day) && !(days->own && is_own_night(days->own, days->of, day));
+}
+
 /* Every occurrence of these hours; where nights have their own, not in those. */
 static void add_hours(taken *hours, enum bk_window_kind kind, const bk_hours *of, const nights *own)
 {
     const bk_zone *zone = hours->reader->plan->zone;
     if (hours->from >= hours->to)
         return;
-    int64_t first = bk_day_of(zone, hours->from) - 2, last = bk_day_of(zone, hours->to) + 2;
-    if (!room_for(hours, of->has_date ? 1 : last - first, of->place))
+    /* a few days more than the span touches */
+    int64_t most = bk_day_of(zone, hours->to) - bk_day_of(zone, hours->from) + 4;
+    if (!room_for(hours, of->has_date ? 1 : most, of->place))
         return;
-    int tag = new_origin(hours, kind, NULL, of->place);
-    for (int64_t day = first; day <= last; day++) {
-        if (!bk_hours_occur(of, day) || (own && is_own_night(own, of, day)))
-            continue;
-        bk_span span = bk_hours_on(zone, of, day);
-        if (span.from < hours->to && span.to > hours->from)
-            bk_spans_add(&hours->spans, span.from, span.to, tag);
-    }
+    some_days days = {of, own};
+    bk_daily daily = {.from = of->from, .to = of->to, .occurs = occurs, .context = &days};
+    bk_spans_add_daily(&hours->spans, zone, &daily, hours->from, hours->to,
+                       new_origin(hours, kind, NULL, of->place));
 }
 
 /* One entry of "asleep"; of a date, the night from its noon on is meant. */

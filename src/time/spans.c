@@ -55,26 +55,33 @@ bk_spans bk_spans_merged(bk_arena *arena, const bk_spans *spans)
     return merged;
 }
 
-static int64_t local_day(const bk_zone *zone, bk_instant instant)
+int64_t bk_day_of(const bk_zone *zone, bk_instant instant)
 {
     bk_civil date = bk_civil_at(zone, instant);
     return bk_day_number(date.year, date.month, date.day);
 }
 
-void bk_spans_add_daily(bk_spans *spans, const bk_zone *zone, int daily_from, int daily_to,
+bk_span bk_daily_on(const bk_zone *zone, const bk_daily *daily, int64_t day)
+{
+    int length_in_days = daily->to <= daily->from ? 1 : 0;
+    return (bk_span){
+        .from = bk_instant_of_minutes(zone, day * BK_DAY + daily->from, NULL),
+        .to = bk_instant_of_minutes(zone, (day + length_in_days) * BK_DAY + daily->to, NULL)};
+}
+
+void bk_spans_add_daily(bk_spans *spans, const bk_zone *zone, const bk_daily *daily,
                         bk_instant from, bk_instant to, int tag)
 {
     if (from >= to)
         return;
-    int length_in_days = daily_to <= daily_from ? 1 : 0;
     /* Two days to each side: a window may begin the evening before, and a whole
      * date may be missing from a zone's calendar. */
-    int64_t last = local_day(zone, to) + 2;
-    for (int64_t day = local_day(zone, from) - 2; day <= last; day++) {
-        bk_instant start = bk_instant_of_minutes(zone, day * BK_DAY + daily_from, NULL);
-        bk_instant end =
-            bk_instant_of_minutes(zone, (day + length_in_days) * BK_DAY + daily_to, NULL);
-        if (start < to && end > from)
-            bk_spans_add(spans, start, end, tag);
+    int64_t last = bk_day_of(zone, to) + 2;
+    for (int64_t day = bk_day_of(zone, from) - 2; day <= last; day++) {
+        if (daily->occurs && !daily->occurs(daily->context, day))
+            continue;
+        bk_span span = bk_daily_on(zone, daily, day);
+        if (span.from < to && span.to > from)
+            bk_spans_add(spans, span.from, span.to, tag);
     }
 }

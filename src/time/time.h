@@ -170,10 +170,23 @@ void bk_spans_sort(bk_spans *spans);
 /* The sorted set cut into a set of disjoint, maximal spans; tags are lost (0). */
 bk_spans bk_spans_merged(bk_arena *arena, const bk_spans *spans);
 
-/* Adds every occurrence of a daily civil window that touches [from, to). An end
- * that a clock change skips is the instant of the change; one that it repeats is
- * the first of the two. */
-void bk_spans_add_daily(bk_spans *spans, const bk_zone *zone, int daily_from, int daily_to,
+/* The civil date of an instant as a day number: days since 1970-01-01. */
+int64_t bk_day_of(const bk_zone *zone, bk_instant instant);
+
+/* A daily civil window, in minutes of the civil day it begins on; to <= from: it ends on
+ * the next. */
+typedef struct bk_daily {
+    int from, to;
+    bool (*occurs)(const void *context, int64_t day); /* begins on that day; NULL: on every one */
+    const void *context;
+} bk_daily;
+
+/* Its occurrence that begins on a day, asked for or not. An end that a clock change skips
+ * is the instant of the change; one that it repeats is the first of the two. */
+bk_span bk_daily_on(const bk_zone *zone, const bk_daily *daily, int64_t day);
+
+/* Adds every occurrence that touches [from, to), whole. */
+void bk_spans_add_daily(bk_spans *spans, const bk_zone *zone, const bk_daily *daily,
                         bk_instant from, bk_instant to, int tag);
 
 #endif

@@ -99,7 +99,8 @@ static void nights_of_the_changes(void **state)
         assert_true(bk_daily_read(nights[i].window, &from, &to));
         bk_instant noon = instant(zone, nights[i].noon);
         bk_spans spans = bk_spans_new(arena);
-        bk_spans_add_daily(&spans, zone, from, to, noon, noon + BK_DAY, 7);
+        bk_spans_add_daily(&spans, zone, &(bk_daily){.from = from, .to = to}, noon, noon + BK_DAY,
+                           7);
         if (nights[i].from == NULL) {
             assert_int_equal(spans.count, 0);
             continue;
@@ -132,7 +133,8 @@ static void elapsed_lengths_of_nights(void **state)
         const bk_zone *zone = bk_zone_open(arena, nights[i].zone);
         bk_instant noon = instant(zone, nights[i].noon);
         bk_spans spans = bk_spans_new(arena);
-        bk_spans_add_daily(&spans, zone, 22 * 60 + 30, 7 * 60, noon, noon + BK_DAY, 0);
+        bk_spans_add_daily(&spans, zone, &(bk_daily){.from = 22 * 60 + 30, .to = 7 * 60}, noon,
+                           noon + BK_DAY, 0);
         assert_int_equal(spans.count, 1);
         assert_int_equal(spans.items[0].to - spans.items[0].from, nights[i].minutes);
     }
@@ -145,23 +147,26 @@ static void touches_the_range_whole(void **state)
     bk_instant midnight = instant(zone, "2026-12-25 00:00");
     bk_spans spans = bk_spans_new(arena);
     /* A minute inside the night gives the whole night. */
-    bk_spans_add_daily(&spans, zone, 22 * 60, 6 * 60, midnight, midnight + 1, 0);
+    bk_spans_add_daily(&spans, zone, &(bk_daily){.from = 22 * 60, .to = 6 * 60}, midnight,
+                       midnight + 1, 0);
     assert_int_equal(spans.count, 1);
     assert_int_equal(spans.items[0].from, midnight - 120);
     assert_int_equal(spans.items[0].to, midnight + 360);
     /* A range that only borders on windows touches none. */
     spans = bk_spans_new(arena);
-    bk_spans_add_daily(&spans, zone, 22 * 60, 6 * 60, midnight + 360, midnight + 22 * 60, 0);
+    bk_spans_add_daily(&spans, zone, &(bk_daily){.from = 22 * 60, .to = 6 * 60}, midnight + 360,
+                       midnight + 22 * 60, 0);
     assert_int_equal(spans.count, 0);
-    bk_spans_add_daily(&spans, zone, 22 * 60, 6 * 60, midnight + 1, midnight + 1, 0);
+    bk_spans_add_daily(&spans, zone, &(bk_daily){.from = 22 * 60, .to = 6 * 60}, midnight + 1,
+                       midnight + 1, 0);
     assert_int_equal(spans.count, 0);
     /* A year has 366 nights that touch it, and until midnight means until midnight. */
     bk_instant year = instant(zone, "2027-01-01 00:00"), next = instant(zone, "2028-01-01 00:00");
     spans = bk_spans_new(arena);
-    bk_spans_add_daily(&spans, zone, 22 * 60, 6 * 60, year, next, 0);
+    bk_spans_add_daily(&spans, zone, &(bk_daily){.from = 22 * 60, .to = 6 * 60}, year, next, 0);
     assert_int_equal(spans.count, 366);
     spans = bk_spans_new(arena);
-    bk_spans_add_daily(&spans, zone, 18 * 60, 0, year, next, 0);
+    bk_spans_add_daily(&spans, zone, &(bk_daily){.from = 18 * 60, .to = 0}, year, next, 0);
     assert_int_equal(spans.count, 365);
     assert_int_equal(spans.items[364].to, next);
 }
@@ -173,7 +178,8 @@ static void windows_across_a_missing_date(void **state)
     const bk_zone *zone = bk_zone_open(arena, "Pacific/Apia");
     bk_instant change = instant(zone, "2011-12-31 00:00");
     bk_spans spans = bk_spans_new(arena);
-    bk_spans_add_daily(&spans, zone, 22 * 60, 6 * 60, change - 720, change + 720, 0);
+    bk_spans_add_daily(&spans, zone, &(bk_daily){.from = 22 * 60, .to = 6 * 60}, change - 720,
+                       change + 720, 0);
     assert_int_equal(spans.count, 2);
     assert_int_equal(spans.items[0].from, change - 120);
     assert_int_equal(spans.items[0].to, change);
