@@ -50,9 +50,7 @@ static int new_origin(taken *hours, enum bk_window_kind kind, const char *label,
 static void add_once(taken *hours, bk_instant from, bk_instant to, enum bk_window_kind kind,
                      const char *label, bk_place place)
 {
-    from = from < hours->from ? hours->from : from;
-    to = to > hours->to ? hours->to : to;
-    if (from < to && room_for(hours, 1, place))
+    if (from < to && from < hours->to && to > hours->from && room_for(hours, 1, place))
         bk_spans_add(&hours->spans, from, to, new_origin(hours, kind, label, place));
 }
 
@@ -234,23 +232,25 @@ static void read_all(bk_reader *reader, bk_json *json, bk_window **windows, size
         hours.from = plan->earliest - DAYS_BEFORE * BK_DAY;
         hours.to = plan->last_serve + DAYS_AFTER * BK_DAY;
     }
-    /* In order of kind, so that sorting by tag sorts equal spans by kind. */
+    /* In order of kind, so that sorting by tag sorts equal spans by kind. Cut before they are
+     * sorted: what began before the span begins with it. */
     for (int kind = BK_ASLEEP; kind <= BK_BUSY; kind++)
         read_key(&hours, json, bk_window_key(kind), kind);
+    for (size_t i = 0; i < hours.spans.count; i++) {
+        bk_span *span = &hours.spans.items[i];
+        span->from = span->from < hours.from ? hours.from : span->from;
+        span->to = span->to > hours.to ? hours.to : span->to;
+    }
     bk_spans_sort(&hours.spans);
     *windows = BK_NEW(reader->arena, bk_window, hours.spans.count);
     for (size_t i = 0; i < hours.spans.count; i++) {
         const bk_span *span = &hours.spans.items[i];
         const origin *from = &hours.origins[span->tag];
-        bk_instant start = span->from < hours.from ? hours.from : span->from;
-        bk_instant end = span->to > hours.to ? hours.to : span->to;
-        if (start < end) {
-            (*windows)[(*count)++] = (bk_window){.kind = from->kind,
-                                                 .from = start,
-                                                 .to = end,
-                                                 .label = from->label,
-                                                 .place = from->place};
-        }
+        (*windows)[(*count)++] = (bk_window){.kind = from->kind,
+                                             .from = span->from,
+                                             .to = span->to,
+                                             .label = from->label,
+                                             .place = from->place};
     }
 }
 
