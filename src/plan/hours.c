@@ -4,7 +4,6 @@
 
 #include <ctype.h>
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 enum { MOST_DAYS_AWAY = 800, NOON = 720 };
@@ -46,21 +45,6 @@ static bool read_days(const char *text, unsigned *days)
             return false;
         text += strspn(text, " ");
     }
-}
-
-/* "2026-12-24" as a day number. */
-static bool read_date(const char *text, int64_t *day)
-{
-    if (strlen(text) != 10)
-        return false;
-    for (size_t i = 0; i < 10; i++)
-        if (i == 4 || i == 7 ? text[i] != '-' : !isdigit((unsigned char)text[i]))
-            return false;
-    bk_civil civil = {.year = atoi(text), .month = atoi(text + 5), .day = atoi(text + 8)};
-    if (!bk_civil_valid(civil))
-        return false;
-    *day = bk_civil_minutes(civil) / BK_DAY;
-    return true;
 }
 
 static bool read_time(bk_reader *reader, bk_json *object, const char *whose, bk_hours *hours)
@@ -109,8 +93,11 @@ bool bk_read_hours(bk_reader *reader, bk_json *object, bk_hours *hours)
         good = false;
     }
     if (date) {
+        bk_civil civil;
         hours->has_date = true;
-        if (date->type != BK_JSON_STRING || !read_date(date->string, &hours->date)) {
+        if (date->type == BK_JSON_STRING && bk_date_read(date->string, &civil)) {
+            hours->date = bk_civil_minutes(civil) / BK_DAY;
+        } else {
             bk_problem(reader, "window", bk_json_place(date), "write it as \"2026-12-24\"",
                        "\"date\" is no date");
             good = false;

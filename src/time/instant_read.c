@@ -32,6 +32,12 @@ static bool read_date(const char **at, bk_civil *civil)
            take(at, '-') && read_digits(at, 2, &civil->day);
 }
 
+bool bk_date_read(const char *text, bk_civil *date)
+{
+    *date = (bk_civil){0};
+    return read_date(&text, date) && *text == '\0' && bk_civil_valid(*date);
+}
+
 /* "HH:MM" or "HH:MM:00". */
 static bool read_clock(const char **at, bk_civil *civil)
 {

@@ -108,6 +108,9 @@ enum bk_instant_error {
 enum bk_instant_error bk_instant_read(const bk_zone *zone, const char *text, bk_instant *instant,
                                       bool *repeated);
 
+/* Reads a date of those years and nothing else, "2026-12-24"; its hour and minute are 0. */
+bool bk_date_read(const char *text, bk_civil *date);
+
 /* Reads an hour of the day and nothing else, "18:30" or "8:30", into minutes of the civil
  * day (0-1439). */
 bool bk_hour_read(const char *text, int *minute);

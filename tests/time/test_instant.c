@@ -243,9 +243,24 @@ static void far_instants_do_no_harm(void **state)
     }
 }
 
+static void reads_dates(void **state)
+{
+    (void)state;
+    static const char *const bad[] = {"",           "2026-12-24 ", "2026-12-24T", "2026-2-3",
+                                      "2026-02-30", "1979-12-31",  "2200-01-01",  "24-12-2026",
+                                      "2026/12/24", " 2026-12-24", "2026-12-2"};
+    bk_civil date = {.hour = 7, .minute = 7};
+    assert_true(bk_date_read("2028-02-29", &date));
+    assert_int_equal(bk_civil_minutes(date), bk_civil_minutes((bk_civil){2028, 2, 29, 0, 0}));
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++)
+        if (bk_date_read(bad[i], &date))
+            fail_msg("\"%s\" is read", bad[i]);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(reads_dates),
         cmocka_unit_test(reads_every_form),
         cmocka_unit_test(refuses_every_other_form),
         cmocka_unit_test(skipped_in_each_zone),
