@@ -69,26 +69,6 @@ static void drop_recipes(recipes *all)
         free(all->whole[i]);
 }
 
-static enum bakeset_result give(const bk_world *world, const char *path, const char *text,
-                                size_t length)
-{
-    if (!path) {
-        fwrite(text, 1, length, world->out);
-        return BAKESET_OK;
-    }
-    FILE *there = fopen(path, "rb");
-    if (there) {
-        fclose(there);
-        fprintf(world->err, "bakeset new: %s is there already; name a new file\n", path);
-        return BAKESET_BAD_INPUT;
-    }
-    bk_output output = {.path = path, .text = text, .length = length};
-    if (!bk_output_write_all(world, &output, 1))
-        return BAKESET_FAILED;
-    fprintf(world->out, "%s is written: change it, then bakeset timeline %s\n", path, path);
-    return BAKESET_OK;
-}
-
 /* The plan is read as any other before it is given out. */
 static enum bakeset_result make(const bk_world *world, const bk_given *given, const char *path,
                                 const recipes *all)
@@ -110,7 +90,9 @@ static enum bakeset_result make(const bk_world *world, const bk_given *given, co
         result = bakeset_read_text(session, path ? path : "new.json", text, length, NULL);
     bk_print_messages(world, session, true);
     if (text && result == BAKESET_OK)
-        result = give(world, path, text, length);
+        result = bk_output_give_new(world, "new", path, text, length);
+    if (text && path && result == BAKESET_OK)
+        fprintf(world->out, "%s is written: change it, then bakeset timeline %s\n", path, path);
     bakeset_free(session);
     return result;
 }

@@ -318,6 +318,21 @@ bool bk_output_write_all(const bk_world *world, bk_output *outputs, size_t count
     return done;
 }
 
+enum bakeset_result bk_output_give_new(const bk_world *world, const char *command, const char *path,
+                                       const char *text, size_t length)
+{
+    if (!path) {
+        fwrite(text, 1, length, world->out);
+        return BAKESET_OK;
+    }
+    if (access(path, F_OK) == 0) {
+        fprintf(world->err, "bakeset %s: %s is there already; name a new file\n", command, path);
+        return BAKESET_BAD_INPUT;
+    }
+    bk_output output = {.path = path, .text = text, .length = length};
+    return bk_output_write_all(world, &output, 1) ? BAKESET_OK : BAKESET_FAILED;
+}
+
 /* ------------------------------------------------------------- one file twice */
 
 static bool folder_status(const char *path, struct stat *status)

@@ -23,6 +23,11 @@ typedef struct bk_output {
  * that a killed run has left is told of. */
 bool bk_output_write_all(const bk_world *world, bk_output *outputs, size_t count);
 
+/* Gives `text` out: to a new file at `path`, or on world->out where `path` is NULL. Nothing
+ * is written over, whatever stands at `path`: says so on world->err, as `command`. */
+enum bakeset_result bk_output_give_new(const bk_world *world, const char *command, const char *path,
+                                       const char *text, size_t length);
+
 /* Do both paths name one file, which need not be there yet? */
 bool bk_output_same_file(const char *a, const char *b);
 

@@ -2,8 +2,6 @@
 #include "command/options.h"
 #include "command/output.h"
 
-#include <string.h>
-
 static const bk_option options[] = {
     {"to", BK_OPTION_TAKES, "RECIPE.json",
      "write the draft to this new file, not to standard output"},
@@ -23,23 +21,6 @@ static const bk_usage usage = {
     .most_operands = 1,
 };
 
-static enum bakeset_result give(const bk_world *world, const char *path, const char *text,
-                                size_t length)
-{
-    if (!path) {
-        fwrite(text, 1, length, world->out);
-        return BAKESET_OK;
-    }
-    FILE *there = fopen(path, "rb");
-    if (there) {
-        fclose(there);
-        fprintf(world->err, "bakeset take-in: %s is there already; name a new file\n", path);
-        return BAKESET_BAD_INPUT;
-    }
-    bk_output output = {.path = path, .text = text, .length = length};
-    return bk_output_write_all(world, &output, 1) ? BAKESET_OK : BAKESET_FAILED;
-}
-
 enum bakeset_result bk_command_take_in(const bk_world *world, int argc, char **argv)
 {
     bk_given given[OPTION_COUNT] = {{0}};
@@ -57,7 +38,7 @@ enum bakeset_result bk_command_take_in(const bk_world *world, int argc, char **a
     enum bakeset_result result = bakeset_last_result(session);
     bk_print_messages(world, session, true);
     if (draft)
-        result = give(world, given[OPTION_TO].value, draft, length);
+        result = bk_output_give_new(world, "take-in", given[OPTION_TO].value, draft, length);
     bakeset_free(session);
     return result;
 }

@@ -51,6 +51,14 @@ expect_status 2
 expect_stderr "is there already"
 if cmp -s "$work/before.json" "$work/recipes/torte.json"; then pass; else fail "it was written over"; fi
 
+it "nor a pipe, which is not waited for"
+mkfifo "$work/pipe"
+ran="take-in to a pipe"
+status=0
+timeout 5 "$bakeset" take-in "$recipes/plain-rolls.txt" --to "$work/pipe" >"$out" 2>"$err" || status=$?
+expect_status 2
+expect_stderr "is there already"
+
 it "what is no recipe, a file that is not there, nothing at all"
 printf 'Dear Sir, your bill is due. Regards.' >"$work/letter.txt"
 run take-in "$work/letter.txt"
