@@ -45,8 +45,16 @@ enum { BK_MOST_NESTING = 64 };
  * are reported and the tree is returned. Of two equal keys the first stays. */
 bk_json *bk_json_read(bk_arena *arena, const bk_source *source, bk_report *report);
 
-/* The first step of it, for tree.c: of equal keys all stay. */
+/* Reads one line of a source that has a value a line: the bytes [from, to), which hold one
+ * value and no line break. Places are those in the whole source. *values counts the values
+ * made so far, over all lines: BK_MOST_VALUES bounds them together. */
+bk_json *bk_json_read_line(bk_arena *arena, const bk_source *source, size_t from, size_t to,
+                           size_t *values, bk_report *report);
+
+/* The first step of each, for tree.c: of equal keys all stay. */
 bk_json *bk_json_scan(bk_arena *arena, const bk_source *source, bk_report *report);
+bk_json *bk_json_scan_line(bk_arena *arena, const bk_source *source, size_t from, size_t to,
+                           size_t *values, bk_report *report);
 
 bk_place bk_json_place(const bk_json *json);
 bk_place bk_json_key_place(const bk_json *json);
@@ -62,19 +70,22 @@ char *bk_quoted(bk_arena *arena, const char *text);
 
 /* ------------------------------------------------------------------ writing
  *
- * A JSON value written straight into the text builder: two-space indented. Not
- * through a JSON library: its tree would live outside the arena and be lost when
+ * A JSON value written straight into the text builder: two-space indented, or on one
+ * line. Not through a JSON library: its tree would live outside the arena and be lost when
  * memory runs out half-way (the arena jumps), and its allocation hooks are
  * process-wide. */
 
 typedef struct bk_put {
     bk_text *out;
     size_t depth;
-    bool first; /* nothing yet in the innermost object or list */
+    bool first;    /* nothing yet in the innermost object or list */
+    bool one_line; /* no line breaks */
 } bk_put;
 
-/* A writer of one value, to which everything is appended. */
+/* A writer of one value, to which everything is appended; the second writes it on one line,
+ * without an end of line behind it. */
 bk_put bk_put_to(bk_text *out);
+bk_put bk_put_line_to(bk_text *out);
 
 /* Each of these writes one member of the object that is open; with key NULL, an
  * element of the list that is open, or, where nothing is open, the whole value, which stands

@@ -12,6 +12,11 @@ bk_put bk_put_to(bk_text *out)
     return (bk_put){.out = out, .first = true};
 }
 
+bk_put bk_put_line_to(bk_text *out)
+{
+    return (bk_put){.out = out, .first = true, .one_line = true};
+}
+
 static void new_line(bk_put *put)
 {
     bk_text_add(put->out, "\n");
@@ -50,9 +55,9 @@ static void string(bk_put *put, const char *text)
 static void member(bk_put *put, const char *key)
 {
     if (!put->first)
-        bk_text_add(put->out, ",");
+        bk_text_add(put->out, put->one_line ? ", " : ",");
     put->first = false;
-    if (put->depth > 0)
+    if (put->depth > 0 && !put->one_line)
         new_line(put);
     if (key) {
         string(put, key);
@@ -71,7 +76,7 @@ void bk_put_open(bk_put *put, const char *key, const char *bracket)
 void bk_put_close(bk_put *put, const char *bracket)
 {
     put->depth--;
-    if (!put->first)
+    if (!put->first && !put->one_line)
         new_line(put);
     bk_text_add(put->out, bracket);
     put->first = false;

@@ -13,9 +13,10 @@ typedef struct scanner {
     bk_report *report;
     const bk_source *source;
     const char *text;
-    size_t length, at;
-    size_t values; /* made so far */
-    bool failed;   /* a fault that ends the scan */
+    size_t length, at; /* length: where the part that is read ends */
+    const char *whole; /* what ends there: "file" or "line" */
+    size_t values;     /* made so far */
+    bool failed;       /* a fault that ends the scan */
 } scanner;
 
 static bk_place place_at(const scanner *scan, size_t offset)
@@ -302,8 +303,9 @@ static bool is_curly_quote(const scanner *scan)
 static bool unexpected(scanner *scan, const char *expected)
 {
     if (at_end(scan)) {
-        return fail(scan, scan->length, "is something missing, or a } or ] not closed?",
-                    bk_format(scan->arena, "the file ends where %s is expected", expected));
+        return fail(
+            scan, scan->length, "is something missing, or a } or ] not closed?",
+            bk_format(scan->arena, "the %s ends where %s is expected", scan->whole, expected));
     }
     unsigned char byte = (unsigned char)peek(scan);
     if (byte < 0x20)
@@ -447,13 +449,13 @@ static bk_json *scan_value(scanner *scan, int depth)
 static bool check_utf8(scanner *scan)
 {
     const unsigned char *bytes = (const unsigned char *)scan->text;
-    if (scan->length >= 2 &&
+    if (scan->at == 0 && scan->length >= 2 &&
         ((bytes[0] == 0xFF && bytes[1] == 0xFE) || (bytes[0] == 0xFE && bytes[1] == 0xFF))) {
         bk_error(scan->report, "utf-8", place_at(scan, 0), "save it as UTF-8",
                  "this file is UTF-16");
         return false;
     }
-    for (size_t at = 0; at < scan->length;) {
+    for (size_t at = scan->at; at < scan->length;) {
         size_t size = bk_utf8_next(scan->text + at, scan->length - at, NULL);
         if (size == 0) {
             bk_error(scan->report, "utf-8", place_at(scan, at), "save the file as UTF-8",
@@ -465,28 +467,52 @@ static bool check_utf8(scanner *scan)
     return true;
 }
 
+/* The one value of what is read, from scan->at on. */
+static bk_json *scan_whole(scanner *scan)
+{
+    size_t from = scan->at;
+    if (!check_utf8(scan) || !skip(scan))
+        return NULL;
+    if (at_end(scan)) {
+        bool is_line = strcmp(scan->whole, "line") == 0;
+        fail(scan, from, is_line ? "a line starts with {" : "a plan starts with {",
+             bk_format(scan->arena, "the %s is empty", scan->whole));
+        return NULL;
+    }
+    bk_json *root = scan_value(scan, 0);
+    if (!root || !skip(scan))
+        return NULL;
+    if (!at_end(scan)) {
+        fail(scan, scan->at, "remove it, or look for a } too many before it",
+             "text follows the end of the JSON value");
+        return NULL;
+    }
+    return root;
+}
+
 bk_json *bk_json_scan(bk_arena *arena, const bk_source *source, bk_report *report)
 {
     scanner scan = {.arena = arena,
                     .report = report,
                     .source = source,
                     .text = source->text,
-                    .length = source->length};
-    if (!check_utf8(&scan))
-        return NULL;
-    if (!skip(&scan))
-        return NULL;
-    if (at_end(&scan)) {
-        bk_error(report, "json", place_at(&scan, 0), "a plan starts with {", "the file is empty");
-        return NULL;
-    }
-    bk_json *root = scan_value(&scan, 0);
-    if (!root || !skip(&scan))
-        return NULL;
-    if (!at_end(&scan)) {
-        fail(&scan, scan.at, "remove it, or look for a } too many before it",
-             "text follows the end of the JSON value");
-        return NULL;
-    }
+                    .length = source->length,
+                    .whole = "file"};
+    return scan_whole(&scan);
+}
+
+bk_json *bk_json_scan_line(bk_arena *arena, const bk_source *source, size_t from, size_t to,
+                           size_t *values, bk_report *report)
+{
+    scanner scan = {.arena = arena,
+                    .report = report,
+                    .source = source,
+                    .text = source->text,
+                    .length = to,
+                    .at = from,
+                    .whole = "line",
+                    .values = *values};
+    bk_json *root = scan_whole(&scan);
+    *values = scan.values;
     return root;
 }

@@ -71,6 +71,15 @@ bk_json *bk_json_read(bk_arena *arena, const bk_source *source, bk_report *repor
     return root;
 }
 
+bk_json *bk_json_read_line(bk_arena *arena, const bk_source *source, size_t from, size_t to,
+                           size_t *values, bk_report *report)
+{
+    bk_json *root = bk_json_scan_line(arena, source, from, to, values, report);
+    if (root)
+        drop_duplicates(arena, root, report);
+    return root;
+}
+
 bk_place bk_json_place(const bk_json *json)
 {
     bk_place place = {json->source, json->offset};
