@@ -9,6 +9,11 @@ size_t bk_touches_of(const bk_builder *b, size_t i, bk_point touches[2])
 {
     const bk_stage *stage = &b->plan->stages[i];
     size_t n = 0;
+    if (bk_has_begun(stage)) {
+        if (bk_is_heated(stage) && stage->progress == BK_RUNNING)
+            touches[n++] = bk_end_of(b, i);
+        return n;
+    }
     if (stage->attention != BK_HANDS && !stage->begins_itself)
         touches[n++] = bk_start_of(b, i);
     if (bk_is_heated(stage))
@@ -57,7 +62,7 @@ void bk_build_begins(bk_builder *b)
     bk_hole *shared = own ? NULL : holes_of(b, &spans, SIZE_MAX, &count);
     for (size_t i = 0; i < n; i++) {
         bk_point touches[2];
-        size_t of_stage = bk_touches_of(b, i, touches);
+        size_t of_stage = bk_has_begun(&b->plan->stages[i]) ? 0 : bk_touches_of(b, i, touches);
         bk_hole *holes = shared;
         if (own && of_stage > 0)
             holes = holes_of(b, &spans, i, &count);

@@ -85,6 +85,32 @@ static int32_t room_beyond(const bk_plan *plan)
     return bk_narrow(minutes < MOST_LEEWAY ? minutes : MOST_LEEWAY);
 }
 
+/* By how much each serve is put off: all alike, each by itself, or none. */
+static void put_off(bk_builder *b)
+{
+    bk_compiled *out = b->out;
+    size_t n = b->plan->dish_count;
+    out->put_off = BK_NEW(b->arena, bk_var, n);
+    out->overrun = BK_NEW(b->arena, bk_var, n);
+    bk_var all = BK_CONSTANT;
+    if (b->options.delay_most > 0)
+        all = bk_problem_var(out->problem, -bk_narrow(b->options.delay_most), 0);
+    for (size_t d = 0; d < n; d++) {
+        out->put_off[d] = out->overrun[d] = all;
+        if (b->options.late_most <= 0)
+            continue;
+        int64_t margin = b->plan->margin;
+        out->put_off[d] = bk_problem_var(out->problem, -bk_narrow(b->options.late_most), 0);
+        out->overrun[d] = out->put_off[d];
+        if (margin <= 0)
+            continue;
+        out->overrun[d] =
+            bk_problem_var(out->problem, -bk_narrow(b->options.late_most + margin), 0);
+        bk_builder_lag(b, (bk_point){out->put_off[d], 0}, (bk_point){out->overrun[d], 0}, -margin,
+                       BK_NO_FACT);
+    }
+}
+
 bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_options *options)
 {
     bk_compiled *out = BK_NEW(arena, bk_compiled, 1);
@@ -94,11 +120,12 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
     out->mirror = plan->last_serve;
     out->problem = bk_problem_new(arena);
     out->level_hands = out->level_spread = out->level_start = out->level_interruptions =
-        out->level_waiting = -1;
-    out->delay = BK_CONSTANT;
-    if (options->delay_most > 0)
-        out->delay = bk_problem_var(out->problem, -bk_narrow(options->delay_most), 0);
-    b.span = bk_narrow(plan->last_serve - plan->earliest);
+        out->level_waiting = out->level_moved = -1;
+    b.span = b.past = bk_narrow(plan->last_serve - plan->earliest);
+    for (size_t i = 0; i < plan->stage_count; i++)
+        if (bk_has_begun(&plan->stages[i]) && plan->last_serve - plan->stages[i].began > b.past)
+            b.past = bk_narrow(plan->last_serve - plan->stages[i].began);
+    put_off(&b);
     b.leeway = room_beyond(plan);
 
     size_t n = plan->stage_count, check_count = 0, present_count = 0;
@@ -154,6 +181,8 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
     build_question(&b);
     if (options->delay_most > 0)
         bk_build_delay_objective(&b);
+    else if (options->late_most > 0 && !options->no_objective)
+        bk_build_lateness_objective(&b);
     else if (!options->no_objective)
         bk_build_objective(&b);
     return out;

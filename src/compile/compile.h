@@ -58,10 +58,13 @@ typedef struct bk_compiled {
     bk_var *check_by;   /* by check, as check_end */
     bk_orders *orders;  /* by stage: of the orders it (or a check of it) is part of */
     bk_var first_start; /* T - first start */
-    bk_var delay;       /* minus the minutes that every serve is put off; BK_CONSTANT: none */
-    int level_spread;   /* in units of spread_unit minutes */
+    bk_var *put_off;  /* by dish: minus the minutes that its serve is put off; BK_CONSTANT: none */
+    bk_var *overrun;  /* by dish, with `late_most`: minus the minutes after serve - margin at which
+                         it is ready */
+    int level_spread; /* in units of spread_unit minutes */
     int64_t spread_unit;
     int level_hands; /* objective levels; -1 where the style has none */
+    int level_moved; /* of a day under way: stages that start at another time than was told */
     int level_start, level_interruptions, level_waiting;
     bk_work *work; /* what keeps hands full, for whom a touch is an interruption */
     size_t work_count;
@@ -86,6 +89,9 @@ typedef struct bk_compile_options {
     /* Every serve may be put off by up to this many minutes, as little as possible
      * (the only objective). */
     int64_t delay_most;
+    /* Each dish may be late by itself, by up to so many minutes: the least sum of them, then of
+     * what is taken of margins, then the fewest stages that move (the only objectives). */
+    int64_t late_most;
     /* Asked about: nothing starts before `first_not_before`; the stage `moved - 1`
      * does not start before `moved_not_before` (moved 0: none). Both always hold, so
      * what stands against them shows as the reason. */

@@ -45,15 +45,39 @@ static void build_hands_level(bk_builder *b)
     }
 }
 
+/* A stage that moves by so little has not moved. */
+enum { NO_MOVE = 5 };
+
+/* The fewest stages that start at another time than the cook was told. */
+static void build_moved(bk_builder *b)
+{
+    const bk_plan *plan = b->plan;
+    bk_compiled *out = b->out;
+    out->level_moved = bk_problem_level(out->problem);
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        if (bk_has_begun(stage) || !stage->told)
+            continue;
+        bk_point start = bk_start_of(b, i);
+        int32_t told = bk_narrow(out->mirror - stage->told_start) - start.plus;
+        bk_problem_cost_if(out->problem, out->level_moved,
+                           (bk_bound){start.var, told + NO_MOVE + 1, true}, 1);
+        bk_problem_cost_if(out->problem, out->level_moved,
+                           (bk_bound){start.var, told - NO_MOVE - 1, false}, 1);
+    }
+}
+
 void bk_build_objective(bk_builder *b)
 {
     const bk_plan *plan = b->plan;
     bk_compiled *out = b->out;
+    if (plan->under_way)
+        build_moved(b);
     if (plan->style != BK_FRESH)
         build_hands_level(b);
     if (plan->style == BK_SPREAD)
         bk_build_spread(b);
-    out->first_start = bk_problem_var(out->problem, 0, b->span);
+    out->first_start = bk_problem_var(out->problem, 0, b->past);
     for (size_t i = 0; i < plan->stage_count; i++)
         bk_builder_lag(b, bk_start_of(b, i), (bk_point){out->first_start, 0}, 0, BK_NO_FACT);
     out->level_start = bk_problem_level(out->problem);
@@ -69,5 +93,17 @@ void bk_build_objective(bk_builder *b)
 void bk_build_delay_objective(bk_builder *b)
 {
     int level = bk_problem_level(b->out->problem);
-    bk_problem_cost(b->out->problem, level, b->out->delay, -1);
+    if (b->plan->dish_count > 0)
+        bk_problem_cost(b->out->problem, level, b->out->put_off[0], -1);
+}
+
+void bk_build_lateness_objective(bk_builder *b)
+{
+    bk_compiled *out = b->out;
+    int late = bk_problem_level(out->problem), margins = bk_problem_level(out->problem);
+    for (size_t d = 0; d < b->plan->dish_count; d++) {
+        bk_problem_cost(out->problem, late, out->put_off[d], -1);
+        bk_problem_cost(out->problem, margins, out->overrun[d], -1);
+    }
+    build_moved(b);
 }

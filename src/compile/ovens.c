@@ -24,9 +24,12 @@ static void build_oven_choice(bk_builder *b, const size_t *stages, size_t n, int
             present[0] = BK_ALWAYS;
             continue;
         }
+        const bk_stage *stage = &b->plan->stages[stages[j]];
         for (int k = 0; k < count; k++) {
-            bool open = (size_t)k <= j;
-            present[k] = bk_problem_var(out->problem, 0, open ? 1 : 0);
+            bool open = (size_t)k <= j || b->plan->under_way, sure = false;
+            if (bk_has_begun(stage))
+                open = sure = stage->oven_number == k + 1;
+            present[k] = bk_problem_var(out->problem, sure ? 1 : 0, open ? 1 : 0);
             some[k] = (bk_bound){present[k], 1, true};
         }
         bk_problem_clause(out->problem, some, (size_t)count, BK_NO_FACT);
@@ -57,8 +60,9 @@ static void build_oven_shelves(bk_builder *b, const size_t *stages, size_t n, si
         bk_uses list = {0};
         for (size_t j = 0; j < n; j++) {
             size_t i = stages[j];
-            bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), b->plan->stages[i].oven.amount,
-                       present_of(b, i, k));
+            if (!bk_is_over(b, i))
+                bk_add_use(b, &list, bk_end_of(b, i), bk_counts_from(b, i),
+                           b->plan->stages[i].oven.amount, present_of(b, i, k));
         }
         bk_problem_cumulative(b->out->problem, oven->shelves, list.items, list.count, fact);
     }
@@ -143,6 +147,20 @@ static void build_off_place(bk_builder *b, size_t off, size_t hot, bk_var last)
     }
 }
 
+static bool both_begun(const bk_plan *plan, size_t one, size_t two)
+{
+    return bk_has_begun(&plan->stages[one]) && bk_has_begun(&plan->stages[two]);
+}
+
+/* One that stands there already: nothing more is heated until it ends. */
+static void build_off_begun(bk_builder *b, size_t off, const size_t *stages, size_t n)
+{
+    const bk_plan *plan = b->plan;
+    for (size_t j = 0; j < n; j++)
+        if (bk_is_heated(&plan->stages[stages[j]]) && !both_begun(plan, off, stages[j]))
+            build_off_pair(b, off, stages[j]);
+}
+
 static void build_off(bk_builder *b, size_t off, const size_t *stages, size_t n)
 {
     const bk_plan *plan = b->plan;
@@ -179,6 +197,20 @@ static void build_off(bk_builder *b, size_t off, const size_t *stages, size_t n)
             }
 }
 
+/* Of a day under way: an oven that is hot is ready sooner than the others. */
+static void build_oven_ready(bk_builder *b, size_t i, int count)
+{
+    const bk_stage *stage = &b->plan->stages[i];
+    for (int k = 0; k < count; k++) {
+        int32_t most = b->span - bk_oven_ready_after(b, i, k + 1);
+        bk_point start = bk_start_of(b, i);
+        bk_bound either[2] = {{start.var, most - start.plus, false},
+                              {present_of(b, i, k), 0, false}};
+        if (!bk_has_begun(stage) && bk_is_heated(stage))
+            bk_problem_clause(b->out->problem, either, 2, BK_NO_FACT);
+    }
+}
+
 void bk_build_oven(bk_builder *b, size_t e)
 {
     const bk_plan *plan = b->plan;
@@ -188,12 +220,17 @@ void bk_build_oven(bk_builder *b, size_t e)
         if (plan->stages[i].in_oven && plan->stages[i].oven.equipment == e)
             stages[n++] = i;
     build_oven_choice(b, stages, n, plan->kitchen.equipment[e].count);
+    for (size_t j = 0; j < n && plan->under_way && plan->kitchen.equipment[e].count > 1; j++)
+        build_oven_ready(b, stages[j], plan->kitchen.equipment[e].count);
     build_oven_shelves(b, stages, n, e);
     for (size_t j = 0; j < n; j++)
         for (size_t k = j + 1; k < n; k++)
-            if (!share_temperature(&plan->stages[stages[j]], &plan->stages[stages[k]]))
+            if (!share_temperature(&plan->stages[stages[j]], &plan->stages[stages[k]]) &&
+                !both_begun(plan, stages[j], stages[k]))
                 build_oven_pair(b, stages[j], stages[k], e);
     for (size_t j = 0; j < n; j++)
-        if (plan->stages[stages[j]].oven_off)
+        if (plan->stages[stages[j]].oven_off && !bk_has_begun(&plan->stages[stages[j]]))
             build_off(b, stages[j], stages, n);
+        else if (plan->stages[stages[j]].oven_off)
+            build_off_begun(b, stages[j], stages, n);
 }

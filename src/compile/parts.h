@@ -17,6 +17,7 @@ typedef struct bk_builder {
     bk_compile_options options;
     bk_compiled *out;
     int32_t span;   /* T - earliest */
+    int32_t past;   /* T - start of what began first; no less than span */
     int32_t leeway; /* droppable: how far beyond the span a stage may go */
     bk_hole *hands_holes, *absent_holes;
     size_t hands_hole_count, absent_hole_count;
@@ -37,6 +38,10 @@ typedef struct bk_uses {
 /* How long before it starts a stage's oven has to be on; 0 where it is in none, or off. */
 int32_t bk_preheat_before(const bk_builder *b, size_t stage);
 
+/* How long after the earliest it can start, if oven `number` (from 1) is its own: that, or
+ * less where that oven is hot already. */
+int32_t bk_oven_ready_after(const bk_builder *b, size_t stage, int number);
+
 /* What a plan counts fits: reading limits its span, its durations and its amounts. */
 static inline int32_t bk_narrow(int64_t count)
 {
@@ -46,7 +51,15 @@ static inline int32_t bk_narrow(int64_t count)
 /* T - serve of a dish, put off or not. */
 static inline bk_point bk_serve_of(const bk_builder *b, const bk_dish *dish)
 {
-    return (bk_point){b->out->delay, bk_narrow(b->out->mirror - dish->serve)};
+    return (bk_point){b->out->put_off[dish - b->plan->dishes],
+                      bk_narrow(b->out->mirror - dish->serve)};
+}
+
+/* By how much a serve may be put off at most. */
+static inline int64_t bk_put_off_most(const bk_builder *b)
+{
+    return b->options.delay_most > b->options.late_most ? b->options.delay_most
+                                                        : b->options.late_most;
 }
 
 /* T - end and T - start of a stage. */
@@ -58,6 +71,20 @@ static inline bk_point bk_end_of(const bk_builder *b, size_t stage)
 static inline bk_point bk_start_of(const bk_builder *b, size_t stage)
 {
     return b->out->stage_start[stage];
+}
+
+/* T - the minute from which on a stage counts: what has begun, from now. */
+static inline bk_point bk_counts_from(const bk_builder *b, size_t stage)
+{
+    return bk_has_begun(&b->plan->stages[stage]) ? (bk_point){BK_CONSTANT, b->span}
+                                                 : bk_start_of(b, stage);
+}
+
+/* It has ended: nothing that comes is in its way. */
+static inline bool bk_is_over(const bk_builder *b, size_t stage)
+{
+    const bk_stage *of = &b->plan->stages[stage];
+    return bk_has_begun(of) && of->began + of->planned <= b->plan->now;
 }
 
 /* ------------------------------------------------- compile: for every part */
@@ -131,6 +158,7 @@ void bk_build_hands(bk_builder *b);
 typedef struct bk_handwork {
     bk_point from, to; /* T - end, T - start */
     int64_t length, hands;
+    bool begun; /* whose it is need not be one cook's */
     bk_var *by; /* by cook: to be filled */
 } bk_handwork;
 
@@ -165,5 +193,8 @@ void bk_build_interruptions(bk_builder *b);
 
 /* As little delay as possible, and nothing else. */
 void bk_build_delay_objective(bk_builder *b);
+
+/* What `late_most` says. */
+void bk_build_lateness_objective(bk_builder *b);
 
 #endif

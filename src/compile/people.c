@@ -143,7 +143,7 @@ static bk_var build_passing(bk_builder *b, const bk_handwork *work, const bk_spa
 {
     bk_compiled *out = b->out;
     bk_instant low = b->plan->earliest - BK_DAY,
-               high = b->plan->last_serve + b->options.delay_most + BK_DAY;
+               high = b->plan->last_serve + bk_put_off_most(b) + BK_DAY;
     edges list = {0};
     for (size_t c = 0; c < out->people; c++)
         add_whole(b, &list, &kept[c], work->length, low, high);
@@ -206,7 +206,9 @@ void bk_build_people(bk_builder *b, bk_uses *list, const bk_handwork *work, size
             work[i].by[c] = bk_problem_var(out->problem, 0, 1);
             bk_add_use(b, &own[c], work[i].from, work[i].to, 1, work[i].by[c]);
         }
-        build_enough(b, &work[i], build_passing(b, &work[i], kept));
+        build_enough(b, &work[i],
+                     work[i].begun ? bk_problem_var(out->problem, 0, 1)
+                                   : build_passing(b, &work[i], kept));
     }
     for (size_t c = 0; c < out->people; c++)
         bk_problem_cumulative(out->problem, 1, own[c].items, own[c].count, fact);

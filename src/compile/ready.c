@@ -45,8 +45,8 @@ void bk_build_ready(bk_builder *b, size_t d)
         out->ready[d] = out->stage_end[last];
     } else {
         int32_t leeway = b->options.droppable ? b->leeway : 0;
-        out->ready[d] = bk_problem_var(out->problem, -leeway - bk_narrow(b->options.delay_most),
-                                       b->span + leeway);
+        out->ready[d] =
+            bk_problem_var(out->problem, -leeway - bk_narrow(bk_put_off_most(b)), b->past + leeway);
         out->ready_own[d] = true;
         bk_point *ends = BK_NEW(b->arena, bk_point, dish->stage_count);
         for (size_t i = 0; i < dish->stage_count; i++)

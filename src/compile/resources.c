@@ -27,7 +27,7 @@ typedef struct claims {
 static void add_claim(bk_builder *b, claims *list, size_t stage, bk_point from, bk_point to,
                       int64_t amount)
 {
-    if (amount > 0 && b->plan->stages[stage].planned > 0)
+    if (amount > 0 && b->plan->stages[stage].planned > 0 && !bk_has_begun(&b->plan->stages[stage]))
         *BK_PUSH(b->arena, list->items, list->count, list->room) = (claim){stage, from, to, amount};
 }
 
@@ -65,19 +65,35 @@ static void order_tied(bk_builder *b, const claims *list, int64_t capacity, int 
 
 /* ------------------------------------------------------------------ hands */
 
-/* Tables move with what is served: all cooks' hands are full then. */
+/* All cooks' hands are full while they are at table, which begins when it is served. */
+static void build_moving_table(bk_builder *b, const bk_uses *list, bk_point from, bk_point to)
+{
+    bk_uses with_table = {0};
+    for (size_t i = 0; i < list->count; i++)
+        *BK_PUSH(b->arena, with_table.items, with_table.count, with_table.room) = list->items[i];
+    bk_add_use(b, &with_table, from, to, b->plan->kitchen.cooks, BK_ALWAYS);
+    bk_problem_cumulative(b->out->problem, b->plan->kitchen.cooks, with_table.items,
+                          with_table.count, BK_NO_FACT);
+}
+
+/* Tables move with what is served. Where each dish does so by itself, two tables may
+ * come to overlap, as two do that the plan has so. */
 static void build_moving_tables(bk_builder *b, const bk_uses *list)
 {
-    bk_uses with_tables = {0};
-    for (size_t i = 0; i < list->count; i++)
-        *BK_PUSH(b->arena, with_tables.items, with_tables.count, with_tables.room) = list->items[i];
+    const bk_plan *plan = b->plan;
+    if (b->options.late_most > 0) {
+        for (size_t d = 0; d < plan->dish_count; d++) {
+            bk_point to = bk_serve_of(b, &plan->dishes[d]), from = to;
+            from.plus -= bk_narrow(plan->at_table);
+            build_moving_table(b, list, from, to);
+        }
+        return;
+    }
     for (size_t i = 0; i < b->table_count; i++) {
         bk_hole table = bk_table_hole(b, i);
-        bk_add_use(b, &with_tables, (bk_point){b->out->delay, table.from},
-                   (bk_point){b->out->delay, table.to}, b->plan->kitchen.cooks, BK_ALWAYS);
+        bk_var moved = b->out->put_off[b->tables[i].dish];
+        build_moving_table(b, list, (bk_point){moved, table.from}, (bk_point){moved, table.to});
     }
-    bk_problem_cumulative(b->out->problem, b->plan->kitchen.cooks, with_tables.items,
-                          with_tables.count, BK_NO_FACT);
 }
 
 void bk_build_hands(bk_builder *b)
@@ -90,12 +106,16 @@ void bk_build_hands(bk_builder *b)
     size_t count = 0, room = 0;
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
-        if (stage->attention == BK_HANDS) {
-            bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), stage->cooks, BK_ALWAYS);
-            add_claim(b, &claimed, i, bk_end_of(b, i), bk_start_of(b, i), stage->cooks);
-            *BK_PUSH(b->arena, work, count, room) =
-                (bk_handwork){bk_end_of(b, i), bk_start_of(b, i), stage->planned, stage->cooks,
-                              out->stage_by + i * out->people};
+        if (stage->attention == BK_HANDS && !bk_is_over(b, i)) {
+            bk_point end = bk_end_of(b, i), from = bk_counts_from(b, i);
+            bk_add_use(b, &list, end, from, stage->cooks, BK_ALWAYS);
+            add_claim(b, &claimed, i, end, from, stage->cooks);
+            *BK_PUSH(b->arena, work, count, room) = (bk_handwork){end,
+                                                                  from,
+                                                                  stage->planned,
+                                                                  stage->cooks,
+                                                                  bk_has_begun(stage),
+                                                                  out->stage_by + i * out->people};
         }
         for (size_t k = 0; k < stage->check_count; k++) {
             size_t check = out->first_check[i] + k;
@@ -106,12 +126,12 @@ void bk_build_hands(bk_builder *b)
             bk_add_use(b, &list, end, start, 1, BK_ALWAYS);
             add_claim(b, &claimed, i, end, start, 1);
             *BK_PUSH(b->arena, work, count, room) = (bk_handwork){
-                end, start, stage->checks[k].takes, 1, out->check_by + check * out->people};
+                end, start, stage->checks[k].takes, 1, false, out->check_by + check * out->people};
         }
     }
     if (list.count == 0)
         return;
-    if (out->delay != BK_CONSTANT && b->table_count > 0)
+    if (bk_put_off_most(b) > 0 && b->table_count > 0)
         build_moving_tables(b, &list);
     int fact = bk_builder_fact(b, BK_FACT_HANDS, plan->cooks_place);
     if (out->people > 0)
@@ -174,6 +194,16 @@ static int64_t own_need(bk_builder *b, size_t i, size_t e, int64_t taken)
     return sure > pool ? sure : 0;
 }
 
+/* T - when a dish is ready; from now on, where all of it is over. */
+static bk_point ready_from(const bk_builder *b, size_t d)
+{
+    const bk_dish *dish = &b->plan->dishes[d];
+    for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++)
+        if (!bk_is_over(b, i))
+            return (bk_point){b->out->ready[d], 0};
+    return (bk_point){BK_CONSTANT, b->span};
+}
+
 void bk_build_pool(bk_builder *b, size_t e)
 {
     const bk_plan *plan = b->plan;
@@ -183,15 +213,16 @@ void bk_build_pool(bk_builder *b, size_t e)
     int64_t total = 0, *held = bk_build_held(b, e);
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
-        int64_t taken = beyond(stage, e, held[i]);
-        bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), own_need(b, i, e, taken),
-                   BK_ALWAYS);
-        bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), taken, BK_ALWAYS);
-        add_claim(b, &claimed, i, bk_end_of(b, i), bk_start_of(b, i), taken);
+        int64_t taken = bk_is_over(b, i) ? 0 : beyond(stage, e, held[i]);
+        bk_point from = bk_counts_from(b, i);
+        if (!bk_has_begun(stage))
+            bk_add_use(b, &list, bk_end_of(b, i), from, own_need(b, i, e, taken), BK_ALWAYS);
+        bk_add_use(b, &list, bk_end_of(b, i), from, taken, BK_ALWAYS);
+        add_claim(b, &claimed, i, bk_end_of(b, i), from, taken);
         total += taken;
         for (size_t k = 0; k < stage->hold_count; k++)
-            if (stage->holds[k].equipment == e) {
-                bk_add_use(b, &list, bk_end_of(b, stage->holds[k].until), bk_start_of(b, i),
+            if (stage->holds[k].equipment == e && !bk_is_over(b, stage->holds[k].until)) {
+                bk_add_use(b, &list, bk_end_of(b, stage->holds[k].until), from,
                            stage->holds[k].amount, BK_ALWAYS);
                 total += stage->holds[k].amount;
             }
@@ -200,8 +231,8 @@ void bk_build_pool(bk_builder *b, size_t e)
         const bk_dish *dish = &plan->dishes[d];
         for (size_t k = 0; k < dish->stored_count; k++)
             if (dish->stored[k].equipment == e) {
-                bk_add_use(b, &list, bk_serve_of(b, dish), (bk_point){b->out->ready[d], 0},
-                           dish->stored[k].amount, BK_ALWAYS);
+                bk_add_use(b, &list, bk_serve_of(b, dish), ready_from(b, d), dish->stored[k].amount,
+                           BK_ALWAYS);
                 total += dish->stored[k].amount;
             }
     }

@@ -11,6 +11,25 @@ int32_t bk_preheat_before(const bk_builder *b, size_t stage)
         bk_oven_preheat(&b->plan->kitchen.equipment[of->oven.equipment], b->heats.hottest[stage]));
 }
 
+int32_t bk_oven_ready_after(const bk_builder *b, size_t stage, int number)
+{
+    if (!b->plan->under_way || !bk_is_heated(&b->plan->stages[stage]))
+        return bk_preheat_before(b, stage);
+    return bk_narrow(bk_oven_ready_in(b->plan, stage, number, b->heats.hottest[stage]));
+}
+
+/* In the oven that is ready for it first. */
+static int32_t soonest_ready(const bk_builder *b, size_t stage)
+{
+    const bk_stage *of = &b->plan->stages[stage];
+    int32_t least = bk_preheat_before(b, stage);
+    for (int k = 1; bk_is_heated(of) && k <= b->plan->kitchen.equipment[of->oven.equipment].count;
+         k++)
+        if (bk_oven_ready_after(b, stage, k) < least)
+            least = bk_oven_ready_after(b, stage, k);
+    return least;
+}
+
 /* ---------------------------------------------------------------- windows */
 
 static int hole_before(const bk_hole *a, const bk_hole *b)
@@ -49,7 +68,7 @@ void bk_build_windows(bk_builder *b)
         if (window->kind != BK_BUSY)
             insert_hole(b->absent_holes, &b->absent_hole_count, hole);
     }
-    if (b->out->delay != BK_CONSTANT)
+    if (bk_put_off_most(b) > 0)
         return; /* tables move with what is served: hands are full then, see bk_build_hands */
     for (size_t i = b->table_count; i-- > 0;)
         insert_hole(b->hands_holes, &b->hands_hole_count, bk_table_hole(b, i));
@@ -88,6 +107,8 @@ void bk_build_stage_windows(bk_builder *b, size_t i)
 {
     const bk_stage *stage = &b->plan->stages[i];
     bk_problem *problem = b->out->problem;
+    if (bk_has_begun(stage))
+        return;
     build_when(b, i);
     if (stage->attention == BK_HANDS)
         bk_problem_holes(problem, bk_end_of(b, i), bk_start_of(b, i), b->hands_holes,
@@ -100,6 +121,28 @@ void bk_build_stage_windows(bk_builder *b, size_t i)
 
 /* ------------------------------------------------- variables and limits */
 
+/* Ready when its dish is to be, put off or not. */
+static void build_due(bk_builder *b, size_t i)
+{
+    size_t d = b->plan->stages[i].dish;
+    const bk_dish *dish = &b->plan->dishes[d];
+    int64_t margin = bk_margin_of(b->plan, dish);
+    bk_point serve = {b->out->overrun[d], bk_narrow(b->out->mirror - dish->serve)};
+    bk_builder_lag(b, serve, bk_end_of(b, i), margin, BK_NO_FACT);
+}
+
+/* What has begun: its times are known. How late its dish is by it is counted all the same. */
+static void build_begun(bk_builder *b, size_t i)
+{
+    const bk_stage *stage = &b->plan->stages[i];
+    bk_compiled *out = b->out;
+    int32_t end = bk_narrow(out->mirror - stage->began - stage->planned);
+    out->stage_end[i] = bk_problem_var(out->problem, end, end);
+    out->stage_start[i] = (bk_point){out->stage_end[i], bk_narrow(stage->planned)};
+    if (b->options.late_most > 0 && stage->progress != BK_LEFT_OUT)
+        build_due(b, i);
+}
+
 void bk_build_stage_variables(bk_builder *b)
 {
     const bk_plan *plan = b->plan;
@@ -108,14 +151,21 @@ void bk_build_stage_variables(bk_builder *b)
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
         const bk_dish *dish = &plan->dishes[stage->dish];
-        int64_t least = out->mirror - dish->serve + plan->margin - b->options.delay_most;
-        int64_t most = b->span - stage->planned - bk_preheat_before(b, i);
+        int64_t margin = bk_margin_of(plan, dish);
+        if (bk_has_begun(stage)) {
+            build_begun(b, i);
+            continue;
+        }
+        int64_t least = out->mirror - dish->serve + margin - bk_put_off_most(b);
+        if (b->options.late_most > 0)
+            least -= plan->margin;
+        int64_t most = b->span - stage->planned - soonest_ready(b, i);
         if (!loose) {
             /* An empty domain is the engine's to refuse: it proves "impossible". */
             out->stage_end[i] = bk_problem_var(out->problem, bk_narrow(least), bk_narrow(most));
             out->stage_start[i] = (bk_point){out->stage_end[i], bk_narrow(stage->planned)};
-            if (out->delay != BK_CONSTANT)
-                bk_builder_lag(b, bk_serve_of(b, dish), bk_end_of(b, i), plan->margin, BK_NO_FACT);
+            if (bk_put_off_most(b) > 0)
+                build_due(b, i);
             continue;
         }
         out->stage_end[i] = bk_problem_var(out->problem, -b->leeway, b->span + b->leeway);
@@ -137,7 +187,7 @@ void bk_build_droppable_limits(bk_builder *b)
 {
     const bk_plan *plan = b->plan;
     bk_compiled *out = b->out;
-    if (plan->margin > 0) {
+    if (plan->margin > 0) { /* of a dish that has some left */
         b->margin_switch = bk_problem_var(out->problem, 0, 1);
         int margin = bk_builder_fact(b, BK_FACT_MARGIN, plan->margin_place);
         bk_problem_clause(out->problem, &(bk_bound){b->margin_switch, 1, true}, 1, margin);
@@ -151,14 +201,19 @@ void bk_build_droppable_limits(bk_builder *b)
         int serve = bk_builder_fact(b, BK_FACT_SERVE, dish->serve_place);
         bk_builder_fact_at(b, serve)->dish = d;
         for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++) {
+            if (bk_has_begun(&plan->stages[i]))
+                continue;
             bk_var end = out->stage_end[i];
-            bk_problem_clause(out->problem, &(bk_bound){end, offset, true}, 1, serve);
-            if (b->margin_switch >= 0) {
-                bk_bound either[2] = {{b->margin_switch, 0, false},
-                                      {end, offset + bk_narrow(plan->margin), true}};
+            if (bk_put_off_most(b) == 0)
+                bk_problem_clause(out->problem, &(bk_bound){end, offset, true}, 1, serve);
+            else
+                bk_builder_lag(b, bk_serve_of(b, dish), bk_end_of(b, i), 0, serve);
+            if (b->margin_switch >= 0 && bk_put_off_most(b) == 0) {
+                int32_t margin = bk_narrow(bk_margin_of(plan, dish));
+                bk_bound either[2] = {{b->margin_switch, 0, false}, {end, offset + margin, true}};
                 bk_problem_clause(out->problem, either, 2, serve);
             }
-            int32_t most = b->span - bk_preheat_before(b, i);
+            int32_t most = b->span - soonest_ready(b, i);
             bk_bound begins = {out->stage_start[i].var, most, false};
             bk_problem_clause(out->problem, &begins, 1, earliest);
         }
@@ -171,6 +226,8 @@ void bk_build_links(bk_builder *b, size_t i)
 {
     const bk_stage *stage = &b->plan->stages[i];
     size_t before = bk_batch_before(b->plan, i);
+    if (bk_has_begun(stage))
+        return;
     if (before != SIZE_MAX) {
         int batch = bk_builder_fact(b, BK_FACT_BATCH, b->plan->dishes[stage->dish].batches_place);
         bk_builder_fact_at(b, batch)->stage = i;
@@ -208,8 +265,11 @@ void bk_build_checks(bk_builder *b, size_t i, size_t *next)
         *var = BK_CONSTANT;
         if (check->takes == 0)
             continue;
-        int32_t leeway = b->options.droppable ? b->leeway : bk_narrow(b->options.delay_most);
-        *var = bk_problem_var(out->problem, -leeway, b->span + 2 * leeway);
+        int32_t leeway = b->options.droppable ? b->leeway : bk_narrow(bk_put_off_most(b));
+        int32_t most = b->span + 2 * leeway;
+        if (bk_has_begun(stage)) /* those whose time is over are not asked for any more */
+            most = b->span - bk_narrow(check->takes);
+        *var = bk_problem_var(out->problem, -leeway, most);
         bk_point end = {*var, 0}, start = {*var, bk_narrow(check->takes)};
         int fact = bk_builder_fact(b, BK_FACT_CHECK, check->place);
         bk_builder_fact_at(b, fact)->stage = i;

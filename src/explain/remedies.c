@@ -216,7 +216,7 @@ static void try_serving_later(search *s)
     s->timeline->wrong = s->timeline->wrong || result.status == BK_WRONG;
     if (!result.value)
         return;
-    int64_t minutes = -result.value[compiled->delay];
+    int64_t minutes = -result.value[compiled->put_off[0]];
     const char *until = bk_moment_short(s->arena, s->plan->zone, s->plan->last_serve + minutes);
     const char *words =
         s->plan->dish_count == 1

@@ -57,6 +57,23 @@ int64_t bk_oven_preheat(const bk_equipment *oven, double celsius)
     return oven->warms > 0 ? minutes(celsius - COLD, oven->warms) : oven->preheat;
 }
 
+int64_t bk_oven_ready_in(const bk_plan *plan, size_t stage, int number, double celsius)
+{
+    const bk_need *need = &plan->stages[stage].oven;
+    const bk_equipment *oven = &plan->kitchen.equipment[need->equipment];
+    int64_t least = bk_oven_preheat(oven, celsius);
+    for (size_t i = 0; i < plan->hot_count; i++) {
+        const bk_hot *hot = &plan->hot[i];
+        if (hot->equipment != need->equipment || hot->number != number)
+            continue;
+        bool suits = hot->celsius >= need->at.low - 1e-6 && hot->celsius <= need->at.high + 1e-6;
+        int64_t change = suits ? 0 : bk_oven_change(oven, hot->celsius, celsius);
+        if (change < least)
+            least = change;
+    }
+    return least;
+}
+
 int64_t bk_oven_change(const bk_equipment *oven, double from, double to)
 {
     if (to > from)

@@ -163,6 +163,9 @@ bool bk_cooling_ask(bk_arena *arena, const char *const *words, bool whole, bk_co
 
 enum bk_attention { BK_HANDS, BK_WATCH, BK_NONE };
 
+/* How far a stage has come, of a plan whose day is under way; else all are NOT_BEGUN. */
+enum bk_progress { BK_NOT_BEGUN, BK_RUNNING, BK_DONE, BK_LEFT_OUT };
+
 struct bk_stage {
     const char *id;              /* of a batch: with its number behind a #, "bake#2" */
     int batch;                   /* 1.. of the dish's batches; 0: done once */
@@ -192,10 +195,24 @@ struct bk_stage {
     size_t check_count;
     bk_cooling *cooling;        /* NULL: written as active or passive */
     const char *note, *caution; /* or NULL */
-    bk_place place;             /* of the stage's id */
-    bk_place range_place;       /* of its time */
+    /* What happened, of a stage that has begun: facts, which no rule asks to be otherwise.
+     * Its `planned` is then what it took, or is to take in all. */
+    enum bk_progress progress;
+    bk_instant began;
+    int oven_number; /* 1..: in which of its ovens it is or was; 0: in none */
+    bool assumed;    /* nobody said so: it is taken to go as planned */
+    bool told;       /* of one that has not begun: the timeline before had it start at told_start */
+    bk_instant told_start;
+    bk_place place;       /* of the stage's id */
+    bk_place range_place; /* of its time */
     bk_place when_place;
 };
+
+/* What has begun is a fact. */
+static inline bool bk_has_begun(const bk_stage *stage)
+{
+    return stage->progress != BK_NOT_BEGUN;
+}
 
 /* In an oven that is on. */
 static inline bool bk_is_heated(const bk_stage *stage)
@@ -211,8 +228,10 @@ typedef struct bk_ingredient {
 struct bk_dish {
     const char *name;
     bk_instant serve;
-    int64_t serves; /* how many it feeds, `make` where that is said; 0: not said */
-    double scale;   /* of all amounts: make / serves; 0 or 1: as written */
+    bool out, served;    /* of a day under way: dropped; on the table, at `serve` */
+    int64_t margin_used; /* so much of the plan's margin is not to be had for this dish */
+    int64_t serves;      /* how many it feeds, `make` where that is said; 0: not said */
+    double scale;        /* of all amounts: make / serves; 0 or 1: as written */
     bool has_keeps;
     int64_t keeps;
     bk_hold *stored; /* `until` unused: until serve */
@@ -228,6 +247,14 @@ struct bk_dish {
     bk_place place, serve_place, keeps_place;
 };
 
+/* An oven that is hot at `now` already, of a day under way. */
+typedef struct bk_hot {
+    size_t equipment;
+    int number;     /* 1.. */
+    double celsius; /* without fan */
+    bk_instant since;
+} bk_hot;
+
 typedef struct bk_plan {
     bool alone; /* around a recipe or a kitchen by itself: nothing to schedule */
     const char *occasion;
@@ -242,6 +269,10 @@ typedef struct bk_plan {
     bk_instant earliest; /* nothing starts before; --now counted in */
     bool has_now;
     bk_instant now;
+    bool under_way; /* some of it has begun: bk_stage.progress; nothing else starts before `now`,
+                       which is `earliest` too, and the windows before it are left out */
+    bk_hot *hot;
+    size_t hot_count;
     bk_kitchen kitchen;
     bk_dish *dishes;
     size_t dish_count;
@@ -277,6 +308,16 @@ bk_heats bk_heats_of(bk_arena *arena, const bk_plan *plan);
 /* Minutes from cold to a temperature, and from one to another. */
 int64_t bk_oven_preheat(const bk_equipment *oven, double celsius);
 int64_t bk_oven_change(const bk_equipment *oven, double from, double to);
+
+/* Minutes from `now` until oven `number` can be ready for a heated stage, which it is to be at
+ * `celsius`: from cold, or from what it is at. */
+int64_t bk_oven_ready_in(const bk_plan *plan, size_t stage, int number, double celsius);
+
+/* How long before its serve a dish is to be ready. */
+static inline int64_t bk_margin_of(const bk_plan *plan, const bk_dish *dish)
+{
+    return plan->margin - dish->margin_used;
+}
 
 /* The same stage of the batch before; SIZE_MAX where there is none. */
 static inline size_t bk_batch_before(const bk_plan *plan, size_t stage)

@@ -108,5 +108,5 @@ void bk_find_gaps(bk_arena *arena, bk_timeline *timeline)
     for (size_t d = 0; d < g.plan->dish_count; d++)
         if (!g.plan->dishes[d].has_keeps)
             add_gap(arena, &g, last_stage(&g, &g.plan->dishes[d]), SIZE_MAX,
-                    g.plan->dishes[d].serve, g.plan->margin);
+                    g.plan->dishes[d].serve, bk_margin_of(g.plan, &g.plan->dishes[d]));
 }

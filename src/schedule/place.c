@@ -574,6 +574,8 @@ void bk_timeline_place(bk_arena *arena, bk_timeline *timeline, const bk_compiled
         placed->end = instant_at(&p, (bk_point){compiled->stage_end[i], 0});
         placed->oven_number = oven_number(&p, i);
         fill_checks(&p, placed);
+        if (bk_has_begun(&plan->stages[i]))
+            continue; /* it is where it is */
         find_slack(&p, placed, scratch);
         find_early(&p, placed, scratch);
     }

@@ -83,11 +83,12 @@ static const char *capacity_sentence(bk_arena *arena, const bk_plan *plan, const
 const char *bk_ready_sentence(bk_arena *arena, const bk_plan *plan, size_t dish)
 {
     const bk_dish *of = &plan->dishes[dish];
-    const char *when = bk_moment_short(arena, plan->zone, of->serve - plan->margin);
-    if (plan->margin == 0)
+    int64_t margin = bk_margin_of(plan, of);
+    const char *when = bk_moment_short(arena, plan->zone, of->serve - margin);
+    if (margin == 0)
         return bk_format(arena, "%s has to be ready at %s", of->name, when);
     return bk_format(arena, "%s has to be ready at %s, %s before it is served", of->name, when,
-                     bk_minutes(arena, plan->margin));
+                     bk_minutes(arena, margin));
 }
 
 /* As the plan has it, in its own unit and with its fan. */

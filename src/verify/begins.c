@@ -66,6 +66,11 @@ int64_t bk_verify_interruptions(bk_verify_state *state)
     size_t count = 0;
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_stage *stage = &plan->stages[s];
+        if (stage->progress != BK_NOT_BEGUN) {
+            if (bk_is_heated(stage) && stage->progress == BK_RUNNING)
+                touches[count++] = state->placed[s]->end;
+            continue;
+        }
         if (stage->attention != BK_HANDS && !stage->begins_itself)
             touches[count++] = state->placed[s]->start;
         if (bk_is_heated(stage))
@@ -84,6 +89,8 @@ void bk_verify_begins(bk_verify_state *state)
 {
     for (size_t s = 0; s < state->plan->stage_count; s++) {
         const bk_stage *stage = &state->plan->stages[s];
+        if (stage->progress != BK_NOT_BEGUN)
+            continue;
         if (stage->attention != BK_HANDS && !stage->begins_itself)
             verify_touch(state, s, state->placed[s]->start, "begin");
         if (bk_is_heated(stage))

@@ -41,6 +41,10 @@ typedef struct bk_verify_needs {
     size_t count, room;
 } bk_verify_needs;
 
+/* What a stage that has begun did before now: nothing is asked of the past. The later of
+ * `from` and now. */
+bk_instant bk_verify_from_now(const bk_verify_state *state, size_t stage, bk_instant from);
+
 /* Adds a need; an empty one needs nothing. */
 void bk_verify_need_add(bk_verify_state *state, bk_verify_needs *needs, bk_instant from,
                         bk_instant to, int64_t amount, size_t stage);
@@ -60,6 +64,9 @@ bk_verify_heat bk_verify_heat_of(const bk_verify_state *state, size_t stage);
 
 /* Minutes that the oven of a stage takes from cold for it. */
 int64_t bk_verify_preheat(const bk_verify_state *state, size_t stage);
+
+/* Minutes that it takes from a temperature the oven is at. */
+int64_t bk_verify_reheat(const bk_verify_state *state, size_t stage, double celsius);
 
 /* The rules, one or a few to a function; all stages are placed. */
 void bk_verify_times(bk_verify_state *state); /* 1, 9 */

@@ -67,10 +67,11 @@ void bk_verify_people(bk_verify_state *state, bk_verify_needs *hands)
     work *all = NULL;
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_placed *placed = state->placed[s];
-        if (plan->stages[s].attention == BK_HANDS && placed->start < placed->end)
+        bk_instant from = bk_verify_from_now(state, s, placed->start);
+        if (plan->stages[s].attention == BK_HANDS && from < placed->end)
             *BK_PUSH(state->arena, all, count, room) = (work){s,
                                                               "",
-                                                              placed->start,
+                                                              from,
                                                               placed->end,
                                                               placed->by,
                                                               placed->by_count,
@@ -83,7 +84,8 @@ void bk_verify_people(bk_verify_state *state, bk_verify_needs *hands)
         }
     }
     for (size_t i = 0; i < count; i++)
-        verify_work(state, &all[i]);
+        if (plan->stages[all[i].stage].progress == BK_NOT_BEGUN || all[i].what[0] != '\0')
+            verify_work(state, &all[i]);
     for (size_t c = 0; c < people; c++) {
         const bk_cook *who = &plan->kitchen.people[c];
         bk_verify_needs own = {0};

@@ -52,8 +52,11 @@ void bk_verify_hands(bk_verify_state *state)
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_stage *stage = &plan->stages[s];
         const bk_placed *placed = state->placed[s];
-        if (stage->attention == BK_HANDS) {
-            bk_verify_need_add(state, &needs, placed->start, placed->end, stage->cooks, s);
+        bool begun = stage->progress != BK_NOT_BEGUN;
+        if (stage->attention == BK_HANDS)
+            bk_verify_need_add(state, &needs, bk_verify_from_now(state, s, placed->start),
+                               placed->end, stage->cooks, s);
+        if (stage->attention == BK_HANDS && !begun) {
             verify_free(state, s, "", placed->start, placed->end);
             verify_table(state, s, "", placed->start, placed->end);
         }
@@ -173,15 +176,17 @@ void bk_verify_pools(bk_verify_state *state)
         const bk_placed *placed = state->placed[s];
         for (size_t u = 0; u < stage->need_count; u++)
             if (stage->needs[u].amount > held[s][u])
-                bk_verify_need_add(state, &needs[stage->needs[u].equipment], placed->start,
-                                   placed->end, stage->needs[u].amount - held[s][u], s);
+                bk_verify_need_add(state, &needs[stage->needs[u].equipment],
+                                   bk_verify_from_now(state, s, placed->start), placed->end,
+                                   stage->needs[u].amount - held[s][u], s);
         for (size_t h = 0; h < stage->hold_count; h++) {
             const bk_hold *hold = &stage->holds[h];
             bk_instant end = INT64_MIN;
             for (size_t k = 0; k <= hold->before; k++)
                 if (state->placed[hold->until - k * hold->step]->end > end)
                     end = state->placed[hold->until - k * hold->step]->end;
-            bk_verify_need_add(state, &needs[hold->equipment], placed->start, end, hold->amount, s);
+            bk_verify_need_add(state, &needs[hold->equipment],
+                               bk_verify_from_now(state, s, placed->start), end, hold->amount, s);
         }
     }
     for (size_t d = 0; d < plan->dish_count; d++) {
@@ -196,7 +201,8 @@ void bk_verify_pools(bk_verify_state *state)
                 last = s;
             }
         for (size_t i = 0; i < dish->stored_count; i++)
-            bk_verify_need_add(state, &needs[dish->stored[i].equipment], ready, dish->serve,
+            bk_verify_need_add(state, &needs[dish->stored[i].equipment],
+                               bk_verify_from_now(state, last, ready), dish->serve,
                                dish->stored[i].amount, last);
     }
     for (size_t e = 0; e < kitchen->equipment_count; e++)
@@ -262,6 +268,18 @@ int64_t bk_verify_preheat(const bk_verify_state *state, size_t stage)
                            : oven->preheat;
 }
 
+int64_t bk_verify_reheat(const bk_verify_state *state, size_t stage, double celsius)
+{
+    const bk_need *need = &state->plan->stages[stage].oven;
+    const bk_equipment *oven = &state->plan->kitchen.equipment[need->equipment];
+    bk_verify_heat heat = bk_verify_heat_of(state, stage);
+    if (celsius >= need->at.low - SAME_TEMPERATURE && celsius <= need->at.high + SAME_TEMPERATURE)
+        return 0;
+    if (heat.most > celsius)
+        return oven->warms > 0 ? by_rate(heat.most - celsius, oven->warms) : oven->change;
+    return oven->cools > 0 ? by_rate(celsius - heat.most, oven->cools) : oven->change;
+}
+
 /* Minutes from the temperature of one stage to that of another that shares none. */
 static int64_t change_between(const bk_verify_state *state, size_t from, size_t to)
 {
@@ -296,13 +314,16 @@ static void verify_one_oven(bk_verify_state *state, const struct baking *bakings
         longest = BK_DAY * 10; /* no change of an oven takes that long */
     for (size_t i = 0; i < count; i++) {
         const bk_stage *stage = &plan->stages[bakings[i].stage];
-        bk_verify_need_add(state, &shelves, bakings[i].start, bakings[i].end, stage->oven.amount,
-                           bakings[i].stage);
+        bk_verify_need_add(state, &shelves,
+                           bk_verify_from_now(state, bakings[i].stage, bakings[i].start),
+                           bakings[i].end, stage->oven.amount, bakings[i].stage);
         /* By start: those behind the first that starts late enough are late enough too. */
         for (size_t j = i + 1; j < count && bakings[j].start < bakings[i].end + longest; j++) {
             size_t s = bakings[i].stage, other = bakings[j].stage;
             int64_t change = change_between(state, s, other);
-            if (stage->oven_off || plan->stages[other].oven_off ||
+            bool facts =
+                stage->progress != BK_NOT_BEGUN && plan->stages[other].progress != BK_NOT_BEGUN;
+            if (facts || stage->oven_off || plan->stages[other].oven_off ||
                 common_temperature(stage, &plan->stages[other]) ||
                 bakings[j].start >= bakings[i].end + change)
                 continue;
@@ -349,7 +370,8 @@ static void verify_off(bk_verify_state *state, size_t s)
             there = hot->oven_number == placed->oven_number || (there && hot->end == last);
             last = hot->end;
         }
-        if (hot->oven_number == placed->oven_number && hot->end > placed->start &&
+        bool facts = plan->stages[s].progress != BK_NOT_BEGUN && other->progress != BK_NOT_BEGUN;
+        if (!facts && hot->oven_number == placed->oven_number && hot->end > placed->start &&
             hot->start - bk_verify_preheat(state, k) < placed->end)
             bk_verify_breach(state, 6, s,
                              "%s is in %s %d, switched off, and %s wants it hot from %s to %s.",
@@ -357,7 +379,7 @@ static void verify_off(bk_verify_state *state, size_t s)
                              placed->oven_number, bk_verify_name(state, k),
                              bk_verify_when(state, hot->start), bk_verify_when(state, hot->end));
     }
-    if (!there)
+    if (!there && plan->stages[s].progress == BK_NOT_BEGUN)
         bk_verify_breach(state, 6, s, "%s is in %s %d, and nothing before it was there last.",
                          bk_verify_name(state, s), plan->kitchen.equipment[oven].name,
                          placed->oven_number);
@@ -384,6 +406,8 @@ void bk_verify_ovens(bk_verify_state *state)
             verify_off(state, s);
             continue;
         }
+        if (stage->progress != BK_NOT_BEGUN)
+            continue; /* in what it was, it was */
         if (!(placed->temperature_c >= stage->oven.at.low - SAME_TEMPERATURE &&
               placed->temperature_c <= stage->oven.at.high + SAME_TEMPERATURE))
             bk_verify_breach(state, 6, s, "%s is given an oven of %g °C; it accepts %g to %g °C.",

@@ -28,6 +28,22 @@ static bool run_is_real(bk_verify_state *state, size_t index)
     return false;
 }
 
+/* Of a day under way: was it on before now, by what is known? */
+static bool on_already(const bk_verify_state *state, const bk_oven_run *run)
+{
+    const bk_plan *plan = state->plan;
+    for (size_t h = 0; plan->under_way && h < plan->hot_count; h++)
+        if (plan->hot[h].equipment == run->equipment && plan->hot[h].number == run->number)
+            return true;
+    for (size_t s = 0; plan->under_way && s < plan->stage_count; s++)
+        if (plan->stages[s].progress != BK_NOT_BEGUN && bk_is_heated(&plan->stages[s]) &&
+            plan->stages[s].oven.equipment == run->equipment &&
+            state->placed[s]->oven_number == run->number && state->placed[s]->start >= run->ready &&
+            state->placed[s]->start < run->off)
+            return true;
+    return false;
+}
+
 static void verify_run(bk_verify_state *state, size_t index)
 {
     const bk_oven_run *run = &state->timeline->ovens[index];
@@ -40,11 +56,11 @@ static void verify_run(bk_verify_state *state, size_t index)
         bk_verify_breach(state, 0, SIZE_MAX, "%s is on from %s, ready from %s and off from %s.",
                          run_name(state, run), bk_verify_when(state, run->on),
                          bk_verify_when(state, run->ready), bk_verify_when(state, run->off));
-    if (run->on < state->plan->earliest)
+    if (run->on < state->plan->earliest && !on_already(state, run))
         bk_verify_breach(state, 0, SIZE_MAX, "%s is on from %s; nothing may start before %s.",
                          run_name(state, run), bk_verify_when(state, run->on),
                          bk_verify_when(state, state->plan->earliest));
-    if (run->from_cold && run->ready - run->on < preheat)
+    if (run->from_cold && run->ready - run->on < preheat && !on_already(state, run))
         bk_verify_breach(state, 0, SIZE_MAX,
                          "%s is on from %s and needs %lld min to heat up; %s is too soon.",
                          run_name(state, run), bk_verify_when(state, run->on), (long long)preheat,
@@ -76,7 +92,7 @@ static void verify_cover(bk_verify_state *state, size_t s)
     const bk_timeline *timeline = state->timeline;
     const bk_stage *stage = &state->plan->stages[s];
     const bk_placed *placed = state->placed[s];
-    if (!bk_is_heated(stage) || placed->end <= placed->start)
+    if (!bk_is_heated(stage) || placed->end <= placed->start || stage->progress != BK_NOT_BEGUN)
         return;
     bk_instant covered = placed->start;
     bool at_said_temperature = false;
@@ -126,6 +142,7 @@ static void verify_dial(bk_verify_state *state, const bk_oven_run *run)
     const bk_plan *plan = state->plan;
     const bk_equipment *oven = &plan->kitchen.equipment[run->equipment];
     double low = -1000, high = 1000;
+    bool planned = false;
     if (is_round(oven, run->temperature_c))
         return;
     for (size_t s = 0; s < plan->stage_count; s++) {
@@ -135,11 +152,14 @@ static void verify_dial(bk_verify_state *state, const bk_oven_run *run)
             placed->oven_number != run->number || placed->end <= run->on ||
             placed->start >= run->off || !accepts(stage, run->temperature_c))
             continue;
+        planned = planned || stage->progress == BK_NOT_BEGUN;
         if (stage->oven.at.exact && fabs(stage->oven.at.nominal - run->temperature_c) < 1e-6)
             return;
         low = fmax(low, stage->oven.at.low);
         high = fmin(high, stage->oven.at.high);
     }
+    if (plan->under_way && !planned)
+        return; /* it was as it was */
     for (double celsius = floor(low); celsius <= high; celsius += 1.0 / 9)
         if (celsius >= low - 1e-6 && is_round(oven, celsius)) {
             bk_verify_breach(state, 0, SIZE_MAX, "%s is set to %g °C where %g °C would do.",
@@ -153,7 +173,8 @@ static void verify_off(bk_verify_state *state, size_t s)
 {
     const bk_stage *stage = &state->plan->stages[s];
     const bk_placed *placed = state->placed[s];
-    for (size_t r = 0; stage->oven_off && r < state->timeline->oven_count; r++) {
+    bool planned = stage->oven_off && stage->progress == BK_NOT_BEGUN;
+    for (size_t r = 0; planned && r < state->timeline->oven_count; r++) {
         const bk_oven_run *run = &state->timeline->ovens[r];
         if (run->equipment == stage->oven.equipment && run->number == placed->oven_number &&
             run->on < placed->end && placed->start < run->off)

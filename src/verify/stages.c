@@ -5,6 +5,20 @@
 
 /* ------------------------------------------------------------ rules 1 and 9 */
 
+/* Is its oven hot at now already, and by its start at a temperature for it? */
+static bool hot_in_time(const bk_verify_state *state, size_t s)
+{
+    const bk_plan *plan = state->plan;
+    const bk_stage *stage = &plan->stages[s];
+    const bk_placed *placed = state->placed[s];
+    for (size_t h = 0; plan->under_way && h < plan->hot_count; h++)
+        if (plan->hot[h].equipment == stage->oven.equipment &&
+            plan->hot[h].number == placed->oven_number &&
+            placed->start >= plan->now + bk_verify_reheat(state, s, plan->hot[h].celsius))
+            return true;
+    return false;
+}
+
 void bk_verify_times(bk_verify_state *state)
 {
     const bk_plan *plan = state->plan;
@@ -16,6 +30,8 @@ void bk_verify_times(bk_verify_state *state)
                              bk_verify_name(state, s), (long long)stage->planned,
                              bk_verify_when(state, placed->start),
                              bk_verify_when(state, placed->end));
+        if (stage->progress != BK_NOT_BEGUN)
+            continue;
         if (placed->start < plan->earliest)
             bk_verify_breach(state, 9, s, "%s starts on %s; nothing may start before %s.",
                              bk_verify_name(state, s), bk_verify_when(state, placed->start),
@@ -30,7 +46,7 @@ void bk_verify_times(bk_verify_state *state)
                              bk_verify_when(state, placed->end), stage->when_time);
         if (bk_is_heated(stage)) {
             bk_instant on = placed->start - bk_verify_preheat(state, s);
-            if (on < plan->earliest)
+            if (on < plan->earliest && !hot_in_time(state, s))
                 bk_verify_breach(
                     state, 9, s,
                     "The oven for %s has to be on from %s; nothing may start before %s.",
@@ -48,6 +64,8 @@ void bk_verify_links(bk_verify_state *state)
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_stage *stage = &plan->stages[s];
         bk_instant start = state->placed[s]->start;
+        if (stage->progress != BK_NOT_BEGUN)
+            continue; /* it began when it did */
         for (size_t b = 0; stage->batch > 1 && b < plan->stage_count; b++)
             if (plan->stages[b].dish == stage->dish && plan->stages[b].batch == stage->batch - 1 &&
                 s - b == plan->dishes[stage->dish].batch_stages && start < state->placed[b]->start)
@@ -81,7 +99,7 @@ void bk_verify_watch(bk_verify_state *state)
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_stage *stage = &plan->stages[s];
         const bk_placed *placed = state->placed[s];
-        if (!stage->watch)
+        if (!stage->watch || stage->progress != BK_NOT_BEGUN)
             continue;
         bk_instant from = placed->start;
         if (bk_is_heated(stage))
@@ -227,10 +245,11 @@ void bk_verify_dishes(bk_verify_state *state)
         for (size_t s = dish->first_stage; s < dish->first_stage + dish->stage_count; s++) {
             bk_instant end = state->placed[s]->end;
             ready = end > ready ? end : ready;
-            if (end > dish->serve - plan->margin)
+            bk_instant due = dish->serve - (plan->margin - dish->margin_used);
+            if (plan->stages[s].progress == BK_NOT_BEGUN && end > due)
                 bk_verify_breach(state, 8, s, "%s ends on %s; its dish is to be ready on %s.",
                                  bk_verify_name(state, s), bk_verify_when(state, end),
-                                 bk_verify_when(state, dish->serve - plan->margin));
+                                 bk_verify_when(state, due));
         }
         if (dish->has_keeps && dish->stage_count > 0 && ready < dish->serve - dish->keeps)
             bk_verify_breach(state, 8, SIZE_MAX,

@@ -35,6 +35,12 @@ const char *bk_verify_name(const bk_verify_state *state, size_t stage)
 
 /* ------------------------------------------------------------------- sweep */
 
+bk_instant bk_verify_from_now(const bk_verify_state *state, size_t stage, bk_instant from)
+{
+    bool begun = state->plan->stages[stage].progress != BK_NOT_BEGUN;
+    return begun && from < state->plan->now ? state->plan->now : from;
+}
+
 void bk_verify_need_add(bk_verify_state *state, bk_verify_needs *needs, bk_instant from,
                         bk_instant to, int64_t amount, size_t stage)
 {
@@ -86,6 +92,16 @@ void bk_verify_sweep(bk_verify_state *state, int rule, const bk_verify_needs *ne
 
 /* --------------------------------------------------------------- structure */
 
+/* A fact is where it was. */
+static void verify_begun(bk_verify_state *state, size_t s)
+{
+    const bk_stage *stage = &state->plan->stages[s];
+    if (stage->progress != BK_NOT_BEGUN && state->placed[s]->start != stage->began)
+        bk_verify_breach(state, 11, s, "%s began on %s; it is given on %s.",
+                         bk_verify_name(state, s), bk_verify_when(state, stage->began),
+                         bk_verify_when(state, state->placed[s]->start));
+}
+
 static bool sane(bk_instant instant)
 {
     return instant >= -FARTHEST && instant <= FARTHEST;
@@ -115,6 +131,7 @@ static bool structure_holds(bk_verify_state *state)
             return false;
         }
         state->placed[placed->stage] = placed;
+        verify_begun(state, placed->stage);
         bool reckonable = sane(placed->start) && sane(placed->end);
         for (size_t c = 0; c < placed->check_count; c++)
             reckonable = reckonable && sane(placed->checks[c].start) && sane(placed->checks[c].end);
@@ -173,7 +190,10 @@ static int64_t busiest_other_day(const bk_verify_state *state, bk_instant day, b
 {
     const bk_plan *plan = state->plan;
     int64_t most = 0;
-    for (bk_instant from = bk_day_start(plan->zone, plan->earliest), to; from <= plan->last_serve;
+    bk_instant first = plan->earliest; /* what has begun may have done so before */
+    for (size_t s = 0; s < plan->stage_count; s++)
+        first = state->placed[s]->start < first ? state->placed[s]->start : first;
+    for (bk_instant from = bk_day_start(plan->zone, first), to; from <= plan->last_serve;
          from = to) {
         int64_t hands = 0;
         to = bk_next_day_start(plan->zone, from);

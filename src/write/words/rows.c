@@ -66,6 +66,8 @@ static void add_stages(bk_arena *arena, const bk_timeline *timeline, bk_rows *ro
 {
     for (size_t i = 0; i < timeline->stage_count; i++) {
         const bk_placed *placed = &timeline->stages[i];
+        if (timeline->plan->stages[placed->stage].progress == BK_LEFT_OUT)
+            continue;
         add(arena, rows, BK_ROW_START, placed->start, placed->end)->placed = i;
         if (timeline->plan->stages[placed->stage].in_oven && !stays_in_oven(timeline, placed))
             add(arena, rows, BK_ROW_OUT, placed->end, placed->end)->placed = i;
@@ -172,7 +174,8 @@ bk_rows bk_rows_of(bk_arena *arena, const bk_timeline *timeline)
     add_stages(arena, timeline, &rows);
     add_ovens(arena, timeline, &rows);
     for (size_t i = 0; i < plan->dish_count; i++)
-        add(arena, &rows, BK_ROW_SERVE, plan->dishes[i].serve, plan->dishes[i].serve)->dish = i;
+        if (!plan->dishes[i].out)
+            add(arena, &rows, BK_ROW_SERVE, plan->dishes[i].serve, plan->dishes[i].serve)->dish = i;
     sort(&rows);
     bk_instant first = rows.items[0].at, last = rows.items[rows.count - 1].at;
     add_windows(arena, timeline, &rows);

@@ -1,0 +1,26 @@
+/* How late the dishes of a day are at least, when they cannot be on time any more. */
+#include "schedule/schedule.h"
+
+#include "compile/compile.h"
+
+bk_lateness bk_least_lateness(bk_arena *arena, const bk_plan *plan, int64_t most, int64_t effort)
+{
+    bk_compiled *compiled = bk_compile(arena, plan, &(bk_compile_options){.late_most = most});
+    bk_result result = bk_solve(arena, compiled->problem,
+                                &(bk_solve_options){.conflicts = effort,
+                                                    .work = effort * BK_WORK_A_CONFLICT,
+                                                    .facts = compiled->fact_count});
+    bk_lateness lateness = {.wrong = result.status == BK_WRONG,
+                            .possible = result.value,
+                            .proved = result.status == BK_OPTIMAL};
+    if (!result.value)
+        return lateness;
+    lateness.late = BK_NEW(arena, int64_t, plan->dish_count);
+    lateness.margin_used = BK_NEW(arena, int64_t, plan->dish_count);
+    for (size_t d = 0; d < plan->dish_count; d++) {
+        lateness.late[d] = -(int64_t)result.value[compiled->put_off[d]];
+        int64_t overrun = -(int64_t)result.value[compiled->overrun[d]];
+        lateness.margin_used[d] = overrun < plan->margin ? overrun : plan->margin;
+    }
+    return lateness;
+}
