@@ -174,6 +174,39 @@ BAKESET_API const char *bakeset_why(bakeset *session, const char *stage,
                                     const struct bakeset_schedule_options *schedule,
                                     const struct bakeset_write_options *options, size_t *length);
 
+/* -------------------------------------------------------------- the day */
+
+struct bakeset_day_options {
+    size_t size;     /* sizeof(struct bakeset_day_options) */
+    const char *now; /* what time it is: an instant, or "18:30" on clock's date; NULL: clock */
+    int64_t clock;   /* minutes since 1970-01-01T00:00Z; 0: none */
+    const char *const *words; /* what happened, the last followed by NULL: "begun"|"done"|"skip"
+                                 STAGE, "longer" STAGE "20 min", "hot" OVEN ["180 C"],
+                                 "out"|"served" DISH, "later" WHEN|DISH=WHEN, "cook" NAME "21:00",
+                                 "undo", "finish"; NULL: nothing, what is to be done now; "next":
+                                 only what comes next */
+    const char *at;           /* when it happened: "19:10", or an instant; NULL: now */
+    int64_t effort;           /* search limit in conflicts; 0: the default */
+};
+
+/* Follows the day of the plan at `path`: reads it and the journal beside it (supper.json:
+ * supper.day.jsonl), adds what happened to the journal, flushed to the disk, and plans what is
+ * to come anew: least late, with the fewest stages moved. In place of any plan read before; then
+ * all that writes a timeline writes this one. BAD_INPUT, with nothing added, when what was said
+ * is not understood; IMPOSSIBLE when nothing goes on from here (what was said is added all the
+ * same). */
+BAKESET_API enum bakeset_result bakeset_day(bakeset *session, const char *path,
+                                            const struct bakeset_day_options *options);
+
+/* After bakeset_day that was BAD_INPUT: the stages, as "dish/id", that a name given may mean,
+ * the last followed by NULL; NULL when that was not the fault. */
+BAKESET_API const char *const *bakeset_day_choices(const bakeset *session);
+
+/* After bakeset_day: what changed, what now, what runs, what comes next, when hands are free, in
+ * at most 60 columns. As bakeset_write otherwise; of the options width and colour count. */
+BAKESET_API const char *
+bakeset_write_day(bakeset *session, const struct bakeset_write_options *options, size_t *length);
+
 /* ------------------------------------------------------------- cooling */
 
 /* How long food takes until its warmest point (or, warming, its coldest) is at a

@@ -3,6 +3,7 @@
 #include "bakeset.h"
 
 #include "compile/compile.h"
+#include "day/day.h"
 #include "explain/explain.h"
 #include "icalendar/icalendar.h"
 #include "schedule/schedule.h"
@@ -35,6 +36,9 @@ struct bakeset {
     bk_shelf shelves[SHELVES];
     const bk_plan *plan;
     bk_timeline *timeline;
+    bk_day *day;                  /* the timeline is of a day under way; or NULL */
+    struct bk_held_file *journal; /* held while bakeset_day adds to it */
+    const char *const *choices;
     bk_cooled *cooled;
     enum bakeset_result result;
 };
@@ -90,6 +94,8 @@ static void clear_cooling(bakeset *session)
 static void clear_timeline(bakeset *session)
 {
     session->timeline = NULL;
+    session->day = NULL;
+    session->choices = NULL;
     shelf_clear(&session->shelves[SCHEDULING]);
 }
 
@@ -292,6 +298,65 @@ enum bakeset_result bakeset_schedule(bakeset *session,
     return schedule(session, options);
 }
 
+/* ------------------------------------------------------------------ the day */
+
+static enum bakeset_result follow_day(bakeset *session, const char *path,
+                                      const struct bakeset_day_options *given)
+{
+    bk_shelf *shelf = &session->shelves[READING];
+    struct bakeset_day_options options = {0};
+    if (!take_options(shelf, given, &options, sizeof options))
+        return finish(session, shelf, BAKESET_BAD_INPUT);
+    if (!options.now && options.clock == 0) {
+        usage(shelf, "it is not said what time it is", "set now or clock");
+        return finish(session, shelf, BAKESET_BAD_INPUT);
+    }
+    bk_files files = bk_files_system();
+    bk_day_call call = {.files = &files,
+                        .path = path,
+                        .now = options.now,
+                        .clock = options.clock,
+                        .words = options.words,
+                        .at = options.at,
+                        .effort = options.effort};
+    bk_day_choices choices = {0};
+    bk_day *day = bk_day_follow(shelf->arena, &call, &session->journal, &choices, &shelf->report);
+    bk_file_let_go(session->journal);
+    session->journal = NULL;
+    if (choices.count > 0) {
+        const char **names = BK_NEW(shelf->arena, const char *, choices.count + 1);
+        memcpy(names, choices.names, choices.count * sizeof *names);
+        session->choices = names;
+    }
+    session->plan = day ? day->plan : NULL;
+    bool placed = day && day->timeline->stage_count > 0;
+    enum bakeset_result result = placed                         ? BAKESET_OK
+                                 : day                          ? BAKESET_IMPOSSIBLE
+                                 : shelf->report.machine_failed ? BAKESET_FAILED
+                                                                : BAKESET_BAD_INPUT;
+    finish(session, shelf, result);
+    session->day = day;
+    session->timeline = day ? day->timeline : NULL;
+    return result;
+}
+
+enum bakeset_result bakeset_day(bakeset *session, const char *path,
+                                const struct bakeset_day_options *options)
+{
+    clear_plan(session);
+    if (setjmp(session->no_memory)) {
+        bk_file_let_go(session->journal);
+        session->journal = NULL;
+        return out_of_memory(session, &session->shelves[READING]);
+    }
+    return follow_day(session, path, options);
+}
+
+const char *const *bakeset_day_choices(const bakeset *session)
+{
+    return session->choices;
+}
+
 /* ------------------------------------------------------------------ writing */
 
 static bool take_write_options(bk_shelf *shelf, const struct bakeset_write_options *given,
@@ -377,7 +442,7 @@ static bool write_form(bakeset *session, enum bakeset_form form,
     if (timeline && form == BAKESET_TEXT)
         return bk_write_text(timeline, &style, out), true;
     if (timeline && form == BAKESET_JSON)
-        return bk_write_json(timeline, out), true;
+        return bk_write_json(timeline, session->day, out), true;
     if (possible && form == BAKESET_ICS)
         return write_ics(session, options, out);
     if (possible && form == BAKESET_SVG)
@@ -409,6 +474,34 @@ const char *bakeset_write(bakeset *session, enum bakeset_form form,
         return NULL;
     }
     return write_timeline(session, form, options, length);
+}
+
+static const char *write_day(bakeset *session, const struct bakeset_write_options *given,
+                             size_t *length)
+{
+    bk_shelf *shelf = &session->shelves[SCHEDULING];
+    struct bakeset_write_options options = {0};
+    bk_text out = bk_text_new(shelf->arena);
+    bool good = take_write_options(shelf, given, &options);
+    if (good && !session->day)
+        usage(shelf, "there is no day to tell of", "follow one first, with bakeset_day");
+    good = good && session->day;
+    bk_text_style style = {.width = options.width, .colour = options.colour != 0};
+    if (good)
+        bk_write_day(session->day, &style, &out);
+    if (good && session->timeline->stage_count == 0)
+        bk_write_text(session->timeline, &style, &out);
+    return finish_text(session, shelf, good ? &out : NULL, length);
+}
+
+const char *bakeset_write_day(bakeset *session, const struct bakeset_write_options *options,
+                              size_t *length)
+{
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->shelves[SCHEDULING]);
+        return NULL;
+    }
+    return write_day(session, options, length);
 }
 
 /* ------------------------------------------------------------------- events */

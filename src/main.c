@@ -15,6 +15,7 @@
 
 static const bk_command commands[] = {
     {"timeline", "when to start and what to do when (the main job)", bk_command_timeline},
+    {"day", "the day itself: what now, what happened, what if it slips", bk_command_day},
     {"why", "what fixes the start, or a stage, or why there is no timeline", bk_command_why},
     {"cooling", "how long until the middle is cold, from its size or a plan's stage",
      bk_command_cooling},
@@ -34,6 +35,14 @@ static int64_t clock_minutes(void)
 static const char *environment(const char *name)
 {
     return getenv(name);
+}
+
+static bool answer(char *line, size_t room)
+{
+    if (!fgets(line, (int)room, stdin))
+        return false;
+    line[strcspn(line, "\n")] = '\0';
+    return true;
 }
 
 static void print_help(FILE *out)
@@ -82,6 +91,8 @@ static bk_world look_around(void)
                       .person = isatty(STDERR_FILENO) == 1,
                       .clock = clock_minutes,
                       .environment = environment};
+    if (world.person && isatty(STDIN_FILENO) == 1)
+        world.ask = answer;
     if (isatty(STDOUT_FILENO)) {
         struct winsize size;
         const char *term = getenv("TERM"), *no_colour = getenv("NO_COLOR");

@@ -15,6 +15,8 @@ typedef struct bk_world {
     bool terminal_colour;   /* `out` is a terminal that shows colours and NO_COLOR is not set */
     bool person;            /* `err` is a terminal: somebody reads it */
     int64_t (*clock)(void); /* minutes since 1970-01-01T00:00Z */
+    bool (*ask)(char *line, size_t room); /* an answer typed by somebody, without its line break;
+                                             NULL: nobody can be asked */
     const char *(*environment)(const char *name); /* a variable's value, or NULL */
 } bk_world;
 
@@ -25,6 +27,7 @@ typedef struct bk_command {
 
 /* argv holds what follows the command's name. */
 enum bakeset_result bk_command_timeline(const bk_world *world, int argc, char **argv);
+enum bakeset_result bk_command_day(const bk_world *world, int argc, char **argv);
 enum bakeset_result bk_command_why(const bk_world *world, int argc, char **argv);
 enum bakeset_result bk_command_check(const bk_world *world, int argc, char **argv);
 enum bakeset_result bk_command_cooling(const bk_world *world, int argc, char **argv);

@@ -207,6 +207,12 @@ static void placed_stage(json *j, const bk_placed *placed)
     }
     placed_checks(j, placed);
     facts(j, "pinned_by", placed->pinned_by, placed->pinned_count);
+    if (bk_has_begun(stage)) {
+        bk_put_boolean(&j->put, "done", stage->progress != BK_RUNNING);
+        bk_put_boolean(&j->put, "begun", true);
+        bk_put_boolean(&j->put, "assumed", stage->assumed);
+        bk_put_boolean(&j->put, "left_out", stage->progress == BK_LEFT_OUT);
+    }
     if (stage->note)
         bk_put_text(&j->put, "note", stage->note);
     if (stage->caution)
@@ -329,7 +335,86 @@ static void standing(json *j)
     bk_put_close(&j->put, "]");
 }
 
-void bk_write_json(const bk_timeline *timeline, bk_text *out)
+/* A stage by name, in an object that goes on. */
+static void open_stage(json *j, size_t index)
+{
+    bk_put_open(&j->put, NULL, "{");
+    put_about(j, index);
+}
+
+static bool is_ahead(const bk_timeline *t, size_t i, bk_instant now)
+{
+    return !bk_has_begun(&t->plan->stages[t->stages[i].stage]) && t->stages[i].start >= now;
+}
+
+static void running_and_next(json *j, const bk_day *day)
+{
+    enum { MOST_NEXT = 3 };
+    const bk_timeline *t = j->timeline;
+    size_t next = 0;
+    bk_put_open(&j->put, "running", "[");
+    for (size_t i = 0; i < t->stage_count; i++) {
+        if (t->plan->stages[t->stages[i].stage].progress != BK_RUNNING)
+            continue;
+        open_stage(j, t->stages[i].stage);
+        instant(j, "until", t->stages[i].end);
+        bk_put_close(&j->put, "}");
+    }
+    bk_put_close(&j->put, "]");
+    bk_put_open(&j->put, "next", "[");
+    for (size_t i = 0; i < t->stage_count && next < MOST_NEXT; i++) {
+        if (!is_ahead(t, i, day->now))
+            continue;
+        open_stage(j, t->stages[i].stage);
+        instant(j, "start", t->stages[i].start);
+        bk_put_close(&j->put, "}");
+        next++;
+    }
+    bk_put_close(&j->put, "]");
+}
+
+static void day_itself(json *j, const bk_day *day)
+{
+    bk_put_open(&j->put, "day", "{");
+    instant(j, "now", day->now);
+    bk_put_boolean(&j->put, "finished", day->finished);
+    running_and_next(j, day);
+    bk_put_open(&j->put, "changed", "[");
+    for (size_t i = 0; i < day->moved_count; i++) {
+        open_stage(j, day->moved[i].stage);
+        instant(j, "was", day->moved[i].was);
+        instant(j, "is", day->moved[i].is);
+        bk_put_close(&j->put, "}");
+    }
+    bk_put_close(&j->put, "]");
+    bk_put_open(&j->put, "broken", "[");
+    for (size_t i = 0; i < day->broken_count; i++) {
+        const bk_broken_rule *broken = &day->broken[i];
+        bk_put_open(&j->put, NULL, "{");
+        bk_put_text(&j->put, "rule", broken->rule);
+        bk_put_text(&j->put, "dish", day->plan->dishes[broken->dish].name);
+        bk_put_text(&j->put, "stage",
+                    broken->stage == SIZE_MAX ? NULL : day->plan->stages[broken->stage].id);
+        instant(j, "since", broken->since);
+        bk_put_text(&j->put, "message", broken->message);
+        bk_put_close(&j->put, "}");
+    }
+    bk_put_close(&j->put, "]");
+    bk_put_open(&j->put, "late", "[");
+    for (size_t d = 0; d < day->plan->dish_count; d++) {
+        if (day->late[d] == 0)
+            continue;
+        bk_put_open(&j->put, NULL, "{");
+        bk_put_text(&j->put, "dish", day->plan->dishes[d].name);
+        bk_put_integer(&j->put, "minutes", day->late[d]);
+        instant(j, "serve", day->plan->dishes[d].serve);
+        bk_put_close(&j->put, "}");
+    }
+    bk_put_close(&j->put, "]");
+    bk_put_close(&j->put, "}");
+}
+
+void bk_write_json(const bk_timeline *timeline, const bk_day *day, bk_text *out)
 {
     static const char *const status[] = {[BK_TIMELINE_OPTIMAL] = "optimal",
                                          [BK_TIMELINE_FEASIBLE] = "feasible",
@@ -365,6 +450,8 @@ void bk_write_json(const bk_timeline *timeline, bk_text *out)
         remedies(j, "remedies", timeline->remedies, timeline->remedy_count);
         conflicts(j);
     }
+    if (day)
+        day_itself(j, day);
     bk_put_open(&j->put, "search", "{");
     bk_put_integer(&j->put, "conflicts", timeline->conflicts);
     bk_put_boolean(&j->put, "complete", timeline->complete);

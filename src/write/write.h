@@ -10,7 +10,8 @@
 #include "write/page/page.h"
 #include "write/picture/picture.h"
 
-/* Plan format section 8, one JSON object, two-space indented, ends with a newline. */
-void bk_write_json(const bk_timeline *timeline, bk_text *out);
+/* Plan format section 8, one JSON object, two-space indented, ends with a newline. `day`: of a
+ * day under way, its section 11; else NULL. */
+void bk_write_json(const bk_timeline *timeline, const bk_day *day, bk_text *out);
 
 #endif

@@ -2,6 +2,7 @@
 #ifndef BK_WRITE_PAGE_H
 #define BK_WRITE_PAGE_H
 
+#include "day/day.h"
 #include "timeline/timeline.h"
 #include "write/words/words.h"
 
@@ -19,5 +20,9 @@ void bk_write_why_stage(const bk_timeline *timeline, size_t stage, const bk_reas
 
 /* A page that works from a file, on a phone and on paper; the picture inside. */
 void bk_write_html(const bk_timeline *timeline, bk_text *out);
+
+/* What changed, what now, what runs and until when, what comes next, when hands are free:
+ * for a cook who looks up for a moment. Only what comes next, with `next_only`. */
+void bk_write_day(const bk_day *day, const bk_text_style *style, bk_text *out);
 
 #endif

@@ -1,0 +1,85 @@
+/* The day itself: what has happened, what comes, and what changes when it slips.
+ *
+ * What was said stands in a journal beside the plan. From the plan, the journal and what
+ * time it is follows what each stage has come to (state); of that the plan as it is now, in
+ * which what has begun is a fact (rest); and of that the timeline that goes on from here
+ * (replan). The plan format, section 11, is the contract.
+ */
+#ifndef BK_DAY_H
+#define BK_DAY_H
+
+#include "schedule/schedule.h"
+
+/* A rule that what happened has broken: it is dropped, for these stages only. */
+typedef struct bk_broken_rule {
+    const char *rule;    /* the key or rule it is of: "within", "wait", "keeps", "when", ... */
+    size_t stage;        /* index in plan.stages; SIZE_MAX: of a dish alone */
+    size_t dish;         /* index in plan.dishes */
+    bk_instant since;    /* when it broke */
+    const char *message; /* a sentence, with what it means */
+} bk_broken_rule;
+
+/* A stage that starts at another time than the timeline before said, by over 5 min. */
+typedef struct bk_moved {
+    size_t stage;
+    bk_instant was, is;
+} bk_moved;
+
+typedef struct bk_day {
+    const bk_plan *plan; /* as it is now: bk_plan.under_way */
+    bk_instant now;
+    bk_instant before; /* up to when all was told: the last entry before this one; now when it
+                          is the first */
+    const char *heard; /* what was said now, as it was understood; NULL: nothing */
+    bool next_only;    /* asked for what comes next, and nothing else */
+    bool finished;     /* the journal says that the day is over */
+    bk_timeline
+        *timeline;    /* from here on, what has begun in it; NULL: an internal error, reported */
+    int64_t *late;    /* by dish: minutes after its serve at which it is ready, at least */
+    bool late_proved; /* less cannot be */
+    const bk_timeline *on_time; /* where something is late: why, and what would avoid it; or NULL */
+    bk_broken_rule *broken;
+    size_t broken_count;
+    bk_moved *moved;
+    size_t moved_count;
+    size_t *overdue; /* stages begun that should have ended and of which no word was said */
+    size_t overdue_count;
+    const char *
+        *unknown; /* what the journal names and the plan has not (any more), a sentence each */
+    size_t unknown_count;
+} bk_day;
+
+/* Stages that a name may mean, "dish/id". */
+typedef struct bk_day_choices {
+    const char **names;
+    size_t count;
+} bk_day_choices;
+
+/* The day as it stands at `now`: by the journal's entries, and what the cook was told last;
+ * `first` is the timeline of the plan before its day began (NULL: the entries tell all).
+ * `plan` was read with the serves that the journal moved. NULL after an internal error,
+ * reported. `heard`: the last entry is
+ * said now. `effort` as bk_schedule_options.effort. */
+struct bk_journal; /* journal.h */
+bk_day *bk_day_make(bk_arena *arena, const bk_plan *plan, const struct bk_journal *journal,
+                    const bk_timeline *first, bk_instant now, bool heard, int64_t effort,
+                    bk_report *report);
+
+typedef struct bk_day_call {
+    const bk_files *files;
+    const char *path; /* of the plan */
+    const char *now;  /* an instant, or an hour on clock's date; NULL: clock */
+    bk_instant clock;
+    const char *const *words; /* what is said, the last followed by NULL; NULL or "next": nothing */
+    const char *at;           /* when it happened; NULL: now */
+    int64_t effort;
+} bk_day_call;
+
+/* Reads the plan and its journal, adds what is said (flushed to the disk before this
+ * returns) and makes the day of it. NULL after reporting, with nothing added. *lock holds the
+ * journal when something was said, also after an error: the caller lets it go
+ * (bk_file_let_go), also when memory ran out. */
+bk_day *bk_day_follow(bk_arena *arena, const bk_day_call *call, struct bk_held_file **lock,
+                      bk_day_choices *choices, bk_report *report);
+
+#endif

@@ -1,0 +1,276 @@
+/* A call about the day: the plan and its journal read, what is said added, and the day made
+ * of all of it. */
+#include "day/parts.h"
+
+#include <string.h>
+
+typedef struct following {
+    bk_arena *arena;
+    const bk_day_call *call;
+    bk_report *report;
+    const char *path; /* of the journal */
+    bk_journal journal;
+    const bk_plan *as_written; /* the plan as its file has it */
+    const bk_plan *plan;       /* with the serves that the journal moved */
+    const bk_timeline *first;  /* of the plan as it was before; NULL when the journal tells all */
+    bk_instant now;
+} following;
+
+static bool wrong(following *f, const char *mend, const char *what)
+{
+    bk_error(f->report, "day", (bk_place){0}, mend, "%s", what);
+    return false;
+}
+
+static const bk_plan *read_plan(following *f, const char *serves, bk_report *report)
+{
+    bk_read_options options = {.serve = serves};
+    return bk_plan_read(f->arena, f->call->files, f->call->path, &options, report);
+}
+
+/* ---------------------------------------------------------------- what time it is */
+
+static bool find_now(following *f)
+{
+    const bk_day_call *call = f->call;
+    int minute;
+    f->now = call->clock;
+    if (call->now && bk_hour_read(call->now, &minute) && call->clock != 0) {
+        bk_civil date = bk_civil_at(f->plan->zone, call->clock);
+        enum bk_civil_kind kind;
+        date.hour = minute / 60;
+        date.minute = minute % 60;
+        f->now = bk_instant_of(f->plan->zone, date, &kind);
+    } else if (call->now &&
+               bk_instant_read(f->plan->zone, call->now, &f->now, NULL) != BK_INSTANT_OK) {
+        return wrong(f, "write an hour, such as 19:20, or \"2026-12-24 19:20\"",
+                     bk_format(f->arena, "--now \"%s\" is no time", call->now));
+    }
+    bk_instant last = f->journal.there ? f->journal.begun : INT64_MIN;
+    for (size_t i = 0; i < f->journal.count; i++)
+        if (f->journal.entries[i].at > last)
+            last = f->journal.entries[i].at;
+    if (f->now >= last)
+        return true;
+    return wrong(f, "give a later --now, or move the journal away to begin anew",
+                 bk_format(f->arena, "it is %s, and %s speaks of %s already",
+                           bk_moment_short(f->arena, f->plan->zone, f->now), f->path,
+                           bk_moment_short(f->arena, f->plan->zone, last)));
+}
+
+/* -------------------------------------------------------------------- the journal */
+
+static bool speaks(const following *f)
+{
+    return f->call->words && f->call->words[0] && strcmp(f->call->words[0], "next") != 0;
+}
+
+static bool read_journal(following *f, bk_held_file **lock)
+{
+    if (speaks(f)) {
+        *lock = bk_journal_hold(f->path, f->report);
+        if (!*lock)
+            return false;
+    }
+    if (!bk_journal_read(f->arena, f->call->files, f->path, &f->journal, f->report))
+        return false;
+    if (f->journal.occasion && strcmp(f->journal.occasion, f->plan->occasion) != 0)
+        return wrong(
+            f, "move it away to begin the journal of this plan",
+            bk_format(f->arena, "%s is the journal of \"%s\", and the plan is of \"%s\"", f->path,
+                      bk_showable(f->arena, f->journal.occasion, strlen(f->journal.occasion)),
+                      f->plan->occasion));
+    if (f->journal.torn_length > 0 && *lock) {
+        const char *aside = bk_journal_set_aside(f->arena, *lock, &f->journal, f->report);
+        if (!aside)
+            return false;
+        bk_warning(f->report, "torn", (bk_place){0}, NULL,
+                   "the last line of %s was never finished: it is set aside in %s", f->path, aside);
+    } else if (f->journal.torn_length > 0) {
+        bk_warning(f->report, "torn", (bk_place){0}, NULL,
+                   "the last line of %s was never finished and does not count", f->path);
+    }
+    return true;
+}
+
+/* With the serves moved as the journal says; what is wrong with them was said when they
+ * were moved, or is now. */
+static bool move_serves(following *f)
+{
+    const char *serves = bk_day_serves(f->arena, &f->journal, INT64_MAX);
+    f->plan = f->as_written;
+    if (!serves)
+        return true;
+    bk_report second = bk_report_new(f->arena);
+    const bk_plan *moved = read_plan(f, serves, &second);
+    for (size_t i = 0; i < second.count && !moved; i++)
+        if (second.messages[i].severity == BK_ERROR)
+            bk_error(f->report, second.messages[i].code, second.messages[i].place,
+                     second.messages[i].mend, "%s", second.messages[i].text);
+    if (!moved) {
+        f->report->machine_failed = f->report->machine_failed || second.machine_failed;
+        return false;
+    }
+    f->plan = moved;
+    return true;
+}
+
+static bool tells_all(const bk_journal *journal)
+{
+    for (size_t i = 0; i < journal->count; i++)
+        if (journal->entries[i].what == BK_DAY_PLANNED)
+            return true;
+    return false;
+}
+
+/* ------------------------------------------------------------------ what is said */
+
+static void add(following *f, const bk_day_entry *entry)
+{
+    bk_day_entry *entries = BK_NEW(f->arena, bk_day_entry, f->journal.count + 1);
+    if (f->journal.count > 0)
+        memcpy(entries, f->journal.entries, f->journal.count * sizeof *entries);
+    entries[f->journal.count++] = *entry;
+    f->journal.entries = entries;
+}
+
+static bool say(following *f, bk_day_entry *entry, bk_day_choices *choices)
+{
+    size_t count, said = 0;
+    const bk_day_entry **entries = bk_day_effective(f->arena, &f->journal, f->now, &count);
+    bk_told told = bk_day_told(f->arena, f->plan, entries, count, f->first);
+    bk_state state = bk_day_state(f->arena, f->plan, entries, count, &told, f->now);
+    if (!bk_day_say(f->arena, f->plan, &state, f->call->words, f->call->at, f->now, entry, choices,
+                    f->report))
+        return false;
+    for (size_t i = 0; i < count; i++)
+        said += entries[i]->what != BK_DAY_PLANNED;
+    if (entry->what == BK_DAY_UNDO && said == 0)
+        return wrong(f, "look at what stands in the journal", "there is nothing to take back");
+    const bk_plan *before = f->plan;
+    add(f, entry);
+    if (!move_serves(f))
+        return false;
+    if (entry->what == BK_DAY_LATER && f->plan->last_serve == before->last_serve &&
+        f->plan->first_serve == before->first_serve && !entry->dish)
+        return wrong(f, "write \"+25 min\", or an hour", "that is when it is served already");
+    return true;
+}
+
+/* What the cook is told now, where that is other than before. */
+static bk_day_entry planned_entry(following *f, const bk_day *day, bool all)
+{
+    bk_day_entry entry = {.what = BK_DAY_PLANNED, .at = f->now};
+    size_t room = 0;
+    for (size_t i = 0; i < day->timeline->stage_count; i++) {
+        const bk_placed *placed = &day->timeline->stages[i];
+        const bk_stage *stage = &day->plan->stages[placed->stage];
+        bk_instant start = bk_has_begun(stage) ? stage->told_start : placed->start;
+        if ((bk_has_begun(stage) && !stage->told) ||
+            (!all && stage->told && start == stage->told_start))
+            continue;
+        const char *oven = NULL;
+        if (stage->in_oven)
+            oven = bk_format(f->arena, "%s#%d",
+                             day->plan->kitchen.equipment[stage->oven.equipment].name,
+                             placed->oven_number);
+        *BK_PUSH(f->arena, entry.starts, entry.start_count, room) =
+            (bk_planned_start){.dish = day->plan->dishes[stage->dish].name,
+                               .stage = stage->id,
+                               .start = start,
+                               .oven = oven};
+    }
+    return entry;
+}
+
+static const char *where(following *f, const bk_day_entry *entry)
+{
+    return bk_format(f->arena, "%s%s%s", entry->dish ? entry->dish : "", entry->stage ? "/" : "",
+                     entry->stage ? entry->stage : "");
+}
+
+/* What was understood: a slip of the pen shows at once. */
+static const char *heard(following *f, const bk_day_entry *entry)
+{
+    bk_arena *arena = f->arena;
+    const char *at = bk_clock_seen_from(arena, f->plan->zone, f->now, entry->at);
+    switch (entry->what) {
+    case BK_DAY_BEGUN:
+        return bk_format(arena, "%s began at %s", where(f, entry), at);
+    case BK_DAY_DONE:
+        return bk_format(arena, "%s was done at %s", where(f, entry), at);
+    case BK_DAY_LONGER:
+        return bk_format(arena, "%s takes %s longer", where(f, entry),
+                         bk_minutes(arena, entry->minutes));
+    case BK_DAY_SKIPPED:
+        return bk_format(arena, "%s is left out", where(f, entry));
+    case BK_DAY_OUT:
+        return bk_format(arena, "%s is dropped", where(f, entry));
+    case BK_DAY_SERVED:
+        return bk_format(arena, "%s was served at %s", where(f, entry), at);
+    case BK_DAY_HOT:
+        return bk_format(arena, "%s is hot", entry->oven);
+    case BK_DAY_COOK:
+        return bk_format(arena, "%s is there until %s", entry->cook,
+                         bk_clock_seen_from(arena, f->plan->zone, f->now, entry->until));
+    case BK_DAY_LATER:
+        return bk_format(
+            arena, "%s%sserved %s", where(f, entry), entry->dish ? " is " : "",
+            bk_moment_short(arena, f->plan->zone,
+                            entry->dish ? f->plan->dishes[bk_day_dish(f->plan, entry->dish)].serve
+                                        : f->plan->last_serve));
+    case BK_DAY_UNDO:
+        return "what was said last is taken back";
+    default:
+        return "the day is over";
+    }
+}
+
+static bool write_down(following *f, bk_held_file *lock, const bk_day *day,
+                       const bk_day_entry *entry)
+{
+    bk_day_entry both[2] = {*entry, {0}};
+    size_t count = 1;
+    both[1] = planned_entry(f, day, !tells_all(&f->journal));
+    if (both[1].start_count > 0)
+        count = 2;
+    return bk_journal_append(f->arena, lock, f->plan->zone, entry->at, f->plan->occasion, both,
+                             count, f->report);
+}
+
+/* --------------------------------------------------------------------- all */
+
+bk_day *bk_day_follow(bk_arena *arena, const bk_day_call *call, struct bk_held_file **lock,
+                      bk_day_choices *choices, bk_report *report)
+{
+    following f = {.arena = arena, .call = call, .report = report};
+    bk_day_entry entry;
+    bk_report quiet = bk_report_new(arena);
+    if (strcmp(call->path, "-") == 0) {
+        wrong(&f, "name the plan's file", "a plan from standard input has no journal beside it");
+        return NULL;
+    }
+    f.path = bk_journal_path(arena, call->path);
+    f.plan = read_plan(&f, NULL, report);
+    if (!f.plan || !read_journal(&f, lock))
+        return NULL;
+    f.as_written = f.plan;
+    if (!find_now(&f) || !move_serves(&f))
+        return NULL;
+    if (!tells_all(&f.journal)) {
+        bk_schedule_options options = {.effort = call->effort, .unexplained = true};
+        f.first = bk_schedule(arena, f.as_written, &options, &quiet);
+    }
+    if (speaks(&f) && !say(&f, &entry, choices))
+        return NULL;
+    bk_day *day =
+        bk_day_make(arena, f.plan, &f.journal, f.first, f.now, speaks(&f), call->effort, report);
+    if (day && speaks(&f)) {
+        if (!write_down(&f, *lock, day, &entry))
+            return NULL;
+        day->heard = heard(&f, &entry);
+    }
+    if (day)
+        day->next_only = call->words && call->words[0] && !speaks(&f);
+    return day;
+}

@@ -1,0 +1,179 @@
+/* What the day comes to from here on: on time where that can be, else the least late; the
+ * fewest stages that move; then as the plan's style. */
+#include "day/parts.h"
+
+#include "explain/explain.h"
+
+/* A dish may come to be a day late; nobody waits longer. */
+enum { LATEST = BK_DAY, PART_OF_EFFORT = 20, MOST_DROPPED = 64 };
+
+/* --------------------------------------------------- what happened stands in the way */
+
+/* Drops what a fact asks of a stage that has begun, or in relation to one; false when it is
+ * about what is to come alone. */
+static bool drop(bk_arena *arena, bk_day *day, bk_plan *plan, const bk_fact *fact)
+{
+    if (fact->stage == SIZE_MAX)
+        return false;
+    bk_stage *stage = &plan->stages[fact->stage];
+    const char *rule = "within";
+    if ((fact->kind == BK_FACT_WITHIN || fact->kind == BK_FACT_WAIT) &&
+        fact->link < stage->link_count && fact->kind == BK_FACT_WITHIN &&
+        stage->links[fact->link].has_within &&
+        bk_has_begun(&plan->stages[stage->links[fact->link].stage])) {
+        stage->links[fact->link].has_within = false;
+    } else if (fact->kind == BK_FACT_CHECK && bk_has_begun(stage)) {
+        stage->check_count = 0;
+        rule = "checks";
+    } else if (fact->kind == BK_FACT_WHEN) {
+        stage->has_when = false;
+        rule = "when";
+    } else {
+        return false;
+    }
+    bk_day_broke(arena, day,
+                 (bk_broken_rule){rule, fact->stage, stage->dish, day->now,
+                                  bk_format(arena, "No longer to be kept: %s.", fact->message)});
+    return true;
+}
+
+/* Where not even lateness helps: drops what happened has made impossible, one rule at a
+ * time. False when what stands in the way is about what is to come alone. */
+static bool relax(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort)
+{
+    bk_reasons reasons = bk_reasons_of(arena, plan, (bk_compile_options){.late_most = LATEST},
+                                       effort / PART_OF_EFFORT + 1);
+    for (size_t i = 0; i < reasons.count; i++)
+        if (drop(arena, day, plan, &reasons.facts[i]))
+            return true;
+    return false;
+}
+
+/* ---------------------------------------------------------------------- late */
+
+static void be_late(bk_plan *plan, bk_day *day, const bk_lateness *lateness)
+{
+    plan->last_serve = INT64_MIN;
+    plan->first_serve = INT64_MAX;
+    for (size_t d = 0; d < plan->dish_count; d++) {
+        bk_dish *dish = &plan->dishes[d];
+        day->late[d] = lateness->late[d];
+        dish->serve += lateness->late[d];
+        dish->margin_used = lateness->margin_used[d];
+        plan->first_serve = dish->serve < plan->first_serve ? dish->serve : plan->first_serve;
+        plan->last_serve = dish->serve > plan->last_serve ? dish->serve : plan->last_serve;
+    }
+}
+
+static bk_plan *shallow(bk_arena *arena, const bk_plan *from)
+{
+    bk_plan *plan = BK_NEW(arena, bk_plan, 1);
+    *plan = *from;
+    plan->dishes = BK_NEW(arena, bk_dish, from->dish_count);
+    for (size_t d = 0; d < from->dish_count; d++)
+        plan->dishes[d] = from->dishes[d];
+    return plan;
+}
+
+static bool placed(const bk_timeline *timeline)
+{
+    return timeline &&
+           (timeline->status == BK_TIMELINE_OPTIMAL || timeline->status == BK_TIMELINE_FEASIBLE);
+}
+
+/* The timeline from here on. */
+static void replan(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort, bk_report *report)
+{
+    bk_schedule_options quick = {.effort = effort, .unexplained = true};
+    day->plan = plan;
+    day->late_proved = true;
+    day->timeline = bk_schedule(arena, plan, &quick, report);
+    if (!day->timeline || placed(day->timeline))
+        return;
+    int64_t full = effort > 0 ? effort : BK_DEFAULT_EFFORT;
+    bk_lateness lateness = bk_least_lateness(arena, plan, LATEST, full);
+    for (int i = 0; i < MOST_DROPPED && !lateness.possible && relax(arena, day, plan, full); i++)
+        lateness = bk_least_lateness(arena, plan, LATEST, full);
+    if (!lateness.possible) {
+        bk_schedule_options whole = {.effort = effort, .remedies = true};
+        day->timeline = bk_schedule(arena, plan, &whole, report);
+        return;
+    }
+    bk_plan *late = shallow(arena, plan);
+    be_late(late, day, &lateness);
+    day->plan = late;
+    day->late_proved = lateness.proved;
+    day->timeline = bk_schedule(arena, late, &quick, report);
+    bool any = false;
+    for (size_t d = 0; d < plan->dish_count; d++)
+        any = any || day->late[d] > 0;
+    if (!any)
+        return;
+    bk_report quiet = bk_report_new(arena);
+    bk_schedule_options why = {.effort = effort / PART_OF_EFFORT + 1000, .remedies = true};
+    day->on_time = bk_schedule(arena, plan, &why, &quiet);
+}
+
+/* ---------------------------------------------------------------------- moved */
+
+static void find_moved(bk_arena *arena, bk_day *day)
+{
+    enum { NO_MOVE = 5 };
+    size_t room = 0;
+    for (size_t i = 0; placed(day->timeline) && i < day->timeline->stage_count; i++) {
+        const bk_placed *at = &day->timeline->stages[i];
+        const bk_stage *stage = &day->plan->stages[at->stage];
+        int64_t by = at->start - stage->told_start;
+        if (stage->told && !bk_has_begun(stage) && (by > NO_MOVE || by < -NO_MOVE))
+            *BK_PUSH(arena, day->moved, day->moved_count, room) =
+                (bk_moved){at->stage, stage->told_start, at->start};
+    }
+}
+
+/* What the journal names and the plan has not: it may have been renamed. */
+static void find_unknown(bk_arena *arena, bk_day *day, const bk_plan *plan,
+                         const bk_day_entry *const *entries, size_t count)
+{
+    size_t room = 0;
+    for (size_t i = 0; i < count; i++) {
+        const bk_day_entry *entry = entries[i];
+        if (entry->what == BK_DAY_PLANNED || !entry->dish ||
+            (bk_day_dish(plan, entry->dish) != SIZE_MAX &&
+             (!entry->stage || bk_day_stage(plan, entry->dish, entry->stage) != SIZE_MAX)))
+            continue;
+        *BK_PUSH(arena, day->unknown, day->unknown_count, room) =
+            bk_format(arena, "the journal speaks of \"%s%s%s\", which the plan has not",
+                      entry->dish, entry->stage ? "/" : "", entry->stage ? entry->stage : "");
+    }
+}
+
+bk_day *bk_day_make(bk_arena *arena, const bk_plan *plan, const bk_journal *journal,
+                    const bk_timeline *first, bk_instant now, bool heard, int64_t effort,
+                    bk_report *report)
+{
+    bk_day *day = BK_NEW(arena, bk_day, 1);
+    size_t count, room = 0;
+    const bk_day_entry **entries = bk_day_effective(arena, journal, now, &count);
+    day->now = day->before = now;
+    day->late = BK_NEW(arena, int64_t, plan->dish_count);
+    bool any = false;
+    for (size_t i = 0; i < count; i++) {
+        if (entries[i]->what == BK_DAY_PLANNED)
+            continue;
+        if (i + 1 < count || !heard) { /* what is said now is told now */
+            day->before = any && day->before > entries[i]->at ? day->before : entries[i]->at;
+            any = true;
+        }
+        day->finished = day->finished || entries[i]->what == BK_DAY_FINISHED;
+    }
+    bk_told told = bk_day_told(arena, plan, entries, count, first);
+    bk_state state = bk_day_state(arena, plan, entries, count, &told, now);
+    for (size_t i = 0; i < plan->stage_count; i++)
+        if (state.stages[i].overdue)
+            *BK_PUSH(arena, day->overdue, day->overdue_count, room) = i;
+    find_unknown(arena, day, plan, entries, count);
+    bk_plan *rest = bk_day_rest(arena, &state, &told, entries, count, day);
+    replan(arena, day, rest, effort, report);
+    find_moved(arena, day);
+    return day->timeline ? day : NULL;
+}

@@ -1,0 +1,336 @@
+/* A day under way, for a cook who looks up for a moment: sixty columns, the hour first. */
+#include "write/page/page.h"
+#include "write/words/words.h"
+
+#include <string.h>
+
+typedef struct glance {
+    const bk_day *day;
+    const bk_timeline *timeline;
+    const bk_plan *plan;
+    bk_arena *arena;
+    bk_text *out;
+    size_t width;
+    bool colour;
+    bk_rows rows;
+} glance;
+
+enum { INDENT = 9, MOST_CHANGES = 3, MOST_NEXT = 3 };
+
+static const char *clock_of(const glance *g, bk_instant at)
+{
+    return bk_clock_seen_from(g->arena, g->plan->zone, g->day->now, at);
+}
+
+static void line(glance *g, const char *sign, const char *text)
+{
+    char head[INDENT + 24];
+    size_t columns = bk_columns(sign);
+    size_t blanks = columns + 1 < INDENT ? INDENT - columns : 1;
+    size_t length = strlen(sign) < 16 ? strlen(sign) : 16;
+    memcpy(head, sign, length);
+    memset(head + length, ' ', blanks);
+    head[length + blanks] = '\0';
+    bk_wrap_item(g->out, g->width, head, text);
+}
+
+static void title(glance *g, const char *text)
+{
+    bk_text_addf(g->out, g->colour ? "\033[1m%s\033[0m\n" : "%s\n", text);
+}
+
+static const char *named(const glance *g, size_t stage)
+{
+    return bk_words_clean(g->arena, bk_stage_name(g->arena, g->plan, stage));
+}
+
+/* What to do, and of which dish. */
+static const char *deed(const glance *g, size_t stage)
+{
+    const bk_stage *of = &g->plan->stages[stage];
+    return bk_format(g->arena, "%s (%s)", bk_words_clean(g->arena, of->text),
+                     bk_words_clean(g->arena, g->plan->dishes[of->dish].name));
+}
+
+/* ------------------------------------------------------------------ changed */
+
+static size_t tell_late(glance *g, size_t lines)
+{
+    size_t told = 0;
+    for (size_t d = 0; d < g->plan->dish_count && told < lines; d++) {
+        const bk_dish *dish = &g->plan->dishes[d];
+        if (g->day->late[d] == 0 || dish->served)
+            continue;
+        line(g, clock_of(g, dish->serve),
+             bk_format(g->arena, "%s is %s late", bk_words_clean(g->arena, dish->name),
+                       bk_minutes(g->arena, g->day->late[d])));
+        told++;
+    }
+    return told;
+}
+
+static size_t tell_moved(glance *g, size_t lines)
+{
+    size_t count = g->day->moved_count;
+    if (lines == 0 || count == 0)
+        return 0;
+    size_t shown = count <= lines ? count : lines - 1;
+    for (size_t i = 0; i < shown; i++) {
+        const bk_moved *moved = &g->day->moved[i];
+        line(g, clock_of(g, moved->is),
+             bk_format(g->arena, "%s, was %s", named(g, moved->stage), clock_of(g, moved->was)));
+    }
+    if (shown < count)
+        line(g, "",
+             shown == 0 ? bk_format(g->arena, "%zu steps move, from %s on", count,
+                                    clock_of(g, g->day->moved[0].is))
+                        : bk_format(g->arena, "and %zu more steps move", count - shown));
+    return count < lines ? count : lines;
+}
+
+static const char *said_words(const glance *g)
+{
+    return g->day->heard ? bk_words_clean(g->arena, g->day->heard) : NULL;
+}
+
+static void changed(glance *g)
+{
+    const char *heard = said_words(g);
+    title(g, "Changed");
+    if (heard)
+        line(g, "", heard);
+    size_t lines = tell_late(g, MOST_CHANGES);
+    lines += tell_moved(g, MOST_CHANGES - lines);
+    if (lines == 0)
+        line(g, "", "nothing: all goes on as planned");
+}
+
+/* What would have kept it on time, and what a broken rule means: not changes, but to be
+ * known. */
+static void notes(glance *g)
+{
+    const bk_timeline *t = g->day->on_time;
+    bool any = false;
+    for (size_t i = 0; t && i < t->remedy_count && !any; i++) {
+        /* to be served later is no way to be on time, nor is to leave out what is late */
+        if (strcmp(t->remedies[i].change, "serve") == 0 ||
+            strcmp(t->remedies[i].change, "dish") == 0)
+            continue;
+        line(g, "on time:", bk_words_clean(g->arena, t->remedies[i].message));
+        any = true;
+    }
+    for (size_t i = 0; i < g->day->broken_count; i++)
+        if (g->day->broken[i].since > g->day->before || g->day->broken[i].since >= g->day->now)
+            line(g, "!", bk_words_clean(g->arena, g->day->broken[i].message));
+    for (size_t i = 0; i < g->day->unknown_count; i++)
+        line(g, "!", bk_words_clean(g->arena, g->day->unknown[i]));
+    for (size_t i = 0; g->timeline && i < g->timeline->warning_count; i++) {
+        const bk_message *w = &g->timeline->warnings[i];
+        if (w->about.concern == BK_FOOD_SAFETY)
+            line(g, "!", bk_words_message(g->arena, w));
+    }
+}
+
+/* ----------------------------------------------------------------- now, running */
+
+static bool is_running(const glance *g, size_t i, bool hands)
+{
+    const bk_stage *stage = &g->plan->stages[g->timeline->stages[i].stage];
+    return stage->progress == BK_RUNNING && (stage->attention == BK_HANDS) == hands;
+}
+
+static bool is_overdue(const glance *g, size_t stage)
+{
+    for (size_t i = 0; i < g->day->overdue_count; i++)
+        if (g->day->overdue[i] == stage)
+            return true;
+    return false;
+}
+
+/* What one row asks of the cook; NULL: nothing. */
+static const char *row_words(const glance *g, const bk_row *row)
+{
+    const bk_timeline *t = g->timeline;
+    switch (row->kind) {
+    case BK_ROW_OUT:
+        return bk_format(
+            g->arena, "take %s out of the %s",
+            bk_words_clean(
+                g->arena, g->plan->dishes[g->plan->stages[t->stages[row->placed].stage].dish].name),
+            bk_words_oven(g->arena, g->plan,
+                          g->plan->stages[t->stages[row->placed].stage].oven.equipment,
+                          t->stages[row->placed].oven_number));
+    case BK_ROW_OVEN_OFF:
+        return bk_format(g->arena, "%s off",
+                         bk_words_oven(g->arena, g->plan, t->ovens[row->run].equipment,
+                                       t->ovens[row->run].number));
+    case BK_ROW_OVEN_ON:
+        return bk_format(g->arena, "%s %s to %s",
+                         bk_words_oven(g->arena, g->plan, t->ovens[row->run].equipment,
+                                       t->ovens[row->run].number),
+                         bk_words_turn(t, row->run),
+                         bk_words_heat(g->arena, g->plan, t->ovens[row->run].equipment,
+                                       t->ovens[row->run].temperature_c));
+    case BK_ROW_CHECK:
+        return bk_format(
+            g->arena, "%s (%s)",
+            bk_words_clean(g->arena, t->stages[row->placed].checks[row->check].check->text),
+            bk_words_clean(
+                g->arena,
+                g->plan->dishes[g->plan->stages[t->stages[row->placed].stage].dish].name));
+    case BK_ROW_START:
+        return bk_format(g->arena, "%s%s", deed(g, t->stages[row->placed].stage),
+                         bk_words_by(g->arena, g->plan, t->stages[row->placed].by,
+                                     t->stages[row->placed].by_count));
+    case BK_ROW_SERVE:
+        return bk_format(g->arena, "SERVE %s",
+                         bk_words_clean(g->arena, g->plan->dishes[row->dish].name));
+    default:
+        return NULL;
+    }
+}
+
+static bool comes(const glance *g, const bk_row *row)
+{
+    if (row->kind == BK_ROW_START &&
+        bk_has_begun(&g->plan->stages[g->timeline->stages[row->placed].stage]))
+        return false;
+    if (row->kind == BK_ROW_SERVE && g->plan->dishes[row->dish].served)
+        return false;
+    return row->at >= g->day->now && row->kind != BK_ROW_WINDOW && row->kind != BK_ROW_CLOCK;
+}
+
+static void now(glance *g)
+{
+    bool any = false;
+    title(g, "Now");
+    for (size_t i = 0; i < g->timeline->stage_count; i++) {
+        const bk_placed *placed = &g->timeline->stages[i];
+        if (!is_running(g, i, true))
+            continue;
+        line(g, is_overdue(g, placed->stage) ? "done?" : "",
+             bk_format(g->arena, "%s, until %s", deed(g, placed->stage), clock_of(g, placed->end)));
+        any = true;
+    }
+    for (size_t i = 0; i < g->rows.count; i++) {
+        const bk_row *row = &g->rows.items[i];
+        if (row->at != g->day->now || !comes(g, row))
+            continue;
+        line(g, clock_of(g, row->at), row_words(g, row));
+        any = true;
+    }
+    if (!any)
+        line(g, "", "nothing to do");
+}
+
+static void running(glance *g)
+{
+    bool any = false;
+    for (size_t i = 0; i < g->timeline->stage_count; i++) {
+        const bk_placed *placed = &g->timeline->stages[i];
+        if (!is_running(g, i, false))
+            continue;
+        if (!any)
+            title(g, "Runs until");
+        any = true;
+        line(g, is_overdue(g, placed->stage) ? "done?" : clock_of(g, placed->end),
+             deed(g, placed->stage));
+    }
+}
+
+static void next(glance *g)
+{
+    size_t shown = 0;
+    for (size_t i = 0; i < g->rows.count && shown < MOST_NEXT; i++) {
+        const bk_row *row = &g->rows.items[i];
+        if (row->at <= g->day->now || !comes(g, row))
+            continue;
+        if (shown++ == 0)
+            title(g, "Next");
+        line(g, clock_of(g, row->at),
+             shown == 1 ? bk_format(g->arena, "%s, in %s", row_words(g, row),
+                                    bk_minutes(g->arena, row->at - g->day->now))
+                        : row_words(g, row));
+    }
+    if (shown == 0)
+        line(g, "", "Nothing comes after this.");
+}
+
+/* --------------------------------------------------------------- hands free */
+
+/* Hands that are full at a minute, or not there. */
+static int64_t full_at(const glance *g, bk_instant at)
+{
+    const bk_kitchen *kitchen = &g->plan->kitchen;
+    int64_t full = 0;
+    for (size_t w = 0; w < kitchen->window_count; w++)
+        if (kitchen->windows[w].from <= at && at < kitchen->windows[w].to)
+            return kitchen->cooks;
+    for (size_t c = 0; c < kitchen->people_count; c++)
+        for (size_t w = 0; w < kitchen->people[c].window_count; w++)
+            if (kitchen->people[c].windows[w].from <= at && at < kitchen->people[c].windows[w].to) {
+                full++;
+                break;
+            }
+    for (size_t i = 0; i < g->timeline->stage_count; i++) {
+        const bk_placed *placed = &g->timeline->stages[i];
+        if (g->plan->stages[placed->stage].attention == BK_HANDS && placed->start <= at &&
+            at < placed->end)
+            full += g->plan->stages[placed->stage].cooks;
+        for (size_t k = 0; k < placed->check_count; k++)
+            if (placed->checks[k].start <= at && at < placed->checks[k].end)
+                full++;
+    }
+    return full;
+}
+
+/* The next minutes in which a pair of hands is free: from when until when. */
+static void hands(glance *g)
+{
+    bk_instant last = g->timeline->ready, from = g->day->now;
+    while (from < last && full_at(g, from) >= g->plan->kitchen.cooks)
+        from++;
+    bk_instant to = from;
+    while (to < last && full_at(g, to) < g->plan->kitchen.cooks)
+        to++;
+    title(g, "Hands free");
+    if (from >= last)
+        line(g, "", "from now on");
+    else if (from == g->day->now)
+        line(g, "", bk_format(g->arena, to >= last ? "from now on" : "until %s", clock_of(g, to)));
+    else
+        line(g, "",
+             to >= last ? bk_format(g->arena, "from %s on", clock_of(g, from))
+                        : bk_format(g->arena, "%s to %s", clock_of(g, from), clock_of(g, to)));
+}
+
+void bk_write_day(const bk_day *day, const bk_text_style *style, bk_text *out)
+{
+    enum { COLUMNS = 60 };
+    glance g = {.day = day,
+                .timeline = day->timeline,
+                .plan = day->plan,
+                .arena = out->arena,
+                .out = out,
+                .width =
+                    style->width > 0 && style->width < COLUMNS ? (size_t)style->width : COLUMNS,
+                .colour = style->colour};
+    bool placed = day->timeline->stage_count > 0;
+    if (placed)
+        g.rows = bk_rows_of(g.arena, day->timeline);
+    if (day->next_only && placed) {
+        next(&g);
+        return;
+    }
+    bk_text_addf(out, "%s  %s\n", bk_moment_short(g.arena, day->plan->zone, day->now),
+                 bk_words_clean(g.arena, day->plan->occasion));
+    if (day->heard || day->moved_count > 0 || day->on_time)
+        changed(&g);
+    notes(&g);
+    if (!placed)
+        return;
+    now(&g);
+    running(&g);
+    next(&g);
+    hands(&g);
+}
