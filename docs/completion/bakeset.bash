@@ -35,7 +35,7 @@ _bakeset() {
         case ${COMP_WORDS[i]} in *.json) [ $i -ne $COMP_CWORD ] && plan=${COMP_WORDS[i]} ;; esac
     done
     case $command in
-    why | cooling)
+    why | cooling | day)
         [ -n "$plan" ] && COMPREPLY=($(compgen -W "$(_bakeset_stages "$plan")" -- "$word"))
         ;;
     esac

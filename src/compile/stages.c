@@ -139,7 +139,7 @@ static void build_begun(bk_builder *b, size_t i)
     int32_t end = bk_narrow(out->mirror - stage->began - stage->planned);
     out->stage_end[i] = bk_problem_var(out->problem, end, end);
     out->stage_start[i] = (bk_point){out->stage_end[i], bk_narrow(stage->planned)};
-    if (b->options.late_most > 0 && stage->progress != BK_LEFT_OUT)
+    if (b->options.late_most > 0 && !b->plan->dishes[stage->dish].out)
         build_due(b, i);
 }
 

@@ -25,6 +25,13 @@ typedef struct bk_moved {
     bk_instant was, is;
 } bk_moved;
 
+/* A stage that somebody began, that should have ended at `since`, and of which no more was
+ * said: it is taken to last until now. */
+typedef struct bk_overdue {
+    size_t stage;
+    bk_instant since;
+} bk_overdue;
+
 typedef struct bk_day {
     const bk_plan *plan; /* as it is now: bk_plan.under_way */
     bk_instant now;
@@ -42,7 +49,7 @@ typedef struct bk_day {
     size_t broken_count;
     bk_moved *moved;
     size_t moved_count;
-    size_t *overdue; /* stages begun that should have ended and of which no word was said */
+    bk_overdue *overdue;
     size_t overdue_count;
     const char *
         *unknown; /* what the journal names and the plan has not (any more), a sentence each */

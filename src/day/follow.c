@@ -14,6 +14,7 @@ typedef struct following {
     const bk_plan *plan;       /* with the serves that the journal moved */
     const bk_timeline *first;  /* of the plan as it was before; NULL when the journal tells all */
     bk_instant now;
+    const char *implied; /* stages that what was said makes over as well */
 } following;
 
 static bool wrong(following *f, const char *mend, const char *what)
@@ -115,12 +116,20 @@ static bool move_serves(following *f)
     return true;
 }
 
-static bool tells_all(const bk_journal *journal)
+static bool tells_all(const following *f)
 {
-    for (size_t i = 0; i < journal->count; i++)
-        if (journal->entries[i].what == BK_DAY_PLANNED)
-            return true;
-    return false;
+    size_t count;
+    const bk_day_entry **entries = bk_day_effective(f->arena, &f->journal, f->now, &count);
+    return bk_day_tells(entries, count);
+}
+
+/* The timeline that the cook had before the day began, where the journal has no other. */
+static void find_first(following *f)
+{
+    bk_report quiet = bk_report_new(f->arena);
+    bk_schedule_options options = {.effort = f->call->effort, .unexplained = true};
+    if (!f->first && !tells_all(f))
+        f->first = bk_schedule(f->arena, f->as_written, &options, &quiet);
 }
 
 /* ------------------------------------------------------------------ what is said */
@@ -134,14 +143,30 @@ static void add(following *f, const bk_day_entry *entry)
     f->journal.entries = entries;
 }
 
+/* What has to be over, since what follows it has begun: said, as nobody said it. */
+static void find_implied(following *f, const bk_state *before)
+{
+    size_t count, found = 0;
+    const bk_day_entry **entries = bk_day_effective(f->arena, &f->journal, f->now, &count);
+    bk_told told = bk_day_told(f->arena, f->plan, entries, count, f->first);
+    bk_state after = bk_day_state(f->arena, f->plan, entries, count, &told, f->now);
+    bk_text text = bk_text_new(f->arena);
+    for (size_t i = 0; i < f->plan->stage_count; i++)
+        if (before->stages[i].progress != BK_DONE && after.stages[i].progress == BK_DONE &&
+            after.stages[i].assumed)
+            bk_text_addf(&text, "%s%s", found++ == 0 ? "" : ", ", f->plan->stages[i].id);
+    if (found > 0)
+        f->implied = text.data;
+}
+
 static bool say(following *f, bk_day_entry *entry, bk_day_choices *choices)
 {
     size_t count, said = 0;
     const bk_day_entry **entries = bk_day_effective(f->arena, &f->journal, f->now, &count);
     bk_told told = bk_day_told(f->arena, f->plan, entries, count, f->first);
     bk_state state = bk_day_state(f->arena, f->plan, entries, count, &told, f->now);
-    if (!bk_day_say(f->arena, f->plan, &state, f->call->words, f->call->at, f->now, entry, choices,
-                    f->report))
+    if (!bk_day_say(f->arena, f->plan, &state, &told, f->call->words, f->call->at, f->now, entry,
+                    choices, f->report))
         return false;
     for (size_t i = 0; i < count; i++)
         said += entries[i]->what != BK_DAY_PLANNED;
@@ -154,6 +179,8 @@ static bool say(following *f, bk_day_entry *entry, bk_day_choices *choices)
     if (entry->what == BK_DAY_LATER && f->plan->last_serve == before->last_serve &&
         f->plan->first_serve == before->first_serve && !entry->dish)
         return wrong(f, "write \"+25 min\", or an hour", "that is when it is served already");
+    find_first(f); /* what was told by what is taken back is gone too */
+    find_implied(f, &state);
     return true;
 }
 
@@ -231,7 +258,7 @@ static bool write_down(following *f, bk_held_file *lock, const bk_day *day,
 {
     bk_day_entry both[2] = {*entry, {0}};
     size_t count = 1;
-    both[1] = planned_entry(f, day, !tells_all(&f->journal));
+    both[1] = planned_entry(f, day, !tells_all(f));
     if (both[1].start_count > 0)
         count = 2;
     return bk_journal_append(f->arena, lock, f->plan->zone, entry->at, f->plan->occasion, both,
@@ -245,7 +272,6 @@ bk_day *bk_day_follow(bk_arena *arena, const bk_day_call *call, struct bk_held_f
 {
     following f = {.arena = arena, .call = call, .report = report};
     bk_day_entry entry;
-    bk_report quiet = bk_report_new(arena);
     if (strcmp(call->path, "-") == 0) {
         wrong(&f, "name the plan's file", "a plan from standard input has no journal beside it");
         return NULL;
@@ -257,10 +283,7 @@ bk_day *bk_day_follow(bk_arena *arena, const bk_day_call *call, struct bk_held_f
     f.as_written = f.plan;
     if (!find_now(&f) || !move_serves(&f))
         return NULL;
-    if (!tells_all(&f.journal)) {
-        bk_schedule_options options = {.effort = call->effort, .unexplained = true};
-        f.first = bk_schedule(arena, f.as_written, &options, &quiet);
-    }
+    find_first(&f);
     if (speaks(&f) && !say(&f, &entry, choices))
         return NULL;
     bk_day *day =
@@ -269,6 +292,8 @@ bk_day *bk_day_follow(bk_arena *arena, const bk_day_call *call, struct bk_held_f
         if (!write_down(&f, *lock, day, &entry))
             return NULL;
         day->heard = heard(&f, &entry);
+        if (f.implied)
+            day->heard = bk_format(arena, "%s, and with it %s", day->heard, f.implied);
     }
     if (day)
         day->next_only = call->words && call->words[0] && !speaks(&f);

@@ -17,7 +17,8 @@ typedef struct bk_stage_state {
     enum bk_progress progress;
     bk_instant start, end; /* of one that has begun; RUNNING: when it is to end */
     bool assumed;          /* nobody said so */
-    bool overdue;          /* it should have ended, and nobody said so: its end is now */
+    bool overdue;          /* it should have ended at `due`, and nobody said so: its end is now */
+    bk_instant due;
     int oven_number;
 } bk_stage_state;
 
@@ -29,10 +30,13 @@ typedef struct bk_state {
     bk_instant *out_at, *served_at;
 } bk_state;
 
-/* The entries that count: undone ones and undos left out, of those up to `now`; the
- * PLANNED ones are kept. */
+/* The entries that count, of those up to `now`: undone ones, what was planned by them, and
+ * undos are left out. */
 const bk_day_entry **bk_day_effective(bk_arena *arena, const bk_journal *journal, bk_instant now,
                                       size_t *count);
+
+/* Whether PLANNED entries tell what the cook was told. */
+bool bk_day_tells(const bk_day_entry *const *entries, size_t count);
 
 /* Serves as the journal moved them: lines for bk_read_options.serve, or NULL. */
 const char *bk_day_serves(bk_arena *arena, const bk_journal *journal, bk_instant now);
@@ -61,7 +65,7 @@ bool bk_day_instant(const bk_zone *zone, const char *text, bk_instant now, bool 
 /* An entry from words ("done", "bake", NULL); of a stage or a dish so much of its name as is
  * unique. `at`: when it happened, or NULL. False after reporting; where a name may be several
  * stages they are the choices. */
-bool bk_day_say(bk_arena *arena, const bk_plan *plan, const bk_state *state,
+bool bk_day_say(bk_arena *arena, const bk_plan *plan, const bk_state *state, const bk_told *told,
                 const char *const *words, const char *at, bk_instant now, bk_day_entry *entry,
                 bk_day_choices *choices, bk_report *report);
 

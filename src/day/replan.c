@@ -57,7 +57,7 @@ static void be_late(bk_plan *plan, bk_day *day, const bk_lateness *lateness)
     plan->first_serve = INT64_MAX;
     for (size_t d = 0; d < plan->dish_count; d++) {
         bk_dish *dish = &plan->dishes[d];
-        day->late[d] = lateness->late[d];
+        day->late[d] += lateness->late[d];
         dish->serve += lateness->late[d];
         dish->margin_used = lateness->margin_used[d];
         plan->first_serve = dish->serve < plan->first_serve ? dish->serve : plan->first_serve;
@@ -170,7 +170,8 @@ bk_day *bk_day_make(bk_arena *arena, const bk_plan *plan, const bk_journal *jour
     bk_state state = bk_day_state(arena, plan, entries, count, &told, now);
     for (size_t i = 0; i < plan->stage_count; i++)
         if (state.stages[i].overdue)
-            *BK_PUSH(arena, day->overdue, day->overdue_count, room) = i;
+            *BK_PUSH(arena, day->overdue, day->overdue_count, room) =
+                (bk_overdue){i, state.stages[i].due};
     find_unknown(arena, day, plan, entries, count);
     bk_plan *rest = bk_day_rest(arena, &state, &told, entries, count, day);
     replan(arena, day, rest, effort, report);

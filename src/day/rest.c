@@ -209,6 +209,10 @@ static void set_dishes(bk_arena *arena, bk_day *day, const bk_state *state, bk_p
             dish->serve = state->served_at[d];
         if (out)
             dish->stored_count = 0;
+        if (over && !out && !dish->served && ready > dish->serve) { /* late, whatever comes */
+            day->late[d] = ready - dish->serve;
+            dish->serve = ready;
+        }
         if (!over || !dish->has_keeps)
             continue;
         if (ready < dish->serve - dish->keeps && !out)

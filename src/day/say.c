@@ -8,6 +8,7 @@ typedef struct saying {
     bk_arena *arena;
     const bk_plan *plan;
     const bk_state *state;
+    const bk_told *told;
     const char *const *words;
     bk_instant now;
     bk_report *report;
@@ -109,20 +110,22 @@ static int fits(const saying *s, size_t i, const char *typed)
     return contains(s->plan->stages[i].text, typed) ? 5 : -1;
 }
 
-/* Of which stages it can well be said: what runs or should is done; what has not begun
- * begins. */
-static bool likely(const saying *s, size_t i, enum bk_day_what what)
+/* How well it can be said of a stage: 0, of what runs is said that it is done; 1, of what is
+ * near; 2, of what was long ago or is far off, or was said already. */
+static int likely(const saying *s, size_t i, enum bk_day_what what)
 {
+    enum { NEAR = 120 };
     const bk_stage_state *at = &s->state->stages[i];
-    switch (what) {
-    case BK_DAY_BEGUN:
-    case BK_DAY_SKIPPED:
-        return at->progress == BK_NOT_BEGUN || at->assumed;
-    case BK_DAY_LONGER:
-        return at->progress == BK_RUNNING || (at->progress == BK_DONE && at->assumed);
-    default:
-        return at->progress == BK_RUNNING || at->assumed;
-    }
+    bool ahead = at->progress == BK_NOT_BEGUN;
+    if (!ahead && at->progress != BK_RUNNING && !at->assumed)
+        return 2;
+    if ((what == BK_DAY_BEGUN || what == BK_DAY_SKIPPED) && ahead)
+        return s->told->has[i] && s->told->start[i] > s->now + NEAR ? 1 : 0;
+    if ((what == BK_DAY_DONE || what == BK_DAY_LONGER) && at->progress == BK_RUNNING)
+        return 0;
+    if (ahead)
+        return s->told->has[i] && s->told->start[i] > s->now + NEAR ? 2 : 1;
+    return at->end + NEAR < s->now ? 2 : 1;
 }
 
 /* The stage meant, as few letters as make it the only one. */
@@ -140,12 +143,16 @@ static bool read_stage(saying *s, const char *typed)
         found[count++] = i;
     }
     size_t probable = 0, which = 0;
-    for (size_t k = 0; k < count; k++)
-        if (likely(s, found[k], s->entry->what)) {
-            probable++;
-            which = k;
-        }
-    if (count == 1 || probable == 1) {
+    int most = 2;
+    for (size_t k = 0; k < count; k++) {
+        int how = likely(s, found[k], s->entry->what);
+        if (how > most)
+            continue;
+        probable = how < most ? 1 : probable + 1;
+        most = how;
+        which = k;
+    }
+    if (count == 1 || (probable == 1 && most < 2)) {
         size_t stage = found[count == 1 ? 0 : which];
         s->entry->dish = s->plan->dishes[s->plan->stages[stage].dish].name;
         s->entry->stage = s->plan->stages[stage].id;
@@ -165,7 +172,7 @@ static bool read_stage(saying *s, const char *typed)
     }
     s->choices->names = BK_NEW(s->arena, const char *, count);
     for (size_t k = 0; k < count; k++)
-        if (probable == 0 || likely(s, found[k], s->entry->what))
+        if (likely(s, found[k], s->entry->what) == most)
             s->choices->names[s->choices->count++] = bk_stage_name(s->arena, s->plan, found[k]);
     bk_text list = bk_text_new(s->arena);
     for (size_t k = 0; k < s->choices->count; k++)
@@ -327,11 +334,11 @@ static bool read_verb(saying *s, size_t *verb)
                  bk_showable(s->arena, s->words[0], strlen(s->words[0])));
 }
 
-bool bk_day_say(bk_arena *arena, const bk_plan *plan, const bk_state *state,
+bool bk_day_say(bk_arena *arena, const bk_plan *plan, const bk_state *state, const bk_told *told,
                 const char *const *words, const char *at, bk_instant now, bk_day_entry *entry,
                 bk_day_choices *choices, bk_report *report)
 {
-    saying s = {arena, plan, state, words, now, report, choices, entry};
+    saying s = {arena, plan, state, told, words, now, report, choices, entry};
     size_t verb = 0, rest = 0;
     *entry = (bk_day_entry){.at = now, .temperature_c = NAN};
     *choices = (bk_day_choices){0};

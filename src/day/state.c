@@ -39,11 +39,8 @@ const bk_day_entry **bk_day_effective(bk_arena *arena, const bk_journal *journal
         size_t last = *count;
         while (last > 0 && entries[last - 1]->what == BK_DAY_PLANNED)
             last--;
-        if (last == 0)
-            continue; /* nothing to take back */
-        for (size_t k = last; k < *count; k++)
-            entries[k - 1] = entries[k];
-        --*count;
+        if (last > 0) /* and what was planned by it */
+            *count = last - 1;
     }
     return entries;
 }
@@ -62,6 +59,14 @@ const char *bk_day_serves(bk_arena *arena, const bk_journal *journal, bk_instant
 }
 
 /* ------------------------------------------------------------------ what was told */
+
+bool bk_day_tells(const bk_day_entry *const *entries, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (entries[i]->what == BK_DAY_PLANNED)
+            return true;
+    return false;
+}
 
 /* "oven#2" -> 2 */
 static int number_of(const char *oven)
@@ -289,6 +294,7 @@ static void derive(deriving *d, size_t i)
         bk_instant start = said->begun ? said->begun_at : told;
         bk_instant end = end_thought_of(d, i, start);
         at->overdue = end <= now;
+        at->due = end;
         set(at, BK_RUNNING, start, at->overdue ? now : end);
         return;
     }
@@ -299,9 +305,10 @@ static void derive(deriving *d, size_t i)
         set(at, BK_DONE, start, spoken_of ? by : end);
         return;
     }
-    if (told < now && ready && from <= told && !d->state->dish_out[stage->dish]) {
-        bk_instant end = told + stage->planned;
-        set(at, end <= now ? BK_DONE : BK_RUNNING, told, end);
+    if (told < now && ready && most(told, from) < now && !d->state->dish_out[stage->dish]) {
+        bk_instant start = most(told, from); /* as planned, or as soon as what went before let it */
+        bk_instant end = start + stage->planned;
+        set(at, end <= now ? BK_DONE : BK_RUNNING, start, end);
         return;
     }
     at->assumed = false;

@@ -50,7 +50,7 @@ static const char *span(const safety *s, double minutes)
 static bool may_say(safety *s, size_t dish, int kind)
 {
     unsigned bit = 1U << kind;
-    if ((s->said[dish] & bit) != 0 || s->count >= MOST_WARNINGS)
+    if (s->plan->dishes[dish].out || (s->said[dish] & bit) != 0 || s->count >= MOST_WARNINGS)
         return false;
     s->said[dish] |= bit;
     s->count++;

@@ -108,6 +108,13 @@ static int cooling_stage(bakeset *b, const char *plan)
     return (int)bakeset_cooling_stage(b, NULL, NULL);
 }
 
+static int day(bakeset *b, const char *plan)
+{
+    struct bakeset_day_options options = {.size = sizeof options, .now = "2026-12-04 18:30"};
+    (void)plan;
+    return (int)bakeset_day(b, "plans/friday-supper.json", &options);
+}
+
 #define WRITES(name, expression)                                                                   \
     static int name(bakeset *b, const char *plan)                                                  \
     {                                                                                              \
@@ -124,6 +131,7 @@ WRITES(why_unknown, bakeset_why(b, "no/such", NULL, NULL, NULL))
 WRITES(cooling_text, bakeset_write_cooling(b, BAKESET_TEXT, NULL, NULL))
 WRITES(cooling_json, bakeset_write_cooling(b, BAKESET_JSON, NULL, NULL))
 WRITES(cooling_svg, bakeset_write_cooling(b, BAKESET_SVG, NULL, NULL))
+WRITES(write_day, bakeset_write_day(b, NULL, NULL))
 WRITES(foods, bakeset_foods(b, NULL))
 
 static const char recipe_page[] = "<h1>Rolls</h1><p>Ingredients</p><p>500 g "
@@ -151,7 +159,9 @@ static const struct {
              {"cooling as svg", cooling_svg},
              {"foods", foods},
              {"take in", take_in},
-             {"begin", begin}};
+             {"begin", begin},
+             {"day", day},
+             {"day as text", write_day}};
 
 /* Makes one call again and again, the first, second, … request of which finds no memory,
  * until it has no more requests. Each time the call says so, and made once more it does what

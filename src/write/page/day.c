@@ -15,7 +15,7 @@ typedef struct glance {
     bk_rows rows;
 } glance;
 
-enum { INDENT = 9, MOST_CHANGES = 3, MOST_NEXT = 3 };
+enum { INDENT = 9, MOST_CHANGES = 3, MOST_NEXT = 3, MOST_WARNINGS = 2 };
 
 static const char *clock_of(const glance *g, bk_instant at)
 {
@@ -102,7 +102,42 @@ static void changed(glance *g)
     size_t lines = tell_late(g, MOST_CHANGES);
     lines += tell_moved(g, MOST_CHANGES - lines);
     if (lines == 0)
-        line(g, "", "nothing: all goes on as planned");
+        line(g, "", heard ? "the rest stands as it was" : "nothing");
+}
+
+/* What is overdue is asked about, once: until something else is said. */
+static void ask(glance *g)
+{
+    for (size_t i = 0; i < g->day->overdue_count; i++) {
+        const bk_overdue *overdue = &g->day->overdue[i];
+        if (overdue->since <= g->day->before && g->day->before < g->day->now)
+            continue;
+        line(g, "?",
+             bk_format(g->arena, "Is %s done? It was to be at %s. Say done, or longer.",
+                       named(g, overdue->stage), clock_of(g, overdue->since)));
+    }
+}
+
+/* What nobody spoke of went as planned: said, so that a slip is noticed. */
+static void taken_as_done(glance *g)
+{
+    const bk_placed *last = NULL;
+    size_t count = 0;
+    for (size_t i = 0; i < g->timeline->stage_count; i++) {
+        const bk_placed *placed = &g->timeline->stages[i];
+        const bk_stage *stage = &g->plan->stages[placed->stage];
+        bool told = placed->end <= g->day->before && g->day->before < g->day->now;
+        if (stage->progress != BK_DONE || !stage->assumed || told)
+            continue;
+        count++;
+        if (!last || placed->end > last->end)
+            last = placed;
+    }
+    if (count > 0)
+        line(g, "",
+             bk_format(g->arena, "Taken as done, as planned: %zu %s, the last %s at %s.", count,
+                       count == 1 ? "step" : "steps", named(g, last->stage),
+                       clock_of(g, last->end)));
 }
 
 /* What would have kept it on time, and what a broken rule means: not changes, but to be
@@ -124,11 +159,18 @@ static void notes(glance *g)
             line(g, "!", bk_words_clean(g->arena, g->day->broken[i].message));
     for (size_t i = 0; i < g->day->unknown_count; i++)
         line(g, "!", bk_words_clean(g->arena, g->day->unknown[i]));
-    for (size_t i = 0; g->timeline && i < g->timeline->warning_count; i++) {
+    size_t warnings = 0;
+    for (size_t i = 0; i < g->timeline->warning_count; i++) {
         const bk_message *w = &g->timeline->warnings[i];
-        if (w->about.concern == BK_FOOD_SAFETY)
-            line(g, "!", bk_words_message(g->arena, w));
+        if (w->about.concern == BK_FOOD_SAFETY && warnings++ < MOST_WARNINGS)
+            line(g, "!",
+                 bk_words_clean(g->arena, w->mend ? bk_format(g->arena, "%s; %s", w->text, w->mend)
+                                                  : w->text));
     }
+    if (warnings > MOST_WARNINGS)
+        line(g, "!",
+             bk_format(g->arena, "%zu more warnings: bakeset timeline tells them",
+                       warnings - MOST_WARNINGS));
 }
 
 /* ----------------------------------------------------------------- now, running */
@@ -142,52 +184,27 @@ static bool is_running(const glance *g, size_t i, bool hands)
 static bool is_overdue(const glance *g, size_t stage)
 {
     for (size_t i = 0; i < g->day->overdue_count; i++)
-        if (g->day->overdue[i] == stage)
+        if (g->day->overdue[i].stage == stage)
             return true;
     return false;
 }
 
-/* What one row asks of the cook; NULL: nothing. */
+/* What one row asks of the cook. */
 static const char *row_words(const glance *g, const bk_row *row)
 {
     const bk_timeline *t = g->timeline;
-    switch (row->kind) {
-    case BK_ROW_OUT:
-        return bk_format(
-            g->arena, "take %s out of the %s",
-            bk_words_clean(
-                g->arena, g->plan->dishes[g->plan->stages[t->stages[row->placed].stage].dish].name),
-            bk_words_oven(g->arena, g->plan,
-                          g->plan->stages[t->stages[row->placed].stage].oven.equipment,
-                          t->stages[row->placed].oven_number));
-    case BK_ROW_OVEN_OFF:
-        return bk_format(g->arena, "%s off",
-                         bk_words_oven(g->arena, g->plan, t->ovens[row->run].equipment,
-                                       t->ovens[row->run].number));
-    case BK_ROW_OVEN_ON:
-        return bk_format(g->arena, "%s %s to %s",
-                         bk_words_oven(g->arena, g->plan, t->ovens[row->run].equipment,
-                                       t->ovens[row->run].number),
-                         bk_words_turn(t, row->run),
-                         bk_words_heat(g->arena, g->plan, t->ovens[row->run].equipment,
-                                       t->ovens[row->run].temperature_c));
-    case BK_ROW_CHECK:
-        return bk_format(
-            g->arena, "%s (%s)",
-            bk_words_clean(g->arena, t->stages[row->placed].checks[row->check].check->text),
-            bk_words_clean(
-                g->arena,
-                g->plan->dishes[g->plan->stages[t->stages[row->placed].stage].dish].name));
-    case BK_ROW_START:
+    if (row->kind == BK_ROW_START)
         return bk_format(g->arena, "%s%s", deed(g, t->stages[row->placed].stage),
                          bk_words_by(g->arena, g->plan, t->stages[row->placed].by,
                                      t->stages[row->placed].by_count));
-    case BK_ROW_SERVE:
-        return bk_format(g->arena, "SERVE %s",
-                         bk_words_clean(g->arena, g->plan->dishes[row->dish].name));
-    default:
-        return NULL;
-    }
+    bk_said said = bk_say(g->arena, t, row);
+    if (row->kind == BK_ROW_SERVE)
+        return bk_format(g->arena, "SERVE %s", said.what);
+    if (row->kind != BK_ROW_CHECK)
+        return said.what;
+    size_t dish = g->plan->stages[t->stages[row->placed].stage].dish;
+    return bk_format(g->arena, "%s (%s)", said.what,
+                     bk_words_clean(g->arena, g->plan->dishes[dish].name));
 }
 
 static bool comes(const glance *g, const bk_row *row)
@@ -195,6 +212,9 @@ static bool comes(const glance *g, const bk_row *row)
     if (row->kind == BK_ROW_START &&
         bk_has_begun(&g->plan->stages[g->timeline->stages[row->placed].stage]))
         return false;
+    if (row->kind == BK_ROW_OUT &&
+        g->plan->stages[g->timeline->stages[row->placed].stage].progress == BK_DONE)
+        return false; /* it is out: somebody said so */
     if (row->kind == BK_ROW_SERVE && g->plan->dishes[row->dish].served)
         return false;
     return row->at >= g->day->now && row->kind != BK_ROW_WINDOW && row->kind != BK_ROW_CLOCK;
@@ -252,8 +272,10 @@ static void next(glance *g)
                                     bk_minutes(g->arena, row->at - g->day->now))
                         : row_words(g, row));
     }
-    if (shown == 0)
-        line(g, "", "Nothing comes after this.");
+    if (shown > 0)
+        return;
+    title(g, "Next");
+    line(g, "", "nothing");
 }
 
 /* --------------------------------------------------------------- hands free */
@@ -324,11 +346,18 @@ void bk_write_day(const bk_day *day, const bk_text_style *style, bk_text *out)
     }
     bk_text_addf(out, "%s  %s\n", bk_moment_short(g.arena, day->plan->zone, day->now),
                  bk_words_clean(g.arena, day->plan->occasion));
+    if (day->finished) {
+        line(&g, "", "The day is over. What happened stands in its journal.");
+        return;
+    }
     if (day->heard || day->moved_count > 0 || day->on_time)
         changed(&g);
     notes(&g);
     if (!placed)
         return;
+    if (!day->heard)
+        taken_as_done(&g);
+    ask(&g);
     now(&g);
     running(&g);
     next(&g);
