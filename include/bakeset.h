@@ -130,6 +130,7 @@ struct bakeset_write_options {
     const char *replaces_text; /* ics: where `replaces` is NULL, what it would hold, or NULL */
     const char *over; /* ics: path of the file that it will be written over: when that holds
                          this occasion and nothing is replaced, a warning says so; or NULL */
+    int progress;     /* day: not 0: a bar for each stage that runs */
 };
 
 /* The timeline in a form, NUL-terminated; its length to *length when not NULL.
@@ -201,6 +202,16 @@ BAKESET_API enum bakeset_result bakeset_day(bakeset *session, const char *path,
 /* After bakeset_day that was BAD_INPUT: the stages, as "dish/id", that a name given may mean,
  * the last followed by NULL; NULL when that was not the fault. */
 BAKESET_API const char *const *bakeset_day_choices(const bakeset *session);
+
+/* After bakeset_day: what time it took it to be, and when somebody is wanted next, after that;
+ * minutes since 1970-01-01T00:00Z. BAD_INPUT when there is no day; bakeset_day_next also when
+ * nothing comes. */
+BAKESET_API enum bakeset_result bakeset_day_now(const bakeset *session, int64_t *now);
+BAKESET_API enum bakeset_result bakeset_day_next(const bakeset *session, int64_t *next);
+
+/* After bakeset_day: the stages that run, as "dish/id", the last followed by NULL; NULL when
+ * there is no day. */
+BAKESET_API const char *const *bakeset_day_running(const bakeset *session);
 
 /* After bakeset_day: what changed, what now, what runs, what comes next, when hands are free, in
  * at most 60 columns. As bakeset_write otherwise; of the options width and colour count. */

@@ -38,7 +38,8 @@ struct bakeset {
     bk_timeline *timeline;
     bk_day *day;                  /* the timeline is of a day under way; or NULL */
     struct bk_held_file *journal; /* held while bakeset_day adds to it */
-    const char *const *choices;
+    const char *const *choices, *const *running;
+    bk_instant next_touch;
     bk_cooled *cooled;
     enum bakeset_result result;
 };
@@ -300,6 +301,18 @@ enum bakeset_result bakeset_schedule(bakeset *session,
 
 /* ------------------------------------------------------------------ the day */
 
+/* What runs, by name. */
+static const char *const *running_of(bk_arena *arena, const bk_day *day)
+{
+    const bk_plan *plan = day->plan;
+    const char **names = BK_NEW(arena, const char *, plan->stage_count + 1);
+    size_t count = 0;
+    for (size_t i = 0; i < plan->stage_count; i++)
+        if (plan->stages[i].progress == BK_RUNNING)
+            names[count++] = bk_stage_name(arena, plan, i);
+    return names;
+}
+
 static enum bakeset_result follow_day(bakeset *session, const char *path,
                                       const struct bakeset_day_options *given)
 {
@@ -337,6 +350,8 @@ static enum bakeset_result follow_day(bakeset *session, const char *path,
     finish(session, shelf, result);
     session->day = day;
     session->timeline = day ? day->timeline : NULL;
+    session->running = day ? running_of(shelf->arena, day) : NULL;
+    session->next_touch = placed ? bk_day_next_touch(shelf->arena, day) : INT64_MAX;
     return result;
 }
 
@@ -350,6 +365,27 @@ enum bakeset_result bakeset_day(bakeset *session, const char *path,
         return out_of_memory(session, &session->shelves[READING]);
     }
     return follow_day(session, path, options);
+}
+
+enum bakeset_result bakeset_day_now(const bakeset *session, int64_t *now)
+{
+    if (!session->day)
+        return BAKESET_BAD_INPUT;
+    *now = session->day->now;
+    return BAKESET_OK;
+}
+
+enum bakeset_result bakeset_day_next(const bakeset *session, int64_t *next)
+{
+    if (!session->day || session->next_touch == INT64_MAX)
+        return BAKESET_BAD_INPUT;
+    *next = session->next_touch;
+    return BAKESET_OK;
+}
+
+const char *const *bakeset_day_running(const bakeset *session)
+{
+    return session->day ? session->running : NULL;
 }
 
 const char *const *bakeset_day_choices(const bakeset *session)
@@ -486,7 +522,8 @@ static const char *write_day(bakeset *session, const struct bakeset_write_option
     if (good && !session->day)
         usage(shelf, "there is no day to tell of", "follow one first, with bakeset_day");
     good = good && session->day;
-    bk_text_style style = {.width = options.width, .colour = options.colour != 0};
+    bk_text_style style = {
+        .width = options.width, .colour = options.colour != 0, .progress = options.progress != 0};
     if (good)
         bk_write_day(session->day, &style, &out);
     if (good && session->timeline->stage_count == 0)

@@ -32,6 +32,11 @@ static int64_t clock_minutes(void)
     return (int64_t)time(NULL) / 60;
 }
 
+static int64_t clock_seconds(void)
+{
+    return (int64_t)time(NULL);
+}
+
 static const char *environment(const char *name)
 {
     return getenv(name);
@@ -89,6 +94,7 @@ static bk_world look_around(void)
     bk_world world = {.out = stdout,
                       .err = stderr,
                       .person = isatty(STDERR_FILENO) == 1,
+                      .seconds = clock_seconds,
                       .clock = clock_minutes,
                       .environment = environment};
     if (world.person && isatty(STDIN_FILENO) == 1)

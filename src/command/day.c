@@ -2,6 +2,7 @@
  * beside the plan and plans the rest anew. */
 #include "command/options.h"
 #include "command/output.h"
+#include "command/watch.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -14,6 +15,7 @@ enum option {
     OPTION_JSON,
     OPTION_ICS,
     OPTION_HTML,
+    OPTION_WATCH,
     OPTION_EFFORT,
     OPTION_WIDTH,
     OPTION_COLOR,
@@ -31,6 +33,8 @@ static const bk_option options[] = {
     [OPTION_ICS] = {"ics", BK_OPTION_TAKES, "FILE",
                     "write the calendar anew: what changed replaces\nwhat stands in FILE"},
     [OPTION_HTML] = {"html", BK_OPTION_TAKES, "FILE", "write the page anew"},
+    [OPTION_WATCH] = {"watch", BK_OPTION_ALONE, NULL,
+                      "show the day on this terminal until q is pressed"},
     [OPTION_EFFORT] = BK_OPTION_ROW_EFFORT,
     [OPTION_WIDTH] = {"width", BK_OPTION_TAKES, "COLUMNS", "text: columns, 40 to 60"},
     [OPTION_COLOR] = {"color", BK_OPTION_TAKES, "WHEN", "text: auto, always or never"},
@@ -96,6 +100,10 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
         !bk_option_colour(world, &given[OPTION_COLOR], &colour))
         return false;
     s->write.colour = colour;
+    if (given[OPTION_WATCH].given && (count > 0 || given[OPTION_JSON].given)) {
+        fputs("bakeset day: --watch stands alone: it has keys to say what happened\n", world->err);
+        return false;
+    }
     return true;
 }
 
@@ -168,6 +176,44 @@ static bool onto_the_plan(const bk_world *world, const bakeset *session, const s
     return false;
 }
 
+/* ---------------------------------------------------------------------- watched */
+
+typedef struct watching {
+    const bk_world *world;
+    bakeset *session;
+    settings *s;
+} watching;
+
+static bool write_again(void *context)
+{
+    watching *w = context;
+    return write_files(w->world, w->session, w->s) == BAKESET_OK;
+}
+
+/* With --now the clock goes on from there: so that it can be tried. */
+static enum bakeset_result watch(const bk_world *world, bakeset *session, settings *s)
+{
+    watching context = {world, session, s};
+    bk_watch view = {.world = world,
+                     .session = session,
+                     .path = s->path,
+                     .day = s->day,
+                     .write = s->write,
+                     .said = write_again,
+                     .context = &context};
+    int64_t now = world->clock();
+    enum bakeset_result result = bakeset_day(session, s->path, &s->day);
+    if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)
+        return result;
+    if (onto_the_plan(world, session, s))
+        return BAKESET_BAD_INPUT;
+    if (s->day.now && bakeset_day_now(session, &now) == BAKESET_OK)
+        view.behind = (now - world->clock()) * 60;
+    view.day.now = NULL;
+    view.write.progress = 1;
+    return bk_watch_day(&view);
+}
+
 static enum bakeset_result follow_and_print(const bk_world *world, bakeset *session, settings *s)
 {
     enum bakeset_result result = follow(world, session, s);
@@ -202,7 +248,8 @@ enum bakeset_result bk_command_day(const bk_world *world, int argc, char **argv)
         fputs("bakeset: out of memory\n", world->err);
         return BAKESET_FAILED;
     }
-    enum bakeset_result result = follow_and_print(world, session, &s);
+    enum bakeset_result result = s.given[OPTION_WATCH].given ? watch(world, session, &s)
+                                                             : follow_and_print(world, session, &s);
     bk_print_messages(world, session, false);
     bakeset_free(session);
     return result;

@@ -37,12 +37,34 @@ static bool drop(bk_arena *arena, bk_day *day, bk_plan *plan, const bk_fact *fac
     return true;
 }
 
+/* How long a dish keeps, when what happened of it already has it ready too soon. */
+static bool drop_keeps(bk_arena *arena, bk_day *day, bk_plan *plan, const bk_fact *fact)
+{
+    if (fact->kind != BK_FACT_KEEPS)
+        return false;
+    bk_dish *dish = &plan->dishes[fact->dish];
+    bool begun = false;
+    for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++)
+        begun = begun || bk_has_begun(&plan->stages[i]);
+    if (!begun)
+        return false;
+    dish->has_keeps = false;
+    bk_day_broke(arena, day,
+                 (bk_broken_rule){"keeps", SIZE_MAX, fact->dish, day->now,
+                                  bk_format(arena, "%s will stand longer than the %s it keeps.",
+                                            dish->name, bk_minutes(arena, dish->keeps))});
+    return true;
+}
+
 /* Where not even lateness helps: drops what happened has made impossible, one rule at a
  * time. False when what stands in the way is about what is to come alone. */
 static bool relax(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort)
 {
     bk_reasons reasons = bk_reasons_of(arena, plan, (bk_compile_options){.late_most = LATEST},
                                        effort / PART_OF_EFFORT + 1);
+    for (size_t i = 0; i < reasons.count; i++)
+        if (drop_keeps(arena, day, plan, &reasons.facts[i]))
+            return true;
     for (size_t i = 0; i < reasons.count; i++)
         if (drop(arena, day, plan, &reasons.facts[i]))
             return true;

@@ -133,6 +133,13 @@ expect_status 0
 expect_stdout "with it bake"
 
 rm -f "$journal"
+it "says what a thing that is ready too soon means, and keeps what can be kept"
+run day done gratin/bake --now "$d 18:24" "$plan"
+expect_status 0
+expect_stdout "Potato and leek gratin will stand longer than the"
+expect_match "$out" "^18:24    Let the gratin stand"
+
+rm -f "$journal"
 it "wants more of a name that several stages have"
 run day done bak --now "$d 10:00" "$plan"
 expect_status 2

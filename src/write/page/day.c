@@ -11,7 +11,7 @@ typedef struct glance {
     bk_arena *arena;
     bk_text *out;
     size_t width;
-    bool colour;
+    bool colour, progress;
     bk_rows rows;
 } glance;
 
@@ -243,6 +243,23 @@ static void now(glance *g)
         line(g, "", "nothing to do");
 }
 
+/* How far it has come, by its own length. */
+static void bar(glance *g, const bk_placed *placed)
+{
+    enum { CELLS = 30 };
+    int64_t whole = placed->end - placed->start, past = g->day->now - placed->start;
+    if (whole <= 0)
+        return;
+    int64_t full = past >= whole ? CELLS : past * CELLS / whole;
+    bk_text cells = bk_text_new(g->arena);
+    bk_text_add_repeated(&cells, '#', (size_t)full);
+    bk_text_add_repeated(&cells, '.', (size_t)(CELLS - full));
+    bk_instant left = placed->end - g->day->now;
+    line(g, "",
+         bk_format(g->arena, "[%s] %s", cells.data,
+                   left > 0 ? bk_format(g->arena, "%s to go", bk_minutes(g->arena, left)) : "due"));
+}
+
 static void running(glance *g)
 {
     bool any = false;
@@ -255,6 +272,8 @@ static void running(glance *g)
         any = true;
         line(g, is_overdue(g, placed->stage) ? "done?" : clock_of(g, placed->end),
              deed(g, placed->stage));
+        if (g->progress)
+            bar(g, placed);
     }
 }
 
@@ -326,6 +345,16 @@ static void hands(glance *g)
                         : bk_format(g->arena, "%s to %s", clock_of(g, from), clock_of(g, to)));
 }
 
+bk_instant bk_day_next_touch(bk_arena *arena, const bk_day *day)
+{
+    glance g = {.day = day, .timeline = day->timeline, .plan = day->plan, .arena = arena};
+    g.rows = bk_rows_of(arena, day->timeline);
+    for (size_t i = 0; i < g.rows.count; i++)
+        if (g.rows.items[i].at > day->now && comes(&g, &g.rows.items[i]))
+            return g.rows.items[i].at;
+    return INT64_MAX;
+}
+
 void bk_write_day(const bk_day *day, const bk_text_style *style, bk_text *out)
 {
     enum { COLUMNS = 60 };
@@ -336,7 +365,8 @@ void bk_write_day(const bk_day *day, const bk_text_style *style, bk_text *out)
                 .out = out,
                 .width =
                     style->width > 0 && style->width < COLUMNS ? (size_t)style->width : COLUMNS,
-                .colour = style->colour};
+                .colour = style->colour,
+                .progress = style->progress};
     bool placed = day->timeline->stage_count > 0;
     if (placed)
         g.rows = bk_rows_of(g.arena, day->timeline);

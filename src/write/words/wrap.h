@@ -6,8 +6,9 @@
 #include "base/base.h"
 
 typedef struct bk_text_style {
-    int width;   /* columns to fit, 40 to 200; 0: 80 */
-    bool colour; /* ANSI colours */
+    int width;     /* columns to fit, 40 to 200; 0: 80 */
+    bool colour;   /* ANSI colours */
+    bool progress; /* of a day: bars */
 } bk_text_style;
 
 /* The first line of `text` that fits `width` columns (bk_columns): its length in
