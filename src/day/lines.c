@@ -239,6 +239,13 @@ static bool without_seconds(const char *text, char *plain, size_t room)
     return true;
 }
 
+/* In the years that instants have, whatever zone it is written in. */
+static bool is_near(bk_instant instant)
+{
+    const bk_civil first = {BK_FIRST_YEAR, 1, 3, 0, 0}, last = {BK_LAST_YEAR, 12, 29, 0, 0};
+    return instant >= bk_civil_minutes(first) && instant <= bk_civil_minutes(last);
+}
+
 bool bk_line_instant(const bk_json *line, const char *key, bk_instant *instant, bk_report *report)
 {
     static const char *const mend = "write it as \"2026-12-24T19:30:00+01:00\"";
@@ -252,9 +259,12 @@ bool bk_line_instant(const bk_json *line, const char *key, bk_instant *instant, 
     const char *quoted = bk_quoted(report->arena, json->string);
     char plain[32];
     /* With an offset no zone is asked. */
-    switch (without_seconds(json->string, plain, sizeof plain)
-                ? bk_instant_read(NULL, plain, instant, NULL)
-                : BK_INSTANT_FORM) {
+    enum bk_instant_error fault = without_seconds(json->string, plain, sizeof plain)
+                                      ? bk_instant_read(NULL, plain, instant, NULL)
+                                      : BK_INSTANT_FORM;
+    if (fault == BK_INSTANT_OK && !is_near(*instant))
+        fault = BK_INSTANT_RANGE;
+    switch (fault) {
     case BK_INSTANT_OK:
         return true;
     case BK_INSTANT_DATE:

@@ -1,5 +1,5 @@
 /* The journal of a day: every kind of line there and back, journals that others wrote, bad
- * lines word for word, torn ends of every length, two writers. */
+ * lines word for word, torn ends of every length, two writers, a machine at its limits. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -11,6 +11,7 @@
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <time.h>
@@ -262,6 +263,9 @@ static void bad_lines_are_told_with_their_place(void **state)
              "look at the calendar");
     must_say(FIRST "{\"at\": \"2226-02-03T17:31Z\", \"what\": \"undo\"}\n",
              "2:8: \"at\" is too far away: \"2226-02-03T17:31Z\"; write a year from 1980 to 2199");
+    must_say(FIRST "{\"at\": \"2199-12-31T23:59-05:00\", \"what\": \"undo\"}\n",
+             "2:8: \"at\" is too far away: \"2199-12-31T23:59-05:00\"; write a year from 1980 to "
+             "2199");
     must_say(FIRST "{" AT ", \"what\": \"longer\", \"dish\": \"A\", \"stage\": \"b\", "
                    "\"minutes\": 2.5}\n",
              "2:93: \"minutes\" must be a whole number of minutes from 1 to 20160");
@@ -520,6 +524,79 @@ static void writers_take_turns(void **state)
     }
 }
 
+/* One that waits for a file which its maker then removes, since nothing was written, makes
+ * another. */
+static void a_file_that_went_is_made_again(void **state)
+{
+    (void)state;
+    int ready[2];
+    char byte = 0;
+    assert_int_equal(pipe(ready), 0);
+    pid_t other = fork();
+    if (other == 0) {
+        bk_report report = bk_report_new(arena);
+        bk_journal_lock *lock = bk_journal_hold(path, &report);
+        bool told = lock && write(ready[1], "x", 1) == 1;
+        nanosleep(&(struct timespec){.tv_nsec = 200000000}, NULL);
+        bk_journal_release(lock);
+        _exit(!told);
+    }
+    assert_int_equal(read(ready[0], &byte, 1), 1);
+    bk_report report;
+    assert_true(append(&all[12], 1, &report));
+    waitpid(other, NULL, 0);
+    assert_non_null(strstr(journal_read_words(arena, path), "there 29940030 Friday supper\n9"));
+    close(ready[0]);
+    close(ready[1]);
+}
+
+/* ------------------------------------------------------------- a machine at its limits */
+
+/* In a process of its own that may write files up to so many bytes only: the system itself
+ * writes what fits and refuses the rest. Nothing of it stays. */
+static void what_does_not_fit_is_cut_off(void **state)
+{
+    (void)state;
+    bk_report report;
+    assert_true(append(all, 1, &report));
+    size_t length = 0;
+    const char *before = file_text(arena, path, &length);
+    for (size_t room = 0; room < 60; room++) {
+        pid_t child = fork();
+        if (child == 0) {
+            struct rlimit limit = {length + room, length + room};
+            signal(SIGXFSZ, SIG_IGN);
+            bool limited = setrlimit(RLIMIT_FSIZE, &limit) == 0;
+            bool done = append(&all[1], 2, &report);
+            _exit(!limited || done || !strstr(all_messages(arena, &report), ": it is too large\n"));
+        }
+        int status = 1;
+        waitpid(child, &status, 0);
+        assert_int_equal(status, 0);
+        assert_string_equal(file_text(arena, path, NULL), before);
+    }
+}
+
+static void without_rights_nothing_is_written(void **state)
+{
+    (void)state;
+    assert_int_equal(chmod(box_path(arena, ""), 0755), 0);
+    pid_t child = fork();
+    if (child == 0) {
+        bk_report report;
+        /* Root has rights everywhere. */
+        bool some_user = getuid() != 0 ? chmod(box_path(arena, ""), 0555) == 0 : setuid(65534) == 0;
+        bool done = append(all, 1, &report);
+        const char *wanted = bk_format(arena, "cannot write the journal %s: no permission\n", path);
+        _exit(!some_user || done || strcmp(all_messages(arena, &report), wanted) != 0);
+    }
+    int status = 1;
+    waitpid(child, &status, 0);
+    chmod(box_path(arena, ""), 0755);
+    assert_int_equal(status, 0);
+    assert_int_equal(box_count(), 0);
+}
+
 /* It is read while it is held, without losing the hold. */
 static void reading_keeps_the_hold(void **state)
 {
@@ -559,6 +636,9 @@ int main(void)
         TEST(other_torn_ends),
         TEST(one_writer_at_a_time),
         TEST(writers_take_turns),
+        TEST(a_file_that_went_is_made_again),
+        TEST(what_does_not_fit_is_cut_off),
+        TEST(without_rights_nothing_is_written),
         TEST(reading_keeps_the_hold),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

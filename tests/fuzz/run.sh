@@ -9,6 +9,7 @@ for name in "$@"; do
     case $name in
     plan) seeds="tests/data/plan/valid tests/data/plan/invalid tests/data/plan/crashes tests/data/cli/bad plans/recipes" ;;
     calendar) seeds="tests/data/calendar plans/calendars" ;;
+    journal) seeds="tests/data/day" ;;
     quantity) seeds= ;;
     *) seeds= ;;
     esac
