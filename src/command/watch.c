@@ -21,9 +21,9 @@ typedef struct screen {
     struct termios before; /* how the terminal was */
     sigset_t held, mask;   /* signals that wait for us; those that were held before */
     int rows, columns;
-    int64_t minute;      /* of what is shown */
-    int64_t next, rung;  /* the next touch; the last that rang */
-    bool comes;          /* there is a next */
+    int64_t minute;     /* of what is shown */
+    int64_t next, rung; /* the next touch; the last that rang */
+    bool comes;         /* there is a next */
     const char *text;
     char note[LONGEST_NOTE]; /* what could not be done, or what is asked */
     bool quit;

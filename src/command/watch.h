@@ -7,9 +7,9 @@
 typedef struct bk_watch {
     const bk_world *world;
     bakeset *session;
-    const char *path;                 /* of the plan */
-    int64_t behind;                   /* seconds to add to the clock for what time it is taken to be */
-    struct bakeset_day_options day;   /* without now, clock and words */
+    const char *path; /* of the plan */
+    int64_t behind;   /* seconds to add to the clock for what time it is taken to be */
+    struct bakeset_day_options day; /* without now, clock and words */
     struct bakeset_write_options write;
     /* After something was said: writes what is to be written elsewhere; false after saying why. */
     bool (*said)(void *context);
