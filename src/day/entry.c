@@ -1,7 +1,7 @@
 /* One line of the journal: an entry as JSON, and back. */
 #include "day/entry.h"
 
-#include "day/lines.h"
+#include "lines/lines.h"
 #include "quantity/quantity.h"
 
 #include <math.h>

@@ -2,7 +2,7 @@
 #include "day/journal.h"
 
 #include "day/entry.h"
-#include "day/lines.h"
+#include "lines/lines.h"
 
 #include <string.h>
 

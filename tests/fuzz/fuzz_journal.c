@@ -83,7 +83,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     bk_journal journal, again;
     bool good = bk_journal_read(arena, &files, "self.day.jsonl", &journal, &report);
     must(good == (report.errors == 0));
-    must(journal.length + journal.torn_length == size && journal.torn_at == journal.length);
+    must(!good || journal.length + journal.torn_length == size);
+    must(!good || journal.torn_at == journal.length);
     bk_text messages = bk_text_new(arena);
     for (size_t i = 0; i < report.count; i++)
         bk_message_write(&report.messages[i], &messages);

@@ -1,5 +1,5 @@
 /* A file of one JSON object a line that is only ever added to. */
-#include "day/lines.h"
+#include "lines/lines.h"
 
 #include "quantity/quantity.h"
 

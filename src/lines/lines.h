@@ -1,6 +1,6 @@
-/* A file of one JSON object a line that is only ever added to. Private to src/day. */
-#ifndef BK_DAY_LINES_H
-#define BK_DAY_LINES_H
+/* A file of one JSON object a line that is only ever added to. */
+#ifndef BK_LINES_H
+#define BK_LINES_H
 
 #include "files/files.h"
 #include "time/time.h"
