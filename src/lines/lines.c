@@ -228,7 +228,7 @@ static bool without_seconds(const char *text, char *plain, size_t room)
             at += 1 + strspn(at + 1, "0123456789");
     }
     size_t rest = strlen(at);
-    if (rest == 0 || TO_MINUTES + rest + 1 > room)
+    if (rest == 0 || !strchr("Zz+-", *at) || TO_MINUTES + rest + 1 > room)
         return false;
     memcpy(plain, text, TO_MINUTES);
     memcpy(plain + TO_MINUTES, at, rest + 1);

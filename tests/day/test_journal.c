@@ -258,6 +258,10 @@ static void bad_lines_are_told_with_their_place(void **state)
     must_say(FIRST "{\"at\": \"2026-12-04 17:31\", \"what\": \"undo\"}\n",
              "2:8: \"at\" is not a date and time with its offset: \"2026-12-04 17:31\"; write it "
              "as \"2026-12-24T19:30:00+01:00\"");
+    must_say(
+        FIRST "{\"at\": \"2026-12-04T17:31:00:00\", \"what\": \"undo\"}\n",
+        "2:8: \"at\" is not a date and time with its offset: \"2026-12-04T17:31:00:00\"; write "
+        "it as \"2026-12-24T19:30:00+01:00\"");
     must_say(FIRST "{\"at\": \"2026-02-30T17:31Z\", \"what\": \"undo\"}\n",
              "2:8: \"at\" names a date or time of day that does not exist: \"2026-02-30T17:31Z\"; "
              "look at the calendar");
