@@ -36,7 +36,7 @@ static int teardown(void **state)
 static const char *json_of(bk_arena *arena, const bk_timeline *timeline)
 {
     bk_text out = bk_text_new(arena);
-    bk_write_json(timeline, &out);
+    bk_write_json(timeline, NULL, &out);
     return out.data;
 }
 
