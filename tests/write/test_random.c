@@ -185,7 +185,7 @@ static void check_timeline(bk_arena *arena, const bk_timeline *t, uint64_t *stat
     bk_write_text(t, &style, &text);
     expect_lines_to_fit(arena, text.data, (size_t)width);
 
-    bk_write_json(t, &json);
+    bk_write_json(t, NULL, &json);
     cJSON *read = cJSON_Parse(json.data);
     assert_non_null(read);
     assert_int_equal(cJSON_GetArraySize(cJSON_GetObjectItem(read, "stages")), t->stage_count);
