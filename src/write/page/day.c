@@ -140,6 +140,13 @@ static void taken_as_done(glance *g)
                        clock_of(g, last->end)));
 }
 
+/* The plan itself warned of it. */
+static bool went_as_planned(const glance *g, size_t stage)
+{
+    return stage < g->plan->stage_count && g->plan->stages[stage].progress == BK_DONE &&
+           g->plan->stages[stage].assumed;
+}
+
 /* What would have kept it on time, and what a broken rule means: not changes, but to be
  * known. */
 static void notes(glance *g)
@@ -162,7 +169,9 @@ static void notes(glance *g)
     size_t warnings = 0;
     for (size_t i = 0; i < g->timeline->warning_count; i++) {
         const bk_message *w = &g->timeline->warnings[i];
-        if (w->about.concern == BK_FOOD_SAFETY && warnings++ < MOST_WARNINGS)
+        if (w->about.concern != BK_FOOD_SAFETY || went_as_planned(g, w->about.stage))
+            continue;
+        if (warnings++ < MOST_WARNINGS)
             line(g, "!",
                  bk_words_clean(g->arena, w->mend ? bk_format(g->arena, "%s; %s", w->text, w->mend)
                                                   : w->text));
