@@ -71,8 +71,7 @@ static bk_state state_at(scene *s, int after_ten)
 {
     bk_journal journal = {.there = true, .entries = s->entries, .count = s->count};
     size_t count;
-    const bk_day_entry **entries =
-        bk_day_effective(s->arena, &journal, s->ten + after_ten, &count);
+    const bk_day_entry **entries = bk_day_effective(s->arena, &journal, s->ten + after_ten, &count);
     return bk_day_state(s->arena, s->plan, entries, count, &s->told, s->ten + after_ten);
 }
 
@@ -183,8 +182,8 @@ static void left_out_has_no_length(void **state)
 static void a_dish_that_is_out_does_not_begin(void **state)
 {
     SCENE;
-    s.entries[s.count++] = (bk_day_entry){
-        .what = BK_DAY_OUT, .at = s.ten + 20, .dish = "Rolls", .temperature_c = NAN};
+    s.entries[s.count++] =
+        (bk_day_entry){.what = BK_DAY_OUT, .at = s.ten + 20, .dish = "Rolls", .temperature_c = NAN};
     bk_state at = state_at(&s, 90);
     is(&s, &at, ROLLS, BK_LEFT_OUT, 20, 20, false);
     bk_arena_free(s.arena);
@@ -222,8 +221,8 @@ static bk_plan *rest_at(scene *s, int after_ten, bk_day *day)
 {
     bk_journal journal = {.there = true, .entries = s->entries, .count = s->count};
     size_t count;
-    *day = (bk_day){.now = s->ten + after_ten,
-                    .late = BK_NEW(s->arena, int64_t, s->plan->dish_count)};
+    *day =
+        (bk_day){.now = s->ten + after_ten, .late = BK_NEW(s->arena, int64_t, s->plan->dish_count)};
     const bk_day_entry **entries = bk_day_effective(s->arena, &journal, day->now, &count);
     bk_state at = bk_day_state(s->arena, s->plan, entries, count, &s->told, day->now);
     return bk_day_rest(s->arena, &at, &s->told, entries, count, day);
@@ -274,8 +273,8 @@ static void an_oven_in_use_is_hot_and_one_long_empty_is_not(void **state)
     s.told.start[ROLLS] = s.ten + 75;
     rest = rest_at(&s, 50, &day);
     assert_int_equal(rest->hot_count, 0);
-    s.entries[s.count++] = (bk_day_entry){
-        .what = BK_DAY_HOT, .at = s.ten + 50, .oven = "oven", .temperature_c = NAN};
+    s.entries[s.count++] =
+        (bk_day_entry){.what = BK_DAY_HOT, .at = s.ten + 50, .oven = "oven", .temperature_c = NAN};
     rest = rest_at(&s, 50, &day); /* hot for what comes next */
     assert_int_equal(rest->hot_count, 1);
     assert_true(fabs(rest->hot[0].celsius - 200) < 1e-9);

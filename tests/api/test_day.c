@@ -1,0 +1,187 @@
+/* A day by the library's face alone: what is said is kept, the same calls give the same
+ * bytes, a day and a plan take each other's place, and what is wrong leaves nothing behind. */
+#include "sample.h"
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cmocka.h>
+
+static char folder[] = "/tmp/bakeset-day-XXXXXX", plan[64], journal[64];
+
+static const char supper[] =
+    "{\"occasion\": \"Rolls\", \"timezone\": \"Europe/London\", \"serve\": \"2026-12-04 12:00\","
+    " \"kitchen\": {\"equipment\": {\"oven\": {\"kind\": \"oven\"}}},"
+    " \"dishes\": [{\"dish\": \"Rolls\", \"stages\": ["
+    "  {\"id\": \"knead\", \"do\": \"Knead\", \"active\": \"10 min\"},"
+    "  {\"id\": \"prove\", \"do\": \"Prove\", \"passive\": \"60 min\"},"
+    "  {\"id\": \"prove-again\", \"do\": \"Prove them once more\", \"passive\": \"20 min\"},"
+    "  {\"id\": \"bake\", \"do\": \"Bake\", \"passive\": \"20 min\","
+    "   \"uses\": {\"oven\": {\"at\": \"220 C\"}}}]}]}";
+
+static int begin(void **state)
+{
+    (void)state;
+    if (!mkdtemp(folder))
+        return -1;
+    snprintf(plan, sizeof plan, "%s/rolls.json", folder);
+    snprintf(journal, sizeof journal, "%s/rolls.day.jsonl", folder);
+    FILE *file = fopen(plan, "w");
+    return file && fputs(supper, file) >= 0 && fclose(file) == 0 ? 0 : -1;
+}
+
+static int end(void **state)
+{
+    (void)state;
+    unlink(journal);
+    unlink(plan);
+    return rmdir(folder);
+}
+
+static int fresh(void **state)
+{
+    (void)state;
+    unlink(journal);
+    return 0;
+}
+
+static enum bakeset_result say(bakeset *b, const char *now, const char *const *words)
+{
+    struct bakeset_day_options options = {.size = sizeof options, .now = now, .words = words};
+    return bakeset_day(b, plan, &options);
+}
+
+static const char *day_text(bakeset *b)
+{
+    const char *text = bakeset_write_day(b, NULL, NULL);
+    assert_non_null(text);
+    return text;
+}
+
+static long journal_size(void)
+{
+    struct stat about;
+    return stat(journal, &about) == 0 ? (long)about.st_size : -1;
+}
+
+/* Told: knead 10:10, prove 10:20, again 11:20, bake 11:40 to 12:00. */
+static void what_is_said_is_kept(void **state)
+{
+    (void)state;
+    bakeset *b = bakeset_new();
+    const char *words[] = {"begun", "bake", NULL};
+    assert_int_equal(say(b, "2026-12-04 11:50", words), BAKESET_OK);
+    assert_non_null(strstr(day_text(b), "12:10    Rolls is 10 min late"));
+    assert_true(journal_size() > 0);
+    int64_t now = 0, next = 0;
+    assert_int_equal(bakeset_day_now(b, &now), BAKESET_OK);
+    assert_int_equal(bakeset_day_next(b, &next), BAKESET_OK);
+    assert_int_equal(next - now, 20);
+    assert_string_equal(bakeset_day_running(b)[0], "Rolls/bake");
+    assert_null(bakeset_day_running(b)[1]);
+    bakeset_free(b);
+
+    b = bakeset_new(); /* another session, another day's hour */
+    assert_int_equal(say(b, "2026-12-04 11:55", NULL), BAKESET_OK);
+    assert_non_null(strstr(day_text(b), "12:10    Bake (Rolls)"));
+    bakeset_free(b);
+}
+
+static void the_same_calls_give_the_same_bytes(void **state)
+{
+    (void)state;
+    bakeset *b = bakeset_new();
+    const char *words[] = {"longer", "prove", "15 min", NULL};
+    assert_int_equal(say(b, "2026-12-04 11:00", words), BAKESET_OK);
+    assert_int_equal(say(b, "2026-12-04 11:01", NULL), BAKESET_OK);
+    char *text = strdup(day_text(b)), *json = strdup(bakeset_write(b, BAKESET_JSON, NULL, NULL));
+    assert_int_equal(bakeset_read(b, SUPPER, NULL), BAKESET_OK);
+    assert_int_equal(bakeset_schedule(b, NULL), BAKESET_OK);
+    assert_int_equal(say(b, "2026-12-04 11:01", NULL), BAKESET_OK);
+    assert_string_equal(day_text(b), text);
+    assert_string_equal(bakeset_write(b, BAKESET_JSON, NULL, NULL), json);
+    free(text);
+    free(json);
+    bakeset_free(b);
+}
+
+static void a_plan_that_is_read_ends_the_day(void **state)
+{
+    (void)state;
+    int64_t at;
+    bakeset *b = bakeset_new();
+    assert_int_equal(say(b, "2026-12-04 11:00", NULL), BAKESET_OK);
+    assert_int_equal(bakeset_read(b, SUPPER, NULL), BAKESET_OK);
+    assert_null(bakeset_write_day(b, NULL, NULL));
+    assert_int_equal(bakeset_last_result(b), BAKESET_BAD_INPUT);
+    assert_int_equal(bakeset_day_now(b, &at), BAKESET_BAD_INPUT);
+    assert_int_equal(bakeset_day_next(b, &at), BAKESET_BAD_INPUT);
+    assert_null(bakeset_day_running(b));
+    bakeset_free(b);
+}
+
+static void what_is_not_understood_is_not_kept(void **state)
+{
+    (void)state;
+    bakeset *b = bakeset_new();
+    const char *vague[] = {"begun", "prov", NULL}, *wrong[] = {"begun", "fry", NULL};
+    assert_int_equal(say(b, "2026-12-04 11:05", vague), BAKESET_OK); /* only one is near */
+    unlink(journal);
+    assert_int_equal(say(b, "2026-12-04 06:00", vague), BAKESET_BAD_INPUT);
+    const char *const *choices = bakeset_day_choices(b);
+    assert_non_null(choices);
+    assert_string_equal(choices[0], "Rolls/prove");
+    assert_string_equal(choices[1], "Rolls/prove-again");
+    assert_null(choices[2]);
+    assert_int_equal(say(b, "2026-12-04 11:05", wrong), BAKESET_BAD_INPUT);
+    assert_null(bakeset_day_choices(b));
+    assert_int_equal(journal_size(), -1);
+    bakeset_free(b);
+}
+
+static void the_hour_has_to_be_said(void **state)
+{
+    (void)state;
+    bakeset *b = bakeset_new();
+    struct bakeset_day_options options = {.size = sizeof options};
+    assert_int_equal(bakeset_day(b, plan, &options), BAKESET_BAD_INPUT);
+    assert_int_equal(bakeset_day(b, plan, NULL), BAKESET_BAD_INPUT);
+    options.now = "11:00";
+    assert_int_equal(bakeset_day(b, plan, &options), BAKESET_BAD_INPUT); /* of which date? */
+    options.clock = 29691360; /* 2026-06-15T00:00Z */
+    assert_int_equal(bakeset_day(b, plan, &options), BAKESET_OK);
+    bakeset_free(b);
+}
+
+static void nothing_goes_on_from_a_plan_that_cannot_be(void **state)
+{
+    (void)state;
+    bakeset *b = bakeset_new();
+    assert_int_equal(bakeset_day(b, "no-such.json",
+                                 &(struct bakeset_day_options){.size = sizeof(
+                                                                   struct bakeset_day_options),
+                                                               .now = "2026-12-04 11:00"}),
+                     BAKESET_FAILED);
+    assert_null(bakeset_write_day(b, NULL, NULL));
+    bakeset_free(b);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup(what_is_said_is_kept, fresh),
+        cmocka_unit_test_setup(the_same_calls_give_the_same_bytes, fresh),
+        cmocka_unit_test_setup(a_plan_that_is_read_ends_the_day, fresh),
+        cmocka_unit_test_setup(what_is_not_understood_is_not_kept, fresh),
+        cmocka_unit_test_setup(the_hour_has_to_be_said, fresh),
+        cmocka_unit_test_setup(nothing_goes_on_from_a_plan_that_cannot_be, fresh),
+    };
+    return cmocka_run_group_tests(tests, begin, end);
+}
