@@ -136,7 +136,7 @@ bk_json *bk_plan_around(bk_reader *reader, bk_json *root)
     static const char *const of_recipe[] = {"stages",      "recipe", "dish",
                                             "ingredients", "keeps",  NULL};
     static const char *const of_kitchen[] = {"equipment", "cooks", "asleep", "away", "busy",
-                                             "kitchen",   "rules", "pace",   NULL};
+                                             "kitchen",   "rules", "pace",   "room", NULL};
     bool recipe = has_any(root, of_recipe), kitchen = has_any(root, of_kitchen);
     if (has_any(root, of_plan) || (!recipe && !kitchen))
         return root;

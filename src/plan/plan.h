@@ -76,6 +76,7 @@ typedef struct bk_kitchen {
     bk_window *windows;  /* all kinds, every occurrence from two days before plan.earliest to a day
                             after plan.last_serve, sorted by from, to, kind */
     size_t window_count; /* with those in which none of the named cooks can */
+    double room_c;       /* air of the room */
     enum bk_rules rules; /* food-safety limits to check against */
     bool has_rules;      /* written by the cook (else: the strictest of each) */
 } bk_kitchen;
@@ -220,9 +221,46 @@ static inline bool bk_is_heated(const bk_stage *stage)
     return stage->in_oven && !stage->oven_off;
 }
 
+/* What an ingredient is, said by the cook in place of what its words are taken for: bits.
+ * First its state, then what it is; the last are the allergens of the laws. */
+enum bk_is {
+    BK_IS_RAW = 1 << 0,
+    BK_IS_COOKED = 1 << 1,
+    BK_IS_PASTEURISED = 1 << 2,
+    BK_IS_DRIED = 1 << 3,
+    BK_IS_TINNED = 1 << 4,
+    BK_IS_FROZEN = 1 << 5, /* or was, cold enough and long enough for fish eaten raw */
+    BK_IS_KEEPS = 1 << 6,  /* keeps in a room */
+    BK_IS_SPOILS = 1 << 7, /* has to be kept cold or hot */
+    BK_IS_MEAT = 1 << 8,
+    BK_IS_POULTRY = 1 << 9,
+    BK_IS_KIDNEY_BEANS = 1 << 10,
+    BK_IS_STARCH = 1 << 11, /* rice, pasta, potatoes, beans: spoil once they are cooked */
+    BK_IS_EGG = 1 << 12,
+    BK_IS_MILK = 1 << 13,
+    BK_IS_FISH = 1 << 14,
+    BK_IS_CRUSTACEANS = 1 << 15,
+    BK_IS_MOLLUSCS = 1 << 16,
+    BK_IS_GLUTEN = 1 << 17,
+    BK_IS_WHEAT = 1 << 18,
+    BK_IS_NUTS = 1 << 19,
+    BK_IS_PEANUT = 1 << 20,
+    BK_IS_SOYA = 1 << 21,
+    BK_IS_SESAME = 1 << 22,
+    BK_IS_CELERY = 1 << 23,
+    BK_IS_MUSTARD = 1 << 24,
+    BK_IS_LUPIN = 1 << 25,
+    BK_IS_SULPHITES = 1 << 26
+};
+
+/* The words for them in a plan, in the order of the bits, NULL at the end. */
+extern const char *const bk_is_words[];
+
 typedef struct bk_ingredient {
     const char *item, *amount; /* amount may be NULL */
     size_t stage;              /* index in plan.stages, or SIZE_MAX */
+    bool has_is;
+    unsigned is; /* enum bk_is: all that it is */
 } bk_ingredient;
 
 struct bk_dish {

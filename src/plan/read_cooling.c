@@ -166,7 +166,8 @@ static bool read_where(bk_reader *reader, bk_json *object, const char *whose, bk
         where->air_c = equipment->at_c;
         fan = equipment->air_fan;
     } else if (outside) {
-        where->air_c = outside->air_c;
+        where->air_c =
+            outside->place == BK_HEAT_ROOM ? reader->plan->kitchen.room_c : outside->air_c;
         if (isnan(outside->air_c) && !air)
             bk_missing(reader, object, "a water bath", "air",
                        "write the water's temperature, such as \"15 C\"");

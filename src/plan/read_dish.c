@@ -293,9 +293,38 @@ static void read_make(bk_reader *reader, size_t dish, bk_json *json)
     of->serves = make;
 }
 
+/* "is": a word or a list of words, in place of what the item's name is taken for. */
+static void read_is(bk_reader *reader, bk_json *json, bk_ingredient *ingredient)
+{
+    bk_json *first = json->type == BK_JSON_LIST ? json->first : json;
+    ingredient->has_is = true;
+    if (json->type == BK_JSON_LIST && json->count == 0)
+        bk_problem(reader, "empty", bk_json_place(json),
+                   "write what it is, such as [\"egg\", \"raw\"], or leave \"is\" out",
+                   "\"is\" is empty");
+    for (bk_json *word = first; word; word = json->type == BK_JSON_LIST ? word->next : NULL) {
+        if (word->type != BK_JSON_STRING) {
+            bk_wrong_type(reader, word, "\"is\"", "a word",
+                          "write \"is\": \"fish\" or [\"egg\", \"raw\"]");
+            continue;
+        }
+        size_t n = 0;
+        while (bk_is_words[n] && strcmp(bk_is_words[n], word->string) != 0)
+            n++;
+        if (bk_is_words[n]) {
+            ingredient->is |= 1U << n;
+            continue;
+        }
+        const char *near = bk_suggestion(reader, word->string, bk_is_words, NULL);
+        bk_problem(reader, "unknown-word", bk_json_place(word),
+                   near ? near : bk_format(reader->arena, "write %s", bk_is_listed(reader->arena)),
+                   "\"is\" knows no %s", bk_quoted(reader->arena, word->string));
+    }
+}
+
 static void read_ingredient(bk_reader *reader, size_t dish, bk_json *json)
 {
-    static const char *const known[] = {"item", "amount", "stage", NULL};
+    static const char *const known[] = {"item", "amount", "stage", "is", NULL};
     bk_dish *of = &reader->plan->dishes[dish];
     bk_ingredient *ingredient = &of->ingredients[of->ingredient_count++];
     ingredient->stage = SIZE_MAX;
@@ -319,6 +348,9 @@ static void read_ingredient(bk_reader *reader, size_t dish, bk_json *json)
     }
     if (stage)
         ingredient->stage = bk_find_stage_named(reader, dish, stage);
+    bk_json *is = bk_json_get(json, "is");
+    if (is)
+        read_is(reader, is, ingredient);
 }
 
 static void read_ingredients(bk_reader *reader, size_t dish, bk_json *list)

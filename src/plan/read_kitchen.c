@@ -1,10 +1,12 @@
 /* The kitchen: its people, rules and equipment. Its hours are read by windows.c. */
+#include "plan/cooling_keys.h"
 #include "plan/reader.h"
 
 #include <string.h>
 
 enum { DEFAULT_RINGS = 4, DEFAULT_PREHEAT = 15, DEFAULT_CHANGE = 10, DEFAULT_IDLE = 30 };
 static const double DEFAULT_COLD = 4.0;
+static const double COLDEST_ROOM = 0.0, HOTTEST_ROOM = 50.0;
 
 /* The keys that each kind of equipment has besides "kind" and "count". */
 static const char *const *keys_of(enum bk_equipment_kind kind)
@@ -222,13 +224,14 @@ static void read_pace(bk_reader *reader, bk_json *json)
 bk_json *bk_read_kitchen(bk_reader *reader, bk_json *json)
 {
     static const char *const known[] = {"kitchen", "cooks",     "pace",  "asleep", "away",
-                                        "busy",    "equipment", "rules", NULL};
+                                        "busy",    "equipment", "rules", "room",   NULL};
     static const bk_reference reference = {"the kitchen", "the kitchen", known, true};
     static const char *const rules[] = {"us", "uk", NULL};
     bk_kitchen *kitchen = &reader->plan->kitchen;
     static const char *const no_names[] = {NULL};
     kitchen->cooks = 1;
     kitchen->pace = 1.0;
+    kitchen->room_c = bk_cooling_place_find("room")->air_c;
     reader->equipment = bk_names_new(reader->arena, no_names, 0);
     if (!json)
         return NULL;
@@ -249,6 +252,10 @@ bk_json *bk_read_kitchen(bk_reader *reader, bk_json *json)
         reader->plan->cooks_place = bk_json_place(cooks_json);
     }
     read_pace(reader, json);
+    bk_json *room = bk_json_get(json, "room");
+    if (room)
+        bk_temperature_value(reader, room, "\"room\"", COLDEST_ROOM, HOTTEST_ROOM,
+                             &kitchen->room_c);
     int rule = 0;
     if (bk_get_word(reader, json, "rules", rules, &rule)) {
         kitchen->has_rules = true;

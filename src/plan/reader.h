@@ -279,6 +279,9 @@ size_t bk_find_stage_named(bk_reader *reader, size_t dish, bk_json *json);
  * that is done once, and where one batch is named ("bake#2"). */
 size_t bk_batches_meant(const bk_reader *reader, size_t found, const bk_json *json);
 
+/* The words of "is" as a sentence has them: "raw", "cooked" or ... (is_words.c) */
+const char *bk_is_listed(bk_arena *arena);
+
 /* The key "batches" of a dish: which of its stages, and how often. (batches.c) */
 typedef struct bk_batches {
     size_t count;         /* 0: no batches, or at fault, which was reported */

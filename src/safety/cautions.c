@@ -123,24 +123,13 @@ static void say_hot_into_cold(const cautions *c)
     }
 }
 
-/* Egg that comes in at a stage and is not heated there or later. */
+/* Egg that comes in raw at a stage and is not heated there or later. */
 static bool raw_egg(const cautions *c, size_t n)
 {
     static const char *const eggs[] = {"egg", "egg white", "egg yolk", "yolk", NULL};
-    static const char *const not_raw[] = {"boiled egg", "pasteurised", "pasteurized",
-                                          "dried egg white", NULL};
-    const bk_stage *stage = &c->plan->stages[n];
     const bk_standing *at = &c->standings.stage[n];
-    const bk_dish *dish = &c->plan->dishes[stage->dish];
-    if (at->place == BK_STANDS_HOT || at->heated_later || already_said(stage, eggs))
-        return false;
-    for (size_t i = 0; i < dish->ingredient_count; i++) {
-        const bk_ingredient *item = &dish->ingredients[i];
-        if (item->stage == n && bk_has_any(item->item, eggs))
-            return !bk_has_any(item->item, not_raw);
-    }
-    return dish->ingredient_count == 0 && !at->cooked && bk_has_any(stage->text, eggs) &&
-           !bk_has_any(stage->text, not_raw);
+    return at->raw_egg_in && at->raw_egg && !at->heated_later &&
+           !already_said(&c->plan->stages[n], eggs);
 }
 
 static void say_raw_egg(const cautions *c)
@@ -158,21 +147,29 @@ static void say_raw_egg(const cautions *c)
     }
 }
 
-/* Allergens of a dish that its own cautions and notes do not name. */
-static unsigned unsaid_allergens(const cautions *c, const bk_dish *dish)
+/* Allergens of a dish that its own cautions and notes do not name, of those on the lists of
+ * the kitchen's rules. */
+static bk_food_facts unsaid_allergens(const cautions *c, const bk_dish *dish)
 {
-    unsigned found = 0;
-    for (size_t i = 0; i < dish->ingredient_count; i++)
-        found |= bk_allergens_in(dish->ingredients[i].item);
-    for (size_t i = 0; i < dish->stage_count && found != 0; i++) {
+    const bk_kitchen *kitchen = &c->plan->kitchen;
+    bk_food_facts found = {0};
+    for (size_t i = 0; i < dish->ingredient_count; i++) {
+        bk_food_facts food = bk_foods_of(&dish->ingredients[i]);
+        for (int a = 0; a < BK_ALLERGENS; a++)
+            if ((food.allergens & ~found.allergens & 1U << a) != 0)
+                found.allergen_word[a] = food.allergen_word[a];
+        found.allergens |= food.allergens;
+    }
+    found.allergens &= bk_allergens_of_law(kitchen->rules, !kitchen->has_rules);
+    for (size_t i = 0; i < dish->stage_count && found.allergens != 0; i++) {
         const bk_stage *stage = &c->plan->stages[dish->first_stage + i];
         for (int a = 0; a < BK_ALLERGENS; a++) {
             const char *const name[] = {bk_allergen_name(a), NULL};
             if (already_said(stage, name))
-                found &= ~(1U << a);
+                found.allergens &= ~(1U << a);
         }
         if (stage->caution)
-            found &= ~bk_allergens_in(stage->caution);
+            found.allergens &= ~bk_allergens_in(stage->caution);
     }
     return found;
 }
@@ -185,8 +182,8 @@ static void say_allergens(const cautions *c)
     size_t named = 0, more = 0;
     for (size_t d = 0; d < c->plan->dish_count; d++) {
         const bk_dish *dish = &c->plan->dishes[d];
-        unsigned found = unsaid_allergens(c, dish);
-        if (found == 0)
+        bk_food_facts found = unsaid_allergens(c, dish);
+        if (found.allergens == 0)
             continue;
         if (named == MOST_DISHES) {
             more++;
@@ -197,8 +194,12 @@ static void say_allergens(const cautions *c)
         bk_text_addf(&list, "%s%s (", named > 1 ? ", " : "", dish->name);
         const char *between = "";
         for (int a = 0; a < BK_ALLERGENS; a++)
-            if ((found & (1U << a)) != 0) {
+            if ((found.allergens & (1U << a)) != 0) {
+                const char *word = found.allergen_word[a];
                 bk_text_addf(&list, "%s%s", between, bk_allergen_name(a));
+                if (word && !bk_has_word(word, bk_allergen_name(a)) &&
+                    !bk_has_word(bk_allergen_name(a), word))
+                    bk_text_addf(&list, ": %s", word); /* what was taken for it */
                 between = ", ";
             }
         bk_text_add(&list, ")");

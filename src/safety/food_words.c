@@ -115,32 +115,139 @@ static const bk_food_word *food_at(const char *text, size_t *length)
     return best;
 }
 
-/* Kinds and allergens of all foods that a text names, the longest phrase first at each
- * word. */
-static void foods_in(const char *text, unsigned *kinds, unsigned *allergens)
+static void add_word(bk_food_facts *facts, unsigned kinds, unsigned allergens, const char *word)
 {
-    *kinds = *allergens = 0;
+    for (int k = 0; k < BK_FOOD_KINDS; k++)
+        if ((kinds & ~facts->kinds & 1U << k) != 0)
+            facts->word[k] = word;
+    for (int a = 0; a < BK_ALLERGENS; a++)
+        if ((allergens & ~facts->allergens & 1U << a) != 0)
+            facts->allergen_word[a] = word;
+    facts->kinds |= kinds;
+    facts->allergens |= allergens;
+}
+
+const bk_food_word *bk_food_next(const char **at)
+{
     bool inside = false; /* a word */
-    for (const char *at = text; at && *at != '\0';) {
+    while (*at && **at != '\0') {
         size_t length = 0;
-        const bk_food_word *food = inside ? NULL : food_at(at, &length);
+        const bk_food_word *food = inside ? NULL : food_at(*at, &length);
         if (food) {
-            *kinds |= food->kinds;
-            *allergens |= food->allergens;
-            at += length;
-            inside = false;
-        } else {
-            inside = letter(*at);
-            at++;
+            *at += length;
+            return food;
         }
+        inside = letter(**at);
+        ++*at;
     }
+    return NULL;
+}
+
+void bk_foods_in(const char *text, bk_food_facts *facts)
+{
+    const bk_food_word *food;
+    while ((food = bk_food_next(&text)) != NULL)
+        add_word(facts, food->kinds, food->allergens, food->phrase);
+}
+
+void bk_foods_add(bk_food_facts *facts, const bk_food_facts *more, unsigned which)
+{
+    for (int k = 0; k < BK_FOOD_KINDS; k++)
+        if ((more->kinds & which & ~facts->kinds & 1U << k) != 0)
+            facts->word[k] = more->word[k];
+    facts->kinds |= more->kinds & which;
+}
+
+/* What has been dried or tinned keeps, and is no longer raw. */
+static unsigned kinds_said(unsigned is)
+{
+    bool keeps = (is & (BK_IS_DRIED | BK_IS_TINNED)) != 0, cooked = (is & BK_IS_COOKED) != 0;
+    bool flesh =
+        (is & (BK_IS_MEAT | BK_IS_POULTRY | BK_IS_FISH | BK_IS_CRUSTACEANS | BK_IS_MOLLUSCS)) != 0;
+    unsigned kinds = (is & BK_IS_SPOILS) != 0 ? BK_SPOILS_ALWAYS : 0;
+    if (flesh && !keeps)
+        kinds |= BK_SPOILS_ALWAYS;
+    if ((is & BK_IS_POULTRY) != 0 && !keeps && !cooked)
+        kinds |= BK_FOOD_BIRD;
+    if ((is & BK_IS_FISH) != 0 && !keeps && !cooked && (is & BK_IS_FROZEN) == 0)
+        kinds |= BK_FOOD_FISH;
+    if ((is & BK_IS_EGG) != 0 && !keeps)
+        kinds |= cooked ? BK_SPOILS_ALWAYS : BK_SPOILS_UNBAKED;
+    if ((is & BK_IS_EGG) != 0 && !keeps && !cooked && (is & BK_IS_PASTEURISED) == 0)
+        kinds |= BK_FOOD_RAW_EGG;
+    if ((is & BK_IS_MILK) != 0 && !keeps)
+        kinds |= BK_SPOILS_UNBAKED;
+    if ((is & (BK_IS_STARCH | BK_IS_KIDNEY_BEANS)) != 0)
+        kinds |= cooked || (is & BK_IS_TINNED) != 0 ? BK_SPOILS_ALWAYS : BK_SPOILS_COOKED;
+    if ((is & BK_IS_KIDNEY_BEANS) != 0 && !cooked && (is & BK_IS_TINNED) == 0)
+        kinds |= BK_FOOD_KIDNEY_BEAN;
+    return kinds;
+}
+
+static unsigned allergens_said(unsigned is)
+{
+    static const struct {
+        unsigned is, allergens;
+    } table[] = {{BK_IS_EGG, 1U << BK_EGG},
+                 {BK_IS_MILK, 1U << BK_MILK},
+                 {BK_IS_FISH, 1U << BK_FISH},
+                 {BK_IS_CRUSTACEANS, 1U << BK_CRUSTACEANS},
+                 {BK_IS_MOLLUSCS, 1U << BK_MOLLUSCS},
+                 {BK_IS_GLUTEN, 1U << BK_GLUTEN},
+                 {BK_IS_WHEAT, 1U << BK_WHEAT | 1U << BK_GLUTEN},
+                 {BK_IS_NUTS, 1U << BK_NUTS},
+                 {BK_IS_PEANUT, 1U << BK_PEANUT},
+                 {BK_IS_SOYA, 1U << BK_SOYA},
+                 {BK_IS_SESAME, 1U << BK_SESAME},
+                 {BK_IS_CELERY, 1U << BK_CELERY},
+                 {BK_IS_MUSTARD, 1U << BK_MUSTARD},
+                 {BK_IS_LUPIN, 1U << BK_LUPIN},
+                 {BK_IS_SULPHITES, 1U << BK_SULPHITES}};
+    unsigned allergens = 0;
+    for (size_t i = 0; i < sizeof table / sizeof *table; i++)
+        if ((is & table[i].is) != 0)
+            allergens |= table[i].allergens;
+    return allergens;
+}
+
+/* Beans out of a tin were boiled in it, and "frozen beforehand" is what makes raw fish fit
+ * to eat: words that stand anywhere beside the food. */
+static unsigned undone_by_words(const bk_ingredient *ingredient)
+{
+    static const char *const tinned[] = {"tin", "tinned", "can",    "canned",
+                                         "jar", "jarred", "cooked", NULL};
+    static const char *const frozen[] = {"frozen", NULL};
+    static const char *const cooked[] = {"cooked", "smoked",  "tin",      "tinned", "can",
+                                         "canned", "roasted", "leftover", NULL};
+    unsigned undone = 0;
+    if (bk_has_any(ingredient->item, tinned) || bk_has_any(ingredient->amount, tinned))
+        undone |= BK_FOOD_KIDNEY_BEAN;
+    if (bk_has_any(ingredient->item, frozen))
+        undone |= BK_FOOD_FISH;
+    if (bk_has_any(ingredient->item, cooked) || bk_has_any(ingredient->amount, cooked))
+        undone |= BK_FOOD_FISH | BK_FOOD_BIRD;
+    return undone;
+}
+
+bk_food_facts bk_foods_of(const bk_ingredient *ingredient)
+{
+    bk_food_facts facts = {0};
+    if (ingredient->has_is) {
+        bool keeps = (ingredient->is & BK_IS_KEEPS) != 0;
+        add_word(&facts, keeps ? 0 : kinds_said(ingredient->is), allergens_said(ingredient->is),
+                 NULL);
+        return facts;
+    }
+    bk_foods_in(ingredient->item, &facts);
+    facts.kinds &= ~undone_by_words(ingredient);
+    return facts;
 }
 
 unsigned bk_spoils(const char *text)
 {
-    unsigned kinds, allergens;
-    foods_in(text, &kinds, &allergens);
-    return kinds;
+    bk_food_facts facts = {0};
+    bk_foods_in(text, &facts);
+    return facts.kinds;
 }
 
 bool bk_may_spoil(unsigned kinds)
@@ -150,16 +257,30 @@ bool bk_may_spoil(unsigned kinds)
 
 unsigned bk_allergens_in(const char *text)
 {
-    unsigned kinds, allergens;
-    foods_in(text, &kinds, &allergens);
-    return allergens;
+    bk_food_facts facts = {0};
+    bk_foods_in(text, &facts);
+    return facts.allergens;
+}
+
+unsigned bk_allergens_of_law(enum bk_rules region, bool all)
+{
+    /* Regulation (EU) 1169/2011, annex II, which is British law too; FALCPA (2004) and the
+     * FASTER Act (2021), with the nuts of FDA's guidance of 2025 (from memory). */
+    static const unsigned europe = (1U << BK_WHEAT) - 1;
+    static const unsigned america =
+        1U << BK_MILK | 1U << BK_EGG | 1U << BK_FISH | 1U << BK_CRUSTACEANS | 1U << BK_NUTS |
+        1U << BK_PINE_NUT | 1U << BK_WHEAT | 1U << BK_PEANUT | 1U << BK_SOYA | 1U << BK_SESAME;
+    if (all)
+        return europe | 1U << BK_PINE_NUT; /* whose gluten has the wheat in it */
+    return region == BK_RULES_US ? america : europe;
 }
 
 const char *bk_allergen_name(int allergen)
 {
     static const char *const names[BK_ALLERGENS] = {
-        "gluten", "egg",         "milk",     "nuts",   "peanut",  "soya",  "sesame",
-        "fish",   "crustaceans", "molluscs", "celery", "mustard", "lupin", "sulphites"};
+        "gluten", "egg",       "milk",        "nuts",     "peanut", "soya",
+        "sesame", "fish",      "crustaceans", "molluscs", "celery", "mustard",
+        "lupin",  "sulphites", "wheat",       "pine nuts"};
     return names[allergen];
 }
 

@@ -5,7 +5,8 @@
 
 /* Section numbers are those of the FDA Food Code, read in state adoptions of it;
  * UK figures from the food hygiene regulations and the Food Standards Agency's
- * advice. They bind businesses; for a home kitchen they are a yardstick. */
+ * advice. They bind businesses; for a home kitchen they are a yardstick. "From memory"
+ * where the text was not read. */
 static const bk_safety_rules us = {
     .hot = {57.0, "FDA Food Code 3-501.16"},
     .cold = {5.0, "FDA Food Code 3-501.16"},
@@ -14,8 +15,19 @@ static const bk_safety_rules us = {
     .cooling_whole = {360.0, "FDA Food Code 3-501.14(A)"},
     .ambient = {240.0, "FDA Food Code 3-501.14(B)"},
     .room = {120.0, "USDA 2-hour rule"},
+    .hot_room = {60.0, "USDA: 1 hour above 90 F, 32 C"},
+    .hot_room_c = 32.0,
+    .cold_stay = 30.0, /* common practice, no source */
     .storage = {7.0, "FDA Food Code 3-501.17"},
+    .leftovers = {INFINITY, NULL},
+    .raw_egg = {1440.0, "Western Australia Department of Health, for want of a US figure"},
     .thawing = {5.0, "FDA Food Code 3-501.13"},
+    /* "just before", without a number; two hours are common practice */
+    .stuffed = {120.0, "USDA FSIS: a bird is stuffed just before it goes into the oven"},
+    .reheating = {74.0, "FDA Food Code 3-403.11, USDA: leftovers"},
+    .boiling = {30.0, "FDA Bad Bug Book"},
+    .freezing = {10080.0, "FDA Food Code 3-402.11"},
+    .freezing_c = -20.0,
 };
 
 /* No UK rule gives times for cooling in steps: advice is to have cooked food cool
@@ -28,8 +40,19 @@ static const bk_safety_rules uk = {
     .cooling_whole = {360.0, "FDA Food Code 3-501.14(A), in the absence of a UK figure"},
     .ambient = {240.0, "FDA Food Code 3-501.14(B), in the absence of a UK figure"},
     .room = {120.0, "FSA advice: in the fridge within 1-2 h"},
-    .storage = {3.0, "FSA advice: leftovers within two days"},
+    .hot_room = {60.0, "USDA: 1 hour above 90 F, 32 C, in the absence of a UK figure"},
+    .hot_room_c = 32.0,
+    .cold_stay = 30.0,
+    .storage = {INFINITY, NULL},
+    .leftovers = {2880.0, "FSA advice: leftovers within two days"},
+    .raw_egg = {1440.0, "Western Australia Department of Health, in the absence of a UK figure"},
     .thawing = {5.0, "FSA advice: thaw in the fridge"},
+    .stuffed = {120.0, "FSA advice: stuff a bird just before it is cooked, from memory"},
+    .reheating = {75.0, "FSA advice: steaming hot; in Scotland 82 C, Food Hygiene (Scotland) "
+                        "Regulations 2006, Sch. 4"},
+    .boiling = {10.0, "FSA advice: boil them hard, from memory"},
+    .freezing = {1440.0, "Regulation (EC) 853/2004, annex III, section VIII, from memory"},
+    .freezing_c = -20.0,
 };
 
 static bk_limit lower(bk_limit a, bk_limit b)
@@ -54,8 +77,18 @@ bk_safety_rules bk_safety_rules_of(enum bk_rules region, bool strictest)
         .cooling_whole = lower(us.cooling_whole, uk.cooling_whole),
         .ambient = lower(us.ambient, uk.ambient),
         .room = lower(us.room, uk.room),
+        .hot_room = lower(us.hot_room, uk.hot_room),
+        .hot_room_c = us.hot_room_c,
+        .cold_stay = us.cold_stay,
         .storage = lower(us.storage, uk.storage),
+        .leftovers = lower(us.leftovers, uk.leftovers),
+        .raw_egg = lower(us.raw_egg, uk.raw_egg),
         .thawing = lower(us.thawing, uk.thawing),
+        .stuffed = lower(us.stuffed, uk.stuffed),
+        .reheating = higher(us.reheating, uk.reheating),
+        .boiling = higher(us.boiling, uk.boiling),
+        .freezing = higher(us.freezing, uk.freezing),
+        .freezing_c = us.freezing_c,
     };
 }
 

@@ -1,59 +1,44 @@
+/* A placed timeline held against the limits: cooling that is computed, and all else by place
+ * and time. */
 #include "safety/safety.h"
 
-#include "heat/heat.h"
-#include "safety/food_words.h"
-#include "safety/standing.h"
+#include "safety/judge.h"
 
 #include <string.h>
 
-/* Kinds of warning; one of each for a dish. */
-enum { COOLING, AMBIENT, ROOM, HOT, STORAGE, THAWING, KINDS };
-
 enum { MOST_WARNINGS = 60 };
 
-/* Cooling as the model follows it from stage to stage. */
-typedef struct cooling_clock {
-    bool runs;
-    bk_instant
-        since;    /* the middle was last at the hot limit; or, not known, its first stage's start */
-    bool assumed; /* the latter */
-    bool goes_on; /* a later stage models it further */
-} cooling_clock;
-
-typedef struct safety {
-    bk_arena *arena;
-    const bk_plan *plan;
-    bk_report *report;
-    bk_safety_rules rules;
-    bk_standings standings;
-    cooling_clock *clock; /* by stage */
-    unsigned *said;       /* by dish: bits of the kinds */
-    int count;
-} safety;
-
-static const char *const follow_local = "follow your local rules";
+typedef bk_judge safety;
 
 /* ------------------------------------------------------------------ words */
 
-static const char *stage_name(const safety *s, size_t stage)
+const char *bk_follow_local(void)
 {
-    return bk_stage_name(s->arena, s->plan, stage);
+    return "follow your local rules";
 }
 
-static const char *span(const safety *s, double minutes)
+const char *bk_judge_stage(const bk_judge *judge, size_t stage)
 {
-    return bk_minutes(s->arena, (int64_t)minutes);
+    return bk_stage_name(judge->arena, judge->plan, stage);
 }
 
-/* Whether a warning of this kind may be given for the dish: the first is, as long as
- * there are not too many in all. */
-static bool may_say(safety *s, size_t dish, int kind)
+const char *bk_judge_span(const bk_judge *judge, double minutes)
+{
+    return bk_minutes(judge->arena, (int64_t)minutes);
+}
+
+const char *bk_judge_hour(const bk_judge *judge, bk_instant instant)
+{
+    return bk_hour_on_weekday(judge->arena, judge->plan->zone, instant);
+}
+
+bool bk_may_say(bk_judge *judge, size_t dish, enum bk_warned kind)
 {
     unsigned bit = 1U << kind;
-    if (s->plan->dishes[dish].out || (s->said[dish] & bit) != 0 || s->count >= MOST_WARNINGS)
+    if (judge->plan->dishes[dish].out || (judge->said[dish] & bit) != 0 || judge->count >= MOST_WARNINGS)
         return false;
-    s->said[dish] |= bit;
-    s->count++;
+    judge->said[dish] |= bit;
+    judge->count++;
     return true;
 }
 
@@ -79,10 +64,9 @@ static bool is_cooling(const bk_stage *stage)
            needs_control(stage->cooling);
 }
 
-/* The end of the range that the plan is made on. */
-static enum bk_heat_end planned_end(const bk_plan *plan)
+enum bk_heat_end bk_judge_end(const bk_judge *judge)
 {
-    switch (plan->plan_on) {
+    switch (judge->plan->plan_on) {
     case BK_PLAN_ON_LEAST:
         return BK_HEAT_STRONG;
     case BK_PLAN_ON_LIKELY:
@@ -99,7 +83,7 @@ static double minutes_to(const safety *s, size_t stage, double celsius)
 {
     bk_heat_question q;
     bk_cooling_question(s->plan->stages[stage].cooling, &q);
-    return ceil(bk_heat_seconds_to(s->arena, &q, planned_end(s->plan), celsius) / 60.0 - 1e-6);
+    return ceil(bk_heat_seconds_to(s->arena, &q, bk_judge_end(s), celsius) / 60.0 - 1e-6);
 }
 
 /* When each cooling began, handed on from stage to stage until something is heated. */
@@ -109,7 +93,7 @@ static void run_clocks(safety *s)
     for (size_t i = 0; i < s->standings.count; i++) {
         size_t n = s->standings.order[i];
         const bk_stage *stage = &s->plan->stages[n];
-        cooling_clock *clock = &s->clock[n];
+        bk_cooling_clock *clock = &s->clock[n];
         if (s->standings.stage[n].place == BK_STANDS_HOT)
             continue;
         for (size_t k = 0; k < stage->link_count; k++) {
@@ -174,37 +158,36 @@ static const char *helps(const safety *s, size_t stage, double celsius)
 static void say_cooling(safety *s, size_t n, double celsius, double reached, const bk_limit *limit)
 {
     const bk_stage *stage = &s->plan->stages[n];
-    const cooling_clock *clock = &s->clock[n];
+    const bk_cooling_clock *clock = &s->clock[n];
     bk_instant start = s->standings.stage[n].start;
-    const char *began = clock->assumed
-                            ? bk_format(s->arena, "this cooling begins at %s",
-                                        bk_hour_on_weekday(s->arena, s->plan->zone, clock->since))
-                            : bk_format(s->arena, "it passes %.3g C at %s", s->rules.hot.value,
-                                        bk_hour_on_weekday(s->arena, s->plan->zone, clock->since));
-    if (!may_say(s, stage->dish, COOLING))
+    const char *began =
+        clock->assumed
+            ? bk_format(s->arena, "this cooling begins at %s", bk_judge_hour(s, clock->since))
+            : bk_format(s->arena, "it passes %.3g C at %s", s->rules.hot.value,
+                        bk_judge_hour(s, clock->since));
+    if (!bk_may_say(s, stage->dish, BK_WARNED_COOLING))
         return;
     const char *mend =
-        bk_format(s->arena, "%s, an ice bath too; %s", helps(s, n, celsius), follow_local);
+        bk_format(s->arena, "%s, an ice bath too; %s", helps(s, n, celsius), bk_follow_local());
     bk_instant end = s->standings.stage[n].end;
     if (stage->cooling->in_room && (double)(end - start) < reached)
-        bk_warning_about(
-            s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-cooling", stage->place, mend,
-            "%s: its middle is still above %.3g C at %s; %s, and the limit is %s (%s)",
-            stage_name(s, n), celsius, bk_hour_on_weekday(s->arena, s->plan->zone, end), began,
-            span(s, limit->value), limit->source);
+        bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-cooling", stage->place,
+                         mend,
+                         "%s: its middle is still above %.3g C at %s; %s, and the limit is %s (%s)",
+                         bk_judge_stage(s, n), celsius, bk_judge_hour(s, end), began,
+                         bk_judge_span(s, limit->value), limit->source);
     else if (!isfinite(reached))
         bk_warning_about(
             s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-cooling", stage->place, mend,
             "%s: in air at %.3g C its middle is never at %.3g C; %s, and the limit is %s (%s)",
-            stage_name(s, n), stage->cooling->place_c, celsius, began, span(s, limit->value),
-            limit->source);
+            bk_judge_stage(s, n), stage->cooling->place_c, celsius, began,
+            bk_judge_span(s, limit->value), limit->source);
     else
-        bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-cooling", stage->place,
-                         mend,
-                         "%s: its middle is at %.3g C only at %s; %s, and the limit is %s (%s)",
-                         stage_name(s, n), celsius,
-                         bk_hour_on_weekday(s->arena, s->plan->zone, start + (bk_instant)reached),
-                         began, span(s, limit->value), limit->source);
+        bk_warning_about(
+            s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-cooling", stage->place, mend,
+            "%s: its middle is at %.3g C only at %s; %s, and the limit is %s (%s)",
+            bk_judge_stage(s, n), celsius, bk_judge_hour(s, start + (bk_instant)reached), began,
+            bk_judge_span(s, limit->value), limit->source);
 }
 
 /* One step of cooling: `celsius` within `limit` of the clock's start. What a later
@@ -245,24 +228,22 @@ static void check_ambient(safety *s, size_t n)
     double cold = minutes_to(s, n, r->cold.value);
 
     if (stage->cooling->from_c <= r->cold.value || stage->cooling->in_room || s->clock[n].goes_on ||
-        cold <= r->ambient.value || !may_say(s, stage->dish, AMBIENT))
+        cold <= r->ambient.value || !bk_may_say(s, stage->dish, BK_WARNED_AMBIENT))
         return;
-    const char *mend = bk_format(s->arena, "%s; %s", helps(s, n, r->cold.value), follow_local);
+    const char *mend = bk_format(s->arena, "%s; %s", helps(s, n, r->cold.value), bk_follow_local());
     const char *rule = bk_format(
         s->arena, "food made of ingredients that are not cold is to be there within %s (%s)",
-        span(s, r->ambient.value), r->ambient.source);
+        bk_judge_span(s, r->ambient.value), r->ambient.source);
     if (isfinite(cold))
         bk_warning_about(
             s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-ambient", stage->place, mend,
             "%s sets in its time, but its middle is at %.3g C only after %s, at %s; %s",
-            stage_name(s, n), r->cold.value, span(s, cold),
-            bk_hour_on_weekday(s->arena, s->plan->zone,
-                               s->standings.stage[n].start + (bk_instant)cold),
-            rule);
+            bk_judge_stage(s, n), r->cold.value, bk_judge_span(s, cold),
+            bk_judge_hour(s, s->standings.stage[n].start + (bk_instant)cold), rule);
     else
         bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-ambient", stage->place,
                          mend, "%s: in air at %.3g C its middle is never at %.3g C; %s",
-                         stage_name(s, n), stage->cooling->place_c, r->cold.value, rule);
+                         bk_judge_stage(s, n), stage->cooling->place_c, r->cold.value, rule);
 }
 
 static void check_modelled(safety *s, size_t n)
@@ -277,25 +258,32 @@ static void check_modelled(safety *s, size_t n)
 
 /* ------------------------------------------------------- by place and time */
 
-/* Standing from `since` to `until`; true when that is too long. */
-static void check_room(safety *s, size_t n, bk_instant since, bk_instant until)
+/* What stands in a room until then, by its clock. Hot to begin with, it is counted from
+ * when its middle was no longer hot. */
+static void check_room(safety *s, size_t n, bk_room_clock room, bk_instant until)
 {
     const bk_stage *stage = &s->plan->stages[n];
-    const bk_limit *room = &s->rules.room;
-    const unsigned told = 1U << COOLING | 1U << THAWING; /* and why, already */
-    if (s->clock[n].runs && since < s->clock[n].since)
-        since = s->clock[n].since; /* it was hot until then */
-    if ((double)(until - since) <= room->value || (s->said[stage->dish] & told) != 0 ||
-        !may_say(s, stage->dish, ROOM))
+    const bk_limit *limit = room.hot_room ? &s->rules.hot_room : &s->rules.room;
+    const unsigned told = 1U << BK_WARNED_COOLING | 1U << BK_WARNED_THAWING; /* and why, already */
+    if (room.minutes > 0 && s->clock[n].runs && room.since < s->clock[n].since) {
+        room.minutes -= s->clock[n].since - room.since;
+        room.since = s->clock[n].since;
+    }
+    if ((double)room.minutes <= limit->value || (s->said[stage->dish] & told) != 0 ||
+        !bk_may_say(s, stage->dish, BK_WARNED_ROOM))
         return;
+    const char *word = bk_risk_word(&s->standings.stage[n]);
+    bool broken = room.since + room.minutes < until;
     bk_warning_about(
         s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-room", stage->place,
-        bk_format(s->arena, "put it in the fridge, keep it hot or make it later; %s", follow_local),
-        "%s: from %s to %s (%s) nothing in the plan keeps it cold or hot; the limit in a room is "
-        "%s (%s)",
-        stage_name(s, n), bk_hour_on_weekday(s->arena, s->plan->zone, since),
-        bk_hour_on_weekday(s->arena, s->plan->zone, until), bk_minutes(s->arena, until - since),
-        span(s, room->value), room->source);
+        bk_format(s->arena, "put it in the fridge, keep it hot or make it later; %s",
+                  bk_follow_local()),
+        "%s: from %s to %s (%s%s) nothing in the plan keeps it cold or hot; the limit in a room "
+        "%sis %s (%s)%s",
+        bk_judge_stage(s, n), bk_judge_hour(s, room.since), bk_judge_hour(s, until),
+        bk_minutes(s->arena, room.minutes), broken ? " in all" : "",
+        room.hot_room ? "so warm " : "", bk_judge_span(s, limit->value), limit->source,
+        word ? bk_format(s->arena, "; \"%s\" counts as food that spoils", word) : "");
 }
 
 static void check_hot(safety *s, size_t n)
@@ -304,14 +292,14 @@ static void check_hot(safety *s, size_t n)
     const bk_limit *hot = &s->rules.hot;
     if (!bk_is_heated(stage) || stage->attention == BK_HANDS || bk_is_rising(stage) ||
         stage->oven.at.nominal >= hot->value || stage->oven.at.nominal <= 0.0 ||
-        !may_say(s, stage->dish, HOT))
+        !bk_may_say(s, stage->dish, BK_WARNED_HOT))
         return;
     bk_warning_about(
         s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-hot", stage->place,
-        bk_format(s->arena, "set it higher; %s", follow_local),
+        bk_format(s->arena, "set it higher; %s", bk_follow_local()),
         "%s: from %s it is in an oven at %.3g C; hot food is kept at %.3g C or above (%s)",
-        stage_name(s, n), bk_hour_on_weekday(s->arena, s->plan->zone, s->standings.stage[n].start),
-        stage->oven.at.nominal, hot->value, hot->source);
+        bk_judge_stage(s, n), bk_judge_hour(s, s->standings.stage[n].start), stage->oven.at.nominal,
+        hot->value, hot->source);
 }
 
 static void check_thawing(safety *s, size_t n)
@@ -321,41 +309,49 @@ static void check_thawing(safety *s, size_t n)
     const bk_limit *thawing = &s->rules.thawing;
     bool room = at->place == BK_STANDS_IN_ROOM;
     bool mild = at->cold != SIZE_MAX && s->plan->kitchen.equipment[at->cold].at_c > thawing->value;
-    if (!bk_is_thawing(stage) || stage->attention == BK_HANDS || !bk_may_spoil(at->spoils) ||
-        (!room && !mild) || !may_say(s, stage->dish, THAWING))
+    if (!bk_is_thawing(stage) || stage->attention == BK_HANDS || !bk_may_spoil(at->food.kinds) ||
+        (!room && !mild) || !bk_may_say(s, stage->dish, BK_WARNED_THAWING))
         return;
     bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-thawing", stage->place,
                      bk_format(s->arena, "thaw it in a fridge at %.3g C, or as part of cooking; %s",
-                               thawing->value, follow_local),
-                     "%s: from %s to %s it thaws in %s (%s)", stage_name(s, n),
-                     bk_hour_on_weekday(s->arena, s->plan->zone, at->start),
-                     bk_hour_on_weekday(s->arena, s->plan->zone, at->end),
+                               thawing->value, bk_follow_local()),
+                     "%s: from %s to %s it thaws in %s (%s)", bk_judge_stage(s, n),
+                     bk_judge_hour(s, at->start), bk_judge_hour(s, at->end),
                      room ? "a room" : "air warmer than that", thawing->source);
 }
 
-/* Days from the one it was made on, counted as the first. */
+/* In the fridge too long: by hours, or by days from the one it was made on, counted as the
+ * first. A freezer stops both clocks. */
 static void check_storage(safety *s, size_t n, bk_instant until)
 {
     const bk_standing *at = &s->standings.stage[n];
     const bk_stage *stage = &s->plan->stages[n];
-    const bk_limit *storage = &s->rules.storage;
+    const bk_limit *storage = &s->rules.storage, *leftovers = &s->rules.leftovers;
     if (!at->has_cold_since || until <= at->cold_since)
         return;
+    bk_instant thawed =
+        until - bk_frozen_minutes(&s->standings, stage->dish, at->cold_since, until);
     bk_instant first = bk_day_start(s->plan->zone, at->cold_since),
-               last = bk_day_start(s->plan->zone, until);
+               last = bk_day_start(s->plan->zone, thawed);
     int64_t days =
         (last - first + BK_DAY / 2) / BK_DAY + 1; /* a day of a clock change is one too */
-    if ((double)days <= storage->value || !may_say(s, stage->dish, STORAGE))
+    bool hours = (double)(thawed - at->cold_since) > leftovers->value;
+    if ((!hours && (double)days <= storage->value) ||
+        !bk_may_say(s, stage->dish, BK_WARNED_STORAGE))
         return;
-    bk_warning_about(
-        s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-storage", stage->place,
-        bk_format(s->arena, "make it later, or freeze it; %s", follow_local),
-        "%s: it is in the fridge from %s, %s, to %s, day %lld with the first counted; the "
-        "limit is %.0f days (%s)",
-        s->plan->dishes[stage->dish].name, bk_clock(s->arena, s->plan->zone, at->cold_since),
-        bk_date_long(s->arena, s->plan->zone, at->cold_since),
-        bk_hour_on_weekday(s->arena, s->plan->zone, until), (long long)days, storage->value,
-        storage->source);
+    const char *counted =
+        hours ? bk_format(s->arena, "%s; the limit is %s",
+                          bk_minutes(s->arena, thawed - at->cold_since),
+                          bk_judge_span(s, leftovers->value))
+              : bk_format(s->arena, "day %lld with the first counted; the limit is %.0f days",
+                          (long long)days, storage->value);
+    bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-storage", stage->place,
+                     bk_format(s->arena, "make it later, or freeze it; %s", bk_follow_local()),
+                     "%s: it is in the fridge from %s, %s, to %s, %s (%s)",
+                     s->plan->dishes[stage->dish].name,
+                     bk_clock(s->arena, s->plan->zone, at->cold_since),
+                     bk_date_long(s->arena, s->plan->zone, at->cold_since), bk_judge_hour(s, until),
+                     counted, hours ? leftovers->source : storage->source);
 }
 
 /* A stage whose food goes no further waits for the table. */
@@ -369,11 +365,15 @@ static void check_waiting(safety *s, size_t n, const bool *handed_on)
     if (handed_on[n]) {
         /* a modelled stage in a room is held against the limits of cooling */
         if (!is_cooling(&s->plan->stages[n]))
-            check_room(s, n, at->room_since, at->end);
+            check_room(s, n, at->room, at->end);
         return;
     }
-    bool stored = bk_held_cold(&s->standings, s->plan->stages[n].dish, ready, dish->serve);
-    check_room(s, n, at->room_since, stored && ready < dish->serve ? ready : dish->serve);
+    size_t d = s->plan->stages[n].dish;
+    bk_room_clock room = at->room;
+    if (dish->serve > ready)
+        bk_room_pass(&s->standings, &room, ready, dish->serve - ready,
+                     bk_held_cold(&s->standings, d, ready, dish->serve));
+    check_room(s, n, room, dish->serve);
     check_storage(s, n, dish->serve);
 }
 
@@ -389,10 +389,13 @@ static void check_waits(safety *s, size_t n)
             continue;
         if (from->cooked && at->place == BK_STANDS_HOT)
             check_storage(s, link->stage, at->start); /* to be heated again */
-        if (from->place == BK_STANDS_RISING ||
-            bk_held_cold(&s->standings, stage->dish, from->end, at->start))
+        if (from->place == BK_STANDS_RISING)
             continue;
-        check_room(s, link->stage, from->room_since, at->start);
+        bk_room_clock room = from->room;
+        if (at->start > from->end)
+            bk_room_pass(&s->standings, &room, from->end, at->start - from->end,
+                         bk_held_cold(&s->standings, stage->dish, from->end, at->start));
+        check_room(s, link->stage, room, at->start);
     }
 }
 
@@ -404,7 +407,7 @@ static void check_fridges(safety *s)
     for (size_t i = 0; i < s->standings.count; i++) {
         size_t n = s->standings.order[i];
         const bk_stage *stage = &s->plan->stages[n];
-        if (!bk_may_spoil(s->standings.stage[n].spoils))
+        if (!bk_may_spoil(s->standings.stage[n].food.kinds))
             continue;
         for (size_t k = 0; k < stage->need_count; k++)
             used[stage->needs[k].equipment] = true;
@@ -416,7 +419,7 @@ static void check_fridges(safety *s)
         if (!used[e] || fridge->kind != BK_COLD || fridge->at_c <= cold->value)
             continue;
         bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, SIZE_MAX}, "safety-cold",
-                         fridge->place, bk_format(s->arena, "set it colder; %s", follow_local),
+                         fridge->place, bk_format(s->arena, "set it colder; %s", bk_follow_local()),
                          "%s is at %.3g C; cold food is kept at %.3g C or below (%s)", fridge->name,
                          fridge->at_c, cold->value, cold->source);
     }
@@ -428,11 +431,11 @@ void bk_safety(bk_arena *arena, const bk_timeline *timeline, bk_report *report)
     safety s = {.arena = arena,
                 .plan = plan,
                 .report = report,
-                .rules = bk_safety_rules_of(plan->kitchen.rules, !plan->kitchen.has_rules),
                 .standings = bk_standings_of(arena, timeline),
-                .clock = BK_NEW(arena, cooling_clock, plan->stage_count),
+                .clock = BK_NEW(arena, bk_cooling_clock, plan->stage_count),
                 .said = BK_NEW(arena, unsigned, plan->dish_count)};
     bool *handed_on = BK_NEW(arena, bool, plan->stage_count);
+    s.rules = s.standings.rules;
 
     for (size_t i = 0; i < s.standings.count; i++) {
         const bk_stage *stage = &plan->stages[s.standings.order[i]];
@@ -450,5 +453,9 @@ void bk_safety(bk_arena *arena, const bk_timeline *timeline, bk_report *report)
             check_hot(&s, n);
         check_waits(&s, n);
         check_waiting(&s, n, handed_on);
+        bk_judge_reheating(&s, n);
+        bk_judge_pot(&s, n);
     }
+    for (size_t d = 0; d < plan->dish_count; d++)
+        bk_judge_raw(&s, d);
 }

@@ -13,17 +13,28 @@ typedef struct bk_limit {
     const char *source;
 } bk_limit;
 
-/* The limits that a timeline is held against. Temperatures in degrees Celsius. */
+/* The limits that a timeline is held against. Temperatures in degrees Celsius, times in
+ * minutes. What a region does not limit is INFINITY. */
 typedef struct bk_safety_rules {
     bk_limit hot;           /* hot food is kept at this or above */
     bk_limit cold;          /* cold food is kept at this or below */
     bk_limit cooling_first; /* minutes from `hot` down to cooling_middle_c */
     double cooling_middle_c;
     bk_limit cooling_whole; /* minutes from `hot` down to `cold` */
-    bk_limit ambient; /* minutes down to `cold` when made of ingredients at room temperature */
-    bk_limit room;    /* minutes standing in a room */
-    bk_limit storage; /* days in the fridge, the day it was made counted as the first */
-    bk_limit thawing; /* air at or below which food may thaw */
+    bk_limit ambient;  /* minutes down to `cold` when made of ingredients at room temperature */
+    bk_limit room;     /* minutes standing in a room, all told since it was last heated */
+    bk_limit hot_room; /* the same in a room above hot_room_c */
+    double hot_room_c;
+    double cold_stay;   /* shorter than this in a fridge, and it is as warm as it was */
+    bk_limit storage;   /* days in the fridge, the day it was made counted as the first */
+    bk_limit leftovers; /* minutes in the fridge */
+    bk_limit raw_egg;   /* minutes that what holds raw egg is kept, cold */
+    bk_limit thawing;   /* air at or below which food may thaw */
+    bk_limit stuffed;   /* minutes from the stuffing of a bird to its cooking */
+    bk_limit reheating; /* what was cooked and chilled is heated to this or above */
+    bk_limit boiling;   /* minutes that dried kidney beans boil */
+    bk_limit freezing;  /* minutes in a freezer, of fish that is eaten raw */
+    double freezing_c;  /* at or below this */
 } bk_safety_rules;
 
 /* The rules of a region; `strictest` of each limit when the cook did not choose. */

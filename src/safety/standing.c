@@ -1,8 +1,7 @@
 #include "safety/standing.h"
 
-#include "safety/food_words.h"
-
 #include <stdlib.h>
+#include <string.h>
 
 bool bk_hands_on_food(const bk_plan *plan, size_t stage, const bk_link *link)
 {
@@ -24,30 +23,71 @@ bool bk_held_cold(const bk_standings *standings, size_t dish, bk_instant from, b
            (low < spans->count && spans->items[low].from <= from && spans->items[low].to >= to);
 }
 
-/* When holds and storage keep something cold for each dish. */
+/* Colder than this, food is frozen (C). */
+static const double frozen_c = -1.0;
+
+static bool freezes(const bk_plan *plan, size_t equipment)
+{
+    return plan->kitchen.equipment[equipment].at_c < frozen_c;
+}
+
+static bk_spans tidy(bk_arena *arena, bk_spans *spans)
+{
+    bk_spans_sort(spans);
+    return bk_spans_merged(arena, spans);
+}
+
+/* When holds and storage keep something cold for each dish, and when it is in a freezer. */
 static void fill_cold(bk_arena *arena, bk_standings *s)
 {
     const bk_plan *plan = s->timeline->plan;
     s->cold = BK_NEW(arena, bk_spans, plan->dish_count);
+    s->frozen = BK_NEW(arena, bk_spans, plan->dish_count);
     for (size_t d = 0; d < plan->dish_count; d++) {
         const bk_dish *dish = &plan->dishes[d];
-        bk_spans spans = bk_spans_new(arena);
+        bk_spans spans = bk_spans_new(arena), frozen = bk_spans_new(arena);
         bk_instant ready = 0;
         for (size_t i = 0; i < dish->stage_count; i++) {
             size_t n = dish->first_stage + i;
             const bk_stage *stage = &plan->stages[n];
             if (i == 0 || s->stage[n].end > ready)
                 ready = s->stage[n].end;
-            for (size_t h = 0; h < stage->hold_count; h++)
-                if (plan->kitchen.equipment[stage->holds[h].equipment].kind == BK_COLD)
-                    bk_spans_add(&spans, s->stage[n].start, s->stage[stage->holds[h].until].end, 0);
+            for (size_t k = 0; k < stage->need_count; k++)
+                if (plan->kitchen.equipment[stage->needs[k].equipment].kind == BK_COLD &&
+                    freezes(plan, stage->needs[k].equipment))
+                    bk_spans_add(&frozen, s->stage[n].start, s->stage[n].end, 0);
+            for (size_t h = 0; h < stage->hold_count; h++) {
+                const bk_hold *hold = &stage->holds[h];
+                if (plan->kitchen.equipment[hold->equipment].kind != BK_COLD)
+                    continue;
+                bk_spans_add(&spans, s->stage[n].start, s->stage[hold->until].end, 0);
+                if (freezes(plan, hold->equipment))
+                    bk_spans_add(&frozen, s->stage[n].start, s->stage[hold->until].end, 0);
+            }
         }
-        for (size_t k = 0; k < dish->stored_count; k++)
-            if (plan->kitchen.equipment[dish->stored[k].equipment].kind == BK_COLD)
-                bk_spans_add(&spans, ready, dish->serve, 0);
-        bk_spans_sort(&spans);
-        s->cold[d] = bk_spans_merged(arena, &spans);
+        for (size_t k = 0; k < dish->stored_count; k++) {
+            if (plan->kitchen.equipment[dish->stored[k].equipment].kind != BK_COLD)
+                continue;
+            bk_spans_add(&spans, ready, dish->serve, 0);
+            if (freezes(plan, dish->stored[k].equipment))
+                bk_spans_add(&frozen, ready, dish->serve, 0);
+        }
+        s->cold[d] = tidy(arena, &spans);
+        s->frozen[d] = tidy(arena, &frozen);
     }
+}
+
+int64_t bk_frozen_minutes(const bk_standings *standings, size_t dish, bk_instant from,
+                          bk_instant to)
+{
+    const bk_spans *spans = &standings->frozen[dish];
+    int64_t sum = 0;
+    for (size_t i = 0; i < spans->count; i++) {
+        bk_instant since = spans->items[i].from > from ? spans->items[i].from : from;
+        bk_instant until = spans->items[i].to < to ? spans->items[i].to : to;
+        sum += until > since ? until - since : 0;
+    }
+    return sum;
 }
 
 typedef struct placed_at {
@@ -85,6 +125,32 @@ static void fill_order(bk_arena *arena, bk_standings *s)
     }
 }
 
+/* A hob that is in use and not on: the pot is left on it, off the heat. */
+static bool is_off(const bk_stage *stage)
+{
+    static const char *const off[] = {"heat off",
+                                      "off the heat",
+                                      "residual heat",
+                                      "ring off",
+                                      "ring is off",
+                                      "rings off",
+                                      "hob off",
+                                      "hob is off",
+                                      "switched off",
+                                      "turned off",
+                                      "turn off",
+                                      "switch off",
+                                      "off the ring",
+                                      "off the flame",
+                                      "flame off",
+                                      "heat turned off",
+                                      NULL};
+    static const char *const on[] = {"boil",      "boiling", "bring", "cook",   "cooking", "fry",
+                                     "frying",    "melt",    "poach", "reduce", "sear",    "simmer",
+                                     "simmering", "steam",   "stir",  "sweat",  NULL};
+    return bk_has_any(stage->text, off) && !bk_has_any(stage->text, on);
+}
+
 static void fill_place(const bk_standings *s, size_t n)
 {
     const bk_plan *plan = s->timeline->plan;
@@ -99,7 +165,7 @@ static void fill_place(const bk_standings *s, size_t n)
             at->cold = stage->needs[i].equipment;
         hob = hob || kind == BK_HOB;
     }
-    if (bk_is_heated(stage) || hob)
+    if (bk_is_heated(stage) || (hob && !is_off(stage)))
         at->place = BK_STANDS_HOT;
     else if (at->cold != SIZE_MAX)
         at->place = BK_STANDS_COLD;
@@ -112,43 +178,221 @@ static void fill_place(const bk_standings *s, size_t n)
         at->place = BK_STANDS_IN_ROOM;
 }
 
+/* ------------------------------------------------------------- what is in it */
+
+static const unsigned all_kinds = ~0U;
+
+/* What a dish is called tells how it keeps; what is raw in it, its ingredients tell. */
+static const unsigned states =
+    BK_SPOILS_ALWAYS | BK_SPOILS_COOKED | BK_SPOILS_UNBAKED | BK_FOOD_KEEPS;
+
+static void take(bk_food_facts *facts, const char *text, unsigned which)
+{
+    bk_food_facts more = {0};
+    bk_foods_in(text, &more);
+    bk_foods_add(facts, &more, which);
+}
+
+/* Set creams that a step names: "pour the custard into the case". */
+static void take_custard(bk_food_facts *facts, const char *text)
+{
+    const unsigned both = 1U << BK_EGG | 1U << BK_MILK;
+    const bk_food_word *food;
+    while ((food = bk_food_next(&text)) != NULL)
+        if ((food->kinds & BK_SPOILS_ALWAYS) != 0 && (food->allergens & both) == both)
+            take(facts, food->phrase, BK_SPOILS_ALWAYS);
+}
+
+/* More than one egg, that is no glaze. */
+static bool eggs_inside(const bk_ingredient *item, const bk_food_facts *food)
+{
+    static const char *const glaze[] = {"brush", "brushing", "egg wash", "glaze", "glazing", NULL};
+    static const char *const many[] = {"eggs", "yolks", "whites", NULL};
+    bool several = false;
+    int64_t number;
+    for (const char *const *word = many; *word; word++)
+        several = several || (item->item && strstr(item->item, *word));
+    if (item->amount && bk_read_number(item->amount, &number))
+        several = several || number >= (int64_t)2 * BK_MILLION;
+    return (food->kinds & BK_FOOD_RAW_EGG) != 0 && several && !bk_has_any(item->item, glaze);
+}
+
+/* A tart or pie filled with eggs and milk or cream holds a custard, whatever it is called. */
+static bool custard_inside(const bk_dish *dish)
+{
+    static const char *const cases[] = {"flan", "pie", "tart", "tartlet", NULL};
+    bool eggs = false, milk = false;
+    if (!bk_has_any(dish->name, cases))
+        return false;
+    for (size_t i = 0; i < dish->ingredient_count; i++) {
+        bk_food_facts food = bk_foods_of(&dish->ingredients[i]);
+        eggs = eggs || eggs_inside(&dish->ingredients[i], &food);
+        milk = milk ||
+               ((food.kinds & BK_SPOILS_UNBAKED) != 0 && (food.allergens & 1U << BK_MILK) != 0);
+    }
+    return eggs && milk;
+}
+
+static bool is_any_heated(const bk_standings *s, const bk_dish *dish)
+{
+    for (size_t i = 0; i < dish->stage_count; i++)
+        if (s->stage[dish->first_stage + i].place == BK_STANDS_HOT)
+            return true;
+    return false;
+}
+
+/* Where egg goes in that no ingredient says the stage of: the steps that name it; where the
+ * dish is never heated, else the first. */
+static void fill_loose_egg(const bk_standings *s, const bk_dish *dish)
+{
+    static const char *const parts[] = {"whites", "yolks", NULL};
+    const bk_plan *plan = s->timeline->plan;
+    bool named = false;
+    for (size_t i = 0; i < dish->stage_count; i++) {
+        bk_standing *at = &s->stage[dish->first_stage + i];
+        const char *text = plan->stages[dish->first_stage + i].text;
+        if ((bk_spoils(text) & BK_FOOD_RAW_EGG) == 0 && !bk_has_any(text, parts))
+            continue;
+        at->raw_egg_in = named = true;
+    }
+    if (!named && dish->ingredient_count > 0 && !is_any_heated(s, dish))
+        s->stage[dish->first_stage].raw_egg_in = true;
+}
+
 /* Spoiling food that comes in at each stage. Ingredients that name their stage come
  * in there; what the dish is called counts from when all of them are in. */
-static void fill_spoils(const bk_standings *s)
+static void fill_food(const bk_standings *s)
 {
     const bk_plan *plan = s->timeline->plan;
     for (size_t d = 0; d < plan->dish_count; d++) {
         const bk_dish *dish = &plan->dishes[d];
-        unsigned name = bk_spoils(dish->name), everywhere = 0;
-        bool listed = false;
-        /* fudge is boiled milk, and keeps; "meringues with cream" do not */
-        bool keeps = (name & BK_FOOD_KEEPS) != 0 && (name & BK_SPOILS_UNBAKED) == 0;
+        bk_food_facts name = {0}, everywhere = {0};
+        bool listed = false, loose_egg = dish->ingredient_count == 0;
         bk_instant complete = INT64_MIN;
+        bk_foods_in(dish->name, &name);
+        /* fudge is boiled milk, and keeps; "meringues with cream" do not */
+        s->keeps[d] = (name.kinds & BK_FOOD_KEEPS) != 0 && (name.kinds & BK_SPOILS_UNBAKED) == 0;
+        if (custard_inside(dish))
+            bk_foods_add(
+                &name,
+                &(bk_food_facts){.kinds = BK_SPOILS_ALWAYS, .word = {"a filling of eggs and milk"}},
+                all_kinds);
         for (size_t i = 0; i < dish->ingredient_count; i++) {
             const bk_ingredient *item = &dish->ingredients[i];
-            unsigned kinds = bk_spoils(item->item);
+            bk_food_facts food = bk_foods_of(item);
+            bool egg = (food.kinds & BK_FOOD_RAW_EGG) != 0;
             if (item->stage == SIZE_MAX) {
-                everywhere |= kinds;
+                bk_foods_add(&everywhere, &food, all_kinds);
+                loose_egg = loose_egg || egg;
                 continue;
             }
             listed = true;
-            s->stage[item->stage].spoils |= kinds;
-            if (s->stage[item->stage].start > complete)
-                complete = s->stage[item->stage].start;
+            bk_standing *at = &s->stage[item->stage];
+            bk_foods_add(&at->food, &food, all_kinds);
+            at->raw_egg_in = at->raw_egg_in || egg;
+            if (at->start > complete)
+                complete = at->start;
         }
         for (size_t i = 0; i < dish->stage_count; i++) {
             size_t n = dish->first_stage + i;
-            s->stage[n].spoils |= everywhere;
-            if (!listed || s->stage[n].start >= complete)
-                s->stage[n].spoils |= name;
-            /* Stages say many things ("cream the butter", "cut it like a steak"): they
-             * count only where nothing is listed. */
+            bk_standing *at = &s->stage[n];
+            bk_foods_add(&at->food, &everywhere, all_kinds);
+            if (!listed || at->start >= complete)
+                bk_foods_add(&at->food, &name, dish->ingredient_count == 0 ? all_kinds : states);
+            /* Stages say many things ("cream the butter", "cut it like a steak"): all of
+             * them count only where nothing is listed. */
             if (dish->ingredient_count == 0)
-                s->stage[n].spoils |= bk_spoils(plan->stages[n].text);
-            if (keeps)
-                s->stage[n].spoils &= ~(unsigned)BK_SPOILS_UNBAKED;
+                take(&at->food, plan->stages[n].text, all_kinds);
+            else
+                take_custard(&at->food, plan->stages[n].text);
         }
+        if (loose_egg)
+            fill_loose_egg(s, dish);
     }
+}
+
+/* ------------------------------------------------------------------ history */
+
+void bk_room_pass(const bk_standings *standings, bk_room_clock *clock, bk_instant from,
+                  int64_t minutes, bool cold)
+{
+    if (!cold) {
+        if (clock->minutes == 0)
+            clock->since = from;
+        clock->minutes += minutes;
+        clock->cold = clock->brief = 0;
+        return;
+    }
+    clock->cold += minutes;
+    if (clock->minutes > 0) {
+        clock->minutes += minutes;
+        clock->brief += minutes;
+    }
+    if ((double)clock->cold >= standings->rules.cold_stay) {
+        clock->minutes -= clock->brief;
+        clock->brief = 0;
+    }
+}
+
+/* The clock of what a link hands on, at the start of the stage. */
+static bk_room_clock handed_over(const bk_standings *s, const bk_standing *from,
+                                 const bk_standing *at, size_t dish)
+{
+    bk_room_clock clock = from->at_risk ? from->room : (bk_room_clock){0};
+    if (at->start > from->end)
+        bk_room_pass(s, &clock, from->end, at->start - from->end,
+                     bk_held_cold(s, dish, from->end, at->start));
+    return clock;
+}
+
+static bool in_hot_room(const bk_standings *s, const bk_stage *stage)
+{
+    double air = s->timeline->plan->kitchen.room_c;
+    if (stage->cooling && stage->cooling->in_room)
+        air = stage->cooling->place_c;
+    return air > s->rules.hot_room_c;
+}
+
+static void run_room_clock(const bk_standings *s, size_t n, bk_room_clock before)
+{
+    bk_standing *at = &s->stage[n];
+    const bk_stage *stage = &s->timeline->plan->stages[n];
+    if (at->place == BK_STANDS_HOT || at->place == BK_STANDS_RISING)
+        return;
+    at->room = before;
+    bk_room_pass(s, &at->room, at->start, at->end - at->start, at->place == BK_STANDS_COLD);
+    at->room.hot_room =
+        at->room.hot_room || (at->place == BK_STANDS_IN_ROOM && in_hot_room(s, stage));
+}
+
+static void run_cold_clock(bk_standing *at, const bk_standing *from, bool cold_wait)
+{
+    bk_instant since = from->has_cold_since ? from->cold_since : from->end;
+    if (at->place == BK_STANDS_HOT && !from->cooked)
+        return; /* raw food that is cooked is made today */
+    if ((from->has_cold_since || cold_wait) && (!at->has_cold_since || since < at->cold_since)) {
+        at->has_cold_since = true;
+        at->cold_since = since;
+    }
+    at->chilled = at->chilled || (at->place != BK_STANDS_HOT && (from->chilled || cold_wait));
+}
+
+static bool is_at_risk(const bk_standing *at)
+{
+    unsigned kinds = at->food.kinds;
+    return (kinds & BK_SPOILS_ALWAYS) != 0 || ((kinds & BK_SPOILS_COOKED) != 0 && at->cooked) ||
+           ((kinds & BK_SPOILS_UNBAKED) != 0 && !at->baked);
+}
+
+const char *bk_risk_word(const bk_standing *standing)
+{
+    for (int kind = 0; kind < 3; kind++) {
+        unsigned bit = standing->food.kinds & 1U << kind;
+        if ((bit & BK_SPOILS_ALWAYS) != 0 || ((bit & BK_SPOILS_COOKED) != 0 && standing->cooked) ||
+            (bit & BK_SPOILS_UNBAKED) != 0)
+            return standing->food.word[kind];
+    }
+    return NULL;
 }
 
 /* What the food was before this stage, and how it comes to stand here. */
@@ -158,10 +402,13 @@ static void fill_history(const bk_standings *s, size_t n)
     const bk_stage *stage = &plan->stages[n];
     bk_standing *at = &s->stage[n];
     bool hot = at->place == BK_STANDS_HOT;
+    bk_room_clock before = {0};
 
     at->cooked = hot;
     at->baked = stage->in_oven;
-    at->room_since = at->place == BK_STANDS_IN_ROOM ? at->start : at->end;
+    at->hot_end = hot ? at->end : INT64_MIN;
+    at->raw_egg = at->raw_egg_in && !hot;
+    at->raw_egg_since = at->start;
     for (size_t i = 0; i < stage->link_count; i++) {
         const bk_standing *from = &s->stage[stage->links[i].stage];
         if (!from->placed || !bk_hands_on_food(plan, n, &stage->links[i]))
@@ -170,38 +417,49 @@ static void fill_history(const bk_standings *s, size_t n)
             bk_held_cold(s, stage->dish, from->end, at->start) && from->end < at->start;
         at->cooked = at->cooked || from->cooked;
         at->baked = at->baked || from->baked;
-        at->spoils |= from->spoils;
-        if (at->place == BK_STANDS_IN_ROOM && !cold_wait && from->at_risk &&
-            from->room_since < at->room_since)
-            at->room_since = from->room_since;
-        bk_instant since = from->has_cold_since ? from->cold_since : from->end;
-        if (!hot && (from->has_cold_since || cold_wait) &&
-            (!at->has_cold_since || since < at->cold_since)) {
-            at->has_cold_since = true;
-            at->cold_since = since;
+        bk_foods_add(&at->food, &from->food, all_kinds);
+        bk_room_clock over = handed_over(s, from, at, stage->dish);
+        bool hot_room = before.hot_room || over.hot_room;
+        if (from->at_risk && over.minutes > before.minutes)
+            before = over;
+        before.hot_room = hot_room;
+        run_cold_clock(at, from, cold_wait);
+        if (!hot && at->place != BK_STANDS_COLD && !cold_wait && from->hot_end > at->hot_end)
+            at->hot_end = from->hot_end;
+        if (!hot && from->raw_egg && (!at->raw_egg || from->raw_egg_since < at->raw_egg_since)) {
+            at->raw_egg = true;
+            at->raw_egg_since = from->raw_egg_since;
         }
     }
-    const bk_equipment *cold = at->cold == SIZE_MAX ? NULL : &plan->kitchen.equipment[at->cold];
-    bool frozen = cold && cold->at_c < -1.0; /* stops the clock of storage */
-    if (at->place == BK_STANDS_COLD && !frozen && !at->has_cold_since) {
-        at->has_cold_since = true;
-        at->cold_since = at->start;
+    run_room_clock(s, n, before);
+    if (at->place == BK_STANDS_COLD) {
+        bool frozen = at->cold != SIZE_MAX && freezes(plan, at->cold); /* stops the clock */
+        if (!frozen && !at->has_cold_since) {
+            at->has_cold_since = true;
+            at->cold_since = at->start;
+        }
+        at->chilled = at->chilled || (double)(at->end - at->start) >= s->rules.cold_stay;
     }
-    at->at_risk = (at->spoils & BK_SPOILS_ALWAYS) != 0 ||
-                  ((at->spoils & BK_SPOILS_COOKED) != 0 && at->cooked) ||
-                  ((at->spoils & BK_SPOILS_UNBAKED) != 0 && !at->baked && !at->heated_later);
+    /* what keeps by sugar or dryness keeps when it is made, not as a batter */
+    if (s->keeps[stage->dish] && (at->cooked || !at->heated_later))
+        at->food.kinds &= ~(unsigned)BK_SPOILS_UNBAKED;
+    at->at_risk = is_at_risk(at);
 }
 
 bk_standings bk_standings_of(bk_arena *arena, const bk_timeline *timeline)
 {
     const bk_plan *plan = timeline->plan;
-    bk_standings s = {.timeline = timeline, .stage = BK_NEW(arena, bk_standing, plan->stage_count)};
+    const bk_kitchen *kitchen = &plan->kitchen;
+    bk_standings s = {.timeline = timeline,
+                      .rules = bk_safety_rules_of(kitchen->rules, !kitchen->has_rules),
+                      .stage = BK_NEW(arena, bk_standing, plan->stage_count),
+                      .keeps = BK_NEW(arena, bool, plan->dish_count)};
 
     fill_order(arena, &s);
     fill_cold(arena, &s);
     for (size_t i = 0; i < s.count; i++)
         fill_place(&s, s.order[i]);
-    fill_spoils(&s);
+    fill_food(&s);
     for (size_t i = s.count; i-- > 0;) {
         size_t n = s.order[i];
         const bk_stage *stage = &plan->stages[n];

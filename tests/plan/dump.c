@@ -41,6 +41,8 @@ static void dump_kitchen(bk_text *out, const bk_plan *plan)
     bk_text_addf(out, "cooks %d\n", kitchen->cooks);
     if (kitchen->pace < 1.0 || kitchen->pace > 1.0)
         bk_text_addf(out, "pace %.4g\n", kitchen->pace);
+    if (kitchen->room_c < 20.0 || kitchen->room_c > 20.0)
+        bk_text_addf(out, "room %.4g C\n", kitchen->room_c);
     if (kitchen->has_rules)
         bk_text_addf(out, "rules %s\n", kitchen->rules == BK_RULES_UK ? "uk" : "us");
     for (size_t i = 0; i < kitchen->equipment_count; i++)
@@ -159,6 +161,9 @@ static void dump_dish(bk_text *out, const bk_plan *plan, const bk_dish *dish)
             bk_text_addf(out, ", %s", ingredient->amount);
         if (ingredient->stage != SIZE_MAX)
             bk_text_addf(out, ", for %s", bk_stage_name(out->arena, plan, ingredient->stage));
+        for (size_t k = 0; bk_is_words[k] != NULL; k++)
+            if ((ingredient->is & 1U << k) != 0)
+                bk_text_addf(out, ", is %s", bk_is_words[k]);
         bk_text_add(out, "\n");
     }
     for (size_t i = 0; i < dish->stage_count; i++)

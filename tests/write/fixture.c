@@ -124,8 +124,9 @@ static bk_plan *supper_plan(bk_arena *arena)
     plan->dishes[TORTE].stored[0] = (bk_hold){.equipment = FRIDGE, .amount = 1};
     plan->dishes[TORTE].ingredients = BK_NEW(arena, bk_ingredient, 2);
     plan->dishes[TORTE].ingredient_count = 2;
-    plan->dishes[TORTE].ingredients[0] = (bk_ingredient){"blackcurrants", "400 g", SIZE_MAX};
-    plan->dishes[TORTE].ingredients[1] = (bk_ingredient){"leaf gelatine", NULL, 3};
+    plan->dishes[TORTE].ingredients[0] =
+        (bk_ingredient){.item = "blackcurrants", .amount = "400 g", .stage = SIZE_MAX};
+    plan->dishes[TORTE].ingredients[1] = (bk_ingredient){.item = "leaf gelatine", .stage = 3};
 
     plan->stages = BK_NEW(arena, bk_stage, 16);
     bk_stage *s;
