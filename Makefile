@@ -136,6 +136,9 @@ $(BUILD)/tests/schedule/test_trust: LDFLAGS += -Wl,--wrap=bk_solve,--wrap=bk_ver
 # Calls to the system go through the test, which lets them fail and kills at them.
 $(BUILD)/tests/day/test_journal_faults: LDFLAGS += $(addprefix -Wl$(comma)--wrap=,open pread pwrite read fsync ftruncate flock fstat stat unlink close)
 $(BUILD)/tests/api/test_threads: LDFLAGS += -pthread
+# What the library does not have.
+$(BUILD)/tests/publish/test_answers: $(filter $(BUILD)/src/publish/%,$(CMD_OBJ))
+$(BUILD)/tests/publish/test_answers: LIBS := $(STATIC) $(LIBS) $(CMD_LIBS)
 
 test: test-deps
 	@$(MAKE) --no-print-directory -s all tests

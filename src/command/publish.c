@@ -5,6 +5,7 @@
 
 #include <errno.h>
 #include <string.h>
+#include <sys/resource.h>
 
 enum option {
     OPTION_TO,
@@ -28,7 +29,7 @@ static const bk_option options[] = {
                       "a netrc file with the server's name and password;\nelse "
                       "BAKESET_CALDAV_LOGIN=name:password in the environment"},
     [OPTION_CERTIFICATES] = {"certificates", BK_OPTION_TAKES, "FILE",
-                             "trust these authorities, not the system's"},
+                             "trust the authorities of this file, or folder,\nnot the system's"},
     [OPTION_TIMEOUT] = {"timeout", BK_OPTION_TAKES, "SECONDS",
                         "give up on a request after this long (default 60)"},
     [OPTION_DRY_RUN] = {"dry-run", BK_OPTION_ALONE, NULL, "only say what would be done"},
@@ -63,6 +64,7 @@ typedef struct settings {
     struct bakeset_read_options read;
     struct bakeset_schedule_options schedule;
     struct bakeset_write_options write;
+    const char *netrc, *pair;
     bk_server_options server;
 } settings;
 
@@ -104,26 +106,15 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     s->write.only_alarms = given[OPTION_ONLY_ALARMS].given;
     s->write.no_summary = given[OPTION_NO_SUMMARY].given;
     s->server.url = given[OPTION_TO].value;
-    s->server.netrc = given[OPTION_NETRC].value;
+    s->netrc = given[OPTION_NETRC].value;
     s->server.authorities = given[OPTION_CERTIFICATES].value;
     s->server.timeout = (int)timeout;
-    if (!s->server.netrc)
-        s->server.login = world->environment("BAKESET_CALDAV_LOGIN");
-    return can_read(world, s->server.netrc) && can_read(world, s->server.authorities);
+    s->pair = world->environment("BAKESET_CALDAV_LOGIN");
+    return can_read(world, s->server.authorities);
 }
 
-/* What came from a server may hold anything: nothing that a terminal obeys (ECMA-48: C0,
- * DEL, and C1, which in UTF-8 is C2 80 to C2 9F) reaches one. */
-static void print_clean(FILE *out, const char *text)
-{
-    for (const unsigned char *c = (const unsigned char *)text; *c; c++) {
-        bool c1 = *c == 0xC2 && c[1] >= 0x80 && c[1] < 0xA0;
-        fputc(*c < 0x20 || *c == 0x7F || c1 ? '?' : *c, out);
-        c += c1;
-    }
-}
-
-static void print_change(const bk_world *world, const bk_change *change, bool dry_run)
+static void print_change(const bk_world *world, const bk_server *server, const bk_change *change,
+                         bool dry_run)
 {
     static const char *const words[] = {
         [BK_CHANGE_PUT] = "put", [BK_CHANGE_DELETE] = "delete", [BK_CHANGE_LEFT] = "left"};
@@ -132,42 +123,52 @@ static void print_change(const bk_world *world, const bk_change *change, bool dr
         return;
     fprintf(world->out, "%s%-6s  ", dry_run && change->kind != BK_CHANGE_LEFT ? "would " : "",
             words[change->kind]);
+    start = bk_server_shown(server, start);
     if (strlen(start) == 16)
         fprintf(world->out, "%.4s-%.2s-%.2s %.2s:%.2sZ", start, start + 4, start + 6, start + 9,
                 start + 11);
     else
         fprintf(world->out, "%.4s-%.2s-%.2s       ", start, start + 4, start + 6);
-    fputs("  ", world->out);
-    print_clean(world->out, change->event->summary);
+    fprintf(world->out, "  %s", bk_server_shown(server, change->event->summary));
     fputs(change->kind == BK_CHANGE_LEFT ? " (somebody else edited it)\n" : "\n", world->out);
 }
 
 static void print_problem(const bk_world *world, const char *problem)
 {
-    if (!problem)
-        return;
-    print_clean(world->err, problem);
-    fputc('\n', world->err);
+    if (problem)
+        fprintf(world->err, "%s\n", problem);
+}
+
+static void print_broken(const bk_world *world, const settings *s, const bk_resources *resources)
+{
+    for (size_t i = 0; i < resources->count; i++)
+        if (!resources->items[i].event)
+            fprintf(world->err,
+                    "%s: %s: cannot be read, and is left as it is: %s; delete it there, or "
+                    "publish with --overwrite\n",
+                    s->server.url, resources->items[i].name, resources->items[i].problem);
 }
 
 /* True when everything that was to be done was done. */
 static bool make_changes(const bk_world *world, bk_server *server, bk_changes *changes,
                          bool dry_run)
 {
-    size_t counts[BK_CHANGE_LEFT + 1] = {0};
+    size_t counts[BK_CHANGE_KINDS] = {0};
     size_t failed = 0;
     bool reachable = true;
     for (size_t i = 0; i < changes->count; i++) {
         bk_change *change = &changes->items[i];
         bool acts = change->kind == BK_CHANGE_PUT || change->kind == BK_CHANGE_DELETE;
         bool asks = acts && !dry_run && reachable;
-        bool good = asks ? bk_server_change(server, change, &reachable) : !acts || dry_run;
+        bool good = asks ? bk_server_change(server, change, &reachable)
+                    : change->kind == BK_CHANGE_BROKEN ? false
+                                                       : !acts || dry_run;
         if (asks && !good)
             print_problem(world, bk_server_problem(server));
         counts[change->kind] += good;
         failed += !good;
         if (good)
-            print_change(world, change, dry_run);
+            print_change(world, server, change, dry_run);
     }
     fprintf(world->out, "%zu %s, %zu deleted, %zu as they were, %zu left alone",
             counts[BK_CHANGE_PUT], dry_run ? "would be put" : "put", counts[BK_CHANGE_DELETE],
@@ -183,10 +184,12 @@ static const char *calendar_of(bk_keep *keep, const bk_resources *resources)
 {
     size_t length = 0;
     for (size_t i = 0; i < resources->count; i++)
-        length += resources->items[i].event->length;
+        length += !resources->items[i].event ? 0 : resources->items[i].event->length;
     char *text = bk_keep_room(keep, length + 1), *at = text;
     for (size_t i = 0; i < resources->count; i++) {
         const struct bakeset_event *event = resources->items[i].event;
+        if (!event)
+            continue;
         memcpy(at, event->text, event->length);
         at += event->length;
     }
@@ -205,6 +208,7 @@ static bool publish(const bk_world *world, bk_keep *keep, bakeset *session, cons
         print_problem(world, bk_server_problem(server));
         return false;
     }
+    print_broken(world, s, &resources);
     struct bakeset_write_options replacing = s->write;
     replacing.replaces_text = calendar_of(keep, &resources);
     const struct bakeset_event *const *wanted = bakeset_events(session, &replacing, NULL);
@@ -214,8 +218,25 @@ static bool publish(const bk_world *world, bk_keep *keep, bakeset *session, cons
     return make_changes(world, server, &changes, s->given[OPTION_DRY_RUN].given);
 }
 
+/* Who logs in, and a server to which nothing has been sent. NULL, said, when there is none. */
+static bk_server *open_server(const bk_world *world, bk_keep *keep, bakeset *reading, settings *s)
+{
+    const char *problem = NULL;
+    bk_login *login = bk_keep_room(keep, sizeof *login);
+    if (s->netrc || s->pair) {
+        if (!bk_server_login(keep, s->server.url, s->netrc, s->pair, login, &problem)) {
+            fprintf(world->err, "bakeset publish: %s\n", problem);
+            return NULL;
+        }
+        s->server.login = login;
+    }
+    bk_server *server = bk_server_open(keep, &s->server, reading, &problem);
+    print_problem(world, problem);
+    return server;
+}
+
 static enum bakeset_result plan_and_publish(const bk_world *world, bk_keep *keep, bakeset *session,
-                                            const settings *s)
+                                            const settings *s, bk_server *server)
 {
     enum bakeset_result result = bakeset_read(session, s->path, &s->read);
     if (result == BAKESET_OK)
@@ -225,12 +246,14 @@ static enum bakeset_result plan_and_publish(const bk_world *world, bk_keep *keep
               world->err);
     if (result != BAKESET_OK)
         return result;
-    const char *problem = NULL;
-    bk_server *server = bk_server_open(keep, &s->server, session, &problem);
-    bool done = server && publish(world, keep, session, s, server);
-    print_problem(world, problem);
-    bk_server_close(server);
-    return done ? BAKESET_OK : BAKESET_FAILED;
+    return publish(world, keep, session, s, server) ? BAKESET_OK : BAKESET_FAILED;
+}
+
+/* A core file would hold the password. */
+static void leave_no_core(void)
+{
+    struct rlimit none = {0, 0};
+    setrlimit(RLIMIT_CORE, &none);
 }
 
 enum bakeset_result bk_command_publish(const bk_world *world, int argc, char **argv)
@@ -242,16 +265,21 @@ enum bakeset_result bk_command_publish(const bk_world *world, int argc, char **a
         return parsed == BK_PARSED_HELP ? BAKESET_OK : BAKESET_BAD_INPUT;
     if (!read_settings(world, &arguments, &s))
         return BAKESET_BAD_INPUT;
+    leave_no_core();
     jmp_buf no_memory;
-    bakeset *session = bakeset_new();
+    bakeset *session = bakeset_new(), *reading = bakeset_new();
     bk_keep *keep = bk_keep_new(&no_memory);
-    if (!session || !keep || setjmp(no_memory) != 0) {
+    if (!session || !reading || !keep || setjmp(no_memory) != 0) {
         fputs("bakeset: out of memory\n", world->err);
         return BAKESET_FAILED; /* main ends with it */
     }
-    enum bakeset_result result = plan_and_publish(world, keep, session, &s);
+    bk_server *server = open_server(world, keep, reading, &s);
+    enum bakeset_result result =
+        !server ? BAKESET_BAD_INPUT : plan_and_publish(world, keep, session, &s, server);
+    bk_server_close(server);
     bk_print_messages(world, session, false);
     bk_keep_free(keep);
+    bakeset_free(reading);
     bakeset_free(session);
     return result;
 }

@@ -6,7 +6,16 @@
 static const bk_resource *resource_of(const bk_resources *resources, const char *uid)
 {
     for (size_t i = 0; i < resources->count; i++)
-        if (strcmp(resources->items[i].event->uid, uid) == 0)
+        if (resources->items[i].event && strcmp(resources->items[i].event->uid, uid) == 0)
+            return &resources->items[i];
+    return NULL;
+}
+
+/* What cannot be read has no UID: its name tells. */
+static const bk_resource *broken_of(const bk_resources *resources, const char *name)
+{
+    for (size_t i = 0; i < resources->count; i++)
+        if (!resources->items[i].event && strcmp(resources->items[i].name, name) == 0)
             return &resources->items[i];
     return NULL;
 }
@@ -31,8 +40,13 @@ bk_changes bk_changes_of(bk_keep *keep, const bk_resources *resources,
         *change = (bk_change){0};
         change->event = event;
         change->kind = BK_CHANGE_PUT;
+        change->there = there;
         if (!there) {
             change->name = new_name(keep, event->uid);
+            change->there = broken_of(resources, change->name);
+            change->etag = change->there ? change->there->etag : NULL;
+            if (change->there && (!overwrite || !change->etag))
+                change->kind = BK_CHANGE_BROKEN;
             continue;
         }
         change->name = there->name;

@@ -18,13 +18,21 @@ typedef struct bk_answer {
     const char *problem; /* why none came, without secrets; NULL when one did */
     const char *text;
     size_t length;
-    const char *moved_to; /* where a 3xx leads, or NULL */
+    const char *moved_to; /* where a 3xx leads, without name, password and query; or NULL */
+    long retry_after;     /* seconds that the server asks to wait; 0: it does not say */
 } bk_answer;
 
+/* A longer answer is refused. */
 enum { BK_MOST_ANSWER = 16 * 1024 * 1024 };
 
+/* NULL when libcurl does not start. */
 bk_http *bk_http_open(bk_keep *keep, const bk_server_options *options);
 void bk_http_close(bk_http *http);
+
+/* The host of a URL, "" when it has none: "example.org", "[::1]". */
+const char *bk_http_host(bk_keep *keep, const char *url);
+
+/* An answer that would make all of them longer than BK_MOST_ANSWERS is none. */
 bk_answer bk_http_send(bk_http *http, const bk_request *request);
 
 #endif

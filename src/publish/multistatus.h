@@ -9,10 +9,11 @@
 
 /* One response, with what its propstats of status 200 say. */
 typedef struct bk_dav_response {
-    const char *href;
+    const char *href;     /* "" when it has none */
     const char *etag;     /* or NULL */
     const char *calendar; /* calendar-data, or NULL */
     bool is_calendar;     /* resourcetype has C:calendar */
+    bool gone;            /* the server says that there is no such resource (404, 410) */
 } bk_dav_response;
 
 typedef struct bk_dav_responses {
@@ -20,8 +21,13 @@ typedef struct bk_dav_responses {
     size_t count;
 } bk_dav_responses;
 
-/* False when the text is no multistatus. */
+enum { BK_MOST_RESPONSES = 100000, BK_DEEPEST_ELEMENT = 100 };
+
+/* Adds what an answer says. Blanks round href, status and ETag are not part of them. Memory in
+ * proportion to `length`. False, and why in *problem (a constant), when the text is no
+ * multistatus, has a DOCTYPE (whose entities can grow without end), elements deeper than
+ * BK_DEEPEST_ELEMENT or more responses than BK_MOST_RESPONSES. */
 bool bk_multistatus_read(bk_keep *keep, const char *text, size_t length,
-                         bk_dav_responses *responses);
+                         bk_dav_responses *responses, const char **problem);
 
 #endif

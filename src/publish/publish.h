@@ -6,7 +6,8 @@
  * the server's alone: a publish that broke off is simply done again.
  *
  * The network is reached through libcurl; TLS is verified; nothing is followed
- * to another server. Names and passwords appear in no message.
+ * to another server. A name and password appear in no message, also where the server
+ * sends them back; nor does what a terminal would obey.
  */
 #ifndef BK_PUBLISH_H
 #define BK_PUBLISH_H
@@ -16,11 +17,15 @@
 
 #include <stdbool.h>
 
+typedef struct bk_login {
+    const char *name, *password; /* "" where there is none */
+} bk_login;
+
 typedef struct bk_server_options {
     const char *url;         /* of the calendar collection: https://, or http:// to this machine */
-    const char *netrc;       /* path of a netrc file, or NULL */
-    const char *login;       /* "name:password", or NULL */
-    const char *authorities; /* file of certificates to trust, or NULL: the system's */
+    const bk_login *login;   /* or NULL */
+    const char *authorities; /* file or folder of certificates to trust alone, or NULL: the
+                                system's. A folder's files are named as OpenSSL looks for them */
     int timeout;             /* seconds for one request; 0: 60 */
 } bk_server_options;
 
@@ -29,22 +34,33 @@ typedef struct bk_server bk_server;
 /* True when the URL may be used; else *problem says why not. */
 bool bk_server_url_good(const char *url, const char **problem);
 
+/* Fills *login for the URL's host from the netrc file at path `netrc`, or, where that is NULL,
+ * from `pair`, "name:password". False, and why in *problem, when the file cannot be read, can be
+ * read by everybody, is longer than 64 KiB or has nothing for this host. */
+bool bk_server_login(bk_keep *keep, const char *url, const char *netrc, const char *pair,
+                     bk_login *login, const char **problem);
+
 /* NULL, and why in *problem, when the URL may not be used or libcurl does not start.
- * Nothing is sent yet. Ends with bk_server_close. The session reads the events that the
- * server has. */
+ * Nothing is sent yet. Ends with bk_server_close. `session` is the server's alone: it reads the
+ * events that the server has, and its messages hold what the server sent. */
 bk_server *bk_server_open(bk_keep *keep, const bk_server_options *options, bakeset *session,
                           const char **problem);
 void bk_server_close(bk_server *server);
 
-/* Why the last call was false: one line without its end, in which the server may have
- * put any bytes. NULL when the session has a message instead. */
+/* Text that may have come from the server, as it may be shown: the password and what a terminal
+ * obeys (ECMA-48 controls, marks that turn the direction of writing) replaced. */
+char *bk_server_shown(const bk_server *server, const char *text);
+
+/* Why the last call was false: one line without its end, as it may be shown. */
 const char *bk_server_problem(const bk_server *server);
 
 /* One of the occasion's resources. */
 typedef struct bk_resource {
-    const char *name; /* last part of its path, as the server writes it */
-    const char *etag;
-    const struct bakeset_event *event;
+    const char *name;                  /* last part of its path, as the server writes it */
+    const char *etag;                  /* or NULL, when it cannot be used */
+    const char *text;                  /* as the server gave it, or NULL */
+    const struct bakeset_event *event; /* NULL: it cannot be read */
+    const char *problem;               /* event NULL: why, as it may be shown */
 } bk_resource;
 
 typedef struct bk_resources {
@@ -52,8 +68,12 @@ typedef struct bk_resources {
     size_t count;
 } bk_resources;
 
-/* Reads the resources whose names begin with `prefix`. False when the server is not
- * reached, refuses, or has no calendar there. */
+/* Most resources of one occasion, and most bytes of all answers of one publish. */
+enum { BK_MOST_RESOURCES = 5000, BK_MOST_ANSWERS = 64 * 1024 * 1024 };
+
+/* Reads the resources whose names begin with `prefix`; one that cannot be read stands among
+ * them and stops nothing. False when the server is not reached, refuses, has no calendar there,
+ * or sends too much. */
 bool bk_server_read(bk_server *server, const char *prefix, bk_resources *resources);
 
 /* ---------------------------------------------------------------- changes */
@@ -62,13 +82,16 @@ enum bk_change_kind {
     BK_CHANGE_PUT,    /* new, or written again */
     BK_CHANGE_DELETE, /* no longer wanted */
     BK_CHANGE_NONE,   /* the server has it as it should be */
-    BK_CHANGE_LEFT    /* somebody else edited it: left as it is */
+    BK_CHANGE_LEFT,   /* somebody else edited it: left as it is */
+    BK_CHANGE_BROKEN, /* what the server has there cannot be read: left as it is, and not done */
+    BK_CHANGE_KINDS
 };
 
 typedef struct bk_change {
     enum bk_change_kind kind;
     const char *name, *etag;           /* of the resource; etag NULL: it must not exist yet */
     const struct bakeset_event *event; /* what to write, or what is deleted or left */
+    const bk_resource *there;          /* what the server has, or NULL */
     bool done;
 } bk_change;
 

@@ -1,19 +1,24 @@
 /* Reading and changing an occasion's resources on a CalDAV server (RFC 4791). */
 #include "publish/http.h"
 #include "publish/multistatus.h"
+#include "publish/shown.h"
 
 #include <curl/curl.h>
 #include <stdio.h>
 #include <string.h>
 
 /* How many resources one REPORT asks for. */
-enum { BATCH = 100, LONGEST_NAME = 200 };
+enum { BATCH = 100, LONGEST_NAME = 200, LONGEST_ETAG = 500 };
+
+/* A shorter password is found in any text. */
+enum { SHORTEST_SECRET = 3 };
 
 struct bk_server {
     bk_keep *keep;
     bk_http *http;
     bakeset *session;
     const char *url;
+    const char *secret; /* the password, or NULL */
     const char *problem;
 };
 
@@ -30,6 +35,8 @@ bk_server *bk_server_open(bk_keep *keep, const bk_server_options *options, bakes
                           .session = session,
                           .url = bk_keep_text(keep, "%s", options->url),
                           .http = bk_http_open(keep, options)};
+    if (options->login && strlen(options->login->password) >= SHORTEST_SECRET)
+        server->secret = options->login->password;
     if (!server->http) {
         curl_global_cleanup();
         return NULL;
@@ -38,9 +45,14 @@ bk_server *bk_server_open(bk_keep *keep, const bk_server_options *options, bakes
     return server;
 }
 
+char *bk_server_shown(const bk_server *server, const char *text)
+{
+    return bk_shown(server->keep, text, server->secret);
+}
+
 const char *bk_server_problem(const bk_server *server)
 {
-    return server->problem;
+    return bk_server_shown(server, server->problem);
 }
 
 void bk_server_close(bk_server *server)
@@ -75,12 +87,29 @@ static const char *meaning(long status)
                "from a file";
     case 412:
         return "somebody else changed it in this moment";
+    case 423:
+        return "the calendar is locked, somebody else is writing to it";
+    case 429:
+        return "the server wants fewer requests";
     case 413:
     case 507:
         return "the server has no room for it";
     default:
         return status >= 500 ? "the server failed" : "the server refused";
     }
+}
+
+/* "; try again in 2 min", when the server said how long to wait. */
+static const char *when_again(bk_keep *keep, long seconds)
+{
+    enum { MINUTE = 60, HOUR = 3600 };
+    if (seconds <= 0)
+        return "";
+    if (seconds <= 2 * MINUTE)
+        return bk_keep_text(keep, "; try again in %ld s", seconds);
+    if (seconds <= 2 * HOUR)
+        return bk_keep_text(keep, "; try again in %ld min", (seconds + MINUTE - 1) / MINUTE);
+    return bk_keep_text(keep, "; try again in %ld h", (seconds + HOUR - 1) / HOUR);
 }
 
 static bool fail(bk_server *server, const bk_answer *answer, const char *what)
@@ -91,8 +120,9 @@ static bool fail(bk_server *server, const bk_answer *answer, const char *what)
         server->problem = bk_keep_text(keep, "%s: %s", where, answer->problem);
     else
         server->problem = bk_keep_text(
-            keep, "%s: %s (status %ld)%s%s", where, meaning(answer->status), answer->status,
-            !answer->moved_to ? "" : "; give ", !answer->moved_to ? "" : answer->moved_to);
+            keep, "%s: %s (status %ld)%s%s%s", where, meaning(answer->status), answer->status,
+            !answer->moved_to ? "" : "; give ", !answer->moved_to ? "" : answer->moved_to,
+            when_again(keep, answer->retry_after));
     return false;
 }
 
@@ -146,10 +176,10 @@ static bool ask(bk_server *server, const char *method, const char *depth, const 
     bk_answer answer = bk_http_send(server->http, &request);
     if (answer.status != 207)
         return fail(server, &answer, what);
-    if (bk_multistatus_read(server->keep, answer.text, answer.length, responses))
+    const char *problem = NULL;
+    if (bk_multistatus_read(server->keep, answer.text, answer.length, responses, &problem))
         return true;
-    server->problem =
-        bk_keep_text(server->keep, "%s: %s: the answer is not well formed", server->url, what);
+    server->problem = bk_keep_text(server->keep, "%s: %s: %s", server->url, what, problem);
     return false;
 }
 
@@ -179,6 +209,12 @@ static bool list(bk_server *server, const char *prefix, bk_dav_responses *ours)
         return false;
     for (size_t i = 0; i < all.count; i++) {
         const char *name = last_part(all.items[i].href);
+        if (ours->count == BK_MOST_RESOURCES) {
+            server->problem = bk_keep_text(
+                server->keep, "%s: this calendar has more than %d events of the occasion",
+                server->url, (int)BK_MOST_RESOURCES);
+            return false;
+        }
         if (has_prefix(name, prefix) && is_plain_name(name)) {
             ours->items = bk_keep_more(server->keep, ours->items, ours->count, sizeof *ours->items);
             ours->items[ours->count++] = all.items[i];
@@ -187,24 +223,53 @@ static bool list(bk_server *server, const char *prefix, bk_dav_responses *ours)
     return true;
 }
 
-static bool add_resource(bk_server *server, const bk_dav_response *response, const char *prefix,
-                         bk_resources *resources)
+/* An entity tag (RFC 9110 section 8.8.3), which goes into a header: printable, on one line. Some
+ * servers leave its quotes out. */
+static bool is_etag(const char *etag)
 {
-    const char *name = last_part(response->href);
-    size_t count = 0;
-    const struct bakeset_event *const *events =
-        bakeset_events_read(server->session, bk_keep_text(server->keep, "%s%s", server->url, name),
-                            response->calendar, strlen(response->calendar), &count);
-    if (!events) {
-        server->problem = NULL;
-        return false;
-    }
-    if (count != 1 || !has_prefix(events[0]->uid, prefix))
-        return true; /* a name like ours with something else in it */
-    resources->items =
-        bk_keep_more(server->keep, resources->items, resources->count, sizeof *resources->items);
-    resources->items[resources->count++] = (bk_resource){name, response->etag, events[0]};
-    return true;
+    size_t length = !etag ? 0 : strlen(etag);
+    for (size_t i = 0; i < length; i++)
+        if ((unsigned char)etag[i] <= ' ' || etag[i] == 0x7f)
+            return false;
+    return length > 0 && length <= LONGEST_ETAG;
+}
+
+static const char *first_message(const bakeset *session, size_t from)
+{
+    const struct bakeset_message *message = bakeset_message(session, from);
+    return !message ? "it cannot be read" : message->what;
+}
+
+/* What the server says of one resource, into *resource. False when it holds another occasion's
+ * event, or several. */
+static bool read_resource(bk_server *server, const bk_dav_response *response, const char *prefix,
+                          bk_resource *resource)
+{
+    size_t count = 0, messages = bakeset_message_count(server->session);
+    if (!is_etag(response->etag))
+        resource->problem = "the server gives no usable ETag for it";
+    else if (!response->calendar)
+        resource->problem = "the server does not give its text";
+    if (is_etag(response->etag))
+        resource->etag = response->etag;
+    if (resource->problem)
+        return true;
+    resource->text = response->calendar;
+    const struct bakeset_event *const *events = bakeset_events_read(
+        server->session, resource->name, response->calendar, strlen(response->calendar), &count);
+    if (!events)
+        resource->problem = bk_server_shown(server, first_message(server->session, messages));
+    else if (count == 1 && has_prefix(events[0]->uid, prefix))
+        resource->event = events[0];
+    return !events || resource->event;
+}
+
+static const bk_dav_response *response_of(const bk_dav_responses *found, const char *name)
+{
+    for (size_t i = 0; i < found->count; i++)
+        if (strcmp(last_part(found->items[i].href), name) == 0)
+            return &found->items[i];
+    return NULL;
 }
 
 /* Asks for up to BATCH resources, from `first` on. */
@@ -232,18 +297,26 @@ static const char *multiget(bk_keep *keep, const bk_dav_responses *ours, size_t 
 
 bool bk_server_read(bk_server *server, const char *prefix, bk_resources *resources)
 {
-    bk_dav_responses ours = {0};
+    bk_keep *keep = server->keep;
+    bk_dav_responses ours = {0}, found = {0};
     if (!list(server, prefix, &ours))
         return false;
-    for (size_t first = 0; first < ours.count; first += BATCH) {
-        bk_dav_responses found = {0};
-        if (!ask(server, "REPORT", "Depth: 1", multiget(server->keep, &ours, first), &found))
-            return false;
-        for (size_t i = 0; i < found.count; i++)
-            if (found.items[i].calendar && found.items[i].etag &&
-                is_plain_name(last_part(found.items[i].href)) &&
-                !add_resource(server, &found.items[i], prefix, resources))
+    for (size_t i = 0; i < ours.count; i++) {
+        const bk_dav_response nothing = {.href = ""};
+        if (i % BATCH == 0) {
+            found = (bk_dav_responses){0};
+            if (!ask(server, "REPORT", "Depth: 1", multiget(keep, &ours, i), &found))
                 return false;
+        }
+        bk_resource resource = {.name = last_part(ours.items[i].href)};
+        const bk_dav_response *response = response_of(&found, resource.name);
+        if (response && response->gone)
+            continue; /* somebody deleted it meanwhile */
+        if (!read_resource(server, !response ? &nothing : response, prefix, &resource))
+            continue;
+        resources->items =
+            bk_keep_more(keep, resources->items, resources->count, sizeof *resources->items);
+        resources->items[resources->count++] = resource;
     }
     return true;
 }
@@ -276,21 +349,55 @@ static bool is_there_already(bk_server *server, const bk_change *change)
            strcmp(there->summary, change->event->summary) == 0;
 }
 
-bool bk_server_change(bk_server *server, bk_change *change, bool *reachable)
+static bool same_but_returns(const char *a, const char *b)
+{
+    for (;; a++, b++) {
+        a += strspn(a, "\r");
+        b += strspn(b, "\r");
+        if (*a != *b)
+            return false;
+        if (*a == '\0')
+            return true;
+    }
+}
+
+/* True when the resource has the text that was read before. */
+static bool is_as_it_was(bk_server *server, const bk_change *change)
+{
+    bk_request request = {.method = "GET", .name = change->name, .headers = {NULL}};
+    bk_answer answer = bk_http_send(server->http, &request);
+    return answer.status == 200 && change->there && change->there->text &&
+           same_but_returns(answer.text, change->there->text);
+}
+
+static bk_answer send_change(bk_server *server, const bk_change *change, const char *condition)
 {
     bool put = change->kind == BK_CHANGE_PUT;
-    const char *condition = !change->etag
-                                ? "If-None-Match: *"
-                                : bk_keep_text(server->keep, "If-Match: %s", change->etag);
     bk_request request = {.method = put ? "PUT" : "DELETE",
                           .name = change->name,
                           .body = put ? change->event->text : NULL,
                           .type = put ? "text/calendar" : NULL,
                           .headers = {condition}};
-    bk_answer answer = bk_http_send(server->http, &request);
+    return bk_http_send(server->http, &request);
+}
+
+bool bk_server_change(bk_server *server, bk_change *change, bool *reachable)
+{
+    /* If-Match compares strongly, so that a weak tag never matches (RFC 9110 section 13.1.1). Made
+     * weak by something in between that packs answers, it is the server's own but for the mark;
+     * where it is weak indeed, the text says whether it is the one that was read. */
+    bool put = change->kind == BK_CHANGE_PUT, weak = change->etag && has_prefix(change->etag, "W/");
+    const char *condition =
+        !change->etag ? "If-None-Match: *"
+                      : bk_keep_text(server->keep, "If-Match: %s", change->etag + (weak ? 2 : 0));
+    bk_answer answer = send_change(server, change, condition);
+    if (weak && answer.status == 412 && is_as_it_was(server, change))
+        answer = send_change(server, change, NULL);
     change->done = !answer.problem && is_done(change, answer.status);
-    /* Without an answer, or without leave, the next request will fare no better. */
-    *reachable = !answer.problem && answer.status != 401 && answer.status < 500;
+    /* Without an answer or without leave, locked out or asked to wait, the next request will
+     * fare no better. */
+    *reachable = !answer.problem && answer.status != 401 && answer.status != 423 &&
+                 answer.status != 429 && answer.status < 500;
     if (put && answer.status == 412)
         change->done = is_there_already(server, change);
     if (change->done)

@@ -17,7 +17,10 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         return 0;
     }
     bk_dav_responses responses = {0};
-    if (bk_multistatus_read(keep, (const char *)data, size, &responses))
+    const char *problem = NULL;
+    if (!bk_multistatus_read(keep, (const char *)data, size, &responses, &problem) && !problem)
+        abort(); /* a refusal says why */
+    else
         for (size_t i = 0; i < responses.count; i++)
             if (responses.items[i].href == NULL)
                 abort(); /* a response without one is none */

@@ -1,0 +1,362 @@
+#!/bin/sh
+# publish, against a server that misbehaves as it is told to (tests/cli/faulty_server.py).
+. tests/cli/lib.sh
+plan=tests/data/publish/supper.json
+tool=tests/cli/faulty_server.py
+secret=correct-horse-battery
+login=cook:$secret
+
+if ! command -v python3 >/dev/null 2>&1; then
+    it "a server that misbehaves"
+    skip "no python3 on this machine"
+    finish
+fi
+
+started=
+stop() {
+    for process in $started; do kill "$process" 2>/dev/null; done
+    wait 2>/dev/null
+    rm -rf "$work"
+}
+trap stop EXIT
+
+# start_server [CERTIFICATE KEY]: $port is its port.
+start_server() {
+    port=$(python3 tests/cli/calendar_server.py port)
+    python3 $tool serve "$port" "$login" "$@" >"$work/server.log" 2>&1 &
+    started="$started $!"
+    for try in 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16 17 18 19 20; do
+        python3 -c "import socket; socket.create_connection(('127.0.0.1', $port))" 2>/dev/null && break
+        sleep 0.2
+    done
+}
+
+start_server
+plain_port=$port
+url=http://127.0.0.1:$port/cook/kitchen/
+BAKESET_CALDAV_LOGIN=$login
+export BAKESET_CALDAV_LOGIN
+
+mode() { python3 $tool mode "$plain_port" "$@" || fail "the server does not know $*"; }
+there() { python3 $tool list "$plain_port"; }
+text_of() { python3 $tool text "$plain_port" "$1"; }
+log() { python3 $tool log "$plain_port"; }
+# empty: the calendar is, and the server behaves.
+empty() {
+    python3 $tool drop "$plain_port"
+    mode
+}
+
+# expect_there N TEXT: N events on the server have TEXT in "name sequence summary".
+expect_there() {
+    seen=$(there | grep -c -e "$2")
+    if [ "$seen" -eq "$1" ]; then pass; else fail "$seen events on the server match '$2', not $1"; fi
+}
+
+# expect_log N TEXT: N requests have TEXT.
+expect_log() {
+    seen=$(log | grep -c -e "$2")
+    if [ "$seen" -eq "$1" ]; then pass; else fail "$seen requests match '$2', not $1"; fi
+}
+
+# expect_no_secret: neither output holds the password, in any form it could have.
+encoded=$(printf %s "$login" | base64)
+expect_no_secret() {
+    for one in "$secret" "correct%2Dhorse%2Dbattery" "$encoded"; do
+        if grep -qF -e "$one" "$out" "$err"; then fail "the password is in the output ($one)"; else pass; fi
+    done
+}
+
+sed 's/"prove", "do": "Prove until doubled", "passive": "60 min"/"prove", "do": "Prove until doubled", "passive": "70 min"/' \
+    $plan >"$work/longer.json"
+
+# ------------------------------------------------------------------ the password
+
+printf 'machine 127.0.0.1 login cook password %s\n' $secret >"$work/netrc"
+chmod 600 "$work/netrc"
+it "no message holds the password, whatever the server answers"
+empty
+run publish --to "$url" $plan
+expect_status 0
+for answer in redirect=../elsewhere/ redirect=/elsewhere/ redirect=//127.0.0.1/elsewhere/ \
+    "redirect=http://$login@127.0.0.1/elsewhere/" "redirect=/$secret/" \
+    "redirect=/correct%2Dhorse%2Dbattery/?$secret#$secret" "redirect=$secret" status=301 status=400 \
+    status=401 status=403 status=404 status=405 status=409 status=412 status=413 status=423 \
+    status=429 status=500 status=503 status=507 doctype broken=Knead "many=Knead" unsaid=Knead \
+    return-in-etag weak blanks put-status=400 put-status=412 put-status=423 put-status=507 echo; do
+    mode "$answer" echo
+    for from in environment netrc; do
+        if [ $from = netrc ]; then
+            run_as "-u BAKESET_CALDAV_LOGIN" publish --to "$url" --netrc "$work/netrc" "$work/longer.json"
+        else
+            run publish --to "$url" "$work/longer.json"
+        fi
+        expect_no_secret
+    done
+done
+
+it "where a calendar has moved is said, without the login"
+mode redirect=../elsewhere/
+run publish --to "$url" $plan
+expect_status 3
+expect_stderr "the calendar has moved (status 302); give http://127.0.0.1:$port/cook/elsewhere/"
+
+it "a wrong password is not shown either"
+mode
+run_as "BAKESET_CALDAV_LOGIN=cook:wrong-$secret" publish --to "$url" $plan
+expect_status 3
+expect_no_secret
+
+it "the password is in no argument list, and no core file is left"
+python3 - "$work" <<'PYTHON' >"$work/hang-port" &
+import socket, sys, time
+one = socket.socket()
+one.bind(("127.0.0.1", 0))
+one.listen()
+print(one.getsockname()[1], flush=True)
+time.sleep(60)
+PYTHON
+started="$started $!"
+while [ ! -s "$work/hang-port" ]; do sleep 0.1; done
+"$bakeset" publish --to "http://127.0.0.1:$(cat "$work/hang-port")/c/" $plan >/dev/null 2>&1 &
+hanging=$!
+sleep 1
+ran="bakeset publish, hanging"
+if [ -r /proc/$hanging/limits ]; then
+    tr '\0' ' ' <"/proc/$hanging/cmdline" >"$out"
+    grep 'core file' "/proc/$hanging/limits" >"$err"
+    expect_no_secret
+    expect_match "$err" 'core file size  *0  *0 '
+else
+    skip "no /proc on this machine"
+fi
+kill $hanging
+
+# ------------------------------------------------------------------ the netrc file
+
+it "a netrc file for another host"
+printf 'machine example.org login cook password %s\n' $secret >"$work/other"
+chmod 600 "$work/other"
+run publish --to "$url" --netrc "$work/other" $plan
+expect_status 2
+expect_stderr "$work/other: this netrc file has nothing for 127.0.0.1; add a line: machine 127.0.0.1 login NAME"
+expect_no_secret
+
+it "a netrc file that everybody can read"
+for rights in 644 604 602; do
+    chmod $rights "$work/netrc"
+    run publish --to "$url" --netrc "$work/netrc" $plan
+    expect_status 2
+    expect_stderr "$work/netrc: everybody on this machine can read or write this netrc file, and the password in it; write chmod 600 $work/netrc"
+done
+chmod 600 "$work/netrc"
+
+it "a netrc file with more in it"
+cat >"$work/long-netrc" <<NETRC
+# machine 127.0.0.1 login nobody password wrong
+machine example.org login a
+	password b
+macdef init
+machine 127.0.0.1 login macro password wrong
+
+machine 127.0.0.1
+	login "cook" account x
+	password "correct-horse-b\\attery"
+default login anonymous password me
+NETRC
+chmod 600 "$work/long-netrc"
+run_as "-u BAKESET_CALDAV_LOGIN" publish --to "$url" --netrc "$work/long-netrc" $plan
+expect_status 0
+
+# ------------------------------------------------------------------ proxies and certificates
+
+it "no_proxy of the environment holds, and this machine is never asked for by a proxy"
+run_as "http_proxy=http://127.0.0.1:1 https_proxy=http://127.0.0.1:1" publish --to "$url" $plan
+expect_status 0
+run_as "https_proxy=http://127.0.0.1:1" publish --to https://calendar.invalid/c/ $plan
+expect_stderr "Couldn't connect to server" # the proxy
+run_as "https_proxy=http://127.0.0.1:1 no_proxy=calendar.invalid" publish --to https://calendar.invalid/c/ $plan
+expect_stderr "Couldn't resolve host name"
+
+if command -v openssl >/dev/null 2>&1; then
+    openssl req -x509 -newkey rsa:2048 -nodes -days 2 -subj /CN=localhost \
+        -addext subjectAltName=DNS:localhost -keyout "$work/key.pem" -out "$work/cert.pem" 2>/dev/null
+    openssl req -x509 -key "$work/key.pem" -days 2 -subj /CN=elsewhere \
+        -addext subjectAltName=DNS:elsewhere -out "$work/elsewhere.pem" 2>/dev/null
+    # Long ago: openssl ca can say when a certificate begins and ends.
+    (
+        cd "$work" || exit 1
+        : >index
+        echo 01 >serial
+        printf '[ca]\ndefault_ca=c\n[c]\ndatabase=index\nserial=serial\nnew_certs_dir=.\ndefault_md=sha256\npolicy=p\nx509_extensions=e\n[p]\ncommonName=supplied\n[e]\nsubjectAltName=DNS:localhost\n' >ca.conf
+        openssl req -new -key key.pem -subj /CN=localhost -out request.pem 2>/dev/null
+        openssl ca -batch -config ca.conf -selfsign -keyfile key.pem -in request.pem -notext \
+            -startdate 20200101000000Z -enddate 20200201000000Z -out expired.pem 2>/dev/null
+    )
+    for certificate in cert elsewhere expired; do
+        start_server "$work/$certificate.pem" "$work/key.pem"
+        eval "${certificate}_port=$port"
+    done
+
+    it "an expired certificate, another host's, nobody's: each by its own words"
+    run publish --to "https://localhost:$expired_port/cook/kitchen/" --certificates "$work/expired.pem" $plan
+    expect_status 3
+    expect_stderr "the server's certificate has expired"
+    run publish --to "https://localhost:$elsewhere_port/cook/kitchen/" --certificates "$work/elsewhere.pem" $plan
+    expect_status 3
+    expect_stderr "the server's certificate is another host's"
+    run publish --to "https://localhost:$cert_port/cook/kitchen/" $plan
+    expect_status 3
+    expect_stderr "nobody trusted has signed the server's certificate; is it your own, give its file with --certificates"
+
+    it "--certificates trusts that file or folder alone"
+    run publish --to "https://localhost:$cert_port/cook/kitchen/" --certificates "$work/cert.pem" $plan
+    expect_status 0
+    mkdir "$work/trusted" "$work/empty-folder"
+    cp "$work/cert.pem" "$work/trusted/$(openssl x509 -hash -noout -in "$work/cert.pem").0"
+    run publish --to "https://localhost:$cert_port/cook/kitchen/" --certificates "$work/trusted" $plan
+    expect_status 0
+    run publish --to "https://localhost:$cert_port/cook/kitchen/" --certificates "$work/empty-folder" $plan
+    expect_status 3
+    expect_stderr "nobody trusted"
+    if command -v strace >/dev/null 2>&1 && strace -o /dev/null true 2>/dev/null; then
+        strace -f -e trace=file -o "$work/trace" "$bakeset" publish --certificates "$work/elsewhere.pem" \
+            --to "https://localhost:$cert_port/cook/kitchen/" $plan >"$out" 2>"$err"
+        if grep -q /etc/ssl/certs "$work/trace"; then fail "the system's certificates are looked at"; else pass; fi
+        expect_match "$work/trace" elsewhere.pem
+    else
+        skip "no strace on this machine"
+    fi
+else
+    it "certificates"
+    skip "no openssl on this machine"
+fi
+port=$plain_port
+
+# ------------------------------------------------------------------ its answers
+
+it "weak ETags are no somebody else"
+for how in weak packed; do
+    empty
+    mode $how
+    run publish --to "$url" $plan
+    expect_status 0
+    run publish --to "$url" "$work/longer.json"
+    expect_status 0
+    expect_quiet_stderr
+    expect_there 1 " 1 Knead the dough"
+done
+
+it "with weak ETags somebody else's edit in between is seen"
+# What is read and what is there when it is to be changed differ.
+empty
+mode weak
+run publish --to "$url" $plan
+mode weak echo
+run publish --to "$url" --overwrite "$work/longer.json"
+expect_status 3
+expect_stderr "somebody else changed it in this moment"
+mode
+
+it "blanks round the values of an answer"
+empty
+run publish --to "$url" $plan
+mode blanks
+run publish --to "$url" "$work/longer.json"
+expect_status 0
+expect_quiet_stderr
+expect_there 1 " 1 Knead the dough"
+
+it "a line feed in an ETag makes no header"
+mode return-in-etag
+run publish --to "$url" $plan
+expect_status 3
+expect_stderr "the server gives no usable ETag for it"
+expect_log 0 Forged
+expect_log 0 PUT
+
+it "one broken resource does not stop the others"
+for how in broken unsaid many; do
+    empty
+    run publish --to "$url" $plan
+    mode $how=Knead
+    run publish --to "$url" "$work/longer.json"
+    expect_status 3
+    expect_stderr ".ics: cannot be read, and is left as it is: "
+    expect_stdout "1 not done"
+    expect_there 1 " 1 Prove"
+    expect_there 1 " 0 Knead"
+done
+it "a broken resource is put right with --overwrite"
+mode broken=Knead
+run publish --to "$url" --overwrite "$work/longer.json"
+expect_status 0
+mode
+run publish --to "$url" "$work/longer.json"
+expect_stdout "0 put, 0 deleted, 11 as they were"
+
+it "asked to wait, or locked out, it stops, and says how long"
+for code in 423 429 503; do
+    empty
+    mode put-status=$code after=3 retry-after=600
+    run publish --to "$url" $plan
+    expect_status 3
+    expect_log 3 PUT
+    expect_stderr "(status $code); try again in 10 min"
+    expect_stdout "2 put"
+    expect_stdout "9 not done: publish again"
+done
+mode status=429 retry-after=90
+run publish --to "$url" $plan
+expect_stderr "the server wants fewer requests (status 429); try again in 90 s"
+mode status=423
+run publish --to "$url" $plan
+expect_stderr "the calendar is locked, somebody else is writing to it (status 423)"
+
+# peak: kilobytes that publish took at most.
+peak() {
+    /usr/bin/python3 -c '
+import resource, subprocess, sys
+subprocess.run(sys.argv[1:], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)' "$@"
+}
+
+it "a long answer takes memory in proportion, and one that is too long is refused"
+empty
+mode elements=1800000
+run publish --to "$url" $plan
+expect_status 0
+kilobytes=$(peak "$bakeset" publish --to "$url" $plan)
+if [ "$kilobytes" -lt 100000 ] || grep -q __asan_init "$bakeset"; then pass; else fail "$kilobytes kB"; fi
+mode long=20000000
+run publish --to "$url" $plan
+expect_status 3
+expect_stderr "the answer is longer than 16 MiB"
+mode responses=150000
+run publish --to "$url" $plan
+expect_status 3
+expect_stderr "the calendar has more than 100000 entries"
+mode deep=200
+run publish --to "$url" $plan
+expect_status 3
+expect_stderr "the answer's elements are nested too deeply"
+mode doctype
+run publish --to "$url" $plan
+expect_status 3
+expect_stderr "the answer has a DOCTYPE, which no answer of a calendar server has"
+
+it "words from the server cannot command a terminal"
+empty
+run publish --to "$url" $plan
+name=$(there | sed -n 's/ .*Knead.*//p')
+text_of "$name" | sed "s/^SUMMARY:.*/SUMMARY:$(printf '\302\233 31m \342\200\256 red\342\201\246 \\n next line \303\251')/" >"$work/foreign.ics"
+python3 $tool set "$port" "$name" "$work/foreign.ics"
+run publish --to "$url" "$work/longer.json"
+expect_stdout "somebody else edited it"
+expect_stdout "next line é (somebody else edited it)"
+if LC_ALL=C grep -q "^ *next line" "$out"; then fail "a line feed of the server's"; else pass; fi
+for one in '\302\233' '\342\200\256' '\342\201\246'; do
+    if LC_ALL=C grep -qF "$(printf "$one")" "$out"; then fail "$one is in the output"; else pass; fi
+done
+
+finish
