@@ -224,11 +224,12 @@ bakeset_write_day(bakeset *session, const struct bakeset_write_options *options,
  * temperature: a free question, whether or not a plan was read. `words` is key, value, key, value,
  * NULL, the keys those of a plan's "cooling": "shape", "across", "deep", "food", "from", "to",
  * "in", "air", "base", "tin", "cover"; and "stirred", "fan" ("yes" or "no"), "places" ("room 30
- * min, fridge 1 h"), "onto", "onto-deep", "onto-from", "melts" (a layer below), "milk-fat", "h"
- * (W/(m2 K): "8", or weak, typical and strong "5-8-10"), for a material "k", "rho", "cp" in SI, for
- * a composition "water", "protein", "fat", "carbohydrate", "fibre", "ash", "air-fraction". "in" is
- * "fridge", "freezer", "room", "water bath" or "ice bath". docs/cooling.md tells the defaults. The
- * last question is kept; BAD_INPUT with messages when it cannot be answered. */
+ * min, fridge 1 h"), "onto", "onto-deep", "onto-from", "melts" (a layer below), "milk-fat",
+ * "pores", "h" (W/(m2 K): "8", or weak, typical and strong "5-8-10"), for a material "k", "rho",
+ * "cp" in SI, for a composition "water", "protein", "fat", "carbohydrate", "fibre", "ash",
+ * "air-fraction". "in" is "fridge", "freezer", "room", "water bath" or "ice bath". docs/cooling.md
+ * tells the defaults. The last question is kept; BAD_INPUT with messages when it cannot be
+ * answered. */
 BAKESET_API enum bakeset_result bakeset_cooling(bakeset *session, const char *const *words);
 
 /* The question of the plan's stage `stage` ("dish/id", or "id" where one dish has it;

@@ -28,6 +28,7 @@ enum option {
     OPTION_ASH,
     OPTION_AIR_FRACTION,
     OPTION_MILK_FAT,
+    OPTION_PORES,
     OPTION_COVER,
     OPTION_PLACES,
     OPTION_ONTO,
@@ -83,6 +84,7 @@ static const bk_option options[] = {
                              "air beaten in, by volume; also with --food"},
     [OPTION_MILK_FAT] = {"milk-fat", BK_OPTION_TAKES, "PART",
                          "by mass, what of the fat is milk's, which sets"},
+    [OPTION_PORES] = {"pores", BK_OPTION_TAKES, "PART", "of the air, what is pores of baked crumb"},
     [OPTION_COVER] = {"cover", BK_OPTION_TAKES, "COVER", "none (the default), film, lid or foil"},
     [OPTION_PLACES] =
         {"places", BK_OPTION_TAKES, "PLACES",

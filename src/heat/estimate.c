@@ -70,7 +70,7 @@ static void check_composition(bk_arena *arena, const bk_composition *c, bk_heat_
     if (isnan(sum))
         fault(a, BK_HEAT_BAD_COMPOSITION,
               "a part of the composition is negative or not a number, there is more milk fat than "
-              "fat, or air is not from 0 to 0.9",
+              "fat, or air is not from 0 to 0.9 or pores from 0 to 1",
               "give mass fractions from 0 to 1, and air as a volume fraction");
     else if (fabs(sum - 1.0) > 0.02 + 1e-9)
         fault(a, BK_HEAT_BAD_COMPOSITION,

@@ -34,6 +34,8 @@ typedef struct bk_composition {
     double water, protein, fat, carbohydrate, fibre, ash;
     double air;
     double milk_fat; /* by mass, what of the fat is milk's: it sets between 35 and 5 C */
+    double pores;    /* 0 to 1, what of the air is pores full of vapour, as in baked crumb: heat
+                        crosses them by evaporating on one side and condensing on the other */
 } bk_composition;
 
 typedef struct bk_material {
@@ -73,11 +75,13 @@ enum bk_heat_liquid bk_food_liquid(const char *name);
  * between -40 and 150): the correlations of Choi and Okos (1986) for the parts;
  * mass-weighted specific volume and heat capacity; conductivity by
  * Maxwell-Eucken with the solids dispersed in the water, and air dispersed in
- * the whole. The composition must be one that bk_composition_sum accepts. */
+ * the whole; in pores the air conducts by its vapour too (material.c). The composition must be one
+ * that bk_composition_sum accepts. */
 bk_material bk_material_of(const bk_composition *composition, double celsius);
 
 /* Sum of the mass fractions; NAN when one is negative or not finite, or air is
- * outside 0-0.9, or there is more milk fat than fat. Good between 0.98 and 1.02. */
+ * outside 0-0.9 or pores outside 0-1, or there is more milk fat than fat. Good between 0.98
+ * and 1.02. */
 double bk_composition_sum(const bk_composition *composition);
 
 /* The same with mass fractions that add up to 1. */

@@ -18,6 +18,12 @@ static bool fat_counts(const bk_heat_question *q)
     return !q->has_material && q->composition.milk_fat >= least && low < melted;
 }
 
+/* Crumb conducts far better hot than cold. */
+static bool vapour_counts(const bk_heat_question *q)
+{
+    return !q->has_material && q->composition.pores > 0.0 && q->composition.air > 0.0;
+}
+
 static bool ice_counts(const bk_heat_question *q)
 {
     if (q->has_material)
@@ -50,7 +56,7 @@ bool bk_trial_needed(const bk_heat_question *q)
     return (vessel && q->tin != BK_HEAT_TIN_NONE) || (vessel && q->cover != BK_HEAT_COVER_NONE) ||
            (vessel && bath && !(q->surface[BK_HEAT_TYPICAL] > 0.0)) || q->below.deep > 0.0 ||
            q->leg_count > 0 || q->stirred || q->liquid != BK_HEAT_SOLID || hot(q) ||
-           fat_counts(q) || ice_counts(q);
+           fat_counts(q) || ice_counts(q) || vapour_counts(q);
 }
 
 /* -------------------------------------------------------------------- body */
@@ -111,7 +117,7 @@ static bool base_touches(const bk_heat_question *q, enum bk_heat_end end)
 static body body_of(bk_arena *arena, const bk_heat_question *q, enum bk_heat_end end)
 {
     bk_material m = bk_question_material(q);
-    const bk_thermal *thermal = fat_counts(q) || ice_counts(q)
+    const bk_thermal *thermal = fat_counts(q) || ice_counts(q) || vapour_counts(q)
                                     ? thermal_of(arena, q, end, &q->composition, q->from_c)
                                     : NULL;
     if (q->shape == BK_HEAT_BALL) {

@@ -41,6 +41,7 @@ enum key {
     ASH = WATER + PARTS - 1,
     AIR_FRACTION,
     MILK_FAT,
+    PORES,
     KEYS
 };
 
@@ -76,6 +77,7 @@ static const char *const keys[KEYS + 1] = {
     [ASH] = "ash",
     [AIR_FRACTION] = "air-fraction",
     [MILK_FAT] = "milk-fat",
+    [PORES] = "pores",
 };
 
 typedef struct asking {
@@ -186,8 +188,8 @@ static bool read_composition(const asking *a, int key, bk_composition *compositi
                 value = bk_cooling_part(composition, i);
         if (!value || member->type != BK_JSON_NUMBER) {
             bk_error(a->report, keys[key], bk_json_key_place(member),
-                     "a composition has water, protein, fat, carbohydrate, fibre, ash, air and "
-                     "milk fat, each a fraction such as 0.25",
+                     "a composition has water, protein, fat, carbohydrate, fibre, ash, air, "
+                     "milk fat and pores, each a fraction such as 0.25",
                      "%s is not a part of a composition with its fraction",
                      bk_quoted(a->arena, member->key));
             return false;
@@ -260,7 +262,7 @@ static bool read_food(const asking *a)
     int given = (int)named + (int)parts + (int)material;
     if (given == 0 && !a->whole)
         return missing(a, FOOD, "write a name such as \"custard\", or give its composition");
-    if (given > 1 || (material && any(a, AIR_FRACTION, MILK_FAT))) {
+    if (given > 1 || (material && any(a, AIR_FRACTION, PORES))) {
         bk_error(a->report, "food", (bk_place){0}, one, "what the food is was given twice");
         return false;
     }
@@ -286,6 +288,8 @@ static bool read_food(const asking *a)
         good &= read_fraction(a, AIR_FRACTION, &a->question->composition.air);
     if (a->word[MILK_FAT])
         good &= read_fraction(a, MILK_FAT, &a->question->composition.milk_fat);
+    if (a->word[PORES])
+        good &= read_fraction(a, PORES, &a->question->composition.pores);
     return good;
 }
 

@@ -27,8 +27,8 @@ const bk_cooling_key bk_cooling_keys[] = {
     [BK_COOLING_KEYS] = {NULL, BK_COOLING_WORD, BK_COOLING_MAY, NULL, NULL},
 };
 
-const char *const bk_cooling_parts[] = {"water", "protein",  "fat", "carbohydrate", "fibre", "ash",
-                                        "air",   "milk fat", NULL};
+const char *const bk_cooling_parts[] = {"water", "protein", "fat",      "carbohydrate", "fibre",
+                                        "ash",   "air",     "milk fat", "pores",        NULL};
 
 bool bk_cooling_needs(const bk_cooling_key *key, enum bk_heat_shape shape)
 {
@@ -85,8 +85,8 @@ void bk_cooling_put(bk_heat_question *q, size_t key, double value)
 
 double *bk_cooling_part(bk_composition *c, size_t part)
 {
-    double *const parts[] = {&c->water, &c->protein, &c->fat, &c->carbohydrate,
-                             &c->fibre, &c->ash,     &c->air, &c->milk_fat};
+    double *const parts[] = {&c->water, &c->protein, &c->fat,      &c->carbohydrate, &c->fibre,
+                             &c->ash,   &c->air,     &c->milk_fat, &c->pores};
     return parts[part];
 }
 

@@ -421,6 +421,20 @@ expect_not_stdout "to 20 °C"
 expect_match "$work/box/t.svg" "19.95 °C, the target"
 rm "$work/box/t.svg"
 
+it "crumb: vapour in its pores, by name, by composition and by the option, is quicker than still air"
+crumb='{"water": 0.36, "protein": 0.09, "fat": 0.03, "carbohydrate": 0.48, "fibre": 0.025, "ash": 0.015, "air": 0.7'
+for food in bread "$crumb, \"pores\": 1}"; do
+    run cooling --json --shape ball --across "12 cm" --food "$food" --from "95 C" --to "30 C" --in room
+    expect_status 0
+    told "e['likely_minutes'] == 136"
+done
+run cooling --json --shape ball --across "12 cm" --food "$crumb}" --pores 100% --from "95 C" --to "30 C" --in room
+told "e['likely_minutes'] == 136"
+run cooling --json --shape ball --across "12 cm" --food "$crumb}" --from "95 C" --to "30 C" --in room
+told "e['likely_minutes'] == 210"
+run cooling --shape ball --across "12 cm" --food "$crumb, \"pores\": 2}" --from "95 C" --to "30 C" --in room
+refused "pores from 0 to 1"
+
 it "unknown words, with the nearest"
 ask --shape rond
 refused 'did you mean "round"?'
