@@ -35,7 +35,8 @@ const char *bk_judge_hour(const bk_judge *judge, bk_instant instant)
 bool bk_may_say(bk_judge *judge, size_t dish, enum bk_warned kind)
 {
     unsigned bit = 1U << kind;
-    if (judge->plan->dishes[dish].out || (judge->said[dish] & bit) != 0 || judge->count >= MOST_WARNINGS)
+    if (judge->plan->dishes[dish].out || (judge->said[dish] & bit) != 0 ||
+        judge->count >= MOST_WARNINGS)
         return false;
     judge->said[dish] |= bit;
     judge->count++;

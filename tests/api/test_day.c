@@ -155,7 +155,7 @@ static void the_hour_has_to_be_said(void **state)
     assert_int_equal(bakeset_day(b, plan, NULL), BAKESET_BAD_INPUT);
     options.now = "11:00";
     assert_int_equal(bakeset_day(b, plan, &options), BAKESET_BAD_INPUT); /* of which date? */
-    options.clock = 29691360; /* 2026-06-15T00:00Z */
+    options.clock = 29691360;                                            /* 2026-06-15T00:00Z */
     assert_int_equal(bakeset_day(b, plan, &options), BAKESET_OK);
     bakeset_free(b);
 }
@@ -164,11 +164,11 @@ static void nothing_goes_on_from_a_plan_that_cannot_be(void **state)
 {
     (void)state;
     bakeset *b = bakeset_new();
-    assert_int_equal(bakeset_day(b, "no-such.json",
-                                 &(struct bakeset_day_options){.size = sizeof(
-                                                                   struct bakeset_day_options),
-                                                               .now = "2026-12-04 11:00"}),
-                     BAKESET_FAILED);
+    assert_int_equal(
+        bakeset_day(b, "no-such.json",
+                    &(struct bakeset_day_options){.size = sizeof(struct bakeset_day_options),
+                                                  .now = "2026-12-04 11:00"}),
+        BAKESET_FAILED);
     assert_null(bakeset_write_day(b, NULL, NULL));
     bakeset_free(b);
 }
