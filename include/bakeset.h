@@ -312,6 +312,10 @@ BAKESET_API const char *bakeset_source(const bakeset *session, size_t index);
 BAKESET_API enum bakeset_result bakeset_serves(const bakeset *session, int64_t *first,
                                                int64_t *last);
 
+/* Where the plan read last says that its events are to be published, its "publish"; NULL:
+ * nowhere, or there is no plan. */
+BAKESET_API const char *bakeset_publish_to(const bakeset *session);
+
 /* Errors among them, also those beyond the twenty of each call that are kept. */
 BAKESET_API size_t bakeset_error_count(const bakeset *session);
 

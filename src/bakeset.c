@@ -950,6 +950,11 @@ const struct bakeset_message *bakeset_message(const bakeset *session, size_t ind
     return NULL;
 }
 
+const char *bakeset_publish_to(const bakeset *session)
+{
+    return session->plan ? session->plan->publish : NULL;
+}
+
 size_t bakeset_error_count(const bakeset *session)
 {
     size_t count = 0;

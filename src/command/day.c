@@ -15,6 +15,8 @@ enum option {
     OPTION_JSON,
     OPTION_ICS,
     OPTION_HTML,
+    OPTION_PUBLISH,
+    OPTION_NETRC,
     OPTION_WATCH,
     OPTION_EFFORT,
     OPTION_WIDTH,
@@ -33,6 +35,10 @@ static const bk_option options[] = {
     [OPTION_ICS] = {"ics", BK_OPTION_TAKES, "FILE",
                     "write the calendar anew: what changed replaces\nwhat stands in FILE"},
     [OPTION_HTML] = {"html", BK_OPTION_TAKES, "FILE", "write the page anew"},
+    [OPTION_PUBLISH] = {"publish", BK_OPTION_ALONE, NULL,
+                        "put the events where the plan's \"publish\" says;\nname and password as "
+                        "for the command publish"},
+    [OPTION_NETRC] = {"netrc", BK_OPTION_TAKES, "FILE", "with --publish: as for publish"},
     [OPTION_WATCH] = {"watch", BK_OPTION_ALONE, NULL,
                       "show the day on this terminal until q is pressed"},
     [OPTION_EFFORT] = BK_OPTION_ROW_EFFORT,
@@ -176,6 +182,39 @@ static bool onto_the_plan(const bk_world *world, const bakeset *session, const s
     return false;
 }
 
+/* Asked before anything is said: whether the plan names a calendar. */
+static enum bakeset_result has_place(const bk_world *world, bakeset *session, const settings *s)
+{
+    enum bakeset_result result = bakeset_read(session, s->path, NULL);
+    if (result != BAKESET_OK || bakeset_publish_to(session))
+        return result;
+    fputs("bakeset day: the plan does not say where its events go; add \"publish\": "
+          "\"https://…\", the address of the calendar\n",
+          world->err);
+    return BAKESET_BAD_INPUT;
+}
+
+/* What the day has come to, as the command publish puts it on the server. */
+static enum bakeset_result publish(const bk_world *world, const char *to, const settings *s)
+{
+    char *arguments[10];
+    int count = 0;
+    arguments[count++] = "--day";
+    arguments[count++] = "--to";
+    arguments[count++] = (char *)to;
+    if (s->given[OPTION_NETRC].given) {
+        arguments[count++] = "--netrc";
+        arguments[count++] = (char *)s->given[OPTION_NETRC].value;
+    }
+    if (s->day.now) {
+        arguments[count++] = "--now";
+        arguments[count++] = (char *)s->day.now;
+    }
+    arguments[count++] = "--";
+    arguments[count++] = (char *)s->path;
+    return bk_command_publish(world, count, arguments);
+}
+
 /* ---------------------------------------------------------------------- watched */
 
 typedef struct watching {
@@ -216,7 +255,11 @@ static enum bakeset_result watch(const bk_world *world, bakeset *session, settin
 
 static enum bakeset_result follow_and_print(const bk_world *world, bakeset *session, settings *s)
 {
-    enum bakeset_result result = follow(world, session, s);
+    enum bakeset_result result =
+        s->given[OPTION_PUBLISH].given ? has_place(world, session, s) : BAKESET_OK;
+    if (result != BAKESET_OK)
+        return result;
+    result = follow(world, session, s);
     if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)
         return result;
     if (onto_the_plan(world, session, s))
@@ -231,7 +274,9 @@ static enum bakeset_result follow_and_print(const bk_world *world, bakeset *sess
     if (written != BAKESET_OK)
         return written;
     fputs(text, world->out);
-    return result;
+    if (!s->given[OPTION_PUBLISH].given || result != BAKESET_OK)
+        return result;
+    return publish(world, bakeset_publish_to(session), s);
 }
 
 enum bakeset_result bk_command_day(const bk_world *world, int argc, char **argv)

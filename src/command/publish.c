@@ -17,6 +17,7 @@ enum option {
     OPTION_ALARM_BEFORE,
     OPTION_ONLY_ALARMS,
     OPTION_NO_SUMMARY,
+    OPTION_DAY,
     OPTION_SERVE,
     OPTION_NOW,
     OPTION_EFFORT,
@@ -40,6 +41,8 @@ static const bk_option options[] = {
     [OPTION_ONLY_ALARMS] = {"only-alarms", BK_OPTION_ALONE, NULL, "leave out what needs nobody"},
     [OPTION_NO_SUMMARY] = {"no-summary", BK_OPTION_ALONE, NULL,
                            "leave out the all-day \"start by\" entry"},
+    [OPTION_DAY] = {"day", BK_OPTION_ALONE, NULL,
+                    "what the day has come to, by its journal, not the\nplan as it was"},
     [OPTION_SERVE] = BK_OPTION_ROW_SERVE,
     [OPTION_NOW] = BK_OPTION_ROW_NOW,
     [OPTION_EFFORT] = BK_OPTION_ROW_EFFORT,
@@ -63,6 +66,7 @@ typedef struct settings {
     const char *path;
     struct bakeset_read_options read;
     struct bakeset_schedule_options schedule;
+    struct bakeset_day_options day;
     struct bakeset_write_options write;
     const char *netrc, *pair;
     bk_server_options server;
@@ -103,6 +107,16 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     s->schedule.size = sizeof s->schedule;
     s->write.size = sizeof s->write;
     s->read = bk_option_reading(world, &given[OPTION_SERVE], &given[OPTION_NOW]);
+    s->day = (struct bakeset_day_options){.size = sizeof s->day,
+                                          .now = given[OPTION_NOW].value,
+                                          .clock = world->clock(),
+                                          .effort = s->schedule.effort};
+    if (given[OPTION_DAY].given && given[OPTION_SERVE].given) {
+        fputs("bakeset publish: --day goes by the journal, where day later moves what is served; "
+              "leave out --serve\n",
+              world->err);
+        return false;
+    }
     s->write.only_alarms = given[OPTION_ONLY_ALARMS].given;
     s->write.no_summary = given[OPTION_NO_SUMMARY].given;
     s->server.url = given[OPTION_TO].value;
@@ -238,9 +252,14 @@ static bk_server *open_server(const bk_world *world, bk_keep *keep, bakeset *rea
 static enum bakeset_result plan_and_publish(const bk_world *world, bk_keep *keep, bakeset *session,
                                             const settings *s, bk_server *server)
 {
-    enum bakeset_result result = bakeset_read(session, s->path, &s->read);
-    if (result == BAKESET_OK)
-        result = bakeset_schedule(session, &s->schedule);
+    enum bakeset_result result;
+    if (s->given[OPTION_DAY].given) {
+        result = bakeset_day(session, s->path, &s->day);
+    } else {
+        result = bakeset_read(session, s->path, &s->read);
+        if (result == BAKESET_OK)
+            result = bakeset_schedule(session, &s->schedule);
+    }
     if (result == BAKESET_IMPOSSIBLE)
         fputs("bakeset publish: there is no timeline to publish; bakeset why says why\n",
               world->err);

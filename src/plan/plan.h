@@ -296,7 +296,8 @@ typedef struct bk_hot {
 typedef struct bk_plan {
     bool alone; /* around a recipe or a kitchen by itself: nothing to schedule */
     const char *occasion;
-    const char **notes; /* what the command line changed, a sentence each */
+    const char *publish; /* address of a calendar on a server, for its events; or NULL */
+    const char **notes;  /* what the command line changed, a sentence each */
     size_t note_count;
     const bk_zone *zone;
     bk_instant first_serve, last_serve;

@@ -198,9 +198,9 @@ static void find_dials(bk_reader *reader)
 
 static void read_root(bk_reader *reader, bk_json *root)
 {
-    static const char *const known[] = {"occasion", "timezone", "serve", "margin",
-                                        "at_table", "plan_on",  "style", "earliest",
-                                        "kitchen",  "dishes",   NULL};
+    static const char *const known[] = {"occasion", "timezone", "serve",   "margin",
+                                        "at_table", "plan_on",  "style",   "earliest",
+                                        "kitchen",  "dishes",   "publish", NULL};
     bk_plan *plan = reader->plan;
     bk_check_keys(reader, root, "the plan", known);
     bk_json *occasion = bk_json_get(root, "occasion");
@@ -210,6 +210,9 @@ static void read_root(bk_reader *reader, bk_json *root)
     } else {
         bk_missing(reader, root, "the plan", "occasion", "give it a title");
     }
+    bk_json *publish = bk_json_get(root, "publish");
+    if (publish)
+        plan->publish = bk_text_value(reader, publish, "\"publish\"", BK_MOST_TEXT, false);
     plan->zone = read_zone(reader, root);
     if (!plan->zone)
         return;

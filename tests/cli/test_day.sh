@@ -211,6 +211,17 @@ plan=$work/plans/winter-holiday.json
 run day --now "2026-12-24 15:00" "$plan"
 expect_status 0
 
+it "publishes only where the plan says"
+run day done gratin/bake --publish --now "$d 19:10" "$work/plans/friday-supper.json"
+expect_status 2
+expect_stderr 'add "publish"'
+expect_no_file "$journal"
+sed 's#"occasion"#"publish": "http://127.0.0.1:1/cal/", "occasion"#' "$work/plans/friday-supper.json" >"$work/plans/out.json"
+run day done gratin/bake --publish --now "$d 19:10" "$work/plans/out.json"
+expect_status 3
+expect_stderr "http://127.0.0.1:1/cal/: reading the calendar"
+expect_file "$work/plans/out.day.jsonl"
+
 it "does not write over the plan"
 run day --now "2026-12-24 15:00" --json="$plan" "$plan"
 expect_status 2

@@ -146,6 +146,17 @@ expect_there 1 "Dentist"
 expect_there 1 "Another occasion"
 expect_there 13 .
 
+it "a day that slips moves the events that come, and leaves those that are past"
+mkdir "$work/day"
+sed "s#\"occasion\"#\"publish\": \"$url\", \"occasion\"#" "$work/longer.json" >"$work/day/supper.json"
+run_as "BAKESET_CALDAV_LOGIN=$login" day longer prove "15 min" --publish --now "2026-12-18 18:30" "$work/day/supper.json"
+expect_status 0
+expect_stdout "takes 15 min longer"
+expect_stdout "left alone"
+expect_there 1 "Dentist"
+run publish --to "$url" "$work/longer.json"
+expect_status 0
+
 it "what is no longer wanted is deleted"
 run publish --to "$url" --only-alarms "$work/longer.json"
 expect_status 0
