@@ -276,6 +276,33 @@ BAKESET_API const char *bakeset_take_in(bakeset *session, const char *path, size
 BAKESET_API const char *bakeset_take_in_text(bakeset *session, const char *name, const char *text,
                                              size_t text_length, size_t *length);
 
+/* ------------------------------------------------------------- learning */
+
+/* After bakeset_read, of a plan or of a recipe by itself: the written times of its stages beside
+ * the real ones in the histories next to its files ("torte.json" has "torte.history.jsonl"), and
+ * from three real times on a range, the kitchen's pace and the warming of ovens proposed of them.
+ * As text, NUL-terminated; its length to *length when not NULL. `options` (width) may be NULL.
+ * NULL with a message when nothing was read or a history cannot be read. It lives as long as
+ * what bakeset_schedule gave. */
+BAKESET_API const char *
+bakeset_history(bakeset *session, const struct bakeset_write_options *options, size_t *length);
+
+/* A file of the plan with the proposed ranges in place of those written, every other byte as it
+ * was. Later versions may add members behind the last. */
+struct bakeset_changed_file {
+    const char *path;
+    const char *text; /* the whole file */
+    size_t length;
+    size_t changes;   /* ranges that are others now */
+    const char *said; /* each of them in words, a line each */
+};
+
+/* The files that bakeset_history proposes to change; the last is followed by NULL. How many to
+ * *count when not NULL. Nothing is written: that is the caller's. NULL as bakeset_history
+ * gives it, and when a file is not any more what it was when it was read. */
+BAKESET_API const struct bakeset_changed_file *const *bakeset_history_changes(bakeset *session,
+                                                                              size_t *count);
+
 /* ------------------------------------------------------------ messages */
 
 enum bakeset_severity { BAKESET_WARNING, BAKESET_ERROR };

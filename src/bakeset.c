@@ -6,6 +6,7 @@
 #include "day/day.h"
 #include "explain/explain.h"
 #include "icalendar/icalendar.h"
+#include "learn/learn.h"
 #include "schedule/schedule.h"
 #include "takein/takein.h"
 #include "write/write.h"
@@ -35,6 +36,7 @@ struct bakeset {
     jmp_buf no_memory;
     bk_shelf shelves[SHELVES];
     const bk_plan *plan;
+    const bk_plan *read; /* the same, also around a recipe or a kitchen by itself */
     bk_timeline *timeline;
     bk_day *day;                  /* the timeline is of a day under way; or NULL */
     struct bk_held_file *journal; /* held while bakeset_day adds to it */
@@ -104,7 +106,7 @@ static void clear_plan(bakeset *session)
 {
     clear_cooling(session);
     clear_timeline(session);
-    session->plan = NULL;
+    session->plan = session->read = NULL;
     shelf_clear(&session->shelves[READING]);
 }
 
@@ -220,6 +222,7 @@ static enum bakeset_result read_with(bakeset *session, const bk_files *files, co
                                                                 : BAKESET_BAD_INPUT;
     finish(session, shelf, result);
     session->plan = plan && !plan->alone ? plan : NULL;
+    session->read = plan;
     return result;
 }
 
@@ -916,6 +919,80 @@ const char *bakeset_begin(bakeset *session, const struct bakeset_begin_options *
         return NULL;
     }
     return begin(session, options, length);
+}
+
+/* ----------------------------------------------------------------- learning */
+
+static const bk_learned *learn(bakeset *session)
+{
+    bk_shelf *shelf = &session->shelves[SCHEDULING];
+    bk_files files = bk_files_system();
+    if (session->read)
+        return bk_learn(shelf->arena, &files, session->read, &shelf->report);
+    usage(shelf, "there is no plan whose times could be learned", "read a plan first");
+    return NULL;
+}
+
+static const char *history(bakeset *session, const struct bakeset_write_options *given,
+                           size_t *length)
+{
+    bk_shelf *shelf = &session->shelves[SCHEDULING];
+    struct bakeset_write_options options = {0};
+    bk_text out = bk_text_new(shelf->arena);
+    const bk_learned *learned = take_write_options(shelf, given, &options) ? learn(session) : NULL;
+    if (learned)
+        bk_write_learned(learned, &(bk_text_style){.width = options.width}, &out);
+    return finish_text(session, shelf, learned ? &out : NULL, length);
+}
+
+const char *bakeset_history(bakeset *session, const struct bakeset_write_options *options,
+                            size_t *length)
+{
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->shelves[SCHEDULING]);
+        return NULL;
+    }
+    return history(session, options, length);
+}
+
+static const struct bakeset_changed_file *const *history_changes(bakeset *session, size_t *count)
+{
+    bk_shelf *shelf = &session->shelves[SCHEDULING];
+    bk_files files = bk_files_system();
+    size_t files_count = 0;
+    const bk_learned *learned = learn(session);
+    const bk_changed_file *changed =
+        learned ? bk_learned_files(shelf->arena, &files, learned, &files_count, &shelf->report)
+                : NULL;
+    if (!changed) {
+        finish(session, shelf, shelf->report.machine_failed ? BAKESET_FAILED : BAKESET_BAD_INPUT);
+        return NULL;
+    }
+    struct bakeset_changed_file *given =
+        BK_NEW(shelf->arena, struct bakeset_changed_file, files_count);
+    const struct bakeset_changed_file **list =
+        BK_NEW(shelf->arena, const struct bakeset_changed_file *, files_count + 1);
+    for (size_t i = 0; i < files_count; i++) {
+        given[i] = (struct bakeset_changed_file){.path = changed[i].path,
+                                                 .text = changed[i].text,
+                                                 .length = changed[i].length,
+                                                 .changes = changed[i].changes,
+                                                 .said = changed[i].said};
+        list[i] = &given[i];
+    }
+    if (count)
+        *count = files_count;
+    finish(session, shelf, BAKESET_OK);
+    return list;
+}
+
+const struct bakeset_changed_file *const *bakeset_history_changes(bakeset *session, size_t *count)
+{
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->shelves[SCHEDULING]);
+        return NULL;
+    }
+    return history_changes(session, count);
 }
 
 /* ----------------------------------------------------------------- messages */

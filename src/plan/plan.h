@@ -181,6 +181,8 @@ struct bk_stage {
     size_t when_count;
     const char *when_time; /* as written: "18:00-21:30" */
     bk_range range;
+    double times;    /* what the written time was multiplied by: the kitchen's pace, and more hands
+                        for a larger amount; 1 of a passive stage */
     int64_t planned; /* the plan_on end of range, minutes */
     int cooks;       /* hands of an active stage; 0 for a passive one */
     bk_link *links;

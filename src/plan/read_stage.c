@@ -134,6 +134,7 @@ static bool read_time(bk_reader *reader, size_t index, bk_json *json)
     bk_json *time = time_of(reader, index, json);
     stage->attention = BK_NONE;
     stage->range_place = stage->place;
+    stage->times = 1.0;
     if (!time)
         return false;
     stage->range_place = bk_json_place(time);
@@ -143,8 +144,10 @@ static bool read_time(bk_reader *reader, size_t index, bk_json *json)
     } else {
         good = range_value(reader, time, &stage->range);
         stage->attention = time->key[0] == 'a' ? BK_HANDS : BK_NONE;
-        if (stage->attention == BK_HANDS)
-            at_pace(&stage->range, reader->plan->kitchen.pace * growth(reader, index, json));
+        if (stage->attention == BK_HANDS) {
+            stage->times = reader->plan->kitchen.pace * growth(reader, index, json);
+            at_pace(&stage->range, stage->times);
+        }
     }
     stage->planned = planned_of(reader->plan, &stage->range);
     if (good && time->key[0] != 'c')

@@ -133,6 +133,8 @@ WRITES(cooling_json, bakeset_write_cooling(b, BAKESET_JSON, NULL, NULL))
 WRITES(cooling_svg, bakeset_write_cooling(b, BAKESET_SVG, NULL, NULL))
 WRITES(write_day, bakeset_write_day(b, NULL, NULL))
 WRITES(foods, bakeset_foods(b, NULL))
+WRITES(history, bakeset_history(b, NULL, NULL))
+WRITES(history_changes, bakeset_history_changes(b, NULL))
 
 static const char recipe_page[] = "<h1>Rolls</h1><p>Ingredients</p><p>500 g "
                                   "flour</p><p>Method</p><p>Knead the flour. Bake at 200 C for 15 "
@@ -146,6 +148,8 @@ static const struct {
 } calls[] = {{"read broken", read_broken},
              {"read", read_plan},
              {"schedule", schedule},
+             {"history", history},
+             {"history changes", history_changes},
              {"write text", write_text},
              {"write json", write_json},
              {"write svg", write_svg},

@@ -3,6 +3,7 @@
 #define BK_WRITE_PAGE_H
 
 #include "day/day.h"
+#include "learn/learn.h"
 #include "timeline/timeline.h"
 #include "write/words/words.h"
 
@@ -17,6 +18,9 @@ void bk_write_why_start(const bk_timeline *timeline, const bk_reasons *reasons,
  * take. */
 void bk_write_why_stage(const bk_timeline *timeline, size_t stage, const bk_reasons *reasons,
                         const bk_text_style *style, bk_text *out);
+
+/* Written times beside real ones, and what is proposed in their place; no timeline is needed. */
+void bk_write_learned(const bk_learned *learned, const bk_text_style *style, bk_text *out);
 
 /* A page that works from a file, on a phone and on paper; the picture inside. */
 void bk_write_html(const bk_timeline *timeline, bk_text *out);
