@@ -81,7 +81,7 @@ const char *bk_journal_path(bk_arena *arena, const char *plan_path);
 
 /* Reads the journal at `path`; one that is not there or is empty has no entries. False after
  * reporting (`file:line:column: what is wrong; what to write instead`): a line that is no
- * entry, a first line of something else, more than BK_MOST_LINES (lines.h) lines, a file
+ * entry, a first line of something else, more than BK_MOST_LINES (lines/lines.h) lines, a file
  * that cannot be read (then report->machine_failed). Unknown keys of a line are passed over,
  * a later version may have written them; an unknown `what` is an error. Instants carry their
  * offset, so no zone is asked; seconds are dropped. A torn last line is no error. May be

@@ -1,4 +1,4 @@
-/* Fuzz target: the journal of a day over any bytes.
+/* Fuzz target: the journal of a day, and a recipe's history, over any bytes.
  *
  *   clang -std=c11 -D_POSIX_C_SOURCE=200809L -g -O1 -fsanitize=fuzzer,address,undefined -Isrc \
  *     tests/fuzz/fuzz_journal.c LIBRARY -lcjson -lical -lunistring -lm
@@ -7,6 +7,7 @@
  * the promises of day/journal.h; and what was read, written again, reads the same. */
 #include "day/entry.h"
 #include "day/journal.h"
+#include "learn/learn.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -99,6 +100,17 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         bk_text second = written(arena, zone, &again);
         must(first.length == second.length &&
              (first.length == 0 || memcmp(first.data, second.data, first.length) == 0));
+    }
+    self = (input){bk_copy(arena, (const char *)data, size), size};
+    bk_history history;
+    bk_report second_report = bk_report_new(arena);
+    good = bk_history_read(arena, &files, "self.history.jsonl", &history, &second_report);
+    must(good == (second_report.errors == 0));
+    for (size_t i = 0; good && i < history.count; i++) {
+        const bk_real_time *time = &history.items[i];
+        must(said(time->oven) || (said(time->dish) && said(time->stage)));
+        must(time->minutes >= 0 && time->minutes <= BK_MOST_REAL && time->planned >= 0);
+        must(time->times >= 1e-3 && time->times <= 1e3 && time->batch >= 0);
     }
     bk_arena_free(arena);
     return 0;

@@ -230,6 +230,51 @@ static void writes_a_value_where_the_text_is(void **state)
     assert_string_equal(whole.data, "{\n  \"do\": \"bake\",\n  \"times\": [\n    5\n  ]\n}");
 }
 
+/* The same on one line, whatever stands in the texts. */
+static void writes_a_value_on_one_line(void **state)
+{
+    (void)state;
+    bk_text out = bk_text_new(arena);
+    bk_put put = bk_put_line_to(&out);
+    bk_put_open(&put, NULL, "{");
+    bk_put_text(&put, "do", "bake\nand rest");
+    bk_put_open(&put, "times", "[");
+    bk_put_integer(&put, NULL, 5);
+    bk_put_open(&put, NULL, "{");
+    bk_put_close(&put, "}");
+    bk_put_close(&put, "]");
+    bk_put_boolean(&put, "hot", true);
+    bk_put_close(&put, "}");
+    assert_string_equal(out.data,
+                        "{\"do\": \"bake\\u000aand rest\", \"times\": [5, {}], \"hot\": true}");
+}
+
+/* A line of a file: places are those in the file, and what stands behind the line is not
+ * looked at. */
+static void reads_one_line_of_a_file(void **state)
+{
+    (void)state;
+    const char *text = "\xff broken\n  {\"a\": [1, 2]} // said\n\"open\n";
+    const bk_source source = {"lines.jsonl", text, strlen(text)};
+    bk_report report = bk_report_new(arena);
+    size_t values = 0, line, column;
+    bk_json *root = bk_json_read_line(arena, &source, 9, 32, &values, &report);
+    assert_non_null(root);
+    assert_int_equal(report.errors, 0);
+    assert_int_equal(values, 4);
+    bk_place_locate(bk_json_place(bk_json_get(root, "a")), &line, &column);
+    assert_int_equal(line, 2);
+    assert_int_equal(column, 9);
+    assert_null(bk_json_read_line(arena, &source, 33, 38, &values, &report));
+    assert_string_equal(report.messages[0].text, "this text never ends");
+    assert_null(bk_json_read_line(arena, &source, 9, 15, &values, &report));
+    assert_string_equal(report.messages[1].text, "the line ends where a colon after the key is "
+                                                 "expected");
+    values = BK_MOST_VALUES - 2;
+    assert_null(bk_json_read_line(arena, &source, 9, 32, &values, &report));
+    assert_non_null(strstr(report.messages[2].text, "more than 1000000 values"));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -238,6 +283,8 @@ int main(void)
         cmocka_unit_test(refuses_what_cjson_lets_through),
         cmocka_unit_test(tells_several_faults_in_one_reading),
         cmocka_unit_test(writes_a_value_where_the_text_is),
+        cmocka_unit_test(writes_a_value_on_one_line),
+        cmocka_unit_test(reads_one_line_of_a_file),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);
 }
