@@ -151,6 +151,19 @@ static bool is_off(const bk_stage *stage)
     return bk_has_any(stage->text, off) && !bk_has_any(stage->text, on);
 }
 
+/* Tools that cook: they are of no kind of their own in a plan. */
+static bool cooks(const bk_equipment *tool)
+{
+    static const char *const names[] = {
+        "air fryer",   "air-fryer",     "bain marie",      "bain-marie",      "barbecue",
+        "bbq",         "bread machine", "bread maker",     "crock pot",       "deep fryer",
+        "deep-fryer",  "fryer",         "griddle",         "grill",           "hot plate",
+        "microwave",   "multicooker",   "pressure cooker", "pressure-cooker", "rice cooker",
+        "rice-cooker", "slow cooker",   "slow-cooker",     "smoker",          "sous vide",
+        "sous-vide",   "steamer",       "waffle iron",     "warming drawer",  NULL};
+    return tool->kind == BK_TOOL && bk_has_any(tool->name, names);
+}
+
 static void fill_place(const bk_standings *s, size_t n)
 {
     const bk_plan *plan = s->timeline->plan;
@@ -163,7 +176,7 @@ static void fill_place(const bk_standings *s, size_t n)
         enum bk_equipment_kind kind = plan->kitchen.equipment[stage->needs[i].equipment].kind;
         if (kind == BK_COLD)
             at->cold = stage->needs[i].equipment;
-        hob = hob || kind == BK_HOB;
+        hob = hob || kind == BK_HOB || cooks(&plan->kitchen.equipment[stage->needs[i].equipment]);
     }
     if (bk_is_heated(stage) || (hob && !is_off(stage)))
         at->place = BK_STANDS_HOT;
@@ -233,6 +246,77 @@ static bool custard_inside(const bk_dish *dish)
     return eggs && milk;
 }
 
+/* Egg white that dries with icing sugar, and nothing else in it spoils. */
+static bool is_icing(const bk_plan *plan, const bk_dish *dish)
+{
+    static const char *const sugars[] = {"confectioners sugar", "confectioners' sugar",
+                                         "icing sugar", "powdered sugar", NULL};
+    static const char *const icing[] = {"icing", NULL};
+    bool sugar = false, named = bk_has_any(dish->name, icing);
+    for (size_t i = 0; i < dish->ingredient_count; i++) {
+        bk_food_facts food = bk_foods_of(&dish->ingredients[i]);
+        sugar = sugar || bk_has_any(dish->ingredients[i].item, sugars);
+        if (bk_may_spoil(food.kinds) && !(food.word[2] && strcmp(food.word[2], "egg white") == 0))
+            return false;
+    }
+    for (size_t i = 0; i < dish->stage_count; i++)
+        named = named || bk_has_any(plan->stages[dish->first_stage + i].text, icing);
+    return sugar && named;
+}
+
+static bool is_leavened(const bk_plan *plan, const bk_dish *dish)
+{
+    static const char *const words[] = {"levain", "poolish", "sourdough", "sourdough starter",
+                                        "yeast",  NULL};
+    for (size_t i = 0; i < dish->ingredient_count; i++)
+        if (bk_has_any(dish->ingredients[i].item, words))
+            return true;
+    for (size_t i = 0; i < dish->stage_count; i++)
+        if (bk_is_rising(&plan->stages[dish->first_stage + i]))
+            return true;
+    return false;
+}
+
+/* Cream, and what is like it, that a step puts on what is baked; milk is mostly for a glaze. */
+static const char *cream_named(const char *text)
+{
+    static const char *const served[] = {"serve", "serving", NULL};
+    const char *at = text;
+    const bk_food_word *food;
+    if (bk_has_any(text, served))
+        return NULL;
+    while ((food = bk_food_next(&at)) != NULL)
+        if ((food->kinds & BK_SPOILS_UNBAKED) != 0 && (food->allergens & 1U << BK_MILK) != 0 &&
+            strcmp(food->phrase, "milk") != 0 && strcmp(food->phrase, "buttermilk") != 0)
+            return food->phrase;
+    return NULL;
+}
+
+/* Nothing of the dish goes into it. */
+static bool is_head(const bk_plan *plan, size_t n)
+{
+    const bk_stage *stage = &plan->stages[n];
+    for (size_t k = 0; k < stage->link_count; k++)
+        if (bk_hands_on_food(plan, n, &stage->links[k]))
+            return false;
+    return true;
+}
+
+/* When somebody first works on a dish or heats it: what stands before that, beans in water, is
+ * not yet what the dish is called. */
+static bk_instant begun(const bk_standings *s, const bk_dish *dish)
+{
+    bk_instant first = INT64_MAX;
+    for (size_t i = 0; i < dish->stage_count; i++) {
+        size_t n = dish->first_stage + i;
+        bool work = s->timeline->plan->stages[n].attention == BK_HANDS ||
+                    s->stage[n].place == BK_STANDS_HOT;
+        if (work && s->stage[n].start < first)
+            first = s->stage[n].start;
+    }
+    return first != INT64_MAX ? first : INT64_MIN;
+}
+
 static bool is_any_heated(const bk_standings *s, const bk_dish *dish)
 {
     for (size_t i = 0; i < dish->stage_count; i++)
@@ -268,10 +352,12 @@ static void fill_food(const bk_standings *s)
         const bk_dish *dish = &plan->dishes[d];
         bk_food_facts name = {0}, everywhere = {0};
         bool listed = false, loose_egg = dish->ingredient_count == 0;
-        bk_instant complete = INT64_MIN;
+        bk_instant complete = dish->ingredient_count > 0 ? begun(s, dish) : INT64_MIN;
         bk_foods_in(dish->name, &name);
         /* fudge is boiled milk, and keeps; "meringues with cream" do not */
         s->keeps[d] = (name.kinds & BK_FOOD_KEEPS) != 0 && (name.kinds & BK_SPOILS_UNBAKED) == 0;
+        s->keeps[d] = s->keeps[d] || is_icing(plan, dish);
+        s->rises[d] = is_leavened(plan, dish);
         if (custard_inside(dish))
             bk_foods_add(
                 &name,
@@ -286,8 +372,11 @@ static void fill_food(const bk_standings *s)
                 loose_egg = loose_egg || egg;
                 continue;
             }
+            if (!listed)
+                complete = INT64_MIN;
             listed = true;
             bk_standing *at = &s->stage[item->stage];
+            at->unbaked_in = at->unbaked_in || (food.kinds & BK_SPOILS_UNBAKED) != 0;
             bk_foods_add(&at->food, &food, all_kinds);
             at->raw_egg_in = at->raw_egg_in || egg;
             if (at->start > complete)
@@ -296,15 +385,27 @@ static void fill_food(const bk_standings *s)
         for (size_t i = 0; i < dish->stage_count; i++) {
             size_t n = dish->first_stage + i;
             bk_standing *at = &s->stage[n];
+            bool whole = at->start >= complete;
             bk_foods_add(&at->food, &everywhere, all_kinds);
-            if (!listed || at->start >= complete)
+            if (whole)
                 bk_foods_add(&at->food, &name, dish->ingredient_count == 0 ? all_kinds : states);
+            if (is_head(plan, n) &&
+                ((everywhere.kinds | (whole ? name.kinds : 0)) & BK_SPOILS_UNBAKED) != 0)
+                at->unbaked_in = true;
             /* Stages say many things ("cream the butter", "cut it like a steak"): all of
              * them count only where nothing is listed. */
-            if (dish->ingredient_count == 0)
+            if (dish->ingredient_count == 0) {
                 take(&at->food, plan->stages[n].text, all_kinds);
-            else
-                take_custard(&at->food, plan->stages[n].text);
+                at->unbaked_in =
+                    at->unbaked_in || (bk_spoils(plan->stages[n].text) & BK_SPOILS_UNBAKED) != 0;
+                continue;
+            }
+            take_custard(&at->food, plan->stages[n].text);
+            const char *cream = listed ? NULL : cream_named(plan->stages[n].text);
+            if (cream && (everywhere.kinds & BK_SPOILS_UNBAKED) != 0) {
+                at->food.word[2] = cream;
+                at->unbaked_in = true;
+            }
         }
         if (loose_egg)
             fill_loose_egg(s, dish);
@@ -377,11 +478,11 @@ static void run_cold_clock(bk_standing *at, const bk_standing *from, bool cold_w
     at->chilled = at->chilled || (at->place != BK_STANDS_HOT && (from->chilled || cold_wait));
 }
 
-static bool is_at_risk(const bk_standing *at)
+static bool is_at_risk(const bk_standing *at, bool dough)
 {
     unsigned kinds = at->food.kinds;
     return (kinds & BK_SPOILS_ALWAYS) != 0 || ((kinds & BK_SPOILS_COOKED) != 0 && at->cooked) ||
-           ((kinds & BK_SPOILS_UNBAKED) != 0 && !at->baked);
+           ((kinds & BK_SPOILS_UNBAKED) != 0 && at->unbaked && !dough);
 }
 
 const char *bk_risk_word(const bk_standing *standing)
@@ -405,7 +506,7 @@ static void fill_history(const bk_standings *s, size_t n)
     bk_room_clock before = {0};
 
     at->cooked = hot;
-    at->baked = stage->in_oven;
+    at->unbaked = at->unbaked_in && !stage->in_oven;
     at->hot_end = hot ? at->end : INT64_MIN;
     at->raw_egg = at->raw_egg_in && !hot;
     at->raw_egg_since = at->start;
@@ -416,7 +517,7 @@ static void fill_history(const bk_standings *s, size_t n)
         bool cold_wait =
             bk_held_cold(s, stage->dish, from->end, at->start) && from->end < at->start;
         at->cooked = at->cooked || from->cooked;
-        at->baked = at->baked || from->baked;
+        at->unbaked = at->unbaked || (from->unbaked && !stage->in_oven);
         bk_foods_add(&at->food, &from->food, all_kinds);
         bk_room_clock over = handed_over(s, from, at, stage->dish);
         bool hot_room = before.hot_room || over.hot_room;
@@ -443,7 +544,7 @@ static void fill_history(const bk_standings *s, size_t n)
     /* what keeps by sugar or dryness keeps when it is made, not as a batter */
     if (s->keeps[stage->dish] && (at->cooked || !at->heated_later))
         at->food.kinds &= ~(unsigned)BK_SPOILS_UNBAKED;
-    at->at_risk = is_at_risk(at);
+    at->at_risk = is_at_risk(at, s->rises[stage->dish] && at->heated_later && !at->cooked);
 }
 
 bk_standings bk_standings_of(bk_arena *arena, const bk_timeline *timeline)
@@ -453,7 +554,8 @@ bk_standings bk_standings_of(bk_arena *arena, const bk_timeline *timeline)
     bk_standings s = {.timeline = timeline,
                       .rules = bk_safety_rules_of(kitchen->rules, !kitchen->has_rules),
                       .stage = BK_NEW(arena, bk_standing, plan->stage_count),
-                      .keeps = BK_NEW(arena, bool, plan->dish_count)};
+                      .keeps = BK_NEW(arena, bool, plan->dish_count),
+                      .rises = BK_NEW(arena, bool, plan->dish_count)};
 
     fill_order(arena, &s);
     fill_cold(arena, &s);

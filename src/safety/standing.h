@@ -34,7 +34,9 @@ typedef struct bk_standing {
     bk_instant cold_since; /* first put in the cold since it was cooked; heating it again goes on */
     bool chilled;          /* was in the cold since it was last heated */
     bk_instant hot_end;    /* last heated, and not in the cold since; INT64_MIN: not so */
-    bool cooked, baked;    /* it, or what went into it, was in a hot place; in an oven */
+    bool cooked;           /* it, or what went into it, was in a hot place */
+    bool unbaked_in;       /* milk, cream or egg goes in here */
+    bool unbaked;          /* it holds some that was in no oven */
     bool heated_later;     /* what is made of it will be */
     bk_food_facts food;    /* spoiling food in it */
     bool at_risk;          /* of that, some spoils in the state it is in */
@@ -50,6 +52,7 @@ typedef struct bk_standings {
     bk_spans *cold;     /* by dish: when something cold is held for it, disjoint and in order */
     bk_spans *frozen;   /* by dish: when it is in a freezer, likewise */
     bool *keeps;        /* by dish: its milk and egg keep by sugar or dryness */
+    bool *rises;        /* by dish: a dough with yeast in it, which may stand until it is baked */
     size_t *order;      /* stages by start, then end, then plan order */
     size_t count;
 } bk_standings;

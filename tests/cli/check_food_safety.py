@@ -5,7 +5,7 @@ usage: check_food_safety.py BAKESET TABLE
 
 A line of the table: title | codes or "none" | dish | ingredients, by commas | stages, by
 commas: what to do @ place minutes. Places: hands (in a room), room, fridge, freezer, hob,
-oven, an oven or freezer with its temperature (oven/90, freezer/-22); "stored@fridge" is the fridge
+oven, slow-cooker, an oven or freezer with its temperature (oven/90, freezer/-22); "stored@fridge" is the fridge
 until serve. In the title, [us], [uk] or [no rules], and [room 34 C]. An ingredient may say what it is: "whites (is egg,
 raw)" with a + in the place of the comma. Raw egg is looked for where the line names its code.
 """
@@ -24,7 +24,7 @@ def ingredient_of(words):
 
 def plan_of(title, dish, ingredients, stages):
     out, stored = [], None
-    equipment = {"oven": {"kind": "oven"}, "hob": {"kind": "hob"},
+    equipment = {"oven": {"kind": "oven"}, "hob": {"kind": "hob"}, "slow-cooker": {},
                  "fridge": {"kind": "cold", "at": "4 C"}, "freezer": {"kind": "cold", "at": "-18 C"}}
     for n, words in enumerate(stages.split(",")):
         text, _, where = words.strip().partition("@")
