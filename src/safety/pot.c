@@ -21,16 +21,23 @@ static bool is_divided(const char *text)
     return bk_has_any(text, words);
 }
 
-/* Litres that the dish is cooked in: by its name and its steps. */
+/* Litres that the dish is cooked in: by its name and its steps; by its ingredients, where a
+ * step speaks of a pot. */
 static double litres_of(const bk_judge *judge, const bk_dish *dish)
 {
+    static const char *const pots[] = {"casserole", "pan", "pot", "saucepan", "stockpot", NULL};
     double most = bk_said_litres(dish->name);
+    bool pot = false;
     for (size_t i = 0; i < dish->stage_count; i++) {
         const char *text = judge->plan->stages[dish->first_stage + i].text;
         if (is_divided(text))
             return 0.0;
+        pot = pot || bk_has_any(text, pots);
         most = fmax(most, bk_said_litres(text));
     }
+    for (size_t i = 0; pot && i < dish->ingredient_count; i++)
+        most = fmax(most, fmax(bk_said_litres(dish->ingredients[i].item),
+                               bk_said_litres(dish->ingredients[i].amount)));
     return most;
 }
 

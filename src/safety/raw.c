@@ -47,7 +47,14 @@ static bool is_stuffing(const char *text)
 {
     static const char *const verbs[] = {"stuff", "stuffed", NULL};
     static const char *const stuffing[] = {"stuffing", NULL};
-    static const char *const into[] = {"cavity", "inside", "neck", "under the skin", NULL};
+    static const char *const into[] = {"cavity",          "fill",
+                                       "in the bird",     "in the chicken",
+                                       "in the duck",     "in the goose",
+                                       "in the turkey",   "inside",
+                                       "into the bird",   "into the chicken",
+                                       "into the duck",   "into the goose",
+                                       "into the turkey", "neck",
+                                       "under the skin",  NULL};
     return bk_has_any(text, verbs) || (bk_has_any(text, stuffing) && bk_has_any(text, into));
 }
 
@@ -60,14 +67,15 @@ static void judge_stuffing(bk_judge *judge, const bk_dish *dish, size_t d)
         if (!at->placed || at->cooked || (at->food.kinds & BK_FOOD_BIRD) == 0 ||
             !is_stuffing(text_of(judge, n)))
             continue;
-        bk_instant cooked = INT64_MAX;
+        bool hands = judge->plan->stages[n].attention == BK_HANDS;
+        bk_instant stuffed = hands ? at->end : at->start, cooked = INT64_MAX;
         for (size_t k = 0; k < dish->stage_count; k++) {
             const bk_standing *hot = &judge->standings.stage[stage_of(dish, k)];
             if (hot->placed && hot->place == BK_STANDS_HOT && hot->start >= at->end &&
                 hot->start < cooked)
                 cooked = hot->start;
         }
-        if (cooked == INT64_MAX || (double)(cooked - at->end) <= limit->value ||
+        if (cooked == INT64_MAX || (double)(cooked - stuffed) <= limit->value ||
             !bk_may_say(judge, d, BK_WARNED_STUFFED))
             continue;
         bk_warning_about(judge->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-stuffed",
@@ -78,8 +86,8 @@ static void judge_stuffing(bk_judge *judge, const bk_dish *dish, size_t d)
                                    bk_follow_local()),
                          "%s: the bird is stuffed at %s and cooked %s later, in the fridge too its "
                          "middle stays warm for long (%s)",
-                         bk_judge_stage(judge, n), bk_judge_hour(judge, at->end),
-                         bk_minutes(judge->arena, cooked - at->end), limit->source);
+                         bk_judge_stage(judge, n), bk_judge_hour(judge, stuffed),
+                         bk_minutes(judge->arena, cooked - stuffed), limit->source);
     }
 }
 
@@ -174,11 +182,21 @@ static bool is_said_frozen(const bk_judge *judge, const bk_dish *dish)
     return false;
 }
 
+/* Salt and acid cure what nothing heats, whatever it is called. */
+static bool is_cured(const bk_dish *dish)
+{
+    static const char *const cures[] = {"lemon juice", "lime", "limes", "salt", "vinegar", NULL};
+    for (size_t i = 0; i < dish->ingredient_count; i++)
+        if (bk_has_any(dish->ingredients[i].item, cures))
+            return true;
+    return false;
+}
+
 static void judge_fish(bk_judge *judge, const bk_dish *dish, size_t d)
 {
     const bk_limit *limit = &judge->rules.freezing;
     size_t fish = SIZE_MAX;
-    bool raw = is_eaten_raw(dish->name);
+    bool raw = is_eaten_raw(dish->name) || is_cured(dish);
     for (size_t i = 0; i < dish->stage_count; i++) {
         size_t n = stage_of(dish, i);
         const bk_standing *at = &judge->standings.stage[n];

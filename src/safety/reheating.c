@@ -7,18 +7,35 @@
 /* Words of a step that stops far below any limit (common practice, no source). */
 static bool is_lukewarm(const char *text)
 {
-    static const char *const words[] = {"barely warm", "blood heat", "blood warm",  "blood-warm",
-                                        "hand hot",    "hand-hot",   "just warm",   "luke warm",
-                                        "lukewarm",    "tepid",      "not too hot", NULL};
+    static const char *const words[] = {"barely warm",   "blood heat",  "blood warm",
+                                        "blood-warm",    "blood-heat",  "body temperature",
+                                        "hand-warm",     "hand warm",   "slightly warm",
+                                        "warm slightly", "hand hot",    "hand-hot",
+                                        "just warm",     "luke warm",   "lukewarm",
+                                        "tepid",         "not too hot", NULL};
     return bk_has_any(text, words);
+}
+
+/* Cooked before the plan begins, by the words of the dish. */
+static bool is_leftover(const bk_dish *dish, const char *text)
+{
+    static const char *const words[] = {"left over", "left-over",   "leftover",
+                                        "leftovers", "yesterday's", NULL};
+    bool left = bk_has_any(dish->name, words) || bk_has_any(text, words);
+    for (size_t i = 0; i < dish->ingredient_count; i++)
+        left = left || bk_has_any(dish->ingredients[i].item, words);
+    return left;
 }
 
 /* Out of the cold since it was last hot. */
 static bool comes_cold(const bk_judge *judge, size_t n)
 {
     const bk_stage *stage = &judge->plan->stages[n];
+    const bk_standing *at = &judge->standings.stage[n];
+    bool heated = false;
     for (size_t k = 0; k < stage->link_count; k++) {
         const bk_standing *from = &judge->standings.stage[stage->links[k].stage];
+        heated = heated || from->cooked;
         if (!bk_hands_on_food(judge->plan, n, &stage->links[k]) || !from->cooked || !from->at_risk)
             continue;
         bk_instant start = judge->standings.stage[n].start;
@@ -26,7 +43,8 @@ static bool comes_cold(const bk_judge *judge, size_t n)
             (from->end < start && bk_held_cold(&judge->standings, stage->dish, from->end, start)))
             return true;
     }
-    return false;
+    return !heated && bk_may_spoil(at->food.kinds) &&
+           is_leftover(&judge->plan->dishes[stage->dish], stage->text);
 }
 
 void bk_judge_reheating(bk_judge *judge, size_t n)

@@ -128,23 +128,11 @@ static void fill_order(bk_arena *arena, bk_standings *s)
 /* A hob that is in use and not on: the pot is left on it, off the heat. */
 static bool is_off(const bk_stage *stage)
 {
-    static const char *const off[] = {"heat off",
-                                      "off the heat",
-                                      "residual heat",
-                                      "ring off",
-                                      "ring is off",
-                                      "rings off",
-                                      "hob off",
-                                      "hob is off",
-                                      "switched off",
-                                      "turned off",
-                                      "turn off",
-                                      "switch off",
-                                      "off the ring",
-                                      "off the flame",
-                                      "flame off",
-                                      "heat turned off",
-                                      NULL};
+    static const char *const off[] = {
+        "cool",          "cools",         "off",         "heat off",        "off the heat",
+        "residual heat", "ring off",      "ring is off", "rings off",       "hob off",
+        "hob is off",    "switched off",  "turned off",  "turn off",        "switch off",
+        "off the ring",  "off the flame", "flame off",   "heat turned off", NULL};
     static const char *const on[] = {"boil",      "boiling", "bring", "cook",   "cooking", "fry",
                                      "frying",    "melt",    "poach", "reduce", "sear",    "simmer",
                                      "simmering", "steam",   "stir",  "sweat",  NULL};
@@ -240,7 +228,7 @@ static bool custard_inside(const bk_dish *dish)
     for (size_t i = 0; i < dish->ingredient_count; i++) {
         bk_food_facts food = bk_foods_of(&dish->ingredients[i]);
         eggs = eggs || eggs_inside(&dish->ingredients[i], &food);
-        milk = milk ||
+        milk = milk || bk_has_word(dish->ingredients[i].item, "condensed milk") ||
                ((food.kinds & BK_SPOILS_UNBAKED) != 0 && (food.allergens & 1U << BK_MILK) != 0);
     }
     return eggs && milk;
