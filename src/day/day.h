@@ -40,6 +40,7 @@ typedef struct bk_day {
     const char *heard; /* what was said now, as it was understood; NULL: nothing */
     bool next_only;    /* asked for what comes next, and nothing else */
     bool finished;     /* the journal says that the day is over */
+    size_t remembered; /* said now: real times that went into the histories */
     bk_timeline
         *timeline;    /* from here on, what has begun in it; NULL: an internal error, reported */
     int64_t *late;    /* by dish: minutes after its serve at which it is ready, at least */

@@ -289,6 +289,9 @@ bk_day *bk_day_follow(bk_arena *arena, const bk_day_call *call, struct bk_held_f
     bk_day *day =
         bk_day_make(arena, f.plan, &f.journal, f.first, f.now, speaks(&f), call->effort, report);
     if (day && speaks(&f)) {
+        if (entry.what == BK_DAY_FINISHED &&
+            !bk_day_remember(arena, f.plan, day->plan, &day->remembered, report))
+            return NULL;
         if (!write_down(&f, *lock, day, &entry))
             return NULL;
         day->heard = heard(&f, &entry);

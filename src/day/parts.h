@@ -69,6 +69,12 @@ bool bk_day_say(bk_arena *arena, const bk_plan *plan, const bk_state *state, con
                 const char *const *words, const char *at, bk_instant now, bk_day_entry *entry,
                 bk_day_choices *choices, bk_report *report);
 
+/* Adds the real times of the stages of which somebody said that they were done to the histories
+ * beside the files they are written in. `as_written`: the plan before it was changed by the day,
+ * with the same stages. False after reporting. */
+bool bk_day_remember(bk_arena *arena, const bk_plan *as_written, const bk_plan *rest,
+                     size_t *remembered, bk_report *report);
+
 /* A rule that can't be kept any more. */
 void bk_day_broke(bk_arena *arena, bk_day *day, bk_broken_rule broken);
 

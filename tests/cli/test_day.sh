@@ -211,6 +211,19 @@ plan=$work/plans/winter-holiday.json
 run day --now "2026-12-24 15:00" "$plan"
 expect_status 0
 
+rm -f "$journal"
+it "remembers how long things took, once"
+cp -r plans "$work/again"
+again=$work/again/friday-supper.json
+run day begun gratin/bake --at 17:55 --now "$d 18:00" "$again"
+run day done gratin/bake --at 19:12 --now "$d 19:15" "$again"
+run day finish --now "$d 20:00" "$again"
+expect_status 0
+expect_stdout "1 real time went into the history"
+expect_match "$work/again/recipes/potato-gratin.history.jsonl" '"stage": "bake", .*"minutes": 77'
+run check --history "$again"
+expect_status 0
+
 it "publishes only where the plan says"
 run day done gratin/bake --publish --now "$d 19:10" "$work/plans/friday-supper.json"
 expect_status 2

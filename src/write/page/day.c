@@ -387,6 +387,12 @@ void bk_write_day(const bk_day *day, const bk_text_style *style, bk_text *out)
                  bk_words_clean(g.arena, day->plan->occasion));
     if (day->finished) {
         line(&g, "", "The day is over. What happened stands in its journal.");
+        if (day->remembered > 0)
+            line(&g, "",
+                 bk_format(g.arena,
+                           "%zu real %s went into the history: bakeset check --history says what "
+                           "they propose.",
+                           day->remembered, day->remembered == 1 ? "time" : "times"));
         return;
     }
     if (day->heard || day->moved_count > 0 || day->on_time)
