@@ -71,12 +71,12 @@ static void set_facts(const bk_state *state, const bk_told *told, bk_plan *plan)
         stage->progress = at->progress;
         stage->told = told->has[i];
         stage->told_start = told->start[i];
+        stage->oven_number = at->oven_number;
         if (at->progress == BK_NOT_BEGUN)
             continue;
         stage->began = at->start;
         stage->planned = at->end - at->start;
         stage->assumed = at->assumed;
-        stage->oven_number = at->oven_number;
         stage->has_when = false;
         if (at->progress == BK_LEFT_OUT)
             stage->hold_count = stage->need_count = 0;
@@ -440,13 +440,13 @@ static bool oven_meant(const bk_plan *plan, const char *name, size_t *equipment,
 }
 
 /* The stage that is to be in an oven next, by what was told; NULL: none. */
-static const bk_stage *next_in_oven(const bk_plan *plan, size_t e)
+static const bk_stage *next_in_oven(const bk_plan *plan, size_t e, int number)
 {
     const bk_stage *next = NULL;
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
-        if (bk_is_heated(stage) && stage->oven.equipment == e && !bk_has_begun(stage) &&
-            stage->told && (!next || stage->told_start < next->told_start))
+        if (bk_is_heated(stage) && stage->oven.equipment == e && stage->oven_number == number &&
+            !bk_has_begun(stage) && stage->told && (!next || stage->told_start < next->told_start))
             next = stage;
     }
     return next;
@@ -454,11 +454,27 @@ static const bk_stage *next_in_oven(const bk_plan *plan, size_t e)
 
 /* Is the oven still on, where the last in it ended at `end`: it is being used, or left on for
  * the next. */
-static bool left_on(const bk_plan *plan, size_t e, bk_instant end)
+static bool left_on(const bk_plan *plan, size_t e, int number, bk_instant end)
 {
-    const bk_stage *next = next_in_oven(plan, e);
+    const bk_stage *next = next_in_oven(plan, e, number);
     int64_t idle = plan->kitchen.equipment[e].idle;
     return end >= plan->now || (next && next->told_start - end <= idle && plan->now - end <= idle);
+}
+
+/* Was it turned on for the next by now? Nobody spoke of it: then it goes as planned. */
+static bool turned_on(const bk_plan *plan, const bk_stage *next, bk_hot *hot)
+{
+    if (!next)
+        return false;
+    const bk_equipment *oven = &plan->kitchen.equipment[next->oven.equipment];
+    double celsius = bk_dial_wanted(bk_dial_of(oven), &next->oven.at);
+    bk_instant on = next->told_start - bk_oven_preheat(oven, celsius);
+    if (on >= plan->now || next->told_start + oven->idle < plan->now)
+        return false;
+    hot->celsius = celsius;
+    hot->since = on;
+    hot->ready = next->told_start;
+    return true;
 }
 
 /* Last known of each oven: what was in it, if it is still on, or what somebody said of it
@@ -478,14 +494,16 @@ static void know_ovens(bk_arena *arena, const bk_day_entry *const *entries, size
                     stage->oven.equipment != e || stage->oven_number != k)
                     continue;
                 off = off || (stage->oven_off && end_of(stage) > plan->now);
-                if (stage->oven_off || !left_on(plan, e, end_of(stage)) ||
+                if (stage->oven_off || !left_on(plan, e, k, end_of(stage)) ||
                     (known && stage->began < hot.since))
                     continue;
                 hot.celsius = bk_dial_wanted(bk_dial_of(oven), &stage->oven.at);
-                hot.since = stage->began;
+                hot.since = hot.ready = stage->began;
                 known = true;
             }
             known = known && !off;
+            if (!known && !off)
+                known = turned_on(plan, next_in_oven(plan, e, k), &hot);
             for (size_t i = 0; i < count; i++) {
                 size_t equipment;
                 int number;
@@ -493,14 +511,14 @@ static void know_ovens(bk_arena *arena, const bk_day_entry *const *entries, size
                     !oven_meant(plan, entries[i]->oven, &equipment, &number) || equipment != e ||
                     number != k)
                     continue;
-                const bk_stage *next = next_in_oven(plan, e);
+                const bk_stage *next = next_in_oven(plan, e, k);
                 if (!isnan(entries[i]->temperature_c))
                     hot.celsius = entries[i]->temperature_c;
                 else if (next) /* hot for what comes */
                     hot.celsius = bk_dial_wanted(bk_dial_of(oven), &next->oven.at);
                 else if (!known)
                     continue;
-                hot.since = entries[i]->at;
+                hot.since = hot.ready = entries[i]->at;
                 known = true;
             }
             if (known)

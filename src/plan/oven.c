@@ -67,9 +67,11 @@ int64_t bk_oven_ready_in(const bk_plan *plan, size_t stage, int number, double c
         if (hot->equipment != need->equipment || hot->number != number)
             continue;
         bool suits = hot->celsius >= need->at.low - 1e-6 && hot->celsius <= need->at.high + 1e-6;
-        int64_t change = suits ? 0 : bk_oven_change(oven, hot->celsius, celsius);
-        if (change < least)
-            least = change;
+        int64_t in = suits ? 0 : bk_oven_change(oven, hot->celsius, celsius);
+        if (hot->ready > plan->now)
+            in += hot->ready - plan->now;
+        if (in < least)
+            least = in;
     }
     return least;
 }

@@ -287,12 +287,13 @@ struct bk_dish {
     bk_place place, serve_place, keeps_place;
 };
 
-/* An oven that is hot at `now` already, of a day under way. */
+/* An oven that is hot, or was turned on to be, at `now` already, of a day under way. */
 typedef struct bk_hot {
     size_t equipment;
-    int number;     /* 1.. */
-    double celsius; /* without fan */
-    bk_instant since;
+    int number;       /* 1.. */
+    double celsius;   /* without fan */
+    bk_instant since; /* on */
+    bk_instant ready; /* at that temperature */
 } bk_hot;
 
 typedef struct bk_plan {

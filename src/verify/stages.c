@@ -11,11 +11,13 @@ static bool hot_in_time(const bk_verify_state *state, size_t s)
     const bk_plan *plan = state->plan;
     const bk_stage *stage = &plan->stages[s];
     const bk_placed *placed = state->placed[s];
-    for (size_t h = 0; plan->under_way && h < plan->hot_count; h++)
-        if (plan->hot[h].equipment == stage->oven.equipment &&
-            plan->hot[h].number == placed->oven_number &&
-            placed->start >= plan->now + bk_verify_reheat(state, s, plan->hot[h].celsius))
+    for (size_t h = 0; plan->under_way && h < plan->hot_count; h++) {
+        const bk_hot *hot = &plan->hot[h];
+        bk_instant from = hot->ready > plan->now ? hot->ready : plan->now;
+        if (hot->equipment == stage->oven.equipment && hot->number == placed->oven_number &&
+            placed->start >= from + bk_verify_reheat(state, s, hot->celsius))
             return true;
+    }
     return false;
 }
 
