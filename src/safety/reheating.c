@@ -13,7 +13,11 @@ static bool is_lukewarm(const char *text)
                                         "warm slightly", "hand hot",    "hand-hot",
                                         "just warm",     "luke warm",   "lukewarm",
                                         "tepid",         "not too hot", NULL};
-    return bk_has_any(text, words);
+    /* what is warmed to be poured over the rest or stirred into it, and what was hot before */
+    static const char *const beside[] = {"boil",  "butter", "chocolate", "gelatin", "gelatine",
+                                         "glaze", "icing",  "jelly",     "melt",    "simmer",
+                                         "syrup", "water",  NULL};
+    return bk_has_any(text, words) && !bk_has_any(text, beside);
 }
 
 /* Cooked before the plan begins, by the words of the dish. */
