@@ -123,6 +123,62 @@ static void say_hot_into_cold(const cautions *c)
     }
 }
 
+/* What a stage brings warm into a cold place, computed or straight from the heat. */
+static bool brings_heat(const cautions *c, size_t n, size_t *equipment)
+{
+    static const double warm_c = 25.0; /* above any room */
+    const bk_cooling *cooling = c->plan->stages[n].cooling;
+    *equipment = cooling ? cooling->equipment : c->standings.stage[n].cold;
+    if (*equipment == SIZE_MAX)
+        return false;
+    return cooling ? cooling->from_c >= warm_c : hot_into_cold(c, n);
+}
+
+/* The planned minutes of a computed cooling in air so much warmer; INFINITY: never. */
+static double minutes_in_air(const cautions *c, size_t n, double warmer)
+{
+    static const enum bk_heat_end ends[] = {BK_HEAT_WEAK, BK_HEAT_TYPICAL, BK_HEAT_STRONG};
+    bk_heat_question q;
+    bk_cooling_question(c->plan->stages[n].cooling, &q);
+    q.air_c += warmer;
+    return ceil(bk_heat_seconds_to(c->arena, &q, ends[c->plan->plan_on], q.to_c) / 60.0);
+}
+
+/* Two that are warm in one fridge at once: the estimate knows each alone. */
+static void say_warm_together(const cautions *c)
+{
+    static const double warmer = 3.0; /* 2 to 4 C: common practice, no source */
+    for (size_t i = 0; i < c->standings.count; i++) {
+        size_t n = c->standings.order[i], place, other;
+        const bk_standing *at = &c->standings.stage[n];
+        if (!c->plan->stages[n].cooling || !brings_heat(c, n, &place))
+            continue;
+        for (size_t k = 0; k < c->standings.count; k++) {
+            size_t m = c->standings.order[k];
+            const bk_standing *beside = &c->standings.stage[m];
+            if (m == n || beside->start >= at->end || beside->end <= at->start ||
+                !brings_heat(c, m, &other) || other != place)
+                continue;
+            double minutes = minutes_in_air(c, n, warmer);
+            const char *then =
+                isfinite(minutes)
+                    ? bk_format(c->arena, "takes %s in place of %s",
+                                bk_minutes(c->arena, (int64_t)minutes),
+                                bk_minutes(c->arena, (int64_t)minutes_in_air(c, n, 0.0)))
+                    : bk_format(c->arena, "is never at %g C", c->plan->stages[n].cooling->to_c);
+            bk_warning_about(
+                c->report, (bk_about){BK_CAUTION, n}, "caution-warm-together",
+                c->plan->stages[n].place,
+                "cool one after the other, or write the air that it will have as \"air\"",
+                "%s and %s: both are warm in %s at once, and each is reckoned as if it stood there "
+                "alone; with its air %g C warmer %s %s",
+                stage_name(c, n), stage_name(c, m), c->plan->kitchen.equipment[place].name, warmer,
+                stage_name(c, n), then);
+            return;
+        }
+    }
+}
+
 /* Egg that comes in raw at a stage and is not heated there or later. */
 static bool raw_egg(const cautions *c, size_t n)
 {
@@ -219,6 +275,7 @@ void bk_cautions(bk_arena *arena, const bk_timeline *timeline, bk_report *report
     say_hot_sugar(&c);
     say_alone(&c);
     say_hot_into_cold(&c);
+    say_warm_together(&c);
     say_raw_egg(&c);
     say_allergens(&c);
 }

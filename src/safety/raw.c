@@ -219,10 +219,10 @@ static void judge_fish(bk_judge *judge, const bk_dish *dish, size_t d)
                   "buy it frozen for eating raw, or farmed, and say so (\"is\": [\"fish\", "
                   "\"frozen\"]); %s",
                   bk_follow_local()),
-        "%s: %sfish is eaten raw, which a cure does not change, and may hold worms; first it is "
+        "%s: %s is eaten raw, which a cure does not change, and may hold worms; first it is "
         "frozen for %s at %.3g C or below (%s)%s",
-        bk_judge_stage(judge, fish), word ? bk_format(judge->arena, "%s, ", word) : "",
-        bk_judge_span(judge, limit->value), judge->rules.freezing_c, limit->source,
+        bk_judge_stage(judge, fish), word ? word : "fish", bk_judge_span(judge, limit->value),
+        judge->rules.freezing_c, limit->source,
         coldest < 0.0 && coldest > judge->rules.freezing_c
             ? bk_format(judge->arena, ", and the freezer is at %.3g C", coldest)
             : "");

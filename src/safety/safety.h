@@ -52,8 +52,8 @@ enum { BK_LEAST_GAP = 30 };
 void bk_find_gaps(bk_arena *arena, bk_timeline *timeline);
 
 /* Cautions that suit the stages of a timeline - hot sugar, an oven left alone, hot
- * food in a fridge, raw egg, allergens - few, each once, and none that the plan's
- * own cautions have said. */
+ * food in a fridge, several warm things in one, raw egg, allergens - few, each once, and none that
+ * the plan's own cautions have said. */
 void bk_cautions(bk_arena *arena, const bk_timeline *timeline, bk_report *report);
 
 /* What usual food-safety rules say of a temperature, in one sentence that names their

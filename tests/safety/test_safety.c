@@ -682,6 +682,15 @@ static bool draws(const edge *e, int number, const char **texts)
     "\"uses\": {\"hob\": 1}},"                                                                     \
     "{\"id\": \"chill\", \"do\": \"Chill\", \"passive\": \"3 h\", \"uses\": {\"fridge\": 1}}]}"
 
+#define TWO_TINS                                                                                   \
+    "{\"dish\": \"Jelly\", \"serve\": \"2026-12-02 12:00\", \"stages\": ["                         \
+    "{\"id\": \"one\", \"do\": \"Chill\", \"after\": [], \"cooling\": {\"shape\": \"slab\", "      \
+    "\"deep\": \"1 cm\", \"food\": \"fruit jelly\", \"from\": \"40 C\", \"to\": \"10 C\", "        \
+    "\"in\": \"fridge\"}},"                                                                        \
+    "{\"id\": \"two\", \"do\": \"Chill\", \"after\": [], \"cooling\": {\"shape\": \"slab\", "      \
+    "\"deep\": \"1 cm\", \"food\": \"fruit jelly\", \"from\": \"$ C\", \"to\": \"10 C\", "         \
+    "\"in\": \"fridge\"}}]}"
+
 /* Limits of which one minute, one degree, more or less decides. */
 static const edge edges[] = {
     {"hot", US, NULL, HOLD, {{"hold", 0, 0}}, "safety-hot", 57, 56},
@@ -856,6 +865,14 @@ static const edge edges[] = {
      "caution-hot-into-fridge",
      15,
      14},
+    {"two warm tins in one fridge",
+     US,
+     NULL,
+     TWO_TINS,
+     {{"one", 0, 0}, {"two", 60, 0}},
+     "caution-warm-together",
+     24,
+     25},
     {"a pot in the fridge",
      US,
      NULL,
