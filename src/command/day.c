@@ -279,6 +279,15 @@ static enum bakeset_result follow_and_print(const bk_world *world, bakeset *sess
     return publish(world, bakeset_publish_to(session), s);
 }
 
+/* Warnings of a plan were told when it was planned; what a stopped program left in the journal
+ * is news. */
+static void tell_what_was_torn(const bk_world *world, const bakeset *session)
+{
+    for (size_t i = 0; i < bakeset_message_count(session); i++)
+        if (strcmp(bakeset_message(session, i)->code, "torn") == 0)
+            fputs(bakeset_message(session, i)->text, world->err);
+}
+
 enum bakeset_result bk_command_day(const bk_world *world, int argc, char **argv)
 {
     settings s = {0};
@@ -295,6 +304,7 @@ enum bakeset_result bk_command_day(const bk_world *world, int argc, char **argv)
     }
     enum bakeset_result result = s.given[OPTION_WATCH].given ? watch(world, session, &s)
                                                              : follow_and_print(world, session, &s);
+    tell_what_was_torn(world, session);
     bk_print_messages(world, session, false);
     bakeset_free(session);
     return result;

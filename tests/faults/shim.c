@@ -15,6 +15,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <sys/syscall.h>
 #include <unistd.h>
@@ -82,6 +83,11 @@ OPEN(openat, (int folder, const char *path, int flags, ...), (folder, path, flag
 
 CALL(ssize_t, read, (int file, void *into, size_t room), (file, into, room), -1)
 CALL(ssize_t, write, (int file, const void *bytes, size_t length), (file, bytes, length), -1)
+CALL(ssize_t, pread, (int file, void *into, size_t room, off_t at), (file, into, room, at), -1)
+CALL(ssize_t, pwrite, (int file, const void *bytes, size_t length, off_t at),
+     (file, bytes, length, at), -1)
+CALL(int, ftruncate, (int file, off_t length), (file, length), -1)
+CALL(int, flock, (int file, int how), (file, how), -1)
 CALL(int, fsync, (int file), (file), -1)
 CALL(int, fchmod, (int file, mode_t mode), (file, mode), -1)
 CALL(int, rename, (const char *from, const char *to), (from, to), -1)
