@@ -24,8 +24,7 @@ static size_t source_index(const bk_plan *plan, const bk_source *source)
     return SIZE_MAX;
 }
 
-/* The id as it is written: without the number of a batch. */
-static const char *written_id(bk_arena *arena, const bk_stage *stage)
+const char *bk_written_id(bk_arena *arena, const bk_stage *stage)
 {
     const char *hash = stage->batch > 0 ? strrchr(stage->id, '#') : NULL;
     return hash ? bk_copy(arena, stage->id, (size_t)(hash - stage->id)) : stage->id;
@@ -132,7 +131,7 @@ static void learn_stage(learner *l, size_t index)
     if (source == SIZE_MAX || is_written_before(learned->plan, index))
         return;
     bk_stage_times *of = &learned->stages[learned->stage_count];
-    *of = (bk_stage_times){.stage = index, .id = written_id(l->arena, stage)};
+    *of = (bk_stage_times){.stage = index, .id = bk_written_id(l->arena, stage)};
     gather(l, source, of);
     if (of->count == 0) {
         learned->without++;

@@ -40,6 +40,9 @@ const char *bk_history_path(bk_arena *arena, const char *file);
 bool bk_history_read(bk_arena *arena, const bk_files *files, const char *path, bk_history *history,
                      bk_report *report);
 
+/* A stage's id as it is written: without the number of a batch. */
+const char *bk_written_id(bk_arena *arena, const bk_stage *stage);
+
 /* Adds real times to the history at `path`, which is made when it is not there: all or none,
  * flushed to the disk before it returns. Those that stand there already (the same instant, dish,
  * stage, batch and oven) are not added again, so that a day that was stopped while it was
@@ -47,7 +50,8 @@ bool bk_history_read(bk_arena *arena, const bk_files *files, const char *path, b
  * with a warning that names the file. Holds the file only meanwhile. False after reporting:
  * another program holds it, no rights, no room, a line of it that is no real time. Instants are
  * written in `zone`. Of one file at a time: call it for each bk_history_path of the stages'
- * places (bk_stage.range_place). */
+ * places (bk_stage.range_place). Only times that somebody told, of a stage both its start and its
+ * end, are real: one that was taken to go as planned would teach the plan to itself. */
 bool bk_history_append(bk_arena *arena, const char *path, const bk_zone *zone,
                        const bk_real_time *times, size_t count, bk_report *report);
 

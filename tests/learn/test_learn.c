@@ -517,6 +517,7 @@ static void a_plan_learns(void **state)
     assert_true(fabs(whisk->minutes[1] - 18.0) < 1e-9);
     assert_string_equal(whisk->proposed, "14-18-23 min");
     assert_string_equal(bake->id, "bake");
+    assert_string_equal(learned->plan->stages[bake->stage].id, "bake#1");
     assert_int_equal(bake->count, 4);
     assert_string_equal(bake->proposed, "34 min");
     assert_int_equal(set->count, 2);
