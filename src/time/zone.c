@@ -36,11 +36,12 @@ static unsigned char *read_file(bk_arena *arena, const char *path, size_t *lengt
     struct stat facts;
     if (stat(path, &facts) != 0 || !S_ISREG(facts.st_mode) || facts.st_size > MOST_BYTES)
         return NULL;
+    /* Room first: an arena without memory jumps, and must not leave a file open. */
+    size_t size = (size_t)facts.st_size;
+    unsigned char *bytes = BK_NEW(arena, unsigned char, size + 1);
     FILE *file = fopen(path, "rb");
     if (!file)
         return NULL;
-    size_t size = (size_t)facts.st_size;
-    unsigned char *bytes = BK_NEW(arena, unsigned char, size + 1);
     *length = fread(bytes, 1, size, file);
     bool failed = ferror(file) != 0 || *length != size;
     fclose(file);
