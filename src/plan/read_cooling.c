@@ -455,7 +455,8 @@ static void warn(bk_reader *reader, const bk_heat_answer *answer, const bk_heat_
                   "in air at %.3g C the outside may freeze before the middle is at %.3g C",
                   cooling->place_c, q->to_c);
     double joint = fmax(answer->joint_c[BK_HEAT_WEAK], answer->joint_c[BK_HEAT_STRONG]);
-    if (q->below.deep > 0.0 && joint > cooling->melts_c)
+    bool said = cooling->goes_on && !answer->warming; /* by the stage that pours */
+    if (q->below.deep > 0.0 && joint > cooling->melts_c && !said)
         bk_remark(reader, "melts", cooling->place,
                   "pour it cooler or thinner, or have the layer below colder",
                   "what it is poured onto gets to %.3g C at the joint, and softens at %.3g C",

@@ -368,6 +368,11 @@ END
 run check "$work/melts.json"
 expect_status 0
 expect_stderr "and softens at 22 C"
+sed 's|"melts": "22 C"}}}|&, {"id": "colder", "do": "On", "after": {"stage": "pour", "within": "0 min"}, "cooling": {"from": "as it was", "to": "5 C", "in": "fridge"}}|' \
+    "$work/melts.json" >"$work/on.json"
+run check "$work/on.json"
+expect_status 0
+if [ "$(grep -c "and softens at" "$err")" -eq 1 ]; then pass; else fail "not said once, where it is poured"; fi
 sed 's/"from": "50 C"/"from": "20 C"/' "$work/melts.json" >"$work/cool.json"
 run check "$work/cool.json"
 expect_not_stderr "softens"
