@@ -144,36 +144,43 @@ static double minutes_in_air(const cautions *c, size_t n, double warmer)
     return ceil(bk_heat_seconds_to(c->arena, &q, ends[c->plan->plan_on], q.to_c) / 60.0);
 }
 
-/* Two that are warm in one fridge at once: the estimate knows each alone. */
-static void say_warm_together(const cautions *c)
+static void say_pair(const cautions *c, size_t n, size_t beside, size_t place)
 {
     static const double warmer = 3.0; /* 2 to 4 C: common practice, no source */
+    double minutes = minutes_in_air(c, n, warmer);
+    const char *then =
+        isfinite(minutes)
+            ? bk_format(c->arena, "takes %s in place of %s", bk_minutes(c->arena, (int64_t)minutes),
+                        bk_minutes(c->arena, (int64_t)minutes_in_air(c, n, 0.0)))
+            : bk_format(c->arena, "is never at %g C", c->plan->stages[n].cooling->to_c);
+    bk_warning_about(
+        c->report, (bk_about){BK_CAUTION, n}, "caution-warm-together", c->plan->stages[n].place,
+        "cool one after the other, or write the air that it will have as \"air\"",
+        "%s and %s: both are warm in %s at once, and each is reckoned as if it stood there "
+        "alone; with its air %g C warmer %s %s",
+        stage_name(c, n), stage_name(c, beside), c->plan->kitchen.equipment[place].name, warmer,
+        stage_name(c, n), then);
+}
+
+/* Two that are warm in one fridge at once, one of them computed: the estimate knows each
+ * alone. */
+static void say_warm_together(const cautions *c)
+{
     for (size_t i = 0; i < c->standings.count; i++) {
         size_t n = c->standings.order[i], place, other;
-        const bk_standing *at = &c->standings.stage[n];
-        if (!c->plan->stages[n].cooling || !brings_heat(c, n, &place))
+        if (!brings_heat(c, n, &place))
             continue;
-        for (size_t k = 0; k < c->standings.count; k++) {
+        for (size_t k = i + 1; k < c->standings.count; k++) {
             size_t m = c->standings.order[k];
-            const bk_standing *beside = &c->standings.stage[m];
-            if (m == n || beside->start >= at->end || beside->end <= at->start ||
-                !brings_heat(c, m, &other) || other != place)
+            if (c->standings.stage[m].start >= c->standings.stage[n].end)
+                break; /* they are in order of start */
+            bool computed = c->plan->stages[n].cooling || c->plan->stages[m].cooling;
+            if (!computed || !brings_heat(c, m, &other) || other != place)
                 continue;
-            double minutes = minutes_in_air(c, n, warmer);
-            const char *then =
-                isfinite(minutes)
-                    ? bk_format(c->arena, "takes %s in place of %s",
-                                bk_minutes(c->arena, (int64_t)minutes),
-                                bk_minutes(c->arena, (int64_t)minutes_in_air(c, n, 0.0)))
-                    : bk_format(c->arena, "is never at %g C", c->plan->stages[n].cooling->to_c);
-            bk_warning_about(
-                c->report, (bk_about){BK_CAUTION, n}, "caution-warm-together",
-                c->plan->stages[n].place,
-                "cool one after the other, or write the air that it will have as \"air\"",
-                "%s and %s: both are warm in %s at once, and each is reckoned as if it stood there "
-                "alone; with its air %g C warmer %s %s",
-                stage_name(c, n), stage_name(c, m), c->plan->kitchen.equipment[place].name, warmer,
-                stage_name(c, n), then);
+            if (c->plan->stages[n].cooling)
+                say_pair(c, n, m, place);
+            else
+                say_pair(c, m, n, place);
             return;
         }
     }

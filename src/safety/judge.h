@@ -38,6 +38,7 @@ typedef struct bk_judge {
     bk_cooling_clock *clock; /* by stage */
     unsigned *said;          /* by dish: bits of the kinds */
     int count;
+    int pots; /* that were computed */
 } bk_judge;
 
 /* Whether a warning of this kind may be given for the dish: the first is, as long as

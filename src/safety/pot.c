@@ -13,6 +13,9 @@ static const double least_litres = 2.0, wide_by_deep = 2.0, hot_c = 90.0;
 /* Off the heat for longer than this it is no hot pot (minutes; common practice, no source). */
 enum { STAYS_HOT = 4 * 60 };
 
+/* Each takes a hundredth of a second and more. */
+enum { MOST_POTS = 60 };
+
 static bool is_divided(const char *text)
 {
     static const char *const words[] = {
@@ -81,7 +84,7 @@ void bk_judge_pot(bk_judge *judge, size_t n)
     const bk_equipment *cold = &judge->plan->kitchen.equipment[at->cold];
     bk_instant off = heated_before(judge, n);
     double litres = litres_of(judge, dish);
-    if (off == INT64_MIN || litres < least_litres)
+    if (off == INT64_MIN || litres < least_litres || judge->pots++ >= MOST_POTS)
         return;
     const bk_food *food = bk_food_find(is_thin(judge, dish) ? "soup" : "stew");
     double pi = acos(-1.0);

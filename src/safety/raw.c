@@ -103,17 +103,23 @@ static bool is_boiling(const bk_stage *stage)
     return bk_has_any(stage->text, words) && !bk_has_any(stage->text, not_so);
 }
 
-static void judge_beans(bk_judge *judge, const bk_dish *dish, size_t d)
+/* The plan says of its beans that they are dried: then they are, whatever is done with them. */
+static bool are_dried(const bk_dish *dish)
 {
     static const char *const dried[] = {"dried", "dry", NULL};
+    for (size_t i = 0; i < dish->ingredient_count; i++)
+        if (bk_has_any(dish->ingredients[i].item, dried) &&
+            (bk_foods_of(&dish->ingredients[i]).kinds & BK_FOOD_KIDNEY_BEAN) != 0)
+            return true;
+    return false;
+}
+
+static void judge_beans(bk_judge *judge, const bk_dish *dish, size_t d)
+{
     const bk_limit *limit = &judge->rules.boiling;
     size_t first = SIZE_MAX; /* stage with the beans in it */
-    bool heated = false, as_dried = false;
+    bool heated = false;
     int64_t boiled = 0;
-    for (size_t i = 0; i < dish->ingredient_count; i++)
-        as_dried =
-            as_dried || ((bk_foods_of(&dish->ingredients[i]).kinds & BK_FOOD_KIDNEY_BEAN) != 0 &&
-                         bk_has_any(dish->ingredients[i].item, dried));
     for (size_t i = 0; i < dish->stage_count; i++) {
         size_t n = stage_of(dish, i);
         const bk_standing *at = &judge->standings.stage[n];
@@ -125,7 +131,7 @@ static void judge_beans(bk_judge *judge, const bk_dish *dish, size_t d)
         if (is_boiling(stage) && stage->planned > boiled)
             boiled = stage->planned;
     }
-    if (first == SIZE_MAX || (!heated && !as_dried) || (double)boiled >= limit->value ||
+    if (first == SIZE_MAX || (!heated && !are_dried(dish)) || (double)boiled >= limit->value ||
         !bk_may_say(judge, d, BK_WARNED_BEANS))
         return;
     const char *so_far =

@@ -241,15 +241,18 @@ static bool is_icing(const bk_plan *plan, const bk_dish *dish)
                                          "icing sugar", "powdered sugar", NULL};
     static const char *const icing[] = {"icing", NULL};
     bool sugar = false, named = bk_has_any(dish->name, icing);
+    for (size_t i = 0; i < dish->ingredient_count && !sugar; i++)
+        sugar = bk_has_any(dish->ingredients[i].item, sugars);
+    for (size_t i = 0; sugar && i < dish->stage_count && !named; i++)
+        named = bk_has_any(plan->stages[dish->first_stage + i].text, icing);
+    if (!sugar || !named)
+        return false;
     for (size_t i = 0; i < dish->ingredient_count; i++) {
         bk_food_facts food = bk_foods_of(&dish->ingredients[i]);
-        sugar = sugar || bk_has_any(dish->ingredients[i].item, sugars);
         if (bk_may_spoil(food.kinds) && !(food.word[2] && strcmp(food.word[2], "egg white") == 0))
             return false;
     }
-    for (size_t i = 0; i < dish->stage_count; i++)
-        named = named || bk_has_any(plan->stages[dish->first_stage + i].text, icing);
-    return sugar && named;
+    return true;
 }
 
 static bool is_leavened(const bk_plan *plan, const bk_dish *dish)
