@@ -96,6 +96,21 @@ static size_t phrase_length(const char *text, const char *phrase)
     return letter(text[at]) ? 0 : at;
 }
 
+/* The first row of the table, which is in order of the alphabet, that begins with a letter or
+ * one behind it. */
+static size_t rows_from(char letter)
+{
+    size_t low = 0, high = bk_food_word_count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (bk_food_words[middle].phrase[0] < letter)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
 /* The food of the longest phrase at the beginning of `text`; NULL: none. */
 static const bk_food_word *food_at(const char *text, size_t *length)
 {
@@ -103,9 +118,8 @@ static const bk_food_word *food_at(const char *text, size_t *length)
     size_t bytes;
     char first = plain_letter(text, &bytes);
     *length = 0;
-    for (size_t i = 0; i < bk_food_word_count; i++) {
-        if (bk_food_words[i].phrase[0] != first)
-            continue;
+    for (size_t i = rows_from(first); i < bk_food_word_count && bk_food_words[i].phrase[0] == first;
+         i++) {
         size_t n = phrase_length(text, bk_food_words[i].phrase);
         if (n > *length) {
             *length = n;

@@ -38,7 +38,8 @@ typedef struct bk_judge {
     bk_cooling_clock *clock; /* by stage */
     unsigned *said;          /* by dish: bits of the kinds */
     int count;
-    int pots; /* that were computed */
+    int pots;       /* that were computed */
+    double *litres; /* by dish, of the pot it is cooked in; 0: not looked for yet; below 0: none */
 } bk_judge;
 
 /* Whether a warning of this kind may be given for the dish: the first is, as long as

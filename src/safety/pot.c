@@ -26,7 +26,7 @@ static bool is_divided(const char *text)
 
 /* Litres that the dish is cooked in: by its name and its steps; by its ingredients, where a
  * step speaks of a pot. */
-static double litres_of(const bk_judge *judge, const bk_dish *dish)
+static double find_litres(const bk_judge *judge, const bk_dish *dish)
 {
     static const char *const pots[] = {"casserole", "pan", "pot", "saucepan", "stockpot", NULL};
     double most = bk_said_litres(dish->name);
@@ -42,6 +42,15 @@ static double litres_of(const bk_judge *judge, const bk_dish *dish)
         most = fmax(most, fmax(bk_said_litres(dish->ingredients[i].item),
                                bk_said_litres(dish->ingredients[i].amount)));
     return most;
+}
+
+static double litres_of(const bk_judge *judge, size_t d)
+{
+    if (!(fabs(judge->litres[d]) > 0.0)) {
+        double litres = find_litres(judge, &judge->plan->dishes[d]);
+        judge->litres[d] = litres > 0.0 ? litres : -1.0;
+    }
+    return judge->litres[d];
 }
 
 static bool is_thin(const bk_judge *judge, const bk_dish *dish)
@@ -83,7 +92,7 @@ void bk_judge_pot(bk_judge *judge, size_t n)
     const bk_dish *dish = &judge->plan->dishes[stage->dish];
     const bk_equipment *cold = &judge->plan->kitchen.equipment[at->cold];
     bk_instant off = heated_before(judge, n);
-    double litres = litres_of(judge, dish);
+    double litres = litres_of(judge, stage->dish);
     if (off == INT64_MIN || litres < least_litres || judge->pots++ >= MOST_POTS)
         return;
     const bk_food *food = bk_food_find(is_thin(judge, dish) ? "soup" : "stew");

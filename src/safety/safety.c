@@ -434,7 +434,8 @@ void bk_safety(bk_arena *arena, const bk_timeline *timeline, bk_report *report)
                 .report = report,
                 .standings = bk_standings_of(arena, timeline),
                 .clock = BK_NEW(arena, bk_cooling_clock, plan->stage_count),
-                .said = BK_NEW(arena, unsigned, plan->dish_count)};
+                .said = BK_NEW(arena, unsigned, plan->dish_count),
+                .litres = BK_NEW(arena, double, plan->dish_count)};
     bool *handed_on = BK_NEW(arena, bool, plan->stage_count);
     s.rules = s.standings.rules;
 
