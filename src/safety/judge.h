@@ -53,6 +53,9 @@ const char *bk_judge_stage(const bk_judge *judge, size_t stage);
 const char *bk_judge_span(const bk_judge *judge, double minutes);
 const char *bk_judge_hour(const bk_judge *judge, bk_instant instant);
 
+/* "; "ham" counts as food that spoils", where a word was taken for it; else nothing. */
+const char *bk_judge_word(const bk_judge *judge, size_t stage);
+
 /* The end of a place's heat transfer that the plan is made on. */
 enum bk_heat_end bk_judge_end(const bk_judge *judge);
 

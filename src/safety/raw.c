@@ -4,6 +4,16 @@
 
 #include <math.h>
 
+/* The place of a kind in bk_food_facts.word. */
+enum { RAW_EGG_WORD = 4, FISH_WORD = 5, BEAN_WORD = 6, BIRD_WORD = 7 };
+
+/* What the plan called it, else what it is. */
+static const char *called(const bk_judge *judge, size_t n, int kind, const char *otherwise)
+{
+    const char *word = judge->standings.stage[n].food.word[kind];
+    return word ? word : otherwise;
+}
+
 static size_t stage_of(const bk_dish *dish, size_t i)
 {
     return dish->first_stage + i;
@@ -33,11 +43,11 @@ static void judge_egg(bk_judge *judge, const bk_dish *dish, size_t d)
             judge->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-raw-egg",
             judge->plan->stages[n].place,
             bk_format(judge->arena, "make it later, or use pasteurised egg; %s", bk_follow_local()),
-            "%s: egg goes in raw at %s, and it is served %s later; with raw egg it is eaten within "
+            "%s: %s goes in raw at %s, and it is served %s later; with raw egg it is eaten within "
             "%s (%s)",
-            bk_judge_stage(judge, n), bk_judge_hour(judge, at->start),
-            bk_minutes(judge->arena, dish->serve - at->start), bk_judge_span(judge, limit->value),
-            limit->source);
+            bk_judge_stage(judge, n), called(judge, n, RAW_EGG_WORD, "egg"),
+            bk_judge_hour(judge, at->start), bk_minutes(judge->arena, dish->serve - at->start),
+            bk_judge_span(judge, limit->value), limit->source);
     }
 }
 
@@ -84,10 +94,11 @@ static void judge_stuffing(bk_judge *judge, const bk_dish *dish, size_t d)
                                    "stuff it when the oven is hot, or cook the stuffing by itself; "
                                    "%s",
                                    bk_follow_local()),
-                         "%s: the bird is stuffed at %s and cooked %s later, in the fridge too its "
+                         "%s: the %s is stuffed at %s and cooked %s later, in the fridge too its "
                          "middle stays warm for long (%s)",
-                         bk_judge_stage(judge, n), bk_judge_hour(judge, stuffed),
-                         bk_minutes(judge->arena, cooked - stuffed), limit->source);
+                         bk_judge_stage(judge, n), called(judge, n, BIRD_WORD, "bird"),
+                         bk_judge_hour(judge, stuffed), bk_minutes(judge->arena, cooked - stuffed),
+                         limit->source);
     }
 }
 
@@ -144,9 +155,10 @@ static void judge_beans(bk_judge *judge, const bk_dish *dish, size_t d)
                   "soak them, boil them in fresh water, then cook them slowly; of a tin, say so; "
                   "%s",
                   bk_follow_local()),
-        "%s: dried kidney beans hold a poison that a slow oven and a simmer leave in them, and %s; "
+        "%s: dried, %ss hold a poison that a slow oven and a simmer leave in them, and %s; "
         "they are boiled for %s and more (%s)",
-        dish->name, so_far, bk_judge_span(judge, limit->value), limit->source);
+        dish->name, called(judge, first, BEAN_WORD, "kidney bean"), so_far,
+        bk_judge_span(judge, limit->value), limit->source);
 }
 
 /* ---------------------------------------------------------------- raw fish */
@@ -217,7 +229,6 @@ static void judge_fish(bk_judge *judge, const bk_dish *dish, size_t d)
     int64_t frozen = frozen_enough(judge, dish, &coldest);
     if ((double)frozen >= limit->value || !bk_may_say(judge, d, BK_WARNED_RAW_FISH))
         return;
-    const char *word = judge->standings.stage[fish].food.word[5];
     bk_warning_about(
         judge->report, (bk_about){BK_FOOD_SAFETY, fish}, "safety-raw-fish",
         judge->plan->stages[fish].place,
@@ -227,8 +238,8 @@ static void judge_fish(bk_judge *judge, const bk_dish *dish, size_t d)
                   bk_follow_local()),
         "%s: %s is eaten raw, which a cure does not change, and may hold worms; first it is "
         "frozen for %s at %.3g C or below (%s)%s",
-        bk_judge_stage(judge, fish), word ? word : "fish", bk_judge_span(judge, limit->value),
-        judge->rules.freezing_c, limit->source,
+        bk_judge_stage(judge, fish), called(judge, fish, FISH_WORD, "fish"),
+        bk_judge_span(judge, limit->value), judge->rules.freezing_c, limit->source,
         coldest < 0.0 && coldest > judge->rules.freezing_c
             ? bk_format(judge->arena, ", and the freezer is at %.3g C", coldest)
             : "");

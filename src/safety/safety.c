@@ -32,6 +32,12 @@ const char *bk_judge_hour(const bk_judge *judge, bk_instant instant)
     return bk_hour_on_weekday(judge->arena, judge->plan->zone, instant);
 }
 
+const char *bk_judge_word(const bk_judge *judge, size_t stage)
+{
+    const char *word = bk_risk_word(&judge->standings.stage[stage]);
+    return word ? bk_format(judge->arena, "; \"%s\" counts as food that spoils", word) : "";
+}
+
 bool bk_may_say(bk_judge *judge, size_t dish, enum bk_warned kind)
 {
     unsigned bit = 1U << kind;
@@ -273,7 +279,6 @@ static void check_room(safety *s, size_t n, bk_room_clock room, bk_instant until
     if ((double)room.minutes <= limit->value || (s->said[stage->dish] & told) != 0 ||
         !bk_may_say(s, stage->dish, BK_WARNED_ROOM))
         return;
-    const char *word = bk_risk_word(&s->standings.stage[n]);
     bool broken = room.since + room.minutes < until;
     bk_warning_about(
         s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-room", stage->place,
@@ -284,7 +289,7 @@ static void check_room(safety *s, size_t n, bk_room_clock room, bk_instant until
         bk_judge_stage(s, n), bk_judge_hour(s, room.since), bk_judge_hour(s, until),
         bk_minutes(s->arena, room.minutes), broken ? " in all" : "",
         room.hot_room ? "so warm " : "", bk_judge_span(s, limit->value), limit->source,
-        word ? bk_format(s->arena, "; \"%s\" counts as food that spoils", word) : "");
+        bk_judge_word(s, n));
 }
 
 static void check_hot(safety *s, size_t n)
@@ -316,9 +321,10 @@ static void check_thawing(safety *s, size_t n)
     bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-thawing", stage->place,
                      bk_format(s->arena, "thaw it in a fridge at %.3g C, or as part of cooking; %s",
                                thawing->value, bk_follow_local()),
-                     "%s: from %s to %s it thaws in %s (%s)", bk_judge_stage(s, n),
+                     "%s: from %s to %s it thaws in %s (%s)%s", bk_judge_stage(s, n),
                      bk_judge_hour(s, at->start), bk_judge_hour(s, at->end),
-                     room ? "a room" : "air warmer than that", thawing->source);
+                     room ? "a room" : "air warmer than that", thawing->source,
+                     bk_judge_word(s, n));
 }
 
 /* In the fridge too long: by hours, or by days from the one it was made on, counted as the
@@ -348,11 +354,11 @@ static void check_storage(safety *s, size_t n, bk_instant until)
                           (long long)days, storage->value);
     bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-storage", stage->place,
                      bk_format(s->arena, "make it later, or freeze it; %s", bk_follow_local()),
-                     "%s: it is in the fridge from %s, %s, to %s, %s (%s)",
+                     "%s: it is in the fridge from %s, %s, to %s, %s (%s)%s",
                      s->plan->dishes[stage->dish].name,
                      bk_clock(s->arena, s->plan->zone, at->cold_since),
                      bk_date_long(s->arena, s->plan->zone, at->cold_since), bk_judge_hour(s, until),
-                     counted, hours ? leftovers->source : storage->source);
+                     counted, hours ? leftovers->source : storage->source, bk_judge_word(s, n));
 }
 
 /* A stage whose food goes no further waits for the table. */

@@ -238,7 +238,7 @@ static const safety_case cases[] = {
      HAM("2026-12-08"),
      {{"boil", 0}, {"chill", 90}},
      "safety-storage ",
-     {"day 8 with the first counted", "limit is 7 days", "3-501.17"}},
+     {"day 8 with the first counted", "limit is 7 days", "3-501.17", "\"ham\" counts"}},
     {"seven are allowed", US, HAM("2026-12-07"), {{"boil", 0}, {"chill", 90}}, "", {0}},
     {"but not by UK advice, nor where no rules are chosen",
      "",
@@ -264,7 +264,7 @@ static const safety_case cases[] = {
      "{\"id\": \"fry\", \"do\": \"Fry\", \"active\": \"10 min\", \"uses\": {\"hob\": 1}}]}",
      {{"thaw", 0}, {"fry", 350}},
      "safety-thawing ",
-     {"3-501.13"}},
+     {"3-501.13", "\"prawn\" counts"}},
     {"an oven that is not hot enough to keep food hot",
      US,
      "{\"dish\": \"Pie\", \"serve\": \"2026-12-01 18:00\", \"ingredients\": [\"minced beef\"], "
