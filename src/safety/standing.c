@@ -218,12 +218,29 @@ static bool eggs_inside(const bk_ingredient *item, const bk_food_facts *food)
     return (food->kinds & BK_FOOD_RAW_EGG) != 0 && several && !bk_has_any(item->item, glaze);
 }
 
-/* A tart or pie filled with eggs and milk or cream holds a custard, whatever it is called. */
+/* What makes eggs and milk a cake, a bread or a batter. */
+static bool has_flour(const bk_dish *dish)
+{
+    static const char *const words[] = {"cake mix", "chocolate",      "cornmeal", "flour",
+                                        "flours",   "ground almonds", "oatmeal",  "oats",
+                                        "polenta",  "semolina",       "yeast",    NULL};
+    static const char *const names[] = {"bread",   "brownies", "cake",   "meringue", "meringues",
+                                        "pavlova", "roulade",  "sponge", NULL};
+    if (bk_has_any(dish->name, names) && !bk_has_word(dish->name, "pudding"))
+        return true;
+    for (size_t i = 0; i < dish->ingredient_count; i++)
+        if (bk_has_any(dish->ingredients[i].item, words))
+            return true;
+    return false;
+}
+
+/* A tart or pie filled with several eggs and milk or cream holds a custard, whatever it is called;
+ * so does what has eggs and milk and no flour. */
 static bool custard_inside(const bk_dish *dish)
 {
     static const char *const cases[] = {"flan", "pie", "tart", "tartlet", NULL};
     bool eggs = false, milk = false;
-    if (!bk_has_any(dish->name, cases))
+    if (!bk_has_any(dish->name, cases) && has_flour(dish))
         return false;
     for (size_t i = 0; i < dish->ingredient_count; i++) {
         bk_food_facts food = bk_foods_of(&dish->ingredients[i]);
@@ -349,7 +366,7 @@ static void fill_food(const bk_standings *s)
         s->keeps[d] = (name.kinds & BK_FOOD_KEEPS) != 0 && (name.kinds & BK_SPOILS_UNBAKED) == 0;
         s->keeps[d] = s->keeps[d] || is_icing(plan, dish);
         s->rises[d] = is_leavened(plan, dish);
-        if (custard_inside(dish))
+        if (!s->keeps[d] && custard_inside(dish))
             bk_foods_add(
                 &name,
                 &(bk_food_facts){.kinds = BK_SPOILS_ALWAYS, .word = {"a filling of eggs and milk"}},
