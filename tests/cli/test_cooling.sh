@@ -346,6 +346,24 @@ told "e['warming'] and len(e['question']['places_before']) == 2 and e['start_c']
 run timeline "$work/three.json"
 expect_status 0
 
+it "the timeline has the curves, one from bench to fridge to table"
+run timeline --json="$work/three.timeline" "$work/three.json"
+expect_status 0
+python3 - "$work/three.timeline" >"$out" 2>&1 <<'END' || fail "$(cat "$out")"
+import json, sys
+stages = [s for s in json.load(open(sys.argv[1]))["stages"] if "curve" in s]
+assert len(stages) >= 3, len(stages)
+for s in stages:
+    points = s["curve"]
+    assert points[0]["at"] == s["start"] and points[-1]["at"] == s["end"] and 2 <= len(points) <= 13
+    assert all(a["at"] < b["at"] for a, b in zip(points, points[1:]))
+for before, after in zip(stages, stages[1:]):
+    # the warmest point of what cools, the coldest of what warms
+    apart = 1.0 if after["curve"][0]["c"] < after["curve"][-1]["c"] else 0.2
+    assert abs(before["curve"][-1]["c"] - after["curve"][0]["c"]) < apart, (before, after)
+END
+pass
+
 it "what goes on from nothing, or from another body, is told"
 sed 's/"from": "80 C"/"from": "as it was"/' "$work/three.json" >"$work/first.json"
 run check "$work/first.json"
