@@ -131,6 +131,8 @@ struct bakeset_write_options {
     const char *over; /* ics: path of the file that it will be written over: when that holds
                          this occasion and nothing is replaced, a warning says so; or NULL */
     int progress;     /* day: not 0: a bar for each stage that runs */
+    int64_t clock; /* ics: when it is written, minutes since 1970-01-01T00:00Z, where the plan was
+                      read without `now`; 0: not known */
 };
 
 /* The timeline in a form, NUL-terminated; its length to *length when not NULL.
@@ -144,13 +146,17 @@ BAKESET_API const char *bakeset_write(bakeset *session, enum bakeset_form form,
 struct bakeset_event {
     const char *uid;     /* the same for the same step of the same occasion, for ever; what stands
                             before its "-" is the occasion's */
-    const char *start;   /* as in the calendar: "20261218T193000Z"; a whole day: "20261218" */
+    const char *start;   /* in UTC: "20261218T193000Z"; a whole day: "20261218"; as in the
+                            calendar where it has no one meaning */
     const char *summary; /* "" when it has none */
     int sequence;
     int cancelled;    /* not 0: it was wanted once and is no more */
-    int untouched;    /* not 0: what a person sees of it is as bakeset wrote it */
+    int untouched;    /* not 0: what a person sees of it is as bakeset wrote it, or nobody can
+                         tell, because the mark of that is gone */
     const char *text; /* a calendar with this event alone, for CalDAV: it has no METHOD */
     size_t length;
+    int marked;      /* not 0: it has bakeset's mark, which tells an edit */
+    const char *end; /* as `start`; "" when it has none, or ends with its day */
 };
 
 /* The events that BAKESET_ICS writes, one by one, in its order; the last is followed by

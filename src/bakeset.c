@@ -454,7 +454,9 @@ static bool write_ics(bakeset *session, const struct bakeset_write_options *opti
     bk_shelf *shelf = &session->shelves[SCHEDULING];
     bk_ics_options ics = {.alarm_before = options->alarm_before,
                           .only_alarms = options->only_alarms != 0,
-                          .no_summary = options->no_summary != 0};
+                          .no_summary = options->no_summary != 0,
+                          .has_stamp = options->clock != 0,
+                          .stamp = options->clock};
     bk_source *replaced = BK_NEW(shelf->arena, bk_source, 1); /* messages keep it */
     if (options->replaces) {
         if (!load_replaced(shelf, options->replaces, replaced))
@@ -559,13 +561,15 @@ static const struct bakeset_event *const *split(bakeset *session, const bk_sourc
         const bk_ics_event *event = &events.items[i];
         list[i] = &all[i];
         all[i] = (struct bakeset_event){.uid = event->uid,
-                                        .start = event->start,
-                                        .summary = event->summary,
+                                        .start = event->seen.start,
+                                        .summary = event->seen.summary,
                                         .sequence = event->sequence,
-                                        .cancelled = event->cancelled,
+                                        .cancelled = event->seen.cancelled,
                                         .untouched = event->untouched,
                                         .text = event->text,
-                                        .length = strlen(event->text)};
+                                        .length = strlen(event->text),
+                                        .marked = event->marked,
+                                        .end = event->seen.end};
     }
     finish(session, shelf, good ? BAKESET_OK : BAKESET_BAD_INPUT);
     if (good && count)

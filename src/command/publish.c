@@ -118,6 +118,7 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
         return false;
     }
     s->write.only_alarms = given[OPTION_ONLY_ALARMS].given;
+    s->write.clock = world->clock();
     s->write.no_summary = given[OPTION_NO_SUMMARY].given;
     s->server.url = given[OPTION_TO].value;
     s->netrc = given[OPTION_NETRC].value;

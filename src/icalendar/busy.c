@@ -1,11 +1,11 @@
-/* Reads the busy hours of a calendar file. libical reads the properties; which
- * occurrences there are and when, in which zone, is worked out here: 3.0.16
- * neither applies RECURRENCE-ID nor reads RDATE periods, takes an unknown zone
- * for UTC, and puts an all-day event over two days. */
-#include "icalendar/busy_parts.h"
+/* Reads the busy hours of a calendar file: which occurrences there are, and when, in which
+ * zone. */
+#include "icalendar/busy.h"
+#include "icalendar/values.h"
 
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 enum { MINUTE = 60, DAY = 86400, MOST_EVENTS = 50000, LONGEST_SUMMARY = 200 };
 
@@ -16,23 +16,18 @@ typedef struct moment {
     bk_seconds wall;     /* a date: its midnight */
 } moment;
 
-/* How long every occurrence lasts: whole days on the wall, then exact seconds
- * (RFC 5545 section 3.3.6). */
-typedef struct stretch {
-    int64_t days;
-    bk_seconds seconds;
-} stretch;
-
 typedef struct event {
-    icalcomponent *component;
-    const bk_scanned *scanned;
+    const bk_component *component;
     const char *uid, *summary;
-    bool counts; /* neither cancelled nor free */
+    bool cancelled, free, faulty;
+    bool superseded; /* by a later version of it */
+    int64_t sequence;
+    const char *stamp; /* DTSTAMP, "" when it has none */
     bool has_replaced;
     moment replaced; /* RECURRENCE-ID */
     moment start;
-    struct icaltimetype start_fields;
-    stretch lasts;
+    bk_date_time start_fields;
+    bk_stretch lasts;
 } event;
 
 /* Identity of an occurrence: by its instant, or by its date. */
@@ -71,12 +66,6 @@ static bool fault(const reader *r, const event *e, size_t offset, const char *me
     return false;
 }
 
-/* The offset of an event's property, else of the event. */
-static size_t offset_of(const event *e, enum bk_timed_property property)
-{
-    return e->scanned->lines[property] > 0 ? e->scanned->offsets[property] : e->scanned->offset;
-}
-
 static char *one_line(bk_arena *arena, const char *text)
 {
     bk_text line = bk_text_new(arena);
@@ -96,43 +85,64 @@ static char *one_line(bk_arena *arena, const char *text)
 
 /* ------------------------------------------------------ times of events */
 
-static const bk_zone *zone_of(reader *r, const event *e, icalproperty *property,
-                              struct icaltimetype fields, size_t offset, bool *good)
+static const bk_zone *zone_of(reader *r, const event *e, const bk_line *line, bk_date_time fields,
+                              bool *good)
 {
     *good = true;
-    if (icaltime_is_utc(fields))
+    if (fields.is_utc)
         return NULL;
-    icalparameter *parameter = icalproperty_get_first_parameter(property, ICAL_TZID_PARAMETER);
-    const char *given = !parameter ? NULL : icalparameter_get_tzid(parameter);
-    if (!given || fields.is_date)
+    const char *id = bk_line_parameter(r->arena, line, "TZID");
+    if (!id || fields.is_date)
         return r->plan_zone;
-    const char *id = bk_copy_string(r->arena, given);
     const bk_zone *zone = bk_file_zone(&r->zones, id);
     if (!zone && bk_zone_listed(r->arena, id)) {
         r->report->machine_failed = true;
         *good =
-            fault(r, e, offset, NULL,
+            fault(r, e, line->offset, NULL,
                   bk_format(r->arena, "this machine's data of the zone \"%s\" cannot be read", id));
     } else if (!zone)
-        *good = fault(r, e, offset, "use an IANA name such as Europe/London, or give a VTIMEZONE",
-                      bk_format(r->arena, "unknown time zone \"%s\"", id));
+        *good =
+            fault(r, e, line->offset, "use an IANA name such as Europe/London, or give a VTIMEZONE",
+                  bk_format(r->arena, "unknown time zone \"%s\"", id));
     return zone;
 }
 
-static bool read_moment(reader *r, const event *e, icalproperty *property,
-                        struct icaltimetype fields, size_t offset, moment *out)
+/* The time that a property's digits say, on its clock. */
+static bool place(reader *r, const event *e, const bk_line *line, bk_date_time fields, moment *out)
 {
     bool good;
-    out->is_date = fields.is_date != 0;
-    out->zone = zone_of(r, e, property, fields, offset, &good);
+    out->is_date = fields.is_date;
+    out->zone = zone_of(r, e, line, fields, &good);
     if (good && !bk_clock_seconds(fields, &out->wall))
-        good = fault(r, e, offset, NULL, "no such date or time");
+        good = fault(r, e, line->offset, NULL, "no such date or time");
     return good;
+}
+
+static bool unreadable(const reader *r, const event *e, const bk_line *line)
+{
+    const char *what = strcmp(line->name, "RRULE") == 0 ? "repeat rule (RRULE)" : line->name;
+    return fault(r, e, line->offset, NULL, bk_format(r->arena, "its %s cannot be read", what));
+}
+
+/* A property that is one date or time. */
+static bool read_moment(reader *r, const event *e, const bk_line *line, moment *out)
+{
+    bk_date_time fields;
+    return bk_date_time_read(line->value, &fields) ? place(r, e, line, fields, out)
+                                                   : unreadable(r, e, line);
 }
 
 static bk_seconds utc_of(const moment *m)
 {
-    return !m->zone ? m->wall : bk_zone_seconds(m->zone, m->wall);
+    return !m->zone ? m->wall : bk_zone_seconds(m->zone, m->wall, NULL);
+}
+
+static bool is_skipped(const moment *m)
+{
+    bool skipped = false;
+    if (m->zone && !m->is_date)
+        bk_zone_seconds(m->zone, m->wall, &skipped);
+    return skipped;
 }
 
 static bk_seconds midnight_of(bk_seconds wall)
@@ -140,48 +150,49 @@ static bk_seconds midnight_of(bk_seconds wall)
     return wall - ((wall % DAY) + DAY) % DAY;
 }
 
-static stretch stretch_of(struct icaldurationtype duration)
+static bool is_backwards(const bk_stretch *lasts)
 {
-    stretch result = {(int64_t)duration.weeks * 7 + duration.days,
-                      (bk_seconds)duration.hours * 3600 + (bk_seconds)duration.minutes * 60 +
-                          duration.seconds};
-    return result;
+    return lasts->days < 0 || lasts->seconds < 0;
 }
 
-static bool is_backwards(struct icaldurationtype duration)
-{
-    return duration.is_neg != 0 || icaldurationtype_is_bad_duration(duration) != 0;
-}
-
-static bk_seconds end_of(const moment *start, const stretch *lasts)
+static bk_seconds end_of(const moment *start, const bk_stretch *lasts)
 {
     moment last_day = *start;
     last_day.wall += lasts->days * DAY;
     return utc_of(&last_day) + lasts->seconds;
 }
 
+/* From start to end. From 02:30 to 03:30 on the night when 02:00 to 03:00 is left out, both
+ * readings are one instant: what was meant is an hour. */
+static bk_seconds length_of(const moment *start, const moment *stop)
+{
+    bool on_wall = start->is_date && stop->is_date;
+    if (!on_wall && start->zone == stop->zone && is_skipped(start) && !is_skipped(stop))
+        on_wall = utc_of(stop) - utc_of(start) < stop->wall - start->wall &&
+                  utc_of(stop) <= utc_of(start);
+    return on_wall ? stop->wall - start->wall : utc_of(stop) - utc_of(start);
+}
+
 static bool read_length(reader *r, event *e)
 {
-    icalproperty *end = icalcomponent_get_first_property(e->component, ICAL_DTEND_PROPERTY);
-    icalproperty *duration = icalcomponent_get_first_property(e->component, ICAL_DURATION_PROPERTY);
+    const bk_line *end = bk_line_first(e->component, "DTEND");
+    const bk_line *duration = bk_line_first(e->component, "DURATION");
     if (end) {
         moment stop;
-        size_t offset = offset_of(e, BK_DTEND);
-        if (!read_moment(r, e, end, icalproperty_get_dtend(end), offset, &stop))
+        if (!read_moment(r, e, end, &stop))
             return false;
-        bk_seconds length = e->start.is_date && stop.is_date ? stop.wall - e->start.wall
-                                                             : utc_of(&stop) - utc_of(&e->start);
+        bk_seconds length = length_of(&e->start, &stop);
         if (length < 0)
-            return fault(r, e, offset, NULL, "it ends before it starts");
+            return fault(r, e, end->offset, NULL, "it ends before it starts");
         if (e->start.is_date && stop.is_date)
             e->lasts.days = length / DAY;
         else
             e->lasts.seconds = length;
     } else if (duration) {
-        struct icaldurationtype length = icalproperty_get_duration(duration);
-        if (is_backwards(length))
-            return fault(r, e, offset_of(e, BK_DURATION), NULL, "its duration is negative");
-        e->lasts = stretch_of(length);
+        if (!bk_stretch_read(duration->value, &e->lasts))
+            return unreadable(r, e, duration);
+        if (is_backwards(&e->lasts))
+            return fault(r, e, duration->offset, NULL, "its duration is negative");
     }
     /* A date alone is that day (section 3.6.1); one that ends as it starts, as
      * some programs write it, too. */
@@ -190,70 +201,117 @@ static bool read_length(reader *r, event *e)
     return true;
 }
 
-static size_t count_of(icalcomponent *component, icalproperty_kind kind)
-{
-    return (size_t)icalcomponent_count_properties(component, kind);
-}
-
-/* A property that libical took out because it could not read it. */
-static bool nothing_lost(reader *r, const event *e)
-{
-    static const struct {
-        enum bk_timed_property property;
-        icalproperty_kind kind;
-        const char *problem;
-    } kinds[] = {
-        {BK_DTSTART, ICAL_DTSTART_PROPERTY, "its DTSTART cannot be read"},
-        {BK_DTEND, ICAL_DTEND_PROPERTY, "its DTEND cannot be read"},
-        {BK_DURATION, ICAL_DURATION_PROPERTY, "its DURATION cannot be read"},
-        {BK_RRULE, ICAL_RRULE_PROPERTY, "its repeat rule (RRULE) cannot be read"},
-        {BK_EXRULE, ICAL_EXRULE_PROPERTY, "its EXRULE cannot be read"},
-        {BK_RDATE, ICAL_RDATE_PROPERTY, "its RDATE cannot be read"},
-        {BK_EXDATE, ICAL_EXDATE_PROPERTY, "its EXDATE cannot be read"},
-        {BK_RECURRENCE_ID, ICAL_RECURRENCEID_PROPERTY, "its RECURRENCE-ID cannot be read"},
-    };
-    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
-        if (e->scanned->malformed[kinds[i].property] ||
-            count_of(e->component, kinds[i].kind) < e->scanned->lines[kinds[i].property])
-            return fault(r, e, offset_of(e, kinds[i].property), NULL, kinds[i].problem);
-    return true;
-}
-
 static bool read_replaced(reader *r, event *e)
 {
-    icalproperty *id = icalcomponent_get_first_property(e->component, ICAL_RECURRENCEID_PROPERTY);
+    const bk_line *id = bk_line_first(e->component, "RECURRENCE-ID");
     if (!id)
         return true;
-    size_t offset = offset_of(e, BK_RECURRENCE_ID);
-    if (icalproperty_get_first_parameter(id, ICAL_RANGE_PARAMETER))
-        return fault(r, e, offset, "export the calendar with each occurrence by itself",
+    if (bk_line_parameter(r->arena, id, "RANGE"))
+        return fault(r, e, id->offset, "export the calendar with each occurrence by itself",
                      "a change of all later occurrences (RANGE) is not supported");
     e->has_replaced = true;
-    return read_moment(r, e, id, icalproperty_get_recurrenceid(id), offset, &e->replaced);
+    return read_moment(r, e, id, &e->replaced);
 }
 
-static bool read_event(reader *r, icalcomponent *component, const bk_scanned *scanned, event *e)
+/* A property whose value is a word. */
+static bool says(const bk_component *component, const char *name, const char *word)
 {
-    const char *uid = icalcomponent_get_uid(component);
-    icalproperty *transparency = icalcomponent_get_first_property(component, ICAL_TRANSP_PROPERTY);
+    const bk_line *line = bk_line_first(component, name);
+    return line && strcasecmp(line->value, word) == 0;
+}
+
+static bool read_event(reader *r, const bk_component *calendar, const bk_component *component,
+                       event *e)
+{
+    bk_arena *arena = r->arena;
+    const bk_line *sequence = bk_line_first(component, "SEQUENCE");
     e->component = component;
-    e->scanned = scanned;
-    e->uid = bk_copy_string(r->arena, !uid ? "" : uid);
-    e->summary = one_line(r->arena, icalcomponent_get_summary(component));
-    e->counts = icalcomponent_get_status(component) != ICAL_STATUS_CANCELLED;
-    if (transparency) {
-        icalproperty_transp value = icalproperty_get_transp(transparency);
-        if (value == ICAL_TRANSP_TRANSPARENT || value == ICAL_TRANSP_TRANSPARENTNOCONFLICT)
-            e->counts = false;
-    }
-    if (!nothing_lost(r, e) || !read_replaced(r, e))
+    e->uid = bk_line_text(arena, bk_line_first(component, "UID"));
+    e->summary = one_line(arena, bk_line_text(arena, bk_line_first(component, "SUMMARY")));
+    e->stamp = bk_line_text(arena, bk_line_first(component, "DTSTAMP"));
+    e->sequence = !sequence ? 0 : strtoll(sequence->value, NULL, 10);
+    /* What a METHOD:CANCEL lists is called off (RFC 5546 section 3.2.5). */
+    e->cancelled = says(component, "STATUS", "CANCELLED") || says(calendar, "METHOD", "CANCEL");
+    e->free = says(component, "TRANSP", "TRANSPARENT");
+    if (!read_replaced(r, e))
         return false;
-    icalproperty *start = icalcomponent_get_first_property(component, ICAL_DTSTART_PROPERTY);
+    const bk_line *start = bk_line_first(component, "DTSTART");
     if (!start)
-        return fault(r, e, scanned->offset, NULL, "it has no DTSTART");
-    e->start_fields = icalproperty_get_dtstart(start);
-    return read_moment(r, e, start, e->start_fields, offset_of(e, BK_DTSTART), &e->start) &&
-           read_length(r, e);
+        return e->cancelled || fault(r, e, component->offset, NULL, "it has no DTSTART");
+    if (!bk_date_time_read(start->value, &e->start_fields))
+        return unreadable(r, e, start);
+    return place(r, e, start, e->start_fields, &e->start) && read_length(r, e);
+}
+
+/* ------------------------------------------------- which version of an event counts */
+
+static bool same_occurrence(const event *a, const event *b)
+{
+    return a->has_replaced == b->has_replaced &&
+           (!a->has_replaced || utc_of(&a->replaced) == utc_of(&b->replaced));
+}
+
+/* Which version is later: the higher SEQUENCE, of equal ones the later DTSTAMP (RFC 5546 section
+ * 2.1.5). */
+static int compare_ages(const event *a, const event *b)
+{
+    if (a->sequence != b->sequence)
+        return a->sequence < b->sequence ? -1 : 1;
+    return strcmp(a->stamp, b->stamp);
+}
+
+static int by_uid(const void *left, const void *right)
+{
+    const event *a = *(const event *const *)left, *b = *(const event *const *)right;
+    int order = strcmp(a->uid, b->uid);
+    if (order == 0)
+        order = (int)a->has_replaced - (int)b->has_replaced;
+    if (order == 0 && a->has_replaced) {
+        bk_seconds at = utc_of(&a->replaced), other = utc_of(&b->replaced);
+        order = (at > other) - (at < other);
+    }
+    if (order == 0)
+        order = compare_ages(a, b);
+    if (order == 0)
+        order = (int)a->cancelled - (int)b->cancelled;
+    return order != 0 ? order : (a > b) - (a < b);
+}
+
+/* Does the last version of an occurrence take the place of another? Where both are the same age
+ * both stay, for some files give one UID to different events; but for one that calls this off. */
+static bool supersedes(const event *last, const event *e)
+{
+    if (compare_ages(e, last) < 0)
+        return true;
+    return last->cancelled && !e->cancelled &&
+           (!bk_line_first(last->component, "DTSTART") ||
+            utc_of(&last->start) == utc_of(&e->start));
+}
+
+/* Takes earlier versions out, and changed occurrences of a series that was called off since. */
+static void settle_versions(reader *r, event *events, size_t count)
+{
+    event **order = BK_NEW(r->arena, event *, count);
+    for (size_t i = 0; i < count; i++)
+        order[i] = &events[i];
+    if (count > 1)
+        qsort(order, count, sizeof *order, by_uid);
+    const event *series = NULL; /* the last version of it */
+    for (size_t i = 0, end; i < count; i = end) {
+        const event *first = order[i];
+        bool named = first->uid[0] != '\0';
+        for (end = i + 1; end < count && strcmp(order[end]->uid, first->uid) == 0 &&
+                          same_occurrence(first, order[end]);)
+            end++;
+        const event *last = order[end - 1];
+        bool of_series = series && named && first->has_replaced &&
+                         strcmp(series->uid, first->uid) == 0 && series->cancelled;
+        for (size_t k = i; k < end && named; k++)
+            order[k]->superseded =
+                supersedes(last, order[k]) || (of_series && series->sequence >= order[k]->sequence);
+        if (!first->has_replaced)
+            series = last;
+    }
 }
 
 /* ---------------------------------------------------------- occurrences */
@@ -314,47 +372,49 @@ static bool add_busy(reader *r, const event *e, bk_seconds start, bk_seconds end
     if (start >= end || from >= to)
         return true;
     if (r->busy++ == BK_MOST_BUSY)
-        return fault(r, e, e->scanned->offset, "shorten its repetition, or mark it free",
+        return fault(r, e, e->component->offset, "shorten its repetition, or mark it free",
                      bk_format(r->arena,
                                "this calendar has more than %d busy times in the plan's span",
                                BK_MOST_BUSY));
     bk_busy_event *busy = BK_PUSH(r->arena, r->out->items, r->out->count, r->out->room);
-    *busy = (bk_busy_event){from, to, e->summary, {r->source, e->scanned->offset}};
+    *busy = (bk_busy_event){from, to, e->summary, {r->source, e->component->offset}};
     return true;
 }
 
 static bool add_occurrence(reader *r, const event *e, const key_list *excluded, const moment *start,
-                           const stretch *lasts)
+                           const bk_stretch *lasts)
 {
     if (is_named(excluded, "", start) || is_named(&r->replaced, e->uid, start))
         return true;
     return add_busy(r, e, utc_of(start), end_of(start, lasts));
 }
 
-static bool expand_rule(reader *r, const event *e, struct icalrecurrencetype rule,
-                        enum bk_timed_property property, bk_wall_list *found)
+static bool expand_rule(reader *r, const event *e, const bk_line *line, bk_wall_list *found)
 {
+    static const char never[] = "its repeat rule is malformed or can never come true";
     /* The clock may be a day from UTC; nothing later can touch the span. */
     bk_seconds last = r->to * MINUTE + 2 * DAY;
     bk_wall_list all = {0};
-    size_t offset = offset_of(e, property);
-    switch (bk_rule_expand(r->arena, rule, e->start_fields, last, &r->steps_left, &all)) {
+    bk_rule rule;
+    if (!bk_rule_read(r->arena, line->value, &rule))
+        return unreadable(r, e, line);
+    switch (bk_rule_expand(r->arena, &rule, e->start_fields, last, &r->steps_left, &all)) {
     case BK_RULE_MALFORMED:
-        return fault(r, e, offset, NULL, "its repeat rule is malformed or can never come true");
+        return fault(r, e, line->offset, NULL, never);
     case BK_RULE_TOO_MANY:
-        return fault(r, e, offset, "shorten its repetition, or leave the event out",
+        return fault(r, e, line->offset, "shorten its repetition, or leave the event out",
                      "it repeats too often to be followed");
     case BK_RULE_FINE:
         break;
     }
     bk_seconds until = INT64_MAX;
-    if (!icaltime_is_null_time(rule.until)) {
-        moment end = {.is_date = rule.until.is_date != 0, .zone = e->start.zone};
+    if (rule.has_until) {
+        moment end = {.is_date = rule.until.is_date, .zone = e->start.zone};
         if (!bk_clock_seconds(rule.until, &end.wall))
-            return fault(r, e, offset, NULL, "its repeat rule is malformed or can never come true");
+            return fault(r, e, line->offset, NULL, never);
         if (end.is_date)
             end.wall += DAY - 1;
-        if (icaltime_is_utc(rule.until) && !e->start.is_date)
+        if (rule.until.is_utc && !e->start.is_date)
             end.zone = NULL;
         until = utc_of(&end);
     }
@@ -369,17 +429,22 @@ static bool expand_rule(reader *r, const event *e, struct icalrecurrencetype rul
 
 static bool read_excluded(reader *r, const event *e, key_list *excluded)
 {
-    for (icalproperty *p = icalcomponent_get_first_property(e->component, ICAL_EXDATE_PROPERTY); p;
-         p = icalcomponent_get_next_property(e->component, ICAL_EXDATE_PROPERTY)) {
+    const bk_component *c = e->component;
+    for (const bk_line *p = bk_line_first(c, "EXDATE"); p; p = bk_line_next(c, p)) {
+        const char *at = p->value;
+        bk_period date;
         moment m;
-        if (!read_moment(r, e, p, icalproperty_get_exdate(p), offset_of(e, BK_EXDATE), &m))
-            return false;
-        add_key(r->arena, excluded, "", &m, e->start.is_date);
+        do {
+            if (!bk_period_next(&at, &date) || date.is_period)
+                return unreadable(r, e, p);
+            if (!place(r, e, p, date.start, &m))
+                return false;
+            add_key(r->arena, excluded, "", &m, e->start.is_date);
+        } while (*at != '\0');
     }
-    for (icalproperty *p = icalcomponent_get_first_property(e->component, ICAL_EXRULE_PROPERTY); p;
-         p = icalcomponent_get_next_property(e->component, ICAL_EXRULE_PROPERTY)) {
+    for (const bk_line *p = bk_line_first(c, "EXRULE"); p; p = bk_line_next(c, p)) {
         bk_wall_list found = {0};
-        if (!expand_rule(r, e, icalproperty_get_exrule(p), BK_EXRULE, &found))
+        if (!expand_rule(r, e, p, &found))
             return false;
         for (size_t i = 0; i < found.count; i++) {
             moment m = e->start;
@@ -391,41 +456,53 @@ static bool read_excluded(reader *r, const event *e, key_list *excluded)
     return true;
 }
 
-static bool add_rdate(reader *r, const event *e, icalproperty *property, const key_list *excluded)
+/* One date or period of an RDATE. */
+static bool add_rdate(reader *r, const event *e, const bk_line *line, const bk_period *date,
+                      const key_list *excluded)
 {
-    struct icaldatetimeperiodtype value = icalproperty_get_rdate(property);
-    bool is_period = !icaltime_is_null_time(value.period.start);
-    size_t offset = offset_of(e, BK_RDATE);
-    stretch lasts = e->lasts;
-    moment start;
-    if (!read_moment(r, e, property, is_period ? value.period.start : value.time, offset, &start))
+    bk_stretch lasts = date->is_period ? date->lasts : e->lasts;
+    moment start, end;
+    if (!place(r, e, line, date->start, &start))
         return false;
-    if (is_period && !icaltime_is_null_time(value.period.end)) {
-        moment end;
-        if (!read_moment(r, e, property, value.period.end, offset, &end))
+    if (date->has_end) {
+        if (!place(r, e, line, date->end, &end))
             return false;
-        lasts = (stretch){0, utc_of(&end) - utc_of(&start)};
-    } else if (is_period) {
-        lasts = stretch_of(value.period.duration);
+        lasts = (bk_stretch){0, utc_of(&end) - utc_of(&start)};
     }
-    if (is_period && (lasts.seconds < 0 || is_backwards(value.period.duration)))
-        return fault(r, e, offset, NULL, "a period of its RDATE ends before it starts");
+    if (is_backwards(&lasts))
+        return fault(r, e, line->offset, NULL, "a period of its RDATE ends before it starts");
     return add_occurrence(r, e, excluded, &start, &lasts);
+}
+
+static bool add_rdates(reader *r, const event *e, const key_list *excluded)
+{
+    const bk_component *c = e->component;
+    for (const bk_line *p = bk_line_first(c, "RDATE"); p; p = bk_line_next(c, p)) {
+        const char *at = p->value;
+        bk_period date;
+        do {
+            if (!bk_period_next(&at, &date))
+                return unreadable(r, e, p);
+            if (!add_rdate(r, e, p, &date, excluded))
+                return false;
+        } while (*at != '\0');
+    }
+    return true;
 }
 
 static bool add_event(reader *r, const event *e)
 {
     key_list excluded = {0};
-    if (!e->counts)
+    if (e->cancelled || e->free || e->faulty || e->superseded)
         return true;
     if (e->has_replaced) /* one occurrence, as it is now */
         return add_busy(r, e, utc_of(&e->start), end_of(&e->start, &e->lasts));
     if (!read_excluded(r, e, &excluded) || !add_occurrence(r, e, &excluded, &e->start, &e->lasts))
         return false;
-    for (icalproperty *p = icalcomponent_get_first_property(e->component, ICAL_RRULE_PROPERTY); p;
-         p = icalcomponent_get_next_property(e->component, ICAL_RRULE_PROPERTY)) {
+    const bk_component *c = e->component;
+    for (const bk_line *p = bk_line_first(c, "RRULE"); p; p = bk_line_next(c, p)) {
         bk_wall_list found = {0};
-        if (!expand_rule(r, e, icalproperty_get_rrule(p), BK_RRULE, &found))
+        if (!expand_rule(r, e, p, &found))
             return false;
         for (size_t i = 0; i < found.count; i++) {
             moment start = e->start;
@@ -435,36 +512,31 @@ static bool add_event(reader *r, const event *e)
                 return false;
         }
     }
-    for (icalproperty *p = icalcomponent_get_first_property(e->component, ICAL_RDATE_PROPERTY); p;
-         p = icalcomponent_get_next_property(e->component, ICAL_RDATE_PROPERTY))
-        if (!add_rdate(r, e, p, &excluded))
-            return false;
-    return true;
+    return add_rdates(r, e, &excluded);
 }
 
 /* Periods of a VFREEBUSY component (section 3.6.4), always in UTC. */
-static bool add_free_busy(reader *r, icalcomponent *component, const bk_scanned *scanned)
+static bool add_free_busy(reader *r, const bk_component *component)
 {
-    event e = {.component = component, .scanned = scanned, .uid = "", .summary = ""};
-    size_t offset = offset_of(&e, BK_FREEBUSY);
-    if (scanned->malformed[BK_FREEBUSY] ||
-        count_of(component, ICAL_FREEBUSY_PROPERTY) < scanned->lines[BK_FREEBUSY])
-        return fault(r, &e, offset, NULL, "its FREEBUSY cannot be read");
-    for (icalproperty *p = icalcomponent_get_first_property(component, ICAL_FREEBUSY_PROPERTY); p;
-         p = icalcomponent_get_next_property(component, ICAL_FREEBUSY_PROPERTY)) {
-        icalparameter *type = icalproperty_get_first_parameter(p, ICAL_FBTYPE_PARAMETER);
-        struct icalperiodtype period = icalproperty_get_freebusy(p);
-        bk_seconds start, end;
-        if (type && icalparameter_get_fbtype(type) == ICAL_FBTYPE_FREE)
+    event e = {.component = component, .uid = "", .summary = ""};
+    for (const bk_line *p = bk_line_first(component, "FREEBUSY"); p;
+         p = bk_line_next(component, p)) {
+        const char *type = bk_line_parameter(r->arena, p, "FBTYPE"), *at = p->value;
+        bk_period period;
+        if (type && strcasecmp(type, "FREE") == 0)
             continue;
-        if (!bk_clock_seconds(period.start, &start))
-            return fault(r, &e, offset, NULL, "no such date or time");
-        stretch lasts = stretch_of(period.duration);
-        end = start + lasts.days * DAY + lasts.seconds;
-        if (!icaltime_is_null_time(period.end) && !bk_clock_seconds(period.end, &end))
-            return fault(r, &e, offset, NULL, "no such date or time");
-        if (!add_busy(r, &e, start, end))
-            return false;
+        do {
+            bk_seconds start, end;
+            if (!bk_period_next(&at, &period) || !period.is_period)
+                return unreadable(r, &e, p);
+            if (!bk_clock_seconds(period.start, &start))
+                return fault(r, &e, p->offset, NULL, "no such date or time");
+            end = start + period.lasts.days * DAY + period.lasts.seconds;
+            if (period.has_end && !bk_clock_seconds(period.end, &end))
+                return fault(r, &e, p->offset, NULL, "no such date or time");
+            if (!add_busy(r, &e, start, end))
+                return false;
+        } while (*at != '\0');
     }
     return true;
 }
@@ -494,76 +566,55 @@ static void tidy(bk_busy_events *events, size_t first)
     events->count = first + kept;
 }
 
-/* The components of one kind, in the file's order over all its calendars. */
-static size_t collect(icalcomponent *root, icalcomponent_kind kind, icalcomponent **list,
-                      size_t most)
+static bool read_calendars(reader *r, const bk_component *calendars, size_t count)
 {
-    size_t count = 0;
-    bool single = icalcomponent_isa(root) == ICAL_VCALENDAR_COMPONENT;
-    icalcomponent *calendar =
-        single ? root : icalcomponent_get_first_component(root, ICAL_VCALENDAR_COMPONENT);
-    while (calendar) {
-        for (icalcomponent *c = icalcomponent_get_first_component(calendar, kind); c;
-             c = icalcomponent_get_next_component(calendar, kind)) {
-            if (count < most)
-                list[count] = c;
-            count++;
-        }
-        calendar = single ? NULL : icalcomponent_get_next_component(root, ICAL_VCALENDAR_COMPONENT);
-    }
-    return count;
-}
-
-static bool read_root(reader *r, icalcomponent *root, const bk_scan *scan)
-{
-    size_t count = scan->events.count, periods = scan->free_busy.count;
-    icalcomponent **list = BK_NEW(r->arena, icalcomponent *, count + periods + 1);
-    if (collect(root, ICAL_VEVENT_COMPONENT, list, count) != count ||
-        collect(root, ICAL_VFREEBUSY_COMPONENT, list + count, periods) != periods) {
-        bk_error(r->report, "calendar", (bk_place){r->source, 0}, "export the calendar again",
-                 "this calendar's events cannot be told apart");
-        return false;
-    }
     event *events = BK_NEW(r->arena, event, count);
     bool good = true;
-    for (size_t i = 0; i < count; i++) {
-        event *e = &events[i];
-        if (!read_event(r, list[i], &scan->events.items[i], e)) {
-            e->counts = false;
-            good = false;
-        } else if (e->has_replaced) {
-            add_key(r->arena, &r->replaced, e->uid, &e->replaced, false);
+    size_t n = 0;
+    for (const bk_component *c = calendars; c; c = c->next)
+        for (const bk_component *one = bk_component_first(c, "VEVENT"); one;
+             one = bk_component_next(one, "VEVENT")) {
+            event *e = &events[n++];
+            e->faulty = !read_event(r, c, one, e);
+            good = good && !e->faulty;
+            if (e->has_replaced && !e->faulty)
+                add_key(r->arena, &r->replaced, e->uid, &e->replaced, false);
         }
-    }
     sort_keys(&r->replaced);
+    settle_versions(r, events, count);
     for (size_t i = 0; i < count; i++) {
         good = add_event(r, &events[i]) && good;
-        /* More would not be kept, and a bad rule takes libical its time. */
+        /* More would not be kept. */
         if (r->busy > BK_MOST_BUSY || r->report->errors >= BK_MOST_ERRORS)
             return false;
     }
-    for (size_t i = 0; i < periods; i++)
-        good = add_free_busy(r, list[count + i], &scan->free_busy.items[i]) && good;
+    for (const bk_component *c = calendars; c; c = c->next)
+        for (const bk_component *one = bk_component_first(c, "VFREEBUSY"); one;
+             one = bk_component_next(one, "VFREEBUSY"))
+            good = add_free_busy(r, one) && good;
     return good;
+}
+
+static size_t count_events(const bk_component *calendars)
+{
+    size_t count = 0;
+    for (const bk_component *c = calendars; c; c = c->next)
+        for (const bk_component *one = bk_component_first(c, "VEVENT"); one;
+             one = bk_component_next(one, "VEVENT"))
+            count++;
+    return count;
 }
 
 bool bk_busy_read(bk_arena *arena, const bk_source *source, const bk_zone *plan_zone,
                   bk_instant from, bk_instant to, bk_busy_events *events, bk_report *report)
 {
-    bk_scan scan = {0};
-    if (!bk_calendar_scan(arena, source, &scan, report))
+    const bk_component *calendars = bk_content_read(arena, source, report);
+    if (!calendars)
         return false;
-    bk_place whole = {source, 0};
-    if (scan.events.count > MOST_EVENTS) {
-        bk_error(report, "calendar", whole, "export a shorter time",
+    size_t count = count_events(calendars);
+    if (count > MOST_EVENTS) {
+        bk_error(report, "calendar", (bk_place){source, 0}, "export a shorter time",
                  "this calendar has more than %d events", (int)MOST_EVENTS);
-        return false;
-    }
-    bool has_mark = source->length >= 3 && memcmp(source->text, "\xef\xbb\xbf", 3) == 0;
-    icalcomponent *root = icalparser_parse_string(source->text + (has_mark ? 3 : 0));
-    if (!root) {
-        bk_error(report, "calendar", whole, "give an .ics file (BEGIN:VCALENDAR …)",
-                 "this calendar cannot be read");
         return false;
     }
     reader r = {.arena = arena,
@@ -575,12 +626,11 @@ bool bk_busy_read(bk_arena *arena, const bk_source *source, const bk_zone *plan_
                 .out = events,
                 .steps_left = BK_MOST_RULE_STEPS};
     r.zones = (bk_file_zones){.arena = arena,
-                              .root = root,
+                              .calendars = calendars,
                               .last = to * MINUTE + 400 * (bk_seconds)DAY,
                               .steps_left = &r.steps_left};
     size_t first = events->count;
-    bool good = read_root(&r, root, &scan);
-    icalcomponent_free(root);
+    bool good = read_calendars(&r, calendars, count);
     if (good)
         tidy(events, first);
     else

@@ -1,12 +1,12 @@
 /* Dates and times of a calendar file as seconds, on a wall's clock and in UTC. */
-#include "icalendar/busy_parts.h"
+#include "icalendar/values.h"
 
 static int64_t floor_divide(int64_t value, int64_t divisor)
 {
     return value / divisor - (value % divisor < 0);
 }
 
-bool bk_clock_seconds(struct icaltimetype time, bk_seconds *seconds)
+bool bk_clock_seconds(bk_date_time time, bk_seconds *seconds)
 {
     if (time.year < 1 || time.year > 9999 || !bk_date_exists(time.year, time.month, time.day))
         return false;
@@ -22,11 +22,13 @@ bool bk_clock_seconds(struct icaltimetype time, bk_seconds *seconds)
     return true;
 }
 
-bk_seconds bk_zone_seconds(const bk_zone *zone, bk_seconds wall)
+bk_seconds bk_zone_seconds(const bk_zone *zone, bk_seconds wall, bool *skipped)
 {
     int64_t minute = floor_divide(wall, 60);
     enum bk_civil_kind kind;
     bk_instant instant = bk_instant_of_minutes(zone, minute, &kind);
+    if (skipped)
+        *skipped = kind == BK_CIVIL_SKIPPED;
     if (kind == BK_CIVIL_SKIPPED)
         instant = minute - bk_zone_offset(zone, instant - 1);
     return instant * 60 + (wall - minute * 60);

@@ -1,5 +1,5 @@
 /* The zones that a calendar file names: the system's, or its own VTIMEZONE. */
-#include "icalendar/busy_parts.h"
+#include "icalendar/values.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -23,52 +23,52 @@ static int by_time(const void *left, const void *right)
     return (a->utc > b->utc) - (a->utc < b->utc);
 }
 
-static icalproperty *property(icalcomponent *component, icalproperty_kind kind)
+/* "+0100", "-053020": seconds east of UTC (section 3.3.14), less than 26 h. */
+static bool read_offset(const bk_line *line, int *seconds)
 {
-    return icalcomponent_get_first_property(component, kind);
-}
-
-static bool offset_fits(int seconds)
-{
-    return seconds > -26 * 3600 && seconds < 26 * 3600;
+    const char *text = line->value;
+    size_t length = strlen(text);
+    if ((*text != '+' && *text != '-') || (length != 5 && length != 7) ||
+        strspn(text + 1, "0123456789") != length - 1)
+        return false;
+    int parts[3] = {0};
+    for (size_t i = 0; i < (length - 1) / 2; i++)
+        parts[i] = 10 * (text[2 * i + 1] - '0') + (text[2 * i + 2] - '0');
+    *seconds = (parts[0] * 3600 + parts[1] * 60 + parts[2]) * (*text == '-' ? -1 : 1);
+    return parts[0] < 26;
 }
 
 /* The onsets of one STANDARD or DAYLIGHT part: RFC 5545 section 3.6.5. Its times
  * are read on the clock that it ends. */
-static bool add_onsets(bk_file_zones *zones, icalcomponent *part, onset_list *list)
+static bool add_onsets(bk_file_zones *zones, const bk_component *part, onset_list *list)
 {
-    icalproperty *start = property(part, ICAL_DTSTART_PROPERTY);
-    icalproperty *from = property(part, ICAL_TZOFFSETFROM_PROPERTY);
-    icalproperty *to = property(part, ICAL_TZOFFSETTO_PROPERTY);
-    icalproperty *name = property(part, ICAL_TZNAME_PROPERTY);
-    if (!start || !from || !to)
-        return false;
-    onset each = {.before = icalproperty_get_tzoffsetfrom(from),
-                  .after = icalproperty_get_tzoffsetto(to),
-                  .name = ""};
-    if (name && icalproperty_get_tzname(name))
-        each.name = bk_copy_string(zones->arena, icalproperty_get_tzname(name));
-    struct icaltimetype first = icalproperty_get_dtstart(start);
+    const bk_line *start = bk_line_first(part, "DTSTART");
+    const bk_line *from = bk_line_first(part, "TZOFFSETFROM");
+    const bk_line *to = bk_line_first(part, "TZOFFSETTO");
+    onset each = {.name = bk_line_text(zones->arena, bk_line_first(part, "TZNAME"))};
+    bk_date_time first;
     bk_seconds wall;
-    if (!offset_fits(each.before) || !offset_fits(each.after) || !bk_clock_seconds(first, &wall))
+    if (!start || !from || !to || !read_offset(from, &each.before) ||
+        !read_offset(to, &each.after) || !bk_date_time_read(start->value, &first) ||
+        !bk_clock_seconds(first, &wall))
         return false;
     each.utc = wall - each.before;
     *BK_PUSH(zones->arena, list->items, list->count, list->room) = each;
 
-    for (icalproperty *p = property(part, ICAL_RRULE_PROPERTY); p;
-         p = icalcomponent_get_next_property(part, ICAL_RRULE_PROPERTY)) {
-        struct icalrecurrencetype rule = icalproperty_get_rrule(p);
+    for (const bk_line *p = bk_line_first(part, "RRULE"); p; p = bk_line_next(part, p)) {
+        bk_rule rule;
         bk_wall_list found = {0};
-        if (bk_rule_expand(zones->arena, rule, first, zones->last + each.before, zones->steps_left,
+        if (!bk_rule_read(zones->arena, p->value, &rule) ||
+            bk_rule_expand(zones->arena, &rule, first, zones->last + each.before, zones->steps_left,
                            &found) != BK_RULE_FINE)
             return false;
         bk_seconds until = INT64_MAX; /* the rule's end, in UTC as section 3.6.5 wants it */
-        if (!icaltime_is_null_time(rule.until)) {
+        if (rule.has_until) {
             if (!bk_clock_seconds(rule.until, &until))
                 return false;
             if (rule.until.is_date)
                 until += 86399 - each.before;
-            else if (!icaltime_is_utc(rule.until))
+            else if (!rule.until.is_utc)
                 until -= each.before;
         }
         for (size_t i = 0; i < found.count; i++) {
@@ -77,24 +77,26 @@ static bool add_onsets(bk_file_zones *zones, icalcomponent *part, onset_list *li
                 *BK_PUSH(zones->arena, list->items, list->count, list->room) = each;
         }
     }
-    for (icalproperty *p = property(part, ICAL_RDATE_PROPERTY); p;
-         p = icalcomponent_get_next_property(part, ICAL_RDATE_PROPERTY)) {
-        if (!bk_clock_seconds(icalproperty_get_rdate(p).time, &wall))
-            return false;
-        each.utc = wall - each.before;
-        *BK_PUSH(zones->arena, list->items, list->count, list->room) = each;
+    for (const bk_line *p = bk_line_first(part, "RDATE"); p; p = bk_line_next(part, p)) {
+        const char *at = p->value;
+        bk_period date;
+        do {
+            if (!bk_period_next(&at, &date) || !bk_clock_seconds(date.start, &wall))
+                return false;
+            each.utc = wall - each.before;
+            *BK_PUSH(zones->arena, list->items, list->count, list->room) = each;
+        } while (*at != '\0');
     }
     return list->count <= MOST_CHANGES;
 }
 
-static const bk_zone *zone_of_rules(bk_file_zones *zones, const char *id, icalcomponent *definition)
+static const bk_zone *zone_of_rules(bk_file_zones *zones, const char *id,
+                                    const bk_component *definition)
 {
     onset_list list = {0};
-    for (icalcomponent *part = icalcomponent_get_first_component(definition, ICAL_ANY_COMPONENT);
-         part; part = icalcomponent_get_next_component(definition, ICAL_ANY_COMPONENT)) {
-        icalcomponent_kind kind = icalcomponent_isa(part);
-        if ((kind == ICAL_XSTANDARD_COMPONENT || kind == ICAL_XDAYLIGHT_COMPONENT) &&
-            !add_onsets(zones, part, &list))
+    for (const bk_component *part = definition->first; part; part = part->next) {
+        bool is_part = strcmp(part->name, "STANDARD") == 0 || strcmp(part->name, "DAYLIGHT") == 0;
+        if (is_part && !add_onsets(zones, part, &list))
             return NULL;
     }
     if (list.count == 0)
@@ -122,43 +124,26 @@ static const bk_zone *system_zone(bk_file_zones *zones, const char *id)
 }
 
 /* The system's zone that X-LIC-LOCATION names, or NULL. */
-static const bk_zone *located_zone(bk_file_zones *zones, icalcomponent *definition)
+static const bk_zone *located_zone(bk_file_zones *zones, const bk_component *definition)
 {
-    for (icalproperty *p = property(definition, ICAL_X_PROPERTY); p;
-         p = icalcomponent_get_next_property(definition, ICAL_X_PROPERTY)) {
-        const char *name = icalproperty_get_x_name(p);
-        const char *value = icalproperty_get_x(p);
-        if (name && value && strcmp(name, "X-LIC-LOCATION") == 0)
-            return system_zone(zones, value);
-    }
-    return NULL;
+    const bk_line *line = bk_line_first(definition, "X-LIC-LOCATION");
+    return !line ? NULL : system_zone(zones, bk_line_text(zones->arena, line));
 }
 
-static icalcomponent *definition_in(icalcomponent *calendar, const char *id)
+static const bk_component *find_definition(bk_file_zones *zones, const char *id)
 {
-    for (icalcomponent *c = icalcomponent_get_first_component(calendar, ICAL_VTIMEZONE_COMPONENT);
-         c; c = icalcomponent_get_next_component(calendar, ICAL_VTIMEZONE_COMPONENT)) {
-        icalproperty *p = property(c, ICAL_TZID_PROPERTY);
-        const char *value = !p ? NULL : icalproperty_get_tzid(p);
-        if (value && strcmp(value, id) == 0)
-            return c;
-    }
+    for (const bk_component *c = zones->calendars; c; c = c->next)
+        for (const bk_component *zone = bk_component_first(c, "VTIMEZONE"); zone;
+             zone = bk_component_next(zone, "VTIMEZONE"))
+            if (strcmp(bk_line_text(zones->arena, bk_line_first(zone, "TZID")), id) == 0)
+                return zone;
     return NULL;
-}
-
-static icalcomponent *find_definition(icalcomponent *root, const char *id)
-{
-    icalcomponent *found = definition_in(root, id);
-    for (icalcomponent *c = icalcomponent_get_first_component(root, ICAL_VCALENDAR_COMPONENT);
-         c && !found; c = icalcomponent_get_next_component(root, ICAL_VCALENDAR_COMPONENT))
-        found = definition_in(c, id);
-    return found;
 }
 
 static const bk_zone *find_zone(bk_file_zones *zones, const char *id)
 {
     const bk_zone *zone = system_zone(zones, id);
-    icalcomponent *definition = !zone ? find_definition(zones->root, id) : NULL;
+    const bk_component *definition = !zone ? find_definition(zones, id) : NULL;
     if (definition) {
         zone = located_zone(zones, definition);
         if (!zone)

@@ -8,7 +8,7 @@ static void add(FILE *out, const char *title, const char *text)
     fprintf(out, "== %s\n%s\n", title, text ? text : "(none)");
 }
 
-char *sample_all(bakeset *session, const char *plan, int calendar)
+char *sample_all(bakeset *session, const char *plan)
 {
     char *text = NULL;
     size_t length = 0;
@@ -21,8 +21,7 @@ char *sample_all(bakeset *session, const char *plan, int calendar)
     add(out, "json", bakeset_write(session, BAKESET_JSON, NULL, NULL));
     add(out, "svg", bakeset_write(session, BAKESET_SVG, NULL, NULL));
     add(out, "html", bakeset_write(session, BAKESET_HTML, NULL, NULL));
-    if (calendar)
-        add(out, "ics", bakeset_write(session, BAKESET_ICS, NULL, NULL));
+    add(out, "ics", bakeset_write(session, BAKESET_ICS, NULL, NULL));
     add(out, "why", bakeset_why(session, NULL, NULL, NULL, NULL));
     fprintf(out, "cooling %d\n", (int)bakeset_cooling_stage(session, NULL, NULL));
     add(out, "cooling", bakeset_write_cooling(session, BAKESET_TEXT, NULL, NULL));

@@ -10,8 +10,8 @@
 #define TEA "plans/wednesday-tea.json"
 #define IMPOSSIBLE "plans/impossible-supper.json"
 
-/* A plan and its timeline in every form but iCalendar, its reasons and all messages, as one
- * text for free(). With `calendar` iCalendar too. NULL when there is no memory. */
-char *sample_all(bakeset *session, const char *plan, int calendar);
+/* A plan and its timeline in every form, its reasons and all messages, as one
+ * text for free(). NULL when there is no memory. */
+char *sample_all(bakeset *session, const char *plan);
 
 #endif

@@ -1,7 +1,5 @@
 /* Memory that is given back, and memory that is not there: linked with --wrap, so that every
- * request of the library's own goes through the functions here. Those of libical do not: it
- * has no answer of its own to a failure, so that calendars (the iCalendar form, and plans that
- * name a calendar file) are left out of the failures. */
+ * request of the library's own goes through the functions here. */
 #include "sample.h"
 
 #include <dirent.h>
@@ -124,6 +122,17 @@ static int day(bakeset *b, const char *plan)
 
 WRITES(write_text, bakeset_write(b, BAKESET_TEXT, NULL, NULL))
 WRITES(write_json, bakeset_write(b, BAKESET_JSON, NULL, NULL))
+static int write_again(bakeset *b, const char *plan)
+{
+    (void)plan;
+    struct bakeset_write_options options = {.size = sizeof options};
+    options.replaces_text = bakeset_write(b, BAKESET_ICS, NULL, NULL);
+    return !options.replaces_text || !bakeset_events(b, &options, NULL)
+               ? (int)bakeset_last_result(b)
+               : (int)BAKESET_OK;
+}
+
+WRITES(write_ics, bakeset_write(b, BAKESET_ICS, NULL, NULL))
 WRITES(write_svg, bakeset_write(b, BAKESET_SVG, NULL, NULL))
 WRITES(write_html, bakeset_write(b, BAKESET_HTML, NULL, NULL))
 WRITES(why, bakeset_why(b, NULL, NULL, NULL, NULL))
@@ -152,6 +161,8 @@ static const struct {
              {"history changes", history_changes},
              {"write text", write_text},
              {"write json", write_json},
+             {"write ics", write_ics},
+             {"write ics again", write_again},
              {"write svg", write_svg},
              {"write html", write_html},
              {"why", why},
@@ -203,10 +214,10 @@ static void each_request_fails_once(void **state)
         bakeset *fresh = bakeset_new(), *b = bakeset_new();
         assert_non_null(fresh);
         assert_non_null(b);
-        char *expected = sample_all(fresh, plans[p], 0);
+        char *expected = sample_all(fresh, plans[p]);
         for (size_t c = 0; c < sizeof calls / sizeof *calls; c++)
             failures += fail_each(b, c, plans[p]);
-        char *seen = sample_all(b, plans[p], 0);
+        char *seen = sample_all(b, plans[p]);
         assert_string_equal(seen, expected);
         __real_free(expected); /* the C library's own request made it */
         __real_free(seen);
@@ -219,6 +230,13 @@ static void each_request_fails_once(void **state)
     for (size_t c = 0; c < sizeof calls / sizeof *calls; c++)
         if (calls[c].make == read_plan || strncmp(calls[c].name, "cooling", 7) == 0)
             failures += fail_each(b, c, with_cooling);
+    bakeset_free(b);
+    /* A plan whose busy hours are in calendar files. */
+    b = bakeset_new();
+    assert_non_null(b);
+    for (size_t c = 0; c < sizeof calls / sizeof *calls; c++)
+        if (calls[c].make == read_plan)
+            failures += fail_each(b, c, "tests/data/calendar/supper.json");
     bakeset_free(b);
     assert_int_equal(live, before);
     assert_int_equal(open_files(), files);
@@ -243,7 +261,7 @@ static void a_session_that_cannot_be_made_is_none(void **state)
     }
 }
 
-/* All that the C library gave out, libical's part included. 0 under a sanitizer, which has
+/* All that the C library gave out. 0 under a sanitizer, which has
  * an allocator of its own. */
 static size_t in_use(void)
 {
@@ -253,7 +271,7 @@ static size_t in_use(void)
 
 static void a_thousand_rounds_take_no_more_than_one(void **state)
 {
-    /* libical, the C library and its heap take until FIRST to have what they want, and some
+    /* The C library and its heap take until FIRST to have what they want, and some
      * later; a block lost in each round is 32 bytes a round at the least. */
     enum { ROUNDS = 1000, FIRST = 400, SLACK = (ROUNDS - FIRST) * 32 - 1 };
     (void)state;
@@ -265,7 +283,7 @@ static void a_thousand_rounds_take_no_more_than_one(void **state)
         assert_int_equal(bakeset_cooling(b, ball), BAKESET_OK);
         assert_non_null(bakeset_write_cooling(b, BAKESET_SVG, NULL, NULL));
         assert_int_equal(bakeset_schedule(b, NULL), i ? BAKESET_OK : BAKESET_BAD_INPUT);
-        char *all = sample_all(b, "tests/data/api/quick.json", 1);
+        char *all = sample_all(b, "tests/data/api/quick.json");
         assert_non_null(all);
         __real_free(all);
         assert_int_equal(bakeset_read_text(b, "mine", broken_plan, sizeof broken_plan - 1, NULL),

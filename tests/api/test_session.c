@@ -49,13 +49,13 @@ static void reading_again_is_as_a_fresh_session(void **state)
     for (size_t i = 0; i < PLANS; i++) {
         bakeset *session = bakeset_new();
         assert_non_null(session);
-        fresh[i] = sample_all(session, plans[i], 1);
+        fresh[i] = sample_all(session, plans[i]);
         assert_non_null(fresh[i]);
         bakeset_free(session);
     }
     for (size_t step = 1; step < PLANS; step += 2) /* each after others, itself included */
         for (size_t i = 0, plan = 0; i <= PLANS; i++, plan = (plan + step) % PLANS) {
-            char *again = sample_all(*state, plans[plan], 1);
+            char *again = sample_all(*state, plans[plan]);
             assert_string_equal(again, fresh[plan]);
             free(again);
         }

@@ -24,7 +24,7 @@ static void *do_work(void *argument)
     struct work *work = argument;
     bakeset *session = bakeset_new();
     for (size_t i = 0; session && i < 3 * ROUNDS; i++) {
-        char *text = sample_all(session, work->plans[i % 3], 1);
+        char *text = sample_all(session, work->plans[i % 3]);
         char *before = work->texts[i % 3];
         if (i < 3) {
             work->texts[i] = text;

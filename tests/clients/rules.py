@@ -1,6 +1,6 @@
 #!/usr/bin/env python3
-"""Repeat rules read from calendars, against python3-dateutil: random rules in five zones, every
-occurrence in 600 days. Usage: rules.py OCCURRENCES-PROGRAM FOLDER [COUNT [SEED]]"""
+"""Repeat rules read from calendars, against python3-dateutil: random rules of every kind in five
+zones, every occurrence in 600 days. Usage: rules.py OCCURRENCES-PROGRAM FOLDER [COUNT [SEED]]"""
 import datetime
 import pathlib
 import random
@@ -21,21 +21,58 @@ def minutes(moment):
     return int(moment.timestamp()) // 60
 
 
+def some(chance, values, most):
+    return ",".join(str(one) for one in sorted(chance.sample(values, chance.randint(1, min(most, len(values))))))
+
+
+def either(low, high):
+    return [one for one in range(-high, high + 1) if abs(one) >= low]
+
+
 def rule(chance):
-    frequency = chance.choice(["DAILY", "WEEKLY", "WEEKLY", "MONTHLY", "MONTHLY", "YEARLY"])
-    text = f"FREQ={frequency}"
+    """One of every kind that RFC 5545 section 3.3.10 has a meaning for."""
+    frequency = chance.choice("HOURLY MINUTELY DAILY WEEKLY WEEKLY MONTHLY MONTHLY YEARLY YEARLY YEARLY".split())
+    parts = {}
     if chance.random() < 0.5:
-        text += f";INTERVAL={chance.randint(1, 4)}"
-    if frequency == "WEEKLY" and chance.random() < 0.7:
-        text += ";BYDAY=" + ",".join(chance.sample(DAYS, chance.randint(1, 3)))
-    if frequency == "MONTHLY":
-        text += chance.choice(["", ";BYDAY=" + chance.choice(["1", "2", "-1", "3", ""]) + chance.choice(DAYS),
-                               ";BYMONTHDAY=" + chance.choice(["1", "15", "31", "-1", "29,30"]),
-                               ";BYDAY=MO,TU,WE,TH,FR;BYSETPOS=-1"])
-    if frequency == "YEARLY" and chance.random() < 0.6:
-        text += f";BYMONTH={chance.randint(1, 12)};BYDAY=" + chance.choice(["1", "-1", "2"]) + chance.choice(DAYS)
+        parts["INTERVAL"] = {"HOURLY": chance.randint(2, 100), "MINUTELY": chance.randint(100, 5000)}.get(
+            frequency, chance.randint(1, 5))
+    elif frequency in ("HOURLY", "MINUTELY"):
+        parts["INTERVAL"] = 360
     if chance.random() < 0.3:
-        text += ";WKST=" + chance.choice(DAYS)
+        parts["BYMONTH"] = some(chance, range(1, 13), 4)
+    if frequency in ("MONTHLY", "YEARLY", "DAILY", "HOURLY") and chance.random() < 0.4:
+        parts["BYMONTHDAY"] = some(chance, either(1, 31), 8)
+    if frequency == "YEARLY" and chance.random() < 0.2:
+        parts["BYYEARDAY"] = some(chance, either(1, 366), 20)
+    if frequency == "YEARLY" and chance.random() < 0.2:
+        parts["BYWEEKNO"] = some(chance, either(1, 53), 8)
+    if chance.random() < 0.5:
+        days = chance.sample(DAYS, chance.randint(1, 5))
+        if frequency == "MONTHLY" or (frequency == "YEARLY" and "BYWEEKNO" not in parts):
+            most = 5 if frequency == "MONTHLY" or "BYMONTH" in parts else 53
+            # Of "MO,2TU" dateutil gives what is both, and RFC 5545 what is either: not mixed here.
+            if chance.random() < 0.6:
+                days = [chance.choice(["1", "2", "-1", str(chance.choice(either(1, most)))]) + day for day in days]
+        parts["BYDAY"] = ",".join(days)
+    if frequency in ("DAILY", "WEEKLY", "MONTHLY", "YEARLY") and chance.random() < 0.15:
+        parts["BYHOUR"] = some(chance, range(24), 3)
+    if chance.random() < 0.1 and frequency != "MINUTELY":
+        parts["BYMINUTE"] = some(chance, range(60), 3)
+    if any(name.startswith("BY") for name in parts) and chance.random() < 0.25:
+        parts["BYSETPOS"] = some(chance, either(1, 6), 3)
+    if chance.random() < 0.3:
+        parts["WKST"] = chance.choice(DAYS)
+    return f"FREQ={frequency}" + "".join(f";{name}={value}" for name, value in parts.items())
+
+
+def for_dateutil(text, start):
+    """A weekday that is missing beside week numbers is DTSTART's (3.3.10); dateutil takes all seven.
+    And it looks for what never comes until the year 9999: no further than matters."""
+    parts = dict(part.split("=") for part in text.split(";"))
+    if "BYWEEKNO" in parts and not parts.keys() & {"BYDAY", "BYMONTHDAY", "BYYEARDAY"}:
+        text += ";BYDAY=" + DAYS[start.weekday()]
+    if "UNTIL" not in parts:
+        text += (TO + datetime.timedelta(days=2)).strftime(";UNTIL=%Y%m%dT%H%M%S")
     return text
 
 
@@ -43,9 +80,10 @@ def case(chance):
     """An event's text, and the starts that dateutil gives it."""
     name = chance.choice(ZONES)
     zone = zoneinfo.ZoneInfo(name)
-    start = datetime.datetime(chance.randint(2019, 2027), chance.randint(1, 12), chance.randint(1, 28),
-                              chance.randint(0, 23), chance.choice([0, 15, 30]))
     written = on_wall = rule(chance)
+    often = "HOURLY" in written or "MINUTELY" in written
+    start = datetime.datetime(chance.randint(2026 if often else 2019, 2027), chance.randint(1, 12), chance.randint(1, 28),
+                              chance.randint(0, 23), chance.choice([0, 15, 30]))
     end = chance.random()
     if end < 0.25:
         written = on_wall = written + f";COUNT={chance.randint(1, 200)}"
@@ -54,7 +92,7 @@ def case(chance):
         on_wall += until.strftime(";UNTIL=%Y%m%dT%H%M%S")
         written += until.replace(tzinfo=zone).astimezone(UTC).strftime(";UNTIL=%Y%m%dT%H%M%SZ")
     walls = {start}
-    for wall in rrulestr(on_wall, dtstart=start):
+    for wall in rrulestr(for_dateutil(on_wall, start), dtstart=start):
         if wall > TO.replace(tzinfo=None) + datetime.timedelta(days=2):
             break
         walls.add(wall)
@@ -68,7 +106,7 @@ def case(chance):
 
 def main():
     program, folder = sys.argv[1], pathlib.Path(sys.argv[2])
-    count = int(sys.argv[3]) if len(sys.argv) > 3 else 1000
+    count = int(sys.argv[3]) if len(sys.argv) > 3 else 3000
     seed = int(sys.argv[4]) if len(sys.argv) > 4 else 20261125
     chance = random.Random(seed)
     folder.mkdir(parents=True, exist_ok=True)

@@ -70,7 +70,7 @@ for plan in plans/friday-supper.json plans/sunday-roast.json plans/winter-holida
     check_plan "$plan"
 done
 if ${CC:-cc} -std=c11 -D_POSIX_C_SOURCE=200809L -Isrc $here/occurrences.c "$made/../libbakeset.a" \
-    -lical -lcjson -lunistring -lm -o "$made/occurrences" &&
+    -lcjson -lunistring -lm -o "$made/occurrences" &&
     /usr/bin/python3 $here/rules.py "$made/occurrences" "$made/rules"; then
     passed=$((passed + 1))
     echo "ok      repeat rules as python3-dateutil has them"

@@ -175,6 +175,15 @@ static void days_of_a_clock_change(void **state)
         {"DTSTART:20260329T013000\nDTEND:20260329T040000\n", "2026-03-29 01:30Z",
          "2026-03-29 03:00Z"},
         {"DTSTART:20261025T013000\nDURATION:PT1H\n", "2026-10-25 00:30Z", "2026-10-25 01:30Z"},
+        /* From 01:30 to 02:30 on the night that leaves out 01:00 to 02:00: an hour is meant. */
+        {"DTSTART:20260329T013000\nDTEND:20260329T023000\n", "2026-03-29 01:30Z",
+         "2026-03-29 02:30Z"},
+        {"DTSTART:20260329T013000\nDTEND:20260329T021500\n", "2026-03-29 01:30Z",
+         "2026-03-29 02:15Z"},
+        {"DTSTART;TZID=Europe/Berlin:20260329T023000\nDTEND;TZID=Europe/Berlin:20260329T033000\n",
+         "2026-03-29 01:30Z", "2026-03-29 02:30Z"},
+        {"DTSTART:20260329T010500\nDTEND:20260329T015500\n", "2026-03-29 01:05Z",
+         "2026-03-29 01:55Z"},
         {"DTSTART;TZID=Australia/Lord_Howe:20261004T020000\nDURATION:PT1H\n", "2026-10-03 15:30Z",
          "2026-10-03 16:30Z"},
     };
@@ -221,6 +230,79 @@ static void words_of_the_summary(void **state)
     assert_string_equal(busy(EVENT("DTSTART;TZID=Europe\n /Berlin:20261218T0\n\t90000\nDURA\n"
                                    " TION:PT1H\n")),
                         "18T08:00 18T09:00 Work\n");
+}
+
+/* RFC 5545 section 3.1 lets a line be folded between any two bytes, and old programs do. */
+static void folded_inside_a_character(void **state)
+{
+    (void)state;
+    assert_string_equal(
+        busy("BEGIN:VEVENT\nUID:1\nSUMMARY:R\xc3\n \xb4ti \xf0\x9f\n \x8e\n\t\x82\n" HOUR_ON_18
+             "END:VEVENT\n"),
+        "18T09:00 18T10:00 R\xc3\xb4ti \xf0\x9f\x8e\x82\n");
+    /* What is no character when it is whole again is none; the place is that of its byte. */
+    refused("BEGIN:VEVENT\nUID:1\nSUMMARY:R\n b\xc3\n  x\nEND:VEVENT\n", "not UTF-8", 7);
+    refused("BEGIN:VEVENT\nUID:1\nSUMMARY:R\n b\n \xb4x\nEND:VEVENT\n", "not UTF-8", 8);
+}
+
+/* Of two versions of one event the later counts (RFC 5546 section 2.1.5). */
+static void versions_of_an_event(void **state)
+{
+    (void)state;
+#define VERSION(uid, lines) "BEGIN:VEVENT\nUID:" uid "\nSUMMARY:Work\n" lines "END:VEVENT\n"
+#define WHOLE "18T09:00 18T10:00 Work\n"
+    static const char cancelled[] = VERSION("a", HOUR_ON_18 "SEQUENCE:1\nSTATUS:CANCELLED\n");
+    static const char first[] = VERSION("a", HOUR_ON_18 "SEQUENCE:0\n");
+    assert_string_equal(busy(bk_format(arena, "%s%s", first, cancelled)), "");
+    assert_string_equal(busy(bk_format(arena, "%s%s", cancelled, first)), "");
+    assert_string_equal(busy(bk_format(arena, "%s%s", cancelled, VERSION("b", HOUR_ON_18))), WHOLE);
+    /* It was moved, and then moved back. */
+    assert_string_equal(busy(VERSION("a", "SEQUENCE:2\n" HOUR_ON_18) VERSION(
+                            "a", "SEQUENCE:1\nDTSTART:20261219T090000Z\nDURATION:PT1H\n")),
+                        WHOLE);
+    assert_string_equal(
+        busy(VERSION("a", "DTSTAMP:20261202T000000Z\n" HOUR_ON_18) VERSION(
+            "a", "DTSTAMP:20261201T000000Z\nDTSTART:20261219T090000Z\nDURATION:PT1H\n")),
+        WHOLE);
+    /* No age tells two apart that are there at different times: nothing is lost. */
+    assert_string_equal(
+        busy(VERSION("a", HOUR_ON_18) VERSION("a", "DTSTART:20261219T090000Z\nDURATION:PT1H\n")),
+        WHOLE "19T09:00 19T10:00 Work\n");
+    assert_string_equal(busy(VERSION("a", HOUR_ON_18 "STATUS:CANCELLED\n")
+                                 VERSION("a", "DTSTART:20261219T090000Z\nDURATION:PT1H\n")),
+                        "19T09:00 19T10:00 Work\n");
+    assert_string_equal(
+        busy(VERSION("a", HOUR_ON_18 "STATUS:CANCELLED\n") VERSION("a", HOUR_ON_18)), "");
+    /* A series that is called off takes its changed occurrences with it; one of them alone does
+     * not call off the series. */
+    static const char daily[] =
+        VERSION("a", "SEQUENCE:%d\nDTSTART:20261217T090000Z\nDURATION:PT1H\n"
+                     "RRULE:FREQ=DAILY;COUNT=2\n%s");
+    static const char moved[] =
+        VERSION("a", "SEQUENCE:1\nRECURRENCE-ID:20261217T090000Z\nDTSTART:20261217T120000Z\n"
+                     "DURATION:PT1H\n%s");
+    assert_string_equal(
+        busy(bk_format(arena, "%s%s", bk_format(arena, daily, 1, "STATUS:CANCELLED\n"),
+                       bk_format(arena, moved, ""))),
+        "");
+    assert_string_equal(busy(bk_format(arena, "%s%s", bk_format(arena, daily, 0, ""),
+                                       bk_format(arena, moved, "STATUS:CANCELLED\n"))),
+                        WHOLE);
+}
+
+static void a_calendar_that_calls_off(void **state)
+{
+    (void)state;
+    assert_string_equal(busy("METHOD:CANCEL\n" EVENT(HOUR_ON_18)), "");
+    assert_string_equal(busy("METHOD:cancel\n" EVENT("SEQUENCE:1\n")), ""); /* without a time */
+    assert_string_equal(busy("METHOD:PUBLISH\n" EVENT(HOUR_ON_18)), WHOLE);
+    /* With the event it calls off in another calendar of the file. */
+    static const char both[] =
+        EVENT("SEQUENCE:%d\n" HOUR_ON_18) "END:VCALENDAR\nBEGIN:VCALENDAR\nMETHOD:CANCEL\n" EVENT(
+            "SEQUENCE:1\n" HOUR_ON_18);
+    assert_string_equal(busy(bk_format(arena, both, 0)), "");
+    assert_string_equal(busy(bk_format(arena, both, 1)), "");
+    assert_string_equal(busy(bk_format(arena, both, 2)), WHOLE); /* and it was called anew */
 }
 
 static void plain_line_ends_and_byte_order_mark(void **state)
@@ -297,6 +379,10 @@ static void repeats(void **state)
     assert_string_equal(busy(EVENT("DTSTART:20261215T090000\nDURATION:PT1H\n"
                                    "RRULE:FREQ=WEEKLY;BYDAY=MO;UNTIL=20261221T090000Z\n")),
                         "15T09:00 15T10:00 Work\n21T09:00 21T10:00 Work\n");
+    /* A date by its day of the month and of the week: libical 3.0.16 finds one in four. */
+    assert_string_equal(busy(EVENT("DTSTART:20261001T090000\nDURATION:PT1H\n"
+                                   "RRULE:FREQ=YEARLY;BYMONTHDAY=17,18,20,21;BYDAY=FR,MO\n")),
+                        "18T09:00 18T10:00 Work\n21T09:00 21T10:00 Work\n");
 }
 
 static void ends_of_rules(void **state)
@@ -584,7 +670,7 @@ static void absurd_rules(void **state)
     refused(EVENT(HOUR_ON_14 "RRULE:FREQ=MINUTELY\n"), "more than 10000 busy times", 4);
     refused(EVENT(HOUR_ON_14 "RRULE:FREQ=MONTHLY;BYMONTH=2,4;BYMONTHDAY=31,30\n"
                              "RRULE:FREQ=MONTHLY;BYMONTH=2;BYMONTHDAY=30,31\n"),
-            "can never come true", 9);
+            "can never come true", 10);
     refused(EVENT(HOUR_ON_14 "RRULE:FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30\n"), "never come true", 9);
     refused(EVENT(HOUR_ON_14 "RRULE:FREQ=DAILY;UNTIL=20261315T000000Z\n"), "malformed", 9);
     /* Endless but modest: only the plan's span is expanded. */
@@ -673,7 +759,7 @@ static void endless_lines(void **state)
     (void)state;
     char *line = BK_NEW(arena, char, (1 << 20) + 2);
     memset(line, 'x', (1 << 20) + 1);
-    refused(bk_format(arena, EVENT(HOUR_ON_18 "DESCRIPTION:%s\n"), line), "more than 1 MiB", 8);
+    refused(bk_format(arena, EVENT(HOUR_ON_18 "DESCRIPTION:%s\n"), line), "more than 1 MiB", 9);
     line[(1 << 20) - 20] = '\0';
     assert_string_equal(busy(bk_format(arena, EVENT(HOUR_ON_18 "DESCRIPTION:%s\n"), line)),
                         "18T09:00 18T10:00 Work\n");
@@ -727,6 +813,9 @@ int main(void)
         cmocka_unit_test(days_of_a_clock_change),
         cmocka_unit_test(free_and_cancelled),
         cmocka_unit_test(words_of_the_summary),
+        cmocka_unit_test(folded_inside_a_character),
+        cmocka_unit_test(versions_of_an_event),
+        cmocka_unit_test(a_calendar_that_calls_off),
         cmocka_unit_test(plain_line_ends_and_byte_order_mark),
         cmocka_unit_test(several_calendars_in_a_file),
         cmocka_unit_test(free_busy_components),

@@ -9,7 +9,7 @@ typedef struct bk_ics_options {
     bool only_alarms; /* leave out events that need nobody */
     bool no_summary;  /* leave out the all-day "start by" event */
     bool has_stamp;
-    bk_instant stamp;          /* DTSTAMP; without it the plan's now, else the plan's `earliest` */
+    bk_instant stamp;          /* when it is written (DTSTAMP), where the plan has no now */
     const bk_source *replaces; /* the .ics written before, or NULL */
 } bk_ics_options;
 

@@ -438,6 +438,14 @@ static void add_row(builder *b, const bk_row *row)
     }
 }
 
+bool bk_calendar_written_at(const bk_plan *plan, const bk_ics_options *options, bk_instant *at)
+{
+    *at = plan->has_now        ? plan->now
+          : options->has_stamp ? options->stamp
+                               : bk_civil_minutes((bk_civil){2026, 1, 1, 0, 0});
+    return plan->has_now || options->has_stamp;
+}
+
 bk_calendar bk_calendar_of(bk_arena *arena, const bk_timeline *timeline,
                            const bk_ics_options *options)
 {
@@ -462,9 +470,8 @@ bk_calendar bk_calendar_of(bk_arena *arena, const bk_timeline *timeline,
             add_ready(&b, i);
         add_summary(&b, bk_rows_first(timeline));
     }
-    bk_instant now = options->has_stamp ? options->stamp
-                     : plan->has_now    ? plan->now
-                                        : plan->earliest;
+    bk_instant now;
+    bk_calendar_written_at(plan, options, &now);
     for (size_t i = 0; i < calendar.count; i++)
         calendar.items[i].stamp = bk_instant_utc(arena, now);
     if (calendar.count > 1)

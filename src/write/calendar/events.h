@@ -4,6 +4,7 @@
 #ifndef BK_WRITE_CALENDAR_EVENTS_H
 #define BK_WRITE_CALENDAR_EVENTS_H
 
+#include "icalendar/icalendar.h"
 #include "write/calendar/calendar.h"
 
 typedef struct bk_calendar_event {
@@ -18,7 +19,8 @@ typedef struct bk_calendar_event {
     /* how it is written again */
     bool cancelled;
     int sequence;
-    const char *stamp; /* "20261218T193000Z" */
+    const char *stamp;       /* "20261218T193000Z" */
+    const bk_ics_event *old; /* what it replaces, or NULL: what others have added is kept */
     /* while it is made */
     const char *deed, *details, *caution;
 } bk_calendar_event;
@@ -38,10 +40,19 @@ typedef struct bk_calendar {
 bk_calendar bk_calendar_of(bk_arena *arena, const bk_timeline *timeline,
                            const bk_ics_options *options);
 
+/* When a calendar is written, as far as it is known: the plan's now, else the stamp of the
+ * options. Else it is the beginning of 2026, before anybody could: a stamp in the future makes some
+ * readers wait for it. */
+bool bk_calendar_written_at(const bk_plan *plan, const bk_ics_options *options, bk_instant *at);
+
 /* What every UID of an occasion begins with. UIDs are hashes of names: of the
  * occasion here, of dish, stage and role behind it. They hold through
  * re-planning and edits, on any machine, and say nothing of the household. */
 char *bk_calendar_prefix(bk_arena *arena, const bk_plan *plan);
+
+/* A time in UTC, "20261218T193000Z", or a date, its midnight in UTC, as an instant. False when the
+ * text is neither. */
+bool bk_calendar_read_time(const char *text, bk_instant *instant);
 
 /* The length of an event that marks a moment, minutes. */
 enum { BK_CALENDAR_MOMENT = 5 };
@@ -54,13 +65,13 @@ bool bk_calendar_replace(bk_calendar *calendar, const bk_plan *plan, const bk_ic
                          const bk_source *before, bk_report *report);
 
 /* True when a written calendar, read again, has these events and no others, each as it was
- * to be: libical drops properties in silence when memory fails. */
+ * to be. */
 bool bk_calendar_reads_back(const bk_calendar *calendar, const bk_plan *plan,
                             const bk_ics_options *options, const char *text);
 
-/* DURATION of an event's alarm's TRIGGER: "PT0S", "-PT10M". What is exact rings at its
- * minute: nothing comes out of an oven early because its alarm did. */
-char *bk_calendar_trigger(bk_arena *arena, const bk_ics_options *options,
-                          const bk_calendar_event *event);
+/* What a person will see of an event. Its alarm rings so many minutes before it; what is exact
+ * rings at its minute: nothing comes out of an oven early because its alarm did. */
+bk_ics_seen bk_calendar_seen(bk_arena *arena, const bk_ics_options *options,
+                             const bk_calendar_event *event);
 
 #endif

@@ -8,11 +8,8 @@
 
 /* An event as the file before has it. */
 typedef struct old_event {
-    const char *uid, *summary, *description, *start, *end, *stamp;
-    const char *trigger, *alarm_text; /* NULL: no alarm */
-    int sequence;
-    bool cancelled, wanted;
-    size_t alarms;
+    bk_ics_event event;
+    bool wanted;
 } old_event;
 
 typedef struct old_events {
@@ -20,48 +17,41 @@ typedef struct old_events {
     size_t count, room;
 } old_events;
 
-static void read_old(bk_arena *arena, icalcomponent *c, old_event *old)
-{
-    old->uid = bk_ics_value(arena, c, ICAL_UID_PROPERTY);
-    old->summary = bk_ics_value(arena, c, ICAL_SUMMARY_PROPERTY);
-    old->description = bk_ics_value(arena, c, ICAL_DESCRIPTION_PROPERTY);
-    old->start = bk_ics_value(arena, c, ICAL_DTSTART_PROPERTY);
-    old->end = bk_ics_value(arena, c, ICAL_DTEND_PROPERTY);
-    old->stamp = bk_ics_value(arena, c, ICAL_DTSTAMP_PROPERTY);
-    old->sequence = icalcomponent_get_sequence(c);
-    old->cancelled = icalcomponent_get_status(c) == ICAL_STATUS_CANCELLED;
-    for (icalcomponent *a = icalcomponent_get_first_component(c, ICAL_VALARM_COMPONENT); a;
-         a = icalcomponent_get_next_component(c, ICAL_VALARM_COMPONENT)) {
-        old->trigger = bk_ics_value(arena, a, ICAL_TRIGGER_PROPERTY);
-        old->alarm_text = bk_ics_value(arena, a, ICAL_DESCRIPTION_PROPERTY);
-        old->alarms++;
-    }
-}
-
 static int by_uid(const void *left, const void *right)
 {
     const old_event *a = left, *b = right;
-    return strcmp(a->uid, b->uid);
+    return strcmp(a->event.uid, b->event.uid);
 }
 
 static old_event *find(const old_events *olds, const char *uid)
 {
-    old_event wanted = {.uid = uid};
+    old_event wanted = {.event = {.uid = uid}};
     return olds->count == 0 ? NULL
                             : bsearch(&wanted, olds->items, olds->count, sizeof wanted, by_uid);
 }
 
-static bool is_same(bk_arena *arena, const old_event *old, const bk_calendar_event *event,
-                    const char *trigger)
+/* The alarm that is wanted is there, whatever others a phone has put beside it; or none of ours
+ * is, where none is wanted. */
+static bool same_alarm(const bk_ics_event *old, const bk_ics_seen *wanted)
 {
-    const char *start = event->all_day ? event->date : bk_instant_utc(arena, event->start);
-    const char *end = event->all_day ? "" : bk_instant_utc(arena, event->end);
-    bool same_alarm = event->alarm ? old->alarms == 1 && strcmp(old->trigger, trigger) == 0 &&
-                                         strcmp(old->alarm_text, event->summary) == 0
-                                   : old->alarms == 0;
-    return same_alarm && !old->cancelled && strcmp(old->summary, event->summary) == 0 &&
-           strcmp(old->description, event->description) == 0 && strcmp(old->start, start) == 0 &&
-           strcmp(old->end, end) == 0;
+    if (!wanted->alarm)
+        return !old->alarm;
+    for (size_t i = 0; i < old->alarm_count; i++)
+        if (old->alarms[i].trigger == wanted->trigger)
+            return true;
+    return false;
+}
+
+static bool is_same(bk_arena *arena, const bk_ics_event *old, const bk_calendar_event *event,
+                    const bk_ics_options *options)
+{
+    bk_ics_seen wanted = bk_calendar_seen(arena, options, event);
+    const bk_ics_seen *seen = &old->seen;
+    return same_alarm(old, &wanted) && !seen->cancelled &&
+           strcmp(seen->summary, wanted.summary) == 0 &&
+           strcmp(seen->description, wanted.description) == 0 &&
+           strcmp(seen->start, wanted.start) == 0 && strcmp(seen->end, wanted.end) == 0 &&
+           seen->repeats[0] == '\0';
 }
 
 /* "20261218T193000Z": the form that bk_instant_utc gives. */
@@ -71,63 +61,65 @@ static bool is_stamp(const char *text)
 }
 
 /* Clients take the higher SEQUENCE, and of equal ones the later DTSTAMP: neither
- * may go back. */
-static void step_up(const old_event *old, bk_calendar_event *event)
+ * may go back, but for a stamp that is later than now. */
+static void step_up(const bk_ics_event *old, bk_calendar_event *event, bool now_known)
 {
     event->sequence = old->sequence < INT_MAX ? old->sequence + 1 : INT_MAX;
-    if (is_stamp(old->stamp) && strcmp(old->stamp, event->stamp) > 0)
+    if (!now_known && is_stamp(old->stamp) && strcmp(old->stamp, event->stamp) > 0)
         event->stamp = old->stamp;
 }
 
-static void keep(const old_event *old, bk_calendar_event *event)
+static void keep(const bk_ics_event *old, bk_calendar_event *event)
 {
     event->sequence = old->sequence;
     if (is_stamp(old->stamp))
         event->stamp = old->stamp;
 }
 
-/* A stamp's text as an instant; 0 when it is not one of ours. */
-static bool read_utc(const char *text, bk_instant *instant)
+bool bk_calendar_read_time(const char *text, bk_instant *instant)
 {
-    struct icaltimetype time = icaltime_from_string(text);
-    bk_civil civil = {time.year, time.month, time.day, time.hour, time.minute};
-    if (icaltime_is_null_time(time) || !bk_civil_valid(civil))
+    bk_civil civil = {0};
+    int *parts[] = {&civil.year, &civil.month, &civil.day, &civil.hour, &civil.minute};
+    static const char form[] = "yyyymmddThhmmssZ";
+    size_t length = strlen(text);
+    if (length != 8 && length != 16)
+        return false;
+    for (size_t i = 0; i < length; i++)
+        if (form[i] >= 'a' ? text[i] < '0' || text[i] > '9' : text[i] != form[i])
+            return false;
+    for (size_t i = 0, at = 0; i < (length == 8 ? 3U : 5U); i++) {
+        size_t size = i == 0 ? 4 : 2;
+        for (size_t d = 0; d < size; d++)
+            *parts[i] = 10 * *parts[i] + (text[at++] - '0');
+        at += i == 2;
+    }
+    if (!bk_civil_valid(civil))
         return false;
     *instant = bk_civil_minutes(civil);
     return true;
 }
 
-static void add_cancelled(bk_calendar *calendar, const old_event *old, const char *stamp)
+static void add_cancelled(bk_calendar *calendar, const bk_ics_event *old, const char *stamp,
+                          bool now_known)
 {
+    const bk_ics_seen *seen = &old->seen;
     bk_calendar_event event = {.uid = old->uid,
-                               .summary = old->summary,
-                               .description = old->description,
+                               .summary = seen->summary,
+                               .description = seen->description,
                                .cancelled = true,
-                               .stamp = stamp};
-    event.all_day = strlen(old->start) == 8;
-    event.date = event.all_day ? old->start : NULL;
-    if (!read_utc(old->start, &event.start))
+                               .stamp = stamp,
+                               .old = old};
+    event.all_day = strlen(seen->start) == 8;
+    event.date = event.all_day ? seen->start : NULL;
+    if (!bk_calendar_read_time(seen->start, &event.start))
         return; /* not as we wrote it: nothing that could be cancelled */
-    if (event.all_day || !read_utc(old->end, &event.end) || event.end < event.start)
+    if (event.all_day || !bk_calendar_read_time(seen->end, &event.end) || event.end < event.start)
         event.end = event.start + BK_CALENDAR_MOMENT;
-    if (old->cancelled)
+    if (seen->cancelled)
         keep(old, &event);
     else
-        step_up(old, &event);
+        step_up(old, &event, now_known);
     *BK_PUSH(calendar->arena, calendar->items, calendar->count, calendar->room) = event;
-}
-
-static void collect(bk_arena *arena, icalcomponent *calendar, const char *prefix, old_events *olds,
-                    size_t *others)
-{
-    for (icalcomponent *c = icalcomponent_get_first_component(calendar, ICAL_VEVENT_COMPONENT); c;
-         c = icalcomponent_get_next_component(calendar, ICAL_VEVENT_COMPONENT)) {
-        const char *uid = icalcomponent_get_uid(c);
-        if (!uid || strncmp(uid, prefix, strlen(prefix)) != 0)
-            ++*others;
-        else
-            read_old(arena, c, BK_PUSH(arena, olds->items, olds->count, olds->room));
-    }
 }
 
 /* Of events with one UID only the one with the highest SEQUENCE counts. */
@@ -138,9 +130,9 @@ static void sort_and_unite(old_events *olds)
     size_t kept = 0;
     for (size_t i = 0; i < olds->count; i++) {
         old_event *last = kept > 0 ? &olds->items[kept - 1] : NULL;
-        if (!last || strcmp(last->uid, olds->items[i].uid) != 0)
+        if (!last || strcmp(last->event.uid, olds->items[i].event.uid) != 0)
             olds->items[kept++] = olds->items[i];
-        else if (olds->items[i].sequence > last->sequence)
+        else if (olds->items[i].event.sequence > last->event.sequence)
             *last = olds->items[i];
     }
     olds->count = kept;
@@ -149,23 +141,19 @@ static void sort_and_unite(old_events *olds)
 static bool read_olds(bk_arena *arena, const bk_source *before, const char *prefix,
                       old_events *olds, bk_report *report)
 {
-    bk_place whole = {before, 0};
-    if (!bk_calendar_check(arena, before, report))
-        return false;
-    icalcomponent *root = icalparser_parse_string(before->text);
-    if (!root) {
-        bk_error(report, "calendar", whole, NULL, "this calendar cannot be read");
-        return false;
-    }
+    bk_ics_events all = {0};
     size_t others = 0;
-    collect(arena, root, prefix, olds, &others);
-    for (icalcomponent *c = icalcomponent_get_first_component(root, ICAL_VCALENDAR_COMPONENT); c;
-         c = icalcomponent_get_next_component(root, ICAL_VCALENDAR_COMPONENT))
-        collect(arena, c, prefix, olds, &others);
-    icalcomponent_free(root);
+    if (!bk_ics_split(arena, before, &all, report))
+        return false;
+    for (size_t i = 0; i < all.count; i++)
+        if (strncmp(all.items[i].uid, prefix, strlen(prefix)) != 0)
+            others++;
+        else
+            BK_PUSH(arena, olds->items, olds->count, olds->room)->event = all.items[i];
     sort_and_unite(olds);
     if (others > 0)
-        bk_warning(report, "other-occasion", whole, "give the calendar of this occasion",
+        bk_warning(report, "other-occasion", (bk_place){before, 0},
+                   "give the calendar of this occasion",
                    "this calendar has %zu %s that this occasion did not write: left alone", others,
                    others == 1 ? "event" : "events");
     return true;
@@ -193,23 +181,25 @@ bool bk_calendar_replace(bk_calendar *calendar, const bk_plan *plan, const bk_ic
     old_events olds = {0};
     if (!read_olds(arena, before, bk_calendar_prefix(arena, plan), &olds, report))
         return false;
-    const char *stamp =
-        calendar->count > 0 ? calendar->items[0].stamp : bk_instant_utc(arena, plan->earliest);
+    bk_instant now;
+    bool now_known = bk_calendar_written_at(plan, options, &now);
+    const char *stamp = bk_instant_utc(arena, now);
     for (size_t i = 0; i < calendar->count; i++) {
         bk_calendar_event *event = &calendar->items[i];
         old_event *old = find(&olds, event->uid);
         if (!old)
             continue;
         old->wanted = true;
-        if (is_same(arena, old, event, bk_calendar_trigger(arena, options, event)))
-            keep(old, event);
+        event->old = &old->event;
+        if (is_same(arena, &old->event, event, options))
+            keep(&old->event, event);
         else
-            step_up(old, event);
+            step_up(&old->event, event, now_known);
     }
     size_t wanted = calendar->count;
     for (size_t i = 0; i < olds.count; i++)
         if (!olds.items[i].wanted)
-            add_cancelled(calendar, &olds.items[i], stamp);
+            add_cancelled(calendar, &olds.items[i].event, stamp, now_known);
     size_t cancelled = calendar->count - wanted;
     if (cancelled > 1)
         qsort(calendar->items + wanted, cancelled, sizeof *calendar->items, by_start);
@@ -229,10 +219,11 @@ bool bk_calendar_reads_back(const bk_calendar *calendar, const bk_plan *plan,
     for (size_t i = 0; i < calendar->count; i++) {
         const bk_calendar_event *event = &calendar->items[i];
         const old_event *found = find(&there, event->uid);
-        if (!found || found->sequence != event->sequence ||
-            strcmp(found->stamp, event->stamp) != 0 || found->cancelled != event->cancelled ||
-            !(event->cancelled ||
-              is_same(arena, found, event, bk_calendar_trigger(arena, options, event))))
+        if (!found || found->event.sequence != event->sequence ||
+            strcmp(found->event.stamp, event->stamp) != 0 ||
+            found->event.seen.cancelled != event->cancelled || !found->event.marked ||
+            !found->event.untouched ||
+            !(event->cancelled || is_same(arena, &found->event, event, options)))
             return false;
     }
     return true;
