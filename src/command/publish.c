@@ -169,7 +169,7 @@ static bool make_changes(const bk_world *world, bk_server *server, bk_changes *c
                          bool dry_run)
 {
     size_t counts[BK_CHANGE_KINDS] = {0};
-    size_t failed = 0;
+    size_t failed = 0, unmarked = 0;
     bool reachable = true;
     for (size_t i = 0; i < changes->count; i++) {
         bk_change *change = &changes->items[i];
@@ -184,6 +184,8 @@ static bool make_changes(const bk_world *world, bk_server *server, bk_changes *c
         failed += !good;
         if (good)
             print_change(world, server, change, dry_run);
+        const bk_resource *there = change->there;
+        unmarked += good && acts && there && there->event && !there->event->marked;
     }
     fprintf(world->out, "%zu %s, %zu deleted, %zu as they were, %zu left alone",
             counts[BK_CHANGE_PUT], dry_run ? "would be put" : "put", counts[BK_CHANGE_DELETE],
@@ -191,6 +193,11 @@ static bool make_changes(const bk_world *world, bk_server *server, bk_changes *c
     if (failed > 0)
         fprintf(world->out, ", %zu not done: publish again", failed);
     fputc('\n', world->out);
+    if (unmarked > 0)
+        fprintf(world->out,
+                "%zu of them without the mark that tells whether somebody edited them: the server "
+                "takes it away\n",
+                unmarked);
     return failed == 0;
 }
 

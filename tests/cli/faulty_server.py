@@ -41,7 +41,7 @@ MODES = """
                        what it does to an event that is put: takes X- properties away; STATUS;
                        turns Z into TZID=UTC; adds DTEND; a snoozed alarm; a later alarm of a phone's
     bin                what was deleted stays in a bin: its UID cannot be made again
-    names-twice        refuses an all-day event without DTEND
+    wants-end          refuses an all-day event without DTEND
     echo               the password in every text it gives: reason, Location, ETag, words of events
 """.split()
 
@@ -227,7 +227,7 @@ class Server(http.server.BaseHTTPRequestHandler):
             return self.reply(204)
         if "bin" in mode and not there and value(body, "UID") in State.bin:
             return self.reply(400, "Deleted calendar object with uid already exists in this calendar collection.")
-        if "names-twice" in mode and "VALUE=DATE:" in body and "\nDTEND" not in body:
+        if "wants-end" in mode and "VALUE=DATE:" in body and "\nDTEND" not in body:
             return self.reply(400, "no end")
         State.resources[name] = rewritten(body)
         return self.reply(204 if there else 201)

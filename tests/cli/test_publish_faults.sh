@@ -345,6 +345,87 @@ run publish --to "$url" $plan
 expect_status 3
 expect_stderr "the answer has a DOCTYPE, which no answer of a calendar server has"
 
+# ------------------------------------------------------------------ what it does to events
+
+it "what a server or phone writes in another form, or adds, is no edit, and is kept"
+for form in drop-x drop-status zone add-end snooze reminder \
+    "drop-x drop-status zone add-end snooze reminder"; do
+    empty
+    # shellcheck disable=SC2086
+    mode $form
+    run publish --to "$url" $plan
+    expect_status 0
+    run publish --to "$url" $plan
+    expect_status 0
+    expect_stdout "0 put, 0 deleted, 11 as they were, 0 left alone"
+    # What it added once is not to be added again by the server.
+    mode
+    run publish --to "$url" "$work/longer.json"
+    expect_status 0
+    expect_quiet_stderr
+    expect_not_stdout "somebody else"
+    expect_there 1 " 1 Knead the dough"
+    text_of "SUMMARY:Knead the dough" >"$work/knead"
+    grep -cx "TRIGGER:PT0S.*" "$work/knead" | grep -qx 1 && pass || fail "not one alarm of ours"
+    expect_match "$work/knead" "^DTSTART:20261218T175000Z"
+    case $form in
+    *snooze*) expect_match "$work/knead" "^DESCRIPTION:Snoozed" ;;
+    esac
+    case $form in
+    *reminder*)
+        expect_match "$work/knead" "^LOCATION:Our kitchen"
+        expect_match "$work/knead" "^X-PHONE-COLOUR:green"
+        expect_match "$work/knead" "^TRIGGER:-PT2H"
+        ;;
+    esac
+done
+
+it "a server that takes the marks away: it is said that an edit cannot be told"
+empty
+mode drop-x
+run publish --to "$url" $plan
+expect_not_stdout "mark"
+run publish --to "$url" "$work/longer.json"
+expect_stdout "2 of them without the mark that tells whether somebody edited them: the server takes it away"
+
+it "a zone that the server names is kept, and told"
+empty
+run publish --to "$url" $plan
+name=$(there | sed -n 's/ .*Knead.*//p')
+text_of "$name" | sed -e 's/^DTSTART:20261218T180000Z/DTSTART;TZID=Kitchen:20261218T200000/' \
+    -e 's/^DTEND:20261218T181500Z/DTEND;TZID=Kitchen:20261218T201500/' \
+    -e 's/^\(BEGIN:VEVENT\)/BEGIN:VTIMEZONE\r\nTZID:Kitchen\r\nBEGIN:STANDARD\r\nDTSTART:19700101T000000\r\nTZOFFSETFROM:+0200\r\nTZOFFSETTO:+0200\r\nEND:STANDARD\r\nEND:VTIMEZONE\r\n\1/' \
+    >"$work/zoned.ics"
+grep -q TZID=Kitchen:20261218T201 "$work/zoned.ics" && pass || fail "the test's own edit failed"
+python3 $tool set "$port" "$name" "$work/zoned.ics"
+run publish --to "$url" $plan
+expect_stdout "0 put, 0 deleted, 11 as they were, 0 left alone"
+run publish --to "$url" "$work/longer.json"
+expect_not_stdout "somebody else"
+text_of "$name" >"$work/knead"
+expect_match "$work/knead" "^BEGIN:VTIMEZONE"
+
+it "a service that wants the end of an all-day entry"
+empty
+mode wants-end
+run publish --to "$url" $plan
+expect_status 0
+
+it "no stamp is in the future, whatever the plan's days"
+expect_no_future() {
+    text_of "" | sed -n 's/^\(DTSTAMP\|LAST-MODIFIED\):\([0-9]*\)T\([0-9]*\)Z.*/\2\3/p' | sort -u >"$work/stamps"
+    now=$(date -u +%Y%m%d%H%M%S)
+    while read -r stamp; do
+        if [ "$stamp" -le "$now" ]; then pass; else fail "a stamp of $stamp"; fi
+    done <"$work/stamps"
+    expect_match "$work/stamps" .
+}
+empty
+sed 's/2026-12-1/2099-12-1/' $plan >"$work/far.json"
+run publish --to "$url" "$work/far.json"
+expect_status 0
+expect_no_future
+
 it "words from the server cannot command a terminal"
 empty
 run publish --to "$url" $plan
