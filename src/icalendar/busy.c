@@ -226,9 +226,9 @@ static bool read_event(reader *r, const bk_component *calendar, const bk_compone
     bk_arena *arena = r->arena;
     const bk_line *sequence = bk_line_first(component, "SEQUENCE");
     e->component = component;
-    e->uid = bk_line_text(arena, bk_line_first(component, "UID"));
-    e->summary = one_line(arena, bk_line_text(arena, bk_line_first(component, "SUMMARY")));
-    e->stamp = bk_line_text(arena, bk_line_first(component, "DTSTAMP"));
+    e->uid = bk_content_line_text(arena, bk_line_first(component, "UID"));
+    e->summary = one_line(arena, bk_content_line_text(arena, bk_line_first(component, "SUMMARY")));
+    e->stamp = bk_content_line_text(arena, bk_line_first(component, "DTSTAMP"));
     e->sequence = !sequence ? 0 : strtoll(sequence->value, NULL, 10);
     /* What a METHOD:CANCEL lists is called off (RFC 5546 section 3.2.5). */
     e->cancelled = says(component, "STATUS", "CANCELLED") || says(calendar, "METHOD", "CANCEL");

@@ -253,7 +253,7 @@ const char *bk_line_parameter(bk_arena *arena, const bk_line *line, const char *
     return NULL;
 }
 
-const char *bk_line_text(bk_arena *arena, const bk_line *line)
+const char *bk_content_line_text(bk_arena *arena, const bk_line *line)
 {
     if (!line)
         return "";

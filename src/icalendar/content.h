@@ -44,7 +44,7 @@ const bk_line *bk_line_next(const bk_component *component, const bk_line *line);
 const char *bk_line_parameter(bk_arena *arena, const bk_line *line, const char *name);
 
 /* A TEXT value (section 3.3.11) without its escapes; "" for a NULL line. */
-const char *bk_line_text(bk_arena *arena, const bk_line *line);
+const char *bk_content_line_text(bk_arena *arena, const bk_line *line);
 
 /* Adds a line to a file, folded at 75 bytes between characters, with CRLF. */
 void bk_content_add(bk_text *out, const char *line);

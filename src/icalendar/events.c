@@ -110,8 +110,8 @@ static void read_times(bk_file_zones *zones, const bk_component *c, bk_ics_seen 
     bool date = false, end_date = false;
     bk_seconds from, to;
     bk_stretch lasts;
-    seen->start = !start ? "" : bk_line_text(arena, start);
-    seen->end = end ? bk_line_text(arena, end) : duration ? bk_line_text(arena, duration) : "";
+    seen->start = !start ? "" : bk_content_line_text(arena, start);
+    seen->end = end ? bk_content_line_text(arena, end) : duration ? bk_content_line_text(arena, duration) : "";
     if (!time_of(zones, start, &date, &from))
         return;
     seen->start = date ? date_text(arena, from) : utc_text(arena, from);
@@ -173,7 +173,7 @@ static void read_alarms(bk_file_zones *zones, bk_ics_event *event)
 static void find_alarm(bk_arena *arena, bk_ics_event *event)
 {
     const bk_line *line = bk_line_first(event->component, BK_ICS_MARK);
-    const char *mark = bk_line_text(arena, line);
+    const char *mark = bk_content_line_text(arena, line);
     event->marked = line;
     event->untouched = line && strcmp(mark, bk_ics_mark(arena, &event->seen)) == 0;
     for (size_t i = 0; i < event->alarm_count && !event->untouched; i++) {
@@ -183,7 +183,7 @@ static void find_alarm(bk_arena *arena, bk_ics_event *event)
         with.alarm = true;
         with.trigger = a->trigger;
         event->untouched = line && strcmp(mark, bk_ics_mark(arena, &with)) == 0;
-        bool likely = strcmp(bk_ics_plain(arena, bk_line_text(arena, words)), with.summary) == 0;
+        bool likely = strcmp(bk_ics_plain(arena, bk_content_line_text(arena, words)), with.summary) == 0;
         if (!event->untouched && (event->alarm || !likely))
             continue;
         event->alarm = a->component;
@@ -222,15 +222,15 @@ static void read_event(bk_file_zones *zones, const bk_component *calendar, const
     bk_arena *arena = zones->arena;
     const bk_line *status = bk_line_first(c, "STATUS"), *method = bk_line_first(calendar, "METHOD");
     *event = (bk_ics_event){.component = c, .calendar = calendar};
-    event->uid = bk_line_text(arena, bk_line_first(c, "UID"));
-    event->stamp = bk_line_text(arena, bk_line_first(c, "DTSTAMP"));
+    event->uid = bk_content_line_text(arena, bk_line_first(c, "UID"));
+    event->stamp = bk_content_line_text(arena, bk_line_first(c, "DTSTAMP"));
     event->sequence = sequence_of(c);
-    event->seen.summary = bk_ics_plain(arena, bk_line_text(arena, bk_line_first(c, "SUMMARY")));
+    event->seen.summary = bk_ics_plain(arena, bk_content_line_text(arena, bk_line_first(c, "SUMMARY")));
     event->seen.description =
-        bk_ics_plain(arena, bk_line_text(arena, bk_line_first(c, "DESCRIPTION")));
+        bk_ics_plain(arena, bk_content_line_text(arena, bk_line_first(c, "DESCRIPTION")));
     event->seen.cancelled = (status && strcasecmp(status->value, "CANCELLED") == 0) ||
                             (method && strcasecmp(method->value, "CANCEL") == 0);
-    event->seen.repeats = bk_line_text(arena, bk_line_first(c, "RRULE"));
+    event->seen.repeats = bk_content_line_text(arena, bk_line_first(c, "RRULE"));
     read_times(zones, c, &event->seen);
     read_alarms(zones, event);
     find_alarm(arena, event);

@@ -45,7 +45,7 @@ static bool add_onsets(bk_file_zones *zones, const bk_component *part, onset_lis
     const bk_line *start = bk_line_first(part, "DTSTART");
     const bk_line *from = bk_line_first(part, "TZOFFSETFROM");
     const bk_line *to = bk_line_first(part, "TZOFFSETTO");
-    onset each = {.name = bk_line_text(zones->arena, bk_line_first(part, "TZNAME"))};
+    onset each = {.name = bk_content_line_text(zones->arena, bk_line_first(part, "TZNAME"))};
     bk_date_time first;
     bk_seconds wall;
     if (!start || !from || !to || !read_offset(from, &each.before) ||
@@ -127,7 +127,7 @@ static const bk_zone *system_zone(bk_file_zones *zones, const char *id)
 static const bk_zone *located_zone(bk_file_zones *zones, const bk_component *definition)
 {
     const bk_line *line = bk_line_first(definition, "X-LIC-LOCATION");
-    return !line ? NULL : system_zone(zones, bk_line_text(zones->arena, line));
+    return !line ? NULL : system_zone(zones, bk_content_line_text(zones->arena, line));
 }
 
 static const bk_component *find_definition(bk_file_zones *zones, const char *id)
@@ -135,7 +135,7 @@ static const bk_component *find_definition(bk_file_zones *zones, const char *id)
     for (const bk_component *c = zones->calendars; c; c = c->next)
         for (const bk_component *zone = bk_component_first(c, "VTIMEZONE"); zone;
              zone = bk_component_next(zone, "VTIMEZONE"))
-            if (strcmp(bk_line_text(zones->arena, bk_line_first(zone, "TZID")), id) == 0)
+            if (strcmp(bk_content_line_text(zones->arena, bk_line_first(zone, "TZID")), id) == 0)
                 return zone;
     return NULL;
 }
