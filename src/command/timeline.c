@@ -28,7 +28,7 @@ static const bk_option options[] = {
     [OPTION_JSON] =
         {"json", BK_OPTION_MAY_TAKE, "FILE",
          "write the timeline as JSON; without FILE to\nstandard output, in place of the text"},
-    [OPTION_SVG] = {"svg", BK_OPTION_TAKES, "FILE", "draw the timeline on one sheet"},
+    [OPTION_SVG] = {"svg", BK_OPTION_TAKES, "FILE", "draw the timeline on sheets of A4"},
     [OPTION_HTML] = {"html", BK_OPTION_TAKES, "FILE",
                      "write a page for a phone or the kitchen wall"},
     [OPTION_SERVE] = BK_OPTION_ROW_SERVE,

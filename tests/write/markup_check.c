@@ -184,7 +184,7 @@ int markup_number(const char *tag, const char *name)
 static char entity(const char *at, size_t *length)
 {
     *length = strcspn(at, ";") + 1;
-    return at[1] == 'a' ? '&' : at[1] == 'l' ? '<' : at[1] == 'g' ? '>' : '"';
+    return at[1] == 'a' ? '&' : at[1] == 'l' ? '<' : at[1] == 'g' ? '>' : at[1] == '#' ? '\'' : '"';
 }
 
 bool markup_next_text(const char **from, markup_text *text)

@@ -1,5 +1,5 @@
 /* The curve of a cooling estimate as a picture. Lengths are tenths of what a
- * stylesheet calls a pixel, as in the timeline's picture. */
+ * stylesheet calls a pixel. */
 #include "write/cooling/words.h"
 #include "write/picture/picture.h"
 #include "write/words/words.h"
@@ -10,6 +10,9 @@
 
 enum {
     WIDTH = 6000,
+    MARGIN = 150,
+    LETTERS = 110,
+    SMALL = 95,
     LEFT = 620, /* of the plot */
     RIGHT = WIDTH - 250,
     PLOT_HEIGHT = 2600,
@@ -21,7 +24,7 @@ enum {
 };
 
 typedef struct picture {
-    bk_svg svg; /* arena, out, width and y: there is no timeline */
+    bk_svg svg; /* arena, out and y: there is no timeline */
     const bk_cooled *cooled;
     bk_course course;
     double low, high; /* degrees, bottom and top of the plot */
@@ -46,12 +49,11 @@ static void wrapped(picture *p, int size, const char *attributes, const char *te
     bk_svg *svg = &p->svg;
     while (text[0]) {
         const char *next = NULL;
-        size_t length = bk_markup_line(text, size, bold, WIDTH - 2 * BK_SVG_MARGIN, &next);
+        size_t length = bk_markup_line(text, size, bold, WIDTH - 2 * MARGIN, &next);
         if (length == 0)
             return;
         svg->y += size * 5 / 4;
-        bk_svg_text(svg, BK_SVG_MARGIN, svg->y, size, attributes,
-                    bk_copy(svg->arena, text, length));
+        bk_svg_text(svg, MARGIN, svg->y, size, attributes, bk_copy(svg->arena, text, length));
         text = next;
     }
 }
@@ -75,19 +77,18 @@ static void axes(picture *p)
         int y = y_of(p, (double)i * step);
         bk_text_addf(svg->out, "<path d=\"M%d %dH%d\" stroke=\"#ccc\" stroke-width=\"6\"/>\n", LEFT,
                      y, RIGHT);
-        bk_svg_text(svg, LEFT - 60, y + 34, BK_SVG_SMALL, "text-anchor=\"end\"",
+        bk_svg_text(svg, LEFT - 60, y + 34, SMALL, "text-anchor=\"end\"",
                     bk_celsius(svg->arena, (double)i * step));
     }
     int64_t minutes = bk_usual_minutes(p->span, MOST_TIMES);
     for (int64_t at = 0; at <= p->span; at += minutes) {
         int x = x_of(p, (double)at);
         const char *text = at == 0 ? "0" : bk_minutes(svg->arena, at);
-        int half = bk_markup_width(text, BK_SVG_SMALL, false) / 2;
+        int half = bk_markup_width(text, SMALL, false) / 2;
         bk_text_addf(svg->out, "<path d=\"M%d %dv%d\" stroke=\"#111\" stroke-width=\"10\"/>\n", x,
                      p->bottom, TICK);
         if (x + half <= WIDTH)
-            bk_svg_text(svg, x, p->bottom + TICK + 110, BK_SVG_SMALL, "text-anchor=\"middle\"",
-                        text);
+            bk_svg_text(svg, x, p->bottom + TICK + 110, SMALL, "text-anchor=\"middle\"", text);
     }
     bk_text_addf(svg->out,
                  "<path d=\"M%d %dV%dH%d\" fill=\"none\" stroke=\"#111\" stroke-width=\"12\"/>\n",
@@ -140,12 +141,12 @@ static void meeting(picture *p, int row, const char *name, int64_t minutes, bool
     const char *text = bk_format(svg->arena, "%s %s", name, bk_minutes(svg->arena, minutes));
     int x = x_of(p, (double)minutes), y = p->top - 60 - row * 130;
     int meets = y_of(p, p->cooled->question.to_c);
-    int least = BK_SVG_MARGIN + bk_markup_width(text, BK_SVG_TEXT, bold);
+    int least = MARGIN + bk_markup_width(text, LETTERS, bold);
     bk_text_addf(svg->out,
                  "<path d=\"M%d %dV%d\" stroke=\"#111\" stroke-width=\"%d\"/>\n"
                  "<circle cx=\"%d\" cy=\"%d\" r=\"40\" fill=\"#111\"/>\n",
                  x, meets, y - 80, bold ? 14 : 6, x, meets);
-    bk_svg_text(svg, x - 50 > least ? x - 50 : least, y, BK_SVG_TEXT,
+    bk_svg_text(svg, x - 50 > least ? x - 50 : least, y, LETTERS,
                 bold ? "font-weight=\"bold\" text-anchor=\"end\"" : "text-anchor=\"end\"", text);
 }
 
@@ -165,8 +166,7 @@ static void draw(picture *p)
     bk_svg *svg = &p->svg;
     svg->y = 60;
     wrapped(p, 170, "font-weight=\"bold\"", bk_cooled_title(svg->arena, p->cooled));
-    wrapped(p, BK_SVG_TEXT, "",
-            bk_format(svg->arena, "%s.", bk_cooled_course(svg->arena, p->cooled)));
+    wrapped(p, LETTERS, "", bk_format(svg->arena, "%s.", bk_cooled_course(svg->arena, p->cooled)));
     p->top = svg->y + 620;
     p->bottom = p->top + PLOT_HEIGHT;
     curves(p);
@@ -177,7 +177,7 @@ static void draw(picture *p)
     meeting(p, 2, "most", a->most_minutes, false);
     svg->y = p->bottom + TICK + 160;
     wrapped(
-        p, BK_SVG_TEXT, "",
+        p, LETTERS, "",
         bk_format(svg->arena,
                   "Thick line: %s, as is likely. Grey, between the dashed lines: from the least "
                   "to the most. Level dashes: %s, the target.",
@@ -187,7 +187,7 @@ static void draw(picture *p)
     size_t count = bk_cooled_notes(svg->arena, p->cooled, notes);
     for (size_t i = 0; i < count; i++) {
         svg->y += 40;
-        wrapped(p, BK_SVG_TEXT, "", notes[i]);
+        wrapped(p, LETTERS, "", notes[i]);
     }
     svg->y += 120;
 }
@@ -195,7 +195,7 @@ static void draw(picture *p)
 void bk_write_cooling_svg(const bk_cooled *cooled, bk_text *out)
 {
     bk_text drawn = bk_text_new(out->arena);
-    picture p = {.svg = {.arena = out->arena, .out = &drawn, .width = WIDTH},
+    picture p = {.svg = {.arena = out->arena, .out = &drawn},
                  .cooled = cooled,
                  .course = bk_course_of(out->arena, cooled, MOST_STEPS)};
     bk_course_range(&p.course, cooled, &p.low, &p.high);

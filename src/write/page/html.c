@@ -189,7 +189,7 @@ static void picture(page *p)
            "<h2 id=\"picture-heading\">Picture</h2>\n"
            "<div class=\"scroll\" tabindex=\"0\" role=\"region\" "
            "aria-labelledby=\"picture-heading\">\n");
-    bk_svg_document(p->timeline, false, p->out);
+    bk_svg_in_page(p->timeline, p->out);
     raw(p, "</div>\n</section>\n");
 }
 

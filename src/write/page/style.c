@@ -48,7 +48,7 @@ const char *const bk_html_style =
     "input:checked~.body .what{text-decoration:line-through}\n"
     "input:focus-visible,a:focus-visible,.scroll:focus-visible{outline:3px solid "
     "var(--act);outline-offset:2px}\n"
-    ".scroll{overflow-x:auto;border:1px solid var(--line);border-radius:.5rem;background:#fff}\n"
+    ".scroll{overflow-x:auto;border:1px solid var(--line);border-radius:.5rem}\n"
     ".scroll svg{display:block;width:100%;height:auto;min-width:var(--wide)}\n"
     ".needs section{break-inside:avoid}\n"
     ".needs li{padding:.15rem 0 .15rem 1rem;text-indent:-1rem}\n"
@@ -67,7 +67,6 @@ const char *const bk_html_style =
     "input{width:1.1rem;height:1.1rem}.acts .word{background:none;color:#000;border:2px solid "
     "#000}.word{border:1px solid #000;font-size:9pt}.caution{border:2px solid #000;font-weight:"
     "700}h2,h3{break-after:avoid}.steps{columns:2;column-gap:8mm}.steps>li{break-inside:avoid}."
-    "picture{break-before:page;"
-    "break-inside:avoid}.picture h2{margin-top:0}.scroll{border:0;overflow:visible}.scroll svg{"
-    "min-width:0;width:auto;max-width:100%;height:auto;max-height:235mm;margin:0 auto}"
+    "picture{break-before:page}.picture h2{margin:0}.scroll{border:0;overflow:visible}"
+    ".scroll svg{min-width:0;break-inside:avoid}"
     ".needs{columns:2}}\n";

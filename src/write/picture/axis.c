@@ -2,8 +2,6 @@
 
 #include <stdlib.h>
 
-enum { LEAST_SCALE = 20 }; /* hundredths of a unit a minute: no less, whatever it takes */
-
 typedef struct instants {
     bk_instant *items;
     size_t count, room;
@@ -85,77 +83,143 @@ static pieces pieces_of(bk_arena *arena, const bk_timeline *timeline)
     return list;
 }
 
-static int64_t piece_width(const bk_piece *piece, int scale)
+static void add_piece(bk_arena *arena, bk_strip *strip, bk_piece piece)
 {
-    return piece->quiet ? BK_QUIET_WIDTH : (piece->to - piece->from) * scale / 100;
-}
-
-/* An axis in the making; without an arena its strips are only counted. */
-typedef struct layout {
-    bk_arena *arena;
-    bk_axis axis;
-    bk_strip counted, *strip; /* the last one */
-} layout;
-
-static void append(layout *l, bk_piece piece, int width)
-{
-    bk_strip *strip = l->strip;
     if (strip->count == 0)
         strip->from = piece.from;
     strip->to = piece.to;
-    piece.x = strip->width;
-    piece.width = width;
-    strip->width += width;
-    if (l->arena)
-        *BK_PUSH(l->arena, strip->pieces, strip->count, strip->room) = piece;
-    else
-        strip->count++;
+    *BK_PUSH(arena, strip->pieces, strip->count, strip->room) = piece;
+}
+
+static int64_t busy_minutes(const bk_strip *strip)
+{
+    int64_t minutes = 0;
+    for (size_t i = 0; i < strip->count; i++)
+        minutes += strip->pieces[i].quiet ? 0 : strip->pieces[i].to - strip->pieces[i].from;
+    return minutes;
+}
+
+/* Gives every piece its place, so that together they fill the width. */
+static void stretch(bk_strip *strip, int width)
+{
+    int64_t minutes = busy_minutes(strip), quiet = 0, gone = 0;
+    for (size_t i = 0; i < strip->count; i++)
+        quiet += strip->pieces[i].quiet;
+    int64_t each = BK_QUIET_WIDTH;
+    if (quiet > 0 && (minutes == 0 || each * quiet > width / 2))
+        each = (minutes == 0 ? width : width / 2) / quiet;
+    int64_t room = width - each * quiet;
+    int x = 0;
+    strip->scale = minutes > 0 ? (int)(room * 100 / minutes) : BK_LEAST_SCALE;
+    for (size_t i = 0; i < strip->count; i++) {
+        bk_piece *piece = &strip->pieces[i];
+        int64_t wide = each;
+        if (!piece->quiet) {
+            int64_t until = gone + piece->to - piece->from;
+            wide = until * room / minutes - gone * room / minutes;
+            gone = until;
+        }
+        piece->x = x;
+        piece->width = (int)wide;
+        x += piece->width;
+    }
+    strip->width = x;
+}
+
+static int64_t width_of(const bk_strip *strip)
+{
+    int64_t wide = busy_minutes(strip) * BK_LEAST_SCALE / 100;
+    for (size_t i = 0; i < strip->count; i++)
+        wide += strip->pieces[i].quiet ? BK_QUIET_WIDTH : 0;
+    return wide;
+}
+
+/* The full hour nearest to `at`, where it is inside (from, to); else `at`. */
+static bk_instant full_hour(const bk_zone *zone, bk_instant at, bk_instant from, bk_instant to)
+{
+    int minute = bk_civil_at(zone, at).minute;
+    bk_instant hour = minute < 30 ? at - minute : at + 60 - minute;
+    return hour > from && hour < to ? hour : at;
+}
+
+typedef struct layout {
+    bk_arena *arena;
+    const bk_zone *zone;
+    int width;
+    bk_axis axis;
+} layout;
+
+static bk_strip *last_strip(layout *l)
+{
+    return &l->axis.strips[l->axis.count - 1];
 }
 
 static void next_strip(layout *l)
 {
-    if (l->arena) {
-        l->strip = BK_PUSH(l->arena, l->axis.strips, l->axis.count, l->axis.room);
-    } else {
-        l->strip = &l->counted;
-        l->counted = (bk_strip){0};
-        l->axis.count++;
-    }
+    if (last_strip(l)->count > 0)
+        BK_PUSH(l->arena, l->axis.strips, l->axis.count, l->axis.room);
 }
 
-/* Lays the pieces out at one scale. A strip ends at a quiet stretch when it is
- * more than half full, else where the paper does: long pieces are cut there,
- * short ones go over whole. */
-static void lay_out(layout *l, const pieces *list, int width, int scale)
+/* Pieces that follow one another, on this strip where they fit, else on the next; too many
+ * for one are cut into equal parts. */
+static void lay_out_run(layout *l, const bk_piece *run, size_t count)
 {
-    l->axis = (bk_axis){.scale = scale};
-    next_strip(l);
-    for (size_t i = 0; i < list->count; i++) {
-        bk_piece piece = list->items[i];
-        int64_t wide = piece_width(&piece, scale);
-        while (l->strip->width + wide > width) {
-            int left = width - l->strip->width;
-            bk_instant cut = piece.from + (int64_t)left * 100 / scale;
-            if (l->strip->count > 0 && (piece.quiet || wide < width / 6 || cut == piece.from)) {
-                next_strip(l);
-                continue;
-            }
-            if (cut <= piece.from || cut >= piece.to || piece.quiet)
-                break;
+    bk_instant from = run[0].from, to = run[count - 1].to;
+    int64_t wide = (to - from) * BK_LEAST_SCALE / 100;
+    if (width_of(last_strip(l)) + wide > l->width)
+        next_strip(l);
+    int64_t strips = (wide + l->width - 1) / l->width, strip = 1;
+    bk_instant cut = strips > 1 ? full_hour(l->zone, from + (to - from) / strips, from, to) : to;
+    for (size_t i = 0; i < count; i++) {
+        bk_piece piece = run[i];
+        while (piece.to > cut && cut > piece.from) {
             bk_piece part = piece;
             part.to = piece.from = cut;
-            append(l, part, left);
+            add_piece(l->arena, last_strip(l), part);
             next_strip(l);
-            wide = piece_width(&piece, scale);
+            strip++;
+            bk_instant next = from + (to - from) * strip / strips;
+            cut = strip < strips ? full_hour(l->zone, next, cut, to) : to;
         }
-        append(l, piece, (int)wide);
-        if (piece.quiet && l->strip->width > width / 2 && i + 1 < list->count)
+        if (piece.from == cut && cut < to) {
             next_strip(l);
+            strip++;
+            bk_instant next = from + (to - from) * strip / strips;
+            cut = strip < strips ? full_hour(l->zone, next, cut, to) : to;
+        }
+        add_piece(l->arena, last_strip(l), piece);
     }
 }
 
-bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width, size_t most_strips,
-                   int most_scale)
+static bool holds_midnight(const bk_zone *zone, const bk_piece *piece)
+{
+    return bk_day_start(zone, piece->from) != bk_day_start(zone, piece->to);
+}
+
+static void lay_out(layout *l, const pieces *list)
+{
+    BK_PUSH(l->arena, l->axis.strips, l->axis.count, l->axis.room);
+    for (size_t i = 0; i < list->count;) {
+        const bk_piece *piece = &list->items[i];
+        if (piece->quiet) {
+            if (width_of(last_strip(l)) + BK_QUIET_WIDTH > l->width)
+                next_strip(l);
+            add_piece(l->arena, last_strip(l), *piece);
+            if (holds_midnight(l->zone, piece) && width_of(last_strip(l)) > l->width * 2 / 5 &&
+                i + 1 < list->count)
+                next_strip(l);
+            i++;
+            continue;
+        }
+        size_t count = 1;
+        while (i + count < list->count && !list->items[i + count].quiet)
+            count++;
+        lay_out_run(l, piece, count);
+        i += count;
+    }
+}
+
+bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width)
 {
     if (timeline->stage_count == 0)
         return (bk_axis){0};
@@ -165,16 +229,38 @@ bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width, size
         piece->from = timeline->start;
         piece->to = timeline->start + 1;
     }
-    int scale = most_scale;
-    layout count = {0}, kept = {.arena = arena};
-    for (;;) {
-        lay_out(&count, &list, width, scale);
-        if (count.axis.count <= most_strips || scale <= LEAST_SCALE)
-            break;
-        scale -= scale / 20;
+    layout l = {.arena = arena, .zone = timeline->plan->zone, .width = width};
+    lay_out(&l, &list);
+    for (size_t i = 0; i < l.axis.count; i++)
+        stretch(&l.axis.strips[i], width);
+    return l.axis;
+}
+
+bool bk_axis_halve(bk_arena *arena, const bk_zone *zone, const bk_strip *strip, bk_strip halves[2])
+{
+    int64_t minutes = busy_minutes(strip), gone = 0;
+    if (minutes <= 60)
+        return false;
+    halves[0] = halves[1] = (bk_strip){0};
+    for (size_t i = 0; i < strip->count; i++) {
+        bk_piece piece = strip->pieces[i];
+        int64_t length = piece.quiet ? 0 : piece.to - piece.from;
+        if (gone < minutes / 2 && gone + length > minutes / 2) {
+            bk_instant cut = full_hour(zone, piece.from + minutes / 2 - gone, piece.from, piece.to);
+            bk_piece part = piece;
+            part.to = piece.from = cut;
+            add_piece(arena, &halves[0], part);
+            add_piece(arena, &halves[1], piece);
+        } else {
+            add_piece(arena, &halves[gone + length > minutes / 2], piece);
+        }
+        gone += length;
     }
-    lay_out(&kept, &list, width, scale);
-    return kept.axis;
+    if (halves[0].count == 0 || halves[1].count == 0)
+        return false;
+    stretch(&halves[0], strip->width);
+    stretch(&halves[1], strip->width);
+    return true;
 }
 
 int bk_axis_x(const bk_strip *strip, bk_instant at)

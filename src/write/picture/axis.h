@@ -1,6 +1,6 @@
-/* Time on paper: the picture's axis, cut into strips that stand one above the
- * other, with long quiet stretches drawn short. Whole numbers only: a unit is a
- * tenth of the picture's. Private to this folder. */
+/* Time on paper: the picture's axis, cut into strips that stand one above the other, with
+ * long quiet stretches drawn short. Whole numbers only: a unit is a tenth of a point.
+ * Private to this folder. */
 #ifndef BK_WRITE_PICTURE_AXIS_H
 #define BK_WRITE_PICTURE_AXIS_H
 
@@ -14,29 +14,35 @@ typedef struct bk_piece {
     int x, width; /* units from the strip's left end */
 } bk_piece;
 
+/* Drawn to one scale, its own, that fills the width. */
 typedef struct bk_strip {
     bk_piece *pieces;
     size_t count, room;
     bk_instant from, to;
     int width; /* of all pieces */
+    int scale; /* hundredths of a unit a minute, where drawn to scale */
 } bk_strip;
 
 typedef struct bk_axis {
     bk_strip *strips;
     size_t count, room;
-    int scale; /* hundredths of a unit a minute, where drawn to scale */
 } bk_axis;
 
 enum {
     BK_QUIET_MINUTES = 90, /* longer than this with no event is quiet */
-    BK_QUIET_WIDTH = 460   /* units that a quiet stretch takes */
+    BK_QUIET_WIDTH = 440,  /* units that a quiet stretch takes */
+    BK_LEAST_SCALE = 760   /* hundredths of a unit a minute: a strip holds no more time */
 };
 
-/* The axis from the first event to the last, on at most `most_strips` strips of
- * `width` units where that can be done, at the largest scale that does it, at
- * most `most_scale`. No strips for a timeline without stages. */
-bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width, size_t most_strips,
-                   int most_scale);
+/* The axis from the first event to the last, on strips of `width` units (at least four
+ * quiet stretches). A strip ends in the night, or else where the next stretch of work
+ * would be too much for it; work that is too long for one strip is cut at full hours. No
+ * strips for a timeline without stages. */
+bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width);
+
+/* Cuts a strip near its middle into two of its width; false where it is too short for
+ * that, an hour or less. */
+bool bk_axis_halve(bk_arena *arena, const bk_zone *zone, const bk_strip *strip, bk_strip halves[2]);
 
 /* Units from the strip's left end; instants outside the strip give its ends. */
 int bk_axis_x(const bk_strip *strip, bk_instant at);

@@ -4,20 +4,31 @@
 #include <inttypes.h>
 #include <stdlib.h>
 
-static bk_lane *add_lane(bk_arena *arena, bk_lanes *lanes, enum bk_lane_kind kind, const char *name,
-                         size_t equipment, int number)
+typedef struct maker {
+    bk_arena *arena;
+    const bk_timeline *timeline;
+    bk_stand stand;
+    bk_lanes lanes;
+} maker;
+
+static const bk_stage *stage_of(const maker *m, size_t placed)
 {
-    bk_lane *lane = BK_PUSH(arena, lanes->items, lanes->count, lanes->room);
-    *lane = (bk_lane){
-        .kind = kind, .name = name, .detail = "", .equipment = equipment, .number = number};
-    return lane;
+    return &m->timeline->plan->stages[m->timeline->stages[placed].stage];
 }
 
-static void add_bar(bk_arena *arena, bk_lane *lane, enum bk_bar_kind kind, bk_instant from,
-                    bk_instant to, size_t placed, size_t check)
+static void add_lane(maker *m, bk_lane lane)
 {
-    bk_bar *bar = BK_PUSH(arena, lane->bars, lane->count, lane->room);
-    *bar = (bk_bar){.kind = kind, .from = from, .to = to, .placed = placed, .check = check};
+    if (lane.count > 0)
+        *BK_PUSH(m->arena, m->lanes.items, m->lanes.count, m->lanes.room) = lane;
+}
+
+static bk_bar *add_bar(maker *m, bk_lane *lane, bk_part part, int64_t amount)
+{
+    bk_bar *bar = BK_PUSH(m->arena, lane->bars, lane->count, lane->room);
+    *bar = (bk_bar){
+        .from = part.from, .to = part.to, .dish = stage_of(m, part.placed)->dish, .amount = amount};
+    *BK_PUSH(m->arena, bar->parts, bar->count, bar->room) = part;
+    return bar;
 }
 
 static int compare_bars(const void *left, const void *right)
@@ -25,11 +36,13 @@ static int compare_bars(const void *left, const void *right)
     const bk_bar *a = left, *b = right;
     if (a->from != b->from)
         return a->from < b->from ? -1 : 1;
-    if (a->placed != b->placed)
-        return a->placed < b->placed ? -1 : 1;
-    if (a->kind != b->kind)
-        return a->kind < b->kind ? -1 : 1;
-    return a->check < b->check ? -1 : a->check > b->check;
+    if (a->dish != b->dish)
+        return a->dish < b->dish ? -1 : 1;
+    if (a->to != b->to)
+        return a->to < b->to ? -1 : 1;
+    if (a->parts[0].placed != b->parts[0].placed)
+        return a->parts[0].placed < b->parts[0].placed ? -1 : 1;
+    return a->parts[0].check < b->parts[0].check ? -1 : a->parts[0].check > b->parts[0].check;
 }
 
 static void sort_bars(bk_lane *lane)
@@ -38,286 +51,420 @@ static void sort_bars(bk_lane *lane)
         qsort(lane->bars, lane->count, sizeof *lane->bars, compare_bars);
 }
 
+/* ------------------------------------------------------------------- hands */
+
 /* All hands-on work, in one lane. */
-static bk_lane work(bk_arena *arena, const bk_timeline *timeline)
+static bk_lane work(maker *m)
 {
-    bk_lane all = {.kind = BK_LANE_HANDS};
-    for (size_t i = 0; i < timeline->stage_count; i++) {
-        const bk_placed *placed = &timeline->stages[i];
-        if (timeline->plan->stages[placed->stage].attention == BK_HANDS)
-            add_bar(arena, &all, BK_BAR_STAGE, placed->start, placed->end, i, SIZE_MAX);
+    bk_lane all = {0};
+    for (size_t i = 0; i < m->timeline->stage_count; i++) {
+        const bk_placed *placed = &m->timeline->stages[i];
+        const bk_stage *stage = stage_of(m, i);
+        if (stage->attention == BK_HANDS)
+            add_bar(m, &all, (bk_part){BK_PART_STAGE, placed->start, placed->end, i, SIZE_MAX},
+                    stage->cooks);
         for (size_t k = 0; k < placed->check_count; k++)
             if (!placed->checks[k].dropped && placed->checks[k].end > placed->checks[k].start)
-                add_bar(arena, &all, BK_BAR_CHECK, placed->checks[k].start, placed->checks[k].end,
-                        i, k);
+                add_bar(
+                    m, &all,
+                    (bk_part){BK_PART_CHECK, placed->checks[k].start, placed->checks[k].end, i, k},
+                    1);
     }
     sort_bars(&all);
     return all;
 }
 
-/* A lane for each cook with a name who has something to do. */
-static void add_people(bk_arena *arena, const bk_timeline *timeline, bk_lanes *lanes,
-                       const bk_lane *all)
+static bk_lane hands_lane(const char *name, size_t cook)
 {
-    const bk_kitchen *kitchen = &timeline->plan->kitchen;
+    return (bk_lane){
+        .kind = BK_LANE_HANDS, .name = name, .detail = "", .equipment = SIZE_MAX, .cook = cook};
+}
+
+/* A lane for each cook with a name who has something to do. */
+static void add_people(maker *m, const bk_lane *all)
+{
+    const bk_kitchen *kitchen = &m->timeline->plan->kitchen;
     for (size_t c = 0; c < kitchen->people_count; c++) {
-        bk_lane own = {0};
+        bk_lane own = hands_lane(bk_words_clean(m->arena, kitchen->people[c].name), c);
         for (size_t i = 0; i < all->count; i++) {
-            const bk_bar *bar = &all->bars[i];
-            const bk_placed *placed = &timeline->stages[bar->placed];
-            bool check = bar->kind == BK_BAR_CHECK;
-            const size_t *by = check ? placed->checks[bar->check].by : placed->by;
-            size_t count = check ? placed->checks[bar->check].by_count : placed->by_count;
+            const bk_part *part = &all->bars[i].parts[0];
+            const bk_placed *placed = &m->timeline->stages[part->placed];
+            bool check = part->kind == BK_PART_CHECK;
+            const size_t *by = check ? placed->checks[part->check].by : placed->by;
+            size_t count = check ? placed->checks[part->check].by_count : placed->by_count;
             for (size_t k = 0; k < count; k++)
                 if (by[k] == c)
-                    add_bar(arena, &own, bar->kind, bar->from, bar->to, bar->placed, bar->check);
+                    add_bar(m, &own, *part, 1);
         }
-        if (own.count == 0)
-            continue;
-        bk_lane *lane =
-            add_lane(arena, lanes, BK_LANE_HANDS, bk_words_clean(arena, kitchen->people[c].name),
-                     SIZE_MAX, (int)c + 1);
-        lane->bars = own.bars;
-        lane->count = own.count;
-        lane->room = own.room;
+        add_lane(m, own);
     }
 }
 
-static void add_hands(bk_arena *arena, const bk_timeline *timeline, bk_lanes *lanes)
+static void add_hands(maker *m)
 {
-    bk_lane all = work(arena, timeline);
-    int cooks = timeline->plan->kitchen.cooks < 1 ? 1 : timeline->plan->kitchen.cooks;
+    bk_lane all = work(m);
+    const bk_kitchen *kitchen = &m->timeline->plan->kitchen;
+    int cooks = kitchen->cooks < 1 ? 1 : kitchen->cooks;
     if (all.count == 0)
         return;
-    if (timeline->plan->kitchen.people_count > 0) {
-        add_people(arena, timeline, lanes, &all);
+    if (kitchen->people_count > 0) {
+        add_people(m, &all);
         return;
     }
     /* No more lanes than can be in use at once. */
     size_t most = 0;
-    for (size_t i = 0; i < all.count; i++)
-        most +=
-            all.bars[i].kind == BK_BAR_CHECK
-                ? 1
-                : (size_t)timeline->plan->stages[timeline->stages[all.bars[i].placed].stage].cooks;
+    for (size_t i = 0; i < all.count && most < (size_t)cooks; i++)
+        most += (size_t)(all.bars[i].amount < 1 ? 1 : all.bars[i].amount);
     size_t count = (size_t)cooks < most ? (size_t)cooks : most;
-    bk_lane *cook = BK_NEW(arena, bk_lane, count);
-    bk_instant *free_at = BK_NEW(arena, bk_instant, count);
-    for (size_t i = 0; i < count; i++)
+    bk_lane *cook = BK_NEW(m->arena, bk_lane, count);
+    bk_instant *free_at = BK_NEW(m->arena, bk_instant, count);
+    for (size_t i = 0; i < count; i++) {
         free_at[i] = INT64_MIN;
+        cook[i] =
+            hands_lane(cooks > 1 ? bk_format(m->arena, "Cook %zu", i + 1) : "Hands", SIZE_MAX);
+    }
     for (size_t i = 0; i < all.count; i++) {
-        const bk_bar *bar = &all.bars[i];
-        const bk_stage *stage = &timeline->plan->stages[timeline->stages[bar->placed].stage];
-        int need = bar->kind == BK_BAR_CHECK ? 1 : stage->cooks;
+        int64_t need = all.bars[i].amount;
         for (size_t k = 0; k < count && need > 0; k++) {
-            if (free_at[k] > bar->from)
+            if (free_at[k] > all.bars[i].from)
                 continue;
-            add_bar(arena, &cook[k], bar->kind, bar->from, bar->to, bar->placed, bar->check);
-            free_at[k] = bar->to;
+            add_bar(m, &cook[k], all.bars[i].parts[0], 1);
+            free_at[k] = all.bars[i].to;
             need--;
         }
     }
-    for (size_t i = 0; i < count; i++) {
-        if (cook[i].count == 0)
-            continue;
-        const char *name = cooks > 1 ? bk_format(arena, "Cook %zu", i + 1) : "Hands";
-        bk_lane *lane =
-            add_lane(arena, lanes, BK_LANE_HANDS, name, SIZE_MAX, (int)(i < 1000 ? i + 1 : 1000));
-        lane->bars = cook[i].bars;
-        lane->count = cook[i].count;
-        lane->room = cook[i].room;
-    }
+    for (size_t i = 0; i < count; i++)
+        add_lane(m, cook[i]);
 }
 
-static void add_ovens(bk_arena *arena, const bk_timeline *timeline, size_t equipment,
-                      bk_lanes *lanes)
+/* What is to be looked at, whoever does it. */
+static void add_looks(maker *m)
+{
+    bk_lane lane = hands_lane("Look", SIZE_MAX);
+    lane.kind = BK_LANE_LOOK;
+    for (size_t i = 0; i < m->timeline->stage_count; i++) {
+        const bk_placed *placed = &m->timeline->stages[i];
+        for (size_t k = 0; k < placed->check_count; k++)
+            if (!placed->checks[k].dropped && placed->checks[k].end == placed->checks[k].start)
+                add_bar(
+                    m, &lane,
+                    (bk_part){BK_PART_CHECK, placed->checks[k].start, placed->checks[k].end, i, k},
+                    1);
+    }
+    sort_bars(&lane);
+    add_lane(m, lane);
+}
+
+/* ------------------------------------------------------------------ things */
+
+/* A thing goes on where the one before of its dish ends, when it takes as much: one bar. */
+static void join(maker *m, bk_lane *lane)
+{
+    bk_lane joined = {0};
+    sort_bars(lane);
+    for (size_t i = 0; i < lane->count; i++) {
+        bk_bar *bar = &lane->bars[i], *before = NULL;
+        for (size_t k = joined.count; k-- > 0 && !before;)
+            if (joined.bars[k].dish == bar->dish && joined.bars[k].to == bar->from &&
+                joined.bars[k].amount == bar->amount)
+                before = &joined.bars[k];
+        if (!before) {
+            *BK_PUSH(m->arena, joined.bars, joined.count, joined.room) = *bar;
+            continue;
+        }
+        for (size_t k = 0; k < bar->count; k++)
+            *BK_PUSH(m->arena, before->parts, before->count, before->room) = bar->parts[k];
+        before->to = bar->to;
+    }
+    lane->bars = joined.bars;
+    lane->count = joined.count;
+    lane->room = joined.room;
+}
+
+typedef struct row {
+    bk_instant free_at;
+    size_t dish; /* whose it was last */
+} row;
+
+/* Minutes that a row stays free behind a thing where another row is: room for its name. */
+enum { NAME_MINUTES = 90 };
+
+/* The first row that is free at `at`: of those that `dish` had last; else that has been free
+ * for some time; else any; SIZE_MAX when there is none. */
+static size_t free_row(const row *rows, size_t count, bk_instant at, size_t dish)
+{
+    size_t rested = SIZE_MAX, any = SIZE_MAX;
+    for (size_t r = count; r-- > 0;) {
+        if (rows[r].free_at > at)
+            continue;
+        any = r;
+        if (rows[r].free_at <= at - NAME_MINUTES)
+            rested = r;
+    }
+    for (size_t r = 0; r < count; r++)
+        if (rows[r].free_at <= at && rows[r].dish == dish)
+            return r;
+    return rested != SIZE_MAX ? rested : any;
+}
+
+static int compare_sizes(const void *left, const void *right)
+{
+    size_t a = *(const size_t *)left, b = *(const size_t *)right;
+    return a < b ? -1 : a > b;
+}
+
+/* First fit by start, every free row being as good as another for what comes later; a
+ * timeline that verify would refuse gets more rows than there are places. */
+static void assign_rows(maker *m, bk_lane *lane)
+{
+    row *rows = NULL;
+    size_t count = 0, room = 0;
+    for (size_t i = 0; i < lane->rows; i++)
+        *BK_PUSH(m->arena, rows, count, room) = (row){INT64_MIN, SIZE_MAX};
+    for (size_t i = 0; i < lane->count; i++) {
+        bk_bar *bar = &lane->bars[i];
+        bar->row_count = (size_t)bar->amount;
+        bar->rows = BK_NEW(m->arena, size_t, bar->row_count);
+        for (size_t k = 0; k < bar->row_count; k++) {
+            size_t r = free_row(rows, count, bar->from, bar->dish);
+            if (r == SIZE_MAX) {
+                r = count;
+                BK_PUSH(m->arena, rows, count, room);
+            }
+            rows[r] = (row){bar->to, bar->dish};
+            bar->rows[k] = r;
+        }
+        qsort(bar->rows, bar->row_count, sizeof *bar->rows, compare_sizes);
+    }
+    lane->rows = count;
+}
+
+/* The most that is taken at once; BK_MOST_ROWS + 1 for all that is more than that. */
+static size_t peak(const bk_lane *lane)
+{
+    int64_t most = 0;
+    for (size_t i = 0; i < lane->count; i++) {
+        int64_t sum = 0;
+        for (size_t k = 0; k < lane->count; k++)
+            if (lane->bars[k].from <= lane->bars[i].from && lane->bars[k].to > lane->bars[i].from)
+                sum += lane->bars[k].amount < BK_MOST_ROWS + 1 ? lane->bars[k].amount
+                                                               : BK_MOST_ROWS + 1;
+        most = sum > most ? sum : most;
+    }
+    return most > BK_MOST_ROWS ? BK_MOST_ROWS + 1 : (size_t)most;
+}
+
+/* Rows for a lane of `places` (INT64_MAX: no limit). */
+static void count_rows(maker *m, bk_lane *lane, int64_t places)
+{
+    if (lane->count == 0)
+        return;
+    lane->rows = places <= BK_MOST_ROWS ? (size_t)places : 0;
+    if (lane->rows == 0 && places == INT64_MAX && peak(lane) <= BK_MOST_ROWS)
+        lane->rows = 1;
+    if (lane->rows > 0)
+        assign_rows(m, lane);
+}
+
+/* ------------------------------------------------------------------- ovens */
+
+static void add_oven(maker *m, size_t equipment, int number)
+{
+    const bk_equipment *oven = &m->timeline->plan->kitchen.equipment[equipment];
+    bk_lane lane = {.kind = BK_LANE_OVEN,
+                    .name = bk_words_oven(m->arena, m->timeline->plan, equipment, number),
+                    .detail =
+                        oven->shelves > 1 ? bk_format(m->arena, "%d shelves", oven->shelves) : "",
+                    .equipment = equipment,
+                    .cook = SIZE_MAX,
+                    .number = number};
+    for (size_t i = 0; i < m->timeline->stage_count; i++) {
+        const bk_placed *placed = &m->timeline->stages[i];
+        const bk_stage *stage = stage_of(m, i);
+        if (stage->in_oven && stage->oven.equipment == equipment && placed->oven_number == number &&
+            placed->start < placed->end)
+            add_bar(m, &lane, (bk_part){BK_PART_STAGE, placed->start, placed->end, i, SIZE_MAX},
+                    stage->oven.amount);
+    }
+    join(m, &lane);
+    count_rows(m, &lane, oven->shelves);
+    add_lane(m, lane);
+}
+
+static void add_ovens(maker *m, size_t equipment)
 {
     int most = 0;
-    for (size_t i = 0; i < timeline->stage_count; i++) {
-        const bk_placed *placed = &timeline->stages[i];
-        const bk_stage *stage = &timeline->plan->stages[placed->stage];
-        if (stage->in_oven && stage->oven.equipment == equipment && placed->oven_number > most)
-            most = placed->oven_number;
+    for (size_t i = 0; i < m->timeline->stage_count; i++) {
+        const bk_stage *stage = stage_of(m, i);
+        if (stage->in_oven && stage->oven.equipment == equipment &&
+            m->timeline->stages[i].oven_number > most)
+            most = m->timeline->stages[i].oven_number;
     }
-    for (int number = 1; number <= most; number++) {
-        bk_lane lane = {0};
-        for (size_t i = 0; i < timeline->stage_count; i++) {
-            const bk_placed *placed = &timeline->stages[i];
-            const bk_stage *stage = &timeline->plan->stages[placed->stage];
-            if (stage->in_oven && stage->oven.equipment == equipment &&
-                placed->oven_number == number)
-                add_bar(arena, &lane, BK_BAR_STAGE, placed->start, placed->end, i, SIZE_MAX);
-        }
-        if (lane.count == 0)
-            continue;
-        sort_bars(&lane);
-        bk_lane *added =
-            add_lane(arena, lanes, BK_LANE_OVEN,
-                     bk_words_oven(arena, timeline->plan, equipment, number), equipment, number);
-        added->bars = lane.bars;
-        added->count = lane.count;
-        added->room = lane.room;
-    }
+    for (int number = 1; number <= most; number++)
+        add_oven(m, equipment, number);
 }
 
+/* ------------------------------------------------------------------ places */
+
 /* The stage of a dish that ends last, the later in the timeline of two. */
-static size_t last_of_dish(const bk_timeline *timeline, size_t dish)
+static size_t last_of_dish(const maker *m, size_t dish)
 {
     size_t last = SIZE_MAX;
-    for (size_t i = 0; i < timeline->stage_count; i++) {
-        if (timeline->plan->stages[timeline->stages[i].stage].dish != dish)
-            continue;
-        if (last == SIZE_MAX || timeline->stages[i].end >= timeline->stages[last].end)
+    for (size_t i = 0; i < m->timeline->stage_count; i++)
+        if (stage_of(m, i)->dish == dish &&
+            (last == SIZE_MAX || m->timeline->stages[i].end >= m->timeline->stages[last].end))
             last = i;
-    }
     return last;
 }
 
-static bool stands_by_itself(const bk_stage *stage)
+/* Until when a hold lasts. */
+static bk_instant hold_end(const maker *m, const bk_hold *hold)
 {
-    return stage->attention != BK_HANDS && !stage->in_oven && stage->need_count == 0;
-}
-
-/* Equipment held over several stages. In a cold place, the stages of the dish that
- * run by themselves meanwhile are what happens there: they take the hold's place
- * in the lane. */
-static void add_hold(bk_arena *arena, const bk_timeline *timeline, bk_lane *lane, size_t index,
-                     const bk_hold *hold, bool *shown)
-{
-    const bk_plan *plan = timeline->plan;
-    size_t dish = plan->stages[timeline->stages[index].stage].dish;
-    bk_instant at = timeline->stages[index].start, to = INT64_MIN;
-    const bk_placed *until = bk_timeline_placed(timeline, hold->until);
-    if (until)
-        to = until->end;
-    bool cold = plan->kitchen.equipment[hold->equipment].kind == BK_COLD;
-    for (size_t i = 0; cold && i < timeline->stage_count; i++) {
-        const bk_placed *placed = &timeline->stages[i];
-        const bk_stage *stage = &plan->stages[placed->stage];
-        if (shown[i] || stage->dish != dish || !stands_by_itself(stage) || placed->start < at ||
-            placed->end > to)
-            continue;
-        if (placed->start > at)
-            add_bar(arena, lane, BK_BAR_HOLD, at, placed->start, index, SIZE_MAX);
-        add_bar(arena, lane, BK_BAR_STAGE, placed->start, placed->end, i, SIZE_MAX);
-        shown[i] = true;
-        at = placed->end;
+    bk_instant end = INT64_MIN;
+    for (size_t k = 0; k <= hold->before; k++) {
+        const bk_placed *until = bk_timeline_placed(m->timeline, hold->until - k * hold->step);
+        if (until && until->end > end)
+            end = until->end;
     }
-    if (at < to)
-        add_bar(arena, lane, BK_BAR_HOLD, at, to, index, SIZE_MAX);
+    return end;
 }
 
-static void add_pool(bk_arena *arena, const bk_timeline *timeline, size_t equipment,
-                     bk_lanes *lanes, bool *shown)
+static void add_part(maker *m, bk_bar *bar, bk_part part)
 {
-    const bk_plan *plan = timeline->plan;
+    if (part.from < part.to)
+        *BK_PUSH(m->arena, bar->parts, bar->count, bar->room) = part;
+}
+
+/* A hold keeps the place. Where a stage of the dish inside it goes on elsewhere, the place
+ * is reserved meanwhile; for the rest of the time it stands there. A tool is with it all
+ * the time. */
+static void add_hold(maker *m, bk_lane *lane, size_t index, const bk_hold *hold)
+{
+    const bk_timeline *t = m->timeline;
+    size_t dish = stage_of(m, index)->dish;
+    bk_instant at = t->stages[index].start, end = hold_end(m, hold);
+    if (at >= end || hold->amount < 1)
+        return;
+    if (lane->kind == BK_LANE_TOOL) {
+        add_bar(m, lane, (bk_part){BK_PART_STAYS, at, end, index, SIZE_MAX}, hold->amount);
+        return;
+    }
+    bk_bar bar = {.from = at, .to = end, .dish = dish, .amount = hold->amount};
+    bool *inside = BK_NEW(m->arena, bool, t->plan->stage_count);
+    bk_stand_inside(m->arena, t->plan, t->stages[index].stage, hold, inside);
+    size_t last = index;
+    for (size_t i = 0; i < t->stage_count; i++) { /* by start */
+        const bk_placed *placed = &t->stages[i];
+        if (!inside[placed->stage] || stage_of(m, i)->dish != dish || placed->start < at)
+            continue; /* of two at once, the first */
+        bool here = m->stand.place[placed->stage] == hold->equipment;
+        bk_instant to = placed->end < end ? placed->end : end;
+        add_part(m, &bar, (bk_part){BK_PART_STAYS, at, placed->start, last, SIZE_MAX});
+        add_part(
+            m, &bar,
+            (bk_part){here ? BK_PART_STAGE : BK_PART_RESERVED, placed->start, to, i, SIZE_MAX});
+        at = to > at ? to : at;
+        last = i;
+    }
+    add_part(m, &bar, (bk_part){BK_PART_STAYS, at, end, last, SIZE_MAX});
+    *BK_PUSH(m->arena, lane->bars, lane->count, lane->room) = bar;
+}
+
+static void add_needs(maker *m, bk_lane *lane, size_t index)
+{
+    const bk_placed *placed = &m->timeline->stages[index];
+    const bk_stage *stage = stage_of(m, index);
+    for (size_t k = 0; k < stage->need_count; k++) {
+        int64_t beyond = stage->needs[k].amount - m->stand.held[placed->stage][k];
+        if (stage->needs[k].equipment == lane->equipment && beyond > 0 &&
+            placed->start < placed->end)
+            add_bar(m, lane, (bk_part){BK_PART_STAGE, placed->start, placed->end, index, SIZE_MAX},
+                    beyond);
+    }
+}
+
+static void add_stored(maker *m, bk_lane *lane, size_t index)
+{
+    const bk_dish *dish = &m->timeline->plan->dishes[index];
+    for (size_t k = 0; k < dish->stored_count; k++) {
+        if (dish->stored[k].equipment != lane->equipment || dish->stored[k].amount < 1)
+            continue;
+        size_t last = last_of_dish(m, index);
+        if (last != SIZE_MAX && m->timeline->stages[last].end < dish->serve)
+            add_bar(m, lane,
+                    (bk_part){BK_PART_STORED, m->timeline->stages[last].end, dish->serve, last,
+                              SIZE_MAX},
+                    dish->stored[k].amount);
+    }
+}
+
+static const char *of_pool(bk_arena *arena, const bk_equipment *e)
+{
+    if (e->pool == INT64_MAX || (e->kind == BK_TOOL && e->pool == 1))
+        return "";
+    const char *one = e->kind == BK_HOB ? "ring" : e->kind == BK_COLD ? "place" : NULL;
+    return one ? bk_format(arena, "%" PRId64 " %s%s", e->pool, one, e->pool == 1 ? "" : "s")
+               : bk_format(arena, "%" PRId64 " of them", e->pool);
+}
+
+static void add_pool(maker *m, size_t equipment)
+{
+    const bk_plan *plan = m->timeline->plan;
     const bk_equipment *e = &plan->kitchen.equipment[equipment];
-    bk_lane lane = {0};
-    for (size_t i = 0; i < timeline->stage_count; i++) {
-        const bk_placed *placed = &timeline->stages[i];
-        const bk_stage *stage = &plan->stages[placed->stage];
-        for (size_t k = 0; k < stage->need_count; k++)
-            if (stage->needs[k].equipment == equipment)
-                add_bar(arena, &lane, BK_BAR_STAGE, placed->start, placed->end, i, SIZE_MAX);
+    bk_lane lane = {.kind = e->kind == BK_TOOL ? BK_LANE_TOOL : BK_LANE_PLACE,
+                    .name = bk_words_clean(m->arena, e->name),
+                    .detail = of_pool(m->arena, e),
+                    .equipment = equipment,
+                    .cook = SIZE_MAX,
+                    .number = 1};
+    for (size_t i = 0; i < m->timeline->stage_count; i++) {
+        const bk_stage *stage = stage_of(m, i);
+        add_needs(m, &lane, i);
         for (size_t k = 0; k < stage->hold_count; k++)
             if (stage->holds[k].equipment == equipment)
-                add_hold(arena, timeline, &lane, i, &stage->holds[k], shown);
+                add_hold(m, &lane, i, &stage->holds[k]);
     }
     for (size_t i = 0; i < plan->dish_count; i++)
-        for (size_t k = 0; k < plan->dishes[i].stored_count; k++) {
-            size_t last = last_of_dish(timeline, i);
-            if (last != SIZE_MAX && plan->dishes[i].stored[k].equipment == equipment &&
-                timeline->stages[last].end < plan->dishes[i].serve)
-                add_bar(arena, &lane, BK_BAR_STORED, timeline->stages[last].end,
-                        plan->dishes[i].serve, last, SIZE_MAX);
-        }
-    if (lane.count == 0)
-        return;
-    sort_bars(&lane);
-    bk_lane *added = add_lane(arena, lanes, e->kind == BK_TOOL ? BK_LANE_TOOL : BK_LANE_PLACE,
-                              bk_words_clean(arena, e->name), equipment, 1);
-    added->bars = lane.bars;
-    added->count = lane.count;
-    added->room = lane.room;
-    if (e->pool != INT64_MAX && (e->kind != BK_TOOL || e->pool > 1))
-        added->detail = bk_format(arena, "%" PRId64 " %s", e->pool,
-                                  e->kind == BK_HOB    ? "rings"
-                                  : e->kind == BK_COLD ? "places"
-                                                       : "of them");
+        add_stored(m, &lane, i);
+    join(m, &lane);
+    count_rows(m, &lane, e->pool);
+    add_lane(m, lane);
 }
 
-static void add_itself(bk_arena *arena, const bk_timeline *timeline, bk_lanes *lanes,
-                       const bool *shown)
+/* What goes on by itself and stands in no oven, on no hob and in no cold place. */
+static void add_bench(maker *m)
 {
-    bk_lane *lane = NULL;
-    for (size_t i = 0; i < timeline->stage_count; i++) {
-        const bk_placed *placed = &timeline->stages[i];
-        if (shown[i] || !stands_by_itself(&timeline->plan->stages[placed->stage]))
-            continue;
-        if (!lane)
-            lane = add_lane(arena, lanes, BK_LANE_ITSELF, "By itself", SIZE_MAX, 1);
-        add_bar(arena, lane, BK_BAR_STAGE, placed->start, placed->end, i, SIZE_MAX);
+    bk_lane lane = {.kind = BK_LANE_BENCH,
+                    .name = "Bench",
+                    .detail = "",
+                    .equipment = SIZE_MAX,
+                    .cook = SIZE_MAX,
+                    .number = 1};
+    for (size_t i = 0; i < m->timeline->stage_count; i++) {
+        const bk_placed *placed = &m->timeline->stages[i];
+        if (stage_of(m, i)->attention != BK_HANDS && m->stand.place[placed->stage] == SIZE_MAX &&
+            placed->start < placed->end)
+            add_bar(m, &lane, (bk_part){BK_PART_STAGE, placed->start, placed->end, i, SIZE_MAX}, 1);
     }
+    sort_bars(&lane);
+    add_lane(m, lane);
 }
 
 bk_lanes bk_lanes_of(bk_arena *arena, const bk_timeline *timeline)
 {
-    bk_lanes lanes = {0};
+    maker m = {.arena = arena, .timeline = timeline, .stand = bk_stand_of(arena, timeline->plan)};
     const bk_kitchen *kitchen = &timeline->plan->kitchen;
-    bool *shown = BK_NEW(arena, bool, timeline->stage_count);
-    add_hands(arena, timeline, &lanes);
+    add_hands(&m);
+    add_looks(&m);
     for (size_t i = 0; i < kitchen->equipment_count; i++)
         if (kitchen->equipment[i].kind == BK_OVEN)
-            add_ovens(arena, timeline, i, &lanes);
+            add_ovens(&m, i);
     for (size_t i = 0; i < kitchen->equipment_count; i++)
         if (kitchen->equipment[i].kind == BK_HOB || kitchen->equipment[i].kind == BK_COLD)
-            add_pool(arena, timeline, i, &lanes, shown);
-    add_itself(arena, timeline, &lanes, shown);
+            add_pool(&m, i);
+    add_bench(&m);
     for (size_t i = 0; i < kitchen->equipment_count; i++)
         if (kitchen->equipment[i].kind == BK_TOOL)
-            add_pool(arena, timeline, i, &lanes, shown);
-    return lanes;
-}
-
-/* ------------------------------------------------------------------ chain */
-
-/* The stage that a fact leads on to, from `at`; SIZE_MAX when it names no other. */
-static size_t leads_to(const bk_fact *fact, size_t at)
-{
-    if (fact->stage != at && fact->stage != SIZE_MAX && fact->other == at)
-        return fact->stage;
-    return fact->other != at ? fact->other : SIZE_MAX;
-}
-
-static void follow(const bk_timeline *timeline, const size_t *placed_of, bool *chain)
-{
-    size_t at = 0;
-    while (at < timeline->stage_count && !chain[at]) {
-        const bk_placed *placed = &timeline->stages[at];
-        chain[at] = true;
-        at = SIZE_MAX;
-        for (size_t i = 0; i < placed->pinned_count && at == SIZE_MAX; i++) {
-            size_t next = leads_to(&placed->pinned_by[i], placed->stage);
-            if (next < timeline->plan->stage_count && placed_of[next] != SIZE_MAX &&
-                !chain[placed_of[next]])
-                at = placed_of[next];
-        }
-    }
-}
-
-bool *bk_lanes_chain(bk_arena *arena, const bk_timeline *timeline)
-{
-    bool *chain = BK_NEW(arena, bool, timeline->stage_count);
-    if (bk_words_critical_count(timeline) < timeline->stage_count) {
-        for (size_t i = 0; i < timeline->stage_count; i++)
-            chain[i] = timeline->stages[i].slack == 0;
-        return chain;
-    }
-    size_t *placed_of = BK_NEW(arena, size_t, timeline->plan->stage_count);
-    for (size_t i = 0; i < timeline->plan->stage_count; i++)
-        placed_of[i] = SIZE_MAX;
-    for (size_t i = 0; i < timeline->stage_count; i++)
-        placed_of[timeline->stages[i].stage] = i;
-    follow(timeline, placed_of, chain);
-    return chain;
+            add_pool(&m, i);
+    return m.lanes;
 }

@@ -2,14 +2,13 @@
 #ifndef BK_WRITE_PICTURE_H
 #define BK_WRITE_PICTURE_H
 
-#include "timeline/timeline.h"
 #include "write/picture/svg.h"
 
-/* A picture: lanes by what is scarce. A complete SVG document. */
+/* A picture: lanes by what is scarce, on as many sheets of paper as it needs, one below the
+ * other. A complete SVG document. */
 void bk_write_svg(const bk_timeline *timeline, bk_text *out);
 
-/* The whole picture. `standalone`: with the XML declaration, else to stand inside
- * a page. */
-void bk_svg_document(const bk_timeline *timeline, bool standalone, bk_text *out);
+/* The same to stand inside a page: an svg element for each sheet. */
+void bk_svg_in_page(const bk_timeline *timeline, bk_text *out);
 
 #endif

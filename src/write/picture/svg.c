@@ -1,22 +1,40 @@
+/* The picture on sheets: what stands on each, its head, all of them one below the other. */
 #include "write/picture/svg.h"
 #include "write/picture/picture.h"
 #include "write/words/words.h"
 
+#include <inttypes.h>
 #include <string.h>
 
-/* A sheet that fits both A4 and Letter with margins, in tenths of a millimetre. */
-enum { SHEET_WIDTH = 1900, SHEET_HEIGHT = 2500 };
+enum { TITLE = 200, LARGE = 125, AFTER_HEAD = 70 };
 
-/* The picture's width in units, and its strips, are chosen so that letters come
- * out large on that sheet: a small plan is narrow, a large one needs the room. */
-enum { NARROWEST = 6000, WIDEST = 14000, WIDTH_STEP = 1000, MOST_STRIPS = 6 };
-
-/* Hundredths of a unit a minute: less is hard to read, more than enough is no
- * gain. */
-enum { LEAST_SCALE = 900, ENOUGH_SCALE = 2200, MOST_SCALE = 12000 };
-
-/* A plan of more stages than this is drawn as it comes, without the choice. */
-enum { MANY_STAGES = 400 };
+/* Every pair of text and ground has a contrast of at least 4.5 to 1 (WCAG 2.1, 1.4.3) in
+ * both; nothing is told by a colour alone. */
+const char *const bk_svg_style =
+    ".bakeset-picture{background:#fff}"
+    ".bakeset-picture text{fill:#1d1b18;font-variant-numeric:tabular-nums}"
+    ".bakeset-picture .s{fill:#5a554d}"
+    ".bakeset-picture .n{stroke:#fff;stroke-width:26;stroke-linejoin:round;paint-order:stroke}"
+    ".bakeset-picture .p{fill:#fff}"
+    ".bakeset-picture .g{fill:#efece6}"
+    ".bakeset-picture .k{fill:#1d1b18}"
+    ".bakeset-picture .o{fill:#fff;stroke:#1d1b18;stroke-width:10}"
+    ".bakeset-picture .l{fill:none;stroke:#1d1b18}"
+    ".bakeset-picture .t{fill:none;stroke:#c4beb3}"
+    ".bakeset-picture .q{fill:none;stroke:#8b8478}"
+    ".bakeset-picture .h{fill:none;stroke:#1d1b18;stroke-width:20;stroke-linejoin:round}"
+    "@media screen and (prefers-color-scheme:dark){"
+    ".bakeset-picture{background:#17181a}"
+    ".bakeset-picture text{fill:#f0ece4}"
+    ".bakeset-picture .s{fill:#bdb6aa}"
+    ".bakeset-picture .n{stroke:#17181a}"
+    ".bakeset-picture .p{fill:#17181a}"
+    ".bakeset-picture .g{fill:#26282b}"
+    ".bakeset-picture .k{fill:#f0ece4}"
+    ".bakeset-picture .o{fill:#17181a;stroke:#f0ece4}"
+    ".bakeset-picture .l,.bakeset-picture .h{stroke:#f0ece4}"
+    ".bakeset-picture .t{stroke:#4c4f54}"
+    ".bakeset-picture .q{stroke:#85888d}}";
 
 void bk_svg_text(bk_svg *svg, int x, int y, int size, const char *attributes, const char *text)
 {
@@ -26,60 +44,28 @@ void bk_svg_text(bk_svg *svg, int x, int y, int size, const char *attributes, co
     bk_text_add(svg->out, "</text>\n");
 }
 
-char *bk_svg_key(bk_arena *arena, size_t placed, size_t check)
+void bk_svg_later(bk_svg *svg, int x, int y)
 {
-    if (check == SIZE_MAX)
-        return bk_format(arena, "%zu", placed + 1);
-    if (check < 26)
-        return bk_format(arena, "%zu%c", placed + 1, (int)('a' + check));
-    return bk_format(arena, "%zu.%zu", placed + 1, check + 1);
+    svg->signs.later = true;
+    bk_text_addf(svg->out, "<circle cx=\"%d\" cy=\"%d\" r=\"24\" class=\"o\"/>", x, y);
 }
 
-const char *bk_svg_tint(size_t dish)
-{
-    static const char *const tints[] = {"#f7d6d6", "#d6e7f7", "#ddf0d2", "#fbedbf", "#e5daf4",
-                                        "#d0eeea", "#fadfc2", "#e6e6e6", "#f6d3ea", "#e9edc4"};
-    return tints[dish % (sizeof tints / sizeof tints[0])];
-}
+/* ------------------------------------------------------------------ sheets */
 
-void bk_svg_diamond(bk_svg *svg, int x, int y)
-{
-    bk_text_addf(svg->out, "<path d=\"M%d %dl34 40l-34 40l-34 -40Z\" fill=\"#111\"/>", x, y - 40);
-}
+typedef struct sheet {
+    bk_text drawn;
+    bk_instant from, to;
+    int top, height; /* without the margins */
+    bool used;       /* something stands on it */
+} sheet;
 
-static void wrapped(bk_svg *svg, int x, int size, const char *attributes, const char *text)
-{
-    bool bold = strstr(attributes, "bold");
-    while (text[0]) {
-        const char *next = NULL;
-        size_t length = bk_markup_line(text, size, bold, svg->width - BK_SVG_MARGIN - x, &next);
-        if (length == 0)
-            return;
-        svg->y += size * 5 / 4;
-        bk_svg_text(svg, x, svg->y, size, attributes, bk_copy(svg->arena, text, length));
-        text = next;
-    }
-}
-
-static void patterns(bk_text *out)
-{
-    bk_text_add(
-        out,
-        "<defs>\n"
-        "<pattern id=\"bakeset-asleep\" width=\"80\" height=\"80\" patternUnits=\"userSpaceOnUse\">"
-        "<path d=\"M-20 100L100 -20M-20 20L20 -20M60 100L100 60\" stroke=\"#999\" "
-        "stroke-width=\"12\"/></pattern>\n"
-        "<pattern id=\"bakeset-away\" width=\"80\" height=\"80\" patternUnits=\"userSpaceOnUse\">"
-        "<path d=\"M-20 -20L100 100M60 -20L100 20M-20 60L20 100\" stroke=\"#999\" "
-        "stroke-width=\"12\"/>"
-        "<path d=\"M0 40H80\" stroke=\"#999\" stroke-width=\"8\"/></pattern>\n"
-        "<pattern id=\"bakeset-busy\" width=\"80\" height=\"80\" patternUnits=\"userSpaceOnUse\">"
-        "<circle cx=\"20\" cy=\"20\" r=\"14\" fill=\"#999\"/>"
-        "<circle cx=\"60\" cy=\"60\" r=\"14\" fill=\"#999\"/></pattern>\n"
-        "<pattern id=\"bakeset-heat\" width=\"40\" height=\"40\" patternUnits=\"userSpaceOnUse\">"
-        "<path d=\"M10 0V40\" stroke=\"#333\" stroke-width=\"10\"/></pattern>\n"
-        "</defs>\n");
-}
+typedef struct book {
+    bk_svg *svg;
+    bool whole; /* the first sheet has the occasion's whole head */
+    sheet *sheets;
+    size_t count, room;
+    bk_svg_keys keys; /* of the sheet so far */
+} book;
 
 static char *start_words(bk_svg *svg)
 {
@@ -91,31 +77,186 @@ static char *serve_words(bk_svg *svg)
     return bk_format(svg->arena, "Serve %s", bk_say_serve(svg->arena, svg->timeline));
 }
 
-static char *description(bk_svg *svg)
+static void wrapped(bk_svg *svg, int size, const char *attributes, const char *text)
+{
+    bool bold = strstr(attributes, "bold");
+    while (text[0]) {
+        const char *next = NULL;
+        size_t length = bk_markup_line(text, size, bold, BK_SVG_WIDTH, &next);
+        if (length == 0)
+            return;
+        svg->y += size * 5 / 4;
+        bk_svg_text(svg, svg->left, svg->y, size, attributes, bk_copy(svg->arena, text, length));
+        text = next;
+    }
+}
+
+static void clear_keys(bk_svg_keys *keys, size_t count)
+{
+    memset(keys->told, 0, count * sizeof *keys->told);
+    keys->count = 0;
+}
+
+/* The head of a whole picture's first sheet, but for its first line. */
+static void whole_head(bk_svg *svg)
+{
+    wrapped(svg, LARGE, "font-weight=\"bold\"", start_words(svg));
+    wrapped(svg, LARGE, "", serve_words(svg));
+    wrapped(svg, BK_SVG_TEXT, "", bk_words_status(svg->arena, svg->timeline));
+}
+
+static sheet *next_sheet(book *b)
+{
+    bk_svg *svg = b->svg;
+    int top = BK_SVG_MARGIN;
+    if (b->count > 0) {
+        const sheet *before = &b->sheets[b->count - 1];
+        int high = before->height + 2 * BK_SVG_MARGIN;
+        top = before->top - BK_SVG_MARGIN +
+              (high > BK_SVG_PAPER_HEIGHT ? high : BK_SVG_PAPER_HEIGHT) + BK_SVG_MARGIN;
+    }
+    sheet *s = BK_PUSH(svg->arena, b->sheets, b->count, b->room);
+    *s = (sheet){.drawn = bk_text_new(svg->arena), .top = top};
+    bk_text_add(&s->drawn, "");
+    svg->out = &s->drawn;
+    svg->signs = (bk_svg_signs){0};
+    clear_keys(&svg->keys, svg->timeline->stage_count);
+    clear_keys(&b->keys, svg->timeline->stage_count);
+    svg->y = top + (b->count == 1 && b->whole ? TITLE : LARGE) * 5 / 4;
+    if (b->count == 1 && b->whole)
+        whole_head(svg);
+    svg->y += AFTER_HEAD;
+    return s;
+}
+
+static void end_sheet(book *b)
+{
+    bk_svg *svg = b->svg;
+    sheet *s = &b->sheets[b->count - 1];
+    bk_svg_legend(svg);
+    s->height = svg->y - s->top;
+}
+
+/* What is left on the sheet when the lanes [first, last) have their place, and their numbers
+ * and signs are explained. */
+static int left_over(book *b, const bk_svg_drawing *d, size_t first, size_t last)
+{
+    bk_svg *svg = b->svg;
+    size_t n = svg->timeline->stage_count;
+    bk_svg_keys keys = {BK_NEW(svg->arena, bool, n), b->keys.count};
+    memcpy(keys.told, b->keys.told, n * sizeof *keys.told);
+    bk_svg_strip_keys(d, first, last, &keys);
+    return b->sheets[b->count - 1].top + BK_SVG_HEIGHT - svg->y -
+           bk_svg_strip_height(d, first, last) - bk_svg_legend_height(svg, &keys);
+}
+
+static void put(book *b, const bk_strip *strip, bk_svg_drawing *d, size_t first, size_t last)
+{
+    sheet *s = &b->sheets[b->count - 1];
+    bk_svg_strip_keys(d, first, last, &b->keys);
+    bk_svg_strip(b->svg, d, first, last);
+    s->from = s->used ? s->from : strip->from;
+    s->to = strip->to;
+    s->used = true;
+}
+
+static void turn_over(book *b)
+{
+    end_sheet(b);
+    next_sheet(b);
+}
+
+/* A strip that is too high for a sheet and too short to be halved: as many lanes on each
+ * sheet as it has room for, one at least. */
+static void put_in_parts(book *b, const bk_strip *strip, bk_svg_drawing *d)
+{
+    size_t count = bk_svg_lane_count(d);
+    for (size_t first = 0; first < count;) {
+        size_t last = first + 1;
+        if (b->sheets[b->count - 1].used && left_over(b, d, first, last) < 0)
+            turn_over(b);
+        while (last < count && left_over(b, d, first, last + 1) >= 0)
+            last++;
+        put(b, strip, d, first, last);
+        first = last;
+    }
+}
+
+/* A strip on this sheet, or the next, or in halves. */
+static void put_strip(book *b, const bk_strip *strip)
+{
+    bk_svg *svg = b->svg;
+    bk_svg_drawing *d = bk_svg_lay_out(svg, strip);
+    size_t count = bk_svg_lane_count(d);
+    if (count == 0)
+        return;
+    bool used = b->sheets[b->count - 1].used;
+    if (left_over(b, d, 0, count) >= 0) {
+        put(b, strip, d, 0, count);
+        return;
+    }
+    bk_strip halves[2];
+    int gained = b->sheets[b->count - 1].top + BK_SVG_HEIGHT - svg->y;
+    if (used && left_over(b, d, 0, count) + BK_SVG_HEIGHT - gained - 2 * LARGE >= 0) {
+        turn_over(b);
+        if (left_over(b, d, 0, count) >= 0) {
+            put(b, strip, d, 0, count);
+            return;
+        }
+    }
+    if (bk_axis_halve(svg->arena, svg->timeline->plan->zone, strip, halves)) {
+        put_strip(b, &halves[0]); /* a strip of a day can be halved five times */
+        put_strip(b, &halves[1]);
+        return;
+    }
+    put_in_parts(b, strip, d);
+}
+
+/* ------------------------------------------------------------------- head */
+
+static char *dates(bk_svg *svg, const sheet *s)
+{
+    const bk_zone *zone = svg->timeline->plan->zone;
+    bk_instant last = s->to > s->from ? s->to - 1 : s->to;
+    if (bk_day_start(zone, s->from) == bk_day_start(zone, last))
+        return bk_date_long(svg->arena, zone, s->from);
+    bk_civil first = bk_civil_at(zone, s->from);
+    return bk_format(svg->arena, "%.3s %d %.3s to %s", bk_weekday_name(bk_weekday(first)),
+                     first.day, bk_month_name(first.month), bk_date_long(svg->arena, zone, last));
+}
+
+/* The occasion, the sheet's dates and its number. */
+static void sheet_head(const book *b, size_t index, bk_text *out)
+{
+    bk_svg *svg = b->svg;
+    const sheet *s = &b->sheets[index];
+    int size = index == 0 && b->whole ? TITLE : LARGE, y = s->top + size;
+    svg->out = out;
+    char *right = dates(svg, s);
+    if (b->count > 1)
+        right = bk_format(svg->arena, "%s, page %zu of %zu", right, index + 1, b->count);
+    int wide = bk_markup_width(right, BK_SVG_TEXT, false);
+    bk_svg_text(svg, svg->left + BK_SVG_WIDTH, y, BK_SVG_TEXT, "text-anchor=\"end\"", right);
+    const char *title = bk_words_clean(svg->arena, svg->timeline->plan->occasion);
+    int room = BK_SVG_WIDTH - wide - 100;
+    while (size > LARGE && bk_markup_width(title, size, true) > room)
+        size -= 15;
+    bk_svg_text(svg, svg->left, y, size, "font-weight=\"bold\"",
+                bk_markup_shorten(svg->arena, title, size, true, room));
+}
+
+static char *description(bk_svg *svg, size_t sheets)
 {
     const bk_timeline *t = svg->timeline;
     if (t->stage_count == 0)
         return bk_words_status(svg->arena, t);
+    char *more = sheets > 1 ? bk_format(svg->arena, " On %zu sheets.", sheets) : "";
     return bk_format(svg->arena,
-                     "%s. %s. %zu steps of %zu dishes against time, one lane for each: hands, "
-                     "ovens, places, tools. The numbers are listed below the lanes.",
-                     start_words(svg), serve_words(svg), t->stage_count, t->plan->dish_count);
-}
-
-static void head(bk_svg *svg, bool title)
-{
-    const bk_timeline *t = svg->timeline;
-    svg->y = 60;
-    if (title)
-        wrapped(svg, BK_SVG_MARGIN, 210, "font-weight=\"bold\"",
-                bk_words_clean(svg->arena, t->plan->occasion));
-    if (t->stage_count > 0 && title) {
-        wrapped(svg, BK_SVG_MARGIN, 130, "font-weight=\"bold\"", start_words(svg));
-        wrapped(svg, BK_SVG_MARGIN, 130, "", serve_words(svg));
-    }
-    if (title || t->stage_count == 0)
-        wrapped(svg, BK_SVG_MARGIN, BK_SVG_TEXT, "", bk_words_status(svg->arena, t));
-    svg->y += 120;
+                     "%s. %s. %zu step%s of %zu dish%s against time, one lane for each: hands, "
+                     "ovens, places, bench, tools.%s",
+                     start_words(svg), serve_words(svg), t->stage_count,
+                     t->stage_count == 1 ? "" : "s", t->plan->dish_count,
+                     t->plan->dish_count == 1 ? "" : "es", more);
 }
 
 static void impossible(bk_svg *svg)
@@ -123,111 +264,138 @@ static void impossible(bk_svg *svg)
     const bk_timeline *t = svg->timeline;
     size_t lines = 0;
     const char **line = bk_chain_lines(svg->arena, t->plan, t->why, t->why_count, &lines);
+    wrapped(svg, TITLE, "font-weight=\"bold\"", bk_words_clean(svg->arena, t->plan->occasion));
+    wrapped(svg, BK_SVG_TEXT, "", bk_words_status(svg->arena, t));
+    svg->y += AFTER_HEAD;
     for (size_t i = 0; i < lines; i++)
-        wrapped(svg, BK_SVG_MARGIN, BK_SVG_TEXT, "",
-                bk_format(svg->arena, "%zu. %s", i + 1, line[i]));
-    svg->y += 150;
+        wrapped(svg, BK_SVG_TEXT, "", bk_format(svg->arena, "%zu. %s", i + 1, line[i]));
+    svg->y += 100;
 }
 
-static void take_layout(bk_svg *svg, int width, size_t strips)
+/* ---------------------------------------------------------------- document */
+
+static void patterns(bk_text *out)
 {
-    svg->width = width;
-    svg->axis = bk_axis_of(svg->arena, svg->timeline, width - 2 * BK_SVG_MARGIN - BK_SVG_NAMES,
-                           strips, MOST_SCALE);
+    bk_text_add(out,
+                "<defs>\n"
+                "<pattern id=\"bakeset-reserved\" width=\"60\" height=\"60\" "
+                "patternUnits=\"userSpaceOnUse\"><path d=\"M-15 75L75 -15M-15 15L15 -15M45 75L75 "
+                "45\" class=\"q\" stroke-width=\"8\"/></pattern>\n"
+                "<pattern id=\"bakeset-stored\" width=\"56\" height=\"28\" "
+                "patternUnits=\"userSpaceOnUse\"><path d=\"M6 7h16M34 21h16\" class=\"q\" "
+                "stroke-width=\"8\"/></pattern>\n"
+                "</defs>\n");
 }
 
-/* How good a layout is: the size of its letters on the sheet, and a little for
- * longer bars, in which more words fit. `height`: of all but the strips. */
-static int64_t worth(bk_svg *svg, int64_t height)
+static bool marks_later(const bk_timeline *timeline)
 {
-    int64_t scale = svg->axis.scale;
-    for (size_t i = 0; i < svg->axis.count; i++)
-        height += bk_svg_strip_height(svg, &svg->axis.strips[i]);
-    int64_t across = (int64_t)SHEET_WIDTH * 100000 / svg->width;
-    int64_t down = (int64_t)SHEET_HEIGHT * 100000 / height;
-    if (scale > ENOUGH_SCALE)
-        scale = ENOUGH_SCALE;
-    int64_t letters = across < down ? across : down;
-    return scale < LEAST_SCALE ? letters : letters * (1000 + scale / 3);
+    size_t later = timeline->stage_count - bk_words_critical_count(timeline);
+    return later > 0 && later * 2 <= timeline->stage_count;
 }
 
-static void choose_layout(bk_svg *svg)
+static void make_sheets(book *b)
 {
-    int64_t best = -1;
-    int best_width = WIDEST;
-    size_t best_strips = MOST_STRIPS;
-    svg->y = 700; /* about what the head takes */
-    for (int width = NARROWEST; width <= WIDEST && svg->timeline->stage_count <= MANY_STAGES;
-         width += WIDTH_STEP) {
-        svg->width = width;
-        int64_t rest = svg->y + bk_svg_legend_height(svg);
-        for (size_t strips = 1; strips <= MOST_STRIPS; strips++) {
-            take_layout(svg, width, strips);
-            int64_t value = worth(svg, rest);
-            if (value > best) {
-                best = value;
-                best_width = width;
-                best_strips = strips;
-            }
-        }
-    }
-    take_layout(svg, best_width, best_strips);
-}
-
-static void body(bk_svg *svg, bool title)
-{
+    bk_svg *svg = b->svg;
     const bk_timeline *t = svg->timeline;
+    svg->keys.told = BK_NEW(svg->arena, bool, t->stage_count);
+    b->keys.told = BK_NEW(svg->arena, bool, t->stage_count);
+    next_sheet(b);
     if (t->stage_count == 0) {
-        head(svg, title);
+        svg->y = b->sheets[0].top;
         impossible(svg);
+        b->sheets[0].height = svg->y - b->sheets[0].top;
         return;
     }
-    svg->chain = bk_lanes_chain(svg->arena, t);
     svg->lanes = bk_lanes_of(svg->arena, t);
-    choose_layout(svg);
-    head(svg, title);
-    for (size_t i = 0; i < svg->axis.count; i++)
-        bk_svg_strip(svg, &svg->axis.strips[i]);
-    bk_svg_legend(svg);
+    svg->rows = bk_rows_of(svg->arena, t);
+    bk_axis axis = bk_axis_of(svg->arena, t, BK_SVG_PLOT);
+    for (size_t i = 0; i < axis.count; i++)
+        put_strip(b, &axis.strips[i]);
+    end_sheet(b);
 }
 
-void bk_svg_document(const bk_timeline *timeline, bool standalone, bk_text *out)
+static void open_svg(bk_svg *svg, bk_text *out, size_t number, size_t sheets, const char *box)
 {
-    bk_text drawn = bk_text_new(out->arena);
-    bk_svg svg = {.timeline = timeline, .arena = out->arena, .out = &drawn, .width = NARROWEST};
-    body(&svg, standalone);
-
-    int height = svg.y;
-    int64_t sheet_width = SHEET_WIDTH, sheet_height = (int64_t)SHEET_WIDTH * height / svg.width;
-    if (sheet_height > SHEET_HEIGHT) {
-        sheet_height = SHEET_HEIGHT;
-        sheet_width = (int64_t)SHEET_HEIGHT * svg.width / height;
+    const char *id = number > 1 ? bk_format(svg->arena, "-%zu", number) : "";
+    bk_text_addf(out,
+                 "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"bakeset-picture\" %s "
+                 "role=\"img\" aria-labelledby=\"bakeset-title%s bakeset-description%s\" "
+                 "font-family=\"Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif\">\n"
+                 "<title id=\"bakeset-title%s\">",
+                 box, id, id, id);
+    char *title = bk_format(svg->arena, "Timeline: %s",
+                            bk_words_clean(svg->arena, svg->timeline->plan->occasion));
+    if (number > 1)
+        title = bk_format(svg->arena, "%s, sheet %zu", title, number);
+    bk_markup_add(out, title);
+    bk_text_addf(out, "</title>\n<desc id=\"bakeset-description%s\">", id);
+    bk_markup_add(out, number > 1 ? title : description(svg, sheets));
+    bk_text_add(out, "</desc>\n");
+    if (number <= 1) {
+        bk_text_addf(out, "<style>%s%s</style>\n", bk_svg_style,
+                     number == 0 ? "@page{size:A4;margin:0}" : "");
+        patterns(out);
     }
-    if (standalone)
-        bk_text_add(out, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
-    bk_text_addf(out, "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 %d %d\" ", svg.width,
-                 height);
-    if (standalone)
-        bk_text_addf(out, "width=\"%d.%dmm\" height=\"%d.%dmm\" ", (int)(sheet_width / 10),
-                     (int)(sheet_width % 10), (int)(sheet_height / 10), (int)(sheet_height % 10));
-    else /* wide enough to be read, also where the page has to scroll for it */
-        bk_text_addf(out, "style=\"--wide:%drem\" ", 44 * svg.width / NARROWEST);
-    bk_text_add(out,
-                "role=\"img\" aria-labelledby=\"bakeset-title bakeset-description\" "
-                "font-family=\"Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif\" "
-                "fill=\"#111\">\n<title id=\"bakeset-title\">");
-    bk_markup_add(out, bk_format(out->arena, "Timeline: %s",
-                                 bk_words_clean(out->arena, timeline->plan->occasion)));
-    bk_text_add(out, "</title>\n<desc id=\"bakeset-description\">");
-    bk_markup_add(out, description(&svg));
-    bk_text_addf(out, "</desc>\n");
-    patterns(out);
-    bk_text_addf(out, "<rect width=\"%d\" height=\"%d\" fill=\"#fff\"/>\n", svg.width, height);
-    bk_text_add_bytes(out, drawn.data, drawn.length);
-    bk_text_add(out, "</svg>\n");
+}
+
+static void draw_sheet(const book *b, size_t index, bk_text *out)
+{
+    const sheet *s = &b->sheets[index];
+    bk_text_addf(out, "<g class=\"sheet\">\n");
+    if (b->svg->timeline->stage_count > 0)
+        sheet_head(b, index, out);
+    bk_text_add_bytes(out, s->drawn.data, s->drawn.length);
+    bk_text_add(out, "</g>\n");
+}
+
+static book book_of(bk_svg *svg, bool whole)
+{
+    svg->left = BK_SVG_MARGIN;
+    svg->marks_later = svg->timeline->stage_count > 0 && marks_later(svg->timeline);
+    book b = {.svg = svg, .whole = whole};
+    make_sheets(&b);
+    return b;
+}
+
+/* Tenths of a millimetre. */
+static int millimetres(int units)
+{
+    return (int)((int64_t)units * 2100 / BK_SVG_PAPER_WIDTH);
 }
 
 void bk_write_svg(const bk_timeline *timeline, bk_text *out)
 {
-    bk_svg_document(timeline, true, out);
+    bk_svg svg = {.timeline = timeline, .arena = out->arena};
+    book b = book_of(&svg, true);
+    const sheet *last = &b.sheets[b.count - 1];
+    /* One sheet is as high as what stands on it. */
+    int height = last->top + last->height + BK_SVG_MARGIN;
+    if (b.count > 1 && last->height + 2 * BK_SVG_MARGIN < BK_SVG_PAPER_HEIGHT)
+        height = last->top - BK_SVG_MARGIN + BK_SVG_PAPER_HEIGHT;
+    int wide = millimetres(BK_SVG_PAPER_WIDTH), high = millimetres(height);
+    if (b.count > 1)
+        high = (int)((int64_t)2970 * height / BK_SVG_PAPER_HEIGHT);
+    bk_text_add(out, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
+    open_svg(&svg, out, 0, b.count,
+             bk_format(out->arena, "viewBox=\"0 0 %d %d\" width=\"%d.%dmm\" height=\"%d.%dmm\"",
+                       BK_SVG_PAPER_WIDTH, height, wide / 10, wide % 10, high / 10, high % 10));
+    bk_text_addf(out, "<rect width=\"%d\" height=\"%d\" class=\"p\"/>\n", BK_SVG_PAPER_WIDTH,
+                 height);
+    for (size_t i = 0; i < b.count; i++)
+        draw_sheet(&b, i, out);
+    bk_text_add(out, "</svg>\n");
+}
+
+void bk_svg_in_page(const bk_timeline *timeline, bk_text *out)
+{
+    bk_svg svg = {.timeline = timeline, .arena = out->arena};
+    book b = book_of(&svg, false);
+    for (size_t i = 0; i < b.count; i++) {
+        const sheet *s = &b.sheets[i];
+        open_svg(&svg, out, i + 1, b.count,
+                 bk_format(out->arena, "viewBox=\"%d %d %d %d\" style=\"--wide:34rem\"",
+                           BK_SVG_MARGIN, s->top, BK_SVG_WIDTH, s->height));
+        draw_sheet(&b, i, out);
+        bk_text_add(out, "</svg>\n");
+    }
 }

@@ -1,6 +1,5 @@
-/* What the files that draw the picture share. All lengths are whole units of
- * which the picture is `width` wide: a tenth of what a stylesheet calls a pixel.
- * Private to this folder. */
+/* What the files that draw the picture share. All lengths are whole units, ten to the
+ * point: letters come out on paper as large as they are here. Private to this folder. */
 #ifndef BK_WRITE_PICTURE_SVG_H
 #define BK_WRITE_PICTURE_SVG_H
 
@@ -8,53 +7,72 @@
 #include "write/picture/lanes.h"
 #include "write/words/words.h"
 
+/* What is drawn fits A4 and Letter with margins of a centimetre. */
 enum {
-    BK_SVG_MARGIN = 150,
-    BK_SVG_NAMES = 1150, /* the column of the lanes' names */
-    BK_SVG_TEXT = 110,   /* letters in bars and lists */
-    BK_SVG_SMALL = 95
+    BK_SVG_PAPER_WIDTH = 5953, /* A4, 210 mm */
+    BK_SVG_PAPER_HEIGHT = 8419,
+    BK_SVG_MARGIN = 283,
+    BK_SVG_WIDTH = 5386,
+    BK_SVG_HEIGHT = 7340,
+    BK_SVG_NAMES = 940, /* the column of the lanes' names */
+    BK_SVG_PLOT = BK_SVG_WIDTH - BK_SVG_NAMES,
+    BK_SVG_TEXT = 95, /* no letter is smaller than 9 points */
+    BK_SVG_SMALL = 90
 };
 
-/* Signs that were used, and so have to be explained. */
+/* Signs that were used on a sheet, and so have to be explained there. */
 typedef struct bk_svg_signs {
-    bool chain, itself, stored, reminder, quiet, serve, preheat, window[3];
+    bool hands, itself, reserved, stored, later, reminder, quiet, serve, heat, cut;
 } bk_svg_signs;
+
+/* Which stages of a sheet are told by a number. */
+typedef struct bk_svg_keys {
+    bool *told; /* by index in timeline.stages */
+    size_t count;
+} bk_svg_keys;
 
 typedef struct bk_svg {
     const bk_timeline *timeline;
     bk_arena *arena;
     bk_text *out;
-    int width;   /* of the whole picture */
-    int y;       /* where the next thing goes */
-    bool *chain; /* for each of timeline.stages: drawn strongest */
+    int left, y;      /* of what is drawn; where the next thing goes */
+    bool marks_later; /* that a stage can start later is the exception, and marked */
     bk_lanes lanes;
-    bk_axis axis;
+    bk_rows rows;
     bk_svg_signs signs;
+    bk_svg_keys keys;
 } bk_svg;
 
 /* A line of text with its baseline at (x, y). `attributes` goes into the tag. */
 void bk_svg_text(bk_svg *svg, int x, int y, int size, const char *attributes, const char *text);
 
-/* The number by which a stage, or a check of it, is found in the list: "12",
- * "12a". `check` SIZE_MAX: the stage. */
-char *bk_svg_key(bk_arena *arena, size_t placed, size_t check);
+/* The mark of a stage that can start later, in a square of 60 whose middle is (x, y). */
+void bk_svg_later(bk_svg *svg, int x, int y);
 
-/* A light tint for a dish; black letters stand out on all of them. */
-const char *bk_svg_tint(size_t dish);
+/* A strip laid out: which lanes have something on it, and where. */
+typedef struct bk_svg_drawing bk_svg_drawing;
 
-/* The sign for the chain: a diamond whose middle is (x, y). */
-void bk_svg_diamond(bk_svg *svg, int x, int y);
+bk_svg_drawing *bk_svg_lay_out(bk_svg *svg, const bk_strip *strip);
 
-/* One strip of the picture, from svg.y on; moves svg.y below it. */
-void bk_svg_strip(bk_svg *svg, const bk_strip *strip);
+size_t bk_svg_lane_count(const bk_svg_drawing *drawing);
 
-/* How far that would move svg.y. */
-int bk_svg_strip_height(bk_svg *svg, const bk_strip *strip);
+/* How far the lanes [first, last) of it would move svg.y when drawn. */
+int bk_svg_strip_height(const bk_svg_drawing *drawing, size_t first, size_t last);
 
-/* What the signs mean, and which number is which stage; moves svg.y. */
+/* Draws these lanes under an axis, from svg.y on; moves svg.y below them. Notes what signs
+ * and numbers they have. */
+void bk_svg_strip(bk_svg *svg, bk_svg_drawing *drawing, size_t first, size_t last);
+
+/* The numbers that the lanes [first, last) have, added to `keys`. */
+void bk_svg_strip_keys(const bk_svg_drawing *drawing, size_t first, size_t last, bk_svg_keys *keys);
+
+/* What the signs and numbers of the sheet mean; moves svg.y. */
 void bk_svg_legend(bk_svg *svg);
 
-/* How far that would move svg.y, but for the signs, of which it allows two rows. */
-int bk_svg_legend_height(bk_svg *svg);
+/* How far that would at most move svg.y with these numbers. */
+int bk_svg_legend_height(bk_svg *svg, const bk_svg_keys *keys);
+
+/* The stylesheet, for ink on paper and for a dark screen. */
+extern const char *const bk_svg_style;
 
 #endif
