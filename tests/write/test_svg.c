@@ -76,22 +76,23 @@ static void axis_cuts_long_work_at_full_hours(void **state)
     }
 }
 
-static void axis_halves_a_strip(void **state)
+static void axis_cuts_a_strip(void **state)
 {
     bk_timeline *supper = fixture_supper(*state);
     bk_axis axis = bk_axis_of(*state, supper, WIDE);
     bk_strip halves[2];
-    assert_true(bk_axis_halve(*state, supper->plan->zone, &axis.strips[0], halves));
+    assert_true(bk_axis_cut(*state, supper->plan->zone, &axis.strips[0], 2, halves));
     assert_true(halves[0].from == axis.strips[0].from && halves[1].to == axis.strips[0].to);
     assert_true(halves[0].to == halves[1].from);
     assert_int_equal(halves[0].width, WIDE);
     assert_int_equal(halves[1].width, WIDE);
     assert_true(halves[0].scale > axis.strips[0].scale);
-    /* An hour is not halved any more. */
+    /* An hour is too little for three. */
+    bk_strip parts[3];
     bk_strip hour = {.width = WIDE, .from = 0, .to = 60};
     *BK_PUSH((bk_arena *)*state, hour.pieces, hour.count, hour.room) =
         (bk_piece){0, 60, 0, 0, WIDE};
-    assert_false(bk_axis_halve(*state, supper->plan->zone, &hour, halves));
+    assert_false(bk_axis_cut(*state, supper->plan->zone, &hour, 3, parts));
 }
 
 /* ------------------------------------------------------------------ lanes */
@@ -384,7 +385,7 @@ int main(void)
         TEST(axis_maps_time_in_order),
         TEST(axis_draws_quiet_time_short),
         TEST(axis_cuts_long_work_at_full_hours),
-        TEST(axis_halves_a_strip),
+        TEST(axis_cuts_a_strip),
         TEST(lanes_hold_what_is_scarce),
         TEST(a_held_place_is_kept_while_the_dish_is_elsewhere),
         TEST(a_lane_has_a_row_for_each_place),

@@ -236,30 +236,39 @@ bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width)
     return l.axis;
 }
 
-bool bk_axis_halve(bk_arena *arena, const bk_zone *zone, const bk_strip *strip, bk_strip halves[2])
+bool bk_axis_cut(bk_arena *arena, const bk_zone *zone, const bk_strip *strip, size_t count,
+                 bk_strip *parts)
 {
     int64_t minutes = busy_minutes(strip), gone = 0;
-    if (minutes <= 60)
+    size_t at = 0;
+    if (minutes < (int64_t)count * 30)
         return false;
-    halves[0] = halves[1] = (bk_strip){0};
+    for (size_t i = 0; i < count; i++)
+        parts[i] = (bk_strip){0};
     for (size_t i = 0; i < strip->count; i++) {
         bk_piece piece = strip->pieces[i];
-        int64_t length = piece.quiet ? 0 : piece.to - piece.from;
-        if (gone < minutes / 2 && gone + length > minutes / 2) {
-            bk_instant cut = full_hour(zone, piece.from + minutes / 2 - gone, piece.from, piece.to);
+        for (;;) {
+            int64_t length = piece.quiet ? 0 : piece.to - piece.from;
+            int64_t end = minutes * (int64_t)(at + 1) / (int64_t)count;
+            if (gone + length <= end || at + 1 == count)
+                break;
+            bk_instant cut = full_hour(zone, piece.from + end - gone, piece.from, piece.to);
             bk_piece part = piece;
-            part.to = piece.from = cut;
-            add_piece(arena, &halves[0], part);
-            add_piece(arena, &halves[1], piece);
-        } else {
-            add_piece(arena, &halves[gone + length > minutes / 2], piece);
+            part.to = cut;
+            if (cut > piece.from)
+                add_piece(arena, &parts[at], part);
+            gone += cut - piece.from;
+            piece.from = cut;
+            at++;
         }
-        gone += length;
+        add_piece(arena, &parts[at], piece);
+        gone += piece.quiet ? 0 : piece.to - piece.from;
     }
-    if (halves[0].count == 0 || halves[1].count == 0)
-        return false;
-    stretch(&halves[0], strip->width);
-    stretch(&halves[1], strip->width);
+    for (size_t i = 0; i < count; i++) {
+        if (parts[i].count == 0)
+            return false;
+        stretch(&parts[i], strip->width);
+    }
     return true;
 }
 

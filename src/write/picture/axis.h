@@ -40,9 +40,11 @@ enum {
  * strips for a timeline without stages. */
 bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width);
 
-/* Cuts a strip near its middle into two of its width; false where it is too short for
- * that, an hour or less. */
-bool bk_axis_halve(bk_arena *arena, const bk_zone *zone, const bk_strip *strip, bk_strip halves[2]);
+/* Cuts a strip into `count` of its width with about as much work in each, at full hours where
+ * there are any near; false where there is too little for that, less than half an hour for
+ * each. */
+bool bk_axis_cut(bk_arena *arena, const bk_zone *zone, const bk_strip *strip, size_t count,
+                 bk_strip *parts);
 
 /* Units from the strip's left end; instants outside the strip give its ends. */
 int bk_axis_x(const bk_strip *strip, bk_instant at);

@@ -75,7 +75,7 @@ static int sign_rows(bk_svg *svg, const bk_svg_signs *used, bool draw)
     if (used->stored)
         bar_sign(&s, "ready, kept until served", "stored");
     if (used->later && (x = place_sign(&s, "can start later", &y)) >= 0)
-        bk_svg_later(svg, x + SIGN / 2, y);
+        bk_svg_text(svg, x + SIGN / 2, y + 34, BK_SVG_TEXT, "text-anchor=\"middle\"", BK_SVG_LATER);
     if (used->heat)
         path_sign(&s, "the oven\xe2\x80\x99s temperature", 10, 40,
                   "l80 -70h70l70 70\" class=\"h\"");

@@ -5,14 +5,13 @@
 #include <string.h>
 
 enum {
-    ROW = 128, /* of a lane whose rows are places */
-    BAR = 112,
+    ROW = 118, /* of a lane whose rows are places */
+    BAR = 104,
     LINE = 116, /* of a lane whose rows are lines of text */
     HANDS_BAR = 76,
-    LANE_GAP = 44,
+    LANE_GAP = 36,
     HEAT = 230,
     PAD = 30,
-    DOT = 90,
     ARROW = 50,
     POINT = 25, /* half the width of a reminder's sign */
     AFTER_STRIP = 150,
@@ -32,7 +31,7 @@ typedef struct box {
     size_t line_count;
     int words_x;
     bool to_left; /* the words end at words_x */
-    bool marked;  /* can start later */
+    bool marked;  /* can start later, and that is the exception */
     bool is_key;
     bool from_before, goes_on; /* cut by the strip's ends */
 } box;
@@ -77,24 +76,32 @@ static const char *part_words(bk_svg *svg, const bk_part *part)
     return bk_words_clean(svg->arena, stage_of(svg, part->placed)->text);
 }
 
-/* What a bar of work says: when, what, of which dish. */
-static char *work_words(bk_svg *svg, const bk_lane *lane, const bk_bar *bar)
+static char *with_mark(bk_svg *svg, const box *b, char *words)
 {
+    return b->marked ? bk_format(svg->arena, "%s %s", BK_SVG_LATER, words) : words;
+}
+
+/* What a bar of work says: when, what, of which dish. */
+static char *work_words(bk_svg *svg, const bk_lane *lane, const box *b)
+{
+    const bk_bar *bar = b->bar;
     const bk_plan *plan = svg->timeline->plan;
     char *words = bk_copy_string(svg->arena, part_words(svg, &bar->parts[0]));
     if (lane->kind == BK_LANE_HANDS || lane->kind == BK_LANE_LOOK)
         words = bk_format(svg->arena, "%s %s", bk_clock(svg->arena, plan->zone, bar->from), words);
     if (plan->dish_count > 1)
         words = bk_format(svg->arena, "%s (%s)", words, dish_name(svg, bar->dish));
-    return words;
+    return with_mark(svg, b, words);
 }
 
-static char *thing_words(bk_svg *svg, const bk_lane *lane, const bk_bar *bar)
+static char *thing_words(bk_svg *svg, const bk_lane *lane, const box *b)
 {
+    const bk_bar *bar = b->bar;
     const char *dish = dish_name(svg, bar->dish);
-    if (lane->rows == 0 && bar->amount > 1)
-        return bk_format(svg->arena, "%s (%" PRId64 ")", dish, bar->amount);
-    return bk_copy_string(svg->arena, dish);
+    char *words = lane->rows == 0 && bar->amount > 1
+                      ? bk_format(svg->arena, "%s (%" PRId64 ")", dish, bar->amount)
+                      : bk_copy_string(svg->arena, dish);
+    return with_mark(svg, b, words);
 }
 
 static int width_of_lines(const box *b)
@@ -104,7 +111,7 @@ static int width_of_lines(const box *b)
         int wide = bk_markup_width(b->lines[i], BK_SVG_TEXT, false);
         most = wide > most ? wide : most;
     }
-    return most + (b->marked ? DOT : 0);
+    return most;
 }
 
 /* Breaks words into at most MOST_LINES lines of `width`; false where they did not fit, the
@@ -112,7 +119,6 @@ static int width_of_lines(const box *b)
 static bool break_lines(bk_svg *svg, box *b, const char *words, int width)
 {
     b->line_count = 0;
-    width -= b->marked ? DOT : 0;
     while (words[0] && b->line_count < MOST_LINES) {
         const char *next = NULL;
         size_t length = bk_markup_line(words, BK_SVG_TEXT, false, width, &next);
@@ -127,6 +133,23 @@ static bool break_lines(bk_svg *svg, box *b, const char *words, int width)
         words = next;
     }
     return true;
+}
+
+/* The same on no more lines than that takes, all about as long. */
+static void break_evenly(bk_svg *svg, box *b, const char *words, int width)
+{
+    if (!break_lines(svg, b, words, width) || b->line_count < 2)
+        return;
+    size_t lines = b->line_count;
+    int narrow = width / (int)lines / 2, wide = width;
+    for (int i = 0; i < 6; i++) {
+        int middle = (narrow + wide) / 2;
+        if (break_lines(svg, b, words, middle) && b->line_count <= lines)
+            wide = middle;
+        else
+            narrow = middle;
+    }
+    break_lines(svg, b, words, wide);
 }
 
 /* ------------------------------------------------------------------ layout */
@@ -161,8 +184,8 @@ static void place_box(const bk_svg_drawing *d, box *b)
 static void size_work(bk_svg_drawing *d, const bk_lane *lane, box *b)
 {
     bk_svg *svg = d->svg;
-    const char *words = work_words(svg, lane, b->bar);
-    int one = bk_markup_width(words, BK_SVG_TEXT, false) + 2 * PAD + (b->marked ? DOT : 0);
+    const char *words = work_words(svg, lane, b);
+    int one = bk_markup_width(words, BK_SVG_TEXT, false) + 2 * PAD;
     if (lane->kind == BK_LANE_BENCH && one <= b->width) {
         b->lines[b->line_count++] = words;
         b->words_x = b->x + PAD;
@@ -177,7 +200,7 @@ static void size_work(bk_svg_drawing *d, const bk_lane *lane, box *b)
         ends = b->x;
         room = b->width - 2 * PAD;
     }
-    break_lines(svg, b, words, room);
+    break_evenly(svg, b, words, room);
     int wide = width_of_lines(b) + 2 * PAD;
     if (b->to_left) {
         b->words_x = begins - PAD;
@@ -237,14 +260,28 @@ static void free_stretch(const lane_boxes *l, const box *b, int *from, int *to)
     }
 }
 
+/* Where words of that width stand best in a bar: at the beginning of the first stretch in
+ * which the thing is there, so that no pattern is under them, else of the bar. */
+static int plain_stretch(const bk_svg_drawing *d, const box *b, int wide)
+{
+    int begin = -1;
+    for (size_t i = 0; i < b->bar->count; i++) {
+        const bk_part *part = &b->bar->parts[i];
+        bool plain = part->kind != BK_PART_RESERVED && part->kind != BK_PART_STORED;
+        begin = !plain ? -1 : begin < 0 ? bk_axis_x(d->strip, part->from) : begin;
+        if (begin >= 0 && bk_axis_x(d->strip, part->to) - begin >= wide)
+            return begin;
+    }
+    return b->x;
+}
+
 /* A thing's name: inside, else beside it where the row is free, else shortened, else the
  * number by which it is told below. */
 static void name_thing(bk_svg_drawing *d, const lane_boxes *l, box *b)
 {
     bk_svg *svg = d->svg;
-    const char *words = thing_words(svg, l->lane, b->bar);
-    int mark = b->marked ? DOT : 0;
-    int wide = bk_markup_width(words, BK_SVG_TEXT, false) + 2 * PAD + mark;
+    const char *words = thing_words(svg, l->lane, b);
+    int wide = bk_markup_width(words, BK_SVG_TEXT, false) + 2 * PAD;
     int from, to;
     free_stretch(l, b, &from, &to);
     int ends = b->x + b->width + (b->goes_on ? ARROW : 0);
@@ -253,8 +290,10 @@ static void name_thing(bk_svg_drawing *d, const lane_boxes *l, box *b)
     b->line_count = 1;
     b->lines[0] = words;
     b->words_x = b->x + PAD;
-    if (wide <= b->width)
+    if (wide <= b->width) {
+        b->words_x = plain_stretch(d, b, wide) + PAD;
         return;
+    }
     if (wide <= to - ends) {
         b->words_x = ends + PAD;
         b->right = ends + wide;
@@ -268,16 +307,13 @@ static void name_thing(bk_svg_drawing *d, const lane_boxes *l, box *b)
     }
     /* The most room there is, for as much of the name as tells it apart. */
     int room = b->width > to - ends ? b->width : to - ends;
-    const char *cut =
-        bk_markup_shorten(svg->arena, words, BK_SVG_TEXT, false, room - 2 * PAD - mark);
+    const char *cut = bk_markup_shorten(svg->arena, words, BK_SVG_TEXT, false, room - 2 * PAD);
     if (strlen(cut) < LEAST_LETTERS + strlen("\xe2\x80\xa6")) {
         b->is_key = true;
         cut = key;
-        wide = bk_markup_width(cut, BK_SVG_TEXT, true) + 2 * PAD + mark;
-        if (wide > room) { /* the mark goes first, then the pad */
-            b->marked = false;
-            wide -= mark + PAD;
-        }
+        wide = bk_markup_width(cut, BK_SVG_TEXT, true) + 2 * PAD;
+        if (wide > room)
+            wide -= PAD;
         if (wide > room) {
             b->line_count = 0;
             b->is_key = false;
@@ -799,16 +835,12 @@ static void draw_rect(bk_svg_drawing *d, const lane_boxes *l, const box *b, int 
 static void draw_words(bk_svg_drawing *d, const lane_boxes *l, const box *b, int top)
 {
     bk_svg *svg = d->svg;
+    svg->signs.later |= b->marked && b->line_count > 0 && !b->is_key;
     int x = d->x0 + b->words_x, row = l->lane->rows > 0 ? ROW : LINE;
     int high = l->lane->rows > 0 ? BAR : LINE;
-    if (b->marked && b->line_count > 0) {
-        int wide = b->to_left ? width_of_lines(b) : 0;
-        bk_svg_later(svg, x - wide + DOT / 2 - 5, top + high / 2);
-    }
     for (size_t i = 0; i < b->line_count; i++) {
         const char *more = b->is_key ? " font-weight=\"bold\"" : "";
-        int at = x + (b->marked && !b->to_left ? DOT : 0);
-        bk_text_addf(svg->out, "<text x=\"%d\" y=\"%d\" font-size=\"%d\" class=\"n\"%s%s>", at,
+        bk_text_addf(svg->out, "<text x=\"%d\" y=\"%d\" font-size=\"%d\" class=\"n\"%s%s>", x,
                      top + high / 2 + BK_SVG_TEXT * 35 / 100 + (int)i * row, BK_SVG_TEXT, more,
                      b->to_left ? " text-anchor=\"end\"" : "");
         bk_markup_add(svg->out, b->lines[i]);

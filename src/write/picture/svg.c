@@ -6,7 +6,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-enum { TITLE = 200, LARGE = 125, AFTER_HEAD = 70 };
+enum { TITLE = 200, LARGE = 125, AFTER_HEAD = 70, MOST_PARTS = 8 };
 
 /* Every pair of text and ground has a contrast of at least 4.5 to 1 (WCAG 2.1, 1.4.3) in
  * both; nothing is told by a colour alone. */
@@ -42,12 +42,6 @@ void bk_svg_text(bk_svg *svg, int x, int y, int size, const char *attributes, co
                  attributes[0] ? " " : "", attributes);
     bk_markup_add(svg->out, text);
     bk_text_add(svg->out, "</text>\n");
-}
-
-void bk_svg_later(bk_svg *svg, int x, int y)
-{
-    svg->signs.later = true;
-    bk_text_addf(svg->out, "<circle cx=\"%d\" cy=\"%d\" r=\"24\" class=\"o\"/>", x, y);
 }
 
 /* ------------------------------------------------------------------ sheets */
@@ -182,32 +176,52 @@ static void put_in_parts(book *b, const bk_strip *strip, bk_svg_drawing *d)
     }
 }
 
-/* A strip on this sheet, or the next, or in halves. */
+/* The lanes of a strip that has no more than one sheet for each of them. */
+static bool fits(book *b, const bk_svg_drawing *d)
+{
+    return left_over(b, d, 0, bk_svg_lane_count(d)) >= 0;
+}
+
+/* A strip on this sheet, or else the next; what is too high for any is cut into the fewest
+ * equal parts that are not. */
 static void put_strip(book *b, const bk_strip *strip)
 {
     bk_svg *svg = b->svg;
     bk_svg_drawing *d = bk_svg_lay_out(svg, strip);
-    size_t count = bk_svg_lane_count(d);
-    if (count == 0)
+    size_t lanes = bk_svg_lane_count(d);
+    if (lanes == 0)
         return;
-    bool used = b->sheets[b->count - 1].used;
-    if (left_over(b, d, 0, count) >= 0) {
-        put(b, strip, d, 0, count);
+    if (fits(b, d)) {
+        put(b, strip, d, 0, lanes);
         return;
     }
-    bk_strip halves[2];
-    int gained = b->sheets[b->count - 1].top + BK_SVG_HEIGHT - svg->y;
-    if (used && left_over(b, d, 0, count) + BK_SVG_HEIGHT - gained - 2 * LARGE >= 0) {
+    if (b->sheets[b->count - 1].used) {
         turn_over(b);
-        if (left_over(b, d, 0, count) >= 0) {
-            put(b, strip, d, 0, count);
+        if (fits(b, d)) {
+            put(b, strip, d, 0, lanes);
             return;
         }
     }
-    if (bk_axis_halve(svg->arena, svg->timeline->plan->zone, strip, halves)) {
-        put_strip(b, &halves[0]); /* a strip of a day can be halved five times */
-        put_strip(b, &halves[1]);
-        return;
+    for (size_t parts = 2; parts <= MOST_PARTS; parts++) {
+        bk_strip part[MOST_PARTS];
+        bk_svg_drawing *drawn[MOST_PARTS];
+        size_t good = 0;
+        if (!bk_axis_cut(svg->arena, svg->timeline->plan->zone, strip, parts, part))
+            break;
+        for (; good < parts; good++) {
+            drawn[good] = bk_svg_lay_out(svg, &part[good]);
+            if (!fits(b, drawn[good]))
+                break;
+        }
+        for (size_t i = 0; i < parts && good == parts; i++) {
+            if (!fits(b, drawn[i]))
+                turn_over(b);
+            bk_strip *kept = BK_NEW(svg->arena, bk_strip, 1);
+            *kept = part[i];
+            put(b, kept, bk_svg_lay_out(svg, kept), 0, bk_svg_lane_count(drawn[i]));
+        }
+        if (good == parts)
+            return;
     }
     put_in_parts(b, strip, d);
 }

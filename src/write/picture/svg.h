@@ -46,8 +46,8 @@ typedef struct bk_svg {
 /* A line of text with its baseline at (x, y). `attributes` goes into the tag. */
 void bk_svg_text(bk_svg *svg, int x, int y, int size, const char *attributes, const char *text);
 
-/* The mark of a stage that can start later, in a square of 60 whose middle is (x, y). */
-void bk_svg_later(bk_svg *svg, int x, int y);
+/* The mark of a stage that can start later. */
+#define BK_SVG_LATER "\xe2\x97\x8b"
 
 /* A strip laid out: which lanes have something on it, and where. */
 typedef struct bk_svg_drawing bk_svg_drawing;

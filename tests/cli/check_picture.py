@@ -1,0 +1,180 @@
+#!/usr/bin/env python3
+"""check_picture.py PLAN.json TIMELINE.json PICTURE.svg: the picture by its geometry.
+
+Every bar lies in rows of its lane, no two bars of a lane are over each other, a bar begins
+and ends where the ruler above it has its time, and at each minute the rows taken in a lane
+are as many as the places, rings, shelves or pieces that the plan and the timeline's JSON
+say are taken: counted here from the text of the plan format (section 6, rules 5 and 6),
+sharing nothing with the picture. No letter is smaller than 9 points on A4; every sheet has
+the occasion, and its number where there are several.
+"""
+import json
+import os
+import sys
+import xml.etree.ElementTree as tree
+
+sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
+import check_timeline
+
+SVG = "{http://www.w3.org/2000/svg}"
+MOST_ROWS = 12
+
+
+def whole(element, name):
+    return int(element.get(name))
+
+
+def of_class(root, name):
+    return [e for e in root.iter() if name in (e.get("class") or "").split()]
+
+
+class Count:
+    """What is taken of each piece of equipment, from the plan and the JSON alone."""
+
+    def __init__(self, plan, timeline):
+        self.taken = {}  # lane's name: [(from, to, amount)]
+        when = {(s["dish"], s["stage"]): (plan.instant(s["start"]), plan.instant(s["end"]), s["oven"])
+                for s in timeline["stages"]}
+        for key, stage in plan.stages.items():
+            start, end, oven = when[key]
+            for name, use in stage.get("uses", {}).items():
+                about = plan.equipment[name]
+                if about.get("kind") == "oven":
+                    lane = name if about.get("count", 1) == 1 else oven.replace("#", " ")
+                    self.take(lane, start, end, use.get("shelves", 1))
+                else:
+                    self.take(name, start, end, max(0, use - plan.held(key, name)))
+            cooling = stage.get("cooling", {}).get("in")
+            if cooling in plan.equipment and cooling not in stage.get("uses", {}):
+                self.take(cooling, start, end, max(0, 1 - plan.held(key, cooling)))
+            for name, hold in stage.get("holds", {}).items():
+                until = max(when[u][1] for u in plan.untils(key, hold))
+                self.take(name, start, until, hold.get("amount", 1))
+        for dish in plan.dishes:
+            ready = max(when[(dish["dish"], s["id"])][1] for s in dish["stages"])
+            for name, amount in dish.get("stored", {}).items():
+                self.take(name, ready, dish["at"], amount)
+
+    def take(self, lane, start, end, amount):
+        if amount and start < end:
+            self.taken.setdefault(lane, []).append((start, end, amount))
+
+    def at(self, lane, minute):
+        return sum(n for start, end, n in self.taken.get(lane, []) if start <= minute < end)
+
+
+def pool(plan, lane):
+    """How many there are of it; None: no limit. Of an oven its shelves."""
+    about = plan.equipment[lane if lane in plan.equipment else lane.rsplit(" ", 1)[0]]
+    kind = about.get("kind", "tool")
+    if kind == "oven":
+        return about.get("shelves", 1)
+    each = about.get("rings", 4) if kind == "hob" else about.get("places") if kind == "cold" else 1
+    return None if each is None else each * about.get("count", 1)
+
+
+def box(rect):
+    x, y = whole(rect, "x"), whole(rect, "y")
+    return x, y, x + whole(rect, "width"), y + whole(rect, "height")
+
+
+def apart(a, b):
+    return a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+
+
+def check_lane(plan, count, strip, lane, things, faults):
+    name, rows, at = lane.get("data-name"), whole(lane, "data-rows"), box(lane)
+    span = whole(strip, "data-from"), whole(strip, "data-to")
+    bars = []
+    for thing in things:
+        for rect in of_class(thing, "bar"):
+            bars.append((box(rect), whole(rect, "data-rows"), thing))
+    for i, (one, _, thing) in enumerate(bars):
+        if not (at[0] <= one[0] and one[2] <= max(at[2], one[0] + 4) and at[1] <= one[1] and one[3] <= at[3]):
+            faults.append(f"{name}: a bar {one} outside its lane {at}")
+        for other, _, _ in bars[:i]:
+            if not apart(one, other):
+                faults.append(f"{name}: bars {one} and {other} are over each other")
+    if not rows:
+        return
+    if pool(plan, name) is not None and rows != pool(plan, name):
+        faults.append(f"{name}: {rows} rows for {pool(plan, name)} places")
+    high = (at[3] - at[1]) // rows
+    for one, tall, thing in bars:
+        if (one[3] - at[1] + high - 1) // high - (one[1] - at[1]) // high != tall:
+            faults.append(f"{name}: a bar {one} is not {tall} rows high")
+    edges = {span[0]} | {whole(t, e) for t in things for e in ("data-from", "data-to")}
+    edges |= {e for start, end, _ in count.taken.get(name, []) for e in (start, end)}
+    for minute in sorted(edges):
+        if not span[0] <= minute < span[1]:
+            continue
+        used = sum(tall for _, tall, t in bars if whole(t, "data-from") <= minute < whole(t, "data-to"))
+        if used != count.at(name, minute):
+            faults.append(f"{name} at {minute}: {used} rows, {count.at(name, minute)} places taken")
+
+
+def check_ruler(strip, things, faults):
+    hours = [(whole(h, "data-at"), int(h.get("d")[1:].split()[0])) for h in of_class(strip, "hour")]
+    if hours != sorted(hours):
+        faults.append("the ruler does not go one way")
+    for thing in things:
+        for rect in of_class(thing, "bar"):
+            left, _, right, _ = box(rect)
+            for at, x in hours:
+                if whole(thing, "data-from") >= at and left < x - 1 or whole(thing, "data-from") < at and left > x + 6:
+                    faults.append(f"a bar begins at {left}, the ruler has {at} at {x}")
+                if whole(thing, "data-to") <= at and right > x + 1 or whole(thing, "data-to") > at and right < x - 6:
+                    faults.append(f"a bar ends at {right}, the ruler has {at} at {x}")
+
+
+def check(plan, timeline, root):
+    faults = []
+    count, drawn = Count(plan, timeline), {}
+    _, _, width, _ = map(int, root.get("viewBox").split())
+    points = 210 / 25.4 * 72 / width
+    assert root.get("width") == "210.0mm"
+    for text in root.iter(SVG + "text"):
+        if whole(text, "font-size") * points < 8.995:
+            faults.append(f"letters of {whole(text, 'font-size') * points:.1f} points")
+    sheets = of_class(root, "sheet")
+    for number, sheet in enumerate(sheets, 1):
+        texts = ["".join(t.itertext()) for t in sheet.iter(SVG + "text")]
+        if not any(timeline["occasion"].startswith(t.rstrip("\u2026")) for t in texts):
+            faults.append(f"sheet {number} does not say what it is of")
+        if len(sheets) > 1 and not any(t.endswith(f"page {number} of {len(sheets)}") for t in texts):
+            faults.append(f"sheet {number} does not say its number")
+    for strip in of_class(root, "strip"):
+        things = of_class(strip, "thing")
+        check_ruler(strip, things, faults)
+        for thing in things:
+            cut = of_class(thing, "cut")
+            ends = ((whole(thing, "data-from") < whole(strip, "data-from"))
+                    + (whole(thing, "data-to") > whole(strip, "data-to")))
+            if (len(cut) > 0) != (ends > 0):
+                faults.append("a bar is cut without an arrow, or has one and is not")
+        for lane in of_class(strip, "lane"):
+            own = [t for t in things if t.get("data-lane") == lane.get("data-lane")]
+            check_lane(plan, count, strip, lane, own, faults)
+            drawn.setdefault(lane.get("data-name"), []).append(
+                (whole(strip, "data-from"), whole(strip, "data-to")))
+    for name, taken in count.taken.items():
+        for start, end, _ in taken:
+            if not any(a <= start < b for a, b in drawn.get(name, [])):
+                faults.append(f"{name} is taken from {start} and has no lane there")
+    return faults, len(of_class(root, "bar"))
+
+
+def main():
+    plan = check_timeline.Plan(sys.argv[1])
+    with open(sys.argv[2], encoding="utf-8") as file:
+        timeline = json.load(file)
+    faults, bars = check(plan, timeline, tree.parse(sys.argv[3]).getroot())
+    assert bars, "no bars at all"
+    for fault in faults[:20]:
+        print(fault)
+    print(f"{bars} bars, {len(faults)} faults")
+    return bool(faults)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
