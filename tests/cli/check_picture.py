@@ -1,5 +1,6 @@
 #!/usr/bin/env python3
-"""check_picture.py PLAN.json TIMELINE.json PICTURE.svg: the picture by its geometry.
+"""check_picture.py PLAN.json TIMELINE.json PICTURE.svg [LANE INSTANT]: the picture by its
+geometry; and that the lane is full at that instant.
 
 Every bar lies in rows of its lane, no two bars of a lane are over each other, a bar begins
 and ends where the ruler above it has its time, and at each minute the rows taken in a lane
@@ -127,7 +128,7 @@ def check_ruler(strip, things, faults):
                     faults.append(f"a bar ends at {right}, the ruler has {at} at {x}")
 
 
-def check(plan, timeline, root):
+def check(plan, timeline, root, full):
     faults = []
     count, drawn = Count(plan, timeline), {}
     _, _, width, _ = map(int, root.get("viewBox").split())
@@ -157,6 +158,21 @@ def check(plan, timeline, root):
             check_lane(plan, count, strip, lane, own, faults)
             drawn.setdefault(lane.get("data-name"), []).append(
                 (whole(strip, "data-from"), whole(strip, "data-to")))
+    if full:
+        lane, minute = full[0], plan.instant(full[1])
+        for strip in of_class(root, "strip"):
+            rows = [whole(e, "data-rows") for e in of_class(strip, "lane") if e.get("data-name") == lane]
+            if rows and whole(strip, "data-from") <= minute < whole(strip, "data-to"):
+                index = next(e.get("data-lane") for e in of_class(strip, "lane") if e.get("data-name") == lane)
+                used = sum(whole(r, "data-rows") for t in of_class(strip, "thing")
+                           if t.get("data-lane") == index
+                           and whole(t, "data-from") <= minute < whole(t, "data-to")
+                           for r in of_class(t, "bar"))
+                if used != rows[0]:
+                    faults.append(f"{lane} is not full at {full[1]}: {used} of {rows[0]}")
+                full = None
+        if full:
+            faults.append(f"no {lane} at {full[1]}")
     for name, taken in count.taken.items():
         for start, end, _ in taken:
             if not any(a <= start < b for a, b in drawn.get(name, [])):
@@ -168,7 +184,7 @@ def main():
     plan = check_timeline.Plan(sys.argv[1])
     with open(sys.argv[2], encoding="utf-8") as file:
         timeline = json.load(file)
-    faults, bars = check(plan, timeline, tree.parse(sys.argv[3]).getroot())
+    faults, bars = check(plan, timeline, tree.parse(sys.argv[3]).getroot(), sys.argv[4:])
     assert bars, "no bars at all"
     for fault in faults[:20]:
         print(fault)

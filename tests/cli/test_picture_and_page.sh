@@ -63,6 +63,43 @@ for plan in friday-supper sunday-roast winter-holiday; do
     read_with "$html_reader" "$work/$plan.html"
 done
 
+# by_geometry PLAN [LANE INSTANT]: rows are places, nothing is over another thing, the ruler is right.
+by_geometry() {
+    name=$1
+    shift
+    run timeline "plans/$name.json" --svg "$work/$name.svg" --json="$work/$name.json"
+    expect_status 0
+    if ! command -v python3 >/dev/null 2>&1; then
+        skip "no python3 to measure $name.svg with"
+    elif python3 tests/cli/check_picture.py "plans/$name.json" "$work/$name.json" "$work/$name.svg" "$@" >"$work/.python" 2>&1; then
+        pass
+    else
+        fail "$(tail -n 5 "$work/.python")"
+    fi
+}
+
+it "bars lie in the rows of their lanes, which are the places taken"
+for plan in friday-supper sunday-roast rolls-for-the-hall; do
+    by_geometry "$plan"
+done
+
+it "a full fridge looks full: five of five places on Thursday at 03:00"
+by_geometry winter-holiday fridge "2026-12-24 03:00"
+
+it "names made to break out of the markup stay text"
+cat >"$work/hostile.json" <<'PLAN'
+{"occasion": "</title><script>alert(1)</script> \"&amp;", "timezone": "Europe/London", "serve": "2026-12-04 19:30",
+ "kitchen": {"cooks": [{"cook": "A\" onload=\"x"}], "equipment": {"fr\"id<g>e&": {"kind": "cold", "places": 2}}},
+ "dishes": [{"dish": "]]> <b onclick='x'>salad", "stages": [
+   {"id": "a", "do": "--> <script>wash</script>", "active": "5 min"},
+   {"id": "b", "do": "chill", "passive": "1 h", "uses": {"fr\"id<g>e&": 1},
+    "checks": [{"at": "10 min", "do": "<script>look</script>"}]}]}]}
+PLAN
+run timeline "$work/hostile.json" --svg "$work/hostile.svg"
+expect_status 0
+read_with "$svg_reader" "$work/hostile.svg"
+if grep -q '<script\|<b ' "$work/hostile.svg"; then fail "markup of the plan is markup of the picture"; else pass; fi
+
 it "a picture of the same plan is the same picture"
 run timeline plans/friday-supper.json --svg "$work/again.svg" --html "$work/again.html"
 expect_same "$work/friday-supper.svg" "$work/again.svg"

@@ -236,33 +236,47 @@ bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width)
     return l.axis;
 }
 
+/* Where the first `part` of `count` parts of a strip's work end, after `before`; no quiet
+ * stretch is cut. */
+static bk_instant part_end(const bk_zone *zone, const bk_strip *strip, int64_t minutes, size_t part,
+                           size_t count, bk_instant before)
+{
+    int64_t left = minutes * (int64_t)part / (int64_t)count;
+    for (size_t i = 0; i < strip->count; i++) {
+        const bk_piece *piece = &strip->pieces[i];
+        int64_t length = piece->quiet ? 0 : piece->to - piece->from;
+        if (length > left || (length == left && !piece->quiet)) {
+            bk_instant hour = full_hour(zone, piece->from + left, before, strip->to);
+            return bk_axis_quiet(strip, hour) ? piece->from + left : hour;
+        }
+        left -= length;
+    }
+    return strip->to;
+}
+
 bool bk_axis_cut(bk_arena *arena, const bk_zone *zone, const bk_strip *strip, size_t count,
                  bk_strip *parts)
 {
-    int64_t minutes = busy_minutes(strip), gone = 0;
-    size_t at = 0;
+    int64_t minutes = busy_minutes(strip);
     if (minutes < (int64_t)count * 30)
         return false;
     for (size_t i = 0; i < count; i++)
         parts[i] = (bk_strip){0};
+    size_t at = 0;
+    bk_instant cut = part_end(zone, strip, minutes, 1, count, strip->from);
     for (size_t i = 0; i < strip->count; i++) {
         bk_piece piece = strip->pieces[i];
-        for (;;) {
-            int64_t length = piece.quiet ? 0 : piece.to - piece.from;
-            int64_t end = minutes * (int64_t)(at + 1) / (int64_t)count;
-            if (gone + length <= end || at + 1 == count)
-                break;
-            bk_instant cut = full_hour(zone, piece.from + end - gone, piece.from, piece.to);
+        while (at + 1 < count && piece.to > cut) {
             bk_piece part = piece;
             part.to = cut;
-            if (cut > piece.from)
+            if (cut > piece.from) {
                 add_piece(arena, &parts[at], part);
-            gone += cut - piece.from;
-            piece.from = cut;
+                piece.from = cut;
+            }
             at++;
+            cut = part_end(zone, strip, minutes, at + 1, count, cut);
         }
         add_piece(arena, &parts[at], piece);
-        gone += piece.quiet ? 0 : piece.to - piece.from;
     }
     for (size_t i = 0; i < count; i++) {
         if (parts[i].count == 0)

@@ -10,7 +10,7 @@ enum {
     SIGN_GAP = 40,
     AFTER_SIGNS = 40,
     KEY = 230,
-    COLUMNS = 2,
+    FEW = 4, /* numbers that stand in one column */
     COLUMN_GAP = 160
 };
 
@@ -95,14 +95,15 @@ static int sign_rows(bk_svg *svg, const bk_svg_signs *used, bool draw)
 
 /* ---------------------------------------------------------------- numbers */
 
-/* The stages told by a number, in two columns, drawn or only measured. Gives the height. */
+/* The stages told by a number, in one column or two, drawn or only measured. Gives the height. */
 static int key_list(bk_svg *svg, const bk_svg_keys *keys, bool draw)
 {
     if (keys->count == 0)
         return 0;
     const bk_timeline *t = svg->timeline;
-    size_t lines = (keys->count + COLUMNS - 1) / COLUMNS, at = 0;
-    int width = (BK_SVG_WIDTH - COLUMN_GAP * (COLUMNS - 1)) / COLUMNS;
+    int columns = keys->count > FEW ? 2 : 1;
+    size_t lines = (keys->count + (size_t)columns - 1) / (size_t)columns, at = 0;
+    int width = (BK_SVG_WIDTH - COLUMN_GAP * (columns - 1)) / columns;
     for (size_t i = 0; i < t->stage_count && draw; i++) {
         if (!keys->told[i])
             continue;
