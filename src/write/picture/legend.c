@@ -80,8 +80,7 @@ static int sign_rows(bk_svg *svg, const bk_svg_signs *used, bool draw)
         path_sign(&s, "the oven\xe2\x80\x99s temperature", 10, 40,
                   "l80 -70h70l70 70\" class=\"h\"");
     if (used->reminder)
-        path_sign(&s, "look at it, do something to it", SIGN / 2 - 25, -20,
-                  "h50l-25 40Z\" class=\"k\"");
+        path_sign(&s, "look", SIGN / 2 - 25, -20, "h50l-25 40Z\" class=\"k\"");
     if (used->serve)
         path_sign(&s, "to the table", 20, 0,
                   "h200\" class=\"l\" stroke-width=\"18\" stroke-dasharray=\"60 30\"");

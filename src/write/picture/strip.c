@@ -107,7 +107,7 @@ static void lane_ground(bk_svg_drawing *d, const bk_lane_boxes *l)
 static void rule(bk_svg *svg, int y, int thick)
 {
     bk_text_addf(svg->out, "<path d=\"M%d %dh%d\" class=\"l\" stroke-width=\"%d\"/>\n", svg->left,
-                 y, BK_SVG_WIDTH, thick);
+                 y, BK_SVG_NAMES + BK_SVG_PLOT, thick);
 }
 
 /* ------------------------------------------------------------------ strips */

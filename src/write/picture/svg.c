@@ -11,7 +11,7 @@ enum { TITLE = 200, LARGE = 125, AFTER_HEAD = 70, MOST_PARTS = 8 };
 /* Every pair of text and ground has a contrast of at least 4.5 to 1 (WCAG 2.1, 1.4.3) in
  * both; nothing is told by a colour alone. */
 const char *const bk_svg_style =
-    ".bakeset-picture{background:#fff}"
+    ".bakeset-picture{background:#fff}.bakeset-picture+.bakeset-picture{margin-top:2em}"
     ".bakeset-picture text{fill:#1d1b18;font-variant-numeric:tabular-nums}"
     ".bakeset-picture .s{fill:#5a554d}"
     ".bakeset-picture .n{stroke:#fff;stroke-width:26;stroke-linejoin:round;paint-order:stroke}"
@@ -407,7 +407,7 @@ void bk_svg_in_page(const bk_timeline *timeline, bk_text *out)
     for (size_t i = 0; i < b.count; i++) {
         const sheet *s = &b.sheets[i];
         open_svg(&svg, out, i + 1, b.count,
-                 bk_format(out->arena, "viewBox=\"%d %d %d %d\" style=\"--wide:34rem\"",
+                 bk_format(out->arena, "viewBox=\"%d %d %d %d\" style=\"--wide:44rem\"",
                            BK_SVG_MARGIN, s->top, BK_SVG_WIDTH, s->height));
         draw_sheet(&b, i, out);
         bk_text_add(out, "</svg>\n");

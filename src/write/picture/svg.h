@@ -14,8 +14,9 @@ enum {
     BK_SVG_MARGIN = 283,
     BK_SVG_WIDTH = 5386,
     BK_SVG_HEIGHT = 7340,
-    BK_SVG_NAMES = 940, /* the column of the lanes' names */
-    BK_SVG_PLOT = BK_SVG_WIDTH - BK_SVG_NAMES,
+    BK_SVG_NAMES = 940,  /* the column of the lanes' names */
+    BK_SVG_BEHIND = 136, /* room behind the lanes, for arrows and half of the last hour */
+    BK_SVG_PLOT = BK_SVG_WIDTH - BK_SVG_NAMES - BK_SVG_BEHIND,
     BK_SVG_TEXT = 95, /* no letter is smaller than 9 points */
     BK_SVG_SMALL = 90
 };
