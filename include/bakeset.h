@@ -117,11 +117,18 @@ struct bakeset_schedule_options {
 BAKESET_API enum bakeset_result bakeset_schedule(bakeset *session,
                                                  const struct bakeset_schedule_options *options);
 
-enum bakeset_form { BAKESET_TEXT, BAKESET_JSON, BAKESET_ICS, BAKESET_SVG, BAKESET_HTML };
+enum bakeset_form {
+    BAKESET_TEXT,
+    BAKESET_JSON,
+    BAKESET_ICS,
+    BAKESET_SVG,
+    BAKESET_HTML,
+    BAKESET_CHART /* the picture in characters */
+};
 
 struct bakeset_write_options {
     size_t size;               /* sizeof(struct bakeset_write_options) */
-    int width;                 /* text: columns, 40 to 200; 0: 80 */
+    int width;                 /* text: columns, 40 to 200; 0: 80; chart: 80 at least */
     int colour;                /* text: not 0: ANSI colours */
     int alarm_before;          /* ics: minutes before each step, 0 to 1440 */
     int only_alarms;           /* ics: not 0: leave out events that need nobody */
@@ -133,11 +140,12 @@ struct bakeset_write_options {
     int progress;     /* day: not 0: a bar for each stage that runs */
     int64_t clock; /* ics: when it is written, minutes since 1970-01-01T00:00Z, where the plan was
                       read without `now`; 0: not known */
+    int ascii;        /* chart: not 0: letters of ASCII alone */
 };
 
 /* The timeline in a form, NUL-terminated; its length to *length when not NULL.
  * NULL when there is none to write (bakeset_schedule was not called, or an
- * impossible plan as ics, svg or html), with a message. `options` may be NULL. */
+ * impossible plan as ics, svg, html or chart), with a message. `options` may be NULL. */
 BAKESET_API const char *bakeset_write(bakeset *session, enum bakeset_form form,
                                       const struct bakeset_write_options *options, size_t *length);
 

@@ -490,6 +490,9 @@ static bool write_form(bakeset *session, enum bakeset_form form,
         return bk_write_svg(timeline, out), true;
     if (possible && form == BAKESET_HTML)
         return bk_write_html(timeline, out), true;
+    bk_chart_style chart = {.width = options->width, .ascii = options->ascii != 0};
+    if (possible && form == BAKESET_CHART)
+        return bk_write_chart(timeline, &chart, out), true;
     usage(&session->shelves[SCHEDULING],
           timeline ? "there is no timeline to write in this form" : "there is no timeline to write",
           NULL);

@@ -10,6 +10,7 @@ enum option {
     OPTION_JSON,
     OPTION_SVG,
     OPTION_HTML,
+    OPTION_CHART,
     OPTION_SERVE,
     OPTION_NOW,
     OPTION_EFFORT,
@@ -31,6 +32,8 @@ static const bk_option options[] = {
     [OPTION_SVG] = {"svg", BK_OPTION_TAKES, "FILE", "draw the timeline on sheets of A4"},
     [OPTION_HTML] = {"html", BK_OPTION_TAKES, "FILE",
                      "write a page for a phone or the kitchen wall"},
+    [OPTION_CHART] = {"chart", BK_OPTION_ALONE, NULL,
+                      "print the picture in characters, 80 columns or more,\nin place of the text"},
     [OPTION_SERVE] = BK_OPTION_ROW_SERVE,
     [OPTION_NOW] = BK_OPTION_ROW_NOW,
     [OPTION_EFFORT] = BK_OPTION_ROW_EFFORT,
@@ -44,7 +47,8 @@ static const bk_option options[] = {
     [OPTION_REPLACES] =
         {"replaces", BK_OPTION_TAKES, "OLD.ics",
          "calendar: the file written before; what changed\nreplaces it on the phone"},
-    [OPTION_WIDTH] = {"width", BK_OPTION_TAKES, "COLUMNS", "text: columns, 40 to 200"},
+    [OPTION_WIDTH] = {"width", BK_OPTION_TAKES, "COLUMNS",
+                      "text: columns, 40 to 200; chart: from 80"},
     [OPTION_COLOR] = {"color", BK_OPTION_TAKES, "WHEN", "text: auto, always or never"},
     [OPTION_COUNT] = {NULL, BK_OPTION_ALONE, NULL, NULL},
 };
@@ -107,6 +111,19 @@ static bool onto_the_plan(const bk_world *world, const bakeset *session, const s
     return false;
 }
 
+/* Whether the terminal's locale has no letters but those of ASCII. */
+static bool ascii_alone(const bk_world *world)
+{
+    static const char *const names[] = {"LC_ALL", "LC_CTYPE", "LANG"};
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        const char *value = world->environment(names[i]);
+        if (value && value[0])
+            return !strstr(value, "UTF-8") && !strstr(value, "utf8") && !strstr(value, "UTF8") &&
+                   !strstr(value, "utf-8");
+    }
+    return true;
+}
+
 static bool read_settings(const bk_world *world, const bk_arguments *arguments, settings *s)
 {
     bool colour = false;
@@ -125,6 +142,13 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     s->write.no_summary = given[OPTION_NO_SUMMARY].given;
     s->write.replaces = given[OPTION_REPLACES].value;
     s->write.over = given[OPTION_ICS].value;
+    s->write.ascii = ascii_alone(world);
+    if (given[OPTION_CHART].given && given[OPTION_JSON].given && !given[OPTION_JSON].value) {
+        fputs(
+            "bakeset timeline: --chart and --json both go to standard output; write --json=FILE\n",
+            world->err);
+        return false;
+    }
     if (!given[OPTION_ICS].given)
         for (enum option o = OPTION_ALARM_BEFORE; o <= OPTION_REPLACES; o++)
             if (given[o].given) {
@@ -196,7 +220,12 @@ static enum bakeset_result plan_and_print(const bk_world *world, bakeset *sessio
     if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)
         return result;
     bool json = s->given[OPTION_JSON].given && !s->given[OPTION_JSON].value;
-    const char *text = bakeset_write(session, json ? BAKESET_JSON : BAKESET_TEXT, &s->write, NULL);
+    bool chart = s->given[OPTION_CHART].given && result == BAKESET_OK;
+    const char *text = bakeset_write(session,
+                                     json    ? BAKESET_JSON
+                                     : chart ? BAKESET_CHART
+                                             : BAKESET_TEXT,
+                                     &s->write, NULL);
     if (!text)
         return BAKESET_FAILED;
     enum bakeset_result written = write_files(world, session, s, result == BAKESET_OK);

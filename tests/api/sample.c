@@ -22,6 +22,7 @@ char *sample_all(bakeset *session, const char *plan)
     add(out, "svg", bakeset_write(session, BAKESET_SVG, NULL, NULL));
     add(out, "html", bakeset_write(session, BAKESET_HTML, NULL, NULL));
     add(out, "ics", bakeset_write(session, BAKESET_ICS, NULL, NULL));
+    add(out, "chart", bakeset_write(session, BAKESET_CHART, NULL, NULL));
     add(out, "why", bakeset_why(session, NULL, NULL, NULL, NULL));
     fprintf(out, "cooling %d\n", (int)bakeset_cooling_stage(session, NULL, NULL));
     add(out, "cooling", bakeset_write_cooling(session, BAKESET_TEXT, NULL, NULL));

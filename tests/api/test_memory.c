@@ -135,6 +135,7 @@ static int write_again(bakeset *b, const char *plan)
 WRITES(write_ics, bakeset_write(b, BAKESET_ICS, NULL, NULL))
 WRITES(write_svg, bakeset_write(b, BAKESET_SVG, NULL, NULL))
 WRITES(write_html, bakeset_write(b, BAKESET_HTML, NULL, NULL))
+WRITES(write_chart, bakeset_write(b, BAKESET_CHART, NULL, NULL))
 WRITES(why, bakeset_why(b, NULL, NULL, NULL, NULL))
 WRITES(why_unknown, bakeset_why(b, "no/such", NULL, NULL, NULL))
 WRITES(cooling_text, bakeset_write_cooling(b, BAKESET_TEXT, NULL, NULL))
@@ -165,6 +166,7 @@ static const struct {
              {"write ics again", write_again},
              {"write svg", write_svg},
              {"write html", write_html},
+             {"write chart", write_chart},
              {"why", why},
              {"why unknown", why_unknown},
              {"cooling", cooling},

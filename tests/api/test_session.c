@@ -93,7 +93,7 @@ static void calls_in_the_wrong_order_are_told(void **state)
     assert_null(bakeset_message(b, 0));
     assert_int_equal(bakeset_schedule(b, NULL), BAKESET_BAD_INPUT);
     assert_string_equal(last_message(b)->text, "there is no plan to schedule; read a plan first\n");
-    for (int form = BAKESET_TEXT; form <= BAKESET_HTML; form++) {
+    for (int form = BAKESET_TEXT; form <= BAKESET_CHART; form++) {
         assert_null(bakeset_write(b, (enum bakeset_form)form, NULL, NULL));
         assert_int_equal(bakeset_last_result(b), BAKESET_BAD_INPUT);
         assert_string_equal(last_message(b)->code, "usage");

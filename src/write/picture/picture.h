@@ -2,6 +2,7 @@
 #ifndef BK_WRITE_PICTURE_H
 #define BK_WRITE_PICTURE_H
 
+#include "write/picture/chart.h"
 #include "write/picture/svg.h"
 
 /* A picture: lanes by what is scarce, on as many sheets of paper as it needs, one below the
