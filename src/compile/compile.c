@@ -152,6 +152,10 @@ bk_compiled *bk_compile(bk_arena *arena, const bk_plan *plan, const bk_compile_o
     out->present = BK_NEW(arena, bk_var, present_count);
     out->ready = BK_NEW(arena, bk_var, plan->dish_count);
     out->ready_own = BK_NEW(arena, bool, plan->dish_count);
+    out->until = BK_NEW(arena, bk_point, plan->dish_count);
+    out->until_own = BK_NEW(arena, bool, plan->dish_count);
+    out->users = BK_NEW(arena, size_t *, plan->dish_count);
+    out->user_count = BK_NEW(arena, size_t, plan->dish_count);
 
     b.tied = bk_tied_groups(arena, plan);
     b.heats = bk_heats_of(arena, plan);

@@ -48,7 +48,12 @@ typedef struct bk_compiled {
     size_t *first_check;   /* by stage: index of its first check in check_end */
     bk_var *check_end;     /* by check with `takes` (BK_CONSTANT for a reminder): T - end */
     bk_var *ready;         /* by dish: T - ready; BK_CONSTANT where nothing depends on it */
-    bool *ready_own;       /* by dish: `ready` is a variable of its own, the least of its stages' */
+    bk_point *until;       /* by dish, where `ready` is: T - serve; of a part, T - the start of the
+                              last stage linked to it */
+    bool *until_own;       /* by dish: `until` is a variable of its own, the least of the starts of
+                              its `users` */
+    size_t **users, *user_count; /* by dish: a part's, the stages of other dishes linked to it */
+    bool *ready_own; /* by dish: `ready` is a variable of its own, the least of its stages' */
     bk_var *present; /* by stage and oven number from 0: in that oven (BK_ALWAYS: the only one) */
     size_t *first_present; /* by stage: index in `present` */
     bk_last *lasts;        /* those of one `off` behind one another */

@@ -102,6 +102,8 @@ void bk_build_lateness_objective(bk_builder *b)
     bk_compiled *out = b->out;
     int late = bk_problem_level(out->problem), margins = bk_problem_level(out->problem);
     for (size_t d = 0; d < b->plan->dish_count; d++) {
+        if (b->plan->dishes[d].part)
+            continue; /* nobody waits for it but what it is for */
         bk_problem_cost(out->problem, late, out->put_off[d], -1);
         bk_problem_cost(out->problem, margins, out->overrun[d], -1);
     }

@@ -1,4 +1,4 @@
-/* Plan to problem: when a dish is ready, and how long it keeps. */
+/* Plan to problem: when a dish is ready, until when it waits, and how long it keeps. */
 #include "compile/parts.h"
 
 /* The stage whose end is the dish's by the links alone: every other stage of the
@@ -33,6 +33,39 @@ static size_t structural_last(bk_builder *b, const bk_dish *dish)
     return SIZE_MAX;
 }
 
+/* Until when a dish waits: its serve; of a part, the start of the last stage of another
+ * dish that is linked to it. */
+static void build_until(bk_builder *b, size_t d)
+{
+    const bk_plan *plan = b->plan;
+    const bk_dish *dish = &plan->dishes[d];
+    bk_compiled *out = b->out;
+    out->until[d] = bk_serve_of(b, dish);
+    if (!dish->part)
+        return;
+    bk_point *starts = NULL;
+    size_t count = 0, room = 0, users_room = 0;
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        bool linked = false;
+        for (size_t k = 0; k < plan->stages[i].link_count; k++)
+            linked = linked || plan->stages[plan->stages[i].links[k].stage].dish == d;
+        if (!linked || plan->stages[i].dish == d)
+            continue;
+        *BK_PUSH(b->arena, starts, count, room) = bk_start_of(b, i);
+        *BK_PUSH(b->arena, out->users[d], out->user_count[d], users_room) = i;
+    }
+    if (count == 1)
+        out->until[d] = starts[0];
+    if (count < 2)
+        return;
+    int32_t leeway = b->options.droppable ? b->leeway : 0;
+    bk_var until = bk_problem_var(out->problem, -leeway - bk_narrow(bk_put_off_most(b)),
+                                  b->past + 2 * leeway);
+    bk_problem_minimum(out->problem, until, starts, count, BK_NO_FACT);
+    out->until[d] = (bk_point){until, 0};
+    out->until_own[d] = true;
+}
+
 void bk_build_ready(bk_builder *b, size_t d)
 {
     const bk_dish *dish = &b->plan->dishes[d];
@@ -40,6 +73,7 @@ void bk_build_ready(bk_builder *b, size_t d)
     out->ready[d] = BK_CONSTANT;
     if (!dish->has_keeps && dish->stored_count == 0)
         return;
+    build_until(b, d);
     size_t last = b->options.droppable ? SIZE_MAX : structural_last(b, dish);
     if (last != SIZE_MAX) {
         out->ready[d] = out->stage_end[last];
@@ -56,6 +90,6 @@ void bk_build_ready(bk_builder *b, size_t d)
     if (dish->has_keeps) {
         int fact = bk_builder_fact(b, BK_FACT_KEEPS, dish->keeps_place);
         bk_builder_fact_at(b, fact)->dish = d;
-        bk_builder_lag(b, (bk_point){out->ready[d], 0}, bk_serve_of(b, dish), -dish->keeps, fact);
+        bk_builder_lag(b, (bk_point){out->ready[d], 0}, out->until[d], -dish->keeps, fact);
     }
 }

@@ -231,7 +231,7 @@ void bk_build_pool(bk_builder *b, size_t e)
         const bk_dish *dish = &plan->dishes[d];
         for (size_t k = 0; k < dish->stored_count; k++)
             if (dish->stored[k].equipment == e) {
-                bk_add_use(b, &list, bk_serve_of(b, dish), ready_from(b, d), dish->stored[k].amount,
+                bk_add_use(b, &list, b->out->until[d], ready_from(b, d), dish->stored[k].amount,
                            BK_ALWAYS);
                 total += dish->stored[k].amount;
             }

@@ -209,7 +209,7 @@ static void set_dishes(bk_arena *arena, bk_day *day, const bk_state *state, bk_p
             dish->serve = state->served_at[d];
         if (out)
             dish->stored_count = 0;
-        if (over && !out && !dish->served && ready > dish->serve) { /* late, whatever comes */
+        if (over && !out && !dish->served && !dish->part && ready > dish->serve) { /* late, whatever comes */
             day->late[d] = ready - dish->serve;
             dish->serve = ready;
         }

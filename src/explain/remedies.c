@@ -188,7 +188,7 @@ static const char *served_to_nobody(search *s, int64_t minutes)
             if (!found && then >= window->from && then < window->to)
                 found = window;
         }
-        if (!found || before)
+        if (!found || before || plan->dishes[d].part)
             continue;
         if (count++ == 0) {
             first = d;
@@ -523,24 +523,56 @@ static void try_equipment(search *s, bk_fact *fact)
 
 /* ------------------------------------------------------------------ dishes */
 
+/* Whether a dish that stays links to this one. */
+static bool is_used(const bk_plan *plan, size_t dish, const bool *gone)
+{
+    for (size_t i = 0; i < plan->stage_count; i++)
+        for (size_t k = 0; k < plan->stages[i].link_count; k++)
+            if (plan->stages[i].dish != dish && !gone[plan->stages[i].dish] &&
+                plan->stages[plan->stages[i].links[k].stage].dish == dish)
+                return true;
+    return false;
+}
+
+/* By dish, what goes with one that is left out: the parts that only it was made of. */
+static bool *gone_with(bk_arena *arena, const bk_plan *plan, size_t left_out)
+{
+    bool *gone = BK_NEW(arena, bool, plan->dish_count);
+    gone[left_out] = true;
+    for (size_t d = 0; d < plan->dish_count; d++) {
+        if (gone[d] || !plan->dishes[d].part || is_used(plan, d, gone))
+            continue;
+        gone[d] = true;
+        d = SIZE_MAX; /* it may have been all that another part was for */
+    }
+    return gone;
+}
+
 static bk_plan *without_dish(bk_arena *arena, const bk_plan *old, void *context, int64_t number)
 {
-    (void)context;
-    size_t left_out = (size_t)number;
+    const char *name = context; /* the number may have changed with what was left out before */
+    size_t left_out = 0;
+    (void)number;
+    while (left_out < old->dish_count && strcmp(old->dishes[left_out].name, name) != 0)
+        left_out++;
+    if (left_out == old->dish_count)
+        return NULL;
+    const bool *gone = gone_with(arena, old, left_out);
     bk_plan *plan = copy_plan(arena, old);
     size_t *now = BK_NEW(arena, size_t, old->stage_count);
-    const bk_dish *gone = &old->dishes[left_out];
-    size_t n = old->stage_count - gone->stage_count, next = 0;
+    size_t *dish_now = BK_NEW(arena, size_t, old->dish_count), next = 0, dishes = 0;
+    for (size_t d = 0; d < old->dish_count; d++)
+        dish_now[d] = gone[d] ? SIZE_MAX : dishes++;
     for (size_t i = 0; i < old->stage_count; i++)
-        now[i] = old->stages[i].dish == left_out ? SIZE_MAX : next++;
-    plan->stages = BK_NEW(arena, bk_stage, n);
-    plan->stage_count = n;
+        now[i] = gone[old->stages[i].dish] ? SIZE_MAX : next++;
+    plan->stages = BK_NEW(arena, bk_stage, next);
+    plan->stage_count = next;
     for (size_t i = 0; i < old->stage_count; i++) {
         if (now[i] == SIZE_MAX)
             continue;
         bk_stage *stage = &plan->stages[now[i]];
         *stage = old->stages[i];
-        stage->dish -= stage->dish > left_out;
+        stage->dish = dish_now[stage->dish];
         stage->links = copy_of(arena, stage->links, stage->link_count * sizeof *stage->links);
         for (size_t k = 0; k < stage->link_count; k++) {
             if (now[stage->links[k].stage] == SIZE_MAX)
@@ -554,46 +586,73 @@ static bk_plan *without_dish(bk_arena *arena, const bk_plan *old, void *context,
             stage->holds[k].until = now[stage->holds[k].until];
         }
     }
-    plan->dishes = BK_NEW(arena, bk_dish, old->dish_count - 1);
-    plan->dish_count = 0;
+    plan->dishes = BK_NEW(arena, bk_dish, dishes);
+    plan->dish_count = dishes;
     plan->first_serve = INT64_MAX;
     plan->last_serve = INT64_MIN;
     for (size_t d = 0; d < old->dish_count; d++) {
-        if (d == left_out)
+        if (gone[d])
             continue;
-        bk_dish *dish = &plan->dishes[plan->dish_count++];
+        bk_dish *dish = &plan->dishes[dish_now[d]];
         *dish = old->dishes[d];
-        if (d > left_out)
-            dish->first_stage -= gone->stage_count;
+        for (size_t g = 0; g < d; g++)
+            dish->first_stage -= gone[g] ? old->dishes[g].stage_count : 0;
+        if (dish->part)
+            continue;
         if (dish->serve < plan->first_serve)
             plan->first_serve = dish->serve;
         if (dish->serve > plan->last_serve)
             plan->last_serve = dish->serve;
     }
-    return plan;
+    bk_parts_serve(arena, plan);
+    return dishes == 0 ? NULL : plan;
 }
 
-/* The facts put aside, as they stand in a plan without a dish. */
+/* The facts put aside, as they stand in a plan without a dish. Those that speak of what is
+ * gone speak of nothing there. */
 static bk_fact *aside_without(search *s, size_t dish)
 {
-    const bk_dish *gone = &s->plan->dishes[dish];
+    const bool *gone = gone_with(s->arena, s->plan, dish);
     bk_fact *facts = copy_of(s->arena, s->aside, s->aside_count * sizeof *facts);
     for (size_t i = 0; i < s->aside_count; i++) {
-        size_t *stages[] = {&facts[i].stage, &facts[i].other};
-        for (size_t k = 0; k < 2; k++)
-            if (*stages[k] != SIZE_MAX && *stages[k] >= gone->first_stage + gone->stage_count)
-                *stages[k] -= gone->stage_count;
-        if (facts[i].dish != SIZE_MAX && facts[i].dish > dish)
-            facts[i].dish--;
+        size_t stage = facts[i].stage, other = facts[i].other, of = facts[i].dish;
+        for (size_t g = 0; g < s->plan->dish_count; g++) {
+            if (!gone[g])
+                continue;
+            const bk_dish *left = &s->plan->dishes[g];
+            if (stage != SIZE_MAX && stage >= left->first_stage + left->stage_count)
+                facts[i].stage -= left->stage_count;
+            if (other != SIZE_MAX && other >= left->first_stage + left->stage_count)
+                facts[i].other -= left->stage_count;
+            if (of != SIZE_MAX && of > g)
+                facts[i].dish--;
+        }
     }
     return facts;
 }
 
-static void try_leaving_out(search *s, size_t dish)
+/* "Trifle, and Sponge, which is for it". */
+static const char *left_out_words(search *s, size_t dish)
+{
+    const bool *gone = gone_with(s->arena, s->plan, dish);
+    bk_text parts = bk_text_new(s->arena);
+    size_t count = 0;
+    for (size_t d = 0; d < s->plan->dish_count; d++)
+        if (gone[d] && d != dish)
+            bk_text_addf(&parts, "%s%s", count++ > 0 ? " and " : ", and ", s->plan->dishes[d].name);
+    if (count == 0)
+        return s->plan->dishes[dish].name;
+    return bk_format(s->arena, "%s%s, which %s for it", s->plan->dishes[dish].name, parts.data,
+                     count == 1 ? "is" : "are");
+}
+
+static void leave_out(search *s, size_t dish)
 {
     if (s->plan->dish_count < 2)
         return;
-    const bk_plan *plan = without_dish(s->arena, s->plan, NULL, (int64_t)dish);
+    void *name =
+        copy_of(s->arena, s->plan->dishes[dish].name, strlen(s->plan->dishes[dish].name) + 1);
+    const bk_plan *plan = without_dish(s->arena, s->plan, name, 0);
     const bk_fact *aside = s->aside;
     if (s->aside_count > 0)
         s->aside = aside_without(s, dish);
@@ -601,10 +660,34 @@ static void try_leaving_out(search *s, size_t dish)
     s->aside = aside;
     if (!helps)
         return;
-    bk_attempt *kept = keep(s, without_dish, NULL, (int64_t)dish, "dish", DISH_LIKE,
-                            bk_format(s->arena, "leave out %s", s->plan->dishes[dish].name));
+    bk_attempt *kept = keep(s, without_dish, name, 0, "dish", DISH_LIKE,
+                            bk_format(s->arena, "leave out %s", left_out_words(s, dish)));
     if (kept)
         kept->left_out = dish;
+}
+
+/* A part stays as long as something is made of it: what is made of it is left out. */
+static void try_leaving_out(search *s, size_t dish, bool *seen)
+{
+    if (seen[dish])
+        return;
+    seen[dish] = true;
+    if (!s->plan->dishes[dish].part) {
+        leave_out(s, dish);
+        return;
+    }
+    bool *none = BK_NEW(s->arena, bool, s->plan->dish_count);
+    for (size_t user = 0; user < s->plan->dish_count; user++)
+        none[user] = true;
+    for (size_t user = 0; user < s->plan->dish_count; user++) {
+        none[user] = false;
+        if (user != dish && !seen[user] && !s->plan->dishes[user].part &&
+            is_used(s->plan, dish, none)) {
+            seen[user] = true;
+            leave_out(s, user);
+        }
+        none[user] = true;
+    }
 }
 
 /* --------------------------------------------------------------- drawbacks */
@@ -739,10 +822,8 @@ static void try_facts(search *s)
         size_t dish = fact->dish != SIZE_MAX    ? fact->dish
                       : fact->stage != SIZE_MAX ? s->plan->stages[fact->stage].dish
                                                 : SIZE_MAX;
-        if (dish != SIZE_MAX && !dish_seen[dish]) {
-            dish_seen[dish] = true;
-            try_leaving_out(s, dish);
-        }
+        if (dish != SIZE_MAX)
+            try_leaving_out(s, dish, dish_seen);
     }
 }
 

@@ -272,9 +272,11 @@ struct bk_dish {
     int64_t margin_used; /* so much of the plan's margin is not to be had for this dish */
     int64_t serves;      /* how many it feeds, `make` where that is said; 0: not said */
     double scale;        /* of all amounts: make / serves; 0 or 1: as written */
+    bool part; /* not served: it is for the dishes that link to it. `serve` is then the latest of
+                  theirs */
     bool has_keeps;
     int64_t keeps;
-    bk_hold *stored; /* `until` unused: until serve */
+    bk_hold *stored; /* `until` unused: until serve; of a part, until it is last used */
     size_t stored_count;
     bk_ingredient *ingredients;
     size_t ingredient_count;
@@ -284,7 +286,7 @@ struct bk_dish {
      * of the second. 0: none are. */
     size_t batches, batch_first, batch_stages;
     bk_place batches_place;
-    bk_place place, serve_place, keeps_place;
+    bk_place place, serve_place, keeps_place, part_place;
 };
 
 /* An oven that is hot, or was turned on to be, at `now` already, of a day under way. */
@@ -333,6 +335,11 @@ typedef struct bk_followers {
     size_t *first, *stage;
 } bk_followers;
 bk_followers bk_followers_of(bk_arena *arena, const bk_plan *plan);
+
+/* Gives each part the serve of the latest of the dishes that link to it, directly or by
+ * another part. By dish, whether its serve is known: false for a part that no dish that is
+ * served builds on. */
+bool *bk_parts_serve(bk_arena *arena, bk_plan *plan);
 
 /* The heated stages of the same equipment that an oven_off stage is linked after, at any
  * remove: it is where the last of them to end was. Marks them in `heated`, by stage;

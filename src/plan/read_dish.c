@@ -150,11 +150,24 @@ static void read_dish_name(bk_reader *reader, size_t dish, bk_json *json)
     of->name = bk_text_value(reader, name, "\"dish\"", BK_MOST_NAME, false);
 }
 
+static void read_part(bk_reader *reader, size_t dish, bk_json *json)
+{
+    bk_dish *of = &reader->plan->dishes[dish];
+    if (bk_get_boolean(reader, json, "part", &of->part))
+        of->part_place = bk_json_place(bk_json_get(json, "part"));
+}
+
 /* `shift`: minutes by which the command line moves it. */
 static void read_dish_serve(bk_reader *reader, size_t dish, bk_json *json, int64_t shift)
 {
     bk_dish *of = &reader->plan->dishes[dish];
     bk_json *own = bk_json_get(json, "serve");
+    if (of->part) { /* bk_check_parts knows when it is wanted */
+        if (own)
+            bk_problem(reader, "part", bk_json_key_place(own), "take it out, or \"part\"",
+                       "%s is a part, so it has no \"serve\"", bk_dish_words(reader, dish));
+        return;
+    }
     if (own) {
         of->serve_place = bk_json_place(own);
         reader->dish_serve_known[dish] = bk_get_instant(reader, json, "serve", &of->serve);
@@ -184,11 +197,14 @@ static void read_those_to_come(bk_reader *reader, bk_json *const *resolved, size
         bk_instant serve;
         const bk_json *name = bk_json_get(resolved[i], "dish");
         is_over[i] = plan->has_now && name && name->type == BK_JSON_STRING &&
+                     !bk_is_part(resolved[i]) &&
                      bk_own_or_plan_serve(reader, resolved[i], &serve) &&
                      serve + reader->serve_shift[i] < plan->now;
-        if (is_over[i])
-            over[over_count++] = name->string;
     }
+    bk_parts_over(reader, resolved, count, is_over);
+    for (size_t i = 0; i < count; i++)
+        if (is_over[i])
+            over[over_count++] = bk_json_get(resolved[i], "dish")->string;
     bool all = over_count == count;
     for (size_t i = 0; i < count; i++) {
         if (is_over[i] && !all)
@@ -196,6 +212,7 @@ static void read_those_to_come(bk_reader *reader, bk_json *const *resolved, size
         size_t dish = plan->dish_count++;
         reader->dish_json[dish] = resolved[i];
         read_dish_name(reader, dish, resolved[i]);
+        read_part(reader, dish, resolved[i]);
         read_dish_serve(reader, dish, resolved[i], reader->serve_shift[i]);
         read_stage_ids(reader, dish, resolved[i]);
     }
@@ -210,7 +227,7 @@ void bk_read_dishes(bk_reader *reader, bk_json *list)
 {
     static const char *const known[] = {"recipe",  "dish",   "serve",       "serves",
                                         "keeps",   "stored", "ingredients", "stages",
-                                        "batches", "make",   NULL};
+                                        "batches", "make",   "part",        NULL};
     static const bk_reference reference = {"a dish", "the recipe", known, false};
     bk_plan *plan = reader->plan;
     if (list->type != BK_JSON_LIST) {
@@ -373,7 +390,7 @@ void bk_read_dish_details(bk_reader *reader, size_t dish)
     of->has_keeps = bk_get_duration(reader, json, "keeps", &of->keeps);
     if (of->has_keeps) {
         of->keeps_place = bk_json_place(bk_json_get(json, "keeps"));
-        if (of->keeps < reader->plan->margin) {
+        if (!of->part && of->keeps < reader->plan->margin) {
             bk_remark(reader, "keeps-below-margin", of->keeps_place,
                       "make \"keeps\" longer or \"margin\" shorter",
                       "%s keeps only %s, and everything has to be ready %s before it is served: "

@@ -110,7 +110,7 @@ static const bk_dish *find_serves(bk_reader *reader)
     const bk_dish *last = NULL;
     for (size_t i = 0; i < plan->dish_count; i++) {
         const bk_dish *dish = &plan->dishes[i];
-        if (!reader->dish_serve_known[i])
+        if (!reader->dish_serve_known[i]) /* a part's is one of the others' */
             continue;
         if (!last || dish->serve < plan->first_serve)
             plan->first_serve = dish->serve;
@@ -228,6 +228,7 @@ static void read_root(bk_reader *reader, bk_json *root)
     reader->has_span = read_span(reader, root);
     for (size_t i = 0; i < plan->dish_count; i++)
         bk_read_dish_details(reader, i);
+    bk_check_parts(reader);
     for (size_t i = 0; i < plan->stage_count; i++)
         bk_read_when(reader, i);
     find_dials(reader);

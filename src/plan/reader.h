@@ -238,6 +238,16 @@ bool bk_read_cooling_stage(bk_reader *reader, size_t stage, bk_json *json);
 void bk_check_cycles(bk_reader *reader);
 void bk_check_holds(bk_reader *reader);
 
+/* When parts are wanted; reports those that nothing is made of. (parts.c) */
+void bk_check_parts(bk_reader *reader);
+
+/* Whether a dish is a part. (parts.c) */
+bool bk_is_part(const bk_json *dish);
+
+/* Of the dishes with references resolved, of which those served before now are marked:
+ * marks the parts that only those are made of. (parts.c) */
+void bk_parts_over(bk_reader *reader, bk_json *const *dishes, size_t count, bool *over);
+
 /* Reports what stands in a switched-off oven that nothing before it heated. (needs.c) */
 void bk_check_off(bk_reader *reader);
 

@@ -153,6 +153,12 @@ static void move_all(bk_reader *reader, bk_json *const *dishes, size_t count, co
 static void move_one(bk_reader *reader, bk_json *const *dishes, size_t dish, const char *when)
 {
     bk_instant from = 0, to = 0;
+    if (bk_is_part(dishes[dish])) {
+        bk_problem(reader, "part", (bk_place){0}, "move a dish that it is for",
+                   "--serve: %s is a part, and not served",
+                   bk_quoted(reader->arena, bk_json_get(dishes[dish], "dish")->string));
+        return;
+    }
     if (!bk_own_or_plan_serve(reader, dishes[dish], &from))
         return; /* it has none, or a bad one: that is said elsewhere */
     from += reader->serve_shift[dish];
@@ -172,7 +178,7 @@ void bk_move_serves(bk_reader *reader, bk_json *const *dishes, size_t count)
     const char *options = reader->options ? reader->options->serve : NULL;
     size_t own = 0;
     for (size_t i = 0; i < count; i++)
-        own += bk_json_get(dishes[i], "serve") != NULL;
+        own += bk_json_get(dishes[i], "serve") || bk_is_part(dishes[i]);
     if (reader->serve_from_option && own == count) /* nobody wants it as the plan's */
         reader->serve_from_option = reader->has_serve = false;
     for (int of_one = 0; options && of_one < 2; of_one++) {

@@ -106,7 +106,7 @@ void bk_find_gaps(bk_arena *arena, bk_timeline *timeline)
                         link->from_start ? 0 : link->wait);
         }
     for (size_t d = 0; d < g.plan->dish_count; d++)
-        if (!g.plan->dishes[d].has_keeps && !g.plan->dishes[d].out)
+        if (!g.plan->dishes[d].has_keeps && !g.plan->dishes[d].out && !g.plan->dishes[d].part)
             add_gap(arena, &g, last_stage(&g, &g.plan->dishes[d]), SIZE_MAX,
                     g.plan->dishes[d].serve, bk_margin_of(g.plan, &g.plan->dishes[d]));
 }

@@ -365,7 +365,6 @@ static void check_storage(safety *s, size_t n, bk_instant until)
 static void check_waiting(safety *s, size_t n, const bool *handed_on)
 {
     const bk_standing *at = &s->standings.stage[n];
-    const bk_dish *dish = &s->plan->dishes[s->plan->stages[n].dish];
     bk_instant ready = at->end;
     if (!at->at_risk)
         return;
@@ -376,12 +375,13 @@ static void check_waiting(safety *s, size_t n, const bool *handed_on)
         return;
     }
     size_t d = s->plan->stages[n].dish;
+    bk_instant until = bk_timeline_until(s->standings.timeline, d);
     bk_room_clock room = at->room;
-    if (dish->serve > ready)
-        bk_room_pass(&s->standings, &room, ready, dish->serve - ready,
-                     bk_held_cold(&s->standings, d, ready, dish->serve));
-    check_room(s, n, room, dish->serve);
-    check_storage(s, n, dish->serve);
+    if (until > ready)
+        bk_room_pass(&s->standings, &room, ready, until - ready,
+                     bk_held_cold(&s->standings, d, ready, until));
+    check_room(s, n, room, until);
+    check_storage(s, n, until);
 }
 
 /* Waits between stages. */

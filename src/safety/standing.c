@@ -68,9 +68,9 @@ static void fill_cold(bk_arena *arena, bk_standings *s)
         for (size_t k = 0; k < dish->stored_count; k++) {
             if (plan->kitchen.equipment[dish->stored[k].equipment].kind != BK_COLD)
                 continue;
-            bk_spans_add(&spans, ready, dish->serve, 0);
+            bk_spans_add(&spans, ready, bk_timeline_until(s->timeline, d), 0);
             if (freezes(plan, dish->stored[k].equipment))
-                bk_spans_add(&frozen, ready, dish->serve, 0);
+                bk_spans_add(&frozen, ready, bk_timeline_until(s->timeline, d), 0);
         }
         s->cold[d] = tidy(arena, &spans);
         s->frozen[d] = tidy(arena, &frozen);

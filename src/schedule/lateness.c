@@ -3,6 +3,21 @@
 
 #include "compile/compile.h"
 
+/* A part may be as late as it came to be: it is for what is late. */
+static void part_late(const bk_plan *plan, const bk_compiled *compiled, const bk_result *result,
+                      size_t d, bk_lateness *lateness)
+{
+    const bk_dish *dish = &plan->dishes[d];
+    int64_t over = 0; /* after serve - margin */
+    for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++) {
+        bk_instant end = compiled->mirror - result->value[compiled->stage_end[i]];
+        if (end - (dish->serve - plan->margin) > over)
+            over = end - (dish->serve - plan->margin);
+    }
+    lateness->late[d] = over > plan->margin ? over - plan->margin : 0;
+    lateness->margin_used[d] = over < plan->margin ? over : plan->margin;
+}
+
 bk_lateness bk_least_lateness(bk_arena *arena, const bk_plan *plan, int64_t most, int64_t effort)
 {
     bk_compiled *compiled = bk_compile(arena, plan, &(bk_compile_options){.late_most = most});
@@ -18,6 +33,10 @@ bk_lateness bk_least_lateness(bk_arena *arena, const bk_plan *plan, int64_t most
     lateness.late = BK_NEW(arena, int64_t, plan->dish_count);
     lateness.margin_used = BK_NEW(arena, int64_t, plan->dish_count);
     for (size_t d = 0; d < plan->dish_count; d++) {
+        if (plan->dishes[d].part) {
+            part_late(plan, compiled, &result, d, &lateness);
+            continue;
+        }
         lateness.late[d] = -(int64_t)result.value[compiled->put_off[d]];
         int64_t overrun = -(int64_t)result.value[compiled->overrun[d]];
         lateness.margin_used[d] = overrun < plan->margin ? overrun : plan->margin;

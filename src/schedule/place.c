@@ -59,7 +59,8 @@ static bool is_about(const bk_compiled *c, size_t i, size_t stage)
 }
 
 /* Variables that follow from the others: a dish's own `ready` is the least of its
- * stages'; two that may not overlap are in the order they stand in. The first
+ * stages', a part's `until` the least of the starts of those linked to it; two that may
+ * not overlap are in the order they stand in. The first
  * start only has to be no less than any: it may stay where it was. */
 static void derive(placing *p, size_t stage)
 {
@@ -72,6 +73,18 @@ static void derive(placing *p, size_t stage)
             if (p->value[c->stage_end[i]] < least)
                 least = p->value[c->stage_end[i]];
         p->value[c->ready[d]] = least;
+    }
+    for (size_t k = 0; k < p->plan->stages[stage].link_count; k++) {
+        size_t part = p->plan->stages[p->plan->stages[stage].links[k].stage].dish;
+        if (!c->until_own[part])
+            continue;
+        int32_t least = INT32_MAX;
+        for (size_t i = 0; i < c->user_count[part]; i++) {
+            bk_point start = c->stage_start[c->users[part][i]];
+            if (p->value[start.var] + start.plus < least)
+                least = p->value[start.var] + start.plus;
+        }
+        p->value[c->until[part].var] = least;
     }
     for (size_t i = 0; i < c->orders[stage].count; i++) {
         const bk_order *order = &c->orders[stage].items[i];
@@ -98,6 +111,11 @@ static void list_changed(placing *p, size_t stage)
     }
     if (c->ready_own[s->dish])
         p->changed[p->changed_count++] = c->ready[s->dish];
+    for (size_t k = 0; k < s->link_count; k++) {
+        size_t part = p->plan->stages[s->links[k].stage].dish;
+        if (c->until_own[part])
+            p->changed[p->changed_count++] = c->until[part].var;
+    }
     for (size_t i = 0; i < c->orders[stage].count; i++)
         p->changed[p->changed_count++] = c->orders[stage].items[i].var;
     for (size_t i = 0; i < c->last_count; i++)
@@ -126,7 +144,7 @@ static void make_room(placing *p)
     size_t most = 0;
     for (size_t i = 0; i < p->plan->stage_count; i++) {
         size_t n = p->plan->stages[i].check_count + p->compiled->orders[i].count +
-                   p->compiled->last_count + 2;
+                   p->compiled->last_count + p->plan->stages[i].link_count + 2;
         if (n > most)
             most = n;
     }

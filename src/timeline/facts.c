@@ -85,6 +85,8 @@ const char *bk_ready_sentence(bk_arena *arena, const bk_plan *plan, size_t dish)
     const bk_dish *of = &plan->dishes[dish];
     int64_t margin = bk_margin_of(plan, of);
     const char *when = bk_moment_short(arena, plan->zone, of->serve - margin);
+    if (of->part)
+        return bk_format(arena, "%s has to be ready at %s, with what it is for", of->name, when);
     if (margin == 0)
         return bk_format(arena, "%s has to be ready at %s", of->name, when);
     return bk_format(arena, "%s has to be ready at %s, %s before it is served", of->name, when,
@@ -181,14 +183,18 @@ const char *bk_fact_sentence(bk_arena *arena, const bk_plan *plan, const bk_fact
         return oven_off_sentence(arena, plan, fact);
     case BK_FACT_SERVE: { /* the margin is a fact of its own */
         const bk_dish *dish = &plan->dishes[fact->dish];
-        return bk_format(arena, "%s has to be ready at %s", dish->name,
-                         bk_moment_short(arena, plan->zone, dish->serve));
+        return bk_format(arena, "%s has to be ready at %s%s", dish->name,
+                         bk_moment_short(arena, plan->zone, dish->serve),
+                         dish->part ? ", with what it is for" : "");
     }
     case BK_FACT_MARGIN:
         return bk_format(arena, "everything has to be ready %s before it is served",
                          bk_minutes(arena, plan->margin));
     case BK_FACT_KEEPS: {
         const bk_dish *dish = &plan->dishes[fact->dish];
+        if (dish->part)
+            return bk_format(arena, "%s keeps only %s until it is last used", dish->name,
+                             bk_minutes(arena, dish->keeps));
         return bk_format(arena, "%s keeps only %s, so it cannot be finished before %s", dish->name,
                          bk_minutes(arena, dish->keeps),
                          bk_moment_short(arena, plan->zone, dish->serve - dish->keeps));

@@ -17,3 +17,17 @@ const bk_placed *bk_timeline_placed(const bk_timeline *timeline, size_t stage)
         return NULL;
     return &timeline->stages[timeline->position[stage]];
 }
+
+bk_instant bk_timeline_until(const bk_timeline *timeline, size_t dish)
+{
+    const bk_plan *plan = timeline->plan;
+    bk_instant last = INT64_MIN;
+    for (size_t i = 0; plan->dishes[dish].part && i < timeline->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[timeline->stages[i].stage];
+        for (size_t k = 0; k < stage->link_count; k++)
+            if (stage->dish != dish && plan->stages[stage->links[k].stage].dish == dish &&
+                timeline->stages[i].start > last)
+                last = timeline->stages[i].start;
+    }
+    return last == INT64_MIN ? plan->dishes[dish].serve : last;
+}

@@ -179,6 +179,10 @@ void bk_timeline_index(bk_arena *arena, bk_timeline *timeline);
 /* Where a stage (index in plan.stages) stands; NULL when the timeline has it not. */
 const bk_placed *bk_timeline_placed(const bk_timeline *timeline, size_t stage);
 
+/* Until when a dish waits: its serve; of a part, the start of the last stage of another
+ * dish that is linked to it. */
+bk_instant bk_timeline_until(const bk_timeline *timeline, size_t dish);
+
 /* ------------------------------------------------------------ facts in words */
 
 /* A fact of a kind that speaks of nothing yet. */

@@ -78,7 +78,11 @@ void bk_verify_people(bk_verify_state *state, bk_verify_needs *hands);
 /* How many named cooks are kept in the minutes before and after an instant. */
 int64_t bk_verify_kept(const bk_verify_state *state, bk_instant at);
 
-void bk_verify_watch(bk_verify_state *state);            /* 4 */
+void bk_verify_watch(bk_verify_state *state); /* 4 */
+/* Until when a dish is to keep and is stored: its serve; of a part, the latest start of a
+ * stage of another dish that is linked to one of its own. */
+bk_instant bk_verify_until(const bk_verify_state *state, size_t dish);
+
 void bk_verify_pools(bk_verify_state *state);            /* 5, and stored of 8 */
 void bk_verify_ovens(bk_verify_state *state);            /* 6 */
 void bk_verify_checks(bk_verify_state *state);           /* 7 */

@@ -238,6 +238,21 @@ void bk_verify_checks(bk_verify_state *state)
 
 /* ------------------------------------------------------------------- rule 8 */
 
+bk_instant bk_verify_until(const bk_verify_state *state, size_t dish)
+{
+    const bk_plan *plan = state->plan;
+    if (!plan->dishes[dish].part)
+        return plan->dishes[dish].serve;
+    bk_instant last = INT64_MIN;
+    for (size_t s = 0; s < plan->stage_count; s++)
+        for (size_t k = 0; k < plan->stages[s].link_count; k++)
+            if (plan->stages[s].dish != dish &&
+                plan->stages[plan->stages[s].links[k].stage].dish == dish &&
+                state->placed[s]->start > last)
+                last = state->placed[s]->start;
+    return last;
+}
+
 void bk_verify_dishes(bk_verify_state *state)
 {
     const bk_plan *plan = state->plan;
@@ -253,10 +268,12 @@ void bk_verify_dishes(bk_verify_state *state)
                                  bk_verify_name(state, s), bk_verify_when(state, end),
                                  bk_verify_when(state, due));
         }
-        if (dish->has_keeps && dish->stage_count > 0 && ready < dish->serve - dish->keeps)
+        bk_instant until = bk_verify_until(state, d);
+        if (dish->has_keeps && dish->stage_count > 0 && ready < until - dish->keeps)
             bk_verify_breach(state, 8, SIZE_MAX,
-                             "%s is ready on %s; to be good when served it may not be before %s.",
+                             "%s is ready on %s; to be good when %s it may not be before %s.",
                              dish->name, bk_verify_when(state, ready),
-                             bk_verify_when(state, dish->serve - dish->keeps));
+                             dish->part ? "last used" : "served",
+                             bk_verify_when(state, until - dish->keeps));
     }
 }

@@ -439,7 +439,7 @@ static void day_itself(json *j, const bk_day *day)
     bk_put_close(&j->put, "]");
     bk_put_open(&j->put, "late", "[");
     for (size_t d = 0; d < day->plan->dish_count; d++) {
-        if (day->late[d] == 0)
+        if (day->late[d] == 0 || day->plan->dishes[d].part)
             continue;
         bk_put_open(&j->put, NULL, "{");
         bk_put_text(&j->put, "dish", day->plan->dishes[d].name);

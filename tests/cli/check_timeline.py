@@ -97,6 +97,23 @@ def preheating(about, celsius):
 
 
 class Plan:
+    def wanted(self):
+        """A part has no serve: it is the latest of the dishes that link to it."""
+        uses = set()
+        for dish in self.dishes:
+            for stage in dish["stages"]:
+                after = stage.get("after", [])
+                for link in after if isinstance(after, list) else [after]:
+                    name = link if isinstance(link, str) else link["stage"]
+                    if "/" in name and name.rsplit("/", 1)[0] != dish["dish"]:
+                        uses.add((dish["dish"], name.rsplit("/", 1)[0]))
+        by_name = {d["dish"]: d for d in self.dishes}
+        for _ in self.dishes:
+            for user, part in uses:
+                if by_name[part].get("part") and "at" in by_name[user]:
+                    by_name[part]["at"] = max(by_name[part].get("at", by_name[user]["at"]),
+                                              by_name[user]["at"])
+
     def __init__(self, path):
         raw = load(path)
         self.zone = zoneinfo.ZoneInfo(raw["timezone"])
@@ -116,8 +133,10 @@ class Plan:
         self.rules = kitchen.get("rules")
         self.dishes = [self.dish(d, base) for d in raw["dishes"]]
         for dish in self.dishes:
-            dish["at"] = self.instant(dish.get("serve", raw.get("serve")))
-        serves = [d["at"] for d in self.dishes]
+            if not dish.get("part"):
+                dish["at"] = self.instant(dish.get("serve", raw.get("serve")))
+        serves = [d["at"] for d in self.dishes if not d.get("part")]
+        self.wanted()
         self.served = {d["dish"]: d["at"] for d in self.dishes}
         self.first_serve, self.last_serve = min(serves), max(serves)
         self.earliest = self.first_serve - 14 * 1440
@@ -384,7 +403,8 @@ def check(plan, timeline):
     if order != sorted(order):
         breach(0, "stages are not in order of start, then plan order")
 
-    tables = [(d["at"], d["at"] + plan.at_table) for d in plan.dishes if plan.at_table > 0]
+    tables = [(d["at"], d["at"] + plan.at_table) for d in plan.dishes
+              if plan.at_table > 0 and not d.get("part")]
     whole = {}      # cook -> [(from, to)] of what is all theirs
 
     def give_hands(key, start, end, need, by):
@@ -541,10 +561,15 @@ def check(plan, timeline):
         ready = max(m["to"] for m in mine)
         if ready > dish["at"] - plan.margin:
             breach(8, f"{dish['dish']} is ready {ready - dish['at'] + plan.margin} min late")
-        if "keeps" in dish and ready < dish["at"] - minutes(dish["keeps"]):
+        until = dish["at"]
+        if dish.get("part"):
+            until = max(placed[key]["from"] for key, s in plan.stages.items()
+                        if key[0] != dish["dish"]
+                        and any(link[0][0] == dish["dish"] for link in s["links"]))
+        if "keeps" in dish and ready < until - minutes(dish["keeps"]):
             breach(8, f"{dish['dish']} is ready too early to keep")
         for name, amount in dish.get("stored", {}).items():
-            pools.setdefault(name, []).append((ready, dish["at"], amount))
+            pools.setdefault(name, []).append((ready, until, amount))
         waiting += sum(dish["at"] - m["to"] for m in mine)
 
     for name, spans in pools.items():
@@ -654,7 +679,7 @@ def check(plan, timeline):
                 before = key[1] if other[0] == key[0] else "/".join(key)
                 stands.append((*other, before, placed[key]["from"] - placed[other]["to"]))
     for dish in plan.dishes:
-        if "keeps" not in dish:
+        if "keeps" not in dish and not dish.get("part"):
             keys = [(dish["dish"], s["id"]) for s in dish["stages"]]
             last = max(keys, key=lambda k: placed[k]["to"])
             until = plan.served[dish["dish"]] - placed[last]["to"]

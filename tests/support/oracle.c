@@ -86,6 +86,22 @@ static bool during(bk_instant t, bk_instant from, bk_instant to)
     return from <= t && t < to;
 }
 
+/* A dish keeps and is stored until it is served; a part, until the last of the others'
+ * stages that are linked to it begins. */
+static bk_instant needed_until(const bk_plan *plan, const oracle_placing *placing, size_t d)
+{
+    bk_instant until = plan->earliest;
+    if (!plan->dishes[d].part)
+        return plan->dishes[d].serve;
+    for (size_t s = 0; s < plan->stage_count; s++)
+        for (size_t l = 0; l < plan->stages[s].link_count; l++) {
+            size_t other = plan->stages[plan->stages[s].links[l].stage].dish;
+            if (other == d && plan->stages[s].dish != d && placing->start[s] > until)
+                until = placing->start[s];
+        }
+    return until;
+}
+
 static bk_instant ready_of(const bk_plan *plan, const oracle_placing *placing, size_t d)
 {
     const bk_dish *dish = &plan->dishes[d];
@@ -186,7 +202,8 @@ static bool eating(const bk_plan *plan, bk_instant from, bk_instant to)
 {
     for (bk_instant t = from; t < to; t++)
         for (size_t d = 0; d < plan->dish_count; d++)
-            if (plan->dishes[d].serve <= t && t < plan->dishes[d].serve + plan->at_table)
+            if (!plan->dishes[d].part && plan->dishes[d].serve <= t &&
+                t < plan->dishes[d].serve + plan->at_table)
                 return true;
     return false;
 }
@@ -366,7 +383,7 @@ static bool minute_fits(const bk_plan *plan, const oracle_placing *placing, bk_i
         for (size_t d = 0; d < plan->dish_count; d++)
             for (size_t i = 0; i < plan->dishes[d].stored_count; i++)
                 if (plan->dishes[d].stored[i].equipment == e &&
-                    during(t, ready_of(plan, placing, d), plan->dishes[d].serve))
+                    during(t, ready_of(plan, placing, d), needed_until(plan, placing, d)))
                     amount += plan->dishes[d].stored[i].amount;
         if (equipment->kind != BK_OVEN && amount > equipment->pool)
             return false;
@@ -380,7 +397,8 @@ static bool minute_fits(const bk_plan *plan, const oracle_placing *placing, bk_i
 static bool keeps_hold(const bk_plan *plan, const oracle_placing *placing, size_t d)
 {
     const bk_dish *dish = &plan->dishes[d];
-    return !dish->has_keeps || ready_of(plan, placing, d) >= dish->serve - dish->keeps;
+    return !dish->has_keeps ||
+           ready_of(plan, placing, d) >= needed_until(plan, placing, d) - dish->keeps;
 }
 
 /* --------------------------------------------------------- named cooks */
@@ -515,7 +533,8 @@ static bool no_cook_free(const bk_plan *plan, const oracle_placing *placing, con
     for (size_t c = 0; c < plan->kitchen.people_count; c++)
         hands += !cook_can(plan, c, true, at - 1) && !cook_can(plan, c, true, at);
     for (size_t d = 0; d < plan->dish_count; d++)
-        if (inside(at, plan->dishes[d].serve, plan->dishes[d].serve + plan->at_table))
+        if (!plan->dishes[d].part &&
+            inside(at, plan->dishes[d].serve, plan->dishes[d].serve + plan->at_table))
             return true;
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_stage *stage = &plan->stages[s];
@@ -784,6 +803,21 @@ struct known {
     int64_t amount, size;
 };
 
+/* Is all of a dish placed, with what a part is for, and `s` the last of it that was? */
+static bool completes(const struct search *search, size_t d, size_t s)
+{
+    const bk_plan *plan = search->plan;
+    bool whole = true, of_it = false;
+    for (size_t p = 0; p < plan->stage_count; p++) {
+        bool counts = plan->stages[p].dish == d;
+        for (size_t l = 0; plan->dishes[d].part && l < plan->stages[p].link_count; l++)
+            counts = counts || plan->stages[plan->stages[p].links[l].stage].dish == d;
+        whole = whole && (!counts || search->is_placed[p]);
+        of_it = of_it || (counts && p == s);
+    }
+    return whole && of_it;
+}
+
 static size_t known_needs(struct search *search, size_t s, struct known *known)
 {
     const bk_plan *plan = search->plan;
@@ -811,15 +845,16 @@ static size_t known_needs(struct search *search, size_t s, struct known *known)
                                             end_of(plan, placing, hold->until), hold->amount,
                                             kitchen->equipment[hold->equipment].pool};
         }
-    const bk_dish *dish = &plan->dishes[stage->dish];
-    bool whole = true;
-    for (size_t p = dish->first_stage; p < dish->first_stage + dish->stage_count; p++)
-        whole = whole && search->is_placed[p];
-    for (size_t i = 0; whole && i < dish->stored_count; i++)
-        known[n++] = (struct known){search->pool[dish->stored[i].equipment],
-                                    ready_of(plan, placing, stage->dish), dish->serve,
-                                    dish->stored[i].amount,
-                                    kitchen->equipment[dish->stored[i].equipment].pool};
+    for (size_t d = 0; d < plan->dish_count; d++) {
+        const bk_dish *dish = &plan->dishes[d];
+        if (!completes(search, d, s))
+            continue;
+        for (size_t i = 0; i < dish->stored_count; i++)
+            known[n++] =
+                (struct known){search->pool[dish->stored[i].equipment], ready_of(plan, placing, d),
+                               needed_until(plan, placing, d), dish->stored[i].amount,
+                               kitchen->equipment[dish->stored[i].equipment].pool};
+    }
     return n;
 }
 
@@ -851,11 +886,10 @@ static void try_stage(struct search *search, size_t depth)
             search->is_placed[s] = false;
             return;
         }
-    bool whole = true;
-    const bk_dish *dish = &plan->dishes[stage->dish];
-    for (size_t p = dish->first_stage; p < dish->first_stage + dish->stage_count; p++)
-        whole = whole && search->is_placed[p];
-    if (!whole || keeps_hold(plan, placing, stage->dish)) {
+    bool keep = true;
+    for (size_t d = 0; d < plan->dish_count; d++)
+        keep = keep && (!completes(search, d, s) || keeps_hold(plan, placing, d));
+    if (keep) {
         struct known known[64];
         size_t n = known_needs(search, s, known), added = 0;
         while (added < n && add(search, known[added].minutes, known[added].from, known[added].to,

@@ -443,6 +443,64 @@ static void make_off(maker *m, size_t s)
     stage->oven = (bk_need){.equipment = oven->equipment, .amount = oven->amount};
 }
 
+/* The latest serve of the dishes that link to a part, as far as they are known; INT64_MIN:
+ * none. */
+static bk_instant wanted_at(const bk_plan *plan, size_t d)
+{
+    bk_instant latest = INT64_MIN;
+    for (size_t s = 0; s < plan->stage_count; s++)
+        for (size_t l = 0; l < plan->stages[s].link_count; l++) {
+            size_t user = plan->stages[s].dish;
+            if (user != d && plan->stages[plan->stages[s].links[l].stage].dish == d &&
+                plan->dishes[user].serve > latest)
+                latest = plan->dishes[user].serve;
+        }
+    return latest;
+}
+
+/* Some dishes that others link to are parts; the last serve stays a served dish's. */
+static void make_parts(maker *m)
+{
+    bk_plan *plan = m->plan;
+    for (size_t d = 0; d < plan->dish_count; d++) {
+        bk_dish *dish = &plan->dishes[d];
+        bool last_is_served = false, served_user = false;
+        for (size_t o = 0; o < plan->dish_count; o++)
+            last_is_served = last_is_served || (o != d && !plan->dishes[o].part &&
+                                                plan->dishes[o].serve == plan->last_serve);
+        for (size_t s = 0; s < plan->stage_count; s++)
+            for (size_t l = 0; l < plan->stages[s].link_count; l++)
+                served_user =
+                    served_user ||
+                    (plan->stages[s].dish != d && !plan->dishes[plan->stages[s].dish].part &&
+                     plan->stages[plan->stages[s].links[l].stage].dish == d);
+        dish->part = last_is_served && served_user && chance(m, 50);
+    }
+    /* A part that became one before its only served user did is none after all. */
+    for (size_t d = 0; d < plan->dish_count; d++)
+        if (plan->dishes[d].part)
+            plan->dishes[d].serve = INT64_MIN;
+    for (size_t round = 0; round < plan->dish_count; round++)
+        for (size_t d = 0; d < plan->dish_count; d++)
+            if (plan->dishes[d].part)
+                plan->dishes[d].serve = wanted_at(plan, d);
+    plan->first_serve = plan->last_serve;
+    for (size_t d = 0; d < plan->dish_count; d++) {
+        bk_dish *dish = &plan->dishes[d];
+        if (dish->serve == INT64_MIN) {
+            dish->part = false;
+            dish->serve = plan->last_serve;
+            d = SIZE_MAX; /* what it is made of is wanted then as well */
+            for (size_t o = 0; o < plan->dish_count; o++)
+                if (plan->dishes[o].part)
+                    plan->dishes[o].serve = wanted_at(plan, o);
+            continue;
+        }
+        if (!dish->part && dish->serve < plan->first_serve)
+            plan->first_serve = dish->serve;
+    }
+}
+
 bk_plan *random_plan(bk_arena *arena, random_source *source, const random_shape *shape)
 {
     bk_plan *plan = BK_NEW(arena, bk_plan, 1);
@@ -471,6 +529,7 @@ bk_plan *random_plan(bk_arena *arena, random_source *source, const random_shape 
     }
     for (size_t s = 0; s < n; s++)
         make_off(&m, s);
+    make_parts(&m);
     return plan;
 }
 
@@ -697,7 +756,9 @@ static void write_dish(writer *w, size_t d)
 {
     const bk_dish *dish = &w->plan->dishes[d];
     bk_text_addf(&w->out, "%s\n  {\"dish\": \"%s\"", d > 0 ? "," : "", dish->name);
-    if (dish->serve != w->plan->last_serve)
+    if (dish->part)
+        bk_text_add(&w->out, ", \"part\": true");
+    else if (dish->serve != w->plan->last_serve)
         bk_text_addf(&w->out, ", \"serve\": \"%s\"", instant_text(w, dish->serve));
     if (dish->has_keeps)
         bk_text_addf(&w->out, ", \"keeps\": \"%" PRId64 " min\"", dish->keeps);

@@ -375,8 +375,9 @@ static void add_ready(builder *b, size_t index)
     const char *name = bk_words_clean(b->arena, dish->name);
     deed done = {bk_format(b->arena, "Ready: %s", shortened(b->arena, name, BRIEF_COLUMNS - 7)),
                  bk_format(b->arena, "Ready: %s", name),
-                 bk_format(b->arena, "Serve at %s",
-                           bk_clock_seen_from(b->arena, b->plan->zone, ready, dish->serve)),
+                 bk_format(b->arena, dish->part ? "Last used at %s" : "Serve at %s",
+                           bk_clock_seen_from(b->arena, b->plan->zone, ready,
+                                              bk_timeline_until(b->timeline, index))),
                  NULL};
     add_quiet(b, uid_of(b, ROLE_READY, dish->name, "", 0), ready, ready, done);
 }

@@ -59,7 +59,7 @@ static size_t tell_late(glance *g, size_t lines)
     size_t told = 0;
     for (size_t d = 0; d < g->plan->dish_count && told < lines; d++) {
         const bk_dish *dish = &g->plan->dishes[d];
-        if (g->day->late[d] == 0 || dish->served)
+        if (g->day->late[d] == 0 || dish->served || dish->part)
             continue;
         line(g, clock_of(g, dish->serve),
              bk_format(g->arena, "%s is %s late", bk_words_clean(g->arena, dish->name),

@@ -390,9 +390,10 @@ static void add_stored(maker *m, bk_lane *lane, size_t index)
         if (dish->stored[k].equipment != lane->equipment || dish->stored[k].amount < 1)
             continue;
         size_t last = last_of_dish(m, index);
-        if (last != SIZE_MAX && m->timeline->stages[last].end < dish->serve)
+        bk_instant until = bk_timeline_until(m->timeline, index);
+        if (last != SIZE_MAX && m->timeline->stages[last].end < until)
             add_bar(m, lane,
-                    (bk_part){BK_PART_STORED, m->timeline->stages[last].end, dish->serve, last,
+                    (bk_part){BK_PART_STORED, m->timeline->stages[last].end, until, last,
                               SIZE_MAX},
                     dish->stored[k].amount);
     }

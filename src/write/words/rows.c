@@ -174,7 +174,7 @@ bk_rows bk_rows_of(bk_arena *arena, const bk_timeline *timeline)
     add_stages(arena, timeline, &rows);
     add_ovens(arena, timeline, &rows);
     for (size_t i = 0; i < plan->dish_count; i++)
-        if (!plan->dishes[i].out)
+        if (!plan->dishes[i].out && !plan->dishes[i].part)
             add(arena, &rows, BK_ROW_SERVE, plan->dishes[i].serve, plan->dishes[i].serve)->dish = i;
     sort(&rows);
     bk_instant first = rows.items[0].at, last = rows.items[rows.count - 1].at;
