@@ -265,13 +265,21 @@ typedef struct bk_ingredient {
     unsigned is; /* enum bk_is: all that it is */
 } bk_ingredient;
 
+/* What it is filled into: round (the diameter), or square (a side). */
+typedef struct bk_tin {
+    bool square;
+    double across, deep; /* m; 0: not said */
+    const char *words;   /* "round, 20 cm across", as the plan has it */
+} bk_tin;
+
 struct bk_dish {
     const char *name;
     bk_instant serve;
     bool out, served;    /* of a day under way: dropped; on the table, at `serve` */
     int64_t margin_used; /* so much of the plan's margin is not to be had for this dish */
-    int64_t serves;      /* how many it feeds, `make` where that is said; 0: not said */
-    double scale;        /* of all amounts: make / serves; 0 or 1: as written */
+    int64_t serves;   /* how many it feeds, `make` where that is said; 0: not said */
+    double scale;     /* of all amounts: make / serves, and the tins'; 0 or 1: as written */
+    bk_tin tin, into; /* written for, and used */
     bool part; /* not served: it is for the dishes that link to it. `serve` is then the latest of
                   theirs */
     bool has_keeps;
@@ -286,7 +294,7 @@ struct bk_dish {
      * of the second. 0: none are. */
     size_t batches, batch_first, batch_stages;
     bk_place batches_place;
-    bk_place place, serve_place, keeps_place, part_place;
+    bk_place place, serve_place, keeps_place, part_place, into_place;
 };
 
 /* An oven that is hot, or was turned on to be, at `now` already, of a day under way. */

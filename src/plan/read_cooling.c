@@ -18,8 +18,8 @@ void bk_cooling_question(const bk_cooling *cooling, struct bk_heat_question *que
 /* ------------------------------------------------------------------ values */
 
 /* A length; leaves the result alone after reporting, or when it may be missing. */
-static bool read_length(bk_reader *reader, bk_json *object, const char *key, const char *whose,
-                        bool needed, double *metres)
+bool bk_get_length(bk_reader *reader, bk_json *object, const char *key, const char *whose,
+                   bool needed, double *metres)
 {
     bk_json *json = bk_json_get(object, key);
     const char *name = bk_format(reader->arena, "\"%s\"", key);
@@ -58,7 +58,7 @@ static bool read_key(bk_reader *reader, bk_json *object, size_t index, bk_heat_q
     bool good = false;
     switch (key->kind) {
     case BK_COOLING_LENGTH:
-        good = read_length(reader, object, key->name, WHOSE, false, &value);
+        good = bk_get_length(reader, object, key->name, WHOSE, false, &value);
         break;
     case BK_COOLING_TEMPERATURE:
         good = bk_temperature_value(reader, json, bk_format(reader->arena, "\"%s\"", key->name),
@@ -364,7 +364,7 @@ static bool read_onto(bk_reader *reader, bk_json *json, bk_heat_question *q, bk_
     const bk_food *food = NULL;
     bk_json *from = bk_json_get(json, "from"), *melts = bk_json_get(json, "melts");
     bool good = read_food(reader, json, whose, &q->below.composition, &food);
-    good &= read_length(reader, json, "deep", whose, true, &q->below.deep);
+    good &= bk_get_length(reader, json, "deep", whose, true, &q->below.deep);
     if (!from)
         bk_missing(reader, json, whose, "from", "write how cold it is, such as \"5 C\"");
     good &= from && bk_temperature_value(reader, from, "\"from\"", BK_HEAT_COLDEST, BK_HEAT_HOTTEST,
@@ -373,6 +373,26 @@ static bool read_onto(bk_reader *reader, bk_json *json, bk_heat_question *q, bk_
                                            BK_HEAT_HOTTEST, &cooling->melts_c);
     cooling->below = food ? food->name : NULL;
     return good;
+}
+
+/* What a cooling does not say is as the dish's tin has it: the one that is used. */
+static bool put_from_tin(bk_reader *reader, size_t index, bk_json *json, size_t key,
+                         bk_heat_question *q)
+{
+    const bk_dish *dish = &reader->plan->dishes[reader->plan->stages[index].dish];
+    const bk_tin *tin = dish->into.across > 0.0 ? &dish->into : &dish->tin;
+    bk_json *own = bk_json_get(json, bk_cooling_keys[key].name);
+    double value = key == BK_COOLING_ACROSS ? tin->across
+                   : key == BK_COOLING_DEEP ? tin->deep
+                                            : 0.0;
+    if (own && value > 0.0 && bk_other_tin(dish))
+        bk_remark(reader, "tin", bk_json_key_place(own), "leave it out: it is then that of the tin",
+                  "the cooling of %s has a size of its own, whatever tin is used",
+                  bk_stage_words(reader, index));
+    if (own || value == 0.0)
+        return false;
+    bk_cooling_put(q, key, value);
+    return true;
 }
 
 static bool read_cooling(bk_reader *reader, size_t index, bk_json *json, bk_heat_question *q,
@@ -399,6 +419,8 @@ static bool read_cooling(bk_reader *reader, size_t index, bk_json *json, bk_heat
             needed = true;
         if ((key == BK_COOLING_ACROSS || key == BK_COOLING_DEEP) && !shaped)
             needed = false;
+        if (needed && shaped && put_from_tin(reader, index, json, key, q))
+            continue;
         bool read = read_key(reader, json, key, q, needed);
         if (key == BK_COOLING_SHAPE)
             shaped &= read;

@@ -225,9 +225,9 @@ static void read_those_to_come(bk_reader *reader, bk_json *const *resolved, size
 
 void bk_read_dishes(bk_reader *reader, bk_json *list)
 {
-    static const char *const known[] = {"recipe",  "dish",   "serve",       "serves",
-                                        "keeps",   "stored", "ingredients", "stages",
-                                        "batches", "make",   "part",        NULL};
+    static const char *const known[] = {"recipe", "dish",        "serve",  "serves",  "keeps",
+                                        "stored", "ingredients", "stages", "batches", "make",
+                                        "part",   "tin",         "into",   NULL};
     static const bk_reference reference = {"a dish", "the recipe", known, false};
     bk_plan *plan = reader->plan;
     if (list->type != BK_JSON_LIST) {
@@ -281,6 +281,29 @@ static const char *amount_of(bk_reader *reader, const bk_dish *dish, const char 
     return !written || as_written ? written : bk_amount_times(reader->arena, written, dish->scale);
 }
 
+static bool any_grows(const bk_json *dish)
+{
+    const bk_json *stages = bk_json_get(dish, "stages");
+    for (const bk_json *stage = stages ? stages->first : NULL; stage; stage = stage->next)
+        if (stage->type == BK_JSON_OBJECT && bk_json_get(stage, "grows"))
+            return true;
+    return false;
+}
+
+/* The tin it is made in, beside the one it was written for. */
+static void read_tins(bk_reader *reader, size_t dish, bk_json *json)
+{
+    bk_dish *of = &reader->plan->dishes[dish];
+    bool made_for = of->scale > 0.0 && of->scale != 1.0;
+    bk_read_tins(reader, dish, json);
+    if (bk_other_tin(of) && !made_for && !any_grows(json))
+        bk_remark(reader, "make", of->into_place,
+                  "give the stages that take longer for more a \"grows\" from 0 to 1",
+                  "%s is made in another tin (%s in place of %s), and all its steps are planned as "
+                  "long as they were",
+                  bk_dish_words(reader, dish), of->into.words, of->tin.words);
+}
+
 /* How many the dish is made for, beside how many it was written for. */
 static void read_make(bk_reader *reader, size_t dish, bk_json *json)
 {
@@ -296,11 +319,7 @@ static void read_make(bk_reader *reader, size_t dish, bk_json *json)
         return;
     }
     of->scale = (double)make / (double)of->serves;
-    bool grows = false;
-    bk_json *stages = bk_json_get(json, "stages");
-    for (bk_json *stage = stages ? stages->first : NULL; stage; stage = stage->next)
-        grows = grows || (stage->type == BK_JSON_OBJECT && bk_json_get(stage, "grows"));
-    if (make != of->serves && !grows) {
+    if (make != of->serves && !any_grows(json)) {
         bk_remark(reader, "make", bk_json_place(value),
                   "give the stages that take longer for more a \"grows\" from 0 to 1",
                   "%s is made for %lld in place of %lld, and all its steps are planned as long as "
@@ -387,6 +406,7 @@ void bk_read_dish_details(bk_reader *reader, size_t dish)
     bk_dish *of = &reader->plan->dishes[dish];
     bk_get_count(reader, json, "serves", BK_MOST_AMOUNT, &of->serves);
     read_make(reader, dish, json);
+    read_tins(reader, dish, json);
     of->has_keeps = bk_get_duration(reader, json, "keeps", &of->keeps);
     if (of->has_keeps) {
         of->keeps_place = bk_json_place(bk_json_get(json, "keeps"));

@@ -270,6 +270,9 @@ static void read_look(bk_reader *reader, size_t index, bk_json *json, bool timed
                       "there is nothing to look for early: the time of %s is one number",
                       bk_stage_words(reader, index));
     }
+    const bk_dish *dish = &reader->plan->dishes[stage->dish];
+    if (wanted && bk_is_heated(stage) && bk_other_tin(dish))
+        check.at = times(check.at, bk_tin_longer(dish));
     if (timed && wanted && check.at < stage->planned)
         stage->checks[stage->check_count++] = check;
 }
@@ -325,5 +328,7 @@ void bk_read_stage(bk_reader *reader, size_t index)
     read_watch(reader, index, json);
     read_begins(reader, index, json);
     read_checks(reader, index, json, timed);
+    if (timed)
+        bk_read_tin_caution(reader, index);
     bk_read_links(reader, index);
 }

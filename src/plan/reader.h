@@ -238,6 +238,22 @@ bool bk_read_cooling_stage(bk_reader *reader, size_t stage, bk_json *json);
 void bk_check_cycles(bk_reader *reader);
 void bk_check_holds(bk_reader *reader);
 
+/* A length under a key, in metres; false after reporting, or when it is needed and missing.
+ * (read_cooling.c) */
+bool bk_get_length(bk_reader *reader, bk_json *object, const char *key, const char *whose,
+                   bool needed, double *metres);
+
+/* The keys "tin" and "into" of a dish, into its scale; "serves" and "make" are read. (tins.c) */
+void bk_read_tins(bk_reader *reader, size_t dish, bk_json *json);
+
+/* Whether it is made in another tin than it was written for; and how many times as long it
+ * then has to be in the oven, as far as that is known. (tins.c) */
+bool bk_other_tin(const bk_dish *dish);
+double bk_tin_longer(const bk_dish *dish);
+
+/* What the other tin means for a stage in a heated oven. (tins.c) */
+void bk_read_tin_caution(bk_reader *reader, size_t stage);
+
 /* When parts are wanted; reports those that nothing is made of. (parts.c) */
 void bk_check_parts(bk_reader *reader);
 

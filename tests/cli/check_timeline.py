@@ -96,6 +96,34 @@ def preheating(about, celsius):
     return minutes(about.get("preheat", "15 min"))
 
 
+def length(text):
+    """Metres."""
+    number, unit = re.fullmatch(r"\s*([\d.]+)\s*(cm|mm|in|m)\s*", text).groups()
+    return float(number) * {"cm": 0.01, "mm": 0.001, "in": 0.0254, "m": 1}[unit]
+
+
+class Tin:
+    def __init__(self, dish, key):
+        about = {"shape": "round", **dish["tin"], **dish[key]}
+        self.deep = length(about["deep"]) if "deep" in about else None
+        across = length(about["across"])
+        self.square = about["shape"] == "square"
+        self.area = across ** 2 * (1 if self.square else math.pi / 4)
+        self.wide = 2 * (math.pi / across) ** 2 if self.square else (4.81 / across) ** 2
+
+
+def longer(dish):
+    """Times as long in the oven, for another tin: as the plan format has it."""
+    if "into" not in dish:
+        return 1
+    tin, into = (Tin(dish, key) for key in ("tin", "into"))
+    if (tin.area, tin.square, tin.deep) == (into.area, into.square, into.deep):
+        return 1
+    if tin.deep is None:
+        return 0.9
+    return (tin.wide + (math.pi / tin.deep) ** 2) / (into.wide + (math.pi / into.deep) ** 2)
+
+
 class Plan:
     def wanted(self):
         """A part has no serve: it is the latest of the dishes that link to it."""
@@ -231,6 +259,10 @@ class Plan:
         """By how much an active stage takes longer for what the dish is made for."""
         dish = next(d for d in self.dishes if d["dish"] == key[0])
         factor = dish["make"] / dish["serves"] if "make" in dish else 1
+        if "into" in dish:
+            tin, into = (Tin(dish, key) for key in ("tin", "into"))
+            factor *= into.area / tin.area
+            factor *= into.deep / tin.deep if "deep" in dish["into"] else 1
         return 1 + self.stages[key].get("grows", 0) * (factor - 1)
 
     def heat(self, key, name, entry):
@@ -492,8 +524,12 @@ def check(plan, timeline):
         reminders = [(minutes(c["at"]), c["do"]) for c in checks if c not in timed]
         heated = any(n not in off for n in ovens)
         look = stage.get("look", heated and "active" not in stage)
-        if look and entry["least_minutes"] < planned:
-            reminders.append((entry["least_minutes"], look if isinstance(look, str) else None))
+        looked = entry["least_minutes"]
+        if heated:
+            looked *= longer(next(d for d in plan.dishes if d["dish"] == key[0]))
+            looked = math.ceil(looked - 1e-6)
+        if look and looked < planned:
+            reminders.append((looked, look if isinstance(look, str) else None))
         used = min([placed[other]["from"] for other, following in plan.stages.items()
                     if any(link[0] == key for link in following["links"])]
                    + [plan.served[key[0]]])
