@@ -8,6 +8,7 @@
 
 enum {
     MOST_REMEDIES = 6,
+    ENOUGH = 3, /* then those that no cook would take are not said */
     MOST_CANDIDATES = 60,
     LONGEST_DELAY = BK_DAY,
     MOST_EXTRA = 4 /* cooks, ovens, places or tools */
@@ -153,6 +154,14 @@ static int64_t least(search *s, int64_t most, bk_plan_change *change, void *cont
     return high;
 }
 
+/* What no cook would take: a dish that is good for half an hour, sixteen hours later. */
+enum { NOT_FAR = 120, LONG_WAIT = 180, MUCH_SLEEP = 180 };
+
+static bool far_beyond(int64_t written, int64_t more)
+{
+    return more > NOT_FAR && more > 2 * written;
+}
+
 /* ------------------------------------------------------------- serve later */
 
 static bk_plan *serve_later(bk_arena *arena, const bk_plan *old, void *context, int64_t minutes)
@@ -229,8 +238,10 @@ static void try_serving_later(search *s)
     if (nobody)
         words = bk_format(s->arena, "%s%s", words, nobody);
     bk_attempt *kept = keep(s, serve_later, NULL, minutes, "serve", minutes, words);
-    if (kept)
+    if (kept) {
         kept->drawback = nobody;
+        kept->far = minutes > LONG_WAIT;
+    }
 }
 
 /* ------------------------------------------------------------------- links */
@@ -261,15 +272,121 @@ static void try_link(search *s, bk_fact *fact)
     const char *other = bk_stage_name(s->arena, s->plan, fact->other);
     const char *edge = link->from_start ? "starts" : "ends";
     int64_t left = wait ? link->wait - minutes : link->within + minutes;
-    const char *words = wait ? bk_format(s->arena, "let %s start %s after %s %s, not %s%s", stage,
-                                         left ? bk_minutes(s->arena, left) : "right", other, edge,
-                                         bk_minutes(s->arena, link->wait), left ? "" : " later")
-                             : bk_format(s->arena, "let %s start within %s after %s %s, not %s",
-                                         stage, bk_minutes(s->arena, left), other, edge,
-                                         bk_minutes(s->arena, link->within));
+    const char *span = bk_minutes(s->arena, left);
+    const char *words =
+        wait
+            ? bk_format(s->arena, "let %s start %s after %s %s, not %s%s (\"wait\": \"%s\")", stage,
+                        left ? span : "right", other, edge, bk_minutes(s->arena, link->wait),
+                        left ? "" : " later", span)
+            : bk_format(s->arena, "let %s start within %s after %s %s, not %s (\"within\": \"%s\")",
+                        stage, span, other, edge, bk_minutes(s->arena, link->within), span);
     bk_attempt *kept = keep(s, ease_link, fact, minutes, wait ? "wait" : "within", minutes, words);
-    if (kept)
+    if (kept) {
         kept->eased = s->plan->stages[fact->stage].dish;
+        kept->far = !wait && far_beyond(link->within, minutes);
+    }
+}
+
+/* ------------------------------------------------------- keeps, margin, ranges */
+
+static bk_plan *keep_longer(bk_arena *arena, const bk_plan *old, void *context, int64_t minutes)
+{
+    const bk_fact *fact = context;
+    bk_plan *plan = copy_plan(arena, old);
+    plan->dishes = copy_of(arena, plan->dishes, plan->dish_count * sizeof *plan->dishes);
+    plan->dishes[fact->dish].keeps += minutes;
+    return plan;
+}
+
+static void try_keeping(search *s, bk_fact *fact)
+{
+    const bk_dish *dish = &s->plan->dishes[fact->dish];
+    int64_t minutes = least(s, LONGEST_DELAY, keep_longer, fact);
+    if (minutes == 0)
+        return;
+    const char *span = bk_minutes(s->arena, dish->keeps + minutes);
+    bk_attempt *kept = keep(
+        s, keep_longer, fact, minutes, "keeps", minutes,
+        bk_format(s->arena, "let %s be ready up to %s before it is %s, not %s (\"keeps\": \"%s\")",
+                  dish->name, span, dish->part ? "last used" : "served",
+                  bk_minutes(s->arena, dish->keeps), span));
+    if (kept) {
+        kept->eased = fact->dish;
+        kept->far = far_beyond(dish->keeps, minutes);
+    }
+}
+
+static bk_plan *less_margin(bk_arena *arena, const bk_plan *old, void *context, int64_t minutes)
+{
+    (void)context;
+    bk_plan *plan = copy_plan(arena, old);
+    plan->margin -= minutes;
+    return plan;
+}
+
+static void try_margin(search *s)
+{
+    int64_t minutes = least(s, s->plan->margin, less_margin, NULL);
+    if (minutes == 0)
+        return;
+    int64_t left = s->plan->margin - minutes;
+    keep(s, less_margin, NULL, minutes, "margin", minutes,
+         left == 0 ? "plan no margin (\"margin\": \"0 min\")"
+                   : bk_format(s->arena, "plan a margin of %s, not %s (\"margin\": \"%s\")",
+                               bk_minutes(s->arena, left), bk_minutes(s->arena, s->plan->margin),
+                               bk_minutes(s->arena, left)));
+}
+
+typedef struct shorter {
+    size_t stage;
+    int64_t planned;
+} shorter;
+
+static bk_plan *plan_short(bk_arena *arena, const bk_plan *old, void *context, int64_t amount)
+{
+    const shorter *change = context;
+    (void)amount;
+    bk_plan *plan = copy_plan(arena, old);
+    plan->stages = copy_of(arena, plan->stages, plan->stage_count * sizeof *plan->stages);
+    bk_stage *stage = &plan->stages[change->stage];
+    stage->planned = change->planned;
+    stage->checks = copy_of(arena, stage->checks, stage->check_count * sizeof *stage->checks);
+    size_t count = 0; /* what comes after the end is left out: only a look, and reminders */
+    for (size_t k = 0; k < stage->check_count; k++)
+        if (stage->checks[k].takes > 0 || stage->checks[k].at < stage->planned)
+            stage->checks[count++] = stage->checks[k];
+    stage->check_count = count;
+    return plan;
+}
+
+/* A stage that is given a range, planned on its likely end, or on its short one. */
+static void try_short_end(search *s, size_t stage)
+{
+    const bk_stage *of = &s->plan->stages[stage];
+    const int64_t ends[] = {of->range.likely, of->range.least};
+    static const char *const names[] = {"likely", "short"};
+    bool goes_on = stage + 1 < s->plan->stage_count && s->plan->stages[stage + 1].cooling &&
+                   s->plan->stages[stage + 1].cooling->goes_on;
+    if (goes_on) /* what comes then would be another time too */
+        return;
+    for (size_t i = 0; i < 2; i++) {
+        shorter *change = BK_NEW(s->arena, shorter, 1);
+        *change = (shorter){stage, ends[i]};
+        if (ends[i] >= of->planned || (i == 1 && ends[1] == ends[0]) ||
+            !fits_changed(s, plan_short, change, 0))
+            continue;
+        const char *span = bk_minutes(s->arena, ends[i]);
+        const char *how = of->cooling
+                              ? ""
+                              : bk_format(s->arena, " (\"%s\": \"%s\")",
+                                          of->attention == BK_HANDS ? "active" : "passive", span);
+        bool as_written = of->attention != BK_HANDS || s->plan->kitchen.pace == 1.0;
+        keep(s, plan_short, change, of->planned - ends[i], "range", of->planned - ends[i],
+             bk_format(s->arena, "plan on the %s end of %s, %s, not %s%s", names[i],
+                       bk_stage_name(s->arena, s->plan, stage), span,
+                       bk_minutes(s->arena, of->planned), as_written ? how : ""));
+        return;
+    }
 }
 
 /* ----------------------------------------------------------------- windows */
@@ -346,6 +463,7 @@ static void try_window(search *s, size_t cook, size_t number)
     if (kept) {
         kept->cook = cook;
         kept->window = number;
+        kept->far = window->kind == BK_ASLEEP && best > MUCH_SLEEP;
     }
 }
 
@@ -476,6 +594,9 @@ static void try_cooks(search *s)
         return;
     const char *words = extra == 1 ? "have one more cook"
                                    : bk_format(s->arena, "have %" PRId64 " more cooks", extra);
+    if (s->plan->kitchen.people_count == 0)
+        words = bk_format(s->arena, "%s (\"cooks\": %" PRId64 ")", words,
+                          s->plan->kitchen.cooks + extra);
     keep(s, another_cook, NULL, extra, "cook", extra * COOK_LIKE, words);
 }
 
@@ -494,6 +615,25 @@ static bk_plan *more_equipment(bk_arena *arena, const bk_plan *old, void *contex
     else
         equipment->pool += extra;
     return plan;
+}
+
+/* How more of it is written; nothing where several units have places or rings of their own,
+ * of which each then has as many. */
+static const char *as_written(bk_arena *arena, const bk_equipment *equipment, bool shelf,
+                              int64_t extra)
+{
+    bool counted = equipment->kind == BK_TOOL || equipment->kind == BK_OVEN;
+    int64_t now = shelf                        ? equipment->shelves
+                  : equipment->kind == BK_OVEN ? equipment->count
+                                               : equipment->pool;
+    if (!counted && equipment->count > 1)
+        return "";
+    return bk_format(arena, " (\"%s\": %" PRId64 ")",
+                     shelf                       ? "shelves"
+                     : counted                   ? "count"
+                     : equipment->kind == BK_HOB ? "rings"
+                                                 : "places",
+                     now + extra);
 }
 
 static void try_equipment(search *s, bk_fact *fact)
@@ -518,6 +658,7 @@ static void try_equipment(search *s, bk_fact *fact)
         extra == 1
             ? bk_format(s->arena, "%s: have one more %s", equipment->name, unit)
             : bk_format(s->arena, "%s: have %" PRId64 " more %s", equipment->name, extra, plural);
+    words = bk_format(s->arena, "%s%s", words, as_written(s->arena, equipment, shelf, extra));
     keep(s, more_equipment, fact, extra, "equipment", extra * like, words);
 }
 
@@ -760,6 +901,8 @@ static void say_harms(search *s, bk_attempt *candidate)
 static int smaller(const void *a, const void *b)
 {
     const bk_attempt *x = a, *y = b;
+    if (x->far != y->far)
+        return x->far ? 1 : -1;
     if (x->drawback != y->drawback)
         return x->drawback ? 1 : -1; /* what it brings is part of what it asks */
     return (x->size > y->size) - (x->size < y->size);
@@ -793,6 +936,15 @@ static void try_facts(search *s)
             break;
         case BK_FACT_WHEN:
             try_any_time(s, fact);
+            break;
+        case BK_FACT_KEEPS:
+            try_keeping(s, fact);
+            break;
+        case BK_FACT_MARGIN:
+            try_margin(s);
+            break;
+        case BK_FACT_STAGE_TIME:
+            try_short_end(s, fact->stage);
             break;
         case BK_FACT_AT_TABLE:
             if (!table_seen)
@@ -837,6 +989,11 @@ static void sort_found(search *s)
         s->found[i].size = s->found[i].size * MOST_CANDIDATES * 2 + (int64_t)i;
     if (s->count > 1)
         qsort(s->found, s->count, sizeof *s->found, smaller);
+    size_t near = 0;
+    while (near < s->count && !s->found[near].far)
+        near++;
+    if (near >= ENOUGH)
+        s->count = near;
 }
 
 size_t bk_attempts_of(bk_arena *arena, bk_timeline *timeline, const bk_conflict *conflict,

@@ -29,6 +29,7 @@ typedef struct bk_attempt {
     bk_warned harms[BK_MOST_HARMS];
     size_t harm_count;
     bool drawback; /* its message says of one */
+    bool far;      /* no cook would take it */
 } bk_attempt;
 
 /* A window of a cook, or with SIZE_MAX one of the kitchen. */
@@ -41,7 +42,8 @@ static inline int64_t bk_effort_of_each(int64_t effort)
 }
 
 /* The changes that settle a conflict while the facts of others, put aside, are taken as met:
- * the small ones first, those with a drawback last. With facts put aside none of them is
+ * the small ones first, those with a drawback behind them, and last what no cook would take, where
+ * there is little else. With facts put aside none of them is
  * scheduled, as it does not make the plan possible. `effort` is for each attempt. */
 size_t bk_attempts_of(bk_arena *arena, bk_timeline *timeline, const bk_conflict *conflict,
                       const bk_fact *aside, size_t aside_count, int64_t effort,
