@@ -99,10 +99,13 @@ static void put_off(bk_builder *b)
         out->put_off[d] = out->overrun[d] = all;
         if (b->options.late_most <= 0)
             continue;
-        int64_t margin = b->plan->margin;
-        out->put_off[d] = bk_problem_var(out->problem, -bk_narrow(b->options.late_most), 0);
+        const bk_dish *dish = &b->plan->dishes[d];
+        bool over = dish->out || dish->served; /* it is served when it is served */
+        int64_t margin = bk_margin_of(b->plan, dish);
+        out->put_off[d] =
+            bk_problem_var(out->problem, over ? 0 : -bk_narrow(b->options.late_most), 0);
         out->overrun[d] = out->put_off[d];
-        if (margin <= 0)
+        if (b->plan->margin <= 0)
             continue;
         out->overrun[d] =
             bk_problem_var(out->problem, -bk_narrow(b->options.late_most + margin), 0);

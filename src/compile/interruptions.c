@@ -155,6 +155,78 @@ static void add_beside_tables(bk_builder *b, bk_uses *list, const bk_work *work,
     add_strictly(b, list, work, from, to, each);
 }
 
+/* The minutes at which something that is known keeps hands full: with what has begun it may
+ * be more than there are, which count as all. */
+typedef struct known {
+    int32_t from, to; /* mirrored, [from, to) */
+    int cooks;
+} known;
+
+static int by_place(const void *left, const void *right)
+{
+    int32_t a = *(const int32_t *)left, b = *(const int32_t *)right;
+    return (a > b) - (a < b);
+}
+
+static void add_known(bk_builder *b, bk_uses *list, const known *items, size_t count, int64_t each)
+{
+    int32_t *edges = BK_NEW(b->arena, int32_t, 2 * count);
+    for (size_t i = 0; i < count; i++) {
+        edges[2 * i] = items[i].from;
+        edges[2 * i + 1] = items[i].to;
+    }
+    if (count > 0)
+        qsort(edges, 2 * count, sizeof *edges, by_place);
+    for (size_t e = 0; e + 1 < 2 * count; e++) {
+        int64_t cooks = 0;
+        for (size_t i = 0; i < count && edges[e] < edges[e + 1]; i++)
+            cooks += items[i].from <= edges[e] && edges[e] < items[i].to ? items[i].cooks : 0;
+        if (cooks > b->plan->kitchen.cooks)
+            cooks = b->plan->kitchen.cooks;
+        bk_add_use(b, list, (bk_point){BK_CONSTANT, edges[e]},
+                   (bk_point){BK_CONSTANT, edges[e + 1]}, cooks * each, BK_ALWAYS);
+    }
+}
+
+/* Is it that of a stage that has begun? Then its end, mirrored. */
+static bool is_begun(const bk_builder *b, const bk_work *work, int32_t *end)
+{
+    for (size_t i = 0; i < b->plan->stage_count; i++) {
+        const bk_stage *stage = &b->plan->stages[i];
+        *end = bk_narrow(b->out->mirror - stage->began - stage->planned);
+        if (b->out->stage_end[i] == work->from.var && bk_has_begun(stage))
+            return true;
+    }
+    return false;
+}
+
+static void add_work_to(bk_builder *b, bk_uses *list, int64_t each)
+{
+    bk_compiled *out = b->out;
+    known *items = BK_NEW(b->arena, known, out->work_count);
+    size_t count = 0;
+    bool begun = false;
+    for (size_t i = 0; i < out->work_count; i++) {
+        const bk_work *work = &out->work[i];
+        int32_t from = work->from.plus, end;
+        if (b->plan->under_way && work->from.var != BK_CONSTANT && is_begun(b, work, &end)) {
+            from += end;
+            begun = true;
+        } else if (work->from.var != BK_CONSTANT) {
+            add_strictly(b, list, work, from, from + work->length, each);
+            continue;
+        }
+        items[count++] = (known){from + 1, from + work->length, work->cooks};
+    }
+    if (begun) {
+        add_known(b, list, items, count, each);
+        return;
+    }
+    for (size_t i = 0; i < out->work_count; i++)
+        if (out->work[i].from.var == BK_CONSTANT)
+            add_beside_tables(b, list, &out->work[i], each);
+}
+
 void bk_build_interruptions(bk_builder *b)
 {
     bk_compiled *out = b->out;
@@ -165,13 +237,7 @@ void bk_build_interruptions(bk_builder *b)
         return;
     bk_uses list = {0};
     int64_t cooks = b->plan->kitchen.cooks, each = (int64_t)out->touch_count;
-    for (size_t i = 0; i < out->work_count; i++) {
-        const bk_work *work = &out->work[i];
-        if (work->from.var == BK_CONSTANT)
-            add_beside_tables(b, &list, work, each);
-        else
-            add_strictly(b, &list, work, work->from.plus, work->from.plus + work->length, each);
-    }
+    add_work_to(b, &list, each);
     bk_var *peaceful = BK_NEW(b->arena, bk_var, out->touch_count);
     for (size_t i = 0; i < out->touch_count; i++) {
         bk_point touch = out->touches[i];
@@ -208,12 +274,6 @@ static bool all_full(const bk_compiled *compiled, const int32_t *value, int32_t 
     return full >= compiled->plan->kitchen.cooks;
 }
 
-static int ascending(const void *left, const void *right)
-{
-    int32_t a = *(const int32_t *)left, b = *(const int32_t *)right;
-    return (a > b) - (a < b);
-}
-
 int64_t bk_interruptions(bk_arena *arena, const bk_compiled *compiled, const int32_t *value,
                          int32_t from, int32_t to)
 {
@@ -227,7 +287,7 @@ int64_t bk_interruptions(bk_arena *arena, const bk_compiled *compiled, const int
             minutes[count++] = minute;
     }
     if (count > 1)
-        qsort(minutes, count, sizeof *minutes, ascending);
+        qsort(minutes, count, sizeof *minutes, by_place);
     for (size_t i = 0; i < count; i++)
         if (i == 0 || minutes[i] != minutes[i - 1])
             found += all_full(compiled, value, minutes[i]);

@@ -1,10 +1,17 @@
 /* Plan to problem: what makes one timeline better than another. */
 #include "compile/parts.h"
 
-/* Mirrored, a hole covers the first minute after midnight, or the last before. */
+/* Mirrored, a hole covers the first minute after midnight, or the last before. What has begun
+ * may stand across it all the same. */
 bool bk_never_across(const bk_builder *b, bk_instant midnight)
 {
     int32_t at_midnight = bk_narrow(b->out->mirror - midnight);
+    for (size_t i = 0; i < b->plan->stage_count; i++) {
+        const bk_stage *stage = &b->plan->stages[i];
+        if (bk_has_begun(stage) && stage->began < midnight &&
+            midnight < stage->began + stage->planned)
+            return false;
+    }
     for (size_t i = 0; i < b->hands_hole_count; i++)
         if (b->hands_holes[i].from < at_midnight && at_midnight <= b->hands_holes[i].to)
             return true;
@@ -77,9 +84,15 @@ void bk_build_objective(bk_builder *b)
         build_hands_level(b);
     if (plan->style == BK_SPREAD)
         bk_build_spread(b);
-    out->first_start = bk_problem_var(out->problem, 0, b->past);
+    int32_t least = 0; /* what has begun may have done so after it was to be served */
     for (size_t i = 0; i < plan->stage_count; i++)
-        bk_builder_lag(b, bk_start_of(b, i), (bk_point){out->first_start, 0}, 0, BK_NO_FACT);
+        if (bk_has_begun(&plan->stages[i]) &&
+            bk_narrow(out->mirror - plan->stages[i].began) < least)
+            least = bk_narrow(out->mirror - plan->stages[i].began);
+    out->first_start = bk_problem_var(out->problem, least, b->past);
+    for (size_t i = 0; i < plan->stage_count; i++)
+        if (bk_happens(plan, i))
+            bk_builder_lag(b, bk_start_of(b, i), (bk_point){out->first_start, 0}, 0, BK_NO_FACT);
     out->level_start = bk_problem_level(out->problem);
     bk_problem_cost(out->problem, out->level_start, out->first_start, 1);
     bk_build_interruptions(b);

@@ -58,12 +58,19 @@ static void build_oven_shelves(bk_builder *b, const size_t *stages, size_t n, si
     bk_builder_fact_at(b, fact)->equipment = e;
     for (int k = 0; k < oven->count; k++) {
         bk_uses list = {0};
+        bk_begun *begun = BK_NEW(b->arena, bk_begun, n);
+        size_t count = 0;
         for (size_t j = 0; j < n; j++) {
             size_t i = stages[j];
-            if (!bk_is_over(b, i))
-                bk_add_use(b, &list, bk_end_of(b, i), bk_counts_from(b, i),
-                           b->plan->stages[i].oven.amount, present_of(b, i, k));
+            const bk_stage *stage = &b->plan->stages[i];
+            if (!bk_has_begun(stage))
+                bk_add_use(b, &list, bk_end_of(b, i), bk_start_of(b, i), stage->oven.amount,
+                           present_of(b, i, k));
+            else if (!bk_is_over(b, i) && stage->oven_number == k + 1)
+                begun[count++] =
+                    (bk_begun){.end = stage->began + stage->planned, .amount = stage->oven.amount};
         }
+        bk_add_begun(b, &list, begun, count, oven->shelves, NULL, 0);
         bk_problem_cumulative(b->out->problem, oven->shelves, list.items, list.count, fact);
     }
 }

@@ -152,13 +152,31 @@ void bk_build_ready(bk_builder *b, size_t d);
 void bk_add_use(bk_builder *b, bk_uses *list, bk_point from, bk_point to, int64_t amount,
                 bk_var present);
 
+/* What a stage that has begun uses, from now or from later on. */
+typedef struct bk_begun {
+    bk_instant end;
+    int64_t amount;
+    /* pools only */
+    bk_point from, to; /* T - start, T - end */
+    bool open;         /* its end is that of something to come, or it begins later than now */
+} bk_begun;
+
+/* Adds what has begun to `list`, as much of it at each minute as `size` and those who are
+ * `away` leave; all of it from now on. */
+void bk_add_begun(bk_builder *b, bk_uses *list, const bk_begun *begun, size_t count, int64_t size,
+                  const bk_spans *away, size_t away_count);
+
+/* The pool as a resource: what is to come, and at each minute as much of what has begun as
+ * there is. Sorts `begun`. */
+void bk_add_begun_pool(bk_builder *b, const bk_uses *to_come, bk_begun *begun, size_t count,
+                       int64_t size, int fact);
+
 void bk_build_hands(bk_builder *b);
 
 /* What needs hands: of a stage itself (check SIZE_MAX), or of a check of it. */
 typedef struct bk_handwork {
     bk_point from, to; /* T - end, T - start */
     int64_t length, hands;
-    bool begun; /* whose it is need not be one cook's */
     bk_var *by; /* by cook: to be filled */
 } bk_handwork;
 
@@ -168,6 +186,9 @@ bk_spans bk_cook_kept(bk_builder *b, size_t cook);
 /* With named cooks: who is not there takes hands from `list`, and each piece of work is
  * one cook's (or several's, that need several) where one can do it all. */
 void bk_build_people(bk_builder *b, bk_uses *list, const bk_handwork *work, size_t count, int fact);
+
+/* By cook, when their own windows keep them; the kitchen's apart. */
+bk_spans *bk_cooks_away(bk_builder *b);
 
 /* By stage: how much of equipment e its own dish holds around it, so that it need not
  * take it anew. */

@@ -27,6 +27,14 @@ bk_spans bk_cook_kept(bk_builder *b, size_t cook)
     return kept_from(b, cook, true);
 }
 
+bk_spans *bk_cooks_away(bk_builder *b)
+{
+    bk_spans *away = BK_NEW(b->arena, bk_spans, b->out->people);
+    for (size_t c = 0; c < b->out->people; c++)
+        away[c] = kept_from(b, c, false);
+    return away;
+}
+
 /* The cook's own hours as uses of a pair of hands. */
 static void add_absences(bk_builder *b, bk_uses *list, size_t cook)
 {
@@ -206,9 +214,7 @@ void bk_build_people(bk_builder *b, bk_uses *list, const bk_handwork *work, size
             work[i].by[c] = bk_problem_var(out->problem, 0, 1);
             bk_add_use(b, &own[c], work[i].from, work[i].to, 1, work[i].by[c]);
         }
-        build_enough(b, &work[i],
-                     work[i].begun ? bk_problem_var(out->problem, 0, 1)
-                                   : build_passing(b, &work[i], kept));
+        build_enough(b, &work[i], build_passing(b, &work[i], kept));
     }
     for (size_t c = 0; c < out->people; c++)
         bk_problem_cumulative(out->problem, 1, own[c].items, own[c].count, fact);

@@ -66,6 +66,15 @@ static void build_until(bk_builder *b, size_t d)
     out->until_own[d] = true;
 }
 
+/* What has begun need not have kept to its links. */
+static bool any_begun(const bk_plan *plan, const bk_dish *dish)
+{
+    for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++)
+        if (bk_has_begun(&plan->stages[i]))
+            return true;
+    return false;
+}
+
 void bk_build_ready(bk_builder *b, size_t d)
 {
     const bk_dish *dish = &b->plan->dishes[d];
@@ -74,13 +83,20 @@ void bk_build_ready(bk_builder *b, size_t d)
     if (!dish->has_keeps && dish->stored_count == 0)
         return;
     build_until(b, d);
-    size_t last = b->options.droppable ? SIZE_MAX : structural_last(b, dish);
+    bool loose = b->options.droppable || any_begun(b->plan, dish);
+    size_t last = loose ? SIZE_MAX : structural_last(b, dish);
     if (last != SIZE_MAX) {
         out->ready[d] = out->stage_end[last];
     } else {
         int32_t leeway = b->options.droppable ? b->leeway : 0;
-        out->ready[d] =
-            bk_problem_var(out->problem, -leeway - bk_narrow(bk_put_off_most(b)), b->past + leeway);
+        int32_t least = -leeway - bk_narrow(bk_put_off_most(b));
+        for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++) {
+            const bk_stage *stage = &b->plan->stages[i];
+            int32_t end = bk_narrow(out->mirror - stage->began - stage->planned);
+            if (bk_has_begun(stage) && end < least)
+                least = end;
+        }
+        out->ready[d] = bk_problem_var(out->problem, least, b->past + leeway);
         out->ready_own[d] = true;
         bk_point *ends = BK_NEW(b->arena, bk_point, dish->stage_count);
         for (size_t i = 0; i < dish->stage_count; i++)

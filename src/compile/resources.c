@@ -83,6 +83,8 @@ static void build_moving_tables(bk_builder *b, const bk_uses *list)
     const bk_plan *plan = b->plan;
     if (b->options.late_most > 0) {
         for (size_t d = 0; d < plan->dish_count; d++) {
+            if (plan->dishes[d].out)
+                continue;
             bk_point to = bk_serve_of(b, &plan->dishes[d]), from = to;
             from.plus -= bk_narrow(plan->at_table);
             build_moving_table(b, list, from, to);
@@ -103,19 +105,21 @@ void bk_build_hands(bk_builder *b)
     bk_uses list = {0};
     claims claimed = {0};
     bk_handwork *work = NULL;
-    size_t count = 0, room = 0;
+    bk_begun *begun = NULL;
+    size_t count = 0, room = 0, begun_count = 0, begun_room = 0;
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
         if (stage->attention == BK_HANDS && !bk_is_over(b, i)) {
-            bk_point end = bk_end_of(b, i), from = bk_counts_from(b, i);
-            bk_add_use(b, &list, end, from, stage->cooks, BK_ALWAYS);
-            add_claim(b, &claimed, i, end, from, stage->cooks);
-            *BK_PUSH(b->arena, work, count, room) = (bk_handwork){end,
-                                                                  from,
-                                                                  stage->planned,
-                                                                  stage->cooks,
-                                                                  bk_has_begun(stage),
-                                                                  out->stage_by + i * out->people};
+            bk_point end = bk_end_of(b, i), from = bk_start_of(b, i);
+            if (bk_has_begun(stage)) {
+                *BK_PUSH(b->arena, begun, begun_count, begun_room) =
+                    (bk_begun){.end = stage->began + stage->planned, .amount = stage->cooks};
+            } else {
+                bk_add_use(b, &list, end, from, stage->cooks, BK_ALWAYS);
+                add_claim(b, &claimed, i, end, from, stage->cooks);
+                *BK_PUSH(b->arena, work, count, room) = (bk_handwork){
+                    end, from, stage->planned, stage->cooks, out->stage_by + i * out->people};
+            }
         }
         for (size_t k = 0; k < stage->check_count; k++) {
             size_t check = out->first_check[i] + k;
@@ -126,7 +130,7 @@ void bk_build_hands(bk_builder *b)
             bk_add_use(b, &list, end, start, 1, BK_ALWAYS);
             add_claim(b, &claimed, i, end, start, 1);
             *BK_PUSH(b->arena, work, count, room) = (bk_handwork){
-                end, start, stage->checks[k].takes, 1, false, out->check_by + check * out->people};
+                end, start, stage->checks[k].takes, 1, out->check_by + check * out->people};
         }
     }
     if (list.count == 0)
@@ -136,6 +140,7 @@ void bk_build_hands(bk_builder *b)
     int fact = bk_builder_fact(b, BK_FACT_HANDS, plan->cooks_place);
     if (out->people > 0)
         bk_build_people(b, &list, work, count, fact);
+    bk_add_begun(b, &list, begun, begun_count, plan->kitchen.cooks, bk_cooks_away(b), out->people);
     bk_problem_cumulative(out->problem, plan->kitchen.cooks, list.items, list.count, fact);
     order_tied(b, &claimed, plan->kitchen.cooks, fact);
 }
@@ -204,43 +209,75 @@ static bk_point ready_from(const bk_builder *b, size_t d)
     return (bk_point){BK_CONSTANT, b->span};
 }
 
+typedef struct pool_use {
+    bk_builder *b;
+    bk_uses to_come;
+    bk_begun *begun;
+    size_t begun_count, begun_room;
+    int64_t total;
+} pool_use;
+
+/* `until`: the stage that has begun whose end it is; SIZE_MAX: it ends by what is to come. */
+static void use_pool(pool_use *use, bk_point to, bk_point from, int64_t amount, bool begun,
+                     size_t until)
+{
+    bk_builder *b = use->b;
+    use->total += amount;
+    if (!begun) {
+        bk_add_use(b, &use->to_come, to, from, amount, BK_ALWAYS);
+        return;
+    }
+    bk_begun added = {.amount = amount, .from = from, .to = to, .open = until == SIZE_MAX};
+    if (until != SIZE_MAX)
+        added.end = b->plan->stages[until].began + b->plan->stages[until].planned;
+    if (amount > 0)
+        *BK_PUSH(b->arena, use->begun, use->begun_count, use->begun_room) = added;
+}
+
+/* All of it. */
+static bool is_begun(const bk_plan *plan, const bk_dish *dish)
+{
+    for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++)
+        if (!bk_has_begun(&plan->stages[i]))
+            return false;
+    return true;
+}
+
 void bk_build_pool(bk_builder *b, size_t e)
 {
     const bk_plan *plan = b->plan;
     const bk_equipment *equipment = &plan->kitchen.equipment[e];
-    bk_uses list = {0};
+    pool_use use = {.b = b};
     claims claimed = {0};
-    int64_t total = 0, *held = bk_build_held(b, e);
+    int64_t *held = bk_build_held(b, e);
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
         int64_t taken = bk_is_over(b, i) ? 0 : beyond(stage, e, held[i]);
-        bk_point from = bk_counts_from(b, i);
-        if (!bk_has_begun(stage))
-            bk_add_use(b, &list, bk_end_of(b, i), from, own_need(b, i, e, taken), BK_ALWAYS);
-        bk_add_use(b, &list, bk_end_of(b, i), from, taken, BK_ALWAYS);
-        add_claim(b, &claimed, i, bk_end_of(b, i), from, taken);
-        total += taken;
-        for (size_t k = 0; k < stage->hold_count; k++)
-            if (stage->holds[k].equipment == e && !bk_is_over(b, stage->holds[k].until)) {
-                bk_add_use(b, &list, bk_end_of(b, stage->holds[k].until), from,
-                           stage->holds[k].amount, BK_ALWAYS);
-                total += stage->holds[k].amount;
-            }
+        bk_point from = bk_counts_from(b, i), end = bk_end_of(b, i);
+        bool begun = bk_has_begun(stage);
+        if (!begun)
+            bk_add_use(b, &use.to_come, end, from, own_need(b, i, e, taken), BK_ALWAYS);
+        use_pool(&use, end, from, taken, begun, begun ? i : SIZE_MAX);
+        add_claim(b, &claimed, i, end, from, taken);
+        for (size_t k = 0; k < stage->hold_count; k++) {
+            size_t until = stage->holds[k].until;
+            if (stage->holds[k].equipment == e && !bk_is_over(b, until))
+                use_pool(&use, bk_end_of(b, until), from, stage->holds[k].amount, begun,
+                         bk_has_begun(&plan->stages[until]) ? until : SIZE_MAX);
+        }
     }
     for (size_t d = 0; d < plan->dish_count; d++) {
         const bk_dish *dish = &plan->dishes[d];
         for (size_t k = 0; k < dish->stored_count; k++)
-            if (dish->stored[k].equipment == e) {
-                bk_add_use(b, &list, b->out->until[d], ready_from(b, d), dish->stored[k].amount,
-                           BK_ALWAYS);
-                total += dish->stored[k].amount;
-            }
+            if (dish->stored[k].equipment == e &&
+                !(is_begun(plan, dish) && dish->serve <= plan->now))
+                use_pool(&use, b->out->until[d], ready_from(b, d), dish->stored[k].amount,
+                         is_begun(plan, dish), SIZE_MAX);
     }
-    if (total <= equipment->pool)
+    if (use.total <= equipment->pool)
         return; /* everything fits at once */
     int fact = bk_builder_fact(b, BK_FACT_POOL, equipment->place);
     bk_builder_fact_at(b, fact)->equipment = e;
-    bk_problem_cumulative(b->out->problem, bk_narrow(equipment->pool), list.items, list.count,
-                          fact);
+    bk_add_begun_pool(b, &use.to_come, use.begun, use.begun_count, equipment->pool, fact);
     order_tied(b, &claimed, equipment->pool, fact);
 }

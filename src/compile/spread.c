@@ -80,12 +80,13 @@ static void build_dates(dates *d, bk_var end, int64_t length)
         build_date(d, end, length, date);
 }
 
-/* The dates before the last, and whether no work can stand across the end of any. */
+/* The dates before the last, and whether no work can stand across the end of any. What has
+ * begun may have done so before the earliest. */
 static bool find_midnights(dates *d)
 {
     const bk_plan *plan = d->b->plan;
     bk_instant last = bk_day_start(plan->zone, plan->last_serve);
-    bk_instant day = bk_day_start(plan->zone, plan->earliest);
+    bk_instant day = bk_day_start(plan->zone, d->b->out->mirror - d->b->past);
     bool never = true;
     *BK_PUSH(d->b->arena, d->midnights, d->count, d->room) = day;
     while (day < last) {

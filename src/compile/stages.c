@@ -141,7 +141,8 @@ static void build_begun(bk_builder *b, size_t i)
     int32_t end = bk_narrow(out->mirror - stage->began - stage->planned);
     out->stage_end[i] = bk_problem_var(out->problem, end, end);
     out->stage_start[i] = (bk_point){out->stage_end[i], bk_narrow(stage->planned)};
-    if (b->options.late_most > 0 && !b->plan->dishes[stage->dish].out)
+    const bk_dish *dish = &b->plan->dishes[stage->dish];
+    if (b->options.late_most > 0 && !dish->out && !dish->served && stage->progress != BK_LEFT_OUT)
         build_due(b, i);
 }
 

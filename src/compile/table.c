@@ -16,14 +16,15 @@ void bk_find_tables(bk_builder *b)
     const bk_plan *plan = b->plan;
     if (plan->at_table == 0)
         return;
-    size_t count = 0;
     b->tables = BK_NEW(b->arena, bk_table, plan->dish_count);
+    size_t served = 0;
     for (size_t d = 0; d < plan->dish_count; d++)
-        if (!plan->dishes[d].part)
-            b->tables[count++] =
+        if (!plan->dishes[d].out && !plan->dishes[d].part)
+            b->tables[served++] =
                 (bk_table){plan->dishes[d].serve, plan->dishes[d].serve + plan->at_table, d};
-    qsort(b->tables, count, sizeof *b->tables, by_from);
-    for (size_t i = 0; i < count; i++) {
+    if (served > 0)
+        qsort(b->tables, served, sizeof *b->tables, by_from);
+    for (size_t i = 0; i < served; i++) {
         bk_table *last = b->table_count > 0 ? &b->tables[b->table_count - 1] : NULL;
         if (!last || b->tables[i].from >= last->to)
             b->tables[b->table_count++] = b->tables[i];

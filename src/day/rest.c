@@ -78,8 +78,11 @@ static void set_facts(const bk_state *state, const bk_told *told, bk_plan *plan)
         stage->planned = at->end - at->start;
         stage->assumed = at->assumed;
         stage->has_when = false;
-        if (at->progress == BK_LEFT_OUT)
+        if (at->progress == BK_LEFT_OUT) {
             stage->hold_count = stage->need_count = 0;
+            stage->in_oven = stage->oven_off = false;
+            stage->oven_number = 0;
+        }
         keep_checks_to_come(stage, state->now);
     }
 }
@@ -192,6 +195,18 @@ static void drop_when(bk_arena *arena, bk_day *day, bk_plan *plan, size_t i)
 
 /* ------------------------------------------------------------------ dishes */
 
+/* Late by what has begun, whatever comes; what that takes of the margin is gone. */
+static void be_late(bk_day *day, const bk_plan *plan, size_t d, bk_instant ready)
+{
+    bk_dish *dish = &plan->dishes[d];
+    int64_t over = ready == INT64_MIN ? 0 : ready - (dish->serve - plan->margin);
+    if (over <= 0)
+        return;
+    dish->margin_used = over < plan->margin ? over : plan->margin;
+    day->late[d] = over - dish->margin_used;
+    dish->serve += day->late[d];
+}
+
 static void set_dishes(bk_arena *arena, bk_day *day, const bk_state *state, bk_plan *plan)
 {
     for (size_t d = 0; d < plan->dish_count; d++) {
@@ -200,7 +215,8 @@ static void set_dishes(bk_arena *arena, bk_day *day, const bk_state *state, bk_p
         bool over = true, out = state->dish_out[d];
         for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++) {
             over = over && bk_has_begun(&plan->stages[i]);
-            if (bk_has_begun(&plan->stages[i]) && end_of(&plan->stages[i]) > ready)
+            if (bk_has_begun(&plan->stages[i]) && plan->stages[i].progress != BK_LEFT_OUT &&
+                end_of(&plan->stages[i]) > ready)
                 ready = end_of(&plan->stages[i]);
         }
         dish->out = out;
@@ -209,13 +225,11 @@ static void set_dishes(bk_arena *arena, bk_day *day, const bk_state *state, bk_p
             dish->serve = state->served_at[d];
         if (out)
             dish->stored_count = 0;
-        if (over && !out && !dish->served && !dish->part && ready > dish->serve) { /* late, whatever comes */
-            day->late[d] = ready - dish->serve;
-            dish->serve = ready;
-        }
+        if (!out && !dish->served)
+            be_late(day, plan, d, ready);
         if (!over || !dish->has_keeps)
             continue;
-        if (ready < dish->serve - dish->keeps && !out)
+        if (ready != INT64_MIN && ready < dish->serve - dish->keeps && !out)
             bk_day_broke(
                 arena, day,
                 (bk_broken_rule){"keeps", SIZE_MAX, d, ready + dish->keeps,
@@ -245,10 +259,8 @@ static size_t cut(bk_arena *arena, bk_window **windows, size_t count, bk_instant
     size_t n = 0;
     for (size_t i = 0; i < count; i++) {
         bk_window window = (*windows)[i];
-        if (window.to <= now)
-            continue;
-        window.from = window.from > now ? window.from : now;
-        kept[n++] = window;
+        if (window.to > now)
+            kept[n++] = window;
     }
     *windows = kept;
     return n;
@@ -287,13 +299,13 @@ static void set_hours(bk_arena *arena, const bk_day_entry *const *entries, size_
 
 /* ------------------------------------------------------------------ amounts */
 
-/* What is in use at now by more than there is was broken by what happened: of those that
- * began last, so much is not counted. */
-static int64_t fit(int64_t *left, int64_t amount)
+/* What is in use at now by more than there is was broken by what happened: told of those that
+ * began last. What is to come finds what they leave (src/compile/begun.c). */
+static bool fits(int64_t *left, int64_t amount)
 {
-    int64_t counted = amount < *left ? amount : *left;
-    *left -= counted;
-    return counted;
+    bool fitting = amount <= *left;
+    *left -= amount < *left ? amount : *left;
+    return fitting;
 }
 
 static size_t *by_beginning(bk_arena *arena, const bk_plan *plan, size_t *count)
@@ -336,88 +348,75 @@ static bool is_over(const bk_plan *plan, size_t i)
     return bk_has_begun(&plan->stages[i]) && end_of(&plan->stages[i]) <= plan->now;
 }
 
-static void fit_pool(bk_arena *arena, bk_day *day, bk_plan *plan, const size_t *begun, size_t count,
-                     size_t e)
+static void tell_pool(bk_arena *arena, bk_day *day, const bk_plan *plan, const size_t *begun,
+                      size_t count, size_t e)
 {
     int64_t left = plan->kitchen.equipment[e].pool;
     for (size_t n = 0; n < count; n++) {
-        bk_stage *stage = &plan->stages[begun[n]];
-        bool broke = false;
-        for (size_t k = 0; k < stage->hold_count; k++) {
-            bk_hold *hold = &stage->holds[k];
-            if (hold->equipment != e || is_over(plan, hold->until))
-                continue;
-            int64_t counted = fit(&left, hold->amount);
-            broke = broke || counted < hold->amount;
-            hold->amount = counted;
-        }
-        for (size_t k = 0; k < stage->need_count; k++) {
-            bk_need *need = &stage->needs[k];
-            if (need->equipment != e || is_over(plan, begun[n]) || held_by_own(plan, begun[n], e))
-                continue;
-            int64_t counted = fit(&left, need->amount);
-            broke = broke || counted < need->amount;
-            need->amount = counted;
-        }
-        if (broke)
+        const bk_stage *stage = &plan->stages[begun[n]];
+        bool fitting = true;
+        for (size_t k = 0; k < stage->hold_count; k++)
+            if (stage->holds[k].equipment == e && !is_over(plan, stage->holds[k].until))
+                fitting = fits(&left, stage->holds[k].amount) && fitting;
+        for (size_t k = 0; k < stage->need_count; k++)
+            if (stage->needs[k].equipment == e && !is_over(plan, begun[n]) &&
+                !held_by_own(plan, begun[n], e))
+                fitting = fits(&left, stage->needs[k].amount) && fitting;
+        if (!fitting)
             broke_amount(arena, day, plan, begun[n],
                          bk_format(arena, "more of %s", plan->kitchen.equipment[e].name));
     }
 }
 
-static void fit_ovens(bk_arena *arena, bk_day *day, bk_plan *plan, const size_t *begun,
+static void tell_oven(bk_arena *arena, bk_day *day, const bk_plan *plan, const size_t *begun,
                       size_t count, size_t e, int number)
 {
     int64_t left = plan->kitchen.equipment[e].shelves;
     for (size_t n = 0; n < count; n++) {
-        bk_stage *stage = &plan->stages[begun[n]];
-        if (!stage->in_oven || stage->oven.equipment != e || stage->oven_number != number ||
-            is_over(plan, begun[n]))
-            continue;
-        int64_t counted = fit(&left, stage->oven.amount);
-        if (counted < stage->oven.amount)
+        const bk_stage *stage = &plan->stages[begun[n]];
+        if (stage->in_oven && stage->oven.equipment == e && stage->oven_number == number &&
+            !is_over(plan, begun[n]) && !fits(&left, stage->oven.amount))
             broke_amount(arena, day, plan, begun[n], "more shelves");
-        stage->oven.amount = counted;
     }
 }
 
-/* Hands that are full at now and then find nobody there, or are more than there are. */
-static void fit_hands(bk_arena *arena, bk_day *day, bk_plan *plan, const size_t *begun,
-                      size_t count)
+/* Cooks with hands at now. */
+static int64_t hands_there(const bk_plan *plan)
 {
-    int64_t left = plan->kitchen.cooks;
+    const bk_kitchen *kitchen = &plan->kitchen;
+    int64_t hands = kitchen->cooks;
+    for (size_t c = 0; c < kitchen->people_count; c++)
+        for (size_t w = 0; w < kitchen->people[c].window_count; w++)
+            if (kitchen->people[c].windows[w].from <= plan->now &&
+                plan->now < kitchen->people[c].windows[w].to) {
+                hands--;
+                break;
+            }
+    return hands;
+}
+
+static void tell_hands(bk_arena *arena, bk_day *day, const bk_plan *plan, const size_t *begun,
+                       size_t count)
+{
+    int64_t left = hands_there(plan);
     for (size_t n = 0; n < count; n++) {
-        bk_stage *stage = &plan->stages[begun[n]];
-        if (stage->attention != BK_HANDS || is_over(plan, begun[n]))
-            continue;
-        bk_instant end = end_of(stage);
-        int64_t kept = 0;
-        for (size_t c = 0; c < plan->kitchen.people_count; c++)
-            for (size_t w = 0; w < plan->kitchen.people[c].window_count; w++)
-                if (plan->kitchen.people[c].windows[w].from < end) {
-                    kept++;
-                    break;
-                }
-        int64_t there = left - kept > 0 ? left - kept : 0;
-        int64_t counted = stage->cooks < there ? stage->cooks : there;
-        left -= counted;
-        if (counted < stage->cooks)
+        const bk_stage *stage = &plan->stages[begun[n]];
+        if (stage->attention == BK_HANDS && !is_over(plan, begun[n]) && !fits(&left, stage->cooks))
             broke_amount(arena, day, plan, begun[n], "more hands");
-        stage->cooks = (int)counted;
     }
 }
 
-static void fit_amounts(bk_arena *arena, bk_day *day, bk_plan *plan)
+static void tell_amounts(bk_arena *arena, bk_day *day, const bk_plan *plan)
 {
     size_t count;
     const size_t *begun = by_beginning(arena, plan, &count);
-    fit_hands(arena, day, plan, begun, count);
+    tell_hands(arena, day, plan, begun, count);
     for (size_t e = 0; e < plan->kitchen.equipment_count; e++) {
         const bk_equipment *equipment = &plan->kitchen.equipment[e];
         if (equipment->kind != BK_OVEN)
-            fit_pool(arena, day, plan, begun, count, e);
+            tell_pool(arena, day, plan, begun, count, e);
         for (int k = 1; equipment->kind == BK_OVEN && k <= equipment->count; k++)
-            fit_ovens(arena, day, plan, begun, count, e, k);
+            tell_oven(arena, day, plan, begun, count, e, k);
     }
 }
 
@@ -487,27 +486,23 @@ static void know_ovens(bk_arena *arena, const bk_day_entry *const *entries, size
         const bk_equipment *oven = &plan->kitchen.equipment[e];
         for (int k = 1; oven->kind == BK_OVEN && k <= oven->count; k++) {
             bk_hot hot = {.equipment = e, .number = k};
-            bool known = false, off = false;
+            bool known = false;
+            bk_instant last = INT64_MIN; /* when the last that was in it went in */
             for (size_t i = 0; i < plan->stage_count; i++) {
                 const bk_stage *stage = &plan->stages[i];
-                if (!bk_has_begun(stage) || stage->progress == BK_LEFT_OUT || !stage->in_oven ||
-                    stage->oven.equipment != e || stage->oven_number != k)
+                if (!bk_has_begun(stage) || !stage->in_oven || stage->oven.equipment != e ||
+                    stage->oven_number != k || stage->began < last)
                     continue;
-                off = off || (stage->oven_off && end_of(stage) > plan->now);
-                if (stage->oven_off || !left_on(plan, e, k, end_of(stage)) ||
-                    (known && stage->began < hot.since))
-                    continue;
-                hot.celsius = bk_dial_wanted(bk_dial_of(oven), &stage->oven.at);
-                hot.since = hot.ready = stage->began;
-                known = true;
+                last = stage->began;
+                known = !stage->oven_off && left_on(plan, e, end_of(stage));
+                if (known)
+                    hot.celsius = bk_dial_wanted(bk_dial_of(oven), &stage->oven.at);
+                hot.since = stage->began;
             }
-            known = known && !off;
-            if (!known && !off)
-                known = turned_on(plan, next_in_oven(plan, e, k), &hot);
             for (size_t i = 0; i < count; i++) {
                 size_t equipment;
                 int number;
-                if (entries[i]->what != BK_DAY_HOT ||
+                if (entries[i]->what != BK_DAY_HOT || entries[i]->at < last ||
                     !oven_meant(plan, entries[i]->oven, &equipment, &number) || equipment != e ||
                     number != k)
                     continue;
@@ -547,7 +542,7 @@ bk_plan *bk_day_rest(bk_arena *arena, const bk_state *state, const bk_told *told
     }
     set_dishes(arena, day, state, plan);
     set_hours(arena, entries, count, plan);
-    fit_amounts(arena, day, plan);
+    tell_amounts(arena, day, plan);
     know_ovens(arena, entries, count, plan);
     return plan;
 }

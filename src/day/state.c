@@ -302,18 +302,34 @@ static void derive(deriving *d, size_t i)
     if (by != INT64_MAX) { /* it must have been over by then */
         bk_instant start = said->begun ? said->begun_at : least(told, by - stage->planned);
         bk_instant end = least(start + stage->planned, by);
-        set(at, BK_DONE, start, spoken_of ? by : end);
+        end = spoken_of ? by : end;
+        /* of one that had only to have begun it may be that it goes on */
+        set(at, end <= now ? BK_DONE : BK_RUNNING, start, end);
         return;
     }
-    if (told < now && ready && most(told, from) < now && !d->state->dish_out[stage->dish]) {
+    bool out = d->state->dish_out[stage->dish];
+    bk_instant out_at = d->state->out_at[stage->dish];
+    if (told < now && ready && most(told, from) < now && (!out || most(told, from) < out_at)) {
         bk_instant start = most(told, from); /* as planned, or as soon as what went before let it */
         bk_instant end = start + stage->planned;
         set(at, end <= now ? BK_DONE : BK_RUNNING, start, end);
         return;
     }
     at->assumed = false;
-    if (d->state->dish_out[stage->dish])
-        set(at, BK_LEFT_OUT, d->state->out_at[stage->dish], d->state->out_at[stage->dish]);
+    if (out)
+        set(at, BK_LEFT_OUT, out_at, out_at);
+}
+
+/* What runs of a dropped dish ends there and then. */
+static void drop(deriving *d, size_t i)
+{
+    size_t dish = d->plan->stages[i].dish;
+    bk_stage_state *at = &d->state->stages[i];
+    bk_instant out_at = d->state->out_at[dish];
+    if (!d->state->dish_out[dish] || at->progress != BK_RUNNING || at->start > out_at)
+        return;
+    set(at, BK_DONE, at->start, least(at->end, out_at));
+    at->overdue = false;
 }
 
 bk_state bk_day_state(bk_arena *arena, const bk_plan *plan, const bk_day_entry *const *entries,
@@ -339,8 +355,10 @@ bk_state bk_day_state(bk_arena *arena, const bk_plan *plan, const bk_day_entry *
     for (size_t i = 0; i < count; i++)
         hear(&d, entries[i]);
     conclude(&d);
-    for (size_t k = 0; k < n; k++)
+    for (size_t k = 0; k < n; k++) {
         derive(&d, d.order[k]);
+        drop(&d, d.order[k]);
+    }
     for (size_t i = 0; i < n; i++)
         state.stages[i].oven_number = !plan->stages[i].in_oven   ? 0
                                       : told->oven_number[i] > 0 ? told->oven_number[i]

@@ -376,6 +376,17 @@ static inline int64_t bk_margin_of(const bk_plan *plan, const bk_dish *dish)
     return plan->margin - dish->margin_used;
 }
 
+/* Does it happen? Of a plan of which all is left out, everything counts: it has a first start. */
+static inline bool bk_happens(const bk_plan *plan, size_t stage)
+{
+    if (plan->stages[stage].progress != BK_LEFT_OUT)
+        return true;
+    for (size_t i = 0; i < plan->stage_count; i++)
+        if (plan->stages[i].progress != BK_LEFT_OUT)
+            return false;
+    return true;
+}
+
 /* The same stage of the batch before; SIZE_MAX where there is none. */
 static inline size_t bk_batch_before(const bk_plan *plan, size_t stage)
 {

@@ -39,7 +39,9 @@ bk_lateness bk_least_lateness(bk_arena *arena, const bk_plan *plan, int64_t most
         }
         lateness.late[d] = -(int64_t)result.value[compiled->put_off[d]];
         int64_t overrun = -(int64_t)result.value[compiled->overrun[d]];
-        lateness.margin_used[d] = overrun < plan->margin ? overrun : plan->margin;
+        /* What is served later has that much more. */
+        int64_t used = plan->dishes[d].margin_used + overrun - lateness.late[d];
+        lateness.margin_used[d] = used < 0 ? 0 : used < plan->margin ? used : plan->margin;
     }
     return lateness;
 }

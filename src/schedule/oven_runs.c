@@ -172,6 +172,23 @@ static void add_stage(sweep *s, size_t index)
             s->timeline->stages[i].temperature_c = 0; /* given when this run closes */
 }
 
+/* What has begun need not have kept to what an oven can do: one run after another all the
+ * same, the earlier one cut short. */
+static void part(bk_oven_run *before, bk_oven_run *after)
+{
+    if (after->on >= before->off)
+        return;
+    if (before->off <= after->ready) {
+        after->on = before->off;
+        return;
+    }
+    before->off = after->on;
+    if (before->ready > before->off)
+        before->ready = before->off;
+    if (before->on > before->ready)
+        before->on = before->ready;
+}
+
 void bk_timeline_ovens(bk_arena *arena, bk_timeline *timeline)
 {
     const bk_kitchen *kitchen = &timeline->plan->kitchen;
@@ -190,12 +207,15 @@ void bk_timeline_ovens(bk_arena *arena, bk_timeline *timeline)
                        .equipment = e,
                        .number = number,
                        .room = room};
+            size_t first = timeline->oven_count;
             for (size_t i = 0; i < timeline->stage_count; i++)
                 if (in_this_oven(&s, i))
                     add_stage(&s, i);
                 else if (stands_switched_off(&s, i))
                     close_run(&s, i, s.end);
             close_run(&s, timeline->stage_count, s.end);
+            for (size_t r = first + 1; timeline->plan->under_way && r < timeline->oven_count; r++)
+                part(&timeline->ovens[r - 1], &timeline->ovens[r]);
             room = s.room;
         }
     }

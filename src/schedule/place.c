@@ -505,7 +505,7 @@ static void fill_figures(placing *p)
     for (size_t i = 0; i < t->stage_count; i++) {
         const bk_placed *placed = &t->stages[i];
         const bk_stage *stage = &p->plan->stages[placed->stage];
-        if (placed->start < t->start)
+        if (placed->start < t->start && bk_happens(p->plan, placed->stage))
             t->start = placed->start;
         if (placed->end > t->ready)
             t->ready = placed->end;

@@ -22,7 +22,7 @@ static void fill_bounds(bk_timeline *timeline, const bk_compiled *c, const bk_re
     timeline->bound_start = c->mirror - result->bound[c->level_start];
     timeline->bound_interruptions = result->bound[c->level_interruptions];
     timeline->bound_waiting = result->bound[c->level_waiting] - c->waiting_offset;
-    if (timeline->bound_waiting < 0)
+    if (timeline->bound_waiting < 0 && !c->plan->under_way) /* what has begun may end too late */
         timeline->bound_waiting = 0;
 }
 

@@ -34,6 +34,7 @@ typedef struct bk_verify_need {
     bk_instant from, to;
     int64_t amount;
     size_t stage; /* whose it is, or SIZE_MAX */
+    bool begun;   /* that of what has begun: a fact */
 } bk_verify_need;
 
 typedef struct bk_verify_needs {
@@ -44,6 +45,10 @@ typedef struct bk_verify_needs {
 /* What a stage that has begun did before now: nothing is asked of the past. The later of
  * `from` and now. */
 bk_instant bk_verify_from_now(const bk_verify_state *state, size_t stage, bk_instant from);
+
+/* Adds what `stage` itself needs: where it has begun that is a fact, and counts from now. */
+void bk_verify_own_need(bk_verify_state *state, bk_verify_needs *needs, bk_instant from,
+                        bk_instant to, int64_t amount, size_t stage);
 
 /* Adds a need; an empty one needs nothing. */
 void bk_verify_need_add(bk_verify_state *state, bk_verify_needs *needs, bk_instant from,

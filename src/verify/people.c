@@ -91,7 +91,9 @@ void bk_verify_people(bk_verify_state *state, bk_verify_needs *hands)
         bk_verify_needs own = {0};
         for (size_t i = 0; i < count; i++)
             for (size_t k = 0; k < all[i].by_count; k++)
-                if (all[i].by[k] == c && whole(plan, &all[i]))
+                if (all[i].by[k] == c && whole(plan, &all[i]) && all[i].what[0] == '\0')
+                    bk_verify_own_need(state, &own, all[i].from, all[i].to, 1, all[i].stage);
+                else if (all[i].by[k] == c && whole(plan, &all[i]))
                     bk_verify_need_add(state, &own, all[i].from, all[i].to, 1, all[i].stage);
         bk_verify_sweep(state, 3, &own, 1,
                         bk_format(state->arena, "pairs of hands of %s", who->name));

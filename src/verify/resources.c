@@ -35,7 +35,7 @@ static void verify_table(bk_verify_state *state, size_t stage, const char *what,
     const bk_plan *plan = state->plan;
     for (size_t d = 0; d < plan->dish_count && from < to && plan->at_table > 0; d++) {
         bk_instant serve = plan->dishes[d].serve;
-        if (!plan->dishes[d].part && from < serve + plan->at_table && serve < to)
+        if (!plan->dishes[d].out && !plan->dishes[d].part && from < serve + plan->at_table && serve < to)
             bk_verify_breach(state, 3, stage,
                              "%s%s needs hands from %s to %s; from %s to %s the "
                              "cooks are at table.",
@@ -54,8 +54,7 @@ void bk_verify_hands(bk_verify_state *state)
         const bk_placed *placed = state->placed[s];
         bool begun = stage->progress != BK_NOT_BEGUN;
         if (stage->attention == BK_HANDS)
-            bk_verify_need_add(state, &needs, bk_verify_from_now(state, s, placed->start),
-                               placed->end, stage->cooks, s);
+            bk_verify_own_need(state, &needs, placed->start, placed->end, stage->cooks, s);
         if (stage->attention == BK_HANDS && !begun) {
             verify_free(state, s, "", placed->start, placed->end);
             verify_table(state, s, "", placed->start, placed->end);
@@ -176,17 +175,15 @@ void bk_verify_pools(bk_verify_state *state)
         const bk_placed *placed = state->placed[s];
         for (size_t u = 0; u < stage->need_count; u++)
             if (stage->needs[u].amount > held[s][u])
-                bk_verify_need_add(state, &needs[stage->needs[u].equipment],
-                                   bk_verify_from_now(state, s, placed->start), placed->end,
-                                   stage->needs[u].amount - held[s][u], s);
+                bk_verify_own_need(state, &needs[stage->needs[u].equipment], placed->start,
+                                   placed->end, stage->needs[u].amount - held[s][u], s);
         for (size_t h = 0; h < stage->hold_count; h++) {
             const bk_hold *hold = &stage->holds[h];
             bk_instant end = INT64_MIN;
             for (size_t k = 0; k <= hold->before; k++)
                 if (state->placed[hold->until - k * hold->step]->end > end)
                     end = state->placed[hold->until - k * hold->step]->end;
-            bk_verify_need_add(state, &needs[hold->equipment],
-                               bk_verify_from_now(state, s, placed->start), end, hold->amount, s);
+            bk_verify_own_need(state, &needs[hold->equipment], placed->start, end, hold->amount, s);
         }
     }
     for (size_t d = 0; d < plan->dish_count; d++) {
@@ -194,15 +191,19 @@ void bk_verify_pools(bk_verify_state *state)
         if (dish->stage_count == 0)
             continue;
         bk_instant ready = INT64_MIN;
-        size_t last = dish->first_stage;
-        for (size_t s = dish->first_stage; s < dish->first_stage + dish->stage_count; s++)
+        size_t last = dish->first_stage, to_come = SIZE_MAX;
+        for (size_t s = dish->first_stage; s < dish->first_stage + dish->stage_count; s++) {
             if (state->placed[s]->end > ready) {
                 ready = state->placed[s]->end;
                 last = s;
             }
+            if (plan->stages[s].progress == BK_NOT_BEGUN)
+                to_come = s;
+        }
+        if (to_come != SIZE_MAX)
+            last = to_come; /* when it is ready is no fact yet */
         for (size_t i = 0; i < dish->stored_count; i++)
-            bk_verify_need_add(state, &needs[dish->stored[i].equipment],
-                               bk_verify_from_now(state, last, ready), bk_verify_until(state, d),
+            bk_verify_own_need(state, &needs[dish->stored[i].equipment], ready, bk_verify_until(state, d),
                                dish->stored[i].amount, last);
     }
     for (size_t e = 0; e < kitchen->equipment_count; e++)
@@ -314,9 +315,8 @@ static void verify_one_oven(bk_verify_state *state, const struct baking *bakings
         longest = BK_DAY * 10; /* no change of an oven takes that long */
     for (size_t i = 0; i < count; i++) {
         const bk_stage *stage = &plan->stages[bakings[i].stage];
-        bk_verify_need_add(state, &shelves,
-                           bk_verify_from_now(state, bakings[i].stage, bakings[i].start),
-                           bakings[i].end, stage->oven.amount, bakings[i].stage);
+        bk_verify_own_need(state, &shelves, bakings[i].start, bakings[i].end, stage->oven.amount,
+                           bakings[i].stage);
         /* By start: those behind the first that starts late enough are late enough too. */
         for (size_t j = i + 1; j < count && bakings[j].start < bakings[i].end + longest; j++) {
             size_t s = bakings[i].stage, other = bakings[j].stage;
@@ -358,7 +358,7 @@ static void verify_off(bk_verify_state *state, size_t s)
     size_t *path = BK_NEW(state->arena, size_t, plan->stage_count + 1);
     size_t *next = BK_NEW(state->arena, size_t, plan->stage_count);
     bk_instant last = INT64_MIN;
-    bool there = false;
+    bool there = true; /* where all that heated it is left out */
     for (size_t k = 0; k < plan->stage_count; k++) {
         const bk_stage *other = &plan->stages[k];
         const bk_placed *hot = state->placed[k];

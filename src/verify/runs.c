@@ -44,9 +44,24 @@ static bool on_already(const bk_verify_state *state, const bk_oven_run *run)
     return false;
 }
 
+/* Of a day under way: is there anything in it that is to come? What was, was as it was. */
+static bool is_to_come(const bk_verify_state *state, const bk_oven_run *run)
+{
+    const bk_plan *plan = state->plan;
+    for (size_t s = 0; s < plan->stage_count; s++)
+        if (plan->stages[s].progress == BK_NOT_BEGUN && bk_is_heated(&plan->stages[s]) &&
+            plan->stages[s].oven.equipment == run->equipment &&
+            state->placed[s]->oven_number == run->number && state->placed[s]->start < run->off &&
+            run->on < state->placed[s]->end)
+            return true;
+    return !plan->under_way;
+}
+
 static void verify_run(bk_verify_state *state, size_t index)
 {
     const bk_oven_run *run = &state->timeline->ovens[index];
+    if (!is_to_come(state, run))
+        return;
     const bk_oven_run *before = index > 0 ? run - 1 : NULL;
     const bk_equipment *oven = &state->plan->kitchen.equipment[run->equipment];
     int64_t preheat = oven->preheat;

@@ -50,10 +50,20 @@ void bk_verify_need_add(bk_verify_state *state, bk_verify_needs *needs, bk_insta
     *need = (bk_verify_need){.from = from, .to = to, .amount = amount, .stage = stage};
 }
 
+void bk_verify_own_need(bk_verify_state *state, bk_verify_needs *needs, bk_instant from,
+                        bk_instant to, int64_t amount, size_t stage)
+{
+    size_t before = needs->count;
+    bk_verify_need_add(state, needs, bk_verify_from_now(state, stage, from), to, amount, stage);
+    if (needs->count > before)
+        needs->items[before].begun = state->plan->stages[stage].progress != BK_NOT_BEGUN;
+}
+
 struct edge {
     bk_instant at;
     int64_t change;
     size_t stage;
+    bool to_come;
 };
 
 /* At one instant what ends goes before what begins: spans are half-open. */
@@ -73,16 +83,18 @@ void bk_verify_sweep(bk_verify_state *state, int rule, const bk_verify_needs *ne
     struct edge *edges = BK_NEW(state->arena, struct edge, 2 * needs->count);
     for (size_t i = 0; i < needs->count; i++) {
         const bk_verify_need *need = &needs->items[i];
-        edges[2 * i] = (struct edge){need->from, need->amount, need->stage};
-        edges[2 * i + 1] = (struct edge){need->to, -need->amount, need->stage};
+        bool to_come = !need->begun && need->stage != SIZE_MAX;
+        edges[2 * i] = (struct edge){need->from, need->amount, need->stage, to_come};
+        edges[2 * i + 1] = (struct edge){need->to, -need->amount, need->stage, to_come};
     }
     if (needs->count > 0)
         qsort(edges, 2 * needs->count, sizeof *edges, edge_order);
-    int64_t sum = 0;
+    int64_t sum = 0, to_come = 0;
     for (size_t i = 0; i < 2 * needs->count; i++) {
-        int64_t before = sum;
+        bool fitted = sum <= size || to_come == 0;
         sum += edges[i].change;
-        if (before <= size && sum > size)
+        to_come += edges[i].to_come ? edges[i].change : 0;
+        if (fitted && sum > size && to_come > 0) /* facts alone are as they are */
             bk_verify_breach(state, rule, edges[i].stage,
                              "From %s on, %lld %s are needed and there are only %lld.",
                              bk_verify_when(state, edges[i].at), (long long)sum, what,
@@ -223,7 +235,8 @@ void bk_verify_figures(bk_verify_state *state)
     for (size_t s = 0; s < plan->stage_count; s++) {
         const bk_placed *placed = state->placed[s];
         const bk_stage *stage = &plan->stages[s];
-        start = placed->start < start ? placed->start : start;
+        if (placed->start < start && bk_happens(plan, s))
+            start = placed->start;
         ready = placed->end > ready ? placed->end : ready;
         waiting += plan->dishes[stage->dish].serve - placed->end;
         if (stage->attention == BK_HANDS)
