@@ -142,7 +142,7 @@ static void build_begun(bk_builder *b, size_t i)
     out->stage_end[i] = bk_problem_var(out->problem, end, end);
     out->stage_start[i] = (bk_point){out->stage_end[i], bk_narrow(stage->planned)};
     const bk_dish *dish = &b->plan->dishes[stage->dish];
-    if (b->options.late_most > 0 && !dish->out && !dish->served && stage->progress != BK_LEFT_OUT)
+    if (b->options.late_most > 0 && !dish->out && !dish->served)
         build_due(b, i);
 }
 

@@ -212,13 +212,14 @@ static void set_dishes(bk_arena *arena, bk_day *day, const bk_state *state, bk_p
     for (size_t d = 0; d < plan->dish_count; d++) {
         bk_dish *dish = &plan->dishes[d];
         bk_instant ready = INT64_MIN;
-        bool over = true, out = state->dish_out[d];
+        bool over = true, made = false, out = state->dish_out[d];
         for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++) {
             over = over && bk_has_begun(&plan->stages[i]);
-            if (bk_has_begun(&plan->stages[i]) && plan->stages[i].progress != BK_LEFT_OUT &&
-                end_of(&plan->stages[i]) > ready)
+            made = made || plan->stages[i].progress != BK_LEFT_OUT;
+            if (bk_has_begun(&plan->stages[i]) && end_of(&plan->stages[i]) > ready)
                 ready = end_of(&plan->stages[i]);
         }
+        out = out || !made; /* nothing of it is left: it is no dish */
         dish->out = out;
         dish->served = state->dish_served[d];
         if (dish->served)

@@ -384,6 +384,10 @@ void day_oracle_read(trial_day *day)
     }
     for (size_t d = 0; d < plan->dish_count; d++) {
         const bk_dish *dish = &plan->dishes[d];
+        bool made = false;
+        for (size_t s = dish->first_stage; s < dish->first_stage + dish->stage_count; s++)
+            made = made || day->fact[s].is != TRIAL_LEFT_OUT;
+        day->out[d] = day->out[d] || !made;
         day->keeps[d] = false;
         for (size_t s = dish->first_stage; s < dish->first_stage + dish->stage_count; s++)
             day->keeps[d] = day->keeps[d] || (dish->has_keeps && day->fact[s].is == TRIAL_TO_COME);
@@ -937,13 +941,15 @@ static trial_figures figures_of(const struct trial *t, size_t last, size_t check
     }
     for (size_t s = 0; s < plan->stage_count; s++) {
         size_t d = plan->stages[s].dish;
-        if (!is_known(t, s) || !counts(day, s))
+        if (!is_known(t, s))
             continue;
         bk_instant start = start_of(day, &t->placing, s), end = end_of(day, &t->placing, s);
-        f.first = least(f.first, start);
-        f.waiting += day->serve[d] + t->placing.late[d] - end;
         if (!day->out[d] && !day->served[d])
             ready[d] = most(ready[d], end);
+        if (!counts(day, s))
+            continue;
+        f.first = least(f.first, start);
+        f.waiting += day->serve[d] + t->placing.late[d] - end;
         if (to_come(day, s) && day->told[s] &&
             (start - day->told_start[s] > 5 || day->told_start[s] - start > 5))
             f.moved++;
@@ -1343,7 +1349,7 @@ trial_answer day_oracle_solve(const trial_day *day, uint64_t most_tried)
         size_t d = plan->stages[s].dish;
         bk_instant soonest =
             to_come(day, s) ? t.head[s] + plan->stages[s].planned : day->fact[s].end;
-        if (counts(day, s) && !day->out[d] && !day->served[d])
+        if (!day->out[d] && !day->served[d])
             late[d] = most(late[d], soonest - day->serve[d]);
     }
     for (int64_t more = 0; !t.answer.possible && !t.answer.gave_up; more++) {

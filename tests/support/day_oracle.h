@@ -12,8 +12,8 @@
  *   - of what nobody spoke of: what should have begun before now went as told, or as soon as what
  *     it follows let it, if that was before now. What follows has begun: then what it follows was
  * over by then, and all of a dish that is served;
- *   - a stage left out ends nothing and holds nothing; what waits for it waits for what it
- *     waited for. A dropped dish: what has begun of it ends there and then, the rest is left
+ *   - a stage left out is over from then on, and holds nothing; what waits for it waits for what
+ *     it waited for. A dish of which all is left out is dropped. A dropped dish: what has begun of it ends there and then, the rest is left
  *     out; it is not served, nobody sits at table for it;
  *   - a rule that facts alone break is not asked of them; what is to come finds what they
  *     leave: at a minute where facts use all there is, or more, nothing more is used;
