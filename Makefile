@@ -39,7 +39,7 @@ STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-shared check-clients mutants fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible install uninstall clean check-format format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-shared check-clients mutants fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible bench-day install uninstall clean check-format format
 .SUFFIXES:
 .SECONDARY:
 
@@ -56,8 +56,8 @@ help:
 	@echo "make fuzz [FUZZ_SECONDS=20]  each reader of foreign input under clang's fuzzer"
 	@echo "make check-clients  the calendar file through independent readers and clients"
 	@echo "make bench DATA=DIR [SECONDS=30]   published scheduling instances"
-	@echo "make bench-heat, make bench-growth, make bench-impossible   speed of cooling estimates;"
-	@echo "                  of large plans; of a no"
+	@echo "make bench-heat, bench-growth, bench-impossible, bench-day   speed of cooling estimates;"
+	@echo "                  of large plans; of a no; of a day that slips"
 	@echo "make install [PREFIX=/usr/local] [DESTDIR=]"
 	@echo "make deps         installs what is missing (root), or names it"
 
@@ -209,8 +209,8 @@ bench: deps
 	@$(MAKE) --no-print-directory -s $(BUILD)/tests/bench/bench
 	$(BUILD)/tests/bench/bench $(DATA) $(SECONDS)
 
-# Estimates of cooling; plans of 100 to 3,000 stages; plans that cannot be met.
-bench-heat bench-growth bench-impossible: bench-%: deps
+# Estimates of cooling; plans of 100 to 3,000 stages; plans that cannot be met; the answers of a day.
+bench-heat bench-growth bench-impossible bench-day: bench-%: deps
 	@$(MAKE) --no-print-directory -s $(BUILD)/tests/bench/bench_$*
 	$(BUILD)/tests/bench/bench_$*
 

@@ -71,12 +71,13 @@ static void set_facts(const bk_state *state, const bk_told *told, bk_plan *plan)
         stage->progress = at->progress;
         stage->told = told->has[i];
         stage->told_start = told->start[i];
-        stage->oven_number = at->oven_number;
+        stage->oven_number = at->oven_number; /* of one that has not begun: as was told */
         if (at->progress == BK_NOT_BEGUN)
             continue;
         stage->began = at->start;
         stage->planned = at->end - at->start;
         stage->assumed = at->assumed;
+        stage->oven_number = at->oven_number;
         stage->has_when = false;
         if (at->progress == BK_LEFT_OUT) {
             stage->hold_count = stage->need_count = 0;
@@ -226,7 +227,7 @@ static void set_dishes(bk_arena *arena, bk_day *day, const bk_state *state, bk_p
             dish->serve = state->served_at[d];
         if (out)
             dish->stored_count = 0;
-        if (!out && !dish->served)
+        if (!out && !dish->served && !dish->part)
             be_late(day, plan, d, ready);
         if (!over || !dish->has_keeps)
             continue;
@@ -440,13 +441,13 @@ static bool oven_meant(const bk_plan *plan, const char *name, size_t *equipment,
 }
 
 /* The stage that is to be in an oven next, by what was told; NULL: none. */
-static const bk_stage *next_in_oven(const bk_plan *plan, size_t e, int number)
+static const bk_stage *next_in_oven(const bk_plan *plan, size_t e)
 {
     const bk_stage *next = NULL;
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
-        if (bk_is_heated(stage) && stage->oven.equipment == e && stage->oven_number == number &&
-            !bk_has_begun(stage) && stage->told && (!next || stage->told_start < next->told_start))
+        if (bk_is_heated(stage) && stage->oven.equipment == e && !bk_has_begun(stage) &&
+            stage->told && (!next || stage->told_start < next->told_start))
             next = stage;
     }
     return next;
@@ -454,27 +455,26 @@ static const bk_stage *next_in_oven(const bk_plan *plan, size_t e, int number)
 
 /* Is the oven still on, where the last in it ended at `end`: it is being used, or left on for
  * the next. */
-static bool left_on(const bk_plan *plan, size_t e, int number, bk_instant end)
+static bool left_on(const bk_plan *plan, size_t e, bk_instant end)
 {
-    const bk_stage *next = next_in_oven(plan, e, number);
+    const bk_stage *next = next_in_oven(plan, e);
     int64_t idle = plan->kitchen.equipment[e].idle;
     return end >= plan->now || (next && next->told_start - end <= idle && plan->now - end <= idle);
 }
 
-/* Was it turned on for the next by now? Nobody spoke of it: then it goes as planned. */
-static bool turned_on(const bk_plan *plan, const bk_stage *next, bk_hot *hot)
+/* Is the oven on its way to be hot for stage `i`, or turned over to it, as was told? Also when
+ * that has to wait, for as long as it would be left on. Not if something else was said of it
+ * after that began. What is in it meanwhile keeps it away all the same. */
+static bool is_warming(const bk_plan *plan, const bk_heats *heats, size_t i, size_t e, int number,
+                       bk_instant word)
 {
-    if (!next)
+    const bk_stage *stage = &plan->stages[i];
+    const bk_equipment *oven = &plan->kitchen.equipment[e];
+    if (!bk_is_heated(stage) || stage->oven.equipment != e || bk_has_begun(stage) || !stage->told ||
+        stage->oven_number != number)
         return false;
-    const bk_equipment *oven = &plan->kitchen.equipment[next->oven.equipment];
-    double celsius = bk_dial_wanted(bk_dial_of(oven), &next->oven.at);
-    bk_instant on = next->told_start - bk_oven_preheat(oven, celsius);
-    if (on >= plan->now || next->told_start + oven->idle < plan->now)
-        return false;
-    hot->celsius = celsius;
-    hot->since = on;
-    hot->ready = next->told_start;
-    return true;
+    bk_instant on = stage->told_start - bk_oven_preheat(oven, heats->hottest[i]);
+    return on < plan->now && word < on && plan->now - stage->told_start <= oven->idle;
 }
 
 /* Last known of each oven: what was in it, if it is still on, or what somebody said of it
@@ -483,9 +483,11 @@ static void know_ovens(bk_arena *arena, const bk_day_entry *const *entries, size
                        bk_plan *plan)
 {
     size_t room = 0;
+    bk_heats heats = bk_heats_of(arena, plan);
     for (size_t e = 0; e < plan->kitchen.equipment_count; e++) {
         const bk_equipment *oven = &plan->kitchen.equipment[e];
         for (int k = 1; oven->kind == BK_OVEN && k <= oven->count; k++) {
+            bk_instant word = INT64_MIN; /* when somebody said that it is hot */
             bk_hot hot = {.equipment = e, .number = k};
             bool known = false;
             bk_instant last = INT64_MIN; /* when the last that was in it went in */
@@ -507,18 +509,27 @@ static void know_ovens(bk_arena *arena, const bk_day_entry *const *entries, size
                     !oven_meant(plan, entries[i]->oven, &equipment, &number) || equipment != e ||
                     number != k)
                     continue;
-                const bk_stage *next = next_in_oven(plan, e, k);
+                const bk_stage *next = next_in_oven(plan, e);
                 if (!isnan(entries[i]->temperature_c))
                     hot.celsius = entries[i]->temperature_c;
                 else if (next) /* hot for what comes */
                     hot.celsius = bk_dial_wanted(bk_dial_of(oven), &next->oven.at);
                 else if (!known)
                     continue;
-                hot.since = hot.ready = entries[i]->at;
+                hot.since = word = entries[i]->at;
                 known = true;
             }
+            hot.ready = plan->now;
             if (known)
                 *BK_PUSH(arena, plan->hot, plan->hot_count, room) = hot;
+            for (size_t i = 0; i < plan->stage_count; i++)
+                if (is_warming(plan, &heats, i, e, k, word))
+                    *BK_PUSH(arena, plan->hot, plan->hot_count, room) = (bk_hot){
+                        .equipment = e,
+                        .number = k,
+                        .celsius = bk_dial_wanted(bk_dial_of(oven), &plan->stages[i].oven.at),
+                        .since = plan->stages[i].told_start,
+                        .ready = plan->stages[i].told_start};
         }
     }
 }

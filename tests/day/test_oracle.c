@@ -7,6 +7,7 @@
 #include "day/journal.h"
 #include "support/day_oracle.h"
 #include "support/random_plan.h"
+#include "write/write.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -566,6 +567,79 @@ static void test_agrees_with_trial_of_everything(void **state)
     assert_true(count.late >= count.days / 10 && count.moved >= count.days / 40);
 }
 
+/* ----------------------------------------------------------- without a word */
+
+/* Nothing said, everything goes as it was told: nothing is late and nothing moves. */
+static void test_without_a_word_nothing_changes(void **state)
+{
+    (void)state;
+    random_shape shape = random_small();
+    int days = 0;
+    for (int i = 0; i < DAYS / 2; i++) {
+        bk_arena *arena = bk_arena_new(NULL);
+        random_source source = {seed_of(3, i)};
+        happening h = begin_day(arena, &source, &shape);
+        bk_report report;
+        h.now += between(&h, 0, h.plan->last_serve - h.now);
+        bk_day *made = h.first ? make(&h, &report) : NULL;
+        bool late = false;
+        for (size_t d = 0; made && d < h.plan->dish_count; d++)
+            late = late || made->late[d] > 0;
+        if (h.first && (!made || !placed(made) || late || made->moved_count > 0)) {
+            complain(&h, seed_of(3, i), "nothing was said, and it is not as it was told", &report);
+            fail();
+        }
+        days += made ? 1 : 0;
+        bk_arena_free(arena);
+    }
+    print_message("%d days without a word\n", days);
+    assert_true(days > DAYS / 3);
+}
+
+/* ------------------------------------------------------------------ larger */
+
+/* The day as the command gives it out, with how late each dish is; NULL when there is none. */
+static const char *day_text(happening *h, bool *found)
+{
+    bk_report report = bk_report_new(h->arena);
+    bk_text out = bk_text_new(h->arena);
+    bk_day *made =
+        bk_day_make(h->arena, h->plan, &h->journal, h->first, h->now, true, 3000, &report);
+    *found = made && placed(made);
+    if (made && !*found)
+        print_message("status %d first %d\n", (int)made->timeline->status, h->first != NULL);
+    if (!made) {
+        complain(h, alone, "no day", &report);
+        return NULL;
+    }
+    bk_write_json(made->timeline, made, &out);
+    return out.data;
+}
+
+/* Ten to thirty stages: the verifier refuses none, and the same day gives the same bytes. */
+static void test_larger_days_stand(void **state)
+{
+    (void)state;
+    random_shape shape = random_large();
+    int found = 0;
+    for (int i = 0; i < LARGE && !alone; i++) {
+        bk_arena *arena = bk_arena_new(NULL);
+        random_source source = {seed_of(2, i)};
+        happening h = begin_day(arena, &source, &shape);
+        h.now = h.plan->earliest + (h.plan->last_serve - h.plan->earliest) / 2;
+        go_on(&h);
+        bool one = false, two = false;
+        const char *text = day_text(&h, &one), *again = day_text(&h, &two);
+        if (!text || !again || strcmp(text, again) != 0)
+            fail_msg("seed %" PRIu64 ": %s", seed_of(2, i),
+                     text && again ? "twice the same day, and not the same" : "no day");
+        found += one;
+        bk_arena_free(arena);
+    }
+    print_message("%d of %d larger days go on\n", found, LARGE);
+    assert_true(alone || found >= LARGE * 9 / 10);
+}
+
 int main(int argc, char **argv)
 {
     if (argc > 1)
@@ -573,6 +647,8 @@ int main(int argc, char **argv)
     if (argc > 2)
         alone = strtoull(argv[2], NULL, 10);
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_without_a_word_nothing_changes),
+        cmocka_unit_test(test_larger_days_stand),
         cmocka_unit_test(test_agrees_with_trial_of_everything),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

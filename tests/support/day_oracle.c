@@ -319,6 +319,7 @@ static void know_oven(const reading *r, size_t e, int number)
         if (!stage->oven_off)
             day->hot_c[e][number] = set_for(day, s);
     }
+    day->last_word[e][number] = INT64_MIN;
     for (size_t i = 0; i < r->said_count; i++) {
         const bk_day_entry *entry = r->said[i];
         if (!speaks_of(entry, plan->kitchen.equipment[e].name, number) || entry->at < since)
@@ -330,7 +331,7 @@ static void know_oven(const reading *r, size_t e, int number)
         else if (!*hot)
             continue; /* hot for nothing */
         *hot = true;
-        since = entry->at;
+        day->last_word[e][number] = since = entry->at;
     }
 }
 
@@ -523,18 +524,41 @@ static int64_t change(const bk_equipment *oven, double from, double to)
     return oven->cools > 0 ? rounded_up((from - to) / oven->cools) : oven->change;
 }
 
+/* From the temperature it is at to one for the stage. */
+static int64_t turned(const trial_day *day, size_t s, double at)
+{
+    const bk_need *need = &day->plan->stages[s].oven;
+    double coolest, hottest;
+    if (need->at.low <= at + 1e-6 && at <= need->at.high + 1e-6)
+        return 0;
+    heat_of(day, s, &coolest, &hottest);
+    return change(&day->plan->kitchen.equipment[need->equipment], at, hottest);
+}
+
+static bool is_warming(const trial_day *day, size_t w, size_t e, int number)
+{
+    const bk_stage *stage = &day->plan->stages[w];
+    if (!to_come(day, w) || !day->told[w] || !stage->in_oven || stage->oven_off ||
+        stage->oven.equipment != e || (day->told_oven[w] > 0 ? day->told_oven[w] : 1) != number)
+        return false;
+    bk_instant on = day->told_start[w] - preheat_of(day, w);
+    return on < day->now && on > day->last_word[e][number] &&
+           day->now <= day->told_start[w] + day->plan->kitchen.equipment[e].idle;
+}
+
 /* From now until the oven can be ready for it: from cold, or from what it is at. */
 static int64_t ready_in(const trial_day *day, size_t s, int number)
 {
     const bk_need *need = &day->plan->stages[s].oven;
     int64_t cold = preheat_of(day, s);
-    if (!day->hot[need->equipment][number])
-        return cold;
-    double at = day->hot_c[need->equipment][number], coolest, hottest;
-    if (need->at.low <= at + 1e-6 && at <= need->at.high + 1e-6)
-        return 0;
-    heat_of(day, s, &coolest, &hottest);
-    return least(cold, change(&day->plan->kitchen.equipment[need->equipment], at, hottest));
+    int64_t soonest = cold;
+    if (day->hot[need->equipment][number])
+        soonest = least(cold, turned(day, s, day->hot_c[need->equipment][number]));
+    for (size_t w = 0; w < day->plan->stage_count; w++)
+        if (is_warming(day, w, need->equipment, number))
+            soonest = least(soonest, most(0, day->told_start[w] - day->now) +
+                                         turned(day, s, set_for(day, w)));
+    return soonest;
 }
 
 static int64_t change_between(const trial_day *day, size_t a, size_t b)

@@ -13,13 +13,15 @@
  *     it follows let it, if that was before now. What follows has begun: then what it follows was
  * over by then, and all of a dish that is served;
  *   - a stage left out is over from then on, and holds nothing; what waits for it waits for what
- *     it waited for. A dish of which all is left out is dropped. A dropped dish: what has begun of it ends there and then, the rest is left
- *     out; it is not served, nobody sits at table for it;
+ *     it waited for. A dish of which all is left out is dropped. A dropped dish: what has begun of
+ * it ends there and then, the rest is left out; it is not served, nobody sits at table for it;
  *   - a rule that facts alone break is not asked of them; what is to come finds what they
  *     leave: at a minute where facts use all there is, or more, nothing more is used;
  *   - a check of a running stage is asked for as long as its time is not over;
  *   - an oven's last word counts: a stage in it (hot as long as that lasts, then for `idle` where
- *     the next was told for then), a stage in it switched off, or "hot";
+ *     the next was told for then), a stage in it switched off, or "hot". Without a word since, one
+ *     that was to be warming up by now for a stage, or to be turned over to it, is, is ready when
+ *     that was told to start, and waits for it as long as `idle`;
  *   - a late dish is served that much later; lateness comes before the margin.
  */
 #ifndef BK_DAY_ORACLE_H
@@ -74,6 +76,7 @@ typedef struct trial_day {
     size_t link_count[TRIAL_STAGES];
     bool hot[TRIAL_EQUIPMENT][TRIAL_OVENS + 1];
     double hot_c[TRIAL_EQUIPMENT][TRIAL_OVENS + 1];
+    bk_instant last_word[TRIAL_EQUIPMENT][TRIAL_OVENS + 1]; /* of an oven, when said */
 } trial_day;
 
 typedef struct trial_placing {
