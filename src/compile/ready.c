@@ -59,8 +59,8 @@ static void build_until(bk_builder *b, size_t d)
     if (count < 2)
         return;
     int32_t leeway = b->options.droppable ? b->leeway : 0;
-    bk_var until = bk_problem_var(out->problem, -leeway - bk_narrow(bk_put_off_most(b)),
-                                  b->past + 2 * leeway);
+    bk_var until =
+        bk_problem_var(out->problem, -leeway - bk_narrow(bk_put_off_most(b)), b->past + 2 * leeway);
     bk_problem_minimum(out->problem, until, starts, count, BK_NO_FACT);
     out->until[d] = (bk_point){until, 0};
     out->until_own[d] = true;

@@ -111,7 +111,9 @@ static void read_times(bk_file_zones *zones, const bk_component *c, bk_ics_seen 
     bk_seconds from, to;
     bk_stretch lasts;
     seen->start = !start ? "" : bk_content_line_text(arena, start);
-    seen->end = end ? bk_content_line_text(arena, end) : duration ? bk_content_line_text(arena, duration) : "";
+    seen->end = end        ? bk_content_line_text(arena, end)
+                : duration ? bk_content_line_text(arena, duration)
+                           : "";
     if (!time_of(zones, start, &date, &from))
         return;
     seen->start = date ? date_text(arena, from) : utc_text(arena, from);
@@ -183,7 +185,8 @@ static void find_alarm(bk_arena *arena, bk_ics_event *event)
         with.alarm = true;
         with.trigger = a->trigger;
         event->untouched = line && strcmp(mark, bk_ics_mark(arena, &with)) == 0;
-        bool likely = strcmp(bk_ics_plain(arena, bk_content_line_text(arena, words)), with.summary) == 0;
+        bool likely =
+            strcmp(bk_ics_plain(arena, bk_content_line_text(arena, words)), with.summary) == 0;
         if (!event->untouched && (event->alarm || !likely))
             continue;
         event->alarm = a->component;
@@ -225,7 +228,8 @@ static void read_event(bk_file_zones *zones, const bk_component *calendar, const
     event->uid = bk_content_line_text(arena, bk_line_first(c, "UID"));
     event->stamp = bk_content_line_text(arena, bk_line_first(c, "DTSTAMP"));
     event->sequence = sequence_of(c);
-    event->seen.summary = bk_ics_plain(arena, bk_content_line_text(arena, bk_line_first(c, "SUMMARY")));
+    event->seen.summary =
+        bk_ics_plain(arena, bk_content_line_text(arena, bk_line_first(c, "SUMMARY")));
     event->seen.description =
         bk_ics_plain(arena, bk_content_line_text(arena, bk_line_first(c, "DESCRIPTION")));
     event->seen.cancelled = (status && strcasecmp(status->value, "CANCELLED") == 0) ||

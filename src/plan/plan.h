@@ -277,9 +277,9 @@ struct bk_dish {
     bk_instant serve;
     bool out, served;    /* of a day under way: dropped; on the table, at `serve` */
     int64_t margin_used; /* so much of the plan's margin is not to be had for this dish */
-    int64_t serves;   /* how many it feeds, `make` where that is said; 0: not said */
-    double scale;     /* of all amounts: make / serves, and the tins'; 0 or 1: as written */
-    bk_tin tin, into; /* written for, and used */
+    int64_t serves;      /* how many it feeds, `make` where that is said; 0: not said */
+    double scale;        /* of all amounts: make / serves, and the tins'; 0 or 1: as written */
+    bk_tin tin, into;    /* written for, and used */
     bool part; /* not served: it is for the dishes that link to it. `serve` is then the latest of
                   theirs */
     bool has_keeps;

@@ -37,7 +37,8 @@ static int64_t hands_around(const bk_verify_state *state, bk_instant at)
 {
     int64_t hands = bk_verify_kept(state, at);
     for (size_t d = 0; d < state->plan->dish_count; d++)
-        if (!state->plan->dishes[d].out && !state->plan->dishes[d].part && state->plan->dishes[d].serve < at &&
+        if (!state->plan->dishes[d].out && !state->plan->dishes[d].part &&
+            state->plan->dishes[d].serve < at &&
             at < state->plan->dishes[d].serve + state->plan->at_table)
             return state->plan->kitchen.cooks;
     for (size_t s = 0; s < state->plan->stage_count; s++) {

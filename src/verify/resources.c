@@ -35,7 +35,8 @@ static void verify_table(bk_verify_state *state, size_t stage, const char *what,
     const bk_plan *plan = state->plan;
     for (size_t d = 0; d < plan->dish_count && from < to && plan->at_table > 0; d++) {
         bk_instant serve = plan->dishes[d].serve;
-        if (!plan->dishes[d].out && !plan->dishes[d].part && from < serve + plan->at_table && serve < to)
+        if (!plan->dishes[d].out && !plan->dishes[d].part && from < serve + plan->at_table &&
+            serve < to)
             bk_verify_breach(state, 3, stage,
                              "%s%s needs hands from %s to %s; from %s to %s the "
                              "cooks are at table.",
@@ -203,8 +204,8 @@ void bk_verify_pools(bk_verify_state *state)
         if (to_come != SIZE_MAX)
             last = to_come; /* when it is ready is no fact yet */
         for (size_t i = 0; i < dish->stored_count; i++)
-            bk_verify_own_need(state, &needs[dish->stored[i].equipment], ready, bk_verify_until(state, d),
-                               dish->stored[i].amount, last);
+            bk_verify_own_need(state, &needs[dish->stored[i].equipment], ready,
+                               bk_verify_until(state, d), dish->stored[i].amount, last);
     }
     for (size_t e = 0; e < kitchen->equipment_count; e++)
         if (kitchen->equipment[e].kind != BK_OVEN)

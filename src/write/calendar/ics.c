@@ -120,7 +120,8 @@ static void add_zones(bk_text *out, const bk_calendar *calendar)
             const char *id = bk_content_line_text(out->arena, bk_line_first(zone, "TZID"));
             bool known = false;
             for (size_t k = 0; k < count && !known; k++)
-                known = strcmp(bk_content_line_text(out->arena, bk_line_first(seen[k], "TZID")), id) == 0;
+                known = strcmp(bk_content_line_text(out->arena, bk_line_first(seen[k], "TZID")),
+                               id) == 0;
             if (known)
                 continue;
             *BK_PUSH(out->arena, seen, count, room) = zone;

@@ -393,8 +393,7 @@ static void add_stored(maker *m, bk_lane *lane, size_t index)
         bk_instant until = bk_timeline_until(m->timeline, index);
         if (last != SIZE_MAX && m->timeline->stages[last].end < until)
             add_bar(m, lane,
-                    (bk_part){BK_PART_STORED, m->timeline->stages[last].end, until, last,
-                              SIZE_MAX},
+                    (bk_part){BK_PART_STORED, m->timeline->stages[last].end, until, last, SIZE_MAX},
                     dish->stored[k].amount);
     }
 }
