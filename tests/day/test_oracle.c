@@ -192,6 +192,8 @@ static happening begin_day(bk_arena *arena, random_source *source, const random_
     bk_schedule_options options = {.effort = 20000, .unexplained = true};
     do { /* mostly one that can be met: else nothing was told that could move */
         h.plan = random_plan(arena, source, shape);
+        for (size_t d = 0; d < h.plan->dish_count; d++)
+            h.plan->dishes[d].part = false; /* the trial knows dishes that are served */
         h.first = bk_schedule(arena, h.plan, &options, &report);
     } while (h.first && h.first->stage_count == 0 && random_chance(source, 85));
     h.journal.there = true;
