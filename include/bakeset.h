@@ -23,7 +23,8 @@
  *   what bakeset_read gave (its messages, the sources)       the next bakeset_read;
  *   what bakeset_schedule gave, and all texts written of it  the next bakeset_schedule
  *                                                            or bakeset_read;
- *   what bakeset_take_in gave                                the next bakeset_take_in;
+ *   what bakeset_take_in gave                                the next bakeset_take_in,
+ *                                                            bakeset_begin or bakeset_tidy;
  *   what bakeset_cooling gave, and all texts written of it   the next bakeset_cooling,
  *                                                            bakeset_cooling_stage or
  *                                                            bakeset_read;
@@ -316,6 +317,19 @@ struct bakeset_changed_file {
  * gives it, and when a file is not any more what it was when it was read. */
 BAKESET_API const struct bakeset_changed_file *const *bakeset_history_changes(bakeset *session,
                                                                               size_t *count);
+
+/* -------------------------------------------------------------- layout */
+
+/* The file at `path` ("-": standard input), a plan, a recipe or a kitchen, laid out in one
+ * way: the same values in the same order, numbers and texts as written, every comment kept. What
+ * it gives, laid out again, comes out as it is. NUL-terminated; its length to *length when not
+ * NULL. NULL with messages when it is not JSON as a plan file is; what else is wrong with it as
+ * a plan does not matter here. It lives as long as what bakeset_take_in gave. */
+BAKESET_API const char *bakeset_tidy(bakeset *session, const char *path, size_t *length);
+
+/* The same from memory; `name` stands in messages. */
+BAKESET_API const char *bakeset_tidy_text(bakeset *session, const char *name, const char *text,
+                                          size_t text_length, size_t *length);
 
 /* ------------------------------------------------------------ messages */
 

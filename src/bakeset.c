@@ -10,6 +10,7 @@
 #include "schedule/schedule.h"
 #include "takein/takein.h"
 #include "write/write.h"
+#include "json/json.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -869,20 +870,30 @@ const char *bakeset_take_in_text(bakeset *session, const char *name, const char 
     return take_in(session, name, text, text_length, length);
 }
 
+/* A file that a call of this shelf asks for; false after reporting. `limit` is `most` in
+ * words. */
+static bool load_taken(bk_shelf *shelf, const char *path, size_t most, const char *limit,
+                       const char **text, size_t *length)
+{
+    bk_files files = bk_files_system();
+    const char *problem = NULL;
+    if (files.load(files.context, shelf->arena, path, most, text, length, &problem))
+        return true;
+    bool too_long = strcmp(problem, BK_TOO_LONG) == 0;
+    shelf->report.machine_failed = !too_long;
+    if (too_long)
+        problem = bk_format(shelf->arena, "it is larger than %s", limit);
+    bk_error(&shelf->report, "file", (bk_place){0}, NULL, "cannot read %s: %s", path, problem);
+    return false;
+}
+
 static const char *take_in_file(bakeset *session, const char *path, size_t *length)
 {
     bk_shelf *shelf = &session->shelves[TAKING];
-    bk_files files = bk_files_system();
-    const char *text = NULL, *problem = NULL;
+    const char *text = NULL;
     size_t text_length = 0;
-    if (!files.load(files.context, shelf->arena, path, BK_MOST_TAKEN_IN, &text, &text_length,
-                    &problem)) {
-        bool too_long = strcmp(problem, BK_TOO_LONG) == 0;
-        shelf->report.machine_failed = !too_long;
-        bk_error(&shelf->report, "file", (bk_place){0}, NULL, "cannot read %s: %s", path,
-                 too_long ? "it is larger than 8 MiB" : problem);
+    if (!load_taken(shelf, path, BK_MOST_TAKEN_IN, "8 MiB", &text, &text_length))
         return finish_text(session, shelf, NULL, length);
-    }
     return take_in(session, strcmp(path, "-") == 0 ? "standard input" : path, text, text_length,
                    length);
 }
@@ -1000,6 +1011,49 @@ const struct bakeset_changed_file *const *bakeset_history_changes(bakeset *sessi
         return NULL;
     }
     return history_changes(session, count);
+
+/* ------------------------------------------------------------------- layout */
+
+static const char *tidy(bakeset *session, const char *name, const char *text, size_t text_length,
+                        size_t *length)
+{
+    bk_shelf *shelf = &session->shelves[TAKING];
+    bk_text out = bk_text_new(shelf->arena);
+    const bk_source *source = bk_source_of(shelf->arena, bk_copy_string(shelf->arena, name),
+                                           bk_copy(shelf->arena, text, text_length), text_length);
+    bool done = bk_json_tidy(shelf->arena, source, &out, &shelf->report);
+    return finish_text(session, shelf, done ? &out : NULL, length);
+}
+
+const char *bakeset_tidy_text(bakeset *session, const char *name, const char *text,
+                              size_t text_length, size_t *length)
+{
+    shelf_clear(&session->shelves[TAKING]);
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->shelves[TAKING]);
+        return NULL;
+    }
+    return tidy(session, name, text, text_length, length);
+}
+
+static const char *tidy_file(bakeset *session, const char *path, size_t *length)
+{
+    bk_shelf *shelf = &session->shelves[TAKING];
+    const char *text = NULL;
+    size_t text_length = 0;
+    if (!load_taken(shelf, path, BK_MOST_BYTES, "16 MiB", &text, &text_length))
+        return finish_text(session, shelf, NULL, length);
+    return tidy(session, strcmp(path, "-") == 0 ? "<stdin>" : path, text, text_length, length);
+}
+
+const char *bakeset_tidy(bakeset *session, const char *path, size_t *length)
+{
+    shelf_clear(&session->shelves[TAKING]);
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->shelves[TAKING]);
+        return NULL;
+    }
+    return tidy_file(session, path, length);
 }
 
 /* ----------------------------------------------------------------- messages */

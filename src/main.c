@@ -22,6 +22,7 @@ static const bk_command commands[] = {
     {"publish", "puts the timeline on a CalDAV server", bk_command_publish},
     {"check", "reads a plan and reports every problem in it", bk_command_check},
     {"new", "makes a plan to begin with, or an occasion of recipes", bk_command_new},
+    {"tidy", "lays a plan, a recipe or a kitchen out in one way", bk_command_tidy},
     {"take-in", "makes a recipe file of a web page or a text", bk_command_take_in},
 };
 

@@ -333,6 +333,22 @@ enum bakeset_result bk_output_give_new(const bk_world *world, const char *comman
     return bk_output_write_all(world, &output, 1) ? BAKESET_OK : BAKESET_FAILED;
 }
 
+bool bk_output_holds(const char *path, const char *text, size_t length)
+{
+    char bytes[4096];
+    size_t at = 0, n = 0;
+    FILE *file = fopen(path, "rb");
+    bool same_bytes = file;
+    while (same_bytes && (n = fread(bytes, 1, sizeof bytes, file)) > 0) {
+        same_bytes = n <= length - at && memcmp(bytes, text + at, n) == 0;
+        at += n;
+    }
+    same_bytes = same_bytes && !ferror(file) && at == length;
+    if (file)
+        fclose(file);
+    return same_bytes;
+}
+
 /* ------------------------------------------------------------- one file twice */
 
 static bool folder_status(const char *path, struct stat *status)

@@ -28,6 +28,9 @@ bool bk_output_write_all(const bk_world *world, bk_output *outputs, size_t count
 enum bakeset_result bk_output_give_new(const bk_world *world, const char *command, const char *path,
                                        const char *text, size_t length);
 
+/* Does the file at `path` hold these bytes and no others? */
+bool bk_output_holds(const char *path, const char *text, size_t length);
+
 /* Do both paths name one file, which need not be there yet? */
 bool bk_output_same_file(const char *a, const char *b);
 

@@ -39,6 +39,10 @@ enum { BK_MOST_VALUES = 1000000 };
 /* Brackets inside brackets; it bounds recursion. */
 enum { BK_MOST_NESTING = 64 };
 
+/* A file's text, NUL-terminated, as a source; the name and the text must outlive it. A
+ * byte-order mark is stepped over. */
+const bk_source *bk_source_of(bk_arena *arena, const char *name, const char *text, size_t length);
+
 /* Reads a whole source. Comments are accepted and ignored. Returns NULL after a
  * syntax error that leaves nothing to go on with; after errors that can be
  * mended in passing (a trailing comma, a missing one, a key given twice) they
@@ -55,6 +59,12 @@ bk_json *bk_json_read_line(bk_arena *arena, const bk_source *source, size_t from
 bk_json *bk_json_scan(bk_arena *arena, const bk_source *source, bk_report *report);
 bk_json *bk_json_scan_line(bk_arena *arena, const bk_source *source, size_t from, size_t to,
                            size_t *values, bk_report *report);
+
+/* The same text laid out in one way, appended to `out`: the same values in the same order,
+ * their numbers and texts as written, and all comments. Laid out again it comes out as it
+ * is. It is read again and compared before it is given out. False after reporting what is wrong
+ * with the source. */
+bool bk_json_tidy(bk_arena *arena, const bk_source *source, bk_text *out, bk_report *report);
 
 bk_place bk_json_place(const bk_json *json);
 bk_place bk_json_key_place(const bk_json *json);

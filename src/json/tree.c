@@ -63,6 +63,17 @@ static void drop_duplicates(bk_arena *arena, bk_json *json, bk_report *report)
         drop_duplicates(arena, child, report);
 }
 
+const bk_source *bk_source_of(bk_arena *arena, const char *name, const char *text, size_t length)
+{
+    bk_source *source = BK_NEW(arena, bk_source, 1);
+    if (length >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0) {
+        text += 3; /* a byte-order mark says nothing, and would shift the columns */
+        length -= 3;
+    }
+    *source = (bk_source){name, text, length};
+    return source;
+}
+
 bk_json *bk_json_read(bk_arena *arena, const bk_source *source, bk_report *report)
 {
     bk_json *root = bk_json_scan(arena, source, report);

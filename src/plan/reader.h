@@ -148,9 +148,6 @@ bool bk_instant_text(bk_reader *reader, bk_place place, const char *name, const 
 
 /* -------------------------------------------------- references (references.c) */
 
-/* A file's text as a source; the name and the text must outlive it. */
-const bk_source *bk_source_of(bk_arena *arena, const char *name, const char *text, size_t length);
-
 /* Loads the plan itself; NULL after reporting. */
 bk_json *bk_load_plan(bk_reader *reader, const char *path);
 

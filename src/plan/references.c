@@ -52,17 +52,6 @@ static const char *plain_path(bk_arena *arena, const char *path)
 
 /* ------------------------------------------------------------------ loading */
 
-const bk_source *bk_source_of(bk_arena *arena, const char *name, const char *text, size_t length)
-{
-    bk_source *source = BK_NEW(arena, bk_source, 1);
-    if (length >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0) {
-        text += 3; /* a byte-order mark says nothing, and would shift the columns */
-        length -= 3;
-    }
-    *source = (bk_source){name, text, length};
-    return source;
-}
-
 /* Loads a file; NULL after reporting at `place`. */
 static const bk_source *load(bk_reader *reader, const char *path, const char *name, bk_place place,
                              const char *what)

@@ -13,13 +13,13 @@ it "--help and --version"
 run --help
 expect_status 0
 expect_quiet_stderr
-for command in timeline day why publish cooling check take-in new; do expect_stdout "$command"; done
+for command in timeline day why publish cooling check take-in new tidy; do expect_stdout "$command"; done
 run --version
 expect_status 0
 expect_match "$out" '^bakeset [0-9]'
 expect_quiet_stderr
 
-for command in timeline day why publish cooling check take-in; do
+for command in timeline day why publish cooling check take-in tidy; do
     it "$command --help"
     run $command --help
     expect_status 0
