@@ -39,7 +39,7 @@ STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-shared check-clients mutants fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible bench-day install uninstall clean check-format format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-shared check-clients mutants schema fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible bench-day install uninstall clean check-format format
 .SUFFIXES:
 .SECONDARY:
 
@@ -52,6 +52,7 @@ help:
 	@echo "make check-asan   the same tests under AddressSanitizer and UBSan"
 	@echo "make check-tsan   two threads with a session each, under ThreadSanitizer"
 	@echo "make mutants [ONLY=WORD]  breaks the code in many places: a test must notice each"
+	@echo "make schema       docs/*.schema.json and the tables of keys, from src/plan/keys.c"
 	@echo "make check-shared the command against the shared library"
 	@echo "make fuzz [FUZZ_SECONDS=20]  each reader of foreign input under clang's fuzzer"
 	@echo "make check-clients  the calendar file through independent readers and clients"
@@ -176,6 +177,11 @@ check-clients: deps
 mutants: test-deps
 	BUILD=$(BUILD) CC="$(CC)" python3 tests/mutants/run.py $(ONLY)
 
+# docs/*.schema.json of plan files and the tables of docs/plan-format.md, from src/plan/keys.c.
+schema: test-deps
+	@$(MAKE) --no-print-directory -s $(BUILD)/tests/schema/test_schema
+	@$(BUILD)/tests/schema/test_schema --update
+
 # --------------------------------------------------------------------- fuzz
 
 # Each target of tests/fuzz with clang's fuzzer, for SECONDS; a crash ends it with the input.
@@ -219,7 +225,8 @@ bench-heat bench-growth bench-impossible bench-day: bench-%: deps
 install: all
 	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/lib/pkgconfig $(DESTDIR)$(PREFIX)/include \
 	  $(DESTDIR)$(PREFIX)/share/man/man1 $(DESTDIR)$(PREFIX)/share/man/man3 \
-	  $(DESTDIR)$(PREFIX)/share/bash-completion/completions $(DESTDIR)$(PREFIX)/share/zsh/site-functions
+	  $(DESTDIR)$(PREFIX)/share/bash-completion/completions $(DESTDIR)$(PREFIX)/share/zsh/site-functions \
+	  $(DESTDIR)$(PREFIX)/share/bakeset
 	install -m 755 $(BAKESET) $(DESTDIR)$(PREFIX)/bin/bakeset
 	install -m 644 include/bakeset.h $(DESTDIR)$(PREFIX)/include/bakeset.h
 	install -m 644 $(STATIC) $(DESTDIR)$(PREFIX)/lib/libbakeset.a
@@ -232,12 +239,14 @@ install: all
 	install -m 644 docs/bakeset.3 $(DESTDIR)$(PREFIX)/share/man/man3/bakeset.3
 	install -m 644 docs/completion/bakeset.bash $(DESTDIR)$(PREFIX)/share/bash-completion/completions/bakeset
 	install -m 644 docs/completion/_bakeset $(DESTDIR)$(PREFIX)/share/zsh/site-functions/_bakeset
+	install -m 644 docs/*.schema.json $(DESTDIR)$(PREFIX)/share/bakeset/
 
 uninstall:
 	rm -f $(DESTDIR)$(PREFIX)/bin/bakeset $(DESTDIR)$(PREFIX)/include/bakeset.h \
 	  $(DESTDIR)$(PREFIX)/lib/libbakeset.* $(DESTDIR)$(PREFIX)/lib/pkgconfig/bakeset.pc \
 	  $(DESTDIR)$(PREFIX)/share/man/man1/bakeset.1 $(DESTDIR)$(PREFIX)/share/man/man3/bakeset.3 \
-	  $(DESTDIR)$(PREFIX)/share/bash-completion/completions/bakeset $(DESTDIR)$(PREFIX)/share/zsh/site-functions/_bakeset
+	  $(DESTDIR)$(PREFIX)/share/bash-completion/completions/bakeset $(DESTDIR)$(PREFIX)/share/zsh/site-functions/_bakeset \
+	  $(DESTDIR)$(PREFIX)/share/bakeset/*.schema.json
 
 clean:
 	rm -rf $(BUILD)

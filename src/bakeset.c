@@ -1011,6 +1011,7 @@ const struct bakeset_changed_file *const *bakeset_history_changes(bakeset *sessi
         return NULL;
     }
     return history_changes(session, count);
+}
 
 /* ------------------------------------------------------------------- layout */
 

@@ -49,13 +49,12 @@ static bool read_ids(bk_reader *reader, bk_json *ids, const bk_json *stages, bk_
 
 bk_batches bk_read_batches(bk_reader *reader, bk_json *dish)
 {
-    static const char *const known[] = {"count", "stages", NULL};
     static const char *const mend = "write {\"count\": 4, \"stages\": [\"shape\", \"bake\"]}";
     bk_batches batches = {0}, none = {0};
     bk_json *json = bk_json_get(dish, "batches"), *stages = bk_json_get(dish, "stages");
     if (!json || !bk_is_object(reader, json, "\"batches\"", mend))
         return none;
-    bk_check_keys(reader, json, "\"batches\"", known);
+    bk_check_keys(reader, json, "\"batches\"", bk_batches_keys);
     bk_json *ids = bk_json_get(json, "stages");
     int64_t count = 0;
     bool counted = bk_get_count(reader, json, "count", BK_MOST_BATCHES, &count);

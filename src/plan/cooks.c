@@ -9,12 +9,11 @@
 
 static void read_cook(bk_reader *reader, bk_json *json, bk_cook *cook)
 {
-    static const char *const known[] = {"cook", "asleep", "away", "busy", NULL};
     static const char *const whose = "a cook";
     cook->place = bk_json_place(json);
     if (!bk_is_object(reader, json, whose, "write {\"cook\": \"Ada\"}"))
         return;
-    bk_check_keys(reader, json, whose, known);
+    bk_check_keys(reader, json, whose, bk_cook_keys);
     bk_json *name = bk_json_get(json, "cook");
     if (!name) {
         bk_missing(reader, json, whose, "cook", "give the name");

@@ -3,16 +3,16 @@
 #include <string.h>
 
 /* In the order of what bk_cooling_put makes of them. */
-static const char *const shapes[] = {"round", "slab", "ball", NULL};
-static const char *const bases[] = {"open", "insulated", NULL};
-static const char *const tins[] = {"metal", "glass", "ceramic", "none", NULL};
-static const char *const covers[] = {"none", "film", "lid", "foil", NULL};
+const char *const bk_cooling_shapes[] = {"round", "slab", "ball", NULL};
+const char *const bk_cooling_bases[] = {"open", "insulated", NULL};
+const char *const bk_cooling_tins[] = {"metal", "glass", "ceramic", "none", NULL};
+const char *const bk_cooling_covers[] = {"none", "film", "lid", "foil", NULL};
 static const char *const answers[] = {"no", "yes", NULL};
 
 static const char *const a_length = "write it as \"20 cm\", \"60 mm\" or \"8 in\"";
 
 const bk_cooling_key bk_cooling_keys[] = {
-    [BK_COOLING_SHAPE] = {"shape", BK_COOLING_WORD, BK_COOLING_MUST, shapes,
+    [BK_COOLING_SHAPE] = {"shape", BK_COOLING_WORD, BK_COOLING_MUST, bk_cooling_shapes,
                           "write \"round\", \"slab\" or \"ball\""},
     [BK_COOLING_ACROSS] = {"across", BK_COOLING_LENGTH, BK_COOLING_BUT_SLAB, NULL, a_length},
     [BK_COOLING_DEEP] = {"deep", BK_COOLING_LENGTH, BK_COOLING_BUT_BALL, NULL, a_length},
@@ -20,9 +20,9 @@ const bk_cooling_key bk_cooling_keys[] = {
                          "write where it starts, such as \"15 C\""},
     [BK_COOLING_TO] = {"to", BK_COOLING_TEMPERATURE, BK_COOLING_MUST, NULL,
                        "write where it is to get, such as \"6 C\""},
-    [BK_COOLING_BASE] = {"base", BK_COOLING_WORD, BK_COOLING_MAY, bases, NULL},
-    [BK_COOLING_TIN] = {"tin", BK_COOLING_WORD, BK_COOLING_MAY, tins, NULL},
-    [BK_COOLING_COVER] = {"cover", BK_COOLING_WORD, BK_COOLING_MAY, covers, NULL},
+    [BK_COOLING_BASE] = {"base", BK_COOLING_WORD, BK_COOLING_MAY, bk_cooling_bases, NULL},
+    [BK_COOLING_TIN] = {"tin", BK_COOLING_WORD, BK_COOLING_MAY, bk_cooling_tins, NULL},
+    [BK_COOLING_COVER] = {"cover", BK_COOLING_WORD, BK_COOLING_MAY, bk_cooling_covers, NULL},
     [BK_COOLING_STIRRED] = {"stirred", BK_COOLING_WORD, BK_COOLING_MAY, answers, NULL},
     [BK_COOLING_KEYS] = {NULL, BK_COOLING_WORD, BK_COOLING_MAY, NULL, NULL},
 };

@@ -22,6 +22,10 @@ typedef struct bk_cooling_key {
     const char *missing; /* what to write where it is missing */
 } bk_cooling_key;
 
+/* Their words; NULL at the end. */
+extern const char *const bk_cooling_shapes[],
+    *const bk_cooling_bases[], *const bk_cooling_tins[], *const bk_cooling_covers[];
+
 /* What a question says of the body and its ends; ends with a key without name. "shape"
  * comes first: what else is needed hangs on it. */
 extern const bk_cooling_key bk_cooling_keys[];

@@ -75,11 +75,10 @@ bool bk_is_hours(bk_json *object)
 
 bool bk_read_hours(bk_reader *reader, bk_json *object, bk_hours *hours)
 {
-    static const char *const known[] = {"days", "date", "time", NULL};
     static const char *const whose = "this window";
     bk_json *days = bk_json_get(object, "days"), *date = bk_json_get(object, "date");
     *hours = (bk_hours){.days = 0x7F, .place = bk_json_place(object)};
-    bk_check_keys(reader, object, whose, known);
+    bk_check_keys(reader, object, whose, bk_hours_keys);
     bool good = read_time(reader, object, whose, hours);
     if (days && date) {
         bk_problem(reader, "window", bk_json_key_place(date), "keep one of them",
@@ -146,7 +145,6 @@ static void expand(bk_reader *reader, bk_stage *stage, const bk_hours *hours, in
 
 void bk_read_when(bk_reader *reader, size_t index)
 {
-    static const char *const known[] = {"day", "time", NULL};
     bk_plan *plan = reader->plan;
     bk_stage *stage = &plan->stages[index];
     bk_json *json =
@@ -154,7 +152,7 @@ void bk_read_when(bk_reader *reader, size_t index)
     if (!json ||
         !bk_is_object(reader, json, "\"when\"", "write {\"day\": -1, \"time\": \"18:00-21:30\"}"))
         return;
-    bk_check_keys(reader, json, "\"when\"", known);
+    bk_check_keys(reader, json, "\"when\"", bk_when_keys);
     bk_hours hours = {.days = 0x7F};
     bk_json *day_json = bk_json_get(json, "day");
     int64_t day = 0;

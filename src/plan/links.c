@@ -75,12 +75,11 @@ size_t bk_find_stage_named(bk_reader *reader, size_t dish, bk_json *json)
 
 static void read_link_times(bk_reader *reader, bk_json *json, bk_link *link)
 {
-    static const char *const ends[] = {"end", "start", NULL};
     bk_json *wait = bk_json_get(json, "wait"), *within = bk_json_get(json, "within");
     int from = 0;
     bool has_wait = bk_get_duration(reader, json, "wait", &link->wait);
     link->has_within = bk_get_duration(reader, json, "within", &link->within);
-    if (bk_get_word(reader, json, "from", ends, &from))
+    if (bk_get_word(reader, json, "from", bk_link_ends, &from))
         link->from_start = from == 1;
     if (has_wait)
         link->wait_place = bk_json_place(wait);
@@ -143,14 +142,13 @@ static void link_above(bk_reader *reader, size_t index)
 
 static void read_link(bk_reader *reader, size_t index, bk_json *json)
 {
-    static const char *const known[] = {"stage", "wait", "within", "from", NULL};
     static const char *const mend =
         "write an id, \"dish/id\" or {\"stage\": id, \"wait\": \"1 h\"}";
     bk_stage *stage = &reader->plan->stages[index];
     bk_link link = {.written = true, .place = bk_json_place(json)};
     bk_json *name = json;
     if (json->type == BK_JSON_OBJECT) {
-        bk_check_keys(reader, json, "a link", known);
+        bk_check_keys(reader, json, "a link", bk_link_keys);
         read_link_times(reader, json, &link);
         name = bk_json_get(json, "stage");
         if (!name) {

@@ -45,7 +45,6 @@ static bool read_amount(bk_reader *reader, bk_json *json, const bk_equipment *eq
 
 static void read_oven_need(bk_reader *reader, size_t index, bk_json *json, size_t found)
 {
-    static const char *const known[] = {"at", "shelves", NULL};
     static const char *const mend = "write {\"at\": \"180 C\"}";
     bk_stage *stage = &reader->plan->stages[index];
     const bk_equipment *oven = &reader->plan->kitchen.equipment[found];
@@ -60,7 +59,7 @@ static void read_oven_need(bk_reader *reader, size_t index, bk_json *json, size_
     stage->oven = (bk_need){.equipment = found, .amount = 1, .place = bk_json_key_place(json)};
     if (!bk_is_object(reader, json, whose, mend))
         return;
-    bk_check_keys(reader, json, whose, known);
+    bk_check_keys(reader, json, whose, bk_oven_use_keys);
     bk_json *at = bk_json_get(json, "at"), *shelves = bk_json_get(json, "shelves");
     const char *problem = NULL;
     if (!at) {
@@ -193,14 +192,13 @@ static void hold_until_batch(const bk_reader *reader, size_t index, bk_hold *hol
 
 static void read_hold(bk_reader *reader, size_t index, bk_json *json, size_t found)
 {
-    static const char *const known[] = {"until", "amount", NULL};
     bk_stage *stage = &reader->plan->stages[index];
     const bk_equipment *equipment = &reader->plan->kitchen.equipment[found];
     const char *whose =
         bk_format(reader->arena, "the hold of %s", equipment_words(reader, equipment));
     if (!bk_is_object(reader, json, whose, "write {\"until\": \"the id of a stage\"}"))
         return;
-    bk_check_keys(reader, json, whose, known);
+    bk_check_keys(reader, json, whose, bk_hold_keys);
     bk_hold hold = {
         .equipment = found, .until = SIZE_MAX, .amount = 1, .place = bk_json_key_place(json)};
     bk_json *until = bk_json_get(json, "until"), *amount = bk_json_get(json, "amount");

@@ -83,7 +83,7 @@ static bool read_key(bk_reader *reader, bk_json *object, size_t index, bk_heat_q
 static bool read_composition(bk_reader *reader, bk_json *json, bk_composition *composition)
 {
     bool good = true;
-    bk_check_keys(reader, json, "a composition", bk_cooling_parts);
+    bk_check_keys(reader, json, "a composition", bk_composition_keys);
     for (size_t i = 0; bk_cooling_parts[i]; i++) {
         bk_json *part = bk_json_get(json, bk_cooling_parts[i]);
         if (!part)
@@ -221,12 +221,11 @@ static void imply_place(bk_stage *stage, size_t equipment, bk_place place)
 static bool read_stop(bk_reader *reader, bk_stage *stage, bk_json *json, bk_heat_question *q,
                       bk_cooling *cooling)
 {
-    static const char *const known[] = {"in", "air", "for", NULL};
     const char *whose = "a place of \"cooling\"";
     bk_where at = {0};
     if (!bk_is_object(reader, json, whose, "write {\"in\": \"room\", \"for\": \"30 min\"}"))
         return false;
-    bk_check_keys(reader, json, whose, known);
+    bk_check_keys(reader, json, whose, bk_stop_keys);
     bool good = read_where(reader, json, whose, &at);
     if (good && at.equipment != SIZE_MAX)
         imply_place(stage, at.equipment, bk_json_place(json));
@@ -353,14 +352,13 @@ static bool go_on(bk_reader *reader, size_t index, bk_json *json, bk_heat_questi
 /* "onto": what it is poured onto, in the same tin. */
 static bool read_onto(bk_reader *reader, bk_json *json, bk_heat_question *q, bk_cooling *cooling)
 {
-    static const char *const known[] = {"food", "deep", "from", "melts", NULL};
     const char *whose = "\"onto\"";
     if (!json)
         return true;
     if (!bk_is_object(reader, json, whose,
                       "write {\"food\": \"cheesecake\", \"deep\": \"4 cm\", \"from\": \"5 C\"}"))
         return false;
-    bk_check_keys(reader, json, whose, known);
+    bk_check_keys(reader, json, whose, bk_onto_keys);
     const bk_food *food = NULL;
     bk_json *from = bk_json_get(json, "from"), *melts = bk_json_get(json, "melts");
     bool good = read_food(reader, json, whose, &q->below.composition, &food);
@@ -398,12 +396,9 @@ static bool put_from_tin(bk_reader *reader, size_t index, bk_json *json, size_t 
 static bool read_cooling(bk_reader *reader, size_t index, bk_json *json, bk_heat_question *q,
                          bk_cooling *cooling)
 {
-    static const char *const known[] = {"shape", "across", "deep",   "food",    "from",
-                                        "to",    "in",     "air",    "base",    "tin",
-                                        "cover", "onto",   "places", "stirred", NULL};
     if (!bk_is_object(reader, json, WHOSE, COOLING_MEND))
         return false;
-    bk_check_keys(reader, json, WHOSE, known);
+    bk_check_keys(reader, json, WHOSE, bk_cooling_value_keys);
     *q = bk_cooling_default();
     cooling->place = bk_json_place(json);
     cooling->melts_c = NAN;

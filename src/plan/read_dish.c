@@ -26,9 +26,6 @@ static void report_twice(bk_reader *reader, const char *what, const char *name, 
 
 static void read_stage_id(bk_reader *reader, size_t dish, bk_json *json, bk_stage *stage)
 {
-    static const char *const known[] = {"id",     "do",     "active", "passive", "cooling", "cooks",
-                                        "watch",  "begins", "when",   "after",   "uses",    "holds",
-                                        "checks", "look",   "note",   "caution", "grows",   NULL};
     stage->dish = dish;
     stage->place = bk_json_place(json);
     if (!bk_is_object(reader, json, "a stage", NULL))
@@ -38,7 +35,7 @@ static void read_stage_id(bk_reader *reader, size_t dish, bk_json *json, bk_stag
         id && id->type == BK_JSON_STRING
             ? bk_format(reader->arena, "the stage %s", bk_quoted(reader->arena, id->string))
             : "a stage";
-    bk_check_keys(reader, json, whose, known);
+    bk_check_keys(reader, json, whose, bk_stage_keys);
     id = bk_json_get(json, "id");
     if (!id) {
         bk_missing(reader, json, "a stage", "id", "give it a short name");
@@ -225,10 +222,7 @@ static void read_those_to_come(bk_reader *reader, bk_json *const *resolved, size
 
 void bk_read_dishes(bk_reader *reader, bk_json *list)
 {
-    static const char *const known[] = {"recipe", "dish",        "serve",  "serves",  "keeps",
-                                        "stored", "ingredients", "stages", "batches", "make",
-                                        "part",   "tin",         "into",   NULL};
-    static const bk_reference reference = {"a dish", "the recipe", known, false};
+    static const bk_reference reference = {"a dish", "the recipe", bk_dish_keys, "recipe", false};
     bk_plan *plan = reader->plan;
     if (list->type != BK_JSON_LIST) {
         bk_wrong_type(reader, list, "\"dishes\"", "a list [...]", "put the dishes in [ ]");
@@ -360,7 +354,6 @@ static void read_is(bk_reader *reader, bk_json *json, bk_ingredient *ingredient)
 
 static void read_ingredient(bk_reader *reader, size_t dish, bk_json *json)
 {
-    static const char *const known[] = {"item", "amount", "stage", "is", NULL};
     bk_dish *of = &reader->plan->dishes[dish];
     bk_ingredient *ingredient = &of->ingredients[of->ingredient_count++];
     ingredient->stage = SIZE_MAX;
@@ -371,7 +364,7 @@ static void read_ingredient(bk_reader *reader, size_t dish, bk_json *json)
     }
     if (!bk_is_object(reader, json, "an ingredient", "write \"200 g sugar\" or {\"item\": …}"))
         return;
-    bk_check_keys(reader, json, "an ingredient", known);
+    bk_check_keys(reader, json, "an ingredient", bk_ingredient_keys);
     bk_json *item = bk_json_get(json, "item"), *amount = bk_json_get(json, "amount");
     bk_json *stage = bk_json_get(json, "stage");
     if (item)

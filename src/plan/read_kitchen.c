@@ -9,24 +9,19 @@ static const double DEFAULT_COLD = 4.0;
 static const double COLDEST_ROOM = 0.0, HOTTEST_ROOM = 50.0;
 
 /* The keys that each kind of equipment has besides "kind" and "count". */
-static const char *const *keys_of(enum bk_equipment_kind kind)
+static const bk_key *keys_of(enum bk_equipment_kind kind)
 {
-    static const char *const tool[] = {"kind", "count", NULL};
-    static const char *const oven[] = {"kind",   "count", "fan",   "shelves", "preheat",
-                                       "change", "idle",  "warms", "cools",   NULL};
-    static const char *const hob[] = {"kind", "count", "rings", NULL};
-    static const char *const cold[] = {"kind", "count", "at", "places", "air", NULL};
     switch (kind) {
     case BK_OVEN:
-        return oven;
+        return bk_oven_keys;
     case BK_HOB:
-        return hob;
+        return bk_hob_keys;
     case BK_COLD:
-        return cold;
+        return bk_cold_keys;
     case BK_TOOL:
         break;
     }
-    return tool;
+    return bk_tool_keys;
 }
 
 static const char *kind_name(enum bk_equipment_kind kind)
@@ -46,8 +41,8 @@ static const char *kind_name(enum bk_equipment_kind kind)
 
 static bool has_key(enum bk_equipment_kind kind, const char *key)
 {
-    for (const char *const *known = keys_of(kind); *known; known++)
-        if (strcmp(*known, key) == 0)
+    for (const bk_key *known = keys_of(kind); known->name; known++)
+        if (strcmp(known->name, key) == 0)
             return true;
     return false;
 }
@@ -129,14 +124,13 @@ static void read_oven(bk_reader *reader, bk_json *json, bk_equipment *oven)
 
 static void read_cold(bk_reader *reader, bk_json *json, bk_equipment *cold)
 {
-    static const char *const airs[] = {"still", "fan", NULL};
     int air = 0;
     int64_t places = 0;
     cold->at_c = DEFAULT_COLD;
     bk_json *at = bk_json_get(json, "at");
     if (at)
         bk_temperature_value(reader, at, "\"at\"", -60.0, 30.0, &cold->at_c);
-    if (bk_get_word(reader, json, "air", airs, &air))
+    if (bk_get_word(reader, json, "air", bk_air_words, &air))
         cold->air_fan = air == 1;
     cold->pool = bk_get_count(reader, json, "places", BK_MOST_AMOUNT, &places)
                      ? cold->count * places
@@ -146,7 +140,6 @@ static void read_cold(bk_reader *reader, bk_json *json, bk_equipment *cold)
 /* False when not even its kind is known. */
 static bool read_equipment(bk_reader *reader, bk_json *json, bk_equipment *equipment)
 {
-    static const char *const kinds[] = {"oven", "hob", "cold", "tool", NULL};
     static const enum bk_equipment_kind kind_of[] = {BK_OVEN, BK_HOB, BK_COLD, BK_TOOL};
     const char *whose = bk_quoted(reader->arena, equipment->name);
     int kind = 3;
@@ -156,7 +149,8 @@ static bool read_equipment(bk_reader *reader, bk_json *json, bk_equipment *equip
     equipment->shelves = 1;
     if (!bk_is_object(reader, json, whose, "write {} for a tool, or {\"kind\": \"oven\"}"))
         return false;
-    bool known = bk_get_word(reader, json, "kind", kinds, &kind) || !bk_json_get(json, "kind");
+    bool known =
+        bk_get_word(reader, json, "kind", bk_kind_words, &kind) || !bk_json_get(json, "kind");
     equipment->kind = kind_of[kind];
     if (!known) {
         /* Which keys and amounts are right depends on the kind. */
@@ -223,10 +217,8 @@ static void read_pace(bk_reader *reader, bk_json *json)
 
 bk_json *bk_read_kitchen(bk_reader *reader, bk_json *json)
 {
-    static const char *const known[] = {"kitchen", "cooks",     "pace",  "asleep", "away",
-                                        "busy",    "equipment", "rules", "room",   NULL};
-    static const bk_reference reference = {"the kitchen", "the kitchen", known, true};
-    static const char *const rules[] = {"us", "uk", NULL};
+    static const bk_reference reference = {"the kitchen", "the kitchen", bk_kitchen_keys, "kitchen",
+                                           true};
     bk_kitchen *kitchen = &reader->plan->kitchen;
     static const char *const no_names[] = {NULL};
     kitchen->cooks = 1;
@@ -257,7 +249,7 @@ bk_json *bk_read_kitchen(bk_reader *reader, bk_json *json)
         bk_temperature_value(reader, room, "\"room\"", COLDEST_ROOM, HOTTEST_ROOM,
                              &kitchen->room_c);
     int rule = 0;
-    if (bk_get_word(reader, json, "rules", rules, &rule)) {
+    if (bk_get_word(reader, json, "rules", bk_rule_words, &rule)) {
         kitchen->has_rules = true;
         kitchen->rules = rule == 1 ? BK_RULES_UK : BK_RULES_US;
     }

@@ -84,16 +84,14 @@ static void read_serve(bk_reader *reader, bk_json *root)
 
 static void read_manner(bk_reader *reader, bk_json *root)
 {
-    static const char *const ends[] = {"most", "likely", "least", NULL};
-    static const char *const styles[] = {"fresh", "ahead", "spread", NULL};
     bk_plan *plan = reader->plan;
     int word = 0;
-    if (bk_get_word(reader, root, "plan_on", ends, &word)) {
+    if (bk_get_word(reader, root, "plan_on", bk_range_ends, &word)) {
         plan->plan_on = word == 1   ? BK_PLAN_ON_LIKELY
                         : word == 2 ? BK_PLAN_ON_LEAST
                                     : BK_PLAN_ON_MOST;
     }
-    if (bk_get_word(reader, root, "style", styles, &word))
+    if (bk_get_word(reader, root, "style", bk_styles, &word))
         plan->style = word == 1 ? BK_AHEAD : word == 2 ? BK_SPREAD : BK_FRESH;
     if (bk_get_duration(reader, root, "margin", &plan->margin))
         plan->margin_place = bk_json_place(bk_json_get(root, "margin"));
@@ -198,11 +196,8 @@ static void find_dials(bk_reader *reader)
 
 static void read_root(bk_reader *reader, bk_json *root)
 {
-    static const char *const known[] = {"occasion", "timezone", "serve",   "margin",
-                                        "at_table", "plan_on",  "style",   "earliest",
-                                        "kitchen",  "dishes",   "publish", NULL};
     bk_plan *plan = reader->plan;
-    bk_check_keys(reader, root, "the plan", known);
+    bk_check_keys(reader, root, "the plan", bk_plan_keys);
     bk_json *occasion = bk_json_get(root, "occasion");
     if (occasion) {
         plan->occasion = bk_text_value(reader, occasion, "\"occasion\"", BK_MOST_TEXT, false);

@@ -198,10 +198,9 @@ static void read_watch(bk_reader *reader, size_t index, bk_json *json)
 
 static void read_begins(bk_reader *reader, size_t index, bk_json *json)
 {
-    static const char *const who[] = {"hand", "itself", NULL};
     bk_stage *stage = &reader->plan->stages[index];
     int word = 0;
-    if (!bk_get_word(reader, json, "begins", who, &word))
+    if (!bk_get_word(reader, json, "begins", bk_begin_words, &word))
         return;
     if (stage->attention == BK_HANDS)
         bk_remark(reader, "no-effect", bk_json_key_place(bk_json_get(json, "begins")),
@@ -216,12 +215,11 @@ static void read_begins(bk_reader *reader, size_t index, bk_json *json)
 
 static void read_check(bk_reader *reader, size_t index, bk_json *json, bool timed)
 {
-    static const char *const known[] = {"at", "do", "takes", "give", NULL};
     bk_stage *stage = &reader->plan->stages[index];
     const char *whose = bk_format(reader->arena, "a check of %s", bk_stage_words(reader, index));
     if (!bk_is_object(reader, json, whose, "write {\"at\": \"10 min\", \"do\": \"Turn the tin\"}"))
         return;
-    bk_check_keys(reader, json, whose, known);
+    bk_check_keys(reader, json, whose, bk_check_keys_of_stage);
     bk_check check = {.give = DEFAULT_GIVE, .place = bk_json_place(json)};
     bk_json *at = bk_json_get(json, "at");
     check.text = read_text(reader, json, "do", "\"do\"", false);

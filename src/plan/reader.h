@@ -7,6 +7,7 @@
 #ifndef BK_PLAN_READER_H
 #define BK_PLAN_READER_H
 
+#include "plan/keys.h"
 #include "plan/names.h"
 #include "plan/plan.h"
 #include "json/json.h"
@@ -106,10 +107,9 @@ void bk_wrong_type(bk_reader *reader, bk_json *json, const char *name, const cha
 /* True when `json` is an object; else reports. `name` is what to call it. */
 bool bk_is_object(bk_reader *reader, bk_json *json, const char *name, const char *mend);
 
-/* Reports each key that is not among the known ones (NULL-terminated), and takes a
- * mistyped one for the one that is meant. `whose` says what they belong to: "a
- * stage". */
-void bk_check_keys(bk_reader *reader, bk_json *object, const char *whose, const char *const *known);
+/* Reports each key that is not among the known ones of keys.h, and takes a mistyped one for
+ * the one that is meant. `whose` says what they belong to: "a stage". */
+void bk_check_keys(bk_reader *reader, bk_json *object, const char *whose, const bk_key *known);
 
 /* Reports a missing key of an object. */
 void bk_missing(bk_reader *reader, bk_json *object, const char *whose, const char *key,
@@ -174,9 +174,10 @@ bk_json *bk_plan_around(bk_reader *reader, bk_json *root);
 
 /* A thing that may stand in a file of its own. */
 typedef struct bk_reference {
-    const char *what, *file;  /* "a dish", "the recipe" */
-    const char *const *known; /* its keys, first the one that names a file */
-    bool bare;                /* a text in its place is a path too */
+    const char *what, *file; /* "a dish", "the recipe" */
+    const bk_key *known;
+    const char *key; /* of these, the one that names a file */
+    bool bare;       /* a text in its place is a path too */
 } bk_reference;
 
 /* `json` with its references followed: the members of an object override those of

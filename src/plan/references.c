@@ -201,7 +201,7 @@ static bool returns(bk_reader *reader, const char *const *chain, size_t count, c
 
 bk_json *bk_resolve(bk_reader *reader, bk_json *json, const bk_reference *reference)
 {
-    const char *key = reference->known[0], *what = reference->what;
+    const char *key = reference->key, *what = reference->what;
     bool bare = reference->bare;
     bk_json *layers[MOST_LAYERS];
     const char *chain[MOST_LAYERS + 1];

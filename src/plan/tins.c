@@ -18,17 +18,15 @@ static const char *tin_words(bk_reader *reader, const bk_json *json, const bk_ti
 /* False when there is none, or after reporting. */
 static bool read_tin(bk_reader *reader, bk_json *dish, const char *key, bool square, bk_tin *tin)
 {
-    static const char *const known[] = {"shape", "across", "deep", NULL};
-    static const char *const shapes[] = {"round", "square", NULL};
     bk_json *json = bk_json_get(dish, key);
     const char *whose = bk_format(reader->arena, "\"%s\"", key);
     bk_tin read = {.square = square};
     int shape = square;
     if (!json || !bk_is_object(reader, json, whose, TIN_MEND))
         return false;
-    bk_check_keys(reader, json, whose, known);
+    bk_check_keys(reader, json, whose, bk_tin_keys);
     size_t errors = reader->report->errors;
-    bk_get_word(reader, json, "shape", shapes, &shape);
+    bk_get_word(reader, json, "shape", bk_tin_shapes, &shape);
     read.square = shape == 1;
     bk_get_length(reader, json, "across", whose, true, &read.across);
     bk_get_length(reader, json, "deep", whose, false, &read.deep);

@@ -18,23 +18,37 @@ bool bk_is_object(bk_reader *reader, bk_json *json, const char *name, const char
     return false;
 }
 
-static bool is_among(const char *word, const char *const *words)
+static bool is_among(const char *word, const bk_key *keys)
 {
-    for (; *words; words++)
-        if (strcmp(*words, word) == 0)
+    for (; keys->name; keys++)
+        if (strcmp(keys->name, word) == 0)
             return true;
     return false;
 }
 
-void bk_check_keys(bk_reader *reader, bk_json *object, const char *whose, const char *const *known)
+/* What a message may propose. */
+static const char *const *names_of(bk_arena *arena, const bk_key *keys)
+{
+    size_t count = 0, kept = 0;
+    while (keys[count].name)
+        count++;
+    const char **names = BK_NEW(arena, const char *, count + 1);
+    for (size_t i = 0; i < count; i++)
+        if (keys[i].name[0] != '$')
+            names[kept++] = keys[i].name;
+    return names;
+}
+
+void bk_check_keys(bk_reader *reader, bk_json *object, const char *whose, const bk_key *known)
 {
     for (bk_json *member = object->first; member; member = member->next) {
         if (is_among(member->key, known))
             continue;
-        const char *meant = bk_meant(reader, member->key, known);
+        const char *const *names = names_of(reader->arena, known);
+        const char *meant = bk_meant(reader, member->key, names);
         const char *mend = meant ? bk_format(reader->arena, "did you mean \"%s\"?", meant)
                                  : bk_format(reader->arena, "its keys are %s",
-                                             bk_choices(reader->arena, known, "and"));
+                                             bk_choices(reader->arena, names, "and"));
         bk_problem(reader, "unknown-key", bk_json_key_place(member), mend, "%s has no key %s",
                    whose, bk_quoted(reader->arena, member->key));
         if (meant && !bk_json_get(object, meant)) {

@@ -145,16 +145,15 @@ static void read_nights(taken *hours, bk_json *json)
 
 static void read_from_to(taken *hours, bk_json *json, enum bk_window_kind kind)
 {
-    static const char *const known[] = {"from", "to", NULL};
     static const char *const whose = "a time away or busy";
     bk_reader *reader = hours->reader;
     bk_instant from = 0, to = 0;
-    bk_check_keys(reader, json, whose, known);
+    bk_check_keys(reader, json, whose, bk_period_keys);
     bool good = bk_get_instant(reader, json, "from", &from);
     good = bk_get_instant(reader, json, "to", &to) && good;
-    for (size_t i = 0; known[i]; i++)
-        if (!bk_json_get(json, known[i]))
-            bk_missing(reader, json, whose, known[i], "write it as \"2026-12-24 09:00\"");
+    for (const bk_key *key = bk_period_keys; key->name; key++)
+        if (!bk_json_get(json, key->name))
+            bk_missing(reader, json, whose, key->name, "write it as \"2026-12-24 09:00\"");
     if (good && from >= to) {
         bk_problem(reader, "empty-range", bk_json_place(bk_json_get(json, "to")),
                    "write a \"to\" after \"from\"",

@@ -20,7 +20,8 @@ check "make install" $? || exit 1
 here=$root$prefix
 for file in bin/bakeset include/bakeset.h lib/libbakeset.a lib/libbakeset.so lib/libbakeset.so.0 \
     lib/pkgconfig/bakeset.pc share/man/man1/bakeset.1 share/man/man3/bakeset.3 \
-    share/bash-completion/completions/bakeset share/zsh/site-functions/_bakeset; do
+    share/bash-completion/completions/bakeset share/zsh/site-functions/_bakeset \
+    share/bakeset/plan.schema.json share/bakeset/recipe.schema.json share/bakeset/kitchen.schema.json; do
     [ -s "$here/$file" ]
     check "$file is installed" $?
 done
