@@ -39,7 +39,7 @@ STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-shared check-clients mutants schema fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible bench-day install uninstall clean check-format format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-shared check-clients check-schemas mutants schema fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible bench-day install uninstall clean check-format format
 .SUFFIXES:
 .SECONDARY:
 
@@ -56,6 +56,7 @@ help:
 	@echo "make check-shared the command against the shared library"
 	@echo "make fuzz [FUZZ_SECONDS=20]  each reader of foreign input under clang's fuzzer"
 	@echo "make check-clients  the calendar file through independent readers and clients"
+	@echo "make check-schemas  the schemas of plans and timelines through an independent validator"
 	@echo "make bench DATA=DIR [SECONDS=30]   published scheduling instances"
 	@echo "make bench-heat, bench-growth, bench-impossible, bench-day   speed of cooling estimates;"
 	@echo "                  of large plans; of a no; of a day that slips"
@@ -172,6 +173,11 @@ check-shared: test-deps
 check-clients: deps
 	@$(MAKE) --no-print-directory -s all
 	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/clients/run.sh
+
+# The schemas of docs through an independent validator, which this installs.
+check-schemas: deps
+	@$(MAKE) --no-print-directory -s all
+	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/schema/check.sh
 
 # Each mutation of tests/mutants/mutants.txt, which its test must notice.
 mutants: test-deps

@@ -201,7 +201,7 @@ const bk_key bk_composition_keys[] = {
     {"ash", "fraction", NULL, "mass fraction", "0"},
     {"air", "fraction", NULL, "volume fraction", "0"},
     {"milk fat", "fraction", NULL, "how much of the fat is milk's, which sets", "0"},
-    {"pores", "fraction", NULL, "how far its air is in pores that vapour crosses: 1 in a crumb, 0 in a foam", "0"},
+    {"pores", "fraction", NULL, "0 to 1: how much of its air is pores of baked crumb, full of vapour", "0"},
     END};
 
 const bk_key bk_stop_keys[] = {
