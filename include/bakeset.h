@@ -24,7 +24,8 @@
  *   what bakeset_schedule gave, and all texts written of it  the next bakeset_schedule
  *                                                            or bakeset_read;
  *   what bakeset_take_in gave                                the next bakeset_take_in,
- *                                                            bakeset_begin or bakeset_tidy;
+ *                                                            bakeset_begin, bakeset_tidy or
+ *                                                            bakeset_mend;
  *   what bakeset_cooling gave, and all texts written of it   the next bakeset_cooling,
  *                                                            bakeset_cooling_stage or
  *                                                            bakeset_read;
@@ -331,6 +332,28 @@ BAKESET_API const char *bakeset_tidy(bakeset *session, const char *path, size_t 
 BAKESET_API const char *bakeset_tidy_text(bakeset *session, const char *name, const char *text,
                                           size_t text_length, size_t *length);
 
+/* --------------------------------------------------------------- mends */
+
+/* A file of a plan, mended. Later versions may add members behind the last. */
+struct bakeset_mended {
+    const char *file;   /* its path */
+    const char *before; /* all of it as it is; NUL-terminated */
+    size_t before_length;
+    const char *text; /* all of it mended: every other byte as it is, and as many lines */
+    size_t length;
+    size_t mends; /* how many places */
+};
+
+/* What the sure mends of the faults of the plan at `path` come to (a forgotten comma, a
+ * mistyped key that can mean one only), in this file and those that it names; nothing is
+ * written. The plan is read again with them: mends that leave no fewer errors are left out. The
+ * files that change; the last is followed by NULL; how many to *count when not NULL. `options` as
+ * for bakeset_read, whose messages have each mend by itself. The plan that was read stays. NULL
+ * with a message when an option is wrong. It lives as long as what bakeset_take_in gave. */
+BAKESET_API const struct bakeset_mended *const *
+bakeset_mend(bakeset *session, const char *path, const struct bakeset_read_options *options,
+             size_t *count);
+
 /* ------------------------------------------------------------ messages */
 
 enum bakeset_severity { BAKESET_WARNING, BAKESET_ERROR };
@@ -347,7 +370,10 @@ struct bakeset_message {
     const char *text;    /* all of it: "file:line:column: what is wrong; what to write
                             instead", the line of the file and a caret; ends with a newline */
     enum bakeset_concern concern;
-    const char *dish, *stage; /* name and id of the stage it is about; NULL: of no one stage */
+    const char *dish, *stage;      /* name and id of the stage it is about; NULL: of no one stage */
+    size_t fix_offset, fix_length; /* with fix_text: these bytes of the file, counted from 0 behind
+                                      a byte-order mark, become that text */
+    const char *fix_text;          /* NULL: no mend is sure */
 };
 
 /* Messages, in the order they were found: first of the plan read last, then of its

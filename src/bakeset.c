@@ -126,6 +126,9 @@ static struct bakeset_message message_of(bk_arena *arena, const bk_plan *plan,
         .what = bk_showable(arena, message->text, strlen(message->text)),
         .mend = message->mend ? bk_showable(arena, message->mend, strlen(message->mend)) : NULL,
         .text = text.data};
+    given.fix_offset = message->fix.offset;
+    given.fix_length = message->fix.length;
+    given.fix_text = message->fix.text;
     if (message->place.source) {
         given.file = message->place.source->name;
         bk_place_locate(message->place, &given.line, &given.column);
@@ -205,6 +208,15 @@ static bool take_options(bk_shelf *shelf, const void *given, void *options, size
 
 /* ------------------------------------------------------------------ reading */
 
+static bk_read_options reading_of(const struct bakeset_read_options *options)
+{
+    return (bk_read_options){.serve = options->serve,
+                             .has_now = options->now || options->clock != 0,
+                             .now = options->now,
+                             .clock = options->clock,
+                             .alone = options->alone != 0};
+}
+
 static enum bakeset_result read_with(bakeset *session, const bk_files *files, const char *path,
                                      const struct bakeset_read_options *given)
 {
@@ -212,11 +224,7 @@ static enum bakeset_result read_with(bakeset *session, const bk_files *files, co
     struct bakeset_read_options options = {0};
     if (!take_options(shelf, given, &options, sizeof options))
         return finish(session, shelf, BAKESET_BAD_INPUT);
-    bk_read_options reading = {.serve = options.serve,
-                               .has_now = options.now || options.clock != 0,
-                               .now = options.now,
-                               .clock = options.clock,
-                               .alone = options.alone != 0};
+    bk_read_options reading = reading_of(&options);
     const bk_plan *plan = bk_plan_read(shelf->arena, files, path, &reading, &shelf->report);
     enum bakeset_result result = plan                           ? BAKESET_OK
                                  : shelf->report.machine_failed ? BAKESET_FAILED
@@ -1055,6 +1063,52 @@ const char *bakeset_tidy(bakeset *session, const char *path, size_t *length)
         return NULL;
     }
     return tidy_file(session, path, length);
+}
+
+/* -------------------------------------------------------------------- mends */
+
+static const struct bakeset_mended *const *
+mend(bakeset *session, const char *path, const struct bakeset_read_options *given, size_t *count)
+{
+    bk_shelf *shelf = &session->shelves[TAKING];
+    struct bakeset_read_options options = {0};
+    if (!take_options(shelf, given, &options, sizeof options)) {
+        finish(session, shelf, BAKESET_BAD_INPUT);
+        return NULL;
+    }
+    bk_read_options reading = reading_of(&options);
+    bk_files files = bk_files_system();
+    size_t found = 0;
+    const bk_mended *mended =
+        bk_plan_mend(shelf->arena, &files, bk_copy_string(shelf->arena, path), &reading, &found);
+    const struct bakeset_mended **list =
+        BK_NEW(shelf->arena, const struct bakeset_mended *, found + 1);
+    struct bakeset_mended *items = BK_NEW(shelf->arena, struct bakeset_mended, found);
+    for (size_t i = 0; i < found; i++) {
+        items[i] = (struct bakeset_mended){.file = mended[i].path,
+                                           .before = mended[i].before,
+                                           .before_length = mended[i].before_length,
+                                           .text = mended[i].text,
+                                           .length = mended[i].length,
+                                           .mends = mended[i].mends};
+        list[i] = &items[i];
+    }
+    if (count)
+        *count = found;
+    finish(session, shelf, BAKESET_OK);
+    return list;
+}
+
+const struct bakeset_mended *const *bakeset_mend(bakeset *session, const char *path,
+                                                 const struct bakeset_read_options *options,
+                                                 size_t *count)
+{
+    shelf_clear(&session->shelves[TAKING]);
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->shelves[TAKING]);
+        return NULL;
+    }
+    return mend(session, path, options, count);
 }
 
 /* ----------------------------------------------------------------- messages */

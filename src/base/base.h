@@ -130,6 +130,13 @@ typedef struct bk_about {
     size_t stage; /* index in the plan's stages; SIZE_MAX: of no one stage */
 } bk_about;
 
+/* What a mend comes to, as data, where there is one that is sure: the `length` bytes of the
+ * place's source from `offset` on become `text`. None of them is a line break. */
+typedef struct bk_fix {
+    size_t offset, length;
+    const char *text; /* NULL: no mend is sure */
+} bk_fix;
+
 typedef struct bk_message {
     enum bk_severity severity;
     bk_about about;
@@ -137,6 +144,7 @@ typedef struct bk_message {
     bk_place place;
     const char *text; /* what is wrong */
     const char *mend; /* what to write instead; NULL when there is nothing to say */
+    bk_fix fix;       /* the same, to be done */
 } bk_message;
 
 enum { BK_MOST_ERRORS = 20 };
@@ -159,6 +167,10 @@ void bk_error(bk_report *report, const char *code, bk_place place, const char *m
 void bk_warning(bk_report *report, const char *code, bk_place place, const char *mend,
                 const char *format, ...) BK_PRINTF(5, 6);
 
+/* An error with a mend that is sure. The fix's text is copied. */
+void bk_error_fix(bk_report *report, const char *code, bk_place place, bk_fix fix, const char *mend,
+                  const char *format, ...) BK_PRINTF(6, 7);
+
 /* The same about something. */
 void bk_warning_about(bk_report *report, bk_about about, const char *code, bk_place place,
                       const char *mend, const char *format, ...) BK_PRINTF(6, 7);
@@ -174,6 +186,10 @@ char *bk_showable(bk_arena *arena, const char *text, size_t length);
  * has a source, the line itself and a caret under the column (long lines are cut
  * around it). Ends with a newline. */
 void bk_message_write(const bk_message *message, bk_text *out);
+
+/* Edits between two words (Damerau-Levenshtein distance of neighbours swapped, letters put
+ * in, left out or changed); SIZE_MAX for words too long to be compared. */
+size_t bk_edits(const char *a, const char *b);
 
 /* The candidate nearest to `word` by edits (Damerau-Levenshtein distance), or
  * NULL when none is near enough to be a likely slip. `names` ends with NULL. */

@@ -9,9 +9,10 @@ bk_report bk_report_new(bk_arena *arena)
 }
 
 static const bk_about nothing = {BK_OTHER_CONCERN, SIZE_MAX};
+static const bk_fix unsure = {0, 0, NULL};
 
 static void add(bk_report *report, enum bk_severity severity, bk_about about, const char *code,
-                bk_place place, const char *mend, const char *format, va_list arguments)
+                bk_place place, bk_fix fix, const char *mend, const char *format, va_list arguments)
 {
     if (severity == BK_ERROR && report->errors++ >= BK_MOST_ERRORS)
         return;
@@ -21,7 +22,10 @@ static void add(bk_report *report, enum bk_severity severity, bk_about about, co
                           .code = code,
                           .place = place,
                           .text = bk_vformat(report->arena, format, arguments),
-                          .mend = mend ? bk_copy_string(report->arena, mend) : NULL};
+                          .mend = mend ? bk_copy_string(report->arena, mend) : NULL,
+                          .fix = fix};
+    if (fix.text)
+        message.fix.text = bk_copy_string(report->arena, fix.text);
     *BK_PUSH(report->arena, report->messages, report->count, report->room) = message;
 }
 
@@ -30,7 +34,16 @@ void bk_error(bk_report *report, const char *code, bk_place place, const char *m
 {
     va_list arguments;
     va_start(arguments, format);
-    add(report, BK_ERROR, nothing, code, place, mend, format, arguments);
+    add(report, BK_ERROR, nothing, code, place, unsure, mend, format, arguments);
+    va_end(arguments);
+}
+
+void bk_error_fix(bk_report *report, const char *code, bk_place place, bk_fix fix, const char *mend,
+                  const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    add(report, BK_ERROR, nothing, code, place, fix, mend, format, arguments);
     va_end(arguments);
 }
 
@@ -39,7 +52,7 @@ void bk_warning(bk_report *report, const char *code, bk_place place, const char 
 {
     va_list arguments;
     va_start(arguments, format);
-    add(report, BK_WARNING, nothing, code, place, mend, format, arguments);
+    add(report, BK_WARNING, nothing, code, place, unsure, mend, format, arguments);
     va_end(arguments);
 }
 
@@ -48,7 +61,7 @@ void bk_warning_about(bk_report *report, bk_about about, const char *code, bk_pl
 {
     va_list arguments;
     va_start(arguments, format);
-    add(report, BK_WARNING, about, code, place, mend, format, arguments);
+    add(report, BK_WARNING, about, code, place, unsure, mend, format, arguments);
     va_end(arguments);
 }
 
@@ -193,7 +206,7 @@ enum { LONGEST_WORD = 64 };
 
 /* Damerau-Levenshtein distance (adjacent transpositions), restricted form; words
  * longer than LONGEST_WORD are far from everything. */
-static size_t distance(const char *a, const char *b)
+size_t bk_edits(const char *a, const char *b)
 {
     size_t n = strlen(a), m = strlen(b);
     if (n > LONGEST_WORD || m > LONGEST_WORD)
@@ -224,7 +237,7 @@ const char *bk_nearest(const char *word, const char *const *names)
     const char *best = NULL;
     size_t least = strlen(word) / 3 + 1; /* a slip changes few letters for the word's length */
     for (; *names; names++) {
-        size_t d = distance(word, *names);
+        size_t d = bk_edits(word, *names);
         if (d < least || (d == least && !best)) {
             least = d;
             best = *names;

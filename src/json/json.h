@@ -45,8 +45,9 @@ const bk_source *bk_source_of(bk_arena *arena, const char *name, const char *tex
 
 /* Reads a whole source. Comments are accepted and ignored. Returns NULL after a
  * syntax error that leaves nothing to go on with; after errors that can be
- * mended in passing (a trailing comma, a missing one, a key given twice) they
- * are reported and the tree is returned. Of two equal keys the first stays. */
+ * mended in passing (a comma missing or too many, a key without quotes, curly
+ * quotes, True, a key given twice) they are reported, all but the last with their
+ * fix, and the tree is returned. Of two equal keys the first stays. */
 bk_json *bk_json_read(bk_arena *arena, const bk_source *source, bk_report *report);
 
 /* Reads one line of a source that has a value a line: the bytes [from, to), which hold one

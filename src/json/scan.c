@@ -4,6 +4,7 @@
 #include <locale.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 /* No quantity of a plan needs nearly so many digits. */
 enum { MOST_NUMBER_LENGTH = 40 };
@@ -15,6 +16,7 @@ typedef struct scanner {
     const char *text;
     size_t length, at; /* length: where the part that is read ends */
     const char *whole; /* what ends there: "file" or "line" */
+    size_t value_end;  /* behind the value read last */
     size_t values;     /* made so far */
     bool failed;       /* a fault that ends the scan */
 } scanner;
@@ -265,6 +267,25 @@ static bool read_number(scanner *scan, double *value)
     return true;
 }
 
+/* "True" and its like, behind which we are: read on as if they were written small. */
+static bool read_large_literal(scanner *scan, bk_json *json, size_t from)
+{
+    static const char *const words[] = {"true", "false", "null"};
+    size_t length = scan->at - from, i = 0;
+    while (i < 3 &&
+           (strlen(words[i]) != length || strncasecmp(words[i], scan->text + from, length) != 0))
+        i++;
+    if (i == 3)
+        return fail(scan, from, "put text in double quotes; true and false are written small",
+                    "this word is not JSON");
+    bk_error_fix(scan->report, "json", place_at(scan, from), (bk_fix){from, length, words[i]},
+                 bk_format(scan->arena, "write %s", words[i]),
+                 "true, false and null are written small");
+    json->type = i == 2 ? BK_JSON_NULL : BK_JSON_BOOLEAN;
+    json->truth = i == 0;
+    return true;
+}
+
 static bool skip_literal(scanner *scan, bk_json *json)
 {
     size_t from = scan->at;
@@ -280,8 +301,7 @@ static bool skip_literal(scanner *scan, bk_json *json)
     } else if (length == 4 && memcmp(word, "null", 4) == 0) {
         json->type = BK_JSON_NULL;
     } else {
-        return fail(scan, from, "put text in double quotes; true and false are written small",
-                    "this word is not JSON");
+        return read_large_literal(scan, json, from);
     }
     return true;
 }
@@ -289,6 +309,7 @@ static bool skip_literal(scanner *scan, bk_json *json)
 /* ------------------------------------------------------------------ values */
 
 static bk_json *scan_value(scanner *scan, int depth);
+static bool unexpected(scanner *scan, const char *expected);
 
 /* Quotes that word processors and phones put in the place of ". */
 static bool is_curly_quote(const scanner *scan)
@@ -298,6 +319,32 @@ static bool is_curly_quote(const scanner *scan)
         if (strncmp(scan->text + scan->at, quotes[i], strlen(quotes[i])) == 0)
             return true;
     return false;
+}
+
+static bool opens_curly(const scanner *scan)
+{
+    return strncmp(scan->text + scan->at, "\u201C", 3) == 0 ||
+           strncmp(scan->text + scan->at, "\u201E", 3) == 0;
+}
+
+/* At the opening one of a pair of curly quotes: read on as if both were straight, where they
+ * stand on one line and it is plain where the text ends. */
+static bool read_curly(scanner *scan, char **value)
+{
+    size_t from = scan->at, first = from + 3, to = first;
+    const char *text = scan->text;
+    while (to < scan->length && !strchr("\"\\\n\r", text[to]) &&
+           strncmp(text + to, "\u201C", 3) != 0 && strncmp(text + to, "\u201D", 3) != 0)
+        to++;
+    bool closed = to + 3 <= scan->length && (unsigned char)text[to] == 0xE2;
+    if (!closed)
+        return unexpected(scan, "a text in double quotes");
+    *value = bk_copy(scan->arena, text + first, to - first);
+    scan->at = to + 3;
+    bk_error_fix(scan->report, "json", place_at(scan, from),
+                 (bk_fix){from, scan->at - from, bk_format(scan->arena, "\"%s\"", *value)},
+                 "write straight double quotes: \"", "curly quotes stand round this text");
+    return true;
 }
 
 static bool unexpected(scanner *scan, const char *expected)
@@ -323,6 +370,21 @@ static bool unexpected(scanner *scan, const char *expected)
                           scan->text + scan->at, expected));
 }
 
+/* Behind a comma: skips blanks, and commas that stand there for nothing. */
+static bool skip_more_commas(scanner *scan)
+{
+    if (!skip(scan))
+        return false;
+    while (peek(scan) == ',') {
+        bk_error_fix(scan->report, "json", place_at(scan, scan->at), (bk_fix){scan->at, 1, ""},
+                     "leave it out", "a second comma stands here");
+        scan->at++;
+        if (!skip(scan))
+            return false;
+    }
+    return true;
+}
+
 /* After a value inside a list or object: true when another follows, false at the
  * closing bracket or after a fault (then scan->failed). */
 static bool another(scanner *scan, char close)
@@ -335,12 +397,12 @@ static bool another(scanner *scan, char close)
     }
     if (peek(scan) == ',') {
         size_t comma = scan->at++;
-        if (!skip(scan))
+        if (!skip_more_commas(scan))
             return false;
         if (peek(scan) != close)
             return true;
-        bk_error(scan->report, "json", place_at(scan, comma), "leave it out",
-                 "a comma stands before the closing %c", close);
+        bk_error_fix(scan->report, "json", place_at(scan, comma), (bk_fix){comma, 1, ""},
+                     "leave it out", "a comma stands before the closing %c", close);
         scan->at++;
         return false;
     }
@@ -350,22 +412,47 @@ static bool another(scanner *scan, char close)
         peek(scan) == '"' || (close == ']' && (peek(scan) == '{' || peek(scan) == '['));
     if (could_follow &&
         (before == ' ' || before == '\t' || before == '\n' || before == '\r' || before == '/')) {
-        bk_error(scan->report, "json", place_at(scan, scan->at), "put a comma before this",
-                 "a comma is missing");
+        bk_error_fix(scan->report, "json", place_at(scan, scan->at),
+                     (bk_fix){scan->value_end, 0, ","}, "put a comma before this",
+                     "a comma is missing");
         return true;
     }
     return unexpected(scan, close == '}' ? "a comma or }" : "a comma or ]");
 }
 
+/* At a word in the place of a key: read on as if it stood in quotes, where a colon follows. */
+static bool read_bare_key(scanner *scan, char **key)
+{
+    size_t from = scan->at, to = from;
+    while (to < scan->length && (is_word(scan->text[to]) || scan->text[to] == '-'))
+        to++;
+    *key = bk_copy(scan->arena, scan->text + from, to - from);
+    scan->at = to;
+    if (!skip(scan))
+        return false;
+    if (peek(scan) != ':' || is_digit(scan->text[from]))
+        return fail(scan, from, "put it in double quotes", "a key stands without quotes");
+    bk_error_fix(scan->report, "json", place_at(scan, from),
+                 (bk_fix){from, to - from, bk_format(scan->arena, "\"%s\"", *key)},
+                 "put it in double quotes", "a key stands without quotes");
+    return true;
+}
+
 static bool scan_key(scanner *scan, bk_json *holder)
 {
-    if (peek(scan) != '"') {
-        if (is_word(peek(scan)) && !is_curly_quote(scan))
-            return fail(scan, scan->at, "put it in double quotes", "a key stands without quotes");
-        return unexpected(scan, "a key in double quotes");
-    }
     holder->key_offset = (uint32_t)scan->at;
-    if (!read_string(scan, &holder->key) || !skip(scan))
+    if (opens_curly(scan)) {
+        if (!read_curly(scan, &holder->key))
+            return false;
+    } else if (is_word(peek(scan)) && !is_curly_quote(scan)) {
+        if (!read_bare_key(scan, &holder->key))
+            return false;
+    } else if (peek(scan) != '"') {
+        return unexpected(scan, "a key in double quotes");
+    } else if (!read_string(scan, &holder->key)) {
+        return false;
+    }
+    if (!skip(scan))
         return false;
     if (peek(scan) != ':')
         return unexpected(scan, "a colon after the key");
@@ -428,6 +515,9 @@ static bk_json *scan_value(scanner *scan, int depth)
     } else if (c == '"') {
         json->type = BK_JSON_STRING;
         read_string(scan, &json->string);
+    } else if (opens_curly(scan)) {
+        json->type = BK_JSON_STRING;
+        read_curly(scan, &json->string);
     } else if (c == '-' || is_digit(c)) {
         json->type = BK_JSON_NUMBER;
         read_number(scan, &json->number);
@@ -439,6 +529,7 @@ static bk_json *scan_value(scanner *scan, int depth)
     } else {
         unexpected(scan, "a value");
     }
+    scan->value_end = scan->at;
     return scan->failed ? NULL : json;
 }
 

@@ -29,8 +29,12 @@ static size_t unknown_stage(bk_reader *reader, bk_json *json, const bk_names *am
     const char *mend =
         other ? bk_format(reader->arena, "did you mean %s?", bk_quoted(reader->arena, other))
               : bk_suggestion(reader, id, among->listed, "the dish");
-    bk_problem(reader, "unknown-stage", bk_json_place(json), mend, "there is no stage %s",
-               bk_quoted(reader->arena, json->string));
+    /* Where it is written without its dish, and no other dish has it. */
+    bk_fix fix = other || id != json->string
+                     ? (bk_fix){0}
+                     : bk_fix_name(reader, bk_json_place(json), id, among->listed);
+    bk_problem_fix(reader, "unknown-stage", bk_json_place(json), fix, mend, "there is no stage %s",
+                   bk_quoted(reader->arena, json->string));
     return SIZE_MAX;
 }
 

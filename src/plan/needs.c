@@ -12,9 +12,11 @@ static size_t find_equipment(bk_reader *reader, bk_json *member)
         return reader->equipment_broken[found] ? SIZE_MAX : found;
     if (!reader->kitchen_failed) {
         const char *mend = bk_suggestion(reader, member->key, reader->equipment.listed, "it");
-        bk_problem(reader, "unknown-equipment", bk_json_key_place(member),
-                   mend ? mend : "add it to the kitchen's \"equipment\"", "the kitchen has no %s",
-                   bk_quoted(reader->arena, member->key));
+        bk_problem_fix(
+            reader, "unknown-equipment", bk_json_key_place(member),
+            bk_fix_name(reader, bk_json_key_place(member), member->key, reader->equipment.listed),
+            mend ? mend : "add it to the kitchen's \"equipment\"", "the kitchen has no %s",
+            bk_quoted(reader->arena, member->key));
     }
     return SIZE_MAX;
 }

@@ -411,6 +411,22 @@ enum { BK_MOST_REFERENCES = 8 };
 bk_plan *bk_plan_read(bk_arena *arena, const bk_files *files, const char *path,
                       const bk_read_options *options, bk_report *report);
 
+/* A file of a plan before and after its sure mends. */
+typedef struct bk_mended {
+    const char *path;   /* as bk_files takes it */
+    const char *before; /* the whole file, as it is */
+    size_t before_length;
+    const char *text; /* with the mends; every other byte as it was, and as many lines */
+    size_t length, mends;
+} bk_mended;
+
+/* Reads the plan as bk_plan_read does, makes those mends of its faults of which there is one
+ * that is sure (bk_fix), in memory, and reads it again, until there is none left. Mends that
+ * leave no fewer errors than there were are not made. Gives the files that change, *count of
+ * them. */
+const bk_mended *bk_plan_mend(bk_arena *arena, const bk_files *files, const char *path,
+                              const bk_read_options *options, size_t *count);
+
 typedef struct bk_beginning {
     const char *const *recipes; /* paths to read */
     const char *const *named;   /* the same as the plan names them */

@@ -20,19 +20,34 @@ static bool said_before(const bk_report *report, bk_place place, const char *tex
     return false;
 }
 
-void bk_problem(bk_reader *reader, const char *code, bk_place place, const char *mend,
-                const char *format, ...)
+static void problem(bk_reader *reader, const char *code, bk_place place, bk_fix fix,
+                    const char *mend, const char *format, va_list arguments)
 {
     if (!bk_problem_is_kept(reader)) {
         bk_error(reader->report, code, place, NULL, "and more");
         return;
     }
+    char *text = bk_vformat(reader->arena, format, arguments);
+    if (!said_before(reader->report, place, text))
+        bk_error_fix(reader->report, code, place, fix, mend, "%s", text);
+}
+
+void bk_problem(bk_reader *reader, const char *code, bk_place place, const char *mend,
+                const char *format, ...)
+{
     va_list arguments;
     va_start(arguments, format);
-    char *text = bk_vformat(reader->arena, format, arguments);
+    problem(reader, code, place, (bk_fix){0}, mend, format, arguments);
     va_end(arguments);
-    if (!said_before(reader->report, place, text))
-        bk_error(reader->report, code, place, mend, "%s", text);
+}
+
+void bk_problem_fix(bk_reader *reader, const char *code, bk_place place, bk_fix fix,
+                    const char *mend, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    problem(reader, code, place, fix, mend, format, arguments);
+    va_end(arguments);
 }
 
 void bk_remark(bk_reader *reader, const char *code, bk_place place, const char *mend,
@@ -79,6 +94,61 @@ const char *bk_meant(bk_reader *reader, const char *word, const char *const *nam
         return NULL;
     size_t longer = strlen(word) > strlen(nearest) ? strlen(word) : strlen(nearest);
     return 3 * letters_in_common(word, nearest) >= 2 * longer ? nearest : NULL;
+}
+
+/* The bytes of a text as written, quotes and all; 0 when none begins there. */
+static size_t written_length(const bk_source *source, size_t from)
+{
+    size_t at = from;
+    if (at >= source->length || source->text[at] != '"')
+        return 0;
+    for (at++; at < source->length && source->text[at] != '"'; at++)
+        at += source->text[at] == '\\';
+    return at < source->length ? at + 1 - from : 0;
+}
+
+bk_fix bk_fix_text(bk_reader *reader, bk_place place, const char *text)
+{
+    size_t length = place.source && text ? written_length(place.source, place.offset) : 0;
+    if (length == 0)
+        return (bk_fix){0};
+    bk_text out = bk_text_new(reader->arena);
+    bk_put put = bk_put_to(&out);
+    bk_put_text(&put, NULL, text);
+    return (bk_fix){place.offset, length, out.data};
+}
+
+/* "bake2" is no slip of the pen for "bake1". */
+static bool same_digits(const char *a, const char *b)
+{
+    static const char digits[] = "0123456789";
+    for (;; a++, b++) {
+        a += strcspn(a, digits);
+        b += strcspn(b, digits);
+        if (*a != *b || *a == '\0')
+            return *a == *b;
+    }
+}
+
+const char *bk_meant_surely(bk_reader *reader, const char *word, const char *const *names)
+{
+    const char *meant = bk_meant(reader, word, names);
+    if (!meant || !same_digits(word, meant))
+        return NULL;
+    size_t edits = bk_edits(word, meant), count = 0, kept = 0;
+    while (names[count])
+        count++;
+    const char **others = BK_NEW(reader->arena, const char *, count + 1);
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(names[i], meant) != 0)
+            others[kept++] = names[i];
+    const char *other = bk_meant(reader, word, others);
+    return !other || (edits == 1 && bk_edits(word, other) > 1) ? meant : NULL;
+}
+
+bk_fix bk_fix_name(bk_reader *reader, bk_place place, const char *word, const char *const *names)
+{
+    return bk_fix_text(reader, place, bk_meant_surely(reader, word, names));
 }
 
 const char *bk_suggestion(bk_reader *reader, const char *word, const char *const *names,

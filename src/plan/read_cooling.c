@@ -118,9 +118,10 @@ static bool read_food(bk_reader *reader, bk_json *object, const char *whose,
     *food = bk_food_find(json->string);
     if (!*food) {
         const char *nearest = bk_suggestion(reader, json->string, bk_food_names(), NULL);
-        bk_problem(reader, "unknown-food", bk_json_place(json),
-                   nearest ? nearest : "write its composition: {\"water\": 0.6, …}",
-                   "no food is known as %s", bk_quoted(reader->arena, json->string));
+        bk_problem_fix(reader, "unknown-food", bk_json_place(json),
+                       bk_fix_name(reader, bk_json_place(json), json->string, bk_food_names()),
+                       nearest ? nearest : "write its composition: {\"water\": 0.6, …}",
+                       "no food is known as %s", bk_quoted(reader->arena, json->string));
         return false;
     }
     *composition = (*food)->composition;
@@ -174,8 +175,11 @@ static bool read_where(bk_reader *reader, bk_json *object, const char *whose, bk
     } else {
         if (!reader->kitchen_failed) {
             const char *near = bk_suggestion(reader, json->string, reader->equipment.listed, NULL);
-            bk_problem(reader, "unknown-equipment", bk_json_place(json), near ? near : mend,
-                       "the kitchen has no %s", bk_quoted(reader->arena, json->string));
+            bk_problem_fix(
+                reader, "unknown-equipment", bk_json_place(json),
+                bk_fix_name(reader, bk_json_place(json), json->string, reader->equipment.listed),
+                near ? near : mend, "the kitchen has no %s",
+                bk_quoted(reader->arena, json->string));
         }
         return false;
     }

@@ -346,9 +346,11 @@ static void read_is(bk_reader *reader, bk_json *json, bk_ingredient *ingredient)
             continue;
         }
         const char *near = bk_suggestion(reader, word->string, bk_is_words, NULL);
-        bk_problem(reader, "unknown-word", bk_json_place(word),
-                   near ? near : bk_format(reader->arena, "write %s", bk_is_listed(reader->arena)),
-                   "\"is\" knows no %s", bk_quoted(reader->arena, word->string));
+        bk_problem_fix(reader, "unknown-word", bk_json_place(word),
+                       bk_fix_name(reader, bk_json_place(word), word->string, bk_is_words),
+                       near ? near
+                            : bk_format(reader->arena, "write %s", bk_is_listed(reader->arena)),
+                       "\"is\" knows no %s", bk_quoted(reader->arena, word->string));
     }
 }
 

@@ -74,6 +74,21 @@ typedef struct bk_reader {
  * recipe used by two dishes has its faults once). */
 void bk_problem(bk_reader *reader, const char *code, bk_place place, const char *mend,
                 const char *format, ...) BK_PRINTF(5, 6);
+
+/* An error whose mend is sure: what bk_fix_text or bk_fix_name gives, or another; one
+ * without text is no mend. */
+void bk_problem_fix(bk_reader *reader, const char *code, bk_place place, bk_fix fix,
+                    const char *mend, const char *format, ...) BK_PRINTF(6, 7);
+
+/* The text (or key) that stands at a place becomes this one; no mend when `text` is NULL or
+ * none stands there. */
+bk_fix bk_fix_text(bk_reader *reader, bk_place place, const char *text);
+
+/* The same, by the one of the names that a mistyped word means; no mend when it might be
+ * another as well, or another number. */
+bk_fix bk_fix_name(bk_reader *reader, bk_place place, const char *word, const char *const *names);
+const char *bk_meant_surely(bk_reader *reader, const char *word, const char *const *names);
+
 void bk_remark(bk_reader *reader, const char *code, bk_place place, const char *mend,
                const char *format, ...) BK_PRINTF(5, 6);
 

@@ -49,8 +49,11 @@ void bk_check_keys(bk_reader *reader, bk_json *object, const char *whose, const 
         const char *mend = meant ? bk_format(reader->arena, "did you mean \"%s\"?", meant)
                                  : bk_format(reader->arena, "its keys are %s",
                                              bk_choices(reader->arena, names, "and"));
-        bk_problem(reader, "unknown-key", bk_json_key_place(member), mend, "%s has no key %s",
-                   whose, bk_quoted(reader->arena, member->key));
+        bk_fix fix = meant && !bk_json_get(object, meant)
+                         ? bk_fix_name(reader, bk_json_key_place(member), member->key, names)
+                         : (bk_fix){0};
+        bk_problem_fix(reader, "unknown-key", bk_json_key_place(member), fix, mend,
+                       "%s has no key %s", whose, bk_quoted(reader->arena, member->key));
         if (meant && !bk_json_get(object, meant)) {
             /* Read on as if it were spelled right: no echo about a missing key, and
              * what is wrong with its value is found in the same run. */
@@ -149,12 +152,38 @@ bool bk_get_duration(bk_reader *reader, bk_json *object, const char *key, int64_
     return json && bk_duration_value(reader, json, key_name(reader, key), minutes);
 }
 
+/* The text at a place without its quotes, where it is one of these. */
+static bk_fix unquoted(bk_reader *reader, const bk_json *json, bool fits)
+{
+    bk_fix fix = fits ? bk_fix_text(reader, bk_json_place(json), json->string) : (bk_fix){0};
+    if (fix.text)
+        fix.text = json->string;
+    return fix;
+}
+
+static bk_fix count_in_quotes(bk_reader *reader, const bk_json *json)
+{
+    enum { MOST_DIGITS = 7 };
+    size_t digits = json->type == BK_JSON_STRING ? strspn(json->string, "0123456789") : 0;
+    return unquoted(reader, json,
+                    digits > 0 && digits <= MOST_DIGITS && json->string[digits] == '\0' &&
+                        json->string[0] != '0');
+}
+
+static bk_fix truth_in_quotes(bk_reader *reader, const bk_json *json)
+{
+    return unquoted(reader, json,
+                    json->type == BK_JSON_STRING &&
+                        (strcmp(json->string, "true") == 0 || strcmp(json->string, "false") == 0));
+}
+
 bool bk_count_value(bk_reader *reader, bk_json *json, const char *name, int64_t most,
                     int64_t *count)
 {
     if (json->type != BK_JSON_NUMBER) {
-        bk_wrong_type(reader, json, name, "a whole number",
-                      "write a number without quotes, such as 1");
+        bk_problem_fix(reader, "wrong-type", bk_json_place(json), count_in_quotes(reader, json),
+                       "write a number without quotes, such as 1",
+                       "%s must be a whole number, not %s", name, bk_json_type_name(json));
         return false;
     }
     if (!(json->number >= 1.0) || floor(json->number) != json->number) {
@@ -184,8 +213,9 @@ bool bk_get_boolean(bk_reader *reader, bk_json *object, const char *key, bool *t
     if (!json)
         return false;
     if (json->type != BK_JSON_BOOLEAN) {
-        bk_wrong_type(reader, json, key_name(reader, key), "true or false",
-                      "write true or false, without quotes");
+        bk_problem_fix(reader, "wrong-type", bk_json_place(json), truth_in_quotes(reader, json),
+                       "write true or false, without quotes",
+                       "\"%s\" must be true or false, not %s", key, bk_json_type_name(json));
         return false;
     }
     *truth = json->truth;
@@ -209,9 +239,10 @@ bool bk_get_word(bk_reader *reader, bk_json *object, const char *key, const char
             return true;
         }
     }
-    bk_problem(reader, "unknown-word", bk_json_place(json),
-               bk_suggestion(reader, json->string, words, NULL), "\"%s\" must be %s, not %s", key,
-               choices, bk_quoted(reader->arena, json->string));
+    bk_problem_fix(reader, "unknown-word", bk_json_place(json),
+                   bk_fix_name(reader, bk_json_place(json), json->string, words),
+                   bk_suggestion(reader, json->string, words, NULL), "\"%s\" must be %s, not %s",
+                   key, choices, bk_quoted(reader->arena, json->string));
     return false;
 }
 
