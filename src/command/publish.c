@@ -92,7 +92,9 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     int64_t timeout = 0;
     const char *problem = NULL;
     if (!given[OPTION_TO].given) {
-        fputs("bakeset publish: --to URL says where; bakeset publish --help\n", world->err);
+        fputs("bakeset publish: no calendar is named; write --to and its own address, such as "
+              "--to https://calendar.example/cooking/ (bakeset publish --help says more)\n",
+              world->err);
         return false;
     }
     if (!bk_server_url_good(given[OPTION_TO].value, &problem)) {

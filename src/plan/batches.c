@@ -15,6 +15,18 @@ static size_t place_of(const bk_json *list, const char *id)
     return SIZE_MAX;
 }
 
+static const char *const *ids_of(bk_arena *arena, const bk_json *stages)
+{
+    const char **ids = BK_NEW(arena, const char *, stages->count + 1);
+    size_t count = 0;
+    for (const bk_json *stage = stages->first; stage; stage = stage->next) {
+        const bk_json *id = bk_json_get(stage, "id");
+        if (id && id->type == BK_JSON_STRING)
+            ids[count++] = id->string;
+    }
+    return ids;
+}
+
 /* Whether the ids are those of stages that follow one another in the list. */
 static bool read_ids(bk_reader *reader, bk_json *ids, const bk_json *stages, bk_batches *batches)
 {
@@ -30,8 +42,12 @@ static bool read_ids(bk_reader *reader, bk_json *ids, const bk_json *stages, bk_
         }
         size_t at = place_of(stages, id->string);
         if (at == SIZE_MAX) {
-            bk_problem(reader, "unknown-stage", bk_json_place(id), mend, "the dish has no stage %s",
-                       bk_quoted(reader->arena, id->string));
+            const char *const *names = ids_of(reader->arena, stages);
+            const char *near = bk_suggestion(reader, id->string, names, NULL);
+            bk_problem_fix(reader, "unknown-stage", bk_json_place(id),
+                           bk_fix_name(reader, bk_json_place(id), id->string, names),
+                           near ? near : mend, "the dish has no stage %s",
+                           bk_quoted(reader->arena, id->string));
             return false;
         }
         if (batches->stages > 0 && at != batches->first + batches->stages) {

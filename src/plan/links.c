@@ -23,6 +23,14 @@ static size_t stage_at(const bk_reader *reader, size_t dish, size_t found)
     return of->first_stage + (found < of->stage_count ? found : found - of->stage_count);
 }
 
+/* "bake#2", where the dish has a stage "bake". */
+static bool names_a_batch(const bk_reader *reader, size_t dish, const char *name)
+{
+    const char *sign = strrchr(name, '#');
+    return sign && bk_names_find(&reader->stages[dish],
+                                 bk_copy(reader->arena, name, (size_t)(sign - name))) != SIZE_MAX;
+}
+
 static size_t unknown_stage(bk_reader *reader, bk_json *json, const bk_names *among, const char *id)
 {
     const char *other = elsewhere(reader, id);
@@ -74,6 +82,8 @@ size_t bk_find_stage_named(bk_reader *reader, size_t dish, bk_json *json)
     size_t found = bk_names_find(&reader->stages[dish], json->string);
     if (found != SIZE_MAX)
         return stage_at(reader, dish, found);
+    if (reader->batches_failed[dish] && names_a_batch(reader, dish, json->string))
+        return SIZE_MAX; /* what is wrong with the batches was said there */
     return unknown_stage(reader, json, &reader->stages[dish], json->string);
 }
 
@@ -164,6 +174,8 @@ static void read_link(bk_reader *reader, size_t index, bk_json *json)
         return;
     }
     link.stage = bk_find_stage_named(reader, stage->dish, name);
+    if (link.stage == SIZE_MAX)
+        reader->dish_unsure[stage->dish] = true;
     size_t batches = link.stage != SIZE_MAX ? bk_batches_meant(reader, link.stage, name) : 1;
     size_t step = link.stage != SIZE_MAX ? batch_step(reader, link.stage) : 0;
     if (batches > 1 && stage->batch > 0 && plan_dish(reader, link.stage) == stage->dish) {

@@ -116,7 +116,7 @@ void bk_check_off(bk_reader *reader)
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
         bk_mark mark = bk_arena_mark(reader->arena);
-        bool cold = stage->in_oven && stage->oven_off &&
+        bool cold = stage->in_oven && stage->oven_off && !reader->dish_unsure[stage->dish] &&
                     bk_heated_before(reader->arena, plan, i, heated) == 0;
         bk_arena_release(reader->arena, mark);
         if (cold) {
@@ -154,8 +154,10 @@ void bk_read_needs(bk_reader *reader, size_t index)
         return;
     for (bk_json *member = uses->first; member; member = member->next) {
         size_t found = find_equipment(reader, member);
-        if (found == SIZE_MAX)
+        if (found == SIZE_MAX) {
+            reader->dish_unsure[stage->dish] = true;
             continue;
+        }
         if (reader->plan->kitchen.equipment[found].kind == BK_OVEN)
             read_oven_need(reader, index, member, found);
         else

@@ -110,6 +110,7 @@ static void read_stage_ids(bk_reader *reader, size_t dish, bk_json *json)
     } else {
         bk_batches batches = bk_read_batches(reader, json);
         of->batches = batches.count;
+        reader->batches_failed[dish] = batches.count == 0 && bk_json_get(json, "batches");
         of->batches_place = bk_json_place(batches.count > 0 ? bk_json_get(json, "batches") : list);
         of->batch_first = batches.first;
         of->batch_stages = batches.count > 0 ? batches.stages : 0;
@@ -239,6 +240,8 @@ void bk_read_dishes(bk_reader *reader, bk_json *list)
     reader->stages = BK_NEW(reader->arena, bk_names, count);
     reader->dish_json = BK_NEW(reader->arena, bk_json *, count);
     reader->dish_serve_known = BK_NEW(reader->arena, bool, count);
+    reader->dish_unsure = BK_NEW(reader->arena, bool, count);
+    reader->batches_failed = BK_NEW(reader->arena, bool, count);
     bk_json **resolved = BK_NEW(reader->arena, bk_json *, count);
     size_t there = 0;
     for (bk_json *item = list->first; item; item = item->next) {

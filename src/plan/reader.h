@@ -62,6 +62,8 @@ typedef struct bk_reader {
     bk_names dishes;
     bk_json **dish_json;    /* of each dish, references resolved */
     bool *dish_serve_known; /* of each dish */
+    bool *dish_unsure;      /* of each: what it uses or comes after was at fault: no echoes */
+    bool *batches_failed;   /* of each: so were its batches */
     bk_names *stages;       /* of each dish: its ids */
     bk_json **stage_json;   /* of each stage; NULL: no object, which was reported */
     size_t stage_json_count, stage_json_room, stage_room;

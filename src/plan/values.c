@@ -246,6 +246,25 @@ bool bk_get_word(bk_reader *reader, bk_json *object, const char *key, const char
     return false;
 }
 
+/* "25:00" behind a date that there is is no matter of the calendar. */
+static bool is_of_a_real_day(bk_arena *arena, const char *text)
+{
+    enum { DATE = 10 };
+    bk_civil date;
+    return strlen(text) > DATE && bk_date_read(bk_copy(arena, text, DATE), &date);
+}
+
+/* What may be written in the place of an instant that is none. */
+static const char *instant_mend(const char *name)
+{
+    if (strcmp(name, "--serve") == 0)
+        return "write an hour such as \"18:30\", a difference such as \"+25 min\", or both date "
+               "and hour: \"2026-12-24 19:30\"";
+    if (strcmp(name, "--now") == 0)
+        return "write an hour of today such as \"18:30\", or \"2026-12-24 19:30\"";
+    return "write it as \"2026-12-24 19:30\"";
+}
+
 bool bk_instant_text(bk_reader *reader, bk_place place, const char *name, const char *text,
                      bk_instant *instant)
 {
@@ -264,10 +283,16 @@ bool bk_instant_text(bk_reader *reader, bk_place place, const char *name, const 
         }
         return true;
     case BK_INSTANT_FORM:
-        bk_problem(reader, "instant", place, "write it as \"2026-12-24 19:30\"",
-                   "%s is not a date and time: %s", name, quoted);
+        bk_problem(reader, "instant", place, instant_mend(name),
+                   name[0] == '-' ? "%s is not a time: %s" : "%s is not a date and time: %s", name,
+                   quoted);
         return false;
     case BK_INSTANT_DATE:
+        if (is_of_a_real_day(reader->arena, text)) {
+            bk_problem(reader, "instant", place, "the hours of a day go from 00:00 to 23:59",
+                       "%s names a time of day that does not exist: %s", name, quoted);
+            return false;
+        }
         bk_problem(reader, "instant", place, "look at the calendar",
                    "%s names a date or time of day that does not exist: %s", name, quoted);
         return false;

@@ -83,7 +83,7 @@ bool bk_server_url_good(const char *url, const char **problem)
     bool secure = strncmp(url, "https://", 8) == 0, plain = strncmp(url, "http://", 7) == 0;
     *problem = NULL;
     if (!host || length == 0 || (!secure && !plain))
-        *problem = "the server's address is https://… of a calendar";
+        *problem = "this is no address of a calendar: write one that begins with https://";
     else if (memchr(host, '@', length))
         *problem = "no name or password in the address: use a netrc file or the environment";
     else if (plain && !is_this_machine(host, length))

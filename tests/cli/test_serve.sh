@@ -86,4 +86,16 @@ run timeline "$work/past.json"
 expect_status 0
 expect_quiet_stderr
 
+it "what is no time is told what may stand there: an hour, a difference, or both date and hour"
+for when in 25:00 "25 min" 18.30; do
+    run check --serve "$when" plans/sunday-roast.json
+    expect_status 2
+    expect_stderr "--serve is not a time: \"$when\"; write an hour such as \"18:30\", a difference such as \"+25 min\""
+done
+run check --serve "2026-11-29 25:00" plans/sunday-roast.json
+expect_status 2
+expect_stderr "the hours of a day go from 00:00 to 23:59"
+run check --serve "2026-11-31 15:00" plans/sunday-roast.json
+expect_status 2
+expect_stderr "look at the calendar"
 finish

@@ -114,7 +114,7 @@ static void serve_overrides_the_plans(void **state)
 
     options.serve = "half past six";
     must_refuse(two_dishes, &options,
-                "--serve is not a date and time: \"half past six\"; write it as");
+                "--serve is not a time: \"half past six\"; write an hour such as \"18:30\"");
     assert_int_equal(report.errors, 1);
 }
 
@@ -160,7 +160,7 @@ static void now_raises_earliest(void **state)
     plan = must_read(two_dishes, &options);
     assert_string_equal(written(plan, plan->now), "2026-12-05T09:30:00+00:00");
     options.clock = 0;
-    must_refuse(two_dishes, &options, "--now is not a date and time");
+    must_refuse(two_dishes, &options, "--now is not a time");
 
     options.now = "2026-02-30 10:00";
     must_refuse(two_dishes, &options, "--now names a date or time of day that does not exist");
