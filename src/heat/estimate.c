@@ -78,6 +78,13 @@ static void check_composition(bk_arena *arena, const bk_composition *c, bk_heat_
               "make water, protein, fat, carbohydrate, fibre and ash add up to 1 (within 0.02)");
 }
 
+/* To four figures, as what is compared may be close. */
+static const char *degrees(bk_arena *arena, const bk_heat_question *q, double celsius)
+{
+    return q->units.fahrenheit ? bk_format(arena, "%.4g F", celsius * 1.8 + 32.0)
+                               : bk_format(arena, "%.4g C", celsius);
+}
+
 /* What lies below; false after a fault. */
 static bool check_below(bk_arena *arena, const bk_heat_question *q, bk_heat_answer *a)
 {
@@ -90,8 +97,8 @@ static bool check_below(bk_arena *arena, const bk_heat_question *q, bk_heat_answ
               "give a depth from 0.1 mm to 5 m");
     else if (!temperature_good(q->below.from_c))
         fault(a, BK_HEAT_BAD_TEMPERATURE,
-              bk_format(arena, "%.4g C for the layer below is outside the range of the estimate",
-                        q->below.from_c),
+              bk_format(arena, "%s for the layer below is outside the range of the estimate",
+                        degrees(arena, q, q->below.from_c)),
               "give a temperature from -40 C to 300 C");
     else if (q->below.has_material)
         check_material(arena, &q->below.material, a);
@@ -120,8 +127,8 @@ static void check_numbers(bk_arena *arena, const bk_heat_question *q, bk_heat_an
     for (int i = 0; i < 3; i++)
         if (!temperature_good(temperature[i])) {
             fault(a, BK_HEAT_BAD_TEMPERATURE,
-                  bk_format(arena, "%.4g C for the %s is outside the range of the estimate",
-                            temperature[i], of[i]),
+                  bk_format(arena, "%s for the %s is outside the range of the estimate",
+                            degrees(arena, q, temperature[i]), of[i]),
                   "give a temperature from -40 C to 300 C");
             return;
         }
@@ -176,14 +183,15 @@ static void say_already(bk_arena *arena, const bk_heat_question *q, bk_heat_answ
     const char *colder = a->warming ? "warmer" : "colder", *below = a->warming ? "above" : "below";
     fault(a, BK_HEAT_ALREADY,
           q->leg_count > 0
-              ? bk_format(arena, "the food is at its target, %.4g C, before the clock starts",
-                          q->to_c)
+              ? bk_format(arena, "the food is at its target, %s, before the clock starts",
+                          degrees(arena, q, q->to_c))
           : at == q->to_c
-              ? bk_format(arena, "the food starts at its target, %.4g C", q->to_c)
+              ? bk_format(arena, "the food starts at its target, %s", degrees(arena, q, q->to_c))
               : bk_format(arena,
-                          "the food starts at %.4g C and gets %s in air at %.4g C: it is %s its "
-                          "target of %.4g C from the start",
-                          at, colder, q->air_c, below, q->to_c),
+                          "the food starts at %s and gets %s in air at %s: it is %s its "
+                          "target of %s from the start",
+                          degrees(arena, q, at), colder, degrees(arena, q, q->air_c), below,
+                          degrees(arena, q, q->to_c)),
           "check the start, the target and the place");
 }
 
@@ -202,7 +210,8 @@ static void check_target(bk_arena *arena, const bk_heat_question *q, bk_heat_ans
     }
     if (q->leg_count == 0 && (from == air || (warming ? to >= air : to <= air))) {
         fault(a, BK_HEAT_NEVER,
-              bk_format(arena, "in air at %.4g C the food never gets to %.4g C", air, to),
+              bk_format(arena, "in air at %s the food never gets to %s", degrees(arena, q, air),
+                        degrees(arena, q, to)),
               warming ? "give a target below the surroundings, or a warmer place"
                       : "give a target above the surroundings, or a colder place");
         return;
@@ -327,15 +336,15 @@ bk_heat_answer bk_heat_estimate(bk_arena *arena, const bk_heat_question *q)
     double most = bk_heat_seconds_to(arena, q, BK_HEAT_WEAK, q->to_c);
     if (q->leg_count > 0 && isinf(most)) {
         fault(&a, BK_HEAT_NEVER,
-              bk_format(arena, "in the last place, at %.4g C, the food never gets to %.4g C",
-                        q->air_c, q->to_c),
+              bk_format(arena, "in the last place, at %s, the food never gets to %s",
+                        degrees(arena, q, q->air_c), degrees(arena, q, q->to_c)),
               "give a target between where it stood before and the last place, or leave it longer");
         return a;
     }
     if (isinf(most)) {
         fault(&a, BK_HEAT_TOO_LONG,
-              bk_format(arena, "it takes more than a year for the %s point to get to %.4g C",
-                        a.warming ? "coldest" : "warmest", q->to_c),
+              bk_format(arena, "it takes more than a year for the %s point to get to %s",
+                        a.warming ? "coldest" : "warmest", degrees(arena, q, q->to_c)),
               "check the sizes");
         return a;
     }

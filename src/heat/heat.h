@@ -14,6 +14,7 @@
 #define BK_HEAT_H
 
 #include "base/base.h"
+#include "quantity/quantity.h"
 
 #include <math.h>
 
@@ -198,6 +199,7 @@ typedef struct bk_heat_question {
     bool base_insulated;  /* nothing leaves by the base: a crumb base, a board, a solid shelf */
     enum bk_heat_cover cover;
     enum bk_heat_liquid liquid;
+    bk_units units;      /* what its answers are worded in */
     bool stirred;        /* kept the same throughout */
     bk_heat_below below; /* round and slab only */
     /* Where it stood before it came to `place`, from `from_c` on, and how much of that time

@@ -20,16 +20,6 @@ static void add(list *l, const bk_heat_question *question, const char *what)
     c->likely_difference = c->answer.fault == BK_HEAT_OK ? c->answer.likely_minutes - l->asked : 0;
 }
 
-static double millimetres(double metres)
-{
-    return 1000.0 * metres;
-}
-
-static double centimetres(double metres)
-{
-    return 100.0 * metres;
-}
-
 /* Effect as it ranks: a change after which the target is never reached is the
  * largest of all. */
 static int64_t effect(const bk_heat_change *c)
@@ -56,14 +46,23 @@ static void vary_size(list *l, const bk_heat_question *q)
     if (q->shape != BK_HEAT_BALL) {
         other.deep = 0.75 * q->deep;
         add(l, &other,
-            bk_format(l->arena, "a quarter less deep (%.0f mm)", millimetres(other.deep)));
+            bk_format(l->arena, "a quarter less deep (%s)",
+                      bk_length(l->arena, q->units, other.deep, true)));
         other.deep = q->deep;
     }
     if (isfinite(q->across)) {
         other.across = 0.75 * q->across;
         add(l, &other,
-            bk_format(l->arena, "a quarter less across (%.3g cm)", centimetres(other.across)));
+            bk_format(l->arena, "a quarter less across (%s)",
+                      bk_length(l->arena, q->units, other.across, false)));
     }
+}
+
+static const char *air_words(list *l, const bk_heat_question *q, double by, bool warmer,
+                             double air_c)
+{
+    return bk_format(l->arena, "air %s %s (%s)", bk_degrees_apart(l->arena, q->units, by),
+                     warmer ? "warmer" : "colder", bk_degrees(l->arena, q->units, air_c));
 }
 
 static void vary_temperatures(list *l, const bk_heat_question *q)
@@ -74,16 +73,14 @@ static void vary_temperatures(list *l, const bk_heat_question *q)
     if (sign * (q->to_c - start) > 0.0) {
         other.from_c = start;
         add(l, &other,
-            bk_format(l->arena, "started 5 C %s (%.3g C)", sign > 0.0 ? "warmer" : "colder",
-                      start));
+            bk_format(l->arena, "started %s %s (%s)", bk_degrees_apart(l->arena, q->units, 5.0),
+                      sign > 0.0 ? "warmer" : "colder", bk_degrees(l->arena, q->units, start)));
         other.from_c = q->from_c;
     }
     other.air_c = q->air_c + sign;
-    add(l, &other,
-        bk_format(l->arena, "air 1 C %s (%.3g C)", sign > 0.0 ? "warmer" : "colder", other.air_c));
+    add(l, &other, air_words(l, q, 1.0, sign > 0.0, other.air_c));
     other.air_c = q->air_c - 2.0 * sign;
-    add(l, &other,
-        bk_format(l->arena, "air 2 C %s (%.3g C)", sign > 0.0 ? "colder" : "warmer", other.air_c));
+    add(l, &other, air_words(l, q, 2.0, sign < 0.0, other.air_c));
 }
 
 static void vary_place(list *l, const bk_heat_question *q)
@@ -147,9 +144,13 @@ size_t bk_heat_other_sizes(bk_arena *arena, const bk_heat_question *question,
                            bk_heat_change changes[BK_HEAT_MOST_CHANGES])
 {
     /* usual tins and a usual single portion, m; common practice */
-    static const double tins[] = {0.15, 0.18, 0.20, 0.23, 0.25, 0.28, 0.30};
+    static const double metric[] = {0.15, 0.18, 0.20, 0.23, 0.25, 0.28, 0.30};
+    static const double inches[] = {6 * 0.0254,  7 * 0.0254,  8 * 0.0254, 9 * 0.0254,
+                                    10 * 0.0254, 11 * 0.0254, 12 * 0.0254};
     static const double portion = 0.07, portion_deepest = 0.05;
-    enum { TINS = sizeof tins / sizeof tins[0] };
+    enum { TINS = sizeof metric / sizeof metric[0] };
+    const bk_units units = question->units;
+    const double *tins = units.inches ? inches : metric;
     const double same = 0.006; /* 8 in and 20 cm are one tin */
     list l = begin(arena, question, changes);
 
@@ -164,12 +165,15 @@ size_t bk_heat_other_sizes(bk_arena *arena, const bk_heat_question *question,
         other.across = tins[i];
         other.deep = deep * ratio * ratio;
         add(&l, &other,
-            bk_format(arena, "%.0f cm instead of %.3g cm, the same amount (%.0f mm deep)",
-                      centimetres(tins[i]), centimetres(across), millimetres(other.deep)));
+            bk_format(arena, "%s instead of %s, the same amount (%s deep)",
+                      bk_length(arena, units, tins[i], false),
+                      bk_length(arena, units, across, false),
+                      bk_length(arena, units, other.deep, true)));
         other.deep = deep;
         add(&l, &other,
-            bk_format(arena, "%.0f cm instead of %.3g cm, as deep (%.0f %% of the amount)",
-                      centimetres(tins[i]), centimetres(across), 100.0 / (ratio * ratio)));
+            bk_format(arena, "%s instead of %s, as deep (%.0f %% of the amount)",
+                      bk_length(arena, units, tins[i], false),
+                      bk_length(arena, units, across, false), 100.0 / (ratio * ratio)));
     }
     if (across > 1.5 * portion) {
         if (l.count == BK_HEAT_MOST_CHANGES)
@@ -178,8 +182,9 @@ size_t bk_heat_other_sizes(bk_arena *arena, const bk_heat_question *question,
         other.deep = fmin(deep, portion_deepest);
         double amount = across * across * deep / (portion * portion * other.deep);
         add(&l, &other,
-            bk_format(arena, "in %.0f portions of %.0f cm, %.0f mm deep", ceil(amount - 0.05),
-                      centimetres(portion), millimetres(other.deep)));
+            bk_format(arena, "in %.0f portions of %s, %s deep", ceil(amount - 0.05),
+                      bk_length(arena, units, portion, false),
+                      bk_length(arena, units, other.deep, true)));
     }
     return l.count;
 }

@@ -547,6 +547,11 @@ bool bk_cooling_ask(bk_arena *arena, const char *const *words, bool whole, bk_co
     }
     if (!sort_words(&a, words))
         return false;
+    if (a.word[BK_COOLING_TO])
+        question->units.fahrenheit = bk_is_fahrenheit(a.word[BK_COOLING_TO]);
+    for (int key = BK_COOLING_ACROSS; key <= BK_COOLING_DEEP; key++)
+        if (a.word[key])
+            question->units.inches = bk_is_inches(a.word[key]);
     bool good = read_keys(&a, BK_COOLING_SHAPE, BK_COOLING_SHAPE);
     if (good)
         good = read_keys(&a, BK_COOLING_SHAPE + 1, BK_COOLING_DEEP);

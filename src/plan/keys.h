@@ -31,10 +31,11 @@ typedef struct bk_object {
 extern const bk_object bk_objects[];
 
 /* The words of keys that take one of a few. NULL at the end. */
-extern const char *const bk_tin_shapes[], *const bk_range_ends[], *const bk_styles[], *const bk_rule_words[],
-                                                                  *const bk_kind_words[],
-                                                                      *const bk_air_words[],
-                                                                          *const bk_begin_words[],
-                                                                              *const bk_link_ends[];
+extern const char *const bk_tin_shapes[],
+    *const bk_range_ends[], *const bk_styles[], *const bk_rule_words[],
+                                                    *const bk_kind_words[],
+                                                        *const bk_air_words[],
+                                                            *const bk_begin_words[],
+                                                                *const bk_link_ends[];
 
 #endif

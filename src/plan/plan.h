@@ -24,9 +24,9 @@ typedef struct bk_equipment {
     int64_t pool; /* amounts that fit at once: count * (places, rings or 1); INT64_MAX: no limit.
                      Not used for ovens */
     /* oven */
-    bool fan;                      /* show fan temperatures (20 C less) */
-    bool fahrenheit;               /* its dial is in degrees Fahrenheit */
-    int shelves;                   /* of each oven */
+    bool fan;        /* show fan temperatures (20 C less) */
+    bool fahrenheit; /* its dial is in degrees Fahrenheit; of a cold place, `at` was written so */
+    int shelves;     /* of each oven */
     int64_t preheat, change, idle; /* minutes */
     double warms, cools;           /* degrees Celsius a minute, in place of preheat and change;
                                       0: not said */
@@ -268,6 +268,7 @@ typedef struct bk_ingredient {
 /* What it is filled into: round (the diameter), or square (a side). */
 typedef struct bk_tin {
     bool square;
+    bool inches;         /* written in inches */
     double across, deep; /* m; 0: not said */
     const char *words;   /* "round, 20 cm across", as the plan has it */
 } bk_tin;

@@ -397,6 +397,21 @@ static bool put_from_tin(bk_reader *reader, size_t index, bk_json *json, size_t 
     return true;
 }
 
+/* What comes of it is worded in the units that it was written in. */
+static bk_units units_of(const bk_reader *reader, size_t index, const bk_json *json,
+                         const bk_heat_question *q)
+{
+    const bk_dish *dish = &reader->plan->dishes[reader->plan->stages[index].dish];
+    const bk_json *to = bk_json_get(json, "to"), *size = bk_json_get(json, "deep");
+    bk_units units = {.inches = q->units.inches || dish->into.inches ||
+                                (dish->tin.inches && dish->into.across == 0.0)};
+    size = size ? size : bk_json_get(json, "across");
+    if (size && size->type == BK_JSON_STRING)
+        units.inches = bk_is_inches(size->string);
+    units.fahrenheit = to && to->type == BK_JSON_STRING && bk_is_fahrenheit(to->string);
+    return units;
+}
+
 static bool read_cooling(bk_reader *reader, size_t index, bk_json *json, bk_heat_question *q,
                          bk_cooling *cooling)
 {
@@ -409,6 +424,7 @@ static bool read_cooling(bk_reader *reader, size_t index, bk_json *json, bk_heat
     bool goes_on = is_as_it_was(bk_json_get(json, "from")), good = true;
     if (goes_on && !go_on(reader, index, json, q, cooling))
         return false;
+    q->units = units_of(reader, index, json, q);
     bool shaped = goes_on || bk_json_get(json, "shape");
     for (size_t key = 0; key < BK_COOLING_KEYS; key++) {
         bool needed = !goes_on && bk_cooling_needs(&bk_cooling_keys[key], q->shape);
@@ -473,15 +489,17 @@ static void warn(bk_reader *reader, const bk_heat_answer *answer, const bk_heat_
     if (answer->may_freeze)
         bk_remark(reader, "may-freeze", cooling->place,
                   "watch it, or chill it in air above freezing",
-                  "in air at %.3g C the outside may freeze before the middle is at %.3g C",
-                  cooling->place_c, q->to_c);
+                  "in air at %s the outside may freeze before the middle is at %s",
+                  bk_degrees(reader->arena, q->units, cooling->place_c),
+                  bk_degrees(reader->arena, q->units, q->to_c));
     double joint = fmax(answer->joint_c[BK_HEAT_WEAK], answer->joint_c[BK_HEAT_STRONG]);
     bool said = cooling->goes_on && !answer->warming; /* by the stage that pours */
     if (q->below.deep > 0.0 && joint > cooling->melts_c && !said)
         bk_remark(reader, "melts", cooling->place,
                   "pour it cooler or thinner, or have the layer below colder",
-                  "what it is poured onto gets to %.3g C at the joint, and softens at %.3g C",
-                  joint, cooling->melts_c);
+                  "what it is poured onto gets to %s at the joint, and softens at %s",
+                  bk_degrees(reader->arena, q->units, joint),
+                  bk_degrees(reader->arena, q->units, cooling->melts_c));
 }
 
 bool bk_read_cooling_stage(bk_reader *reader, size_t index, bk_json *json)

@@ -129,7 +129,8 @@ static void read_cold(bk_reader *reader, bk_json *json, bk_equipment *cold)
     cold->at_c = DEFAULT_COLD;
     bk_json *at = bk_json_get(json, "at");
     if (at)
-        bk_temperature_value(reader, at, "\"at\"", -60.0, 30.0, &cold->at_c);
+        cold->fahrenheit = bk_temperature_value(reader, at, "\"at\"", -60.0, 30.0, &cold->at_c) &&
+                           bk_is_fahrenheit(at->string);
     if (bk_get_word(reader, json, "air", bk_air_words, &air))
         cold->air_fan = air == 1;
     cold->pool = bk_get_count(reader, json, "places", BK_MOST_AMOUNT, &places)

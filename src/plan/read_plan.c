@@ -179,7 +179,8 @@ static void find_dials(bk_reader *reader)
     bool american = plan->kitchen.has_rules && plan->kitchen.rules == BK_RULES_US;
     bool *celsius = BK_NEW(reader->arena, bool, plan->kitchen.equipment_count);
     for (size_t e = 0; e < plan->kitchen.equipment_count; e++)
-        plan->kitchen.equipment[e].fahrenheit = american;
+        if (plan->kitchen.equipment[e].kind != BK_COLD) /* that is as it was written */
+            plan->kitchen.equipment[e].fahrenheit = american;
     for (size_t i = 0; i < plan->stage_count; i++) {
         const bk_stage *stage = &plan->stages[i];
         if (bk_is_heated(stage) && !stage->oven.at.fahrenheit)

@@ -39,6 +39,7 @@ static bool read_tin(bk_reader *reader, bk_json *dish, const char *key, bool squ
                    "%s is no size of a tin", whose);
         return false;
     }
+    read.inches = bk_is_inches(bk_json_get(json, "across")->string);
     read.words = tin_words(reader, json, &read);
     *tin = read;
     return true;

@@ -47,7 +47,10 @@ double bk_dial_nearest(bk_dial dial, double low, double high, double wanted)
 double bk_dial_wanted(bk_dial dial, const bk_temperature *at)
 {
     double number = shown(dial, at->nominal);
-    if (at->exact && at->fahrenheit == dial.fahrenheit && fabs(number - round(number)) < SAME)
+    /* 350 F is 314 on a fan dial, which has no such number; 180 C is 160. */
+    double step = dial.fan && dial.fahrenheit ? 5.0 : 1.0;
+    if (at->exact && at->fahrenheit == dial.fahrenheit &&
+        fabs(number / step - round(number / step)) < SAME)
         return at->nominal;
     return bk_dial_nearest(dial, at->low, at->high, at->nominal);
 }

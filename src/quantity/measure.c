@@ -215,3 +215,36 @@ bool bk_read_length(const char *text, double *metres, const char **mend)
     }
     return false;
 }
+
+/* ------------------------------------------------------------------- written */
+
+bool bk_is_fahrenheit(const char *text)
+{
+    return strchr(text, 'F') || strchr(text, 'f');
+}
+
+bool bk_is_inches(const char *text)
+{
+    return strstr(text, "in");
+}
+
+char *bk_degrees(bk_arena *arena, bk_units units, double celsius)
+{
+    if (units.fahrenheit) /* limits are whole ones there: 41, 70, 135 */
+        return bk_format(arena, "%.0f F", celsius * 1.8 + 32.0);
+    return bk_format(arena, "%.3g C", celsius);
+}
+
+char *bk_degrees_apart(bk_arena *arena, bk_units units, double celsius)
+{
+    return units.fahrenheit ? bk_format(arena, "%.3g F", celsius * 1.8)
+                            : bk_format(arena, "%.3g C", celsius);
+}
+
+char *bk_length(bk_arena *arena, bk_units units, double metres, bool millimetres)
+{
+    if (units.inches)
+        return bk_format(arena, metres < 0.254 ? "%.2g in" : "%.3g in", metres / 0.0254);
+    return millimetres ? bk_format(arena, "%.0f mm", 1000.0 * metres)
+                       : bk_format(arena, "%.3g cm", 100.0 * metres);
+}

@@ -41,6 +41,22 @@ double bk_dial_nearest(bk_dial dial, double low, double high, double wanted);
  * this dial has it, else the roundest. */
 double bk_dial_wanted(bk_dial dial, const bk_temperature *at);
 
+/* What the plan measures in, and so what is derived from it comes back in. */
+typedef struct bk_units {
+    bool fahrenheit, inches;
+} bk_units;
+
+/* Whether a temperature that was read is in degrees Fahrenheit, a length in inches. */
+bool bk_is_fahrenheit(const char *text);
+bool bk_is_inches(const char *text);
+
+/* "46 F" or "7.8 C"; a difference of so many degrees Celsius, "9 F" or "5 C". */
+char *bk_degrees(bk_arena *arena, bk_units units, double celsius);
+char *bk_degrees_apart(bk_arena *arena, bk_units units, double celsius);
+
+/* "8 in"; else "20 cm", or, as `millimetres`, "60 mm". */
+char *bk_length(bk_arena *arena, bk_units units, double metres, bool millimetres);
+
 /* Reading of quantities, also used by the command line. Each returns true and
  * fills its result, or false with *mend saying what to write instead (static). */
 bool bk_read_duration(const char *text, int64_t *minutes, const char **mend);

@@ -97,30 +97,31 @@ static bool same(double celsius, double limit)
     return fabs(celsius - limit) <= 0.3; /* 41, 46, 70, 135 and 145 F are these */
 }
 
-const char *bk_safety_limit(bk_arena *arena, double celsius)
+const char *bk_safety_limit(bk_arena *arena, bk_units units, double celsius)
 {
     const double hour = 60.0;
     if (same(celsius, us.cold.value))
         return bk_format(arena,
-                         "%g C is a food-safety limit: cold food is kept at or below it (%s), and "
-                         "cooked food is to be there within %g h of %g C (%s)",
-                         us.cold.value, us.cold.source, us.cooling_whole.value / hour, us.hot.value,
+                         "%s is a food-safety limit: cold food is kept at or below it (%s), and "
+                         "cooked food is to be there within %g h of %s (%s)",
+                         bk_degrees(arena, units, us.cold.value), us.cold.source,
+                         us.cooling_whole.value / hour, bk_degrees(arena, units, us.hot.value),
                          us.cooling_whole.source);
     if (same(celsius, us.cooling_middle_c))
         return bk_format(arena,
-                         "%g C is a food-safety limit: cooked food is to be there within %g h of "
-                         "%g C (%s)",
-                         us.cooling_middle_c, us.cooling_first.value / hour, us.hot.value,
+                         "%s is a food-safety limit: cooked food is to be there within %g h of "
+                         "%s (%s)",
+                         bk_degrees(arena, units, us.cooling_middle_c),
+                         us.cooling_first.value / hour, bk_degrees(arena, units, us.hot.value),
                          us.cooling_first.source);
     if (same(celsius, uk.cold.value))
-        return bk_format(arena,
-                         "%g C is a food-safety limit: cold food is kept at or below it (%s)",
-                         uk.cold.value, uk.cold.source);
+        return bk_format(arena, "%s is a food-safety limit: cold food is kept at or below it (%s)",
+                         bk_degrees(arena, units, uk.cold.value), uk.cold.source);
     const bk_limit *hot = same(celsius, us.hot.value)   ? &us.hot
                           : same(celsius, uk.hot.value) ? &uk.hot
                                                         : NULL;
     if (hot)
-        return bk_format(arena, "%g C is a food-safety limit: hot food is kept at or above it (%s)",
-                         hot->value, hot->source);
+        return bk_format(arena, "%s is a food-safety limit: hot food is kept at or above it (%s)",
+                         bk_degrees(arena, units, hot->value), hot->source);
     return NULL;
 }

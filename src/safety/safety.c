@@ -38,6 +38,25 @@ const char *bk_judge_word(const bk_judge *judge, size_t stage)
     return word ? bk_format(judge->arena, "; \"%s\" counts as food that spoils", word) : "";
 }
 
+/* In the units of a stage that is modelled. */
+static const char *degrees(const safety *s, size_t n, double celsius)
+{
+    return bk_degrees(s->arena, s->plan->stages[n].cooling->question->units, celsius);
+}
+
+/* In Fahrenheit where every oven and fridge is. */
+static bk_units of_kitchen(const bk_plan *plan)
+{
+    bool any = false, celsius = false;
+    for (size_t e = 0; e < plan->kitchen.equipment_count; e++) {
+        const bk_equipment *equipment = &plan->kitchen.equipment[e];
+        bool warm = equipment->kind == BK_OVEN || equipment->kind == BK_COLD;
+        any = any || (warm && equipment->fahrenheit);
+        celsius = celsius || (warm && !equipment->fahrenheit);
+    }
+    return (bk_units){.fahrenheit = any && !celsius};
+}
+
 bool bk_may_say(bk_judge *judge, size_t dish, enum bk_warned kind)
 {
     unsigned bit = 1U << kind;
@@ -170,7 +189,7 @@ static void say_cooling(safety *s, size_t n, double celsius, double reached, con
     const char *began =
         clock->assumed
             ? bk_format(s->arena, "this cooling begins at %s", bk_judge_hour(s, clock->since))
-            : bk_format(s->arena, "it passes %.3g C at %s", s->rules.hot.value,
+            : bk_format(s->arena, "it passes %s at %s", degrees(s, n, s->rules.hot.value),
                         bk_judge_hour(s, clock->since));
     if (!bk_may_say(s, stage->dish, BK_WARNED_COOLING))
         return;
@@ -180,21 +199,21 @@ static void say_cooling(safety *s, size_t n, double celsius, double reached, con
     if (stage->cooling->in_room && (double)(end - start) < reached)
         bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-cooling", stage->place,
                          mend,
-                         "%s: its middle is still above %.3g C at %s; %s, and the limit is %s (%s)",
-                         bk_judge_stage(s, n), celsius, bk_judge_hour(s, end), began,
+                         "%s: its middle is still above %s at %s; %s, and the limit is %s (%s)",
+                         bk_judge_stage(s, n), degrees(s, n, celsius), bk_judge_hour(s, end), began,
                          bk_judge_span(s, limit->value), limit->source);
     else if (!isfinite(reached))
         bk_warning_about(
             s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-cooling", stage->place, mend,
-            "%s: in air at %.3g C its middle is never at %.3g C; %s, and the limit is %s (%s)",
-            bk_judge_stage(s, n), stage->cooling->place_c, celsius, began,
-            bk_judge_span(s, limit->value), limit->source);
+            "%s: in air at %s its middle is never at %s; %s, and the limit is %s (%s)",
+            bk_judge_stage(s, n), degrees(s, n, stage->cooling->place_c), degrees(s, n, celsius),
+            began, bk_judge_span(s, limit->value), limit->source);
     else
-        bk_warning_about(
-            s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-cooling", stage->place, mend,
-            "%s: its middle is at %.3g C only at %s; %s, and the limit is %s (%s)",
-            bk_judge_stage(s, n), celsius, bk_judge_hour(s, start + (bk_instant)reached), began,
-            bk_judge_span(s, limit->value), limit->source);
+        bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-cooling", stage->place,
+                         mend, "%s: its middle is at %s only at %s; %s, and the limit is %s (%s)",
+                         bk_judge_stage(s, n), degrees(s, n, celsius),
+                         bk_judge_hour(s, start + (bk_instant)reached), began,
+                         bk_judge_span(s, limit->value), limit->source);
 }
 
 /* One step of cooling: `celsius` within `limit` of the clock's start. What a later
@@ -242,15 +261,16 @@ static void check_ambient(safety *s, size_t n)
         s->arena, "food made of ingredients that are not cold is to be there within %s (%s)",
         bk_judge_span(s, r->ambient.value), r->ambient.source);
     if (isfinite(cold))
-        bk_warning_about(
-            s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-ambient", stage->place, mend,
-            "%s sets in its time, but its middle is at %.3g C only after %s, at %s; %s",
-            bk_judge_stage(s, n), r->cold.value, bk_judge_span(s, cold),
-            bk_judge_hour(s, s->standings.stage[n].start + (bk_instant)cold), rule);
+        bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-ambient", stage->place,
+                         mend,
+                         "%s sets in its time, but its middle is at %s only after %s, at %s; %s",
+                         bk_judge_stage(s, n), degrees(s, n, r->cold.value), bk_judge_span(s, cold),
+                         bk_judge_hour(s, s->standings.stage[n].start + (bk_instant)cold), rule);
     else
         bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-ambient", stage->place,
-                         mend, "%s: in air at %.3g C its middle is never at %.3g C; %s",
-                         bk_judge_stage(s, n), stage->cooling->place_c, r->cold.value, rule);
+                         mend, "%s: in air at %s its middle is never at %s; %s",
+                         bk_judge_stage(s, n), degrees(s, n, stage->cooling->place_c),
+                         degrees(s, n, r->cold.value), rule);
 }
 
 static void check_modelled(safety *s, size_t n)
@@ -296,16 +316,17 @@ static void check_hot(safety *s, size_t n)
 {
     const bk_stage *stage = &s->plan->stages[n];
     const bk_limit *hot = &s->rules.hot;
+    bk_units units = {.fahrenheit = stage->oven.at.fahrenheit};
     if (!bk_is_heated(stage) || stage->attention == BK_HANDS || bk_is_rising(stage) ||
         stage->oven.at.nominal >= hot->value || stage->oven.at.nominal <= 0.0 ||
         !bk_may_say(s, stage->dish, BK_WARNED_HOT))
         return;
-    bk_warning_about(
-        s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-hot", stage->place,
-        bk_format(s->arena, "set it higher; %s", bk_follow_local()),
-        "%s: from %s it is in an oven at %.3g C; hot food is kept at %.3g C or above (%s)",
-        bk_judge_stage(s, n), bk_judge_hour(s, s->standings.stage[n].start), stage->oven.at.nominal,
-        hot->value, hot->source);
+    bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-hot", stage->place,
+                     bk_format(s->arena, "set it higher; %s", bk_follow_local()),
+                     "%s: from %s it is in an oven at %s; hot food is kept at %s or above (%s)",
+                     bk_judge_stage(s, n), bk_judge_hour(s, s->standings.stage[n].start),
+                     bk_degrees(s->arena, units, stage->oven.at.nominal),
+                     bk_degrees(s->arena, units, hot->value), hot->source);
 }
 
 static void check_thawing(safety *s, size_t n)
@@ -318,13 +339,13 @@ static void check_thawing(safety *s, size_t n)
     if (!bk_is_thawing(stage) || stage->attention == BK_HANDS || !bk_may_spoil(at->food.kinds) ||
         (!room && !mild) || !bk_may_say(s, stage->dish, BK_WARNED_THAWING))
         return;
-    bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-thawing", stage->place,
-                     bk_format(s->arena, "thaw it in a fridge at %.3g C, or as part of cooking; %s",
-                               thawing->value, bk_follow_local()),
-                     "%s: from %s to %s it thaws in %s (%s)%s", bk_judge_stage(s, n),
-                     bk_judge_hour(s, at->start), bk_judge_hour(s, at->end),
-                     room ? "a room" : "air warmer than that", thawing->source,
-                     bk_judge_word(s, n));
+    bk_warning_about(
+        s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-thawing", stage->place,
+        bk_format(s->arena, "thaw it in a fridge at %s, or as part of cooking; %s",
+                  bk_degrees(s->arena, of_kitchen(s->plan), thawing->value), bk_follow_local()),
+        "%s: from %s to %s it thaws in %s (%s)%s", bk_judge_stage(s, n),
+        bk_judge_hour(s, at->start), bk_judge_hour(s, at->end),
+        room ? "a room" : "air warmer than that", thawing->source, bk_judge_word(s, n));
 }
 
 /* In the fridge too long: by hours, or by days from the one it was made on, counted as the
@@ -425,10 +446,13 @@ static void check_fridges(safety *s)
         const bk_equipment *fridge = &kitchen->equipment[e];
         if (!used[e] || fridge->kind != BK_COLD || fridge->at_c <= cold->value)
             continue;
-        bk_warning_about(s->report, (bk_about){BK_FOOD_SAFETY, SIZE_MAX}, "safety-cold",
-                         fridge->place, bk_format(s->arena, "set it colder; %s", bk_follow_local()),
-                         "%s is at %.3g C; cold food is kept at %.3g C or below (%s)", fridge->name,
-                         fridge->at_c, cold->value, cold->source);
+        bk_warning_about(
+            s->report, (bk_about){BK_FOOD_SAFETY, SIZE_MAX}, "safety-cold", fridge->place,
+            bk_format(s->arena, "set it colder; %s", bk_follow_local()),
+            "%s is at %s; cold food is kept at %s or below (%s)", fridge->name,
+            bk_degrees(s->arena, (bk_units){.fahrenheit = fridge->fahrenheit}, fridge->at_c),
+            bk_degrees(s->arena, (bk_units){.fahrenheit = fridge->fahrenheit}, cold->value),
+            cold->source);
     }
 }
 

@@ -58,6 +58,6 @@ void bk_cautions(bk_arena *arena, const bk_timeline *timeline, bk_report *report
 
 /* What usual food-safety rules say of a temperature, in one sentence that names their
  * sources; NULL when it is no limit of theirs (within 0.3 C). */
-const char *bk_safety_limit(bk_arena *arena, double celsius);
+const char *bk_safety_limit(bk_arena *arena, bk_units units, double celsius);
 
 #endif

@@ -314,6 +314,8 @@ static void a_dial_has_round_numbers(void **state)
         {"375-400 F", {true, false}, (375 - 32) / 1.8},
         {"380-410 F", {true, false}, (400 - 32) / 1.8},
         {"350 F fan", {true, true}, (350 - 32) / 1.8 + 20},
+        /* 314 on a fan dial, which has the fives */
+        {"350 F", {true, true}, (315 - 32) / 1.8 + 20},
         {"gas 4-5", {false, false}, 180},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
@@ -326,10 +328,32 @@ static void a_dial_has_round_numbers(void **state)
     }
 }
 
+/* 40 and 135 F: FDA Food Code 2022, 3-501.16, has 5 C and 57 C beside 41 and 135 F. */
+static void comes_back_in_its_units(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_units metric = {0}, both = {true, true};
+    assert_string_equal(bk_degrees(arena, both, 5.0), "41 F");
+    assert_string_equal(bk_degrees(arena, both, 57.0), "135 F");
+    assert_string_equal(bk_degrees(arena, both, 21.0), "70 F");
+    assert_string_equal(bk_degrees(arena, metric, 7.777), "7.78 C");
+    assert_string_equal(bk_degrees_apart(arena, both, 5.0), "9 F");
+    assert_string_equal(bk_degrees_apart(arena, metric, 5.0), "5 C");
+    assert_string_equal(bk_length(arena, both, 0.0381, true), "1.5 in");
+    assert_string_equal(bk_length(arena, both, 0.3048, true), "12 in");
+    assert_string_equal(bk_length(arena, metric, 0.0381, true), "38 mm");
+    assert_string_equal(bk_length(arena, metric, 0.2, false), "20 cm");
+    assert_true(bk_is_fahrenheit("350 F") && !bk_is_fahrenheit("180 C"));
+    assert_true(bk_is_inches("8 in") && !bk_is_inches("20 cm"));
+    bk_arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_dial_has_round_numbers),
+        cmocka_unit_test(comes_back_in_its_units),
         cmocka_unit_test(multiplies_amounts_as_a_cook_writes_them),
         cmocka_unit_test(reads_how_fast_an_oven_heats),
         cmocka_unit_test(reads_oven_temperatures),

@@ -169,7 +169,7 @@ static void decimals(void **state)
     assert_string_equal(bk_decimal(arena, -0.05, 1), "-0.1");
     assert_string_equal(bk_decimal(arena, 0.05, 2), "0.05");
     assert_string_equal(bk_decimal(arena, 1000.0, 0), "1000");
-    assert_string_equal(bk_celsius(arena, 5.96), "6 °C");
+    assert_string_equal(bk_celsius(arena, (bk_units){0}, 5.96), "6 °C");
     bk_arena_free(arena);
 }
 

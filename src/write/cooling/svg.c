@@ -72,13 +72,16 @@ static double usual_degrees(double span)
 static void axes(picture *p)
 {
     bk_svg *svg = &p->svg;
-    double step = usual_degrees(p->high - p->low);
-    for (int64_t i = (int64_t)ceil(p->low / step - 1e-9); (double)i * step <= p->high + 1e-9; i++) {
-        int y = y_of(p, (double)i * step);
+    bk_units units = p->cooled->question.units;
+    double low = bk_on_scale(units, p->low), high = bk_on_scale(units, p->high);
+    double step = usual_degrees(high - low);
+    for (int64_t i = (int64_t)ceil(low / step - 1e-9); (double)i * step <= high + 1e-9; i++) {
+        double celsius = units.fahrenheit ? ((double)i * step - 32.0) / 1.8 : (double)i * step;
+        int y = y_of(p, celsius);
         bk_text_addf(svg->out, "<path d=\"M%d %dH%d\" stroke=\"#ccc\" stroke-width=\"6\"/>\n", LEFT,
                      y, RIGHT);
         bk_svg_text(svg, LEFT - 60, y + 34, SMALL, "text-anchor=\"end\"",
-                    bk_celsius(svg->arena, (double)i * step));
+                    bk_celsius(svg->arena, units, celsius));
     }
     int64_t minutes = bk_usual_minutes(p->span, MOST_TIMES);
     for (int64_t at = 0; at <= p->span; at += minutes) {

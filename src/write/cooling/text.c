@@ -77,8 +77,8 @@ static void put_at(char *row, size_t columns, size_t at, const char *text)
 static void scale_row(page *p, const scale *plot, char *row)
 {
     const bk_heat_question *q = &p->cooled->question;
-    const char *low = bk_decimal(p->arena, plot->low, 1),
-               *high = bk_decimal(p->arena, plot->high, 1);
+    const char *low = bk_decimal(p->arena, bk_on_scale(q->units, plot->low), 1),
+               *high = bk_decimal(p->arena, bk_on_scale(q->units, plot->high), 1);
     const char *target = bk_cooled_degrees(p->arena, p->cooled, q->to_c);
     size_t at = column_of(plot, q->to_c);
     memset(row, ' ', plot->columns);
@@ -110,7 +110,7 @@ static void curve(page *p)
 
     heading(p, "How it goes");
     scale_row(p, &plot, row);
-    add_row(p, "after", "°C", row);
+    add_row(p, "after", q->units.fahrenheit ? "°F" : "°C", row);
     for (size_t i = 0; i < course.count; i++) {
         size_t a = column_of(&plot, course.celsius[BK_HEAT_STRONG][i]);
         size_t b = column_of(&plot, course.celsius[BK_HEAT_WEAK][i]);
@@ -118,8 +118,8 @@ static void curve(page *p)
         row[column_of(&plot, q->to_c)] = ':';
         for (size_t at = a < b ? a : b; at <= (a < b ? b : a); at++)
             row[at] = '-';
-        double likely = course.celsius[BK_HEAT_TYPICAL][i];
-        row[column_of(&plot, likely)] = 'o';
+        row[column_of(&plot, course.celsius[BK_HEAT_TYPICAL][i])] = 'o';
+        double likely = bk_on_scale(q->units, course.celsius[BK_HEAT_TYPICAL][i]);
         int64_t tenths = llround(fabs(likely) * 10.0);
         add_row(p, bk_minutes(p->arena, (int64_t)course.minutes[i]),
                 bk_format(p->arena, "%s%" PRId64 ".%" PRId64, likely < 0.0 && tenths > 0 ? "-" : "",
@@ -158,13 +158,13 @@ static const char *time_of(page *p, const bk_heat_change *change)
 /* One tin with the same amount, then as deep. */
 static char *both(page *p, const bk_heat_change *amount, const bk_heat_change *as_deep)
 {
+    bk_units units = p->cooled->question.units;
     double asked = p->cooled->question.across, across = amount->question.across;
     return bk_format(
         p->arena,
-        "%s cm instead of %s cm: %s with the same amount (%s mm deep), %s as deep (%s %% of the "
-        "amount)",
-        bk_decimal(p->arena, 100.0 * across, 0), bk_decimal(p->arena, 100.0 * asked, 1),
-        time_of(p, amount), bk_decimal(p->arena, 1000.0 * amount->question.deep, 0),
+        "%s instead of %s: %s with the same amount (%s deep), %s as deep (%s %% of the amount)",
+        bk_length(p->arena, units, across, false), bk_length(p->arena, units, asked, false),
+        time_of(p, amount), bk_length(p->arena, units, amount->question.deep, true),
         time_of(p, as_deep), bk_decimal(p->arena, 100.0 * pow(across / asked, 2.0), 0));
 }
 

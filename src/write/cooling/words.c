@@ -65,9 +65,15 @@ char *bk_decimal(bk_arena *arena, double value, int decimals)
     return text;
 }
 
-char *bk_celsius(bk_arena *arena, double celsius)
+double bk_on_scale(bk_units units, double celsius)
 {
-    return bk_format(arena, "%s °C", bk_decimal(arena, celsius, 1));
+    return units.fahrenheit ? celsius * 1.8 + 32.0 : celsius;
+}
+
+char *bk_celsius(bk_arena *arena, bk_units units, double celsius)
+{
+    return bk_format(arena, "%s °%c", bk_decimal(arena, bk_on_scale(units, celsius), 1),
+                     units.fahrenheit ? 'F' : 'C');
 }
 
 /* Whether two temperatures that differ would be shown as one. */
@@ -86,12 +92,13 @@ char *bk_cooled_degrees(bk_arena *arena, const bk_cooled *cooled, double celsius
            (alike(q->from_c, q->to_c, decimals) || alike(q->to_c, q->air_c, decimals) ||
             alike(q->from_c, q->air_c, decimals)))
         decimals++;
-    return bk_decimal(arena, celsius, decimals);
+    return bk_decimal(arena, bk_on_scale(q->units, celsius), decimals);
 }
 
 char *bk_cooled_celsius(bk_arena *arena, const bk_cooled *cooled, double celsius)
 {
-    return bk_format(arena, "%s °C", bk_cooled_degrees(arena, cooled, celsius));
+    return bk_format(arena, "%s °%c", bk_cooled_degrees(arena, cooled, celsius),
+                     cooled->question.units.fahrenheit ? 'F' : 'C');
 }
 
 char *bk_with_degrees(bk_arena *arena, const char *text)
@@ -99,7 +106,7 @@ char *bk_with_degrees(bk_arena *arena, const char *text)
     bk_text out = bk_text_new(arena);
     bk_text_add(&out, "");
     for (const char *c = text; *c; c++) {
-        bool degrees = c > text && c[-1] == ' ' && c[0] == 'C' &&
+        bool degrees = c > text && c[-1] == ' ' && (c[0] == 'C' || c[0] == 'F') &&
                        (c[1] == '\0' || strchr(" ,;:.)", c[1])) && c - text >= 2 && c[-2] >= '0' &&
                        c[-2] <= '9';
         bk_text_add(&out, degrees ? "°" : "");
@@ -108,8 +115,10 @@ char *bk_with_degrees(bk_arena *arena, const char *text)
     return out.data;
 }
 
-static char *length_words(bk_arena *arena, double metres)
+static char *length_words(bk_arena *arena, bk_units units, double metres)
 {
+    if (units.inches)
+        return bk_format(arena, "%s in", bk_decimal(arena, metres / 0.0254, 2));
     return metres < 0.02 ? bk_format(arena, "%s mm", bk_decimal(arena, 1000.0 * metres, 1))
                          : bk_format(arena, "%s cm", bk_decimal(arena, 100.0 * metres, 1));
 }
@@ -133,9 +142,9 @@ char *bk_cooled_title(bk_arena *arena, const bk_cooled *cooled)
         bk_text_addf(&out, "%s: ", bk_words_clean(arena, cooled->stage));
     bk_text_addf(&out, "%s, %s", food_words(arena, cooled), shape[q->shape]);
     if (isfinite(q->across))
-        bk_text_addf(&out, ", %s across", length_words(arena, q->across));
+        bk_text_addf(&out, ", %s across", length_words(arena, q->units, q->across));
     if (q->shape != BK_HEAT_BALL)
-        bk_text_addf(&out, ", %s deep", length_words(arena, q->deep));
+        bk_text_addf(&out, ", %s deep", length_words(arena, q->units, q->deep));
     return out.data;
 }
 
@@ -152,9 +161,9 @@ static void add_body_words(bk_text *out, const bk_cooled *cooled)
     else if (q->liquid == BK_HEAT_THIN && q->air_c >= BK_HEAT_FREEZING)
         bk_text_add(out, "; a liquid that moves");
     if (q->below.deep > 0.0)
-        bk_text_addf(out, "; on %s of %s at %s", length_words(out->arena, q->below.deep),
+        bk_text_addf(out, "; on %s of %s at %s", length_words(out->arena, q->units, q->below.deep),
                      cooled->below ? cooled->below : "what is below",
-                     bk_celsius(out->arena, q->below.from_c));
+                     bk_celsius(out->arena, q->units, q->below.from_c));
 }
 
 /* "; before that 30 min in a room at 20 °C". */
@@ -165,7 +174,7 @@ static void add_places(bk_text *out, const bk_heat_question *q)
         bk_text_addf(out, "%s %s in %s %s at %s", i == 0 ? "; before that" : ", then",
                      bk_minutes(out->arena, (int64_t)q->legs[i].minutes),
                      strchr("aeiou", place[0]) ? "an" : "a", place,
-                     bk_celsius(out->arena, q->legs[i].air_c));
+                     bk_celsius(out->arena, q->units, q->legs[i].air_c));
     }
     if (q->before > 0.0)
         bk_text_addf(out, "; the clock starts after %s",
@@ -236,7 +245,7 @@ size_t bk_cooled_notes(bk_arena *arena, const bk_cooled *cooled,
     const bk_heat_question *q = &cooled->question;
     bool cold_place = q->place <= BK_HEAT_FREEZER_FAN;
     size_t count = 0;
-    const char *limit = bk_safety_limit(arena, q->to_c);
+    const char *limit = bk_safety_limit(arena, q->units, q->to_c);
     if (limit)
         notes[count++] =
             bk_format(arena, "%s. Local rules may differ.", bk_with_degrees(arena, limit));
@@ -246,10 +255,11 @@ size_t bk_cooled_notes(bk_arena *arena, const bk_cooled *cooled,
         notes[count++] = bk_format(arena,
                                    "What it is poured onto gets to %s at the joint, and softens at "
                                    "%s: pour it cooler or thinner, or have what is below colder.",
-                                   bk_celsius(arena, joint), bk_celsius(arena, cooled->melts_c));
+                                   bk_celsius(arena, q->units, joint),
+                                   bk_celsius(arena, q->units, cooled->melts_c));
     else if (q->below.deep > 0.0)
         notes[count++] = bk_format(arena, "What it is poured onto gets no warmer than %s.",
-                                   bk_celsius(arena, joint));
+                                   bk_celsius(arena, q->units, joint));
     if (cooled->answer.may_freeze)
         notes[count++] = "The outside may freeze before the middle is there: watch it.";
     if (!cooled->answer.warming && q->from_c >= hot && cold_place)
@@ -260,8 +270,11 @@ size_t bk_cooled_notes(bk_arena *arena, const bk_cooled *cooled,
         notes[count++] = "Cold is not yet firm: gelatine, fat and starch set with a delay.";
     if (cold_place && q->place <= BK_HEAT_FRIDGE_FAN && !cooled->answer.warming)
         notes[count++] =
-            "A fridge whose door opens often, or with several warm tins in it, is 2 to 4 "
-            "°C warmer for an hour or more: ask again with its air.";
+            q->units.fahrenheit
+                ? "A fridge whose door opens often, or with several warm tins in it, is 4 to 7 "
+                  "°F warmer for an hour or more: ask again with its air."
+                : "A fridge whose door opens often, or with several warm tins in it, is 2 to 4 "
+                  "°C warmer for an hour or more: ask again with its air.";
     notes[count++] = "This is an estimate, not a measurement, and it cannot tell whether food is "
                      "safe: put a probe thermometer in the middle of anything that is held to a "
                      "limit, and follow your local rules.";

@@ -28,15 +28,16 @@ int64_t bk_usual_minutes(int64_t span, int64_t most);
  * whatever the host's locale: "4", "20.3", "-18". */
 char *bk_decimal(bk_arena *arena, double value, int decimals);
 
-/* "6 °C" */
-char *bk_celsius(bk_arena *arena, double celsius);
+/* In the scale that the question is worded in: as a number; and "6 °C", "43 °F". */
+double bk_on_scale(bk_units units, double celsius);
+char *bk_celsius(bk_arena *arena, bk_units units, double celsius);
 
 /* A temperature of the question with one decimal, or with as many more, up to four, as
  * keep start, target and surroundings apart: "6", "19.95"; and "19.95 °C". */
 char *bk_cooled_degrees(bk_arena *arena, const bk_cooled *cooled, double celsius);
 char *bk_cooled_celsius(bk_arena *arena, const bk_cooled *cooled, double celsius);
 
-/* A text in which " C" stands for degrees, with the degree sign. */
+/* A text in which " C" and " F" stand for degrees, with the degree sign. */
 char *bk_with_degrees(bk_arena *arena, const char *text);
 
 /* "Custard, round, 20 cm across, 6 cm deep"; the stage's name before it where there
