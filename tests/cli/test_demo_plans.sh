@@ -2,7 +2,7 @@
 # The demonstration plans give proven timelines, without a breach and with true slack.
 . tests/cli/lib.sh
 
-for plan in friday-supper sunday-roast winter-holiday rolls-for-the-hall; do
+for plan in friday-supper sunday-roast winter-holiday rolls-for-the-hall birthday-tea; do
     it "$plan"
     run check plans/$plan.json
     expect_status 0
@@ -41,6 +41,14 @@ run timeline plans/friday-supper.json
 expect_stdout "Thursday 3 December 2026"
 expect_stdout "Friday 4 December 2026"
 expect_stdout "Hot sugar sticks and burns"
+
+it "a part for two dishes, and a torte in a bigger tin that cools in the oven"
+run timeline --html="$work/birthday.html" plans/birthday-tea.json
+expect_stdout "Simmer blackcurrants and sugar"
+expect_not_stdout "SERVE  Blackcurrant compote"
+expect_stdout "in the oven, switched off, for 1 h"
+expect_stdout "CAUTION: The time is that of the tin it was written for"
+expect_match "$work/birthday.html" "845.*g.*soft.*cheese" # 500 g x 1.69
 
 it "hours from a calendar, a cooling time from a dish"
 run timeline --json="$work/tea.json" plans/wednesday-tea.json
