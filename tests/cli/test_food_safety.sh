@@ -9,4 +9,33 @@ for table in normal objectionable; do
     pass
 done
 
+# Regulation (EU) 1169/2011, annex II, and the nine of the American list.
+it "allergens are those of the chosen rules' list, each with the word it went by"
+for rules in us uk none; do
+    key="\"rules\": \"$rules\""
+    if [ "$rules" = none ]; then key='"cooks": 1'; fi
+    cat >"$work/soup.json" <<END
+{"occasion": "Soup", "timezone": "UTC", "serve": "2026-12-20 18:00", "kitchen": {$key},
+ "dishes": [{"dish": "Soup", "ingredients": ["celeriac", "rye bread", "pine nuts", "squid", "flour",
+   {"item": "mystery powder", "is": ["mustard", "keeps"]}], "stages": [{"id": "a", "do": "Mix", "active": "5 min"}]}]}
+END
+    run timeline --json "$work/soup.json"
+    expect_status 0
+    case $rules in
+    us) expect_stdout "Soup (wheat: bread, pine nuts)" ;;
+    uk) expect_stdout "Soup (gluten: rye, molluscs: squid, celery: celeriac, mustard)" ;;
+    none) expect_stdout "Soup (gluten: rye, molluscs: squid, celery: celeriac, mustard, pine nuts)" ;;
+    esac
+done
+
+it "what an ingredient says it is stands in the place of its name"
+sed 's/"celeriac"/{"item": "celeriac", "is": "keeps"}/' "$work/soup.json" >"$work/said.json"
+run timeline --json "$work/said.json"
+expect_not_stdout "celery"
+expect_stdout "mustard"
+sed 's/"keeps"\]/"keps"]/' "$work/soup.json" >"$work/slip.json"
+run timeline "$work/slip.json"
+expect_status 2
+expect_stderr 'did you mean "keeps"?'
+
 finish
