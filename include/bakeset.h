@@ -155,7 +155,8 @@ BAKESET_API const char *bakeset_write(bakeset *session, enum bakeset_form form,
  * behind the last. */
 struct bakeset_event {
     const char *uid;     /* the same for the same step of the same occasion, for ever; what stands
-                            before its "-" is the occasion's */
+                            before its "-" is the occasion's and its date's, what stands
+                            behind it is the occasion's and the step's */
     const char *start;   /* in UTC: "20261218T193000Z"; a whole day: "20261218"; as in the
                             calendar where it has no one meaning */
     const char *summary; /* "" when it has none */
@@ -165,8 +166,11 @@ struct bakeset_event {
                          tell, because the mark of that is gone */
     const char *text; /* a calendar with this event alone, for CalDAV: it has no METHOD */
     size_t length;
-    int marked;      /* not 0: it has bakeset's mark, which tells an edit */
-    const char *end; /* as `start`; "" when it has none, or ends with its day */
+    int marked;        /* not 0: it has bakeset's mark, which tells an edit */
+    const char *end;   /* as `start`; "" when it has none, or ends with its day */
+    int64_t at;        /* its start, minutes since 1970-01-01T00:00Z; a whole day: its midnight in
+                          UTC; INT64_MIN where it has no one meaning */
+    const char *stamp; /* DTSTAMP as in the calendar: "20261128T120000Z" */
 };
 
 /* The events that BAKESET_ICS writes, one by one, in its order; the last is followed by

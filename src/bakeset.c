@@ -581,7 +581,9 @@ static const struct bakeset_event *const *split(bakeset *session, const bk_sourc
                                         .text = event->text,
                                         .length = strlen(event->text),
                                         .marked = event->marked,
-                                        .end = event->seen.end};
+                                        .end = event->seen.end,
+                                        .at = bk_ics_minute(event->seen.start),
+                                        .stamp = event->stamp};
     }
     finish(session, shelf, good ? BAKESET_OK : BAKESET_BAD_INPUT);
     if (good && count)

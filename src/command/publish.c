@@ -14,6 +14,9 @@ enum option {
     OPTION_TIMEOUT,
     OPTION_DRY_RUN,
     OPTION_OVERWRITE,
+    OPTION_MOVED,
+    OPTION_ANOTHER,
+    OPTION_DELETE,
     OPTION_ALARM_BEFORE,
     OPTION_ONLY_ALARMS,
     OPTION_NO_SUMMARY,
@@ -36,6 +39,13 @@ static const bk_option options[] = {
     [OPTION_DRY_RUN] = {"dry-run", BK_OPTION_ALONE, NULL, "only say what would be done"},
     [OPTION_OVERWRITE] = {"overwrite", BK_OPTION_ALONE, NULL,
                           "also change events that somebody else edited"},
+    [OPTION_MOVED] = {"moved", BK_OPTION_ALONE, NULL,
+                      "the occasion of this name that is there is this one, on\nanother day"},
+    [OPTION_ANOTHER] = {"another", BK_OPTION_ALONE, NULL,
+                        "the occasion of this name that is there is another: leave it"},
+    [OPTION_DELETE] = {"delete", BK_OPTION_ALONE, NULL,
+                       "delete what is no longer wanted; else it is cancelled, for some\n"
+                       "servers do not take back what was deleted"},
     [OPTION_ALARM_BEFORE] = {"alarm-before", BK_OPTION_TAKES, "MIN",
                              "ring this many minutes before (default 0)"},
     [OPTION_ONLY_ALARMS] = {"only-alarms", BK_OPTION_ALONE, NULL, "leave out what needs nobody"},
@@ -53,7 +63,7 @@ static const bk_usage usage = {
     .command = "publish",
     .synopsis = "--to URL [options] PLAN.json",
     .about = "Plans as timeline does, and puts each event into a calendar on a CalDAV server.\n"
-             "What an earlier publish of this occasion put there is changed or taken away where\n"
+             "What an earlier publish of this occasion put there is changed or cancelled where\n"
              "needed; nothing else is touched, nor is an event that somebody else edited.\n"
              "Interrupted, it can be done again.",
     .options = options,
@@ -91,6 +101,10 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     const bk_given *given = s->given;
     int64_t timeout = 0;
     const char *problem = NULL;
+    if (given[OPTION_MOVED].given && given[OPTION_ANOTHER].given) {
+        fputs("bakeset publish: --moved and --another say opposite things\n", world->err);
+        return false;
+    }
     if (!given[OPTION_TO].given) {
         fputs("bakeset publish: no calendar is named; write --to and its own address, such as "
               "--to https://calendar.example/cooking/ (bakeset publish --help says more)\n",
@@ -133,10 +147,12 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
 static void print_change(const bk_world *world, const bk_server *server, const bk_change *change,
                          bool dry_run)
 {
-    static const char *const words[] = {
-        [BK_CHANGE_PUT] = "put", [BK_CHANGE_DELETE] = "delete", [BK_CHANGE_LEFT] = "left"};
+    static const char *const words[] = {[BK_CHANGE_PUT] = "put",
+                                        [BK_CHANGE_CANCEL] = "cancel",
+                                        [BK_CHANGE_DELETE] = "delete",
+                                        [BK_CHANGE_LEFT] = "left"};
     const char *start = change->event->start;
-    if (change->kind == BK_CHANGE_NONE)
+    if (change->kind == BK_CHANGE_NONE || change->kind == BK_CHANGE_GONE)
         return;
     fprintf(world->out, "%s%-6s  ", dry_run && change->kind != BK_CHANGE_LEFT ? "would " : "",
             words[change->kind]);
@@ -175,7 +191,8 @@ static bool make_changes(const bk_world *world, bk_server *server, bk_changes *c
     bool reachable = true;
     for (size_t i = 0; i < changes->count; i++) {
         bk_change *change = &changes->items[i];
-        bool acts = change->kind == BK_CHANGE_PUT || change->kind == BK_CHANGE_DELETE;
+        bool acts = change->kind == BK_CHANGE_PUT || change->kind == BK_CHANGE_CANCEL ||
+                    change->kind == BK_CHANGE_DELETE;
         bool asks = acts && !dry_run && reachable;
         bool good = asks ? bk_server_change(server, change, &reachable)
                     : change->kind == BK_CHANGE_BROKEN ? false
@@ -192,6 +209,8 @@ static bool make_changes(const bk_world *world, bk_server *server, bk_changes *c
     fprintf(world->out, "%zu %s, %zu deleted, %zu as they were, %zu left alone",
             counts[BK_CHANGE_PUT], dry_run ? "would be put" : "put", counts[BK_CHANGE_DELETE],
             counts[BK_CHANGE_NONE], counts[BK_CHANGE_LEFT]);
+    if (counts[BK_CHANGE_CANCEL] > 0)
+        fprintf(world->out, ", %zu cancelled", counts[BK_CHANGE_CANCEL]);
     if (failed > 0)
         fprintf(world->out, ", %zu not done: publish again", failed);
     fputc('\n', world->out);
@@ -220,26 +239,86 @@ static const char *calendar_of(bk_keep *keep, const bk_resources *resources)
     return length > 0 ? text : NULL;
 }
 
-static bool publish(const bk_world *world, bk_keep *keep, bakeset *session, const settings *s,
-                    bk_server *server)
+/* "2026-12-18", the date of an occasion's last event. */
+static const char *date_of(bk_keep *keep, const bk_server *server, const bk_occasion *occasion)
 {
-    bk_resources resources = {0};
-    const struct bakeset_event *const *fresh = bakeset_events(session, &s->write, NULL);
-    if (!fresh || !fresh[0])
-        return false;
-    const char *uid = fresh[0]->uid;
-    if (!bk_server_read(server, bk_keep_bytes(keep, uid, strcspn(uid, "-") + 1), &resources)) {
-        print_problem(world, bk_server_problem(server));
+    const struct bakeset_event *last = bk_occasion_last(occasion);
+    const char *start = !last ? "" : bk_server_shown(server, last->start);
+    return strlen(start) < 8 ? "unknown date"
+                             : bk_keep_text(keep, "%.4s-%.2s-%.2s", start, start + 4, start + 6);
+}
+
+/* Finds out which of the occasions on the server the plan's is, *ours, NULL for none. False, and
+ * why, when the cook has to say. */
+static bool settle_occasion(const bk_world *world, bk_keep *keep, const settings *s,
+                            const bk_server *server, const bk_occasions *there,
+                            const struct bakeset_event *const *fresh, const bk_occasion **ours)
+{
+    size_t index = 0;
+    enum bk_which which = bk_occasion_which(there, fresh, &index);
+    bool moved = s->given[OPTION_MOVED].given, another = s->given[OPTION_ANOTHER].given;
+    if (which == BK_WHICH_MANY && !another) {
+        fputs("bakeset publish: this calendar has several occasions of this name on other days; "
+              "nothing is changed. Is this yet another, publish with --another; else give it a "
+              "name of its own\n",
+              world->err);
         return false;
     }
-    print_broken(world, s, &resources);
+    if (which == BK_WHICH_MOVED && !moved && !another) {
+        fprintf(world->err,
+                "bakeset publish: this calendar has an occasion of this name on %s; nothing is "
+                "changed. Is it this one, moved to another day, publish with --moved; is it "
+                "another, with --another\n",
+                date_of(keep, server, &there->items[index]));
+        return false;
+    }
+    bool found = which == BK_WHICH_FOUND || (which == BK_WHICH_MOVED && moved);
+    *ours = found ? &there->items[index] : NULL;
+    for (size_t i = 0; i < there->count; i++) {
+        const bk_occasion *other = &there->items[i];
+        if (other == *ours)
+            continue;
+        if (!*ours && strncmp(other->prefix, fresh[0]->uid, BK_PREFIX_LENGTH) == 0) {
+            fprintf(world->err,
+                    "bakeset publish: what was published for this day and name is on %s now; give "
+                    "this occasion a name of its own\n",
+                    date_of(keep, server, other));
+            return false;
+        }
+        fprintf(world->out, "another occasion of this name, on %s, is left as it is\n",
+                date_of(keep, server, other));
+    }
+    return true;
+}
+
+static enum bakeset_result publish(const bk_world *world, bk_keep *keep, bakeset *session,
+                                   const settings *s, bk_server *server)
+{
+    bk_occasions there = {0};
+    const bk_occasion *ours = NULL;
+    const bk_resources none = {0};
+    const struct bakeset_event *const *fresh = bakeset_events(session, &s->write, NULL);
+    if (!fresh || !fresh[0])
+        return BAKESET_FAILED;
+    if (!bk_server_read(server, fresh, &there)) {
+        print_problem(world, bk_server_problem(server));
+        return BAKESET_FAILED;
+    }
+    if (!settle_occasion(world, keep, s, server, &there, fresh, &ours))
+        return BAKESET_BAD_INPUT;
+    const bk_resources *resources = ours ? &ours->resources : &none;
+    print_broken(world, s, resources);
     struct bakeset_write_options replacing = s->write;
-    replacing.replaces_text = calendar_of(keep, &resources);
+    replacing.replaces_text = calendar_of(keep, resources);
     const struct bakeset_event *const *wanted = bakeset_events(session, &replacing, NULL);
     if (!wanted)
-        return false;
-    bk_changes changes = bk_changes_of(keep, &resources, wanted, s->given[OPTION_OVERWRITE].given);
-    return make_changes(world, server, &changes, s->given[OPTION_DRY_RUN].given);
+        return BAKESET_FAILED;
+    bk_changing changing = {.now = fresh[0]->stamp,
+                            .overwrites = s->given[OPTION_OVERWRITE].given,
+                            .deletes = s->given[OPTION_DELETE].given};
+    bk_changes changes = bk_changes_of(keep, resources, wanted, &changing);
+    return make_changes(world, server, &changes, s->given[OPTION_DRY_RUN].given) ? BAKESET_OK
+                                                                                 : BAKESET_FAILED;
 }
 
 /* Who logs in, and a server to which nothing has been sent. NULL, said, when there is none. */
@@ -275,7 +354,7 @@ static enum bakeset_result plan_and_publish(const bk_world *world, bk_keep *keep
               world->err);
     if (result != BAKESET_OK)
         return result;
-    return publish(world, keep, session, s, server) ? BAKESET_OK : BAKESET_FAILED;
+    return publish(world, keep, session, s, server);
 }
 
 /* A core file would hold the password. */

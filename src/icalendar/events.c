@@ -65,6 +65,15 @@ char *bk_ics_mark(bk_arena *arena, const bk_ics_seen *seen)
 
 /* ------------------------------------------------------------ times, by meaning */
 
+int64_t bk_ics_minute(const char *text)
+{
+    bk_date_time time;
+    if (!bk_date_time_read(text, &time) || (!time.is_date && !time.is_utc) ||
+        !bk_date_exists(time.year, time.month, time.day) || time.hour > 23 || time.minute > 59)
+        return INT64_MIN;
+    return bk_civil_minutes((bk_civil){time.year, time.month, time.day, time.hour, time.minute});
+}
+
 static char *utc_text(bk_arena *arena, bk_seconds utc)
 {
     bk_instant minute = utc / MINUTE - (utc % MINUTE < 0);

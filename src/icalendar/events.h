@@ -65,6 +65,10 @@ typedef struct bk_ics_events {
 bool bk_ics_split(bk_arena *arena, const bk_source *calendar, bk_ics_events *events,
                   bk_report *report);
 
+/* A time in UTC, "20261218T193000Z", or a date, its midnight in UTC, in minutes since
+ * 1970-01-01T00:00Z. INT64_MIN when the text is neither. */
+int64_t bk_ics_minute(const char *text);
+
 /* FNV-1a, 64 bits (RFC 9923), over several texts with a mark between them that no
  * text holds. */
 uint64_t bk_calendar_hash(const char *const *texts, size_t count);

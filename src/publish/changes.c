@@ -27,7 +27,7 @@ static const char *new_name(bk_keep *keep, const char *uid)
 }
 
 bk_changes bk_changes_of(bk_keep *keep, const bk_resources *resources,
-                         const struct bakeset_event *const *wanted, bool overwrite)
+                         const struct bakeset_event *const *wanted, const bk_changing *changing)
 {
     bk_changes changes = {0};
     for (; *wanted; wanted++) {
@@ -45,17 +45,21 @@ bk_changes bk_changes_of(bk_keep *keep, const bk_resources *resources,
             change->name = new_name(keep, event->uid);
             change->there = broken_of(resources, change->name);
             change->etag = change->there ? change->there->etag : NULL;
-            if (change->there && (!overwrite || !change->etag))
+            if (change->there && (!changing->overwrites || !change->etag))
                 change->kind = BK_CHANGE_BROKEN;
             continue;
         }
         change->name = there->name;
         change->etag = there->etag;
-        if (event->cancelled)
+        if (event->cancelled &&
+            (changing->deletes || bk_event_is_past(there->event, changing->now)))
             change->kind = BK_CHANGE_DELETE;
+        else if (event->cancelled)
+            change->kind = there->event->cancelled ? BK_CHANGE_GONE : BK_CHANGE_CANCEL;
         else if (event->sequence == there->event->sequence)
             change->kind = BK_CHANGE_NONE;
-        if (change->kind != BK_CHANGE_NONE && !there->event->untouched && !overwrite) {
+        bool changes_it = change->kind != BK_CHANGE_NONE && change->kind != BK_CHANGE_GONE;
+        if (changes_it && !there->event->untouched && !changing->overwrites) {
             change->kind = BK_CHANGE_LEFT;
             change->event = there->event;
         }

@@ -1,7 +1,7 @@
 /* A timeline's events on a CalDAV server (RFC 4791), one resource an event.
  *
- * Only resources that this occasion wrote are read and changed: those whose name
- * begins with the occasion's UID prefix. Every change is conditional on the ETag
+ * Only resources that occasions of this name wrote are read, and only those of this one
+ * changed: those whose name begins with its UID prefix. Every change is conditional on the ETag
  * that was read, so that nobody's edit is overwritten unseen, and the state is
  * the server's alone: a publish that broke off is simply done again.
  *
@@ -68,20 +68,60 @@ typedef struct bk_resources {
     size_t count;
 } bk_resources;
 
-/* Most resources of one occasion, and most bytes of all answers of one publish. */
-enum { BK_MOST_RESOURCES = 5000, BK_MOST_ANSWERS = 64 * 1024 * 1024 };
+/* What UIDs of one occasion begin with, "0123456789abcdef-". */
+enum { BK_PREFIX_LENGTH = 17 };
 
-/* Reads the resources whose names begin with `prefix`; one that cannot be read stands among
- * them and stops nothing. False when the server is not reached, refuses, has no calendar there,
- * or sends too much. */
-bool bk_server_read(bk_server *server, const char *prefix, bk_resources *resources);
+/* One occasion of the plan's name on the server. */
+typedef struct bk_occasion {
+    const char *prefix;
+    bk_resources resources;
+} bk_occasion;
+
+typedef struct bk_occasions {
+    bk_occasion *items;
+    size_t count;
+} bk_occasions;
+
+/* Most occasions of one name, most resources of one of them, and most bytes of all answers of one
+ * publish. */
+enum { BK_MOST_OCCASIONS = 50, BK_MOST_RESOURCES = 5000, BK_MOST_ANSWERS = 64 * 1024 * 1024 };
+
+/* Reads the occasions that have a step of the plan, whose events end with NULL: those whose
+ * resources are named as these but for what the UIDs begin with; and of each of them all. A
+ * resource that cannot be read stands among them and stops nothing. False when the server is not
+ * reached, refuses, has no calendar there, or sends too much. */
+bool bk_server_read(bk_server *server, const struct bakeset_event *const *events,
+                    bk_occasions *occasions);
+
+/* --------------------------------------------------------------- occasions */
+
+/* Which of the occasions on the server the plan's is. */
+enum bk_which {
+    BK_WHICH_NONE,  /* none of them: it is new there */
+    BK_WHICH_FOUND, /* *index: its steps are at most a day from the plan's */
+    BK_WHICH_MOVED, /* *index: not so, and it is still to come: perhaps this one, moved */
+    BK_WHICH_MANY   /* several such */
+};
+
+/* `fresh` are the plan's events, as written anew now. An occasion that is past by their stamp is
+ * another one. */
+enum bk_which bk_occasion_which(const bk_occasions *occasions,
+                                const struct bakeset_event *const *fresh, size_t *index);
+
+/* It is over at `now`, "20261128T120000Z"; a whole day, when that day is. */
+bool bk_event_is_past(const struct bakeset_event *event, const char *now);
+
+/* Its last event, NULL where it has none that can be read. */
+const struct bakeset_event *bk_occasion_last(const bk_occasion *occasion);
 
 /* ---------------------------------------------------------------- changes */
 
 enum bk_change_kind {
     BK_CHANGE_PUT,    /* new, or written again */
-    BK_CHANGE_DELETE, /* no longer wanted */
+    BK_CHANGE_CANCEL, /* no longer wanted: written again as cancelled, without its alarm */
+    BK_CHANGE_DELETE, /* cancelled, and past; or no longer wanted */
     BK_CHANGE_NONE,   /* the server has it as it should be */
+    BK_CHANGE_GONE,   /* it is cancelled there, as it should be */
     BK_CHANGE_LEFT,   /* somebody else edited it: left as it is */
     BK_CHANGE_BROKEN, /* what the server has there cannot be read: left as it is, and not done */
     BK_CHANGE_KINDS
@@ -101,13 +141,23 @@ typedef struct bk_changes {
 } bk_changes;
 
 /* What turns the server's resources into the wanted events, which end with NULL. `wanted`
- * was written to replace what the server has (the text of its events together), so that cancelled
- * events are to be deleted and a SEQUENCE that is the server's means no change.
- * With `overwrite` events that somebody else edited are written or deleted too. */
-bk_changes bk_changes_of(bk_keep *keep, const bk_resources *resources,
-                         const struct bakeset_event *const *wanted, bool overwrite);
+ * was written to replace what the server has (the text of its events together), so that events
+ * that are no longer wanted are among them, cancelled, and a SEQUENCE that is the server's means
+ * no change.
+ *
+ * What is no longer wanted is cancelled, not deleted: some servers refuse an event that was
+ * deleted there for as long as it is in a bin, and it may come back. What is past is deleted,
+ * and where so asked all of it. */
+typedef struct bk_changing {
+    const char *now; /* "20261128T120000Z" */
+    bool overwrites; /* events that somebody else edited are changed too */
+    bool deletes;
+} bk_changing;
 
-/* Does one change (PUT or DELETE) and sets `done`. False when it could not be done;
+bk_changes bk_changes_of(bk_keep *keep, const bk_resources *resources,
+                         const struct bakeset_event *const *wanted, const bk_changing *changing);
+
+/* Does one change (PUT, CANCEL or DELETE) and sets `done`. False when it could not be done;
  * *reachable becomes false when it makes no sense to go on. */
 bool bk_server_change(bk_server *server, bk_change *change, bool *reachable);
 

@@ -201,24 +201,74 @@ static bool is_calendar(bk_server *server)
     return false;
 }
 
-/* The hrefs of the occasion's resources, from the listing of the collection. */
-static bool list(bk_server *server, const char *prefix, bk_dav_responses *ours)
+static bool list(bk_server *server, bk_dav_responses *all)
 {
-    bk_dav_responses all = {0};
-    if (!is_calendar(server) || !ask(server, "PROPFIND", "Depth: 1", properties, &all))
+    return is_calendar(server) && ask(server, "PROPFIND", "Depth: 1", properties, all);
+}
+
+/* A resource's name is that of a step of the plan, of whatever occasion of its name. */
+static bool is_step(const char *name, const struct bakeset_event *const *events)
+{
+    size_t prefix = strspn(name, "0123456789abcdef");
+    if (prefix != BK_PREFIX_LENGTH - 1 || name[prefix] != '-')
         return false;
-    for (size_t i = 0; i < all.count; i++) {
-        const char *name = last_part(all.items[i].href);
+    for (; *events; events++) {
+        const char *step = (*events)->uid + BK_PREFIX_LENGTH;
+        size_t length = strcspn(step, "@");
+        if (strncmp(name + BK_PREFIX_LENGTH, step, length) == 0 &&
+            strcmp(name + BK_PREFIX_LENGTH + length, ".ics") == 0)
+            return true;
+    }
+    return false;
+}
+
+static bool is_known(const bk_occasions *occasions, const char *name)
+{
+    for (size_t i = 0; i < occasions->count; i++)
+        if (has_prefix(name, occasions->items[i].prefix))
+            return true;
+    return false;
+}
+
+/* Which occasions are there, by the names of their resources. */
+static bool find_occasions(bk_server *server, const bk_dav_responses *all,
+                           const struct bakeset_event *const *events, bk_occasions *occasions)
+{
+    bk_keep *keep = server->keep;
+    for (size_t i = 0; i < all->count; i++) {
+        const char *name = last_part(all->items[i].href);
+        if (!is_step(name, events) || is_known(occasions, name))
+            continue;
+        if (occasions->count == BK_MOST_OCCASIONS) {
+            server->problem =
+                bk_keep_text(keep, "%s: this calendar has more than %d occasions of this name",
+                             server->url, (int)BK_MOST_OCCASIONS);
+            return false;
+        }
+        occasions->items =
+            bk_keep_more(keep, occasions->items, occasions->count, sizeof *occasions->items);
+        occasions->items[occasions->count++] =
+            (bk_occasion){.prefix = bk_keep_bytes(keep, name, BK_PREFIX_LENGTH)};
+    }
+    return true;
+}
+
+/* Those whose names begin with `prefix`. */
+static bool pick(bk_server *server, const bk_dav_responses *all, const char *prefix,
+                 bk_dav_responses *ours)
+{
+    for (size_t i = 0; i < all->count; i++) {
+        const char *name = last_part(all->items[i].href);
+        if (!has_prefix(name, prefix) || !is_plain_name(name))
+            continue;
         if (ours->count == BK_MOST_RESOURCES) {
             server->problem = bk_keep_text(
                 server->keep, "%s: this calendar has more than %d events of the occasion",
                 server->url, (int)BK_MOST_RESOURCES);
             return false;
         }
-        if (has_prefix(name, prefix) && is_plain_name(name)) {
-            ours->items = bk_keep_more(server->keep, ours->items, ours->count, sizeof *ours->items);
-            ours->items[ours->count++] = all.items[i];
-        }
+        ours->items = bk_keep_more(server->keep, ours->items, ours->count, sizeof *ours->items);
+        ours->items[ours->count++] = all->items[i];
     }
     return true;
 }
@@ -295,11 +345,12 @@ static const char *multiget(bk_keep *keep, const bk_dav_responses *ours, size_t 
     return body;
 }
 
-bool bk_server_read(bk_server *server, const char *prefix, bk_resources *resources)
+static bool read_occasion(bk_server *server, const bk_dav_responses *all, bk_occasion *occasion)
 {
     bk_keep *keep = server->keep;
+    bk_resources *resources = &occasion->resources;
     bk_dav_responses ours = {0}, found = {0};
-    if (!list(server, prefix, &ours))
+    if (!pick(server, all, occasion->prefix, &ours))
         return false;
     for (size_t i = 0; i < ours.count; i++) {
         const bk_dav_response nothing = {.href = ""};
@@ -312,13 +363,23 @@ bool bk_server_read(bk_server *server, const char *prefix, bk_resources *resourc
         const bk_dav_response *response = response_of(&found, resource.name);
         if (response && response->gone)
             continue; /* somebody deleted it meanwhile */
-        if (!read_resource(server, !response ? &nothing : response, prefix, &resource))
+        if (!read_resource(server, !response ? &nothing : response, occasion->prefix, &resource))
             continue;
         resources->items =
             bk_keep_more(keep, resources->items, resources->count, sizeof *resources->items);
         resources->items[resources->count++] = resource;
     }
     return true;
+}
+
+bool bk_server_read(bk_server *server, const struct bakeset_event *const *events,
+                    bk_occasions *occasions)
+{
+    bk_dav_responses all = {0};
+    bool good = list(server, &all) && find_occasions(server, &all, events, occasions);
+    for (size_t i = 0; good && i < occasions->count; i++)
+        good = read_occasion(server, &all, &occasions->items[i]);
+    return good;
 }
 
 /* ---------------------------------------------------------------- changing */
@@ -372,7 +433,7 @@ static bool is_as_it_was(bk_server *server, const bk_change *change)
 
 static bk_answer send_change(bk_server *server, const bk_change *change, const char *condition)
 {
-    bool put = change->kind == BK_CHANGE_PUT;
+    bool put = change->kind != BK_CHANGE_DELETE;
     bk_request request = {.method = put ? "PUT" : "DELETE",
                           .name = change->name,
                           .body = put ? change->event->text : NULL,
@@ -381,12 +442,23 @@ static bk_answer send_change(bk_server *server, const bk_change *change, const c
     return bk_http_send(server->http, &request);
 }
 
+/* A new event was refused, and there is none. */
+static bool is_in_a_bin(bk_server *server, const bk_change *change, long status)
+{
+    if (status != 400 && status != 403 && status != 409 && status != 412)
+        return false;
+    bk_request request = {.method = "GET", .name = change->name, .headers = {NULL}};
+    long there = bk_http_send(server->http, &request).status;
+    return there == 404 || there == 410;
+}
+
 bool bk_server_change(bk_server *server, bk_change *change, bool *reachable)
 {
     /* If-Match compares strongly, so that a weak tag never matches (RFC 9110 section 13.1.1). Made
      * weak by something in between that packs answers, it is the server's own but for the mark;
      * where it is weak indeed, the text says whether it is the one that was read. */
-    bool put = change->kind == BK_CHANGE_PUT, weak = change->etag && has_prefix(change->etag, "W/");
+    bool put = change->kind != BK_CHANGE_DELETE,
+         weak = change->etag && has_prefix(change->etag, "W/");
     const char *condition =
         !change->etag ? "If-None-Match: *"
                       : bk_keep_text(server->keep, "If-Match: %s", change->etag + (weak ? 2 : 0));
@@ -402,5 +474,13 @@ bool bk_server_change(bk_server *server, bk_change *change, bool *reachable)
         change->done = is_there_already(server, change);
     if (change->done)
         return true;
+    if (put && !change->etag && is_in_a_bin(server, change, answer.status)) {
+        server->problem = bk_keep_text(server->keep,
+                                       "%s: \"%s\": the server refuses an event that was deleted "
+                                       "there (status %ld): empty the "
+                                       "calendar's bin of deleted events, and publish again",
+                                       server->url, change->event->summary, answer.status);
+        return false;
+    }
     return fail(server, &answer, bk_keep_text(server->keep, "\"%s\"", change->event->summary));
 }

@@ -8,6 +8,7 @@
     faulty_server.py list PORT                     "NAME SEQUENCE SUMMARY" of each event, sorted
     faulty_server.py text PORT NAME-OR-TEXT        the resource of that name, or whose text has TEXT
     faulty_server.py set PORT NAME FILE            a resource, as it is in FILE
+    faulty_server.py unset PORT NAME               a resource away
     faulty_server.py drop PORT                     everything away
 
 The modes are the names in MODES below.
@@ -178,6 +179,8 @@ class Server(http.server.BaseHTTPRequestHandler):
         elif what == "set":
             name, text = body.split("\n", 1)
             State.resources[name] = text
+        elif what == "unset":
+            del State.resources[body]
         elif what == "drop":
             State.resources, State.bin = {}, set()
         self.send_response(200)

@@ -157,8 +157,19 @@ expect_there 1 "Dentist"
 run publish --to "$url" "$work/longer.json"
 expect_status 0
 
-it "what is no longer wanted is deleted"
+it "what is no longer wanted is cancelled, and back again when it is wanted"
 run publish --to "$url" --only-alarms "$work/longer.json"
+expect_status 0
+expect_stdout "cancel  2026-12-18         Start by"
+expect_there 1 "Start by"
+expect_there 13 .
+run publish --to "$url" "$work/longer.json"
+expect_status 0
+expect_stdout "put     2026-12-18         Start by"
+expect_there 1 " 2 Start by"
+
+it "what is no longer wanted is deleted where that is asked for"
+run publish --to "$url" --only-alarms --delete "$work/longer.json"
 expect_status 0
 expect_stdout "delete  2026-12-18         Start by"
 expect_there 0 "Start by"

@@ -426,6 +426,139 @@ run publish --to "$url" "$work/far.json"
 expect_status 0
 expect_no_future
 
+# ------------------------------------------------------------------ what comes back
+
+it "a server that takes back nothing that was deleted: what is no longer wanted is cancelled"
+empty
+mode bin
+run publish --to "$url" --now "2026-11-28 12:00" $plan
+expect_status 0
+run publish --to "$url" --now "2026-11-28 12:00" --only-alarms $plan
+expect_status 0
+expect_stdout ", 6 cancelled"
+expect_log 0 DELETE
+text_of "SUMMARY:Prove until doubled" >"$work/cancelled"
+expect_match "$work/cancelled" "^STATUS:CANCELLED"
+run publish --to "$url" --now "2026-11-28 12:00" --only-alarms $plan
+expect_stdout "0 put, 0 deleted, 5 as they were, 0 left alone"
+run publish --to "$url" --now "2026-11-28 12:00" $plan
+expect_status 0
+expect_there 1 " 2 Prove until doubled"
+text_of "SUMMARY:Prove until doubled" >"$work/back"
+expect_match "$work/back" "^STATUS:CONFIRMED"
+
+it "what is cancelled, and past, is deleted"
+run publish --to "$url" --now "2026-11-28 12:00" --only-alarms $plan
+expect_stdout ", 6 cancelled"
+run publish --to "$url" --now "2026-12-18 20:00" --serve "2026-12-19 12:00" --only-alarms $plan
+expect_status 0
+expect_stdout "delete  2026-12-18 14:30Z  Set in the fridge"
+expect_stdout "5 put, 5 deleted, 0 as they were, 0 left alone"
+expect_there 1 "Start by" # its day is not over
+
+it "what was deleted by hand, and is kept in a bin, is told of"
+empty
+run publish --to "$url" --now "2026-11-28 12:00" $plan
+run publish --to "$url" --now "2026-11-28 12:00" --only-alarms --delete $plan
+expect_stdout "6 deleted"
+mode bin
+run publish --to "$url" --now "2026-11-28 12:00" $plan
+expect_status 3
+expect_stderr "the server refuses an event that was deleted there (status 400): empty the calendar's bin"
+
+# ------------------------------------------------------------------ a name that comes again
+
+# expect_texts N TEXT: N events have a line with TEXT.
+expect_texts() {
+    seen=$(text_of "" | grep -c -e "$2")
+    if [ "$seen" -eq "$1" ]; then pass; else fail "$seen lines match '$2', not $1"; fi
+}
+
+sed 's/2026-12-1/2027-12-1/' $plan >"$work/next-year.json"
+it "last year's supper is left alone"
+empty
+run publish --to "$url" --now "2026-11-28 12:00" $plan
+expect_status 0
+run publish --to "$url" --now "2027-11-28 12:00" "$work/next-year.json"
+expect_status 0
+expect_stdout "another occasion of this name, on 2026-12-18, is left as it is"
+expect_stdout "11 put, 0 deleted, 0 as they were"
+expect_there 22 .
+expect_texts 11 "^DTSTART.*:20261218"
+run publish --to "$url" --now "2027-11-28 12:00" "$work/next-year.json"
+expect_stdout "0 put, 0 deleted, 11 as they were, 0 left alone"
+
+it "one that is still to come: the cook says which, before anything happens"
+empty
+run publish --to "$url" --now "2026-11-28 12:00" $plan
+mode
+for also in "" --dry-run --overwrite; do
+    # shellcheck disable=SC2086
+    run publish --to "$url" $also --now "2026-11-28 12:00" "$work/next-year.json"
+    expect_status 2
+    expect_quiet_stdout
+    expect_stderr "this calendar has an occasion of this name on 2026-12-18; nothing is changed. Is it this one, moved to another day, publish with --moved; is it another, with --another"
+done
+expect_log 0 "PUT\|DELETE"
+run publish --to "$url" --moved --another "$work/next-year.json"
+expect_status 2
+run publish --to "$url" --now "2026-11-28 12:00" --another "$work/next-year.json"
+expect_status 0
+expect_there 22 .
+empty
+run publish --to "$url" --now "2026-11-28 12:00" $plan
+there | cut -d' ' -f1 >"$work/names"
+run publish --to "$url" --now "2026-11-28 12:00" --moved "$work/next-year.json"
+expect_status 0
+expect_there 11 " 1 "
+expect_texts 0 "^DTSTART.*:20261218"
+there | cut -d' ' -f1 >"$work/names-after"
+expect_same "$work/names" "$work/names-after"
+run publish --to "$url" --now "2026-11-28 12:00" "$work/next-year.json"
+expect_status 0
+expect_quiet_stderr
+expect_stdout "0 put, 0 deleted, 11 as they were, 0 left alone"
+
+it "and now one on the first day again"
+run publish --to "$url" --now "2026-11-28 12:00" --another $plan
+expect_status 2
+expect_stderr "what was published for this day and name is on 2027-12-18 now; give this occasion a name of its own"
+expect_there 11 .
+
+it "a little later on the same day, or on the eve, is no other occasion"
+empty
+run publish --to "$url" --now "2026-11-28 12:00" $plan
+run publish --to "$url" --now "2026-11-28 12:00" --serve "2026-12-18 22:00" $plan
+expect_status 0
+expect_quiet_stderr
+expect_there 11 .
+run publish --to "$url" --now "2026-11-28 12:00" --serve "2026-12-17 22:30" $plan
+expect_status 0
+expect_there 11 .
+
+it "what version 0.1.0 published, whose names did not have the day, is taken over"
+empty
+run publish --to "$url" --now "2026-11-28 12:00" $plan
+new=$(there | sed -n '1s/-.*//p')
+old=$(python3 -c '
+h = 0xcbf29ce484222325
+for c in b"Winter supper\xff":
+    h = (h ^ c) * 0x100000001b3 & 2**64 - 1
+print("%016x" % h)')
+for name in $(there | cut -d" " -f1); do
+    text_of "$name" | sed "s/$new-/$old-/" >"$work/old.ics"
+    python3 $tool set "$port" "$old-${name#*-}" "$work/old.ics"
+done
+there | cut -d" " -f1 | grep "^$old" >"$work/olds"
+for name in $(there | cut -d" " -f1 | grep "^$new"); do python3 $tool unset "$port" "$name"; done
+expect_there 11 "^$old-"
+run publish --to "$url" --now "2026-11-28 12:00" "$work/longer.json"
+expect_status 0
+expect_quiet_stderr
+expect_there 11 "^$old-"
+expect_there 11 .
+expect_there 1 " 1 Knead"
+
 it "words from the server cannot command a terminal"
 empty
 run publish --to "$url" $plan

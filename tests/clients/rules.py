@@ -58,8 +58,9 @@ def rule(chance):
         parts["BYHOUR"] = some(chance, range(24), 3)
     if chance.random() < 0.1 and frequency != "MINUTELY":
         parts["BYMINUTE"] = some(chance, range(60), 3)
-    if any(name.startswith("BY") for name in parts) and chance.random() < 0.25:
-        parts["BYSETPOS"] = some(chance, either(1, 6), 3)
+    # A position that no period has costs dateutil its search to the year 9999.
+    if any(name.startswith("BY") for name in parts) and frequency != "MINUTELY" and chance.random() < 0.25:
+        parts["BYSETPOS"] = chance.choice(["1", "-1"]) + chance.choice(["", ",2", ",-2", ",3,-4", ",-3,5", ",-6"])
     if chance.random() < 0.3:
         parts["WKST"] = chance.choice(DAYS)
     return f"FREQ={frequency}" + "".join(f";{name}={value}" for name, value in parts.items())
@@ -84,6 +85,10 @@ def case(chance):
     often = "HOURLY" in written or "MINUTELY" in written
     start = datetime.datetime(chance.randint(2026 if often else 2019, 2027), chance.randint(1, 12), chance.randint(1, 28),
                               chance.randint(0, 23), chance.choice([0, 15, 30]))
+    # Of the first week dateutil counts the positions from DTSTART, and RFC 5545 from the week's start.
+    if "WEEKLY" in written and "BYSETPOS" in written:
+        first = dict(part.split("=") for part in written.split(";")).get("WKST", "MO")
+        start -= datetime.timedelta(days=(start.weekday() - DAYS.index(first)) % 7)
     end = chance.random()
     if end < 0.25:
         written = on_wall = written + f";COUNT={chance.randint(1, 200)}"

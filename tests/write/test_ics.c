@@ -323,8 +323,71 @@ static void uid_known_in_full(void **state)
 {
     (void)state;
     bk_timeline *supper = fixture_supper(arena);
-    assert_string_equal(bk_calendar_prefix(arena, supper->plan), "2cf83950b5a47332-");
-    assert_non_null(strstr(written(supper), "UID:2cf83950b5a47332-616eb64135ea0ccb@bakeset"));
+    /* FNV-1a of "Friday supper" and "2026-12-18", each with FF behind it, reckoned by python3. */
+    assert_string_equal(bk_calendar_prefix(arena, supper->plan), "0d09a02735bb3683-");
+    assert_non_null(strstr(written(supper), "UID:0d09a02735bb3683-616eb64135ea0ccb@bakeset"));
+}
+
+/* `ics` with what its UIDs begin with turned into something else. */
+static const char *with_prefix(const char *ics, const char *prefix, const char *other)
+{
+    bk_text out = bk_text_new(arena);
+    for (const char *at; (at = strstr(ics, prefix)); ics = at + strlen(prefix)) {
+        bk_text_add_bytes(&out, ics, (size_t)(at - ics));
+        bk_text_add(&out, other);
+    }
+    bk_text_add(&out, ics);
+    return out.data;
+}
+
+/* A name may come again: the date of the last serve tells two suppers apart, and one that is
+ * written again keeps its UIDs, also where it moves to another date, and where version 0.1.0
+ * wrote it, to which the name was all. */
+static void same_name_another_date(void **state)
+{
+    (void)state;
+    bk_timeline *supper = fixture_supper(arena), *moved = fixture_supper(arena);
+    const char *prefix = bk_calendar_prefix(arena, supper->plan), *first = written(supper);
+    move_all(moved, 371 * (bk_instant)BK_DAY);
+    fixture_plan(moved)->last_serve += 371 * (bk_instant)BK_DAY;
+    const char *next_year = written(moved);
+    assert_int_equal(lines_with(first, prefix), 29);
+    assert_null(strstr(next_year, prefix));
+
+    bk_instant now = fixture_at(supper, 16, 9, 0);
+    assert_int_equal(report.count, 0);
+    const char *taken_over = replacing(moved, first, now);
+    assert_string_equal(
+        uids(taken_over),
+        uids(with_prefix(next_year, bk_calendar_prefix(arena, moved->plan), prefix)));
+    /* All but the serving, whose hour move_all leaves. */
+    assert_int_equal(lines_with(taken_over, "\r\nSEQUENCE:1\r\n"), 28);
+    assert_int_equal(lines_with(taken_over, "STATUS:CANCELLED"), 0);
+    assert_int_equal(report.count, 1);
+    assert_string_equal(
+        report.messages[0].text,
+        "this calendar has \"Friday supper\" on Friday 18 December 2026: its events "
+        "move to Friday 24 December 2027");
+    /* And from then on without a word. */
+    report = bk_report_new(arena);
+    assert_string_equal(replacing(moved, taken_over, now), taken_over);
+    assert_int_equal(report.count, 0);
+
+    const char *old = with_prefix(first, prefix, "2cf83950b5a47332-"); /* by 0.1.0 */
+    assert_string_equal(replacing(supper, old, now), old);
+    assert_int_equal(report.count, 0);
+    /* In a file with both years' the one of its own date is meant. */
+    const char *both = bk_format(arena, "%s%s", next_year, first);
+    assert_string_equal(uids(replacing(supper, both, now)), uids(first));
+    assert_int_equal(report.count, 1);
+    assert_non_null(strstr(report.messages[0].text, "29 events that this occasion did not write"));
+    report = bk_report_new(arena);
+
+    /* Written over, it is known by its name alone. */
+    bk_source source = {"old.ics", next_year, strlen(next_year)};
+    assert_true(bk_ics_holds(arena, supper->plan, &source));
+    fixture_plan(supper)->occasion = "Saturday supper";
+    assert_false(bk_ics_holds(arena, supper->plan, &source));
 }
 
 /* ------------------------------------------------------------- replacement */
@@ -602,6 +665,7 @@ int main(void)
         cmocka_unit_test(nothing_rings_at_night),
         cmocka_unit_test(uids_hold),
         cmocka_unit_test(uid_known_in_full),
+        cmocka_unit_test(same_name_another_date),
         cmocka_unit_test(nothing_changed),
         cmocka_unit_test(only_what_changed),
         cmocka_unit_test(dropped_and_wanted_again),

@@ -44,7 +44,10 @@ typedef struct builder {
 
 char *bk_calendar_prefix(bk_arena *arena, const bk_plan *plan)
 {
-    return bk_format(arena, "%016" PRIx64 "-", bk_calendar_hash(&plan->occasion, 1));
+    bk_civil date = bk_civil_at(plan->zone, plan->last_serve);
+    const char *texts[] = {plan->occasion,
+                           bk_format(arena, "%04d-%02d-%02d", date.year, date.month, date.day)};
+    return bk_format(arena, "%016" PRIx64 "-", bk_calendar_hash(texts, 2));
 }
 
 static char *uid_of(const builder *b, const char *role, const char *dish, const char *stage,
@@ -439,6 +442,16 @@ static void add_row(builder *b, const bk_row *row)
     }
 }
 
+bool bk_ics_holds(bk_arena *arena, const bk_plan *plan, const bk_source *calendar)
+{
+    /* Its entry for the day has the same UID behind its "-" whatever the date; without that entry
+     * the date tells. A UID's line is not so long that it would be folded. */
+    const builder b = {.arena = arena, .plan = plan, .prefix = bk_calendar_prefix(arena, plan)};
+    const char *entry = uid_of(&b, ROLE_SUMMARY, "", "", 0);
+    return strstr(calendar->text, bk_format(arena, "\nUID:%s", b.prefix)) ||
+           strstr(calendar->text, entry + BK_CALENDAR_PREFIX);
+}
+
 bool bk_calendar_written_at(const bk_plan *plan, const bk_ics_options *options, bk_instant *at)
 {
     *at = plan->has_now        ? plan->now
@@ -450,13 +463,13 @@ bool bk_calendar_written_at(const bk_plan *plan, const bk_ics_options *options, 
 bk_calendar bk_calendar_of(bk_arena *arena, const bk_timeline *timeline,
                            const bk_ics_options *options)
 {
-    bk_calendar calendar = {.arena = arena};
     const bk_plan *plan = timeline->plan;
+    bk_calendar calendar = {.arena = arena, .prefix = bk_calendar_prefix(arena, plan)};
     builder b = {.arena = arena,
                  .timeline = timeline,
                  .plan = plan,
                  .options = options,
-                 .prefix = bk_calendar_prefix(arena, plan),
+                 .prefix = calendar.prefix,
                  .calendar = &calendar};
     bk_rows rows = bk_rows_of(arena, timeline);
     for (size_t i = 0; i < rows.count;) {

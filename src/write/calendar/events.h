@@ -27,6 +27,7 @@ typedef struct bk_calendar_event {
 
 typedef struct bk_calendar {
     bk_arena *arena;
+    const char *prefix;       /* of all UIDs */
     bk_calendar_event *items; /* by start, cancelled ones last */
     size_t count, room;
 } bk_calendar;
@@ -45,13 +46,15 @@ bk_calendar bk_calendar_of(bk_arena *arena, const bk_timeline *timeline,
  * readers wait for it. */
 bool bk_calendar_written_at(const bk_plan *plan, const bk_ics_options *options, bk_instant *at);
 
-/* What every UID of an occasion begins with. UIDs are hashes of names: of the
- * occasion here, of dish, stage and role behind it. They hold through
- * re-planning and edits, on any machine, and say nothing of the household. */
+/* What every UID of an occasion begins with, up to its "-". UIDs are hashes of names: of the
+ * occasion and the date of its last serve here, of the occasion, dish, stage and role behind
+ * it. They hold through re-planning and edits, on any machine, and say nothing of the household.
+ * A calendar that replaces one keeps what that one's UIDs begin with, whatever the date now. */
 char *bk_calendar_prefix(bk_arena *arena, const bk_plan *plan);
+enum { BK_CALENDAR_PREFIX = 17 }; /* its length */
 
 /* A time in UTC, "20261218T193000Z", or a date, its midnight in UTC, as an instant. False when the
- * text is neither. */
+ * text is neither, or of a year that no instant names. */
 bool bk_calendar_read_time(const char *text, bk_instant *instant);
 
 /* The length of an event that marks a moment, minutes. */
@@ -66,8 +69,8 @@ bool bk_calendar_replace(bk_calendar *calendar, const bk_plan *plan, const bk_ic
 
 /* True when a written calendar, read again, has these events and no others, each as it was
  * to be. */
-bool bk_calendar_reads_back(const bk_calendar *calendar, const bk_plan *plan,
-                            const bk_ics_options *options, const char *text);
+bool bk_calendar_reads_back(const bk_calendar *calendar, const bk_ics_options *options,
+                            const char *text);
 
 /* What a person will see of an event. Its alarm rings so many minutes before it; what is exact
  * rings at its minute: nothing comes out of an oven early because its alarm did. */

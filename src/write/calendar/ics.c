@@ -159,7 +159,7 @@ bool bk_write_ics(const bk_timeline *timeline, const bk_ics_options *options, bk
     for (size_t i = 0; i < calendar.count; i++)
         add_event(out, &calendar.items[i], options);
     bk_content_add(out, "END:VCALENDAR");
-    if (bk_calendar_reads_back(&calendar, timeline->plan, options, out->data))
+    if (bk_calendar_reads_back(&calendar, options, out->data))
         return true;
     bk_error(report, "internal", (bk_place){0}, NULL,
              "internal error: the calendar that was written is not the one that was meant");

@@ -78,25 +78,10 @@ static void keep(const bk_ics_event *old, bk_calendar_event *event)
 
 bool bk_calendar_read_time(const char *text, bk_instant *instant)
 {
-    bk_civil civil = {0};
-    int *parts[] = {&civil.year, &civil.month, &civil.day, &civil.hour, &civil.minute};
-    static const char form[] = "yyyymmddThhmmssZ";
-    size_t length = strlen(text);
-    if (length != 8 && length != 16)
-        return false;
-    for (size_t i = 0; i < length; i++)
-        if (form[i] >= 'a' ? text[i] < '0' || text[i] > '9' : text[i] != form[i])
-            return false;
-    for (size_t i = 0, at = 0; i < (length == 8 ? 3U : 5U); i++) {
-        size_t size = i == 0 ? 4 : 2;
-        for (size_t d = 0; d < size; d++)
-            *parts[i] = 10 * *parts[i] + (text[at++] - '0');
-        at += i == 2;
-    }
-    if (!bk_civil_valid(civil))
-        return false;
-    *instant = bk_civil_minutes(civil);
-    return true;
+    int64_t minute = bk_ics_minute(text);
+    *instant = minute;
+    return minute >= bk_civil_minutes((bk_civil){BK_FIRST_YEAR, 1, 1, 0, 0}) &&
+           minute < bk_civil_minutes((bk_civil){BK_LAST_YEAR + 1, 1, 1, 0, 0});
 }
 
 static void add_cancelled(bk_calendar *calendar, const bk_ics_event *old, const char *stamp,
@@ -138,25 +123,96 @@ static void sort_and_unite(old_events *olds)
     olds->count = kept;
 }
 
-static bool read_olds(bk_arena *arena, const bk_source *before, const char *prefix,
-                      old_events *olds, bk_report *report)
+/* Those of a calendar that begin with `prefix`. How many do not to *others. */
+static void take_olds(bk_arena *arena, const bk_ics_events *all, const char *prefix,
+                      old_events *olds, size_t *others)
 {
-    bk_ics_events all = {0};
-    size_t others = 0;
-    if (!bk_ics_split(arena, before, &all, report))
-        return false;
-    for (size_t i = 0; i < all.count; i++)
-        if (strncmp(all.items[i].uid, prefix, strlen(prefix)) != 0)
-            others++;
+    *others = 0;
+    for (size_t i = 0; i < all->count; i++)
+        if (strncmp(all->items[i].uid, prefix, strlen(prefix)) != 0)
+            ++*others;
         else
-            BK_PUSH(arena, olds->items, olds->count, olds->room)->event = all.items[i];
+            BK_PUSH(arena, olds->items, olds->count, olds->room)->event = all->items[i];
     sort_and_unite(olds);
-    if (others > 0)
-        bk_warning(report, "other-occasion", (bk_place){before, 0},
-                   "give the calendar of this occasion",
-                   "this calendar has %zu %s that this occasion did not write: left alone", others,
-                   others == 1 ? "event" : "events");
-    return true;
+}
+
+/* What a UID says behind its "-": which step of which occasion, whatever its date. NULL when it
+ * is no UID of ours. */
+static const char *step_of(const char *uid)
+{
+    return strspn(uid, "0123456789abcdef") == BK_CALENDAR_PREFIX - 1 &&
+                   uid[BK_CALENDAR_PREFIX - 1] == '-'
+               ? uid + BK_CALENDAR_PREFIX
+               : NULL;
+}
+
+static int by_step(const void *left, const void *right)
+{
+    const char *const *a = left, *const *b = right;
+    return strcmp(*a, *b);
+}
+
+/* What the UIDs of the calendar before begin with, where it is of this occasion: this one's own;
+ * or, when the occasion had another date, or was written by version 0.1.0, which did not look at
+ * the date, that of the latest steps that both have. */
+static const char *prefix_of(bk_calendar *calendar, const bk_ics_events *all)
+{
+    bk_arena *arena = calendar->arena;
+    const char **steps = BK_NEW(arena, const char *, calendar->count), *latest = NULL;
+    const bk_ics_event *found = NULL;
+    for (size_t i = 0; i < calendar->count; i++)
+        steps[i] = step_of(calendar->items[i].uid);
+    if (calendar->count > 1)
+        qsort(steps, calendar->count, sizeof *steps, by_step);
+    for (size_t i = 0; i < all->count; i++) {
+        const bk_ics_event *event = &all->items[i];
+        const char *step = step_of(event->uid);
+        if (strncmp(event->uid, calendar->prefix, BK_CALENDAR_PREFIX) == 0)
+            return calendar->prefix;
+        if (!step || calendar->count == 0 ||
+            !bsearch(&step, steps, calendar->count, sizeof *steps, by_step))
+            continue;
+        if (!found || strcmp(event->seen.start, latest) > 0) {
+            found = event;
+            latest = event->seen.start;
+        }
+    }
+    return !found ? calendar->prefix : bk_copy(arena, found->uid, BK_CALENDAR_PREFIX);
+}
+
+static void take_over_prefix(bk_calendar *calendar, const char *prefix)
+{
+    if (strcmp(prefix, calendar->prefix) == 0)
+        return;
+    calendar->prefix = prefix;
+    for (size_t i = 0; i < calendar->count; i++)
+        calendar->items[i].uid =
+            bk_format(calendar->arena, "%s%s", prefix, calendar->items[i].uid + BK_CALENDAR_PREFIX);
+}
+
+/* The last step that both have, when it moves by more than a day: perhaps it is another occasion
+ * of that name. */
+static void warn_of_move(const bk_calendar *calendar, const old_events *olds, const bk_plan *plan,
+                         const bk_source *before, bk_report *report)
+{
+    const bk_calendar_event *last = NULL;
+    bk_instant from = 0, there;
+    for (size_t i = 0; i < calendar->count; i++) {
+        const bk_calendar_event *event = &calendar->items[i];
+        const old_event *old = find(olds, event->uid);
+        if (event->all_day || !old || !bk_calendar_read_time(old->event.seen.start, &there) ||
+            (last && event->start < last->start))
+            continue;
+        last = event;
+        from = there;
+    }
+    if (!last || (last->start - from <= BK_DAY && from - last->start <= BK_DAY))
+        return;
+    bk_warning(report, "moved-occasion", (bk_place){before, 0},
+               "if that was another occasion of the same name, give this one a file of its own",
+               "this calendar has \"%s\" on %s: its events move to %s", plan->occasion,
+               bk_date_long(calendar->arena, plan->zone, from),
+               bk_date_long(calendar->arena, plan->zone, last->start));
 }
 
 static int by_start(const void *left, const void *right)
@@ -167,20 +223,23 @@ static int by_start(const void *left, const void *right)
     return strcmp(a->uid, b->uid);
 }
 
-bool bk_ics_holds(bk_arena *arena, const bk_plan *plan, const bk_source *calendar)
-{
-    /* A UID's line is not so long that it would be folded within the prefix. */
-    const char *line = bk_format(arena, "\nUID:%s", bk_calendar_prefix(arena, plan));
-    return strstr(calendar->text, line);
-}
-
 bool bk_calendar_replace(bk_calendar *calendar, const bk_plan *plan, const bk_ics_options *options,
                          const bk_source *before, bk_report *report)
 {
     bk_arena *arena = calendar->arena;
     old_events olds = {0};
-    if (!read_olds(arena, before, bk_calendar_prefix(arena, plan), &olds, report))
+    bk_ics_events all = {0};
+    size_t others;
+    if (!bk_ics_split(arena, before, &all, report))
         return false;
+    take_over_prefix(calendar, prefix_of(calendar, &all));
+    take_olds(arena, &all, calendar->prefix, &olds, &others);
+    if (others > 0)
+        bk_warning(report, "other-occasion", (bk_place){before, 0},
+                   "give the calendar of this occasion",
+                   "this calendar has %zu %s that this occasion did not write: left alone", others,
+                   others == 1 ? "event" : "events");
+    warn_of_move(calendar, &olds, plan, before, report);
     bk_instant now;
     bool now_known = bk_calendar_written_at(plan, options, &now);
     const char *stamp = bk_instant_utc(arena, now);
@@ -206,15 +265,19 @@ bool bk_calendar_replace(bk_calendar *calendar, const bk_plan *plan, const bk_ic
     return true;
 }
 
-bool bk_calendar_reads_back(const bk_calendar *calendar, const bk_plan *plan,
-                            const bk_ics_options *options, const char *text)
+bool bk_calendar_reads_back(const bk_calendar *calendar, const bk_ics_options *options,
+                            const char *text)
 {
     bk_arena *arena = calendar->arena;
     bk_source written = {"the calendar", text, strlen(text)};
     bk_report unseen = bk_report_new(arena);
     old_events there = {0};
-    if (!read_olds(arena, &written, bk_calendar_prefix(arena, plan), &there, &unseen) ||
-        unseen.count > 0 || there.count != calendar->count)
+    bk_ics_events all = {0};
+    size_t others;
+    if (!bk_ics_split(arena, &written, &all, &unseen))
+        return false;
+    take_olds(arena, &all, calendar->prefix, &there, &others);
+    if (others > 0 || there.count != calendar->count)
         return false;
     for (size_t i = 0; i < calendar->count; i++) {
         const bk_calendar_event *event = &calendar->items[i];
