@@ -56,6 +56,36 @@ static bool drop_keeps(bk_arena *arena, bk_day *day, bk_plan *plan, const bk_fac
     return true;
 }
 
+/* What a stage that has begun holds until something to come, which cannot be done without it:
+ * of those, the one that began last. */
+static bool drop_hold(bk_arena *arena, bk_day *day, bk_plan *plan, const bk_fact *fact)
+{
+    bk_hold *last = NULL;
+    size_t holder = SIZE_MAX;
+    if (fact->kind != BK_FACT_POOL)
+        return false;
+    for (size_t i = 0; i < plan->stage_count; i++)
+        for (size_t k = 0; k < plan->stages[i].hold_count; k++) {
+            bk_hold *hold = &plan->stages[i].holds[k];
+            if (hold->equipment != fact->equipment || hold->amount == 0 ||
+                !bk_has_begun(&plan->stages[i]) || bk_has_begun(&plan->stages[hold->until]) ||
+                (last && plan->stages[i].began < plan->stages[holder].began))
+                continue;
+            last = hold;
+            holder = i;
+        }
+    if (!last)
+        return false;
+    last->amount = 0;
+    bk_day_broke(arena, day,
+                 (bk_broken_rule){"holds", holder, plan->stages[holder].dish, day->now,
+                                  bk_format(arena, "%s cannot keep the %s to itself until %s.",
+                                            bk_stage_name(arena, plan, holder),
+                                            plan->kitchen.equipment[fact->equipment].name,
+                                            bk_stage_name(arena, plan, last->until))});
+    return true;
+}
+
 /* Where not even lateness helps: drops what happened has made impossible, one rule at a
  * time. False when what stands in the way is about what is to come alone. */
 static bool relax(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort)
@@ -67,6 +97,9 @@ static bool relax(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort)
             return true;
     for (size_t i = 0; i < reasons.count; i++)
         if (drop(arena, day, plan, &reasons.facts[i]))
+            return true;
+    for (size_t i = 0; i < reasons.count; i++)
+        if (drop_hold(arena, day, plan, &reasons.facts[i]))
             return true;
     return false;
 }

@@ -1,0 +1,299 @@
+/* What goes wrong in a kitchen, and what the day makes of it: worked out by hand from the plan
+ * format's section 11, beside each. One cook, an oven that takes 15 min to heat and is left on
+ * for 30.
+ *
+ *     Cream   whip 15 min of hands, chill 2 h           16:45-17:00, 17:00-19:00
+ *     Roast   prep 20 min of hands, roast 60 min at     17:15-17:35, 17:35-18:35,
+ *             180 C, rest 15 min, carve 10 min of hands  18:35-18:50, 18:50-19:00
+ *
+ * Served at 19:00; the roast keeps 20 min. */
+#include "day/day.h"
+#include "day/journal.h"
+#include "support/plan_text.h"
+
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+static const char supper[] =
+    "{\"occasion\": \"Supper\", \"timezone\": \"UTC\", \"serve\": \"2026-03-01 19:00\","
+    " \"kitchen\": {\"equipment\": {\"oven\": {\"kind\": \"oven\", \"shelves\": 1}}},"
+    " \"dishes\": ["
+    "  {\"dish\": \"Cream\", \"stages\": ["
+    "   {\"id\": \"whip\", \"do\": \"Whip\", \"active\": \"15 min\"},"
+    "   {\"id\": \"chill\", \"do\": \"Chill\", \"passive\": \"2 h\"}]},"
+    "  {\"dish\": \"Roast\", \"keeps\": \"20 min\", \"stages\": ["
+    "   {\"id\": \"prep\", \"do\": \"Prepare\", \"active\": \"20 min\"},"
+    "   {\"id\": \"roast\", \"do\": \"Roast\", \"passive\": \"60 min\","
+    "    \"uses\": {\"oven\": {\"at\": \"180 C\"}}},"
+    "   {\"id\": \"rest\", \"do\": \"Rest\", \"passive\": \"15 min\"},"
+    "   {\"id\": \"carve\", \"do\": \"Carve\", \"active\": \"10 min\"}]}]}";
+
+enum { WHIP, CHILL, PREP, ROAST, REST, CARVE, CREAM = 0, ROAST_DISH = 1 };
+
+typedef struct scene {
+    bk_arena *arena;
+    const char *text;
+    bk_timeline *first;
+    bk_instant midnight;
+    bk_day_entry entries[8];
+    size_t count;
+    const char *serve; /* as "later" moved it */
+    bk_day *day;
+} scene;
+
+static void set_scene(scene *s, const char *text)
+{
+    memset(s, 0, sizeof *s);
+    s->arena = bk_arena_new(NULL);
+    s->text = text;
+    s->first = schedule_plan_text(s->arena, text, &(bk_schedule_options){0});
+    s->midnight = bk_day_start(s->first->plan->zone, s->first->plan->last_serve);
+}
+
+static bk_instant clock_of(const scene *s, int hour, int minute)
+{
+    return s->midnight + hour * 60 + minute;
+}
+
+static bk_day_entry *say(scene *s, enum bk_day_what what, size_t stage, int hour, int minute)
+{
+    const bk_plan *plan = s->first->plan;
+    bk_day_entry *entry = &s->entries[s->count++];
+    *entry = (bk_day_entry){.what = what, .at = clock_of(s, hour, minute), .temperature_c = NAN};
+    if (stage < plan->stage_count) {
+        entry->dish = plan->dishes[plan->stages[stage].dish].name;
+        entry->stage = plan->stages[stage].id;
+    }
+    return entry;
+}
+
+static void make(scene *s, int hour, int minute)
+{
+    bk_report report = bk_report_new(s->arena);
+    bk_plan *plan = read_plan_text(s->arena, s->text, &(bk_read_options){.serve = s->serve});
+    bk_journal journal = {.there = true, .entries = s->entries, .count = s->count};
+    s->day = bk_day_make(s->arena, plan, &journal, s->first, clock_of(s, hour, minute), true, 0,
+                         &report);
+    if (!s->day)
+        fail_msg("%s", report.count > 0 ? report.messages[0].text : "no day");
+    assert_int_equal(s->day->timeline->status, BK_TIMELINE_OPTIMAL);
+}
+
+static void starts(const scene *s, size_t stage, int hour, int minute)
+{
+    for (size_t i = 0; i < s->day->timeline->stage_count; i++)
+        if (s->day->timeline->stages[i].stage == stage)
+            assert_int_equal(s->day->timeline->stages[i].start - s->midnight, hour * 60 + minute);
+}
+
+static void ends(const scene *s, size_t stage, int hour, int minute)
+{
+    for (size_t i = 0; i < s->day->timeline->stage_count; i++)
+        if (s->day->timeline->stages[i].stage == stage)
+            assert_int_equal(s->day->timeline->stages[i].end - s->midnight, hour * 60 + minute);
+}
+
+#define SCENE(text)                                                                                \
+    (void)state;                                                                                   \
+    scene s;                                                                                       \
+    set_scene(&s, (text))
+
+static void as_the_plan_has_it(void **state)
+{
+    SCENE(supper);
+    make(&s, 17, 20);
+    starts(&s, WHIP, 16, 45);
+    starts(&s, PREP, 17, 15);
+    starts(&s, ROAST, 17, 35);
+    starts(&s, CARVE, 18, 50);
+    assert_int_equal(s.day->moved_count, 0);
+    bk_arena_free(s.arena);
+}
+
+/* Prepared by 18:00 and not 17:35. The oven is hot since 17:35 and was left on: the roast goes
+ * in at once, comes out at 19:00, rests till 19:15, is carved by 19:25. Cream is on time. */
+static void late_by_25_minutes(void **state)
+{
+    SCENE(supper);
+    say(&s, BK_DAY_DONE, PREP, 18, 0);
+    make(&s, 18, 0);
+    starts(&s, PREP, 17, 15);
+    starts(&s, ROAST, 18, 0);
+    starts(&s, REST, 19, 0);
+    starts(&s, CARVE, 19, 15);
+    assert_int_equal(s.day->late[ROAST_DISH], 25);
+    assert_int_equal(s.day->late[CREAM], 0);
+    assert_true(s.day->late_proved);
+    assert_int_equal(s.day->moved_count, 3);
+    bk_arena_free(s.arena);
+}
+
+/* Told at 18:35, when it should be done: 10 min more. */
+static void the_middle_is_soft_at_the_hour(void **state)
+{
+    SCENE(supper);
+    say(&s, BK_DAY_LONGER, ROAST, 18, 35)->minutes = 10;
+    make(&s, 18, 35);
+    starts(&s, ROAST, 17, 35);
+    ends(&s, ROAST, 18, 45);
+    starts(&s, REST, 18, 45);
+    starts(&s, CARVE, 19, 0);
+    assert_int_equal(s.day->late[ROAST_DISH], 10);
+    assert_int_equal(s.day->moved_count, 2);
+    bk_arena_free(s.arena);
+}
+
+/* It went in when the oven was hot at last, at 17:55. */
+static void the_oven_is_20_minutes_slow(void **state)
+{
+    SCENE(supper);
+    say(&s, BK_DAY_DONE, PREP, 17, 35);
+    say(&s, BK_DAY_BEGUN, ROAST, 17, 55);
+    make(&s, 17, 56);
+    ends(&s, ROAST, 18, 55);
+    starts(&s, REST, 18, 55);
+    starts(&s, CARVE, 19, 10);
+    assert_int_equal(s.day->late[ROAST_DISH], 20);
+    bk_arena_free(s.arena);
+}
+
+/* What has chilled since 17:00 has; it ends there, and is not late. The roast stands. */
+static void a_dish_is_dropped(void **state)
+{
+    SCENE(supper);
+    say(&s, BK_DAY_OUT, SIZE_MAX, 17, 30)->dish = "Cream";
+    make(&s, 17, 30);
+    starts(&s, WHIP, 16, 45);
+    starts(&s, CHILL, 17, 0);
+    ends(&s, CHILL, 17, 30);
+    starts(&s, ROAST, 17, 35);
+    starts(&s, CARVE, 18, 50);
+    assert_true(s.day->plan->dishes[CREAM].out);
+    assert_int_equal(s.day->late[CREAM] + s.day->late[ROAST_DISH], 0);
+    assert_int_equal(s.day->moved_count, 0);
+    bk_arena_free(s.arena);
+}
+
+/* Served at 20:00 the roast is to be ready at 19:40 at the soonest, as it keeps 20 min: one stage
+ * has to move, and one does. The others go as much later as is no move, 5 min: the style. */
+static void guests_come_an_hour_late(void **state)
+{
+    SCENE(supper);
+    s.serve = "+60 min";
+    say(&s, BK_DAY_LATER, SIZE_MAX, 17, 30)->serve = "+60 min";
+    make(&s, 17, 30);
+    ends(&s, PREP, 17, 35);
+    starts(&s, ROAST, 17, 40);
+    starts(&s, REST, 18, 40);
+    starts(&s, CARVE, 19, 50);
+    assert_int_equal(s.day->moved_count, 1);
+    assert_int_equal(s.day->moved[0].stage, CARVE);
+    assert_int_equal(s.day->late[ROAST_DISH], 0);
+    bk_arena_free(s.arena);
+}
+
+/* Without power from 17:45 to 18:25: as the cook says it, the roast takes 40 min longer. */
+static void the_power_is_gone_for_40_minutes(void **state)
+{
+    SCENE(supper);
+    say(&s, BK_DAY_LONGER, ROAST, 18, 25)->minutes = 40;
+    make(&s, 18, 25);
+    ends(&s, ROAST, 19, 15);
+    starts(&s, REST, 19, 15);
+    starts(&s, CARVE, 19, 30);
+    assert_int_equal(s.day->late[ROAST_DISH], 40);
+    assert_int_equal(s.day->late[CREAM], 0);
+    bk_arena_free(s.arena);
+}
+
+/* Of what runs alone it is known that it is late, before anything else is. */
+static void late_by_what_runs(void **state)
+{
+    SCENE(supper);
+    say(&s, BK_DAY_LONGER, CHILL, 18, 30)->minutes = 12;
+    make(&s, 18, 30);
+    ends(&s, CHILL, 19, 12);
+    assert_int_equal(s.day->late[CREAM], 12);
+    assert_int_equal(s.day->late[ROAST_DISH], 0);
+    assert_int_equal(s.day->moved_count, 0);
+    bk_arena_free(s.arena);
+}
+
+/* ------------------------------------------------------------- other kitchens */
+
+static const char two_cooks[] =
+    "{\"occasion\": \"Supper\", \"timezone\": \"UTC\", \"serve\": \"2026-03-01 19:00\","
+    " \"kitchen\": {\"cooks\": [{\"cook\": \"Ann\"}, {\"cook\": \"Bob\"}]},"
+    " \"dishes\": ["
+    "  {\"dish\": \"Sauce\", \"stages\": ["
+    "   {\"id\": \"stir\", \"do\": \"Stir\", \"active\": \"20 min\"}]},"
+    "  {\"dish\": \"Roast\", \"stages\": ["
+    "   {\"id\": \"rest\", \"do\": \"Rest\", \"passive\": \"30 min\"},"
+    "   {\"id\": \"carve\", \"do\": \"Carve\", \"active\": \"10 min\"}]}]}";
+
+/* At 18:30 Bob says he leaves at 18:45. The roast rests until 18:50 and Ann has to carve it:
+ * she stirs before, from 18:30, and not from 18:40. */
+static void a_cook_leaves(void **state)
+{
+    SCENE(two_cooks);
+    bk_day_entry *entry = say(&s, BK_DAY_COOK, SIZE_MAX, 18, 30);
+    entry->cook = "Bob";
+    entry->until = clock_of(&s, 18, 45);
+    make(&s, 18, 30);
+    starts(&s, 0, 18, 30);
+    starts(&s, 2, 18, 50);
+    assert_int_equal(s.day->moved_count, 1);
+    assert_int_equal(s.day->late[0] + s.day->late[1], 0);
+    bk_arena_free(s.arena);
+}
+
+static const char one_bowl[] =
+    "{\"occasion\": \"Tea\", \"timezone\": \"UTC\", \"serve\": \"2026-03-01 19:00\","
+    " \"kitchen\": {\"equipment\": {\"bowl\": {}}},"
+    " \"dishes\": ["
+    "  {\"dish\": \"Icing\", \"stages\": ["
+    "   {\"id\": \"beat\", \"do\": \"Beat\", \"active\": \"10 min\", \"uses\": {\"bowl\": 1}}]},"
+    "  {\"dish\": \"Cake\", \"stages\": ["
+    "   {\"id\": \"cream\", \"do\": \"Cream\", \"active\": \"10 min\","
+    "    \"holds\": {\"bowl\": {\"until\": \"fill\"}}},"
+    "   {\"id\": \"fill\", \"do\": \"Fill\", \"active\": \"10 min\","
+    "    \"after\": [\"cream\", \"Icing/beat\"]}]}]}";
+
+/* Creamed first, what is in the only bowl waits for icing that is made in it. It is no reason to
+ * give up: the bowl has to be had back, which is said. */
+static void what_is_held_is_given_back_where_nothing_else_helps(void **state)
+{
+    SCENE(one_bowl);
+    say(&s, BK_DAY_DONE, 1, 18, 10);
+    make(&s, 18, 10);
+    starts(&s, 0, 18, 35); /* as was told, or 5 min from it */
+    starts(&s, 2, 18, 50);
+    assert_int_equal(s.day->broken_count, 1);
+    assert_string_equal(s.day->broken[0].rule, "holds");
+    assert_int_equal(s.day->broken[0].stage, 1);
+    bk_arena_free(s.arena);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(as_the_plan_has_it),
+        cmocka_unit_test(late_by_25_minutes),
+        cmocka_unit_test(the_middle_is_soft_at_the_hour),
+        cmocka_unit_test(the_oven_is_20_minutes_slow),
+        cmocka_unit_test(a_dish_is_dropped),
+        cmocka_unit_test(guests_come_an_hour_late),
+        cmocka_unit_test(the_power_is_gone_for_40_minutes),
+        cmocka_unit_test(late_by_what_runs),
+        cmocka_unit_test(a_cook_leaves),
+        cmocka_unit_test(what_is_held_is_given_back_where_nothing_else_helps),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
