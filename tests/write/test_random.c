@@ -198,6 +198,11 @@ static void check_timeline(bk_arena *arena, const bk_timeline *t, uint64_t *stat
     if (fault)
         fail_msg("picture: %s", fault);
 
+    bk_text chart = bk_text_new(arena);
+    bk_chart_style narrow = {.width = width, .ascii = width % 2};
+    bk_write_chart(t, &narrow, &chart);
+    expect_lines_to_fit(arena, chart.data, (size_t)(width < 80 ? 80 : width));
+
     bk_write_html(t, &html);
     fault = markup_fault(html.data, true);
     if (fault)

@@ -167,26 +167,51 @@ static void size_work(bk_svg_drawing *d, const bk_lane *lane, bk_box *b)
     }
 }
 
-/* First fit, in order of start: no two boxes of a row touch, words counted. */
-static void stack_boxes(bk_lane_boxes *l)
+static size_t lines_of(const bk_box *b)
 {
+    return b->line_count > 1 ? b->line_count : 1;
+}
+
+/* Which boxes stand in each row, so that a row is asked about its own alone. */
+typedef struct row_list {
+    size_t *items;
+    size_t count, room;
+} row_list;
+
+static bool row_is_free(const bk_lane_boxes *l, const row_list *row, const bk_box *b)
+{
+    for (size_t i = 0; i < row->count; i++) {
+        const bk_box *other = &l->items[row->items[i]];
+        if (other->left < b->right && other->right > b->left)
+            return false;
+    }
+    return true;
+}
+
+/* First fit, in order of start: no two boxes of a row touch, words counted. */
+static void stack_boxes(bk_arena *arena, bk_lane_boxes *l)
+{
+    row_list *rows = NULL;
+    size_t count = 0, room = 0;
     for (size_t i = 0; i < l->count; i++) {
         bk_box *b = &l->items[i];
-        size_t high = b->line_count > 1 ? b->line_count : 1;
-        for (bool clash = true; clash;) {
-            clash = false;
-            for (size_t k = 0; k < i && !clash; k++) {
-                const bk_box *o = &l->items[k];
-                size_t other = o->line_count > 1 ? o->line_count : 1;
-                clash = o->left < b->right && o->right > b->left && o->row < b->row + high &&
-                        b->row < o->row + other;
-                if (clash)
-                    b->row = o->row + other;
+        size_t high = lines_of(b), clear = 0;
+        for (b->row = 0; b->row + clear < count && clear < high;) {
+            if (row_is_free(l, &rows[b->row + clear], b)) {
+                clear++;
+            } else {
+                b->row += clear + 1;
+                clear = 0;
             }
         }
-        if (b->row + high > l->rows)
-            l->rows = b->row + high;
+        while (count < b->row + high)
+            BK_PUSH(arena, rows, count, room);
+        for (size_t k = 0; k < high; k++) {
+            row_list *row = &rows[b->row + k];
+            *BK_PUSH(arena, row->items, row->count, row->room) = i;
+        }
     }
+    l->rows = count;
 }
 
 static bool takes_row(const bk_bar *bar, size_t row)
@@ -339,7 +364,7 @@ void bk_svg_lay_out_lane(bk_svg_drawing *d, size_t index)
         else
             size_work(d, lane, &found.items[k]);
     if (lane->rows == 0)
-        stack_boxes(&found);
+        stack_boxes(svg->arena, &found);
     int high = (int)found.rows * (lane->rows > 0 ? BK_STRIP_ROW : BK_STRIP_LINE) +
                (found.heat ? BK_STRIP_HEAT : 0);
     int named = name_lines(lane) * BK_STRIP_LINE;

@@ -350,8 +350,7 @@ static void add_hold(maker *m, bk_lane *lane, size_t index, const bk_hold *hold)
         return;
     }
     bk_bar bar = {.from = at, .to = end, .dish = dish, .amount = hold->amount};
-    bool *inside = BK_NEW(m->arena, bool, t->plan->stage_count);
-    bk_stand_inside(m->arena, t->plan, t->stages[index].stage, hold, inside);
+    const bool *inside = bk_stand_inside(&m->stand, t->stages[index].stage, hold);
     size_t last = index;
     for (size_t i = 0; i < t->stage_count; i++) { /* by start */
         const bk_placed *placed = &t->stages[i];

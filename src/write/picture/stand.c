@@ -60,25 +60,26 @@ static size_t used_place(const bk_plan *plan, const bk_stage *stage)
     return SIZE_MAX;
 }
 
-/* What marking takes, so that it is made once for all holds. */
-typedef struct marks {
+struct bk_stand_marks {
     const bk_plan *plan;
     bk_followers followers;
     bool *after, *inside;
     size_t *stack;
-} marks;
+};
 
-static marks marks_of(bk_arena *arena, const bk_plan *plan)
+static bk_stand_marks *marks_of(bk_arena *arena, const bk_plan *plan)
 {
     size_t n = plan->stage_count;
-    return (marks){.plan = plan,
-                   .followers = bk_followers_of(arena, plan),
-                   .after = BK_NEW(arena, bool, n),
-                   .inside = BK_NEW(arena, bool, n),
-                   .stack = BK_NEW(arena, size_t, n)};
+    bk_stand_marks *m = BK_NEW(arena, bk_stand_marks, 1);
+    *m = (bk_stand_marks){.plan = plan,
+                          .followers = bk_followers_of(arena, plan),
+                          .after = BK_NEW(arena, bool, n),
+                          .inside = BK_NEW(arena, bool, n),
+                          .stack = BK_NEW(arena, size_t, n)};
+    return m;
 }
 
-static void mark_inside(marks *m, size_t holder, const bk_hold *hold)
+static void mark_inside(bk_stand_marks *m, size_t holder, const bk_hold *hold)
 {
     size_t n = m->plan->stage_count;
     memset(m->after, 0, n * sizeof *m->after);
@@ -95,28 +96,27 @@ static void mark_inside(marks *m, size_t holder, const bk_hold *hold)
         m->inside[s] = m->inside[s] && m->after[s];
 }
 
-void bk_stand_inside(bk_arena *arena, const bk_plan *plan, size_t holder, const bk_hold *hold,
-                     bool *inside)
+const bool *bk_stand_inside(const bk_stand *stand, size_t holder, const bk_hold *hold)
 {
-    marks m = marks_of(arena, plan);
-    mark_inside(&m, holder, hold);
-    memcpy(inside, m.inside, plan->stage_count * sizeof *inside);
+    mark_inside(stand->marks, holder, hold);
+    return stand->marks->inside;
 }
 
 bk_stand bk_stand_of(bk_arena *arena, const bk_plan *plan)
 {
     size_t n = plan->stage_count;
-    bk_stand stand = {
-        .plan = plan, .place = BK_NEW(arena, size_t, n), .held = BK_NEW(arena, int64_t *, n)};
-    marks m = marks_of(arena, plan);
+    bk_stand stand = {.plan = plan,
+                      .place = BK_NEW(arena, size_t, n),
+                      .held = BK_NEW(arena, int64_t *, n),
+                      .marks = marks_of(arena, plan)};
     for (size_t s = 0; s < n; s++) {
         stand.held[s] = BK_NEW(arena, int64_t, plan->stages[s].need_count);
         stand.place[s] = used_place(plan, &plan->stages[s]);
     }
     for (size_t h = 0; h < n; h++)
         for (size_t i = 0; i < plan->stages[h].hold_count; i++) {
-            mark_inside(&m, h, &plan->stages[h].holds[i]);
-            look_around(&stand, h, &plan->stages[h].holds[i], m.inside);
+            const bk_hold *hold = &plan->stages[h].holds[i];
+            look_around(&stand, h, hold, bk_stand_inside(&stand, h, hold));
         }
     return stand;
 }
