@@ -126,6 +126,19 @@ static void what_is_cut_says_so(void **state)
     expect(chart, "> goes on");
 }
 
+static void words_are_whole_or_say_that_they_are_cut(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    char text[128] = "END";
+    for (size_t length = 1; length < 90; length++) {
+        memmove(text + 1, text, strlen(text) + 1);
+        text[0] = 'x';
+        supper->plan->stages[0].text = text;
+        const char *line = line_of(*state, chart_of(*state, supper, 80, true), "Hands", 0);
+        assert_true(strstr(line, "xEND") || strstr(line, "x..."));
+    }
+}
+
 static void gives_the_same_bytes(void **state)
 {
     assert_string_equal(chart_of(*state, fixture_supper(*state), 90, false),
@@ -135,8 +148,13 @@ static void gives_the_same_bytes(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        TEST(no_line_is_too_long),  TEST(ascii_is_ascii),          TEST(stands_under_its_hour),
-        TEST(a_place_has_a_line),   TEST(a_kept_place_is_hatched), TEST(what_is_cut_says_so),
+        TEST(no_line_is_too_long),
+        TEST(ascii_is_ascii),
+        TEST(stands_under_its_hour),
+        TEST(a_place_has_a_line),
+        TEST(a_kept_place_is_hatched),
+        TEST(what_is_cut_says_so),
+        TEST(words_are_whole_or_say_that_they_are_cut),
         TEST(gives_the_same_bytes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
