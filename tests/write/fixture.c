@@ -268,6 +268,31 @@ bk_timeline *fixture_supper(bk_arena *arena)
     return t;
 }
 
+bk_timeline *fixture_clock_change(bk_arena *arena)
+{
+    bk_timeline *t = fixture_supper(arena);
+    bk_plan *plan = fixture_plan(t);
+    int64_t shift =
+        bk_instant_of(plan->zone, (bk_civil){2026, 10, 25, 19, 30}, NULL) - plan->last_serve;
+    for (size_t i = 0; i < t->stage_count; i++) {
+        t->stages[i].start += shift;
+        t->stages[i].end += shift;
+        for (size_t k = 0; k < t->stages[i].check_count; k++) {
+            t->stages[i].checks[k].start += shift;
+            t->stages[i].checks[k].end += shift;
+        }
+    }
+    for (size_t i = 0; i < plan->dish_count; i++)
+        plan->dishes[i].serve += shift;
+    plan->first_serve += shift;
+    plan->last_serve += shift;
+    plan->kitchen.window_count = 0;
+    t->start += shift;
+    t->ready += shift;
+    t->oven_count = 0;
+    return t;
+}
+
 bk_timeline *fixture_impossible(bk_arena *arena)
 {
     bk_timeline *t = BK_NEW(arena, bk_timeline, 1);

@@ -11,6 +11,10 @@
  * may change it; it lives in the arena. */
 bk_timeline *fixture_supper(bk_arena *arena);
 
+/* The supper on the Sunday on which summer time ends: all of it
+ * moved there, nobody asleep or away, no oven. */
+bk_timeline *fixture_clock_change(bk_arena *arena);
+
 /* The same plan with no timeline: two facts that do not fit, two remedies. */
 bk_timeline *fixture_impossible(bk_arena *arena);
 

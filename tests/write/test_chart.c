@@ -139,6 +139,12 @@ static void words_are_whole_or_say_that_they_are_cut(void **state)
     }
 }
 
+static void tells_of_clock_changes(void **state)
+{
+    expect_not(chart_of(*state, fixture_supper(*state), 80, true), "clocks");
+    expect(chart_of(*state, fixture_clock_change(*state), 80, true), "clocks back 1 h");
+}
+
 static void gives_the_same_bytes(void **state)
 {
     assert_string_equal(chart_of(*state, fixture_supper(*state), 90, false),
@@ -155,6 +161,7 @@ int main(void)
         TEST(a_kept_place_is_hatched),
         TEST(what_is_cut_says_so),
         TEST(words_are_whole_or_say_that_they_are_cut),
+        TEST(tells_of_clock_changes),
         TEST(gives_the_same_bytes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -332,25 +332,49 @@ static void stands_in_a_page(void **state)
     assert_int_equal(times(out.data, "@page"), 0); /* the page has its own paper */
 }
 
-/* A plan of one dish, whose clocks change in the night. */
 static void tells_of_clock_changes(void **state)
 {
+    assert_null(strstr(svg_of(*state, fixture_supper(*state)), "clocks "));
+    expect(svg_of(*state, fixture_clock_change(*state)), ">clocks back 1 h</text>");
+}
+
+/* More places than rows are drawn for: the lane and its bars say how many. */
+static void many_places_are_told_in_words(void **state)
+{
     bk_timeline *supper = fixture_supper(*state);
-    assert_null(strstr(svg_of(*state, supper), "clocks "));
-    int64_t shift = bk_instant_of(supper->plan->zone, (bk_civil){2026, 10, 25, 19, 30}, NULL) -
-                    supper->plan->last_serve;
-    for (size_t i = 0; i < supper->stage_count; i++) {
-        supper->stages[i].start += shift;
-        supper->stages[i].end += shift;
+    fixture_plan(supper)->kitchen.equipment[1].pool = BK_MOST_ROWS + 1;
+    supper->plan->stages[13].needs[0].amount = 2;
+    const char *svg = svg_of(*state, supper);
+    expect(svg, ">13 places</text>");
+    expect(svg, " Panna cotta (2)</text>");
+    expect_texts_apart(svg);
+}
+
+/* Lanes that are too many for a sheet go over onto the next, under the same hours. */
+static void too_many_lanes_go_over(void **state)
+{
+    enum { TOOLS = 90 };
+    bk_timeline *supper = fixture_supper(*state);
+    bk_plan *plan = fixture_plan(supper);
+    bk_equipment *all = BK_NEW((bk_arena *)*state, bk_equipment, TOOLS);
+    memcpy(all, plan->kitchen.equipment, plan->kitchen.equipment_count * sizeof *all);
+    bk_stage *mousse = &plan->stages[3];
+    mousse->holds = BK_NEW((bk_arena *)*state, bk_hold, TOOLS);
+    mousse->hold_count = 0;
+    for (size_t i = plan->kitchen.equipment_count; i < TOOLS; i++) {
+        all[i] = (bk_equipment){.name = bk_format(*state, "tin %zu", i), .count = 1, .pool = 1};
+        mousse->holds[mousse->hold_count++] = (bk_hold){.equipment = i, .until = 4, .amount = 1};
     }
-    for (size_t i = 0; i < supper->plan->dish_count; i++)
-        supper->plan->dishes[i].serve += shift;
-    fixture_plan(supper)->last_serve += shift;
-    fixture_plan(supper)->kitchen.window_count = 0;
-    supper->start += shift;
-    supper->ready += shift;
-    supper->oven_count = 0;
-    expect(svg_of(*state, supper), ">clocks back 1 h</text>");
+    plan->kitchen.equipment = all;
+    plan->kitchen.equipment_count = TOOLS;
+    const char *svg = svg_of(*state, supper);
+    assert_true(times(svg, "<g class=\"sheet\">") > 1);
+    for (size_t i = 5; i < TOOLS; i++)
+        expect(svg, bk_format(*state, ">tin %zu</text>", i));
+    int height = 0; /* whole sheets */
+    assert_int_equal(sscanf(strstr(svg, " height=\""), " height=\"%d", &height), 1);
+    assert_int_equal(height % 297, 0);
+    expect_texts_apart(svg);
 }
 
 static void ovens_in_fahrenheit_stay_so(void **state)
@@ -398,6 +422,8 @@ int main(void)
         TEST(no_letter_is_smaller_than_nine_points),
         TEST(stands_in_a_page),
         TEST(tells_of_clock_changes),
+        TEST(many_places_are_told_in_words),
+        TEST(too_many_lanes_go_over),
         TEST(ovens_in_fahrenheit_stay_so),
         TEST(gives_the_same_bytes),
         TEST(shortens_to_what_fits),

@@ -134,16 +134,38 @@ static void place_box(const bk_svg_drawing *d, bk_box *b)
     }
 }
 
+/* The first stretch of a bar in which the thing is there and words of that width have room,
+ * so that no pattern is under them; -1 where there is none. */
+static int plain_stretch(const bk_svg_drawing *d, const bk_box *b, int wide)
+{
+    int begin = -1;
+    bool all = true;
+    for (size_t i = 0; i < b->bar->count; i++) {
+        const bk_part *part = &b->bar->parts[i];
+        bool plain = part->kind != BK_PART_RESERVED && part->kind != BK_PART_STORED;
+        if (!bk_svg_touches(d->strip, part->from, part->to))
+            continue;
+        all = all && plain;
+        begin = !plain ? -1 : begin < 0 ? bk_axis_x(d->strip, part->from) : begin;
+        if (begin >= 0 && bk_axis_x(d->strip, part->to) - begin >= wide)
+            return begin;
+    }
+    return all && wide <= b->width ? b->x : -1;
+}
+
 /* Work: its words inside where there is room for them on one line, else beside it, on as
  * many lines as they need. */
 static void size_work(bk_svg_drawing *d, const bk_lane *lane, bk_box *b)
 {
     bk_svg *svg = d->svg;
-    const char *words = work_words(svg, lane, b);
+    bool work = lane->kind == BK_LANE_HANDS || lane->kind == BK_LANE_LOOK;
+    bool thing = !work && lane->kind != BK_LANE_BENCH;
+    const char *words = thing ? thing_words(svg, lane, b) : work_words(svg, lane, b);
     int one = bk_markup_width(words, BK_SVG_TEXT, false) + 2 * BK_STRIP_PAD;
-    if (lane->kind == BK_LANE_BENCH && one <= b->width) {
+    int plain = work ? -1 : plain_stretch(d, b, one);
+    if (plain >= 0) {
         b->lines[b->line_count++] = words;
-        b->words_x = b->x + BK_STRIP_PAD;
+        b->words_x = plain + BK_STRIP_PAD;
         b->inside = true;
         return;
     }
@@ -241,25 +263,6 @@ static void free_stretch(const bk_lane_boxes *l, const bk_box *b, size_t row, in
     }
 }
 
-/* The first stretch of a bar in which the thing is there and words of that width have room,
- * so that no pattern is under them; -1 where there is none. */
-static int plain_stretch(const bk_svg_drawing *d, const bk_box *b, int wide)
-{
-    int begin = -1;
-    bool all = true;
-    for (size_t i = 0; i < b->bar->count; i++) {
-        const bk_part *part = &b->bar->parts[i];
-        bool plain = part->kind != BK_PART_RESERVED && part->kind != BK_PART_STORED;
-        if (!bk_svg_touches(d->strip, part->from, part->to))
-            continue;
-        all = all && plain;
-        begin = !plain ? -1 : begin < 0 ? bk_axis_x(d->strip, part->from) : begin;
-        if (begin >= 0 && bk_axis_x(d->strip, part->to) - begin >= wide)
-            return begin;
-    }
-    return all && wide <= b->width ? b->x : -1;
-}
-
 /* Beside a bar, in one of its rows that is free there; false where it is not. */
 static bool name_beside(const bk_lane_boxes *l, bk_box *b, int wide)
 {
@@ -330,12 +333,13 @@ bool bk_svg_is_run_of(const bk_oven_run *run, const bk_lane *lane)
            run->number == lane->number;
 }
 
-/* Lines that a lane's name asks for, two at most; what is behind it takes what is left. */
+/* Lines that a lane's name asks for, two at most, and how many places there are where that
+ * is not seen. */
 static int name_lines(const bk_lane *lane)
 {
     const char *next = NULL;
     bk_markup_line(lane->name, BK_SVG_TEXT, true, BK_STRIP_NAME, &next);
-    return next[0] ? 2 : 1;
+    return (next[0] ? 2 : 1) + (lane->rows == 0 && lane->detail[0]);
 }
 
 void bk_svg_lay_out_lane(bk_svg_drawing *d, size_t index)

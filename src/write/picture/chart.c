@@ -319,7 +319,7 @@ static bool on_strip(const chart *c, bk_instant at)
     return at >= c->strip->from && at < c->strip->to;
 }
 
-/* What is served, and clock changes: each at its column, words before it. */
+/* What is served, and clock changes: each at its column, words before or behind it. */
 static void marks_line(chart *c)
 {
     const bk_plan *plan = c->timeline->plan;
@@ -339,11 +339,13 @@ static void marks_line(chart *c)
                   : bk_format(c->arena, "clocks %s %s|", row->shift < 0 ? "back" : "forward",
                               bk_minutes(c->arena, shift));
         size_t wide = bk_columns(words), column = end ? c->plot : column_of(c, row->at) + 1;
-        if (column < wide || !is_free(c, l, column - wide, column)) {
-            words = "|";
-            wide = 1;
+        if (column >= wide && is_free(c, l, column - wide, column)) {
+            write(c, l, column - wide, words);
+        } else { /* behind its column, else without words */
+            const char *behind = bk_format(c->arena, "|%.*s", (int)strlen(words) - 1, words);
+            bool room = is_free(c, l, column - 1, column - 1 + wide);
+            write(c, l, column - 1, room ? behind : "|");
         }
-        write(c, l, column - wide, words);
         any = true;
     }
     if (any)
