@@ -259,6 +259,7 @@ static void tells_what_it_shows(void **state)
     expect(svg, ">can start later</text>");
     expect(svg, "15 steps of 4 dishes");
     expect(svg, "Turn the tin round");
+    expect(svg_of(*state, fixture_long(*state, 1)), "1 step of 1 dish against time");
     expect(svg_of(*state, fixture_impossible(*state)),
            ">1. Blackcurrant mousse torte: set (6 h)</text>");
 }

@@ -5,7 +5,7 @@
 
 enum {
     LINE = 122,
-    SIGN_ROW = 140,
+    SIGN_ROW = 130,
     SIGN = 240,
     SIGN_GAP = 40,
     AFTER_SIGNS = 40,

@@ -4,7 +4,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-enum { AFTER_STRIP = 150 };
+enum { AFTER_STRIP = 120 };
 
 static bool has_serve(const bk_svg_drawing *d)
 {

@@ -8,9 +8,9 @@
 enum {
     BK_STRIP_ROW = 118, /* of a lane whose rows are places */
     BK_STRIP_BAR = 104,
-    BK_STRIP_LINE = 116, /* of a lane whose rows are lines of text */
+    BK_STRIP_LINE = 110, /* of a lane whose rows are lines of text */
     BK_STRIP_GAP = 36,   /* between the bars of a lane and its rules, both together */
-    BK_STRIP_HEAT = 230, /* of an oven's temperature */
+    BK_STRIP_HEAT = 210, /* of an oven's temperature */
     BK_STRIP_PAD = 30,
     BK_STRIP_NAME = BK_SVG_NAMES - 2 * BK_STRIP_PAD - 20, /* room for a lane's name */
     BK_STRIP_LINES = 4                                    /* of a bar's words */

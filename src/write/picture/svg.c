@@ -34,7 +34,14 @@ const char *const bk_svg_style =
     ".bakeset-picture .o{fill:#17181a;stroke:#f0ece4}"
     ".bakeset-picture .l,.bakeset-picture .h{stroke:#f0ece4}"
     ".bakeset-picture .t{stroke:#4c4f54}"
-    ".bakeset-picture .q{stroke:#85888d}}";
+    ".bakeset-picture .q{stroke:#85888d}}"
+    "@media(forced-colors:active){"
+    ".bakeset-picture{background:Canvas;forced-color-adjust:none}"
+    ".bakeset-picture text,.bakeset-picture .k{fill:CanvasText}"
+    ".bakeset-picture .n{stroke:Canvas}"
+    ".bakeset-picture .p,.bakeset-picture .g,.bakeset-picture .o{fill:Canvas}"
+    ".bakeset-picture .o,.bakeset-picture .l,.bakeset-picture .t,.bakeset-picture .q,"
+    ".bakeset-picture .h{stroke:CanvasText}}";
 
 void bk_svg_text(bk_svg *svg, int x, int y, int size, const char *attributes, const char *text)
 {
