@@ -37,7 +37,7 @@ const char *const bk_svg_style =
     ".bakeset-picture .q{stroke:#85888d}}"
     "@media(forced-colors:active){"
     ".bakeset-picture{background:Canvas;forced-color-adjust:none}"
-    ".bakeset-picture text,.bakeset-picture .k{fill:CanvasText}"
+    ".bakeset-picture text,.bakeset-picture .s,.bakeset-picture .k{fill:CanvasText}"
     ".bakeset-picture .n{stroke:Canvas}"
     ".bakeset-picture .p,.bakeset-picture .g,.bakeset-picture .o{fill:Canvas}"
     ".bakeset-picture .o,.bakeset-picture .l,.bakeset-picture .t,.bakeset-picture .q,"
