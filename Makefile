@@ -88,6 +88,13 @@ test-deps: deps
 
 # -------------------------------------------------------------------- build
 
+# The page's stylesheet and script as C, the script with its digest.
+$(BUILD)/src/write/page/page.css.inc $(BUILD)/src/write/page/page.js.inc: $(BUILD)/%.inc: % src/write/page/embed.sh
+	@mkdir -p $(@D)
+	sh src/write/page/embed.sh bk_html_$(if $(filter %.css,$<),style,script) $< > $@.new && mv $@.new $@
+$(BUILD)/src/write/page/face.o: $(BUILD)/src/write/page/page.css.inc $(BUILD)/src/write/page/page.js.inc
+$(BUILD)/src/write/page/face.o: ALL_CFLAGS += -I$(BUILD)/src
+
 $(BUILD)/tests/%.o: ALL_CFLAGS += -Itests
 $(BUILD)/%.o: %.c
 	@mkdir -p $(@D)

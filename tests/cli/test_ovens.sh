@@ -52,8 +52,7 @@ run timeline "$work/plan.json"
 expect_status 0
 # 15:30 the bread, 15:15 on again, 15:15 the meringue out, 14:15 off, 12:45 in.
 expect_stdout "START BY  Sunday 6 December, 12:30"
-expect_stdout "14:15  OVEN   Turn the oven off"
-expect_stdout "14:15  leave  Leave it in the oven, door ajar"
+expect_stdout "14:15  OVEN   Turn the oven off. Leave it in the oven, door ajar"
 expect_stdout "Meringue: in the oven, switched off, for 1 h, until 15:15"
 expect_stdout "15:15  OUT    Meringue: out of the oven"
 expect_stdout "15:15  OVEN   Turn the oven on, to 220"

@@ -37,7 +37,7 @@ class Page(HTMLParser):
         self.open, self.headings, self.ids, self.links = [], [], [], []
     def handle_starttag(self, tag, attributes):
         values = dict(attributes)
-        assert tag not in ("script", "link", "img", "iframe"), tag
+        assert tag not in ("link", "img", "iframe"), tag
         if "id" in values: self.ids.append(values["id"])
         if tag == "a": self.links.append(values["href"])
         if len(tag) == 2 and tag[0] == "h" and tag[1].isdigit(): self.headings.append(int(tag[1]))
@@ -55,12 +55,27 @@ assert len(page.ids) == len(set(page.ids)), "an id twice"
 assert all(link[1:] in page.ids for link in page.links), page.links
 '
 
+# The policy lets one script run, by its digest, and asks for nothing from elsewhere.
+policy_reader='
+import sys, re, base64, hashlib
+page = open(sys.argv[1], encoding="utf-8").read()
+policy = re.search("Content-Security-Policy\" content=\"([^\"]*)\"", page).group(1)
+rules = dict(rule.split(None, 1) for rule in policy.split("; "))
+scripts = re.findall("<script[^>]*>(.*?)</script>", page, re.S)
+assert len(scripts) == 1, len(scripts)
+digest = base64.b64encode(hashlib.sha256(scripts[0].encode()).digest()).decode()
+assert rules["script-src"] == "\x27sha256-%s\x27" % digest, (rules, digest)
+assert rules["default-src"] == rules["base-uri"] == rules["form-action"] == "\x27none\x27", rules
+assert not re.search("<[^>]* on[a-z]+=", page.split("<script")[0]), "a handler in the markup"
+'
+
 for plan in friday-supper sunday-roast winter-holiday; do
     it "$plan: the picture is XML, the page is HTML that stands alone"
     run timeline "plans/$plan.json" --svg "$work/$plan.svg" --html "$work/$plan.html"
     expect_status 0
     read_with "$svg_reader" "$work/$plan.svg"
     read_with "$html_reader" "$work/$plan.html"
+    read_with "$policy_reader" "$work/$plan.html"
 done
 
 # by_geometry PLAN [LANE INSTANT]: rows are places, nothing is over another thing, the ruler is right.

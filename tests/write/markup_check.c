@@ -132,10 +132,12 @@ static const char *read_tag(reader *r)
     if (r->depth == DEEP)
         return fault("too deep", start);
     memcpy(r->open[r->depth++], name, sizeof name);
-    if (r->html && strcmp(name, "style") == 0) {
-        const char *end = strstr(r->at, "</style>");
+    if (r->html && (strcmp(name, "style") == 0 || strcmp(name, "script") == 0)) {
+        char close[NAME + 4];
+        snprintf(close, sizeof close, "</%s", name);
+        const char *end = strstr(r->at, close);
         if (!end)
-            return fault("style without an end", start);
+            return fault("text without an end", start);
         r->at = end;
     }
     return NULL;

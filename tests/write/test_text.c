@@ -54,11 +54,11 @@ static void says_the_start_first(void **state)
 static void gives_rows_their_words(void **state)
 {
     const char *text = text_of(*state, fixture_supper(*state), 120);
-    expect(text, "* 18:00  DO     Whisk eggs");
+    expect(text, "  18:00  DO     Whisk eggs");
     expect(text, "12-15 min hands on, until 18:15, with the stand mixer");
     expect(text, "  18:00  OVEN   Turn the oven on, to 180 \xc2\xb0"
                  "C; hot at 18:15");
-    expect(text, "* 18:15  IN     Bake the sponge");
+    expect(text, "  18:15  IN     Bake the sponge");
     expect(text, "in the oven at 180 \xc2\xb0"
                  "C for 20-25 min, until 18:40");
     expect(text, "  18:27  CHECK  Turn the tin round");
@@ -71,7 +71,7 @@ static void gives_rows_their_words(void **state)
     expect(text, "Takes 3 min.");
     expect(text, "  18:25  OVEN   Turn the oven up to 220 \xc2\xb0"
                  "C; hot at 18:35");
-    expect(text, "* 19:20  watch  Simmer the sauce");
+    expect(text, "  19:20  watch  Simmer the sauce");
     expect(text, "  19:30  SERVE  Blackcurrant mousse torte, for 8 (ready since 08:30)");
     expect(text, "CAUTION: Raw egg white");
     expect(text, "Note: At 32 \xc2\xb0"
@@ -80,19 +80,72 @@ static void gives_rows_their_words(void **state)
     expect_not(text, "Asleep until 07:00");
 }
 
+/* A sign at nearly every step tells nothing. */
 static void marks_what_cannot_start_later(void **state)
 {
     bk_timeline *supper = fixture_supper(*state);
     const char *text = text_of(*state, supper, 80);
-    expect(text, "Steps marked * can't start");
+    expect(text, "A step can start later only where\n          it says so.");
+    expect_not(text, "* ");
     expect(text, "  19:40  DO     Make the mousse");
     expect(text, "Can start up to 25 min later.");
+
+    for (size_t i = 0; i < supper->stage_count; i++)
+        supper->stages[i].slack = i < supper->stage_count / 2 ? 0 : 5;
+    text = text_of(*state, supper, 80);
+    expect(text, "Steps marked * can't start");
+    expect(text, "\n* 18:15  IN     Bake the sponge");
+    supper->stages[supper->stage_count / 2].slack = 0; /* one more is more than half */
+    expect_not(text_of(*state, supper, 80), "* ");
 
     for (size_t i = 0; i < supper->stage_count; i++)
         supper->stages[i].slack = 0;
     text = text_of(*state, supper, 80);
     expect(text, "These are the latest times");
     expect_not(text, "*");
+    expect_not(text, "can start");
+}
+
+/* The minute 18:40 as a cook meets it: tin out, oven off, tin left on the rack. */
+static void tells_a_movement_as_one(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    const char *text = text_of(*state, supper, 120);
+    expect(text, "  18:40  OUT    Blackcurrant mousse torte: out of the oven. Turn the oven off. "
+                 "Cool on a rack\n");
+    expect_not(text, "OVEN   Turn the oven off");
+
+    /* Left to somebody's hands it is a step of its own. */
+    for (size_t i = 0; i < supper->stage_count; i++) {
+        bk_stage *stage = &fixture_plan(supper)->stages[supper->stages[i].stage];
+        if (strcmp(stage->id, "cool") == 0)
+            stage->attention = BK_HANDS;
+    }
+    text = text_of(*state, supper, 120);
+    expect(text, "out of the oven. Turn the oven off\n");
+}
+
+static void says_the_table_last(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    fixture_plan(supper)->at_table = 60;
+    const char *text = text_of(*state, supper, 120);
+    expect_order(text, "19:30  SERVE  Blackcurrant",
+                 "                Roast beef (ready since 18:55)");
+    expect_order(text, "Roast beef (ready since 18:55)", "At table until 20:30");
+    assert_null(strstr(strstr(text, "At table until"), "(ready since"));
+}
+
+static void says_the_start_again_at_a_long_end(void **state)
+{
+    const char *text = text_of(*state, fixture_long(*state, 60), 80);
+    const char *last = strstr(text, "START BY"),
+               *again = last ? strstr(last + 1, "START BY") : NULL;
+    assert_non_null(again);
+    assert_memory_equal(last, again, strcspn(last, "\n") + 1);
+    assert_int_equal(again[strcspn(again, "\n") + 1], '\0');
+    text = text_of(*state, fixture_long(*state, 2), 80);
+    assert_null(strstr(strstr(text, "START BY") + 1, "START BY"));
 }
 
 static void says_how_far_from_the_best(void **state)
@@ -340,6 +393,9 @@ int main(void)
         TEST(says_the_start_first),
         TEST(gives_rows_their_words),
         TEST(marks_what_cannot_start_later),
+        TEST(tells_a_movement_as_one),
+        TEST(says_the_table_last),
+        TEST(says_the_start_again_at_a_long_end),
         TEST(says_how_far_from_the_best),
         TEST(tells_what_does_not_fit),
         TEST(tells_many_nights_in_one_line),

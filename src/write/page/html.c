@@ -1,7 +1,8 @@
-/* A page that works from a file: the steps to tick off, the picture, what each
- * dish needs. No script, nothing fetched. */
+/* A page that works from a file: what is to do now, the steps to tick off, the picture, what to
+ * buy. All that a cook needs stands in it without its script (page.js), which adds the clock.
+ * Nothing is fetched. */
+#include "write/page/face.h"
 #include "write/page/page.h"
-#include "write/page/style.h"
 #include "write/picture/picture.h"
 #include "write/words/words.h"
 
@@ -13,6 +14,8 @@ typedef struct page {
     bk_arena *arena;
     bk_text *out;
     bool marks;
+    size_t step;      /* number of the last one written */
+    uint64_t version; /* a digest of the steps so far */
 } page;
 
 /* <tag>text</tag>; `attributes` may be "". Nothing for an empty text. */
@@ -46,12 +49,41 @@ static const char *unbroken(page *p, const char *text)
     return out.data;
 }
 
-static bool has_ingredients(const bk_plan *plan)
+/* The tins and tools of a kitchen are what its stages take out of the cupboard. */
+static bool is_taken_out(const bk_plan *plan, size_t equipment)
+{
+    if (plan->kitchen.equipment[equipment].kind != BK_TOOL)
+        return false;
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        for (size_t k = 0; k < stage->need_count; k++)
+            if (stage->needs[k].equipment == equipment)
+                return true;
+        for (size_t k = 0; k < stage->hold_count; k++)
+            if (stage->holds[k].equipment == equipment)
+                return true;
+    }
+    return false;
+}
+
+static bool has_needs(const bk_plan *plan)
 {
     for (size_t i = 0; i < plan->dish_count; i++)
         if (plan->dishes[i].ingredient_count > 0)
             return true;
+    for (size_t i = 0; i < plan->kitchen.equipment_count; i++)
+        if (is_taken_out(plan, i))
+            return true;
     return false;
+}
+
+/* FNV-1a, 64 bits: tells plans apart in what a browser keeps, and protects nothing. */
+static uint64_t digest(uint64_t before, const char *text)
+{
+    uint64_t hash = before ? before : UINT64_C(14695981039346656037);
+    for (const char *c = text; *c; c++)
+        hash = (hash ^ (unsigned char)*c) * UINT64_C(1099511628211);
+    return hash;
 }
 
 /* ------------------------------------------------------------------- head */
@@ -68,47 +100,87 @@ static void head(page *p)
     const bk_timeline *t = p->timeline;
     raw(p, "<header>\n");
     element(p, "h1", "", bk_words_clean(p->arena, t->plan->occasion));
-    raw(p, "\n<p class=\"start\"><span>Start by</span> ");
+    raw(p, "\n<p class=\"begin\"><span>Start by</span> ");
     element(p, "strong", "", bk_say_start(p->arena, t));
-    raw(p, "</p>\n<dl>\n");
-    term(p, "Serve", bk_say_serve(p->arena, t));
-    for (size_t i = 0; i < t->plan->note_count; i++)
-        term(p, "Changed", bk_words_clean(p->arena, t->plan->notes[i]));
-    if (t->ready != t->plan->last_serve)
-        term(p, "Ready", bk_moment(p->arena, t->plan->zone, t->ready));
-    term(p, "Plan", bk_words_status(p->arena, t));
-    term(p, "In hand", bk_say_in_hand(p->arena, t, "\xe2\x97\x86"));
-    raw(p, "</dl>\n<nav aria-label=\"On this page\"><ul>\n"
-           "<li><a href=\"#steps\">Steps</a></li>\n");
+    raw(p, "</p>\n<p class=\"begin\"><span>On the table</span> ");
+    element(p, "strong", "", bk_say_serve(p->arena, t));
+    raw(p, "</p>\n");
+    for (size_t i = 0; i < t->plan->note_count; i++) {
+        element(p, "p", "class=\"changed\"", bk_words_clean(p->arena, t->plan->notes[i]));
+        raw(p, "\n");
+    }
+    raw(p, "</header>\n");
+}
+
+/* Filled and shown by the script. */
+static void board(page *p)
+{
+    raw(p,
+        "<section id=\"now\" class=\"board\" aria-labelledby=\"now-heading\" hidden=\"\">\n"
+        "<div class=\"hours\"><h2 id=\"now-heading\" tabindex=\"-1\">Now</h2> "
+        "<span id=\"clock\" role=\"timer\" aria-label=\"The time\"></span> "
+        "<span id=\"late\"></span></div>\n"
+        "<p id=\"calm\" hidden=\"\"></p>\n"
+        "<div id=\"doing-part\" hidden=\"\"><ul id=\"doing\" role=\"list\"></ul></div>\n"
+        "<div id=\"running-part\" hidden=\"\"><h3>Running by itself</h3>"
+        "<ul id=\"running\" role=\"list\"></ul></div>\n"
+        "<div id=\"next-part\" hidden=\"\"><h3>Next</h3><ul id=\"next\" role=\"list\"></ul></div>\n"
+        "<div class=\"aids\"><button id=\"bell\" type=\"button\" aria-pressed=\"false\">Bell"
+        "</button><button id=\"awake\" type=\"button\" aria-pressed=\"false\" hidden=\"\">Screen "
+        "stays "
+        "on</button></div>\n"
+        "<p id=\"kept\" hidden=\"\">This browser keeps no ticks for a page from a file.</p>\n"
+        "<p id=\"say\" class=\"sight\" role=\"status\"></p>\n</section>\n");
+}
+
+static char *day_id(page *p, bk_instant at)
+{
+    return bk_copy(p->arena, bk_instant_rfc3339(p->arena, p->timeline->plan->zone, at), 10);
+}
+
+/* "Thu 3 Dec" */
+static char *day_short(page *p, bk_instant at)
+{
+    char *moment = bk_moment_short(p->arena, p->timeline->plan->zone, at);
+    return bk_copy(p->arena, moment, strlen(moment) - strlen(" 00:00"));
+}
+
+static void ways(page *p, const bk_rows *rows)
+{
+    const bk_timeline *t = p->timeline;
+    bk_instant day_end = INT64_MIN;
+    raw(p, "<nav aria-label=\"On this page\"><ul>\n");
+    for (size_t i = 0; i < rows->count; i++) {
+        bk_instant at = rows->items[i].at;
+        if (at < day_end)
+            continue;
+        day_end = bk_next_day_start(t->plan->zone, at);
+        bk_text_addf(p->out, "<li><a href=\"#day-%s\">%s</a></li>\n", day_id(p, at),
+                     day_short(p, at));
+    }
     size_t count = bk_words_warning_count(t);
     if (count > 0)
         bk_text_addf(p->out, "<li><a href=\"#warnings\">Warnings (%zu)</a></li>\n", count);
     if (count < t->warning_count)
         raw(p, "<li><a href=\"#allergens\">Allergens</a></li>\n");
-    raw(p, "<li><a href=\"#picture\">Picture</a></li>\n");
-    if (has_ingredients(t->plan))
-        raw(p, "<li><a href=\"#needs\">Ingredients</a></li>\n");
-    raw(p, "</ul></nav>\n</header>\n");
+    if (has_needs(t->plan))
+        raw(p, "<li><a href=\"#needs\">To buy</a></li>\n");
+    raw(p, "<li><a href=\"#picture\">Picture</a></li>\n</ul></nav>\n");
 }
 
 /* ------------------------------------------------------------------ steps */
 
-static void clock_of(page *p, const bk_row *row)
-{
-    const bk_zone *zone = p->timeline->plan->zone;
-    bk_text_addf(p->out, "<time datetime=\"%s\">%s</time>",
-                 bk_instant_rfc3339(p->arena, zone, row->at), bk_clock(p->arena, zone, row->at));
-}
-
-static void row_body(page *p, const bk_row *row, const bk_said *said)
+static void row_body(page *p, const bk_said *said)
 {
     raw(p, "<span class=\"body\">");
     element(p, "span", "class=\"word\"", said->word);
     raw(p, " ");
     element(p, "span", "class=\"what\"", said->what);
-    if (p->marks && row->kind == BK_ROW_START && p->timeline->stages[row->placed].slack == 0)
-        raw(p, " <span role=\"img\" aria-label=\"can't start later\" "
-               "title=\"can't start later\">\xe2\x97\x86</span>");
+    if (p->marks && said->no_later)
+        raw(p, "<span class=\"sign\">\xc2\xa0<span role=\"img\" aria-label=\"can't start later\" "
+               "title=\"can't start later\">\xe2\x97\x86</span></span>");
+    for (size_t i = 0; i < said->also_count; i++)
+        element(p, "span", "class=\"more dish\"", said->also[i]);
     element(p, "span", "class=\"more\"", unbroken(p, said->detail));
     element(p, "span", "class=\"more\"", unbroken(p, said->slack));
     element(p, "span", "class=\"more\"", said->windows);
@@ -119,45 +191,64 @@ static void row_body(page *p, const bk_row *row, const bk_said *said)
         bk_markup_add(p->out, said->caution);
         raw(p, "</span>");
     }
+    raw(p, "</span>");
 }
 
-/* A row that somebody does or starts can be ticked; the others only tell. */
+/* The weekday is for paper, where the day's heading may be overleaf. */
+static void clock_of(page *p, bk_instant at)
+{
+    const bk_zone *zone = p->timeline->plan->zone;
+    bk_text_addf(p->out, "<time datetime=\"%s\"><span class=\"day\">%.3s </span>%s</time>",
+                 bk_instant_rfc3339(p->arena, zone, at), bk_moment_short(p->arena, zone, at),
+                 bk_clock(p->arena, zone, at));
+}
+
+/* A movement that somebody does or starts can be ticked; the others only tell. Returns the
+ * last row used. */
 static size_t row_item(page *p, const bk_rows *rows, size_t index)
 {
     const bk_row *row = &rows->items[index];
-    bk_said said = bk_say(p->arena, p->timeline, row);
+    size_t last = index;
+    bk_said said = bk_say_movement(p->arena, p->timeline, rows, index, &last);
     bool still = row->kind == BK_ROW_WINDOW || row->kind == BK_ROW_CLOCK;
-    bk_text_addf(p->out, "<li%s>%s", said.acts ? " class=\"acts\"" : "",
-                 still ? "<div class=\"still\">" : "<label><input type=\"checkbox\">");
-    clock_of(p, row);
-    row_body(p, row, &said);
-    while (row->kind == BK_ROW_SERVE && index + 1 < rows->count &&
-           rows->items[index + 1].kind == BK_ROW_SERVE && rows->items[index + 1].at == row->at) {
-        index++;
-        element(p, "span", "class=\"more dish\"",
-                bk_say(p->arena, p->timeline, &rows->items[index]).what);
-    }
-    bk_text_addf(p->out, "</span>%s</li>\n", still ? "</div>" : "</label>");
-    return index;
+    const char *until = bk_instant_rfc3339(p->arena, p->timeline->plan->zone, said.until);
+    p->step++;
+    p->version = digest(p->version, bk_instant_utc(p->arena, row->at));
+    p->version = digest(p->version, until);
+    p->version = digest(p->version, said.word);
+    p->version = digest(p->version, said.what);
+    bk_text_addf(p->out, "<li id=\"step-%zu\"%s", p->step, said.acts ? " class=\"acts\"" : "");
+    if (said.until > row->at)
+        bk_text_addf(p->out, " data-until=\"%s\"", until);
+    raw(p, said.runs ? " data-runs=\"\">" : ">");
+    raw(p,
+        still ? "<div class=\"still\">" : "<label><input type=\"checkbox\" autocomplete=\"off\">");
+    clock_of(p, row->at);
+    row_body(p, &said);
+    raw(p, still ? "</div></li>\n" : "</label><div class=\"real\"></div></li>\n");
+    return last;
 }
 
-static void steps(page *p)
+static void steps(page *p, const bk_rows *rows)
 {
     const bk_zone *zone = p->timeline->plan->zone;
-    bk_rows rows = bk_rows_of(p->arena, p->timeline);
     bk_instant day_end = INT64_MIN;
     raw(p, "<section id=\"steps\" aria-labelledby=\"steps-heading\">\n"
-           "<h2 id=\"steps-heading\">Steps</h2>\n");
-    for (size_t i = 0; i < rows.count; i++) {
-        if (rows.items[i].at >= day_end) {
+           "<h2 id=\"steps-heading\">Steps</h2>\n"
+           "<button id=\"fold\" type=\"button\" aria-expanded=\"false\" hidden=\"\"></button>\n"
+           "<div class=\"days\">\n");
+    for (size_t i = 0; i < rows->count; i++) {
+        bk_instant at = rows->items[i].at;
+        if (at >= day_end) {
             raw(p, i > 0 ? "</ol>\n" : "");
-            day_end = bk_next_day_start(zone, rows.items[i].at);
-            element(p, "h3", "", bk_date_long(p->arena, zone, rows.items[i].at));
+            day_end = bk_next_day_start(zone, at);
+            element(p, "h3", bk_format(p->arena, "id=\"day-%s\"", day_id(p, at)),
+                    bk_date_long(p->arena, zone, at));
             raw(p, "\n<ol class=\"steps\" role=\"list\">\n");
         }
-        i = row_item(p, &rows, i);
+        i = row_item(p, rows, i);
     }
-    raw(p, "</ol>\n</section>\n");
+    raw(p, "</ol>\n</div>\n</section>\n");
 }
 
 /* --------------------------------------------------------------- the rest */
@@ -210,13 +301,29 @@ static void ingredient(page *p, const bk_ingredient *ingredient)
     raw(p, "\n");
 }
 
+static void tools(page *p)
+{
+    const bk_plan *plan = p->timeline->plan;
+    bool any = false;
+    for (size_t i = 0; i < plan->kitchen.equipment_count; i++) {
+        if (!is_taken_out(plan, i))
+            continue;
+        raw(p, any ? "" : "<h3>Tins and tools</h3>\n<ul role=\"list\">\n");
+        any = true;
+        element(p, "li", "",
+                unbroken(p, bk_words_clean(p->arena, plan->kitchen.equipment[i].name)));
+        raw(p, "\n");
+    }
+    raw(p, any ? "</ul>\n" : "");
+}
+
 static void needs(page *p)
 {
     const bk_plan *plan = p->timeline->plan;
-    if (!has_ingredients(plan))
+    if (!has_needs(plan))
         return;
-    raw(p, "<section id=\"needs\" aria-labelledby=\"needs-heading\">\n"
-           "<h2 id=\"needs-heading\">What each dish needs</h2>\n<div class=\"needs\">\n");
+    raw(p, "<section id=\"needs\" class=\"needs\" aria-labelledby=\"needs-heading\">\n"
+           "<h2 id=\"needs-heading\">To buy, and to take out first</h2>\n");
     for (size_t i = 0; i < plan->dish_count; i++) {
         const bk_dish *dish = &plan->dishes[i];
         if (dish->ingredient_count == 0)
@@ -224,14 +331,26 @@ static void needs(page *p)
         char *name = bk_words_clean(p->arena, dish->name);
         if (dish->serves > 0)
             name = bk_format(p->arena, "%s, for %" PRId64, name, dish->serves);
-        raw(p, "<section>");
         element(p, "h3", "", name);
         raw(p, "\n<ul role=\"list\">\n");
         for (size_t k = 0; k < dish->ingredient_count; k++)
             ingredient(p, &dish->ingredients[k]);
-        raw(p, "</ul></section>\n");
+        raw(p, "</ul>\n");
     }
-    raw(p, "</div>\n</section>\n");
+    tools(p);
+    raw(p, "</section>\n");
+}
+
+static void about(page *p)
+{
+    const bk_timeline *t = p->timeline;
+    raw(p, "<section class=\"about\" aria-labelledby=\"about-heading\">\n"
+           "<h2 id=\"about-heading\">About this plan</h2>\n<dl>\n");
+    if (t->ready != t->plan->last_serve)
+        term(p, "Ready", bk_moment(p->arena, t->plan->zone, t->ready));
+    term(p, "Plan", bk_words_status(p->arena, t));
+    term(p, "In hand", bk_say_in_hand(p->arena, t, "\xe2\x97\x86"));
+    raw(p, "</dl>\n</section>\n");
 }
 
 static void impossible(page *p)
@@ -239,7 +358,7 @@ static void impossible(page *p)
     const bk_timeline *t = p->timeline;
     raw(p, "<header>\n");
     element(p, "h1", "", bk_words_clean(p->arena, t->plan->occasion));
-    raw(p, "\n<p class=\"start\">");
+    raw(p, "\n<p class=\"begin\">");
     element(p, "strong", "", bk_words_status(p->arena, t));
     raw(p, "</p>\n</header>\n<main>\n");
     if (t->why_count > 0) {
@@ -264,32 +383,98 @@ static void impossible(page *p)
     raw(p, "</main>\n");
 }
 
+/* A CSS string: all but letters, digits and what is beyond ASCII as its number. */
+static char *css_string(bk_arena *arena, const char *text)
+{
+    bk_text out = bk_text_new(arena);
+    bk_text_add(&out, "\"");
+    for (const unsigned char *c = (const unsigned char *)text; *c; c++)
+        if (*c >= 0x80 || (*c >= '0' && *c <= '9') || (*c >= 'A' && *c <= 'Z') ||
+            (*c >= 'a' && *c <= 'z'))
+            bk_text_add_bytes(&out, (const char *)c, 1);
+        else
+            bk_text_addf(&out, "\\%X ", *c);
+    bk_text_add(&out, "\"");
+    return out.data;
+}
+
+/* What stands at the head and foot of every sheet of paper. */
+static void sheet_heads(page *p)
+{
+    const bk_plan *plan = p->timeline->plan;
+    const char *date = bk_date_long(p->arena, plan->zone, plan->last_serve);
+    bk_text_addf(p->out,
+                 "@page{@top-left{font:10pt serif;content:%s}@top-right{font:10pt serif;content:%s}"
+                 "@bottom-right{font:10pt serif;content:counter(page) \" of \" counter(pages)}}\n",
+                 css_string(p->arena, bk_words_clean(p->arena, plan->occasion)),
+                 css_string(p->arena, date));
+}
+
+static void lines(page *p, const char *const *line)
+{
+    for (; *line; line++)
+        raw(p, *line);
+}
+
+static void document_head(page *p)
+{
+    raw(p, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
+    /* The picture has styles at its elements; nothing that the cook wrote is in any. */
+    bk_text_addf(p->out,
+                 "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
+                 "script-src 'sha256-%s'; style-src 'unsafe-inline'; base-uri 'none'; "
+                 "form-action 'none'\">\n",
+                 bk_html_script_sha256);
+    raw(p, "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
+    element(p, "title", "", bk_words_clean(p->arena, p->timeline->plan->occasion));
+    raw(p, "\n<style>\n");
+    lines(p, bk_html_style);
+    sheet_heads(p);
+    raw(p, "</style>\n</head>\n");
+}
+
+static void possible(page *p)
+{
+    bk_rows rows = bk_rows_of(p->arena, p->timeline);
+    bk_rows_join(p->arena, p->timeline, &rows);
+    head(p);
+    raw(p, "<main>\n");
+    board(p);
+    ways(p, &rows);
+    needs(p); /* first on paper; on a screen the style puts it behind the steps */
+    steps(p, &rows);
+    about(p);
+    warnings(p, "warnings", "Warnings", false);
+    warnings(p, "allergens", "Allergens", true);
+    element(p, "p", "class=\"remind\"",
+            "Times are a plan, not a sign that food is safe to eat: check it as your local "
+            "food-safety advice says.");
+    raw(p, "\n");
+    picture(p);
+    raw(p, "</main>\n<script>");
+    lines(p, bk_html_script);
+    raw(p, "</script>\n");
+}
+
 void bk_write_html(const bk_timeline *timeline, bk_text *out)
 {
     page p = {.timeline = timeline,
               .arena = out->arena,
               .out = out,
               .marks = timeline->stage_count > 0 && bk_say_marks(timeline)};
-    raw(&p, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
-    element(&p, "title", "", bk_words_clean(p.arena, timeline->plan->occasion));
-    bk_text_addf(out, "\n<style>\n%s</style>\n</head>\n<body>\n", bk_html_style);
+    document_head(&p);
     if (timeline->stage_count == 0) {
+        raw(&p, "<body>\n");
         impossible(&p);
     } else {
-        head(&p);
-        raw(&p, "<main>\n");
-        steps(&p);
-        warnings(&p, "warnings", "Warnings", false);
-        warnings(&p, "allergens", "Allergens", true);
-        /* Before the picture, which fills a sheet of paper by itself. */
-        element(&p, "p", "class=\"remind\"",
-                "Times are a plan, not a sign that food is safe to eat: check it as your local "
-                "food-safety advice says.");
-        raw(&p, "\n");
-        picture(&p);
-        needs(&p);
-        raw(&p, "</main>\n");
+        /* The body's tag tells the steps' version, so they are written first. */
+        bk_text inside = bk_text_new(p.arena);
+        p.out = &inside;
+        possible(&p);
+        p.out = out;
+        bk_text_addf(out, "<body data-plan=\"%016" PRIx64 "\" data-version=\"%016" PRIx64 "\">\n",
+                     digest(0, timeline->plan->occasion), p.version);
+        bk_text_add(out, inside.data);
     }
     raw(&p, "</body>\n</html>\n");
 }

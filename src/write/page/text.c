@@ -108,48 +108,53 @@ static void detail(page *p, enum paint paint, const char *label, const char *tex
         paragraph(p, 0, p->indent, paint, bk_format(p->arena, "%s%s", label, text));
 }
 
-static bool is_critical(const page *p, const bk_row *row)
+/* The rows of a movement are one. Returns the last row used. */
+static size_t movement(page *p, const bk_rows *rows, size_t index)
 {
-    return p->marks && row->kind == BK_ROW_START && p->timeline->stages[row->placed].slack == 0;
-}
-
-/* Dishes for the same minute come to the table together. Returns the last row
- * used. */
-static size_t more_to_serve(page *p, const bk_rows *rows, size_t index)
-{
-    while (rows->items[index].kind == BK_ROW_SERVE && index + 1 < rows->count &&
-           rows->items[index + 1].kind == BK_ROW_SERVE &&
-           rows->items[index + 1].at == rows->items[index].at) {
-        index++;
-        detail(p, BOLD, "", bk_say(p->arena, p->timeline, &rows->items[index]).what);
-    }
-    return index;
+    const bk_row *row = &rows->items[index];
+    size_t last = index;
+    bk_said said = bk_say_movement(p->arena, p->timeline, rows, index, &last);
+    char *start = bk_format(p->arena, "%c %s%s%-*s", p->marks && said.no_later ? '*' : ' ',
+                            bk_clock(p->arena, p->timeline->plan->zone, row->at),
+                            p->width < NARROW ? " " : "  ", WORD_COLUMNS, said.word);
+    painted(p, row->kind == BK_ROW_WINDOW ? FAINT : BOLD, start, strlen(start));
+    paragraph(p, bk_columns(start), p->indent,
+              said.acts                    ? BOLD
+              : row->kind == BK_ROW_WINDOW ? FAINT
+                                           : PLAIN,
+              said.what);
+    for (size_t i = 0; i < said.also_count; i++)
+        detail(p, BOLD, "", said.also[i]);
+    detail(p, PLAIN, "", said.detail);
+    detail(p, PLAIN, "", said.slack);
+    detail(p, PLAIN, "", said.windows);
+    detail(p, PLAIN, "Note: ", said.note);
+    detail(p, LOUD, "CAUTION: ", said.caution);
+    return last;
 }
 
 static void day_rows(page *p)
 {
     bk_rows rows = bk_rows_of(p->arena, p->timeline);
+    bk_rows_join(p->arena, p->timeline, &rows);
     bk_instant day_end = INT64_MIN;
     for (size_t i = 0; i < rows.count; i++) {
-        const bk_row *row = &rows.items[i];
-        bk_said said = bk_say(p->arena, p->timeline, row);
-        day_heading(p, row, &day_end);
-        char *start = bk_format(p->arena, "%c %s%s%-*s", is_critical(p, row) ? '*' : ' ',
-                                bk_clock(p->arena, p->timeline->plan->zone, row->at),
-                                p->width < NARROW ? " " : "  ", WORD_COLUMNS, said.word);
-        painted(p, row->kind == BK_ROW_WINDOW ? FAINT : BOLD, start, strlen(start));
-        paragraph(p, bk_columns(start), p->indent,
-                  said.acts                    ? BOLD
-                  : row->kind == BK_ROW_WINDOW ? FAINT
-                                               : PLAIN,
-                  said.what);
-        i = more_to_serve(p, &rows, i);
-        detail(p, PLAIN, "", said.detail);
-        detail(p, PLAIN, "", said.slack);
-        detail(p, PLAIN, "", said.windows);
-        detail(p, PLAIN, "Note: ", said.note);
-        detail(p, LOUD, "CAUTION: ", said.caution);
+        day_heading(p, &rows.items[i], &day_end);
+        i = movement(p, &rows, i);
     }
+}
+
+/* What is read first stands where a long timeline leaves the reader: at its end. */
+static void start_again(page *p)
+{
+    enum { LONG = 40 }; /* lines: more than a window shows */
+    size_t lines = 0;
+    for (const char *c = p->out->data; *c; c++)
+        lines += *c == '\n';
+    if (lines <= LONG)
+        return;
+    blank_line(p);
+    head_line(p, "START BY", BOLD, bk_say_start(p->arena, p->timeline));
 }
 
 static void bullet(page *p, const char *sign, const char *text)
@@ -280,4 +285,6 @@ void bk_write_text(const bk_timeline *timeline, const bk_text_style *style, bk_t
     warnings(&p, "Warnings", false);
     warnings(&p, "Allergens", true);
     standing(&p);
+    if (timeline->stage_count > 0)
+        start_again(&p);
 }

@@ -184,6 +184,103 @@ bk_rows bk_rows_of(bk_arena *arena, const bk_timeline *timeline)
     return rows;
 }
 
+/* ---------------------------------------------------------------- movements */
+
+static const bk_stage *stage_of(const bk_timeline *timeline, const bk_row *row)
+{
+    return &timeline->plan->stages[timeline->stages[row->placed].stage];
+}
+
+/* What comes out at `out` is left to this, without anybody. */
+static bool leaves(const bk_timeline *timeline, const bk_row *out, const bk_row *row)
+{
+    const bk_stage *stage = row->kind == BK_ROW_START ? stage_of(timeline, row) : NULL;
+    if (!stage || stage->attention == BK_HANDS || stage->in_oven)
+        return false;
+    for (size_t i = 0; i < stage->link_count; i++)
+        if (stage->links[i].stage == timeline->stages[out->placed].stage &&
+            !stage->links[i].from_start)
+            return true;
+    return false;
+}
+
+/* The oven that a row takes something out of, turns off or leaves it in, switched off. */
+static bool oven_of(const bk_timeline *timeline, const bk_row *row, size_t *equipment, int *number)
+{
+    if (row->kind == BK_ROW_OVEN_OFF) {
+        *equipment = timeline->ovens[row->run].equipment;
+        *number = timeline->ovens[row->run].number;
+        return true;
+    }
+    if (row->kind != BK_ROW_OUT &&
+        !(row->kind == BK_ROW_START && stage_of(timeline, row)->oven_off))
+        return false;
+    *equipment = stage_of(timeline, row)->oven.equipment;
+    *number = timeline->stages[row->placed].oven_number;
+    return true;
+}
+
+static bool same_oven(const bk_timeline *timeline, const bk_row *a, const bk_row *b)
+{
+    size_t one = SIZE_MAX, other = SIZE_MAX;
+    int number = 0, other_number = 0;
+    return oven_of(timeline, a, &one, &number) && oven_of(timeline, b, &other, &other_number) &&
+           one == other && number == other_number;
+}
+
+static bool is_one_movement(const bk_timeline *timeline, const bk_row *first, const bk_row *row)
+{
+    switch (first->kind) {
+    case BK_ROW_OUT:
+        return (row->kind == BK_ROW_OVEN_OFF && same_oven(timeline, first, row)) ||
+               leaves(timeline, first, row);
+    case BK_ROW_OVEN_OFF:
+        return row->kind == BK_ROW_START && same_oven(timeline, first, row);
+    case BK_ROW_SERVE:
+        return row->kind == BK_ROW_SERVE;
+    default:
+        return false;
+    }
+}
+
+/* Of several that come out of an oven, the last one's movement turns it off. */
+static bool belongs_to_a_later(const bk_timeline *timeline, const bk_rows *rows, size_t first,
+                               size_t row)
+{
+    for (size_t i = first + 1; i < rows->count && rows->items[i].at == rows->items[first].at; i++)
+        if (rows->items[i].kind == BK_ROW_OUT && rows->items[row].kind == BK_ROW_OVEN_OFF &&
+            is_one_movement(timeline, &rows->items[i], &rows->items[row]))
+            return true;
+    return false;
+}
+
+void bk_rows_join(bk_arena *arena, const bk_timeline *timeline, bk_rows *rows)
+{
+    bk_row *joined = BK_NEW(arena, bk_row, rows->count);
+    bool *taken = BK_NEW(arena, bool, rows->count);
+    size_t count = 0;
+    for (size_t i = 0; i < rows->count; i++) {
+        const bk_row *first = &rows->items[i];
+        if (taken[i])
+            continue;
+        joined[count++] = *first;
+        bool left = false; /* to one thing: two are two movements */
+        for (size_t k = i + 1; k < rows->count && rows->items[k].at == first->at; k++) {
+            bool starts = rows->items[k].kind == BK_ROW_START;
+            if (taken[k] || (left && starts) ||
+                !is_one_movement(timeline, first, &rows->items[k]) ||
+                belongs_to_a_later(timeline, rows, i, k))
+                continue;
+            taken[k] = true;
+            left |= starts;
+            joined[count] = rows->items[k];
+            joined[count++].joins = true;
+        }
+    }
+    rows->items = joined;
+    rows->room = rows->count;
+}
+
 bk_instant bk_rows_dish_ready(const bk_timeline *timeline, size_t dish)
 {
     bk_instant ready = INT64_MIN;

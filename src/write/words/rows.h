@@ -29,6 +29,7 @@ typedef struct bk_row {
     size_t dish;          /* index in plan.dishes, or SIZE_MAX */
     size_t window;        /* index in kitchen.windows, or SIZE_MAX */
     int shift;
+    bool joins; /* one movement with the row before: bk_rows_join */
 } bk_row;
 
 typedef struct bk_rows {
@@ -41,6 +42,11 @@ typedef struct bk_rows {
  * same dish goes on in the same oven. Windows are given only where they lie
  * between two other rows, on a day that has one. None when there are no stages. */
 bk_rows bk_rows_of(bk_arena *arena, const bk_timeline *timeline);
+
+/* Rows of one minute that are one movement stand behind one another, the later ones marked:
+ * out of the oven, the oven off and what the dish is then left to; a switched-off oven and what
+ * stays in it; the dishes of one meal. */
+void bk_rows_join(bk_arena *arena, const bk_timeline *timeline, bk_rows *rows);
 
 /* When the last stage of a dish ends. */
 bk_instant bk_rows_dish_ready(const bk_timeline *timeline, size_t dish);

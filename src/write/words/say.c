@@ -158,13 +158,43 @@ bk_said bk_say(bk_arena *arena, const bk_timeline *timeline, const bk_row *row)
     for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++)
         if (!*parts[i])
             *parts[i] = "";
+    said.until = row->until;
+    if (row->kind == BK_ROW_START) {
+        const bk_placed *placed = &timeline->stages[row->placed];
+        said.no_later = placed->slack == 0;
+        said.runs = timeline->plan->stages[placed->stage].attention != BK_HANDS;
+    }
+    return said;
+}
+
+bk_said bk_say_movement(bk_arena *arena, const bk_timeline *timeline, const bk_rows *rows,
+                        size_t index, size_t *last)
+{
+    bk_said said = bk_say(arena, timeline, &rows->items[index]);
+    size_t room = 0;
+    for (*last = index; *last + 1 < rows->count && rows->items[*last + 1].joins; ++*last) {
+        bk_said next = bk_say(arena, timeline, &rows->items[*last + 1]);
+        if (rows->items[index].kind == BK_ROW_SERVE) {
+            *BK_PUSH(arena, said.also, said.also_count, room) = next.what;
+            continue;
+        }
+        bk_said first = said;
+        said = next;
+        said.word = first.word;
+        said.acts = first.acts;
+        said.what = bk_format(arena, "%s. %s", first.what, next.what);
+        if (next.runs)
+            continue;
+        said.no_later = first.no_later;
+        said.runs = first.runs;
+    }
     return said;
 }
 
 bool bk_say_marks(const bk_timeline *timeline)
 {
     size_t critical = bk_words_critical_count(timeline);
-    return critical > 0 && critical < timeline->stage_count;
+    return critical > 0 && critical <= timeline->stage_count / 2;
 }
 
 char *bk_say_in_hand(bk_arena *arena, const bk_timeline *timeline, const char *sign)
@@ -180,6 +210,8 @@ char *bk_say_in_hand(bk_arena *arena, const bk_timeline *timeline, const char *s
                "done.");
     if (bk_say_marks(timeline))
         bk_text_addf(&text, " Steps marked %s can't start later than they stand.", sign);
+    else if (bk_words_critical_count(timeline) < timeline->stage_count)
+        bk_text_add(&text, " A step can start later only where it says so.");
     return text.data;
 }
 

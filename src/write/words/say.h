@@ -14,16 +14,26 @@ typedef struct bk_said {
     const char *slack;   /* how much later it can start */
     const char *windows; /* what it has to be done before */
     const char *note, *caution;
+    const char **also; /* what comes to the table with it, dish by dish */
+    size_t also_count;
+    bool no_later;    /* a stage starts that cannot start later */
+    bk_instant until; /* when what begins here is over; the row's own time where nothing does */
+    bool runs;        /* what begins here runs by itself */
 } bk_said;
 
 bk_said bk_say(bk_arena *arena, const bk_timeline *timeline, const bk_row *row);
+
+/* What a movement says as one (bk_rows_join): the row at `index` and those that join it; *last
+ * is the index of the last of them. */
+bk_said bk_say_movement(bk_arena *arena, const bk_timeline *timeline, const bk_rows *rows,
+                        size_t index, size_t *last);
 
 /* What the timeline leaves in hand, in one or two sentences; `sign` is what marks
  * the stages that can't start later. */
 char *bk_say_in_hand(bk_arena *arena, const bk_timeline *timeline, const char *sign);
 
-/* True when signs tell some stages from others: not when all or none can't start
- * later. */
+/* True when a sign at the stages that can't start later marks exceptions: it stands at half of
+ * them or fewer, and at one. */
 bool bk_say_marks(const bk_timeline *timeline);
 
 /* "Thursday 17 December, 18:00; oven on at 17:45" */
