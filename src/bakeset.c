@@ -483,14 +483,36 @@ static bool write_ics(bakeset *session, const struct bakeset_write_options *opti
     return bk_write_ics(session->timeline, &ics, out, &shelf->report);
 }
 
+static bk_text_style style_of(const struct bakeset_write_options *options)
+{
+    return (bk_text_style){
+        .width = options->width, .colour = options->colour != 0, .ascii = options->ascii != 0};
+}
+
+/* Whatever was written with that style: names of files, numbers in tables. */
+static void keep_to_ascii(const bk_text_style *style, bk_text *text)
+{
+    if (!style->ascii || !text->data)
+        return;
+    char *ascii = bk_words_ascii(text->arena, text->data);
+    text->length = 0;
+    bk_text_add(text, ascii);
+}
+
 static bool write_form(bakeset *session, enum bakeset_form form,
                        const struct bakeset_write_options *options, bk_text *out)
 {
     const bk_timeline *timeline = session->timeline;
     bool possible = timeline && timeline->stage_count > 0;
-    bk_text_style style = {.width = options->width, .colour = options->colour != 0};
-    if (timeline && form == BAKESET_TEXT)
-        return bk_write_text(timeline, &style, out), true;
+    bk_text_style style = style_of(options);
+    if (timeline && form == BAKESET_TEXT) {
+        if (possible && options->brief)
+            bk_write_short(timeline, &style, out);
+        else
+            bk_write_text(timeline, &style, out);
+        keep_to_ascii(&style, out);
+        return true;
+    }
     if (timeline && form == BAKESET_JSON)
         return bk_write_json(timeline, session->day, out), true;
     if (possible && form == BAKESET_ICS)
@@ -671,14 +693,16 @@ static bool why(bakeset *session, const char *name, int64_t effort,
         return false;
     if (!timeline || timeline->stage_count == 0)
         return write_form(session, BAKESET_TEXT, options, out);
-    bk_text_style style = {.width = options->width};
+    bk_text_style style = style_of(options);
     if (name) {
         bk_reasons reasons = bk_why_stage(shelf->arena, timeline, stage, effort);
         bk_write_why_stage(timeline, stage, &reasons, &style, out);
+        keep_to_ascii(&style, out);
         return is_right(&reasons, shelf);
     }
     bk_reasons reasons = bk_why_start(shelf->arena, timeline, effort);
     bk_write_why_start(timeline, &reasons, &style, out);
+    keep_to_ascii(&style, out);
     return is_right(&reasons, shelf);
 }
 
@@ -805,8 +829,11 @@ static bool write_cooling_form(bakeset *session, enum bakeset_form form, const b
                                bk_text *out)
 {
     const bk_cooled *cooled = session->cooled;
-    if (cooled && form == BAKESET_TEXT)
-        return bk_write_cooling_text(cooled, style, out), true;
+    if (cooled && form == BAKESET_TEXT) {
+        bk_write_cooling_text(cooled, style, out);
+        keep_to_ascii(style, out);
+        return true;
+    }
     if (cooled && form == BAKESET_JSON)
         return bk_write_cooling_json(cooled, out), true;
     if (cooled && form == BAKESET_SVG)
@@ -821,9 +848,9 @@ static const char *write_cooling(bakeset *session, enum bakeset_form form,
     bk_shelf *shelf = &session->shelves[COOLING];
     struct bakeset_write_options options = {0};
     bk_text out = bk_text_new(shelf->arena);
-    bool written =
-        take_write_options(shelf, given, &options) &&
-        write_cooling_form(session, form, &(bk_text_style){.width = options.width}, &out);
+    bool taken = take_write_options(shelf, given, &options);
+    bk_text_style style = style_of(&options);
+    bool written = taken && write_cooling_form(session, form, &style, &out);
     return finish_text(session, shelf, written ? &out : NULL, length);
 }
 
@@ -844,7 +871,9 @@ static const char *write_foods(bakeset *session, const struct bakeset_write_opti
     if (!take_write_options(shelf, given, &options))
         return finish_text(session, shelf, NULL, NULL);
     bk_text out = bk_text_new(shelf->arena);
-    bk_write_foods(&(bk_text_style){.width = options.width}, &out);
+    bk_text_style style = style_of(&options);
+    bk_write_foods(&style, &out);
+    keep_to_ascii(&style, &out);
     return finish_text(session, shelf, &out, NULL);
 }
 

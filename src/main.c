@@ -7,6 +7,7 @@
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <sys/ioctl.h>
 #include <time.h>
 #include <unistd.h>
@@ -90,12 +91,29 @@ static int unknown(const char *name)
     return BAKESET_BAD_INPUT;
 }
 
+/* The locale of characters, in the order in which POSIX asks for it. Where none is named nothing
+ * is known, and what a plan says is written as it is. */
+static bool is_ascii_locale(void)
+{
+    static const char *const names[] = {"LC_ALL", "LC_CTYPE", "LANG"};
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        const char *locale = getenv(names[i]);
+        if (!locale || !*locale)
+            continue;
+        const char *set = strchr(locale, '.');
+        return !set ||
+               (strncasecmp(set + 1, "utf-8", 5) != 0 && strncasecmp(set + 1, "utf8", 4) != 0);
+    }
+    return false;
+}
+
 static bk_world look_around(void)
 {
     bk_world world = {.out = stdout,
                       .err = stderr,
                       .person = isatty(STDERR_FILENO) == 1,
                       .seconds = clock_seconds,
+                      .ascii = is_ascii_locale(),
                       .clock = clock_minutes,
                       .environment = environment};
     if (world.person && isatty(STDIN_FILENO) == 1)

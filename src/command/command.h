@@ -13,6 +13,7 @@ typedef struct bk_world {
     FILE *out, *err;
     int width;                /* columns of the terminal behind `out`; 0: not one */
     bool terminal_colour;     /* `out` is a terminal that shows colours and NO_COLOR is not set */
+    bool ascii;               /* the locale is none of UTF-8 */
     bool person;              /* `err` is a terminal: somebody reads it */
     int64_t (*seconds)(void); /* the same clock's seconds */
     int64_t (*clock)(void);   /* minutes since 1970-01-01T00:00Z */

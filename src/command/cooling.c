@@ -177,7 +177,8 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
                                   const bk_arguments *arguments, int width)
 {
     const bk_given *given = arguments->given;
-    const struct bakeset_write_options style = {.size = sizeof style, .width = width};
+    const struct bakeset_write_options style = {
+        .size = sizeof style, .width = width, .ascii = world->ascii};
     const char *text = NULL;
     if (wants_list(given)) {
         text = bakeset_foods(session, &style);

@@ -18,6 +18,7 @@ enum option {
     OPTION_ONLY_ALARMS,
     OPTION_NO_SUMMARY,
     OPTION_REPLACES,
+    OPTION_SHORT,
     OPTION_WIDTH,
     OPTION_COLOR,
     OPTION_COUNT
@@ -47,6 +48,7 @@ static const bk_option options[] = {
     [OPTION_REPLACES] =
         {"replaces", BK_OPTION_TAKES, "OLD.ics",
          "calendar: the file written before; what changed\nreplaces it on the phone"},
+    [OPTION_SHORT] = {"short", BK_OPTION_ALONE, NULL, "text: a line a step, for 40 columns"},
     [OPTION_WIDTH] = {"width", BK_OPTION_TAKES, "COLUMNS",
                       "text: columns, 40 to 200; chart: from 80"},
     [OPTION_COLOR] = {"color", BK_OPTION_TAKES, "WHEN", "text: auto, always or never"},
@@ -111,19 +113,6 @@ static bool onto_the_plan(const bk_world *world, const bakeset *session, const s
     return false;
 }
 
-/* Whether the terminal's locale has no letters but those of ASCII. */
-static bool ascii_alone(const bk_world *world)
-{
-    static const char *const names[] = {"LC_ALL", "LC_CTYPE", "LANG"};
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
-        const char *value = world->environment(names[i]);
-        if (value && value[0])
-            return !strstr(value, "UTF-8") && !strstr(value, "utf8") && !strstr(value, "UTF8") &&
-                   !strstr(value, "utf-8");
-    }
-    return true;
-}
-
 static bool read_settings(const bk_world *world, const bk_arguments *arguments, settings *s)
 {
     bool colour = false;
@@ -138,11 +127,12 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
         !bk_option_colour(world, &given[OPTION_COLOR], &colour))
         return false;
     s->write.colour = colour;
+    s->write.ascii = world->ascii;
+    s->write.brief = given[OPTION_SHORT].given;
     s->write.only_alarms = given[OPTION_ONLY_ALARMS].given;
     s->write.no_summary = given[OPTION_NO_SUMMARY].given;
     s->write.replaces = given[OPTION_REPLACES].value;
     s->write.over = given[OPTION_ICS].value;
-    s->write.ascii = ascii_alone(world);
     if (given[OPTION_CHART].given && given[OPTION_JSON].given && !given[OPTION_JSON].value) {
         fputs(
             "bakeset timeline: --chart and --json both go to standard output; write --json=FILE\n",

@@ -50,7 +50,8 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
     result = bakeset_schedule(session, scheduling);
     if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)
         return result;
-    struct bakeset_write_options style = {.size = sizeof style, .width = width};
+    struct bakeset_write_options style = {
+        .size = sizeof style, .width = width, .ascii = world->ascii};
     const char *text = bakeset_why(session, stage, scheduling, &style, NULL);
     if (!text)
         return bakeset_last_result(session);

@@ -2,13 +2,17 @@
 # The picture in characters: bakeset timeline --chart.
 . tests/cli/lib.sh
 
+# ASCII, but where a locale is named below.
+LC_ALL=C
+export LC_ALL
+
 # no_wider COLUMNS: of standard output, in characters (the plans here have none that are wide).
 no_wider() {
     widest=$(LC_ALL=C.UTF-8 awk '{ if (length($0) > most) most = length($0) } END { print most + 0 }' "$out")
     if [ "$widest" -le "$1" ] && [ "$widest" -gt 40 ]; then pass; else fail "a line of $widest columns, not $1"; fi
 }
 
-it "the chart in place of the text, ASCII without a locale"
+it "the chart in place of the text, ASCII in a locale without UTF-8"
 run timeline --chart plans/friday-supper.json
 expect_status 0
 expect_quiet_stderr

@@ -14,7 +14,7 @@ for plan in friday-supper sunday-roast winter-holiday; do
     run timeline $(outputs "$work/one") plans/$plan.json
     expect_status 0
     cp "$out" "$work/one/text"
-    for vars in "TZ=" "TZ=Pacific/Auckland LC_ALL=de_DE.UTF-8" "TZ=America/New_York LC_ALL=C LANG=tr_TR.UTF-8"; do
+    for vars in "TZ=" "TZ=Pacific/Auckland LC_ALL=de_DE.UTF-8" "TZ=America/New_York LC_ALL=C.UTF-8 LANG=tr_TR.UTF-8"; do
         it "$plan with $vars"
         # shellcheck disable=SC2046
         run_as "$vars" timeline $(outputs "$work/two") plans/$plan.json

@@ -306,6 +306,55 @@ static void fits_every_width(void **state)
     expect_width(*state, text_of(*state, timelines[0], 1), 40);
 }
 
+static void keeps_to_ascii_and_its_width(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    supper->plan->stages[0].text = "Whisk \xc2\xbd cup of cr\xc3\xa8me fra\xc3\xae"
+                                   "che \xe2\x80\x94 1\xc2\xbd min \xe7\x84\xbc";
+    fixture_plan(supper)->occasion = "D\xc3\xaener \xe2\x80\xa6";
+    for (int width = 40; width <= 100; width++) {
+        bk_text out = bk_text_new(*state);
+        bk_text_style style = {.width = width, .ascii = true};
+        bk_write_text(supper, &style, &out);
+        expect_width(*state, out.data, (size_t)width);
+        for (const char *c = out.data; *c; c++)
+            assert_true((unsigned char)*c < 0x80);
+        if (width == 100) {
+            expect(out.data, "Diner ...\n=========\n");
+            expect(out.data, "Whisk 1/2 cup of creme fraiche - 1 1/2 min ?\n");
+            expect(out.data, "to 180 C; hot at");
+        }
+    }
+}
+
+static void gives_each_step_a_line(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    for (int width = 0; width <= 200; width++) {
+        bk_text out = bk_text_new(*state);
+        bk_text_style style = {.width = width};
+        bk_write_short(supper, &style, &out);
+        expect_width(*state, out.data, width < 40 ? 40 : (size_t)width);
+        if (width == 0) {
+            expect(out.data, "Friday supper\nSTART BY Thu 17 Dec 18:00\n\nThu 17 Dec\n");
+            expect(out.data, "\n18:00 DO     Whisk eggs and sugar to...\n");
+            expect(out.data, "\n18:15 IN     Bake the sponge until it...\n");
+            expect(out.data, "\n19:40 DO    !Make the mousse and pour...\n");
+            expect(
+                out.data,
+                "\n19:30 SERVE  Blackcurrant mousse...\n             Roast beef (ready since...\n");
+            expect(out.data, "\n\n! CAUTION: without --short it says why\n");
+            expect_not(out.data, "Warnings");
+        }
+    }
+    bk_message warning = {.code = "x", .text = "The cream stands too long"};
+    supper->warnings = &warning;
+    supper->warning_count = 1;
+    bk_text out = bk_text_new(*state);
+    bk_write_short(supper, &(bk_text_style){.width = 60}, &out);
+    expect(out.data, "\nWarnings: 1, without --short\n");
+}
+
 static void drops_what_could_steer_a_terminal(void **state)
 {
     bk_timeline *supper = fixture_supper(*state);
@@ -404,6 +453,8 @@ int main(void)
         TEST(names_units_and_tools),
         TEST(gives_years_where_dates_hide_them),
         TEST(fits_every_width),
+        TEST(keeps_to_ascii_and_its_width),
+        TEST(gives_each_step_a_line),
         TEST(drops_what_could_steer_a_terminal),
         TEST(paints_only_when_asked),
         TEST(lists_the_warnings),

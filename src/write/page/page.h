@@ -10,6 +10,10 @@
 /* The step timeline, read at arm's length. */
 void bk_write_text(const bk_timeline *timeline, const bk_text_style *style, bk_text *out);
 
+/* A timeline that has stages, a line a step: of 40 columns when the style says 0. What a step
+ * warns of is marked, not told. */
+void bk_write_short(const bk_timeline *timeline, const bk_text_style *style, bk_text *out);
+
 /* What fixes the first start of a timeline that has stages. */
 void bk_write_why_start(const bk_timeline *timeline, const bk_reasons *reasons,
                         const bk_text_style *style, bk_text *out);

@@ -22,6 +22,7 @@ typedef struct page {
     size_t width;
     size_t indent; /* columns before what to do */
     bool colour;
+    bool ascii;
     bool marks; /* critical stages carry a sign */
 } page;
 
@@ -41,6 +42,8 @@ static void painted(page *p, enum paint paint, const char *text, size_t length)
  * first line are written already. */
 static void paragraph(page *p, size_t used, size_t indent, enum paint paint, const char *text)
 {
+    if (p->ascii)
+        text = bk_words_ascii(p->arena, text);
     size_t width = p->width > indent ? p->width - indent : 1;
     do {
         const char *next = NULL;
@@ -61,7 +64,7 @@ static void blank_line(page *p)
 static void underlined(page *p, const char *title, char line)
 {
     paragraph(p, 0, 0, BOLD, title);
-    size_t columns = bk_columns(title);
+    size_t columns = bk_columns(p->ascii ? bk_words_ascii(p->arena, title) : title);
     bk_text_add_repeated(p->out, line, columns < p->width ? columns : p->width);
     blank_line(p);
 }
@@ -272,7 +275,8 @@ void bk_write_text(const bk_timeline *timeline, const bk_text_style *style, bk_t
               .out = out,
               .width = (size_t)width,
               .indent = width < NARROW ? 14 : 16,
-              .colour = style->colour};
+              .colour = style->colour,
+              .ascii = style->ascii};
     underlined(&p, bk_words_clean(p.arena, timeline->plan->occasion), '=');
     blank_line(&p);
     if (timeline->stage_count == 0) {

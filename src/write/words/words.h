@@ -3,6 +3,7 @@
 #ifndef BK_WRITE_WORDS_H
 #define BK_WRITE_WORDS_H
 
+#include "write/words/ascii.h"
 #include "write/words/chain.h"
 #include "write/words/markup.h"
 #include "write/words/phrases.h"

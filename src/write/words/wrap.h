@@ -9,6 +9,7 @@ typedef struct bk_text_style {
     int width;     /* columns to fit, 40 to 200; 0: 80 */
     bool colour;   /* ANSI colours */
     bool progress; /* of a day: bars */
+    bool ascii;    /* nothing that is not ASCII */
 } bk_text_style;
 
 /* The first line of `text` that fits `width` columns (bk_columns): its length in
