@@ -39,7 +39,7 @@ STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-shared check-clients check-schemas mutants schema fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible bench-day install uninstall clean check-format format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-shared check-clients check-schemas check-page mutants schema fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible bench-day install uninstall clean check-format format
 .SUFFIXES:
 .SECONDARY:
 
@@ -57,6 +57,7 @@ help:
 	@echo "make fuzz [FUZZ_SECONDS=20]  each reader of foreign input under clang's fuzzer"
 	@echo "make check-clients  the calendar file through independent readers and clients"
 	@echo "make check-schemas  the schemas of plans and timelines through an independent validator"
+	@echo "make check-page   the page in Chromium: clock, ticks, phone, paper, keyboard, dark"
 	@echo "make bench DATA=DIR [SECONDS=30]   published scheduling instances"
 	@echo "make bench-heat, bench-growth, bench-impossible, bench-day   speed of cooling estimates;"
 	@echo "                  of large plans; of a no; of a day that slips"
@@ -185,6 +186,10 @@ check-clients: deps
 check-schemas: deps
 	@$(MAKE) --no-print-directory -s all
 	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/schema/check.sh
+# The page in a browser, which this installs.
+check-page: deps
+	@$(MAKE) --no-print-directory -s all
+	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/page/run.sh
 
 # Each mutation of tests/mutants/mutants.txt, which its test must notice.
 mutants: test-deps

@@ -278,7 +278,7 @@ static void picture(page *p)
 {
     raw(p, "<section id=\"picture\" class=\"picture\" aria-labelledby=\"picture-heading\">\n"
            "<h2 id=\"picture-heading\">Picture</h2>\n"
-           "<div class=\"scroll\" tabindex=\"0\" role=\"region\" "
+           "<div class=\"scroll\" tabindex=\"0\" role=\"group\" "
            "aria-labelledby=\"picture-heading\">\n");
     bk_svg_in_page(p->timeline, p->out);
     raw(p, "</div>\n</section>\n");

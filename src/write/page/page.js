@@ -181,16 +181,16 @@ function render() {
   if (sign !== shown) {
     shown = sign;
     live = [];
-    section('doing', is.doing, true, function (s) {
+    section('doing', is.doing, true, function (s, t) {
       var left = s.until - t;
       if (s.until > s.at && !s.runs)
         return left > 0 ? span(left) + ' left' : 'was to end ' + span(-left) + ' ago';
       return t - s.at < MINUTE ? 'now' : 'since ' + span(t - s.at);
     });
-    section('running', is.running, false, function (s) {
+    section('running', is.running, false, function (s, t) {
       return 'until ' + clock(over(s), offset(over(s))) + ', ' + span(over(s) - t);
     });
-    section('next', is.next, false, function (s) {
+    section('next', is.next, false, function (s, t) {
       return clock(s.at, s.offset) + ', in ' + span(s.at - t);
     });
     var left = touches.filter(function (s) { return !s.done; }).length;
@@ -203,7 +203,7 @@ function render() {
     });
   }
   live.forEach(function (l) {
-    var text = l.words(l.step);
+    var text = l.words(l.step, t);
     if (l.count.textContent !== text) l.count.textContent = text;
   });
   $('clock').textContent = clock(t, offset(t));
