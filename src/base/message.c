@@ -140,33 +140,39 @@ char *bk_showable(bk_arena *arena, const char *text, size_t length)
     return out.data;
 }
 
-/* Moves `at` by whole characters, at most `most` of them, not past `limit`. */
-static const char *back(const char *at, const char *limit, size_t most)
+/* Columns that a piece of a line takes as it is shown. */
+static size_t shown_columns(bk_arena *arena, const char *from, const char *to)
 {
-    while (at > limit && most > 0) {
+    return bk_columns(bk_showable(arena, from, (size_t)(to - from)));
+}
+
+/* The character before `at`, which is behind `limit`. */
+static const char *before(const char *at, const char *limit)
+{
+    at--;
+    while (at > limit && ((unsigned char)*at & 0xC0) == 0x80)
         at--;
-        while (at > limit && ((unsigned char)*at & 0xC0) == 0x80)
-            at--;
-        most--;
-    }
     return at;
 }
 
-static const char *forth(const char *at, const char *limit, size_t most)
+static const char *behind(const char *at, const char *limit)
 {
-    while (at < limit && most > 0) {
-        size_t length = bk_utf8_next(at, (size_t)(limit - at), NULL);
-        at += length ? length : 1;
-        most--;
-    }
-    return at;
+    size_t length = bk_utf8_next(at, (size_t)(limit - at), NULL);
+    return at + (length ? length : 1);
 }
 
-enum { BEFORE_CARET = 60, AFTER_CARET = 40 };
+enum {
+    LINE_COLUMNS = 79,  /* of a terminal of 80: a full line may begin another */
+    FRAME_COLUMNS = 8,  /* two blanks, and dots at both ends */
+    CARET_AT_MOST = 50, /* columns before the caret */
+    MOST_STEPS = 200    /* characters each way: marks without a column of their own end, too */
+};
 
+/* The place's line with a caret below it; of a long one, what stands around the caret. */
 static void add_caret_line(bk_place place, bk_text *out)
 {
     const bk_source *source = place.source;
+    bk_arena *arena = out->arena;
     size_t offset = within(place);
     const char *start = source->text + line_start(source, offset);
     const char *caret = source->text + offset;
@@ -175,11 +181,14 @@ static void add_caret_line(bk_place place, bk_text *out)
         end = source->text + source->length;
     if (end > caret && end[-1] == '\r')
         end--;
-    const char *from = back(caret, start, BEFORE_CARET);
-    const char *to = forth(caret, end, AFTER_CARET);
-    char *left = bk_showable(out->arena, from, (size_t)(caret - from));
-    char *right = bk_showable(out->arena, caret, (size_t)(to - caret));
+    const char *from = caret, *to = caret;
+    while (from > start && shown_columns(arena, before(from, start), caret) <= CARET_AT_MOST)
+        from = before(from, start);
+    while (to < end && shown_columns(arena, from, behind(to, end)) <= LINE_COLUMNS - FRAME_COLUMNS)
+        to = behind(to, end);
     const char *cut = from > start ? "..." : "";
+    char *left = bk_showable(arena, from, (size_t)(caret - from));
+    char *right = bk_showable(arena, caret, (size_t)(to - caret));
     bk_text_addf(out, "  %s%s%s%s\n  ", cut, left, right, to < end ? "..." : "");
     bk_text_add_repeated(out, ' ', strlen(cut) + bk_columns(left));
     bk_text_add(out, "^\n");

@@ -56,6 +56,39 @@ static void cuts_long_lines_and_hides_control_bytes(void **state)
     bk_arena_free(arena);
 }
 
+/* The excerpt of a long line, whatever its letters and wherever the place: it fits a terminal of 80
+ * columns, so that the caret's line is under it. */
+static void fits_a_terminal(void **state)
+{
+    (void)state;
+    static const char *const letters[] = {"a", "\xc3\xa9", "\xe7\x84\xbc", "a\xcc\x81", "\t"};
+    bk_arena *arena = bk_arena_new(NULL);
+    for (size_t k = 0; k < sizeof letters / sizeof letters[0]; k++) {
+        bk_text text = bk_text_new(arena);
+        for (int i = 0; i < 300; i++)
+            bk_text_add(&text, letters[k]);
+        bk_source source = {"p", text.data, text.length};
+        for (size_t at = 0; at < 300; at++) {
+            bk_report report = bk_report_new(arena);
+            bk_error(&report, "type", (bk_place){&source, at * strlen(letters[k])}, NULL, "bad");
+            const char *out = shown(arena, &report, 0);
+            const char *line = strchr(out, '\n') + 1, *end = strchr(line, '\n');
+            size_t columns = bk_columns(bk_copy(arena, line, (size_t)(end - line)));
+            size_t caret = (size_t)(strchr(end, '^') - end - 1);
+            assert_in_range(columns, 60 / 2, 79);
+            assert_true(caret < columns);
+            const char *meant = letters[k][0] == '\t' ? " " : letters[k];
+            bool under = false;
+            for (const char *c = line; c < end && !under; c++)
+                under = bk_columns(bk_copy(arena, line, (size_t)(c - line))) == caret &&
+                        strncmp(c, meant, strlen(meant)) == 0;
+            assert_true(under);
+            assert_int_equal(memcmp(line, at > 60 ? "  ..." : "  ", at > 60 ? 5 : 2), 0);
+        }
+    }
+    bk_arena_free(arena);
+}
+
 static void places_at_and_past_the_end_are_safe(void **state)
 {
     (void)state;
@@ -133,6 +166,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(shows_position_line_caret_and_mend),
+        cmocka_unit_test(fits_a_terminal),
         cmocka_unit_test(cuts_long_lines_and_hides_control_bytes),
         cmocka_unit_test(places_at_and_past_the_end_are_safe),
         cmocka_unit_test(keeps_twenty_errors_and_counts_the_rest),
