@@ -60,8 +60,9 @@ static void print_help(FILE *out)
           out);
     for (size_t i = 0; i < COMMANDS; i++)
         fprintf(out, "  %-10s %s\n", commands[i].name, commands[i].summary);
-    fputs("\nbakeset COMMAND --help says more. Exit status: 0 done; 1 the plan cannot be met;\n"
-          "2 bad input or usage; 3 a file or memory failed.\n",
+    fputs("\nbakeset help COMMAND, or bakeset COMMAND --help, says more; bakeset --version\n"
+          "says which one this is. Exit status: 0 done; 1 the plan cannot be met; 2 bad\n"
+          "input or usage; 3 the machine failed: a file, memory or the network.\n",
           out);
 }
 
@@ -160,7 +161,8 @@ int main(int argc, char **argv)
         print_help(stderr);
         return BAKESET_BAD_INPUT;
     }
-    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "help") == 0) {
+    bool help = strcmp(argv[1], "help") == 0;
+    if (strcmp(argv[1], "--help") == 0 || (help && (argc == 2 || strcmp(argv[2], "--help") == 0))) {
         print_help(stdout);
         return finish(BAKESET_OK);
     }
@@ -168,9 +170,12 @@ int main(int argc, char **argv)
         printf("bakeset %s\n", bakeset_version());
         return finish(BAKESET_OK);
     }
-    const bk_command *command = find(argv[1]);
+    const char *name = help ? argv[2] : argv[1];
+    const bk_command *command = find(name);
     if (!command)
-        return unknown(argv[1]);
+        return unknown(name);
     bk_world world = look_around();
+    if (help)
+        return finish((int)command->run(&world, 1, (char *[]){"--help", NULL}));
     return finish((int)command->run(&world, argc - 2, argv + 2));
 }

@@ -5,7 +5,34 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { HELP_COLUMN = 26, MOST_OPTIONS = 32 };
+enum { HELP_COLUMN = 26, HELP_WIDTH = 80, MOST_OPTIONS = 32 };
+
+static bool is_blank(char c)
+{
+    return c == ' ' || c == '\n';
+}
+
+/* `text`, which is ASCII, in lines that fit, the later ones indented as the first is; where it has
+ * lines of its own they are joined. */
+static void print_wrapped(FILE *out, size_t indent, const char *text)
+{
+    const size_t room = HELP_WIDTH - indent;
+    for (bool first = true; *text; first = false) {
+        size_t length = strlen(text);
+        if (length > room) {
+            length = room;
+            while (length > 0 && !is_blank(text[length]))
+                length--;
+            if (length == 0)
+                length = strcspn(text, " \n");
+        }
+        fprintf(out, "%*s", first ? 0 : (int)indent, "");
+        for (size_t i = 0; i < length; i++)
+            fputc(is_blank(text[i]) ? ' ' : text[i], out);
+        fputc('\n', out);
+        text += length + (text[length] != '\0');
+    }
+}
 
 static void print_option(FILE *out, const char *name, const char *value, bool optional,
                          const char *help)
@@ -16,21 +43,18 @@ static void print_option(FILE *out, const char *name, const char *value, bool op
     fprintf(out, "%-*s", HELP_COLUMN, left);
     if (strlen(left) >= HELP_COLUMN)
         fprintf(out, "\n%*s", HELP_COLUMN, "");
-    for (const char *c = help; *c; c++) {
-        fputc(*c, out);
-        if (*c == '\n')
-            fprintf(out, "%*s", HELP_COLUMN, "");
-    }
-    fputc('\n', out);
+    print_wrapped(out, HELP_COLUMN, help);
 }
 
 static void print_help(const bk_world *world, const bk_usage *usage)
 {
-    fprintf(world->out, "Usage: bakeset %s %s\n\n%s\n\nOptions:\n", usage->command, usage->synopsis,
-            usage->about);
+    fprintf(world->out, "Usage: bakeset %s %s\n\n", usage->command, usage->synopsis);
+    print_wrapped(world->out, 0, usage->about);
+    fputs("\nOptions:\n", world->out);
     for (const bk_option *o = usage->options; o->name; o++)
         print_option(world->out, o->name, o->value, o->takes >= BK_OPTION_MAY_TAKE, o->help);
     print_option(world->out, "help", NULL, false, "this text");
+    print_option(world->out, "version", NULL, false, "the program's version");
 }
 
 static void say_usage(const bk_world *world, const bk_usage *usage)

@@ -28,7 +28,7 @@ enum option {
 };
 
 static const bk_option options[] = {
-    [OPTION_TO] = {"to", BK_OPTION_TAKES, "URL", "the calendar's address: https://…"},
+    [OPTION_TO] = {"to", BK_OPTION_TAKES, "URL", "the calendar's address: https://..."},
     [OPTION_NETRC] = {"netrc", BK_OPTION_TAKES, "FILE",
                       "a netrc file with the server's name and password;\nelse "
                       "BAKESET_CALDAV_LOGIN=name:password in the environment"},

@@ -117,4 +117,27 @@ run timeline --color=purple $plan
 expect_status 2
 expect_stderr "purple"
 
+it "help fits 80 columns, in letters that any terminal has"
+for command in "" timeline why cooling publish check new take-in; do
+    # shellcheck disable=SC2086
+    run $command --help
+    expect_status 0
+    most=$(awk '{ if (length($0) > most) most = length($0) } END { print most + 0 }' "$out")
+    if [ "$most" -le 80 ] && [ "$most" -gt 40 ]; then pass; else fail "a line of $most columns"; fi
+    if LC_ALL=C grep -q '[^ -~]' "$out"; then fail "not ASCII"; else pass; fi
+    expect_stdout "version"
+    [ -n "$command" ] || continue
+    cp "$out" "$work/help"
+    it "bakeset help $command is bakeset $command --help"
+    run help "$command"
+    expect_status 0
+    expect_same "$out" "$work/help"
+done
+it "help tells what exit 3 is"
+run help
+expect_stdout "3 the machine failed: a file, memory or the network."
+run help nonsense
+expect_status 2
+expect_stderr 'unknown command "nonsense"'
+
 finish
