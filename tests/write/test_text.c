@@ -236,12 +236,17 @@ static void tells_a_limit_with_its_link(void **state)
     none->why = facts;
     none->why_count = 4;
     expect(text_of(*state, none, 200),
-           "  - Blackcurrant mousse torte: sponge, then at once bake, then within 30 min "
-           "cool\n");
+           "  - Blackcurrant mousse torte: sponge (15 min), then at once bake (25 min), then "
+           "within 30 min cool (1 h)\n");
     plan->stages[2].links[0].wait = 10;
-    expect(text_of(*state, none, 200), "then at once bake, 10 min to 30 min later cool");
+    expect(text_of(*state, none, 200), "then at once bake (25 min), 10 min to 30 min later cool");
     plan->stages[2].links[0].wait = 30;
-    expect(text_of(*state, none, 200), "then at once bake, just 30 min later cool");
+    expect(text_of(*state, none, 200), "then at once bake (25 min), just 30 min later cool");
+
+    /* With the first place of the plan that is known. */
+    static const bk_source source = {"supper.json", "{\n}\n", 4};
+    facts[1].place = (bk_place){&source, 2};
+    expect(text_of(*state, none, 200), "just 30 min later cool (1 h) (supper.json:2:1)\n");
 
     /* Without the link itself the limit stands alone. */
     none->why = facts + 2;

@@ -42,6 +42,14 @@ static void keeps_a_number_with_its_unit(void **state)
     expect_lines("123456 h", 7, LINES("123456", "h"));
 }
 
+static void keeps_a_day_with_its_hour(void **state)
+{
+    (void)state;
+    expect_lines("ready at Sat 5 Dec 17:00", 20, LINES("ready at", "Sat 5 Dec 17:00"));
+    expect_lines("until Fri 07:00 or so", 12, LINES("until", "Fri 07:00 or", "so"));
+    expect_lines("for 12:30", 6, LINES("for", "12:30"));
+}
+
 static void breaks_long_words(void **state)
 {
     (void)state;
@@ -84,11 +92,9 @@ static void keeps_characters_whole(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(breaks_at_blanks),
-        cmocka_unit_test(keeps_a_number_with_its_unit),
-        cmocka_unit_test(breaks_long_words),
-        cmocka_unit_test(counts_columns_not_bytes),
-        cmocka_unit_test(takes_at_least_one_character),
+        cmocka_unit_test(breaks_at_blanks),          cmocka_unit_test(keeps_a_number_with_its_unit),
+        cmocka_unit_test(keeps_a_day_with_its_hour), cmocka_unit_test(breaks_long_words),
+        cmocka_unit_test(counts_columns_not_bytes),  cmocka_unit_test(takes_at_least_one_character),
         cmocka_unit_test(keeps_characters_whole),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -45,8 +45,15 @@ static void add_line(chains *c, const char *line)
     *BK_PUSH(c->arena, c->lines, c->line_count, c->room) = line;
 }
 
+/* The first place of the plan that a chain comes from. */
+static void take_place(bk_place *place, const bk_fact *fact)
+{
+    if (!place->source)
+        *place = fact->place;
+}
+
 /* "bake (15 min)", with the dish before it where it is another one. */
-static void add_stage(chains *c, bk_text *line, size_t stage, size_t *dish)
+static void add_stage(chains *c, bk_text *line, size_t stage, size_t *dish, bk_place *place)
 {
     const bk_stage *s = &c->plan->stages[stage];
     if (*dish != s->dish) {
@@ -54,10 +61,11 @@ static void add_stage(chains *c, bk_text *line, size_t stage, size_t *dish)
                      *dish == SIZE_MAX ? ":" : "'s");
         *dish = s->dish;
     }
-    bk_text_add(line, bk_words_clean(c->arena, s->id));
+    bk_text_addf(line, "%s (%s)", bk_words_clean(c->arena, s->id),
+                 bk_minutes(c->arena, s->planned));
     for (size_t i = 0; i < c->count; i++)
         if (!c->said[i] && c->facts[i].kind == BK_FACT_STAGE_TIME && c->facts[i].stage == stage) {
-            bk_text_addf(line, " (%s)", bk_minutes(c->arena, s->planned));
+            take_place(place, &c->facts[i]);
             c->said[i] = true;
         }
 }
@@ -123,14 +131,19 @@ static void say_chain(chains *c, size_t first)
 {
     bk_text line = bk_text_new(c->arena);
     size_t dish = SIZE_MAX;
-    add_stage(c, &line, first, &dish);
+    bk_place place = {0};
+    add_stage(c, &line, first, &dish, &place);
     for (size_t link = link_after(c, first); link != SIZE_MAX;) {
         const bk_fact *fact = &c->facts[link];
         c->said[link] = true;
+        take_place(&place, fact);
         add_step(c, &line, fact);
-        add_stage(c, &line, fact->stage, &dish);
+        add_stage(c, &line, fact->stage, &dish, &place);
         link = link_after(c, fact->stage);
     }
+    const char *source = bk_words_source(c->arena, place);
+    if (source)
+        bk_text_addf(&line, " (%s)", bk_words_clean(c->arena, source));
     add_line(c, line.data);
 }
 

@@ -32,6 +32,21 @@ static size_t columns_of(const char *text, size_t length)
     return columns;
 }
 
+static bool is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
+/* Whether the blank at `at` ties a number to its unit, or to the weekday or month before it. */
+static bool ties(const char *text, size_t at)
+{
+    size_t word = at;
+    while (word > 0 && text[word - 1] != ' ')
+        word--;
+    return (at > 0 && is_digit(text[at - 1])) ||
+           (is_digit(text[at + 1]) && text[word] >= 'A' && text[word] <= 'Z');
+}
+
 size_t bk_wrap_line(const char *text, size_t width, const char **next)
 {
     size_t left = strlen(text), length = 0, columns = 0, last_blank = 0, any_blank = 0;
@@ -45,8 +60,7 @@ size_t bk_wrap_line(const char *text, size_t width, const char **next)
             break;
         if (text[length] == ' ') {
             any_blank = length;
-            /* A number stays with its unit. */
-            if (length > 0 && !(text[length - 1] >= '0' && text[length - 1] <= '9'))
+            if (length > 0 && !ties(text, length))
                 last_blank = length;
         }
         length += step;
@@ -56,8 +70,7 @@ size_t bk_wrap_line(const char *text, size_t width, const char **next)
         *next = text + left;
         return left;
     }
-    bool after_number = length > 0 && text[length - 1] >= '0' && text[length - 1] <= '9';
-    if (text[length] == ' ' && (!after_number || last_blank == 0)) {
+    if (text[length] == ' ' && (!ties(text, length) || last_blank == 0)) {
         *next = text + length + 1;
         return length;
     }

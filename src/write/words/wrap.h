@@ -13,7 +13,8 @@ typedef struct bk_text_style {
 } bk_text_style;
 
 /* The first line of `text` that fits `width` columns (bk_columns): its length in
- * bytes, broken at a blank where there is one, else inside the word but never
+ * bytes, broken at a blank where there is one (a number stays with its unit, a date and its hour
+ * with the day: "Sat 5 Dec 17:00"), else inside the word but never
  * inside a character or before a combining mark. *next is where the following
  * line begins, "" at the end. Always takes at least one character, so a width
  * below that of the character still ends. `text` is clean (bk_words_clean). */
