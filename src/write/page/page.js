@@ -1,7 +1,7 @@
 /* The page by the clock: what is to do now, until when what runs, what was done when. */
 (function () {
 'use strict';
-var MINUTE = 60000, DAY = 86400000, FAR = DAY / 2;
+var MINUTE = 60000, DAY = 86400000, FAR = DAY / 2, MOST = 4;
 var key = 'bakeset ' + document.body.dataset.plan + ' ' + document.body.dataset.version;
 var ring = null, lock = null, rung = Date.now(), shown = '', kept = true, live = [];
 function $(id) { return document.getElementById(id); }
@@ -161,14 +161,14 @@ function line(list, s, button) {
   return count;
 }
 function section(name, list, button, words) {
-  var ul = $(name), most = 4;
+  var ul = $(name);
   ul.textContent = '';
-  list.slice(0, most).forEach(function (s) {
+  list.slice(0, MOST).forEach(function (s) {
     live.push({count: line(ul, s, button), words: words, step: s});
   });
-  if (list.length > most) {
+  if (list.length > MOST) {
     var li = document.createElement('li');
-    li.textContent = 'and ' + (list.length - most) + ' more, below';
+    li.textContent = 'and ' + (list.length - MOST) + ' more, below';
     ul.appendChild(li);
   }
   $(name + '-part').hidden = list.length === 0;
@@ -198,7 +198,7 @@ function render() {
     $('calm').textContent = left === 0 ? 'All is done.' : t > end + FAR ?
       'The hours of this plan are over.' : 'Nothing to do yet.';
     touches.forEach(function (s) {
-      if (is.doing.indexOf(s) >= 0) s.li.setAttribute('aria-current', 'step');
+      if (is.doing.slice(0, MOST).indexOf(s) >= 0) s.li.setAttribute('aria-current', 'step');
       else s.li.removeAttribute('aria-current');
     });
   }
