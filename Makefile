@@ -186,6 +186,7 @@ check-clients: deps
 check-schemas: deps
 	@$(MAKE) --no-print-directory -s all
 	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/schema/check.sh
+
 # The page in a browser, which this installs.
 check-page: deps
 	@$(MAKE) --no-print-directory -s all
