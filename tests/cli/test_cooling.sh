@@ -64,7 +64,7 @@ done
 # Common practice, no source: a thin warm poured layer wants about an hour and a half.
 it "a thin warm layer on a base wants about an hour and a half"
 for deep in 6 7 8; do
-    run cooling --json --shape slab --deep "$deep mm" --food caramel --from "60 C" --to "15 C" \
+    run cooling --json --shape slab --deep "$deep mm" --food "fruit jelly" --from "60 C" --to "15 C" \
         --in fridge --base insulated
     told "e['least_minutes'] <= 90 <= e['most_minutes']"
 done
@@ -287,15 +287,15 @@ done
 
 it "a warm layer on a cold one: when it has set, and what it does to the one below"
 pour() {
-    run cooling --shape round --across "20 cm" --deep "5 mm" --food caramel --from "60 C" --to "15 C" \
-        --onto cheesecake --onto-deep "4 cm" --onto-from "5 C" "$@"
+    run cooling --shape round --across "20 cm" --deep "5 mm" --food "fruit jelly" --from "60 C" --to "15 C" \
+        --onto mousse --onto-deep "4 cm" --onto-from "5 C" "$@"
 }
 pour --json
 expect_status 0
-told "e['question']['onto'] == {'food': 'cheesecake', 'deep_mm': 40, 'from_c': 5, 'melts_c': None}"
+told "e['question']['onto'] == {'food': 'mousse', 'deep_mm': 40, 'from_c': 5, 'melts_c': None}"
 told "all(5 < c < 60 for c in e['onto_warmest_c']) and e['most_minutes'] < 90"
 pour --melts "20 C" --width 200
-expect_stdout "on 4 cm of cheesecake at 5 °C"
+expect_stdout "on 4 cm of mousse at 5 °C"
 expect_stdout "softens at 20 °C"
 pour --melts "59 C" --width 200
 expect_stdout "gets no warmer than"
@@ -309,10 +309,10 @@ import json, sys
 a, b = (json.load(open(f)) for f in sys.argv[1:])
 assert b["likely_minutes"] < a["likely_minutes"]' "$work/warm" "$out"; then pass; else fail "not sooner"; fi
 fi
-run cooling --shape ball --across "5 cm" --food caramel --from "60 C" --to "15 C" --onto bread \
+run cooling --shape ball --across "5 cm" --food "fruit jelly" --from "60 C" --to "15 C" --onto bread \
     --onto-deep "1 cm" --onto-from "5 C"
 refused "a ball lies on no layer"
-run cooling --shape slab --deep "5 mm" --food caramel --from "60 C" --to "15 C" --melts "20 C"
+run cooling --shape slab --deep "5 mm" --food "fruit jelly" --from "60 C" --to "15 C" --melts "20 C"
 expect_status 2
 expect_stderr "onto is missing"
 

@@ -111,21 +111,21 @@ static void set_dessert_in_trade_practice(void **state)
 }
 
 /* Common practice, no source: a thin warm poured layer wants about an hour and a half
- * before the next goes on. Caramel poured at 60 C, 6-8 mm, on a set base, to 15 C. */
+ * before the next goes on. Fruit jelly poured at 60 C, 6-8 mm, on a sponge, to 15 C. */
 static void poured_layer_in_trade_practice(void **state)
 {
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
     for (double deep = 0.006; deep < 0.0085; deep += 0.001) {
-        bk_heat_question q = filled("caramel", 60.0, 15.0);
+        bk_heat_question q = filled("fruit jelly", 60.0, 15.0);
         q.shape = BK_HEAT_SLAB;
         q.deep = deep;
         q.base_insulated = true;
         bk_heat_answer a = bk_heat_estimate(arena, &q);
         assert_true(a.least_minutes < 90 && a.most_minutes > 90);
     }
-    /* 8 mm on 1 cm of cold crumb base that itself takes up heat, likewise */
-    bk_heat_question q = filled("caramel", 60.0, 15.0);
+    /* 8 mm on 1 cm of something light and cold that itself takes up heat, likewise */
+    bk_heat_question q = filled("fruit jelly", 60.0, 15.0);
     q.shape = BK_HEAT_SLAB;
     q.across = INFINITY;
     q.deep = 0.008;

@@ -230,10 +230,10 @@ static bk_heat_question poured(bk_material layer, bk_material below, double deep
 }
 
 /* Recomputed apart from this code (1-D finite volumes): minutes until the warmest
- * point of a caramel layer (k 0.33, rho 1320, cp 2350) poured on a 10 mm biscuit base
+ * point of a layer (k 0.33, rho 1320, cp 2350) poured on one of 10 mm
  * at 20 C (k 0.15, rho 700, cp 1800, assumed), air 4 C, is at 20 / 15 / 10 C; base
  * insulated, then open with the same h as the top. */
-static void poured_caramel(void **state)
+static void poured_layer(void **state)
 {
     (void)state;
     static const struct {
@@ -248,11 +248,11 @@ static void poured_caramel(void **state)
         {0.010, 60, 10, {87, 118, 169}, {48, 64, 91}},
     };
     static const double targets[3] = {20, 15, 10};
-    const bk_material caramel = {0.33, 1320.0, 2350.0}, biscuit = {0.15, 700.0, 1800.0};
+    const bk_material layer = {0.33, 1320.0, 2350.0}, base = {0.15, 700.0, 1800.0};
     bk_arena *arena = bk_arena_new(NULL);
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
         for (int n = 0; n < 3; n++) {
-            bk_heat_question q = poured(caramel, biscuit, table[i].thickness, table[i].start, 20.0);
+            bk_heat_question q = poured(layer, base, table[i].thickness, table[i].start, 20.0);
             for (int end = 0; end < 3; end++)
                 q.surface[end] = table[i].h;
             double wanted = table[i].open[n];
@@ -269,9 +269,9 @@ static void poured_caramel(void **state)
 static void poured_layer_at_its_ends(void **state)
 {
     (void)state;
-    const bk_material caramel = {0.33, 1320.0, 2350.0};
+    const bk_material layer = {0.33, 1320.0, 2350.0};
     bk_arena *arena = bk_arena_new(NULL);
-    bk_heat_question q = poured(caramel, caramel, 0.008, 60.0, 4.0);
+    bk_heat_question q = poured(layer, layer, 0.008, 60.0, 4.0);
     q.surface[0] = q.surface[1] = q.surface[2] = 8.0;
     q.base_insulated = true;
     q.air_c = 20.0;
@@ -284,7 +284,7 @@ static void poured_layer_at_its_ends(void **state)
     q.to_c = 12.0;
     bk_heat_question whole = {.shape = BK_HEAT_SLAB, .across = INFINITY, .deep = 0.018};
     bk_body body;
-    bk_body_begin(&body, &whole, caramel, (bk_faces){8.0, 0.0, 0.0});
+    bk_body_begin(&body, &whole, layer, (bk_faces){8.0, 0.0, 0.0});
     double seconds = bk_heat_seconds_to(arena, &q, BK_HEAT_TYPICAL, 12.0);
     double exact = bk_body_at(&body, 0, 0, 0.010, seconds);
     assert_close(4.0 + 56.0 * exact, 12.0, 0.056);
@@ -309,7 +309,7 @@ int main(void)
         cmocka_unit_test(second_order),           cmocka_unit_test(order_in_time),
         cmocka_unit_test(heat_is_conserved),      cmocka_unit_test(insulated_mixes),
         cmocka_unit_test(room_then_fridge),       cmocka_unit_test(journey_at_its_ends),
-        cmocka_unit_test(poured_caramel),         cmocka_unit_test(poured_layer_at_its_ends),
+        cmocka_unit_test(poured_layer),           cmocka_unit_test(poured_layer_at_its_ends),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -217,13 +217,13 @@ static void layers_and_places(void **state)
     (void)state;
     bk_arena *arena = bk_arena_new(NULL);
     bk_heat_question plan = of_plan(
-        arena, "\"shape\": \"slab\", \"deep\": \"8 mm\", \"food\": \"caramel\", "
+        arena, "\"shape\": \"slab\", \"deep\": \"8 mm\", \"food\": \"fruit jelly\", "
                "\"from\": \"60 C\", \"to\": \"15 C\", \"cover\": \"film\", \"onto\": "
                "{\"food\": \"shortcrust pastry\", \"deep\": \"1 cm\", \"from\": \"20 C\"}, "
                "\"places\": [{\"in\": \"room\", \"for\": \"20 min\"}, {\"in\": \"fridge\"}]");
-    asked a = ASK("shape", "slab", "deep", "8 mm", "food", "caramel", "from", "60 C", "to", "15 C",
-                  "cover", "film", "onto", "pastry", "onto-deep", "10 mm", "onto-from", "20 C",
-                  "places", "room 20 min");
+    asked a = ASK("shape", "slab", "deep", "8 mm", "food", "fruit jelly", "from", "60 C", "to",
+                  "15 C", "cover", "film", "onto", "pastry", "onto-deep", "10 mm", "onto-from",
+                  "20 C", "places", "room 20 min");
     assert_true(a.good);
     expect_same(&a.question, &plan);
     assert_int_equal(plan.cover, BK_HEAT_COVER_FILM);

@@ -104,7 +104,7 @@ static void defaults_and_other_forms(void **state)
     /* a slab without a width, a fan, a room that is not at 20 C */
     plan = read_plan(
         arena,
-        "{\"shape\": \"slab\", \"deep\": \"8 mm\", \"food\": \"caramel\", \"from\": \"60 C\", "
+        "{\"shape\": \"slab\", \"deep\": \"8 mm\", \"food\": \"fruit jelly\", \"from\": \"60 C\", "
         "\"to\": \"15 C\", \"in\": \"fan fridge\"}",
         "", &report);
     assert_non_null(plan);
@@ -114,7 +114,7 @@ static void defaults_and_other_forms(void **state)
     assert_true(isinf(q.across) && q.air_c == 3.0);
     plan = read_plan(
         arena,
-        "{\"shape\": \"slab\", \"deep\": \"8 mm\", \"food\": \"caramel\", \"from\": \"60 C\", "
+        "{\"shape\": \"slab\", \"deep\": \"8 mm\", \"food\": \"fruit jelly\", \"from\": \"60 C\", "
         "\"to\": \"25 C\", \"in\": \"room\", \"air\": \"18 C\"}",
         "", &report);
     assert_non_null(plan);
