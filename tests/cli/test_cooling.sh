@@ -206,7 +206,7 @@ run cooling --food list --svg "$work/box/t.svg"
 refused "--food list stands alone"
 
 it "a food-safety limit is named with its source"
-ask --from "60 C" --to "5 C" --air "3 C"
+ask --from "60 C" --to "5 C" --air "3 C" --width 200
 expect_status 0
 expect_stdout "FDA Food Code"
 ask --from "60 C" --to "21 C"
