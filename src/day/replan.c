@@ -136,6 +136,45 @@ static bool placed(const bk_timeline *timeline)
            (timeline->status == BK_TIMELINE_OPTIMAL || timeline->status == BK_TIMELINE_FEASIBLE);
 }
 
+/* Where the effort ran out, less late than was thought of may come of it: then that counts, and
+ * what it leaves is planned once more. */
+static void tighten(bk_arena *arena, bk_day *day, const bk_schedule_options *options)
+{
+    enum { ROUNDS = 3 };
+    for (int round = 0; round < ROUNDS && placed(day->timeline); round++) {
+        bk_plan *plan = shallow(arena, day->plan);
+        int64_t *late = BK_NEW(arena, int64_t, plan->dish_count);
+        bool less = false;
+        plan->last_serve = INT64_MIN;
+        plan->first_serve = INT64_MAX;
+        for (size_t d = 0; d < plan->dish_count; d++) {
+            bk_instant ready = INT64_MIN;
+            for (size_t i = 0; i < day->timeline->stage_count; i++)
+                if (plan->stages[day->timeline->stages[i].stage].dish == d &&
+                    day->timeline->stages[i].end > ready)
+                    ready = day->timeline->stages[i].end;
+            int64_t over = plan->dishes[d].serve - ready;
+            over = over < 0 ? 0 : over < day->late[d] ? over : day->late[d];
+            late[d] = day->late[d] - over;
+            plan->dishes[d].serve -= over;
+            less = less || over > 0;
+            if (plan->dishes[d].serve > plan->last_serve)
+                plan->last_serve = plan->dishes[d].serve;
+            if (plan->dishes[d].serve < plan->first_serve)
+                plan->first_serve = plan->dishes[d].serve;
+        }
+        if (!less)
+            return;
+        bk_report quiet = bk_report_new(arena);
+        bk_timeline *timeline = bk_schedule(arena, plan, options, &quiet);
+        if (!placed(timeline))
+            return;
+        day->plan = plan;
+        day->timeline = timeline;
+        day->late = late;
+    }
+}
+
 /* The timeline from here on. */
 static void replan(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort, bk_report *report)
 {
@@ -159,6 +198,8 @@ static void replan(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort, 
     day->plan = late;
     day->late_proved = lateness.proved;
     day->timeline = bk_schedule(arena, late, &quick, report);
+    if (!day->late_proved && plan->at_table == 0) /* a table may be put off for itself */
+        tighten(arena, day, &quick);
     bool any = false;
     for (size_t d = 0; d < plan->dish_count; d++)
         any = any || day->late[d] > 0;

@@ -290,6 +290,8 @@ static void derive(deriving *d, size_t i)
         return;
     }
     bool spoken_of = said->begun || (said->longer && told < now);
+    if (said->begun && by < said->begun_at)
+        by = INT64_MAX; /* what follows it began before: that it began is the word that counts */
     if (spoken_of && by == INT64_MAX) {
         bk_instant start = said->begun ? said->begun_at : told;
         bk_instant end = end_thought_of(d, i, start);

@@ -3,19 +3,32 @@
 
 #include "compile/compile.h"
 
+/* How far a dish's last stage goes beyond `due` in the answer found; less than 0: it does not. */
+static int64_t beyond(const bk_compiled *compiled, const int32_t *value, size_t d, bk_instant due)
+{
+    const bk_plan *plan = compiled->plan;
+    const bk_dish *dish = &plan->dishes[d];
+    int64_t most = -1;
+    for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++) {
+        bk_instant end = compiled->mirror - value[compiled->stage_end[i]];
+        most = end - due > most ? end - due : most;
+    }
+    return most;
+}
+
+static int64_t least(int64_t a, int64_t b)
+{
+    return a < b ? a : b;
+}
+
 /* A part may be as late as it came to be: it is for what is late. */
-static void part_late(const bk_plan *plan, const bk_compiled *compiled, const bk_result *result,
+static void part_late(const bk_plan *plan, const bk_compiled *compiled, const int32_t *value,
                       size_t d, bk_lateness *lateness)
 {
-    const bk_dish *dish = &plan->dishes[d];
-    int64_t over = 0; /* after serve - margin */
-    for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++) {
-        bk_instant end = compiled->mirror - result->value[compiled->stage_end[i]];
-        if (end - (dish->serve - plan->margin) > over)
-            over = end - (dish->serve - plan->margin);
-    }
+    int64_t over = beyond(compiled, value, d, plan->dishes[d].serve - plan->margin);
+    over = over > 0 ? over : 0;
     lateness->late[d] = over > plan->margin ? over - plan->margin : 0;
-    lateness->margin_used[d] = over < plan->margin ? over : plan->margin;
+    lateness->margin_used[d] = least(over, plan->margin);
 }
 
 bk_lateness bk_least_lateness(bk_arena *arena, const bk_plan *plan, int64_t most, int64_t effort)
@@ -34,11 +47,19 @@ bk_lateness bk_least_lateness(bk_arena *arena, const bk_plan *plan, int64_t most
     lateness.margin_used = BK_NEW(arena, int64_t, plan->dish_count);
     for (size_t d = 0; d < plan->dish_count; d++) {
         if (plan->dishes[d].part) {
-            part_late(plan, compiled, &result, d, &lateness);
+            part_late(plan, compiled, result.value, d, &lateness);
             continue;
         }
         lateness.late[d] = -(int64_t)result.value[compiled->put_off[d]];
         int64_t overrun = -(int64_t)result.value[compiled->overrun[d]];
+        if (plan->at_table == 0) { /* where the effort ran out it may be more than it comes to */
+            const bk_dish *dish = &plan->dishes[d];
+            int64_t margin = bk_margin_of(plan, dish);
+            int64_t late = beyond(compiled, result.value, d, dish->serve);
+            int64_t over = beyond(compiled, result.value, d, dish->serve - margin);
+            lateness.late[d] = least(lateness.late[d], late > 0 ? late : 0);
+            overrun = least(overrun, over > 0 ? over : 0);
+        }
         /* What is served later has that much more. */
         int64_t used = plan->dishes[d].margin_used + overrun - lateness.late[d];
         lateness.margin_used[d] = used < 0 ? 0 : used < plan->margin ? used : plan->margin;

@@ -202,6 +202,8 @@ static trial_fact fact_of(const reading *r, size_t s, bool out, bk_instant out_a
     }
     bool spoken = of->begun || (of->longer && told < day->now);
     bk_instant start = of->begun ? of->begun_at : told;
+    if (of->begun && by < start)
+        by = INT64_MAX; /* it has its start, whatever began before */
     if (by != INT64_MAX) {
         if (!of->begun)
             start = least(told, by - planned);

@@ -1,0 +1,93 @@
+#!/bin/sh
+# A day that slips, as typed, each answer checked by the text of the plan format alone: an evening
+# of the friday supper, and the days of two hundred random plans.
+. tests/cli/lib.sh
+
+if ! command -v python3 >/dev/null 2>&1; then
+    it "checks days"
+    skip "no python3"
+    finish
+fi
+
+cp -r plans "$work/plans"
+plan=$work/plans/friday-supper.json
+journal=$work/plans/friday-supper.day.jsonl
+d=2026-12-04
+run timeline --json="$work/before.json" "$plan"
+
+# What is typed is told, and its answer checked.
+slip() {
+    run day "$@" --json "$plan"
+    expect_status 0
+    cp "$out" "$work/day.json"
+    ran="check_day.py"
+    if python3 tests/cli/check_day.py "$plan" "$journal" "$work/day.json" "$work/before.json" \
+        >"$out" 2>&1; then
+        pass
+    else
+        fail "$(cat "$out")"
+    fi
+    cp "$work/day.json" "$out"
+}
+
+it "the gratin goes in late by 25 min: it and its rest end 25 min later"
+slip begun gratin/bake --at 18:20 --now "$d 18:21"
+# In at 17:55 as planned, out at 19:05, rested by 19:20, 10 min before it is served: 15 min late.
+expect_stdout '"minutes": 15'
+
+it "the middle is soft at the hour"
+slip longer gratin/bake "10 min" --now "$d 19:30"
+expect_stdout '"minutes": 25'
+
+it "guests come later"
+slip later "+30 min" --now "$d 19:31"
+expect_no_match "$out" '"minutes": 25'
+
+it "a dish is dropped"
+slip out salad --now "$d 19:32"
+slip undo --now "$d 19:33"
+
+it "power is gone for 40 min"
+slip longer gratin/bake "40 min" --now "$d 19:35"
+slip hot oven "180 C" --now "$d 19:36"
+
+it "a stage is left out, another done"
+slip skip gratin/rest --now "$d 20:20"
+slip done gratin/bake --now "$d 20:25"
+
+it "says no breach of what is no day"
+printf '{"day": {"now": "2026-12-04T19:00:00+00:00", "late": [], "changed": [], "running": [], "next": [], "broken": []}, "stages": [], "ovens": []}' >"$work/none.json"
+if python3 tests/cli/check_day.py "$plan" "$journal" "$work/none.json" "$work/before.json" \
+    >/dev/null 2>&1; then fail "a day without its stages passed"; else pass; fi
+
+it "notices what is wrong in a day"
+# Each a lie about the last answer: a stage to come before now, a fact moved, no lateness told.
+run day --now "$d 20:26" --json "$plan"
+cp "$out" "$work/day.json"
+for lie in \
+    's["begun"] = False if s["stage"] == "bake" else s.get("begun", False)' \
+    's["start"] = s["start"].replace("T20:", "T10:")' \
+    's["end"] = s["end"].replace("T20:25", "T20:24")'; do
+    python3 - "$work" "$lie" <<'PYTHON'
+import json, sys
+day = json.load(open(sys.argv[1] + "/day.json"))
+for s in day["stages"]:
+    exec(sys.argv[2])
+json.dump(day, open(sys.argv[1] + "/lie.json", "w"))
+PYTHON
+    if cmp -s "$work/lie.json" "$work/day.json"; then fail "no lie: $lie"; fi
+    if python3 tests/cli/check_day.py "$plan" "$journal" "$work/lie.json" "$work/before.json" \
+        >/dev/null 2>&1; then fail "$lie passed"; else pass; fi
+done
+
+it "random days"
+ran="random_days.py"
+if python3 tests/cli/random_days.py "$bakeset" 1 200 "$work" >"$out" 2>&1; then
+    pass
+else
+    fail "$(cat "$out")"
+fi
+cat "$out"
+expect_match "$out" "[3-9][0-9][0-9] answers of days checked"
+
+finish
