@@ -176,6 +176,8 @@ bk_rows bk_rows_of(bk_arena *arena, const bk_timeline *timeline)
     for (size_t i = 0; i < plan->dish_count; i++)
         if (!plan->dishes[i].out && !plan->dishes[i].part)
             add(arena, &rows, BK_ROW_SERVE, plan->dishes[i].serve, plan->dishes[i].serve)->dish = i;
+    if (rows.count == 0)
+        return rows; /* of a day of which everything is left out */
     sort(&rows);
     bk_instant first = rows.items[0].at, last = rows.items[rows.count - 1].at;
     add_windows(arena, timeline, &rows);
