@@ -649,9 +649,9 @@ int main(int argc, char **argv)
     if (argc > 2)
         alone = strtoull(argv[2], NULL, 10);
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_agrees_with_trial_of_everything),
         cmocka_unit_test(test_without_a_word_nothing_changes),
         cmocka_unit_test(test_larger_days_stand),
-        cmocka_unit_test(test_agrees_with_trial_of_everything),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -281,6 +281,78 @@ static void what_is_held_is_given_back_where_nothing_else_helps(void **state)
     bk_arena_free(s.arena);
 }
 
+static const char in_time[] =
+    "{\"occasion\": \"Tea\", \"timezone\": \"UTC\", \"serve\": \"2026-03-01 19:00\","
+    " \"dishes\": [{\"dish\": \"Cake\", \"stages\": ["
+    "   {\"id\": \"mix\", \"do\": \"Mix\", \"active\": \"10 min\"},"
+    "   {\"id\": \"bake\", \"do\": \"Bake\", \"passive\": \"30 min\","
+    "    \"after\": {\"stage\": \"mix\", \"within\": \"15 min\"}}]}]}";
+
+/* Mixed by 18:00, it is to be baked from 18:15 on at the latest: at 18:15 it still can be. A minute
+ * later that is broken, and it bakes when it was told to. */
+static void within_holds_until_its_last_minute(void **state)
+{
+    SCENE(in_time);
+    say(&s, BK_DAY_DONE, 0, 18, 0);
+    make(&s, 18, 15);
+    starts(&s, 1, 18, 15);
+    assert_int_equal(s.day->broken_count, 0);
+    make(&s, 18, 16);
+    starts(&s, 1, 18, 30);
+    assert_int_equal(s.day->broken_count, 1);
+    assert_string_equal(s.day->broken[0].rule, "within");
+    bk_arena_free(s.arena);
+}
+
+static const char waits[] =
+    "{\"occasion\": \"Tea\", \"timezone\": \"UTC\", \"serve\": \"2026-03-01 19:00\","
+    " \"dishes\": [{\"dish\": \"Jelly\", \"stages\": ["
+    "   {\"id\": \"mix\", \"do\": \"Mix\", \"active\": \"10 min\"},"
+    "   {\"id\": \"set\", \"do\": \"Set\", \"passive\": \"30 min\"},"
+    "   {\"id\": \"turn\", \"do\": \"Turn out\", \"active\": \"10 min\","
+    "    \"after\": {\"stage\": \"set\", \"wait\": \"20 min\"}}]}]}";
+
+/* What is left out is waited for no more. */
+static void nothing_waits_for_what_is_left_out(void **state)
+{
+    SCENE(waits);
+    say(&s, BK_DAY_SKIPPED, 1, 18, 35);
+    make(&s, 18, 35);
+    starts(&s, 2, 18, 50);
+    assert_int_equal(s.day->late[0], 0);
+    bk_arena_free(s.arena);
+}
+
+static const char two_bakes[] =
+    "{\"occasion\": \"Tea\", \"timezone\": \"UTC\", \"serve\": \"2026-03-01 19:30\","
+    " \"kitchen\": {\"equipment\": {\"oven\": {\"kind\": \"oven\", \"shelves\": 1}}},"
+    " \"dishes\": ["
+    "  {\"dish\": \"Bread\", \"serve\": \"2026-03-01 18:00\", \"stages\": ["
+    "   {\"id\": \"bake\", \"do\": \"Bake\", \"passive\": \"30 min\","
+    "    \"uses\": {\"oven\": {\"at\": \"180 C\"}}}]},"
+    "  {\"dish\": \"Rolls\", \"stages\": ["
+    "   {\"id\": \"bake\", \"do\": \"Bake\", \"passive\": \"20 min\","
+    "    \"uses\": {\"oven\": {\"at\": \"180 C\"}}}]}]}";
+
+/* Hot at 17:20, the oven was hot for the bread, and 45 min after that it is cold: it is left on
+ * for 30. The rolls, now wanted for 19:05, go in at 19:00. */
+static void an_oven_that_was_hot_long_ago_is_cold(void **state)
+{
+    SCENE(two_bakes);
+    s.serve = "Rolls=19:05";
+    bk_day_entry *entry = say(&s, BK_DAY_HOT, SIZE_MAX, 17, 20);
+    entry->oven = "oven";
+    entry->temperature_c = 180;
+    say(&s, BK_DAY_DONE, 0, 18, 0);
+    entry = say(&s, BK_DAY_LATER, SIZE_MAX, 18, 45);
+    entry->dish = "Rolls";
+    entry->serve = "19:05";
+    make(&s, 18, 45);
+    starts(&s, 1, 19, 0);
+    assert_int_equal(s.day->late[1], 15);
+    bk_arena_free(s.arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -293,6 +365,9 @@ int main(void)
         cmocka_unit_test(the_power_is_gone_for_40_minutes),
         cmocka_unit_test(late_by_what_runs),
         cmocka_unit_test(a_cook_leaves),
+        cmocka_unit_test(within_holds_until_its_last_minute),
+        cmocka_unit_test(nothing_waits_for_what_is_left_out),
+        cmocka_unit_test(an_oven_that_was_hot_long_ago_is_cold),
         cmocka_unit_test(what_is_held_is_given_back_where_nothing_else_helps),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
