@@ -218,6 +218,24 @@ static void options_of_other_versions_are_taken(void **state)
     free(usual);
 }
 
+/* The library asks no locale: a chart has ASCII alone where that is asked for. */
+static void a_chart_is_ascii_when_asked_for(void **state)
+{
+    bakeset *b = *state;
+    assert_int_equal(bakeset_read(b, SUPPER, NULL), BAKESET_OK);
+    assert_int_equal(bakeset_schedule(b, NULL), BAKESET_OK);
+    struct bakeset_write_options options = {.size = sizeof options, .ascii = 1};
+    for (int ascii = 0; ascii <= 1; ascii++) {
+        options.ascii = ascii;
+        const char *chart = bakeset_write(b, BAKESET_CHART, &options, NULL);
+        int beyond = 0;
+        assert_non_null(chart);
+        for (const char *c = chart; *c; c++)
+            beyond |= (unsigned char)*c >= 0x80;
+        assert_int_equal(beyond, !ascii);
+    }
+}
+
 static void options_out_of_range_are_refused(void **state)
 {
     bakeset *b = *state;
@@ -346,6 +364,7 @@ int main(void)
         TEST(a_remark_on_the_plan_is_in_its_timeline),
         TEST(a_message_without_a_place_has_no_file),
         TEST(options_of_other_versions_are_taken),
+        TEST(a_chart_is_ascii_when_asked_for),
         TEST(options_out_of_range_are_refused),
         TEST(a_free_question_is_answered_also_beside_a_plan),
         TEST(an_estimate_that_fails_leaves_none),

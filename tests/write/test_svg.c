@@ -318,7 +318,7 @@ static void no_letter_is_smaller_than_nine_points(void **state)
         const char *at = svg_of(*state, fixture_long(*state, count));
         markup_text text;
         while (markup_next_text(&at, &text))
-            assert_true(text.size >= 90); /* tenths of a point: 5953 are 210 mm */
+            assert_true(text.size >= 92); /* tenths of a point at 190 mm; a page prints it at 186 */
     }
 }
 

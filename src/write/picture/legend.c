@@ -122,9 +122,21 @@ static int key_list(bk_svg *svg, const bk_svg_keys *keys, bool draw)
     return (int)lines * LINE + AFTER_SIGNS;
 }
 
+/* Every sign that a sheet of this timeline may have. */
+static bk_svg_signs possible_signs(const bk_svg *svg)
+{
+    bk_svg_signs all = {true, true, true, true, true, true, true, true, true, true};
+    all.later = svg->marks_later;
+    all.heat = svg->timeline->oven_count > 0;
+    all.stored = false;
+    for (size_t i = 0; i < svg->timeline->plan->dish_count; i++)
+        all.stored = all.stored || svg->timeline->plan->dishes[i].stored_count > 0;
+    return all;
+}
+
 int bk_svg_legend_height(bk_svg *svg, const bk_svg_keys *keys)
 {
-    static const bk_svg_signs all = {true, true, true, true, true, true, true, true, true, true};
+    bk_svg_signs all = possible_signs(svg);
     return sign_rows(svg, &all, false) * SIGN_ROW + AFTER_SIGNS + key_list(svg, keys, false);
 }
 

@@ -3,6 +3,8 @@
 
 #include <inttypes.h>
 
+enum { WIDER = 160 };
+
 static void upright(bk_svg *svg, int x, int from, int to, const char *attributes)
 {
     bk_text_addf(svg->out, "<path d=\"M%d %dV%d\" %s/>\n", x, from, to, attributes);
@@ -217,15 +219,18 @@ void bk_svg_window_words(bk_svg_drawing *d, int y)
         int x = bk_axis_x(d->strip, w->from);
         int end = window_end(d, kitchen->windows, kitchen->window_count, i);
         x = x > last ? x : last;
+        if (end <= x)
+            continue;
         const char *said = words[w->kind];
         if (bk_markup_width(said, BK_SVG_SMALL, false) > end - x)
             said = shorter[w->kind];
         int wide = bk_markup_width(said, BK_SVG_SMALL, false);
-        if (wide > end - x)
+        int begin = x + (end - x - wide) / 2; /* a little wider than its time, where it may be */
+        begin = begin > last ? begin : last;
+        if (wide > end - x + WIDER || begin + wide > BK_SVG_PLOT)
             continue;
-        bk_svg_text(svg, d->x0 + x + (end - x - wide) / 2, y, BK_SVG_SMALL,
-                    "class=\"s\" font-style=\"italic\"", said);
-        last = x + (end - x - wide) / 2 + wide + BK_STRIP_PAD;
+        bk_svg_text(svg, d->x0 + begin, y, BK_SVG_SMALL, "class=\"s\" font-style=\"italic\"", said);
+        last = begin + wide + BK_STRIP_PAD;
     }
 }
 

@@ -167,7 +167,7 @@ static void turn_over(book *b)
     next_sheet(b);
 }
 
-/* A strip that is too high for a sheet and too short to be halved: as many lanes on each
+/* A strip that is too high for a sheet and too short to be cut: as many lanes on each
  * sheet as it has room for, one at least. */
 static void put_in_parts(book *b, const bk_strip *strip, bk_svg_drawing *d)
 {
@@ -183,7 +183,7 @@ static void put_in_parts(book *b, const bk_strip *strip, bk_svg_drawing *d)
     }
 }
 
-/* The lanes of a strip that has no more than one sheet for each of them. */
+/* Whether all lanes of a strip have room on what is left of the sheet. */
 static bool fits(book *b, const bk_svg_drawing *d)
 {
     return left_over(b, d, 0, bk_svg_lane_count(d)) >= 0;
@@ -223,9 +223,8 @@ static void put_strip(book *b, const bk_strip *strip)
         for (size_t i = 0; i < parts && good == parts; i++) {
             if (!fits(b, drawn[i]))
                 turn_over(b);
-            bk_strip *kept = BK_NEW(svg->arena, bk_strip, 1);
-            *kept = part[i];
-            put(b, kept, bk_svg_lay_out(svg, kept), 0, bk_svg_lane_count(drawn[i]));
+            if (bk_svg_lane_count(drawn[i]) > 0)
+                put(b, &part[i], drawn[i], 0, bk_svg_lane_count(drawn[i]));
         }
         if (good == parts)
             return;

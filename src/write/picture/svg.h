@@ -17,8 +17,8 @@ enum {
     BK_SVG_NAMES = 940,  /* the column of the lanes' names */
     BK_SVG_BEHIND = 136, /* room behind the lanes, for arrows and half of the last hour */
     BK_SVG_PLOT = BK_SVG_WIDTH - BK_SVG_NAMES - BK_SVG_BEHIND,
-    BK_SVG_TEXT = 95, /* no letter is smaller than 9 points */
-    BK_SVG_SMALL = 90
+    BK_SVG_TEXT = 95, /* no letter is smaller than 9 points, also on a page of 186 mm */
+    BK_SVG_SMALL = 93
 };
 
 /* Signs that were used on a sheet, and so have to be explained there. */
