@@ -236,12 +236,42 @@ bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width)
     return l.axis;
 }
 
-/* Where the first `part` of `count` parts of a strip's work end, after `before`; no quiet
- * stretch is cut. */
+/* The end of the quiet stretch that is nearest to where `ideal` minutes of work are done, of
+ * those that are within `most` of it and end after `before`; nights before all others. The
+ * strip's end where there is none. */
+static bk_instant quiet_near(const bk_zone *zone, const bk_strip *strip, int64_t ideal,
+                             int64_t most, bk_instant before)
+{
+    bk_instant best = strip->to;
+    int64_t gone = 0, least = most;
+    bool night = false;
+    for (size_t i = 0; i + 1 < strip->count; i++) {
+        const bk_piece *piece = &strip->pieces[i];
+        if (!piece->quiet) {
+            gone += piece->to - piece->from;
+            continue;
+        }
+        int64_t far = gone < ideal ? ideal - gone : gone - ideal;
+        bool holds = holds_midnight(zone, piece);
+        if (piece->to <= before || far > most || (night && !holds) ||
+            (night == holds && far > least))
+            continue;
+        best = piece->to;
+        least = far;
+        night = holds;
+    }
+    return best;
+}
+
+/* Where the first `part` of `count` parts of a strip's work end, after `before`: behind a
+ * quiet stretch where one is near, else at a full hour. */
 static bk_instant part_end(const bk_zone *zone, const bk_strip *strip, int64_t minutes, size_t part,
                            size_t count, bk_instant before)
 {
     int64_t left = minutes * (int64_t)part / (int64_t)count;
+    bk_instant quiet = quiet_near(zone, strip, left, minutes * 2 / 5 / (int64_t)count, before);
+    if (quiet < strip->to)
+        return quiet;
     for (size_t i = 0; i < strip->count; i++) {
         const bk_piece *piece = &strip->pieces[i];
         int64_t length = piece->quiet ? 0 : piece->to - piece->from;

@@ -3,7 +3,7 @@
 
 #include <inttypes.h>
 
-enum { WIDER = 160 };
+enum { WIDER = 160 }; /* by which words may be wider than their time */
 
 static void upright(bk_svg *svg, int x, int from, int to, const char *attributes)
 {
