@@ -113,8 +113,7 @@ static void tells_versions_apart(void **state)
     assert_non_null(one);
     size_t length = strcspn(one, ">");
     bk_timeline *later = fixture_supper(*state);
-    later->stages[2].start++;
-    later->stages[2].end++;
+    later->stages[8].start++; /* to season the joint, and nothing else */
     const char *other = strstr(html_of(*state, later), "<body ");
     assert_non_null(other);
     size_t plan = strcspn(one, " ") + strlen(" data-plan=\"0123456789abcdef\"");

@@ -123,6 +123,7 @@ static void tells_a_movement_as_one(void **state)
     }
     text = text_of(*state, supper, 120);
     expect(text, "out of the oven. Turn the oven off\n");
+    expect(text, "  18:40  DO     Cool on a rack\n");
 }
 
 static void says_the_table_last(void **state)
