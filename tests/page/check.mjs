@@ -93,7 +93,20 @@ await test('what runs, until when; put in late, it runs until later', () =>
     await page.clock.pauseAt(new Date('2026-12-03T21:29:00Z'));
     assert.match(await text(page, '#running'), /until 21:29, 30 s/);
     await page.clock.runFor(40000);
-    assert.equal(await page.locator('#running-part').isVisible(), false);
+    assert.doesNotMatch(await text(page, '#running'), /Bake/);
+  }));
+await test('what is out is out, and a tick that makes good what was forgotten starts nothing', () =>
+  cook(phone, '2026-12-03T21:23:00Z', 'friday-supper', async (page) => {
+    await box(page, 4).check();
+    assert.match(await text(page, '#running'), /IN Bake/);
+    await box(page, 7).check(); // out of the oven, two minutes early
+    assert.doesNotMatch(await text(page, '#running'), /IN Bake/);
+    assert.match(await text(page, '#running'), /OUT .*Leave the base in its tin.*until 22:08/);
+    await box(page, 7).uncheck();
+    await page.clock.pauseAt(new Date('2026-12-03T23:30:00Z'));
+    await box(page, 7).check();
+    await page.clock.runFor(1000);
+    assert.doesNotMatch(await text(page, '#running'), /Leave the base/);
   }));
 
 // ---------------------------------------------------------------- ticks

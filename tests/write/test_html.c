@@ -103,7 +103,20 @@ static void tells_its_script_what_runs_until_when(void **state)
     while (strncmp(bake, "<li ", 4) != 0)
         bake--;
     expect(bk_copy(*state, bake, strcspn(bake, ">")),
-           "class=\"acts\" data-until=\"2026-12-17T18:40:00+00:00\" data-runs=\"\"");
+           "class=\"acts\" data-until=\"2026-12-17T18:40:00+00:00\" data-ends=\"step-2\" "
+           "data-runs=\"\"");
+}
+
+/* The sponge: whisked in step 2, in the oven in 3, looked at in 4, out and left to cool in 5. */
+static void tells_its_script_what_ends_what(void **state)
+{
+    const char *html = html_of(*state, fixture_supper(*state));
+    expect(html, "<li id=\"step-3\" class=\"acts\" data-until=\"2026-12-17T18:40:00+00:00\" "
+                 "data-ends=\"step-2\" data-runs=\"\">");
+    expect(html, "<li id=\"step-5\" class=\"acts\" data-until=\"2026-12-17T19:40:00+00:00\" "
+                 "data-ends=\"step-3\" data-runs=\"\">");
+    expect(html, "<li id=\"step-6\" class=\"acts\" data-until=\"2026-12-17T20:20:00+00:00\" "
+                 "data-ends=\"step-5\">");
 }
 
 /* What is kept in a browser is kept for these steps and no others. */
@@ -242,6 +255,7 @@ int main(void)
         TEST(starts_with_the_start),
         TEST(gives_each_movement_a_box_to_tick),
         TEST(tells_its_script_what_runs_until_when),
+        TEST(tells_its_script_what_ends_what),
         TEST(tells_versions_apart),
         TEST(marks_exceptions_only),
         TEST(escapes_what_the_cook_wrote),

@@ -15,6 +15,7 @@ typedef struct page {
     bk_text *out;
     bool marks;
     size_t step;      /* number of the last one written */
+    size_t *begun;    /* by index in plan.stages: the step that begins it, 0: none so far */
     uint64_t version; /* a digest of the steps so far */
 } page;
 
@@ -203,6 +204,39 @@ static void clock_of(page *p, bk_instant at)
                  bk_clock(p->arena, zone, at));
 }
 
+static void end_of(page *p, bk_text *ended, size_t stage, size_t *before)
+{
+    size_t step = p->begun[stage];
+    if (step > 0 && step != *before)
+        bk_text_addf(ended, "%sstep-%zu", ended->length > 0 ? " " : "", step);
+    *before = step;
+}
+
+/* What runs no longer once this movement is made: what comes out, and what a stage that begins
+ * follows. The steps that began them, with blanks between. */
+static const char *ended_by(page *p, const bk_rows *rows, size_t first, size_t last)
+{
+    const bk_timeline *t = p->timeline;
+    bk_text ended = bk_text_new(p->arena);
+    bk_text_add(&ended, "");
+    size_t before = 0;
+    for (size_t i = first; i <= last; i++) {
+        const bk_row *row = &rows->items[i];
+        if (row->kind != BK_ROW_OUT && row->kind != BK_ROW_START)
+            continue;
+        size_t index = t->stages[row->placed].stage;
+        const bk_stage *stage = &t->plan->stages[index];
+        if (row->kind == BK_ROW_OUT)
+            end_of(p, &ended, index, &before);
+        for (size_t k = 0; row->kind == BK_ROW_START && k < stage->link_count; k++)
+            if (!stage->links[k].from_start)
+                end_of(p, &ended, stage->links[k].stage, &before);
+        if (row->kind == BK_ROW_START)
+            p->begun[index] = p->step;
+    }
+    return ended.data;
+}
+
 /* A movement that somebody does or starts can be ticked; the others only tell. Returns the
  * last row used. */
 static size_t row_item(page *p, const bk_rows *rows, size_t index)
@@ -220,6 +254,9 @@ static size_t row_item(page *p, const bk_rows *rows, size_t index)
     bk_text_addf(p->out, "<li id=\"step-%zu\"%s", p->step, said.acts ? " class=\"acts\"" : "");
     if (said.until > row->at)
         bk_text_addf(p->out, " data-until=\"%s\"", until);
+    const char *ended = ended_by(p, rows, index, last);
+    if (ended[0])
+        bk_text_addf(p->out, " data-ends=\"%s\"", ended);
     raw(p, said.runs ? " data-runs=\"\">" : ">");
     raw(p,
         still ? "<div class=\"still\">" : "<label><input type=\"checkbox\" autocomplete=\"off\">");
@@ -461,6 +498,7 @@ void bk_write_html(const bk_timeline *timeline, bk_text *out)
     page p = {.timeline = timeline,
               .arena = out->arena,
               .out = out,
+              .begun = BK_NEW(out->arena, size_t, timeline->plan->stage_count),
               .marks = timeline->stage_count > 0 && bk_say_marks(timeline)};
     document_head(&p);
     if (timeline->stage_count == 0) {

@@ -14,7 +14,7 @@ var steps = Array.prototype.map.call(document.querySelectorAll('.steps > li'), f
   return {li: li, box: li.querySelector('input'), at: at, until: until,
     offset: sign ? (sign[1] === '-' ? -1 : 1) * (+sign[2] * 60 + +sign[3]) * MINUTE : 0,
     runs: li.dataset.runs !== undefined, word: li.querySelector('.word').textContent,
-    what: li.querySelector('.what').textContent, label: time.textContent, done: 0};
+    what: li.querySelector('.what').textContent, ends: (li.dataset.ends || '').split(' '), done: 0};
 });
 var touches = steps.filter(function (s) { return s.box; });
 if (!touches.length) return;
@@ -113,8 +113,12 @@ $('fold').addEventListener('click', function () {
 });
 
 /* ------------------------------------------------------------- the board */
-function begun(s) { return s.done || s.at; }
+/* A tick that comes when all should be over only makes good what was forgotten. */
+function begun(s) { return s.done && s.done < s.until ? s.done : s.at; }
 function over(s) { return s.until + begun(s) - s.at; }
+function ended(s) {
+  return touches.some(function (other) { return other.done && other.ends.indexOf(s.li.id) >= 0; });
+}
 function late(t) {
   var last = lastDone();
   if (!last) return null;
@@ -131,7 +135,8 @@ function pick(t) {
     var now = s.at <= t && !s.done;
     /* Who ticks nothing is shown what the plan has now, not all that was. */
     if (now && (last || s.at === recent || (!s.runs && s.until > t))) is.doing.push(s);
-    if (s.runs && begun(s) <= t && over(s) > t && is.doing.indexOf(s) < 0) is.running.push(s);
+    if (s.runs && begun(s) <= t && over(s) > t && is.doing.indexOf(s) < 0 && !ended(s))
+      is.running.push(s);
     if (s.at > t && !s.done && (!is.next.length || is.next[0].at === s.at)) is.next.push(s);
   });
   return is;
@@ -144,8 +149,8 @@ function line(list, s, button) {
   a.appendChild(word);
   a.appendChild(document.createTextNode(' ' + s.what));
   count.className = 'count';
-  li.appendChild(count);
   li.appendChild(a);
+  li.appendChild(count);
   if (button) {
     var done = document.createElement('button');
     done.type = 'button';
