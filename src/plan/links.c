@@ -55,7 +55,7 @@ static size_t find_in_dish(bk_reader *reader, bk_json *json, const char *slash)
         if (strcmp(reader->left_out[i], name) == 0)
             return SIZE_MAX; /* it is over, and so is the wait for it */
     if (dish == SIZE_MAX) {
-        if (!reader->dish_failed) {
+        if (!reader->dish_failed && !reader->plan->alone) {
             bk_problem(reader, "unknown-stage", bk_json_place(json),
                        bk_suggestion(reader, name, reader->dishes.listed, "the plan"),
                        "there is no dish %s", bk_quoted(reader->arena, name));

@@ -57,12 +57,48 @@ run why "$work/late.json"
 expect_status 1
 expect_stdout "leave out Trifle, and Vanilla sponge, which is for it"
 
+it "two dishes left out, one with its part that stands before the other in the list"
+cat >"$work/two.json" <<'END'
+{"occasion":"o","timezone":"Europe/London","serve":"2026-12-04 19:00","earliest":"2026-11-20 08:00",
+ "kitchen":{"equipment":{"crate":{"count":5},"rack":{"count":5}}},
+ "dishes":[
+ {"dish":"stock","part":true,"stages":[{"id":"boil","do":"b","passive":"1 h"}]},
+ {"dish":"bread","stages":[{"id":"cut","do":"cut","active":"5 min"}]},
+ {"dish":"a","stages":[{"id":"r","do":"r","passive":"30 h","uses":{"crate":5},"after":"stock/boil"},{"id":"s","do":"s","passive":"30 h","uses":{"crate":5},"after":[{"stage":"r","from":"start","within":"0 min"}]}]},
+ {"dish":"b","stages":[{"id":"r","do":"r","passive":"30 h","uses":{"rack":5}},{"id":"s","do":"s","passive":"30 h","uses":{"rack":5},"after":[{"stage":"r","from":"start","within":"0 min"}]}]}]}
+END
+for turn in 1 2; do
+    run why "$work/two.json"
+    expect_status 1
+    tr -s ' \n' ' ' <"$out" | grep -q "Together these would make it possible: - leave out . *[, ].*and leave out .*start by Friday 4 December, 18:55" && pass || fail "not together"
+    sed -i 's/crate":5/RACK":5/g; s/rack":5/crate":5/g; s/RACK":5/rack":5/g' "$work/two.json"
+done
+
 it "it goes when all that it is for was served before now"
 sed 's/"serve": "2026-12-24 20:30"/"serve": "2026-12-24 19:00"/; s/"Iced cakes", "stages"/"Iced cakes", "serve": "2026-12-25 10:00", "stages"/; s/{"id": "cut".*/{"id": "cut", "do": "Cut a loaf", "active": "10 min"},/' "$work/part.json" >"$work/over.json"
 run timeline --now "2026-12-24 20:00" "$work/over.json"
 expect_status 0
 expect_stdout "Vanilla sponge"
 expect_not_stdout "Whisk the sponge"
+
+it "recipes by themselves: a part, and what is made of one of another file"
+cat >"$work/compote.json" <<'END'
+{"dish": "Blackcurrant compote", "part": true, "keeps": "2 d",
+ "stages": [{"id": "simmer", "do": "Simmer", "active": "12-15 min", "uses": {"hob": 1}}]}
+END
+cat >"$work/cups.json" <<'END'
+{"dish": "Cups", "stages": [{"id": "layer", "do": "Layer", "active": "10 min", "after": "Blackcurrant compote/simmer"}]}
+END
+for recipe in compote cups; do
+    run check "$work/$recipe.json"
+    expect_status 0
+    expect_quiet_stderr
+done
+(cd "$work" && "$bakeset" new --from compote.json,cups.json supper) >/dev/null 2>&1
+run timeline "$work/supper.json"
+expect_status 0
+expect_stdout "19:05  DO     Simmer"
+expect_not_stdout "SERVE  Blackcurrant compote"
 
 it "no hour of its own"
 run timeline --serve "Vanilla sponge=18:00" "$work/part.json"
