@@ -177,6 +177,21 @@ def plan(seed):
         if number and dice.chance(30):
             dish["serve"] = f"{date} 23:45"
         made["dishes"].append(dish)
+    if len(made["dishes"]) > 1 and dice.chance(40):  # the first is for the others
+        part = made["dishes"][0]
+        part["part"] = True
+        for user in made["dishes"][1:]:
+            if user is made["dishes"][1] or dice.chance(50):
+                used = dice.between(0, len(part["stages"]) - 1)
+                wanting = user["stages"][dice.between(0, len(user["stages"]) - 1)]
+                after = wanting.get("after", [])
+                wanting["after"] = (after if isinstance(after, list) else [after]) + [
+                    "Dish 0/" + part["stages"][used]["id"]]
+    for dish in made["dishes"]:
+        if dice.chance(25):
+            dish["tin"] = {"across": "20 cm", "deep": "6 cm"}
+            dish["into"] = dice.one_of({"across": "26 cm"}, {"across": "18 cm", "deep": "8 cm"},
+                                       {"shape": "square", "across": "8 in", "deep": "2 in"})
     return made
 
 

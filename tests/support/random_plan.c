@@ -305,6 +305,27 @@ static void make_when(maker *m, bk_stage *stage)
         stage->when[stage->when_count++] = (bk_span){from + day * BK_DAY, to + day * BK_DAY, 0};
 }
 
+/* In quarters, what hands on take longer by the kitchen's pace and for what a dish is made
+ * for: it has "grows" of 0, 1/2 or 1, by its name. */
+static int64_t quarters(const bk_plan *plan, const bk_stage *stage)
+{
+    const bk_dish *dish = &plan->dishes[stage->dish];
+    int64_t grows = dish->scale > 1.0 ? 2 + (dish->name[5] - 'A') % 3 : 2;
+    return stage->attention == BK_HANDS ? (plan->kitchen.pace > 1.0 ? 3 : 2) * grows : 4;
+}
+
+/* The minutes that were written, of those that are planned; and a number of minutes that
+ * can come of some, no more than `minutes`. */
+static int64_t written_minutes(const bk_plan *plan, const bk_stage *stage, int64_t minutes)
+{
+    return minutes * 4 / quarters(plan, stage);
+}
+
+static int64_t that_can_come(const bk_plan *plan, const bk_stage *stage, int64_t minutes)
+{
+    return (written_minutes(plan, stage, minutes) * quarters(plan, stage) + 3) / 4;
+}
+
 static void make_stage(maker *m, size_t s)
 {
     bk_plan *plan = m->plan;
@@ -335,6 +356,10 @@ static void make_stage(maker *m, size_t s)
         stage->watch = !stage->watch;
     stage->attention = active ? BK_HANDS : stage->watch ? BK_WATCH : BK_NONE;
     stage->begins_itself = !active && chance(m, 30);
+    int64_t *minutes[] = {&stage->planned, &stage->range.least, &stage->range.likely,
+                          &stage->range.most};
+    for (size_t i = 0; i < sizeof minutes / sizeof *minutes; i++)
+        *minutes[i] = that_can_come(plan, stage, *minutes[i]);
     make_checks(m, stage);
     make_when(m, stage);
 }
@@ -387,6 +412,7 @@ static void make_serves(maker *m, int64_t span)
         dish->serve = plan->last_serve - (d > 0 && chance(m, 40) ? between(m, 0, span / 3) : 0);
         if (dish->serve < plan->first_serve)
             plan->first_serve = dish->serve;
+        dish->scale = chance(m, 85) ? 0.0 : 2.0;
         dish->has_keeps = chance(m, 25);
         dish->keeps = dish->has_keeps ? plan->margin + between(m, 0, m->shape->most_minutes) : 0;
         dish->stored = BK_NEW(m->arena, bk_hold, plan->kitchen.equipment_count);
@@ -512,7 +538,7 @@ bk_plan *random_plan(bk_arena *arena, random_source *source, const random_shape 
     plan->plan_on = (enum bk_plan_on)between(&m, 0, 2);
     plan->margin = chance(&m, 70) ? 0 : between(&m, 1, 3);
     plan->at_table = chance(&m, 75) ? 0 : between(&m, 1, shape->most_minutes / 2 + 1);
-    plan->kitchen.pace = 1.0;
+    plan->kitchen.pace = chance(&m, 85) ? 1.0 : 1.5;
     plan->kitchen.cooks = chance(&m, 70) ? 1 : 2;
     make_span(&m, n, &span);
     make_equipment(&m);
@@ -716,11 +742,17 @@ static void write_stage(writer *w, size_t s)
     const bk_range *range = &stage->range;
     bk_text_addf(&w->out, "    {\"id\": \"%s\", \"do\": \"%s\", \"%s\": \"", stage->id, stage->text,
                  stage->attention == BK_HANDS ? "active" : "passive");
-    if (range->least == range->most)
-        bk_text_addf(&w->out, "%" PRId64 " min\"", range->least);
+    int64_t least = written_minutes(w->plan, stage, range->least),
+            likely = written_minutes(w->plan, stage, range->likely),
+            most = written_minutes(w->plan, stage, range->most);
+    if (least == most)
+        bk_text_addf(&w->out, "%" PRId64 " min\"", least);
     else
-        bk_text_addf(&w->out, "%" PRId64 "-%" PRId64 "-%" PRId64 " min\"", range->least,
-                     range->likely, range->most);
+        bk_text_addf(&w->out, "%" PRId64 "-%" PRId64 "-%" PRId64 " min\"", least, likely, most);
+    const bk_dish *dish = &w->plan->dishes[stage->dish];
+    if (dish->scale > 1.0)
+        bk_text_addf(&w->out, ", \"grows\": %s",
+                     (const char *const[]){"0", "0.5", "1"}[(dish->name[5] - 'A') % 3]);
     if (stage->attention == BK_HANDS && stage->cooks != 1)
         bk_text_addf(&w->out, ", \"cooks\": %d", stage->cooks);
     bool by_default = bk_is_heated(stage);
@@ -756,6 +788,8 @@ static void write_dish(writer *w, size_t d)
 {
     const bk_dish *dish = &w->plan->dishes[d];
     bk_text_addf(&w->out, "%s\n  {\"dish\": \"%s\"", d > 0 ? "," : "", dish->name);
+    if (dish->scale > 1.0)
+        bk_text_add(&w->out, ", \"serves\": 3, \"make\": 6");
     if (dish->part)
         bk_text_add(&w->out, ", \"part\": true");
     else if (dish->serve != w->plan->last_serve)
@@ -794,6 +828,8 @@ const char *random_plan_json(bk_arena *arena, random_source *source, const bk_pl
         bk_text_addf(&w.out, " \"kitchen\": {\"cooks\": %d", plan->kitchen.cooks);
     else
         write_people(&w);
+    if (plan->kitchen.pace > 1.0)
+        bk_text_add(&w.out, ", \"pace\": 1.5");
     write_all_windows(&w, plan->kitchen.windows, plan->kitchen.window_count);
     write_equipment(&w);
     bk_text_add(&w.out, "},\n \"dishes\": [");
