@@ -1,9 +1,12 @@
 #!/usr/bin/env python3
 """Repeat rules read from calendars, against python3-dateutil: random rules of every kind in five
-zones, every occurrence in 600 days. Usage: rules.py OCCURRENCES-PROGRAM FOLDER [COUNT [SEED]]"""
+zones, every occurrence in 600 days; and, where it has them, as ical.js has them.
+Usage: rules.py OCCURRENCES-PROGRAM FOLDER [RULES-ICAL-JS [COUNT [SEED]]]"""
 import datetime
+import json
 import pathlib
 import random
+import re
 import subprocess
 import sys
 import zoneinfo
@@ -109,10 +112,51 @@ def case(chance):
     return text, sorted(minutes(one) for one in starts if FROM <= one < TO)
 
 
+def ical_js_has(text):
+    """ical.js 2.2.1 otherwise: it refuses, or never ends, or leaves out or adds dates that dateutil and the
+    text of RFC 5545 have, for positions, week numbers, days of the year, hours and minutes, days of the
+    month but for monthly rules by positive ones, months but for yearly rules, numbered weekdays of a year;
+    and it counts DTSTART also where the rule does not give it."""
+    parts = dict(part.split("=") for part in text.split(";"))
+    frequency = parts["FREQ"]
+    by_month_day = "BYMONTHDAY" in parts and ("BYDAY" in parts or "-" in parts["BYMONTHDAY"] or frequency != "MONTHLY")
+    numbered = frequency == "YEARLY" and "BYMONTH" not in parts and re.search(r"\d", parts.get("BYDAY", ""))
+    return not (parts.keys() & {"BYSETPOS", "BYWEEKNO", "BYYEARDAY", "BYHOUR", "BYMINUTE"} or by_month_day or numbered
+                or frequency in ("HOURLY", "MINUTELY") or (frequency != "YEARLY" and "BYMONTH" in parts)
+                or ("COUNT" in parts and len(parts) > 3))
+
+
+def through_ical_js(script, cases):
+    """How many of the cases ical.js was asked, and those where it has other starts."""
+    asked = []
+    for path, text, starts in cases:
+        rule_text = re.search(r"RRULE:(.*)\r", text)[1]
+        zone = zoneinfo.ZoneInfo(re.search(r"TZID=(.*?):", text)[1])
+        start = datetime.datetime.strptime(re.search(r"DTSTART.*?:(\w+)", text)[1], "%Y%m%dT%H%M%S")
+        if not ical_js_has(rule_text):
+            continue
+        until = re.search(r"UNTIL=(\w+)Z", rule_text)
+        if until:  # it is asked for readings of the wall's clock
+            wall = datetime.datetime.strptime(until[1], "%Y%m%dT%H%M%S").replace(tzinfo=UTC).astimezone(zone)
+            rule_text = rule_text.replace(until[0], wall.strftime("UNTIL=%Y%m%dT%H%M%S"))
+        last = (TO + datetime.timedelta(days=2)).strftime("%Y-%m-%dT%H:%M:%S")
+        asked.append((path, starts, zone, start, {"start": start.isoformat(), "rule": rule_text, "last": last}))
+    answers = subprocess.run(["node", script.name], cwd=script.parent, capture_output=True, text=True, check=True,
+                             input="".join(json.dumps(one[-1]) + "\n" for one in asked), timeout=300).stdout
+    wrong = []
+    for (path, starts, zone, start, question), answer in zip(asked, answers.splitlines(), strict=True):
+        walls = {start} | {datetime.datetime.fromisoformat(wall) for wall in json.loads(answer)}
+        theirs = sorted(minutes(wall.replace(tzinfo=zone).astimezone(UTC)) for wall in walls)
+        if [one for one in theirs if minutes(FROM) <= one < minutes(TO)] != starts:
+            wrong.append(f"{path}: {question['rule']}: not so in ical.js")
+    return len(asked), wrong
+
+
 def main():
     program, folder = sys.argv[1], pathlib.Path(sys.argv[2])
-    count = int(sys.argv[3]) if len(sys.argv) > 3 else 3000
-    seed = int(sys.argv[4]) if len(sys.argv) > 4 else 20261125
+    script = pathlib.Path(sys.argv[3]) if len(sys.argv) > 3 else None
+    count = int(sys.argv[4]) if len(sys.argv) > 4 else 3000
+    seed = int(sys.argv[5]) if len(sys.argv) > 5 else 20261125
     chance = random.Random(seed)
     folder.mkdir(parents=True, exist_ok=True)
     cases = []
@@ -129,6 +173,10 @@ def main():
             wrong += 1
             print(f"{path}: {text.splitlines()[5]} {text.splitlines()[7]}: {line[:100]}", file=sys.stderr)
     print(f"seed {seed}: {count} rules, {sum(len(starts) for _, _, starts in cases)} occurrences, {wrong} differ")
+    if script:
+        asked, others = through_ical_js(script, cases)
+        print("\n".join(others + [f"ical.js: {asked} of them, {len(others)} differ"]))
+        wrong += len(others) + (asked == 0)
     sys.exit(1 if wrong or not cases else 0)
 
 
