@@ -95,6 +95,8 @@ struct bakeset_read_options {
                           to take as now; 0: none */
     int alone;         /* not 0: a recipe or a kitchen file by itself is read too, to find its
                           problems; there is then no plan to schedule */
+    int allow_outside; /* not 0: a plan may name files outside its own folder; only for one that
+                          is trusted, for the first line of any file could stand in a message */
 };
 
 /* Reads the plan at `path` ("-": standard input) and the files it refers to, in
@@ -209,6 +211,7 @@ struct bakeset_day_options {
                                  only what comes next */
     const char *at;           /* when it happened: "19:10", or an instant; NULL: now */
     int64_t effort;           /* search limit in conflicts; 0: the default */
+    int allow_outside;        /* as for bakeset_read */
 };
 
 /* Follows the day of the plan at `path`: reads it and the journal beside it (supper.json:

@@ -214,7 +214,8 @@ static bk_read_options reading_of(const struct bakeset_read_options *options)
                              .has_now = options->now || options->clock != 0,
                              .now = options->now,
                              .clock = options->clock,
-                             .alone = options->alone != 0};
+                             .alone = options->alone != 0,
+                             .allow_outside = options->allow_outside != 0};
 }
 
 static enum bakeset_result read_with(bakeset *session, const bk_files *files, const char *path,
@@ -343,6 +344,7 @@ static enum bakeset_result follow_day(bakeset *session, const char *path,
                         .clock = options.clock,
                         .words = options.words,
                         .at = options.at,
+                        .allow_outside = options.allow_outside != 0,
                         .effort = options.effort};
     bk_day_choices choices = {0};
     bk_day *day = bk_day_follow(shelf->arena, &call, &session->journal, &choices, &shelf->report);

@@ -82,10 +82,11 @@ static int unknown(const char *name)
     const char *nearest = bakeset_nearest(name, names);
     size_t length = strlen(name);
     if (length > 5 && strcmp(name + length - 5, ".json") == 0) {
-        fprintf(stderr, "bakeset: no command given; write bakeset timeline %s\n", name);
+        fprintf(stderr, "bakeset: no command given; write bakeset timeline %s\n",
+                bk_name_shown(name).text);
         return BAKESET_BAD_INPUT;
     }
-    fprintf(stderr, "bakeset: unknown command \"%s\"", name);
+    fprintf(stderr, "bakeset: unknown command \"%s\"", bk_name_shown(name).text);
     if (nearest)
         fprintf(stderr, "; did you mean %s?", nearest);
     fputs("\nbakeset --help lists the commands\n", stderr);

@@ -119,6 +119,15 @@ void bk_place_locate(bk_place place, size_t *line, size_t *column)
     *column = characters(start, end) + 1;
 }
 
+/* ECMA-48: C0, DEL, C1. Unicode: the separators of lines, and what UAX 9 calls marks and explicit
+ * directional formatting. */
+static bool commands_terminal(uint32_t code)
+{
+    return code < 0x20 || (code >= 0x7F && code < 0xA0) || code == 0x61C || code == 0x200E ||
+           code == 0x200F || (code >= 0x2028 && code <= 0x202E) ||
+           (code >= 0x2066 && code <= 0x2069);
+}
+
 char *bk_showable(bk_arena *arena, const char *text, size_t length)
 {
     bk_text out = bk_text_new(arena);
@@ -130,7 +139,7 @@ char *bk_showable(bk_arena *arena, const char *text, size_t length)
             step = 1;
         } else if (code == '\t') {
             bk_text_add(&out, " ");
-        } else if (code < 0x20 || (code >= 0x7F && code < 0xA0)) {
+        } else if (commands_terminal(code)) {
             bk_text_add(&out, "?");
         } else {
             bk_text_add_bytes(&out, text + i, step);
@@ -200,7 +209,9 @@ void bk_message_write(const bk_message *message, bk_text *out)
     if (source) {
         size_t line, column;
         bk_place_locate(message->place, &line, &column);
-        bk_text_addf(out, "%s:%zu:%zu: ", source->name, line, column);
+        bk_text_addf(out,
+                     "%s:%zu:%zu: ", bk_showable(out->arena, source->name, strlen(source->name)),
+                     line, column);
     }
     bk_text_addf(out, "%s%s", message->severity == BK_WARNING ? "warning: " : "",
                  bk_showable(out->arena, message->text, strlen(message->text)));

@@ -1,6 +1,7 @@
 /* bakeset check: reads a plan and reports every problem it can find, and mends what is sure. */
 #include "command/options.h"
 #include "command/output.h"
+#include "command/shown.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -16,10 +17,19 @@ static const bk_option options[] = {
      "propose"},
     {"apply", BK_OPTION_ALONE, NULL,
      "with --history: write the proposed ranges into the\nfiles, every other byte as it was"},
+    BK_OPTION_ROW_ALLOW_OUTSIDE,
     {NULL, BK_OPTION_ALONE, NULL, NULL},
 };
 
-enum { OPTION_SERVE, OPTION_NOW, OPTION_FIX, OPTION_HISTORY, OPTION_APPLY, OPTION_COUNT };
+enum {
+    OPTION_SERVE,
+    OPTION_NOW,
+    OPTION_FIX,
+    OPTION_HISTORY,
+    OPTION_APPLY,
+    OPTION_ALLOW_OUTSIDE,
+    OPTION_COUNT
+};
 
 static const bk_usage usage = {
     .command = "check",
@@ -145,7 +155,7 @@ static bool mend(const bk_world *world, const struct bakeset_mended *const *mend
 
 static void say_how_it_is(const bk_world *world, const bakeset *session, const char *path)
 {
-    fprintf(world->out, "%s: no %s\n", path,
+    fprintf(world->out, "%s: no %s\n", bk_name_shown(path).text,
             bakeset_message_count(session) == 0 ? "problem found"
                                                 : "error found, but see the warnings");
 }
@@ -196,8 +206,8 @@ enum bakeset_result bk_command_check(const bk_world *world, int argc, char **arg
         fputs("bakeset check: standard input is no file to mend; name the file\n", world->err);
         return BAKESET_BAD_INPUT;
     }
-    struct bakeset_read_options reading =
-        bk_option_reading(world, &given[OPTION_SERVE], &given[OPTION_NOW]);
+    struct bakeset_read_options reading = bk_option_reading(
+        world, &given[OPTION_SERVE], &given[OPTION_NOW], &given[OPTION_ALLOW_OUTSIDE]);
     reading.alone = 1;
     bakeset *session = bakeset_new();
     if (!session) {

@@ -7,6 +7,7 @@
 #include <stdio.h>
 
 #include "bakeset.h"
+#include "command/shown.h"
 
 /* What main found out about the world, so that no command asks it itself. */
 typedef struct bk_world {

@@ -42,6 +42,7 @@ enum option {
     OPTION_JSON,
     OPTION_SVG,
     OPTION_WIDTH,
+    OPTION_ALLOW_OUTSIDE,
     OPTION_COUNT
 };
 
@@ -102,6 +103,7 @@ static const bk_option options[] = {
          "write the estimate as JSON; without FILE to\nstandard output, in place of the text"},
     [OPTION_SVG] = {"svg", BK_OPTION_TAKES, "FILE", "draw the curve"},
     [OPTION_WIDTH] = {"width", BK_OPTION_TAKES, "COLUMNS", "text: columns, 40 to 200"},
+    [OPTION_ALLOW_OUTSIDE] = BK_OPTION_ROW_ALLOW_OUTSIDE,
     [OPTION_COUNT] = {NULL, BK_OPTION_ALONE, NULL, NULL},
 };
 
@@ -200,8 +202,11 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
         }
         const char *stage = arguments->operand_count == 2 ? arguments->operands[0] : NULL;
         enum bakeset_result result = BAKESET_OK;
+        struct bakeset_read_options reading = {.size = sizeof reading,
+                                               .allow_outside = given[OPTION_ALLOW_OUTSIDE].given};
         if (arguments->operand_count > 0)
-            result = bakeset_read(session, arguments->operands[arguments->operand_count - 1], NULL);
+            result =
+                bakeset_read(session, arguments->operands[arguments->operand_count - 1], &reading);
         if (result == BAKESET_OK)
             result = arguments->operand_count > 0 ? bakeset_cooling_stage(session, stage, words)
                                                   : bakeset_cooling(session, words);

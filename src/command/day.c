@@ -18,6 +18,7 @@ enum option {
     OPTION_PUBLISH,
     OPTION_NETRC,
     OPTION_WATCH,
+    OPTION_ALLOW_OUTSIDE,
     OPTION_EFFORT,
     OPTION_WIDTH,
     OPTION_COLOR,
@@ -41,6 +42,7 @@ static const bk_option options[] = {
     [OPTION_NETRC] = {"netrc", BK_OPTION_TAKES, "FILE", "with --publish: as for publish"},
     [OPTION_WATCH] = {"watch", BK_OPTION_ALONE, NULL,
                       "show the day on this terminal until q is pressed"},
+    [OPTION_ALLOW_OUTSIDE] = BK_OPTION_ROW_ALLOW_OUTSIDE,
     [OPTION_EFFORT] = BK_OPTION_ROW_EFFORT,
     [OPTION_WIDTH] = {"width", BK_OPTION_TAKES, "COLUMNS", "text: columns, 40 to 60"},
     [OPTION_COLOR] = {"color", BK_OPTION_TAKES, "WHEN", "text: auto, always or never"},
@@ -101,6 +103,7 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     s->day.at = given[OPTION_AT].value;
     s->day.now = given[OPTION_NOW].value;
     s->day.clock = world->clock();
+    s->day.allow_outside = given[OPTION_ALLOW_OUTSIDE].given;
     if (!bk_option_effort(world, &given[OPTION_EFFORT], &s->day.effort) ||
         !bk_option_width(world, &given[OPTION_WIDTH], &s->write.width) ||
         !bk_option_colour(world, &given[OPTION_COLOR], &colour))
@@ -185,7 +188,9 @@ static bool onto_the_plan(const bk_world *world, const bakeset *session, const s
 /* Asked before anything is said: whether the plan names a calendar. */
 static enum bakeset_result has_place(const bk_world *world, bakeset *session, const settings *s)
 {
-    enum bakeset_result result = bakeset_read(session, s->path, NULL);
+    struct bakeset_read_options reading = {.size = sizeof reading,
+                                           .allow_outside = s->day.allow_outside};
+    enum bakeset_result result = bakeset_read(session, s->path, &reading);
     if (result != BAKESET_OK || bakeset_publish_to(session))
         return result;
     fputs("bakeset day: the plan does not say where its events go; add \"publish\": "
@@ -197,7 +202,7 @@ static enum bakeset_result has_place(const bk_world *world, bakeset *session, co
 /* What the day has come to, as the command publish puts it on the server. */
 static enum bakeset_result publish(const bk_world *world, const char *to, const settings *s)
 {
-    char *arguments[10];
+    char *arguments[12];
     int count = 0;
     arguments[count++] = "--day";
     arguments[count++] = "--to";
@@ -210,6 +215,8 @@ static enum bakeset_result publish(const bk_world *world, const char *to, const 
         arguments[count++] = "--now";
         arguments[count++] = (char *)s->day.now;
     }
+    if (s->day.allow_outside)
+        arguments[count++] = "--allow-outside";
     arguments[count++] = "--";
     arguments[count++] = (char *)s->path;
     return bk_command_publish(world, count, arguments);

@@ -86,13 +86,21 @@ static enum bakeset_result make(const bk_world *world, const bk_given *given, co
     size_t length = 0;
     const char *text = bakeset_begin(session, &begin, &length);
     enum bakeset_result result = bakeset_last_result(session);
+    struct bakeset_read_options reading = {.size = sizeof reading};
+    const char *name = path ? path : "new.json";
     if (text)
-        result = bakeset_read_text(session, path ? path : "new.json", text, length, NULL);
+        result = bakeset_read_text(session, name, text, length, &reading);
+    if (text && result == BAKESET_BAD_INPUT && all->count > 0) {
+        reading.allow_outside = 1; /* the cook has named these recipes */
+        result = bakeset_read_text(session, name, text, length, &reading);
+    }
     bk_print_messages(world, session, true);
     if (text && result == BAKESET_OK)
         result = bk_output_give_new(world, "new", path, text, length);
     if (text && path && result == BAKESET_OK)
-        fprintf(world->out, "%s is written: change it, then bakeset timeline %s\n", path, path);
+        fprintf(world->out, "%s is written: change it, then bakeset timeline %s%s\n",
+                bk_name_shown(path).text, reading.allow_outside ? "--allow-outside " : "",
+                bk_name_shown(path).text);
     bakeset_free(session);
     return result;
 }

@@ -75,7 +75,8 @@ static enum bk_parsed unknown(const bk_world *world, const bk_usage *usage, cons
     names[n] = NULL;
     snprintf(word, sizeof word, "%.*s", (int)(length < 60 ? length : 60), name);
     const char *nearest = bakeset_nearest(word, names);
-    fprintf(world->err, "bakeset %s: unknown option --%s", usage->command, word);
+    fprintf(world->err, "bakeset %s: unknown option --%s", usage->command,
+            bk_name_shown(word).text);
     if (nearest)
         fprintf(world->err, "; did you mean --%s?", nearest);
     fputc('\n', world->err);
@@ -167,13 +168,14 @@ enum bk_parsed bk_options_parse(const bk_world *world, const bk_usage *usage, in
                 return parsed;
         } else if (!options_ended && word[0] == '-' && word[1]) {
             fprintf(world->err, "bakeset %s: unknown option %s; options begin with --\n",
-                    usage->command, word);
+                    usage->command, bk_name_shown(word).text);
             say_usage(world, usage);
             return BK_PARSED_WRONG;
         } else if (arguments->operand_count < usage->most_operands) {
             arguments->operands[arguments->operand_count++] = word;
         } else {
-            fprintf(world->err, "bakeset %s: too many arguments: \"%s\"\n", usage->command, word);
+            fprintf(world->err, "bakeset %s: too many arguments: \"%s\"\n", usage->command,
+                    bk_name_shown(word).text);
             say_usage(world, usage);
             return BK_PARSED_WRONG;
         }
@@ -187,10 +189,12 @@ enum bk_parsed bk_options_parse(const bk_world *world, const bk_usage *usage, in
 }
 
 struct bakeset_read_options bk_option_reading(const bk_world *world, const bk_given *serve,
-                                              const bk_given *now)
+                                              const bk_given *now, const bk_given *outside)
 {
-    struct bakeset_read_options reading = {
-        .size = sizeof reading, .serve = serve->value, .now = now->value};
+    struct bakeset_read_options reading = {.size = sizeof reading,
+                                           .serve = serve->value,
+                                           .now = now->value,
+                                           .allow_outside = outside->given};
     if (now->given)
         reading.clock = world->clock();
     return reading;

@@ -67,14 +67,18 @@ enum bk_parsed bk_options_parse(const bk_world *world, const bk_usage *usage, in
         "now", BK_OPTION_MAY_TAKE_INSTANT, "INSTANT",                                              \
             "plan nothing before this time, such as 18:30;\nwithout INSTANT the clock's"           \
     }
+#define BK_OPTION_ROW_ALLOW_OUTSIDE                                                                \
+    {                                                                                              \
+        "allow-outside", BK_OPTION_ALONE, NULL, "the plan may name files outside its own folder"   \
+    }
 #define BK_OPTION_ROW_EFFORT                                                                       \
     {                                                                                              \
         "effort", BK_OPTION_TAKES, "N", "search limit in conflicts (default 200000)"               \
     }
 
-/* What --serve and --now come to. */
+/* What --serve, --now and --allow-outside come to. */
 struct bakeset_read_options bk_option_reading(const bk_world *world, const bk_given *serve,
-                                              const bk_given *now);
+                                              const bk_given *now, const bk_given *outside);
 
 /* A whole number in [least, most]; not given, *number stays. False with a message on
  * world->err. */

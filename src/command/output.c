@@ -17,7 +17,7 @@ static const char mark[] = ".bakeset-"; /* in the name of a temporary, before si
 
 static bool say_why(const bk_world *world, const bk_output *output, const char *why)
 {
-    fprintf(world->err, "bakeset: cannot write %s: %s\n", output->path, why);
+    fprintf(world->err, "bakeset: cannot write %s: %s\n", bk_name_shown(output->path).text, why);
     return false;
 }
 
@@ -160,7 +160,8 @@ static void tell_of_leftovers(const bk_world *world, const bk_output *output)
         if (flock(left, LOCK_EX | LOCK_NB) == 0)
             fprintf(world->err,
                     "bakeset: %s%s was left half written by a run that was killed; remove it\n",
-                    strcmp(folder, ".") == 0 ? "" : folder, entry->d_name);
+                    strcmp(folder, ".") == 0 ? "" : bk_name_shown(folder).text,
+                    bk_name_shown(entry->d_name).text);
         close(left);
     }
     if (listing)
@@ -262,7 +263,8 @@ static void take_back(const bk_world *world, bk_output *output)
     else if (!output->exists)
         back = unlink(output->target) == 0;
     if (!back)
-        fprintf(world->err, "bakeset: %s is new although the rest is not\n", output->path);
+        fprintf(world->err, "bakeset: %s is new although the rest is not\n",
+                bk_name_shown(output->path).text);
 }
 
 static void forget(char **name)
@@ -326,7 +328,8 @@ enum bakeset_result bk_output_give_new(const bk_world *world, const char *comman
         return BAKESET_OK;
     }
     if (access(path, F_OK) == 0) {
-        fprintf(world->err, "bakeset %s: %s is there already; name a new file\n", command, path);
+        fprintf(world->err, "bakeset %s: %s is there already; name a new file\n", command,
+                bk_name_shown(path).text);
         return BAKESET_BAD_INPUT;
     }
     bk_output output = {.path = path, .text = text, .length = length};
@@ -377,7 +380,7 @@ bool bk_output_onto_plan(const bk_world *world, const bakeset *session, const ch
     for (size_t i = 0; i < bakeset_source_count(session); i++)
         if (bk_output_same_file(path, bakeset_source(session, i))) {
             fprintf(world->err, "bakeset %s: %s is a file of the plan; give --%s another name\n",
-                    command, path, option);
+                    command, bk_name_shown(path).text, option);
             return true;
         }
     return false;

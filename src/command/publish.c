@@ -23,6 +23,7 @@ enum option {
     OPTION_DAY,
     OPTION_SERVE,
     OPTION_NOW,
+    OPTION_ALLOW_OUTSIDE,
     OPTION_EFFORT,
     OPTION_COUNT
 };
@@ -55,6 +56,7 @@ static const bk_option options[] = {
                     "what the day has come to, by its journal, not the\nplan as it was"},
     [OPTION_SERVE] = BK_OPTION_ROW_SERVE,
     [OPTION_NOW] = BK_OPTION_ROW_NOW,
+    [OPTION_ALLOW_OUTSIDE] = BK_OPTION_ROW_ALLOW_OUTSIDE,
     [OPTION_EFFORT] = BK_OPTION_ROW_EFFORT,
     [OPTION_COUNT] = {NULL, BK_OPTION_ALONE, NULL, NULL},
 };
@@ -89,7 +91,7 @@ static bool can_read(const bk_world *world, const char *path)
         return true;
     FILE *file = fopen(path, "r");
     if (!file) {
-        fprintf(world->err, "bakeset publish: %s: %s\n", path, strerror(errno));
+        fprintf(world->err, "bakeset publish: %s: %s\n", bk_name_shown(path).text, strerror(errno));
         return false;
     }
     fclose(file);
@@ -122,11 +124,13 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     s->path = arguments->operands[0];
     s->schedule.size = sizeof s->schedule;
     s->write.size = sizeof s->write;
-    s->read = bk_option_reading(world, &given[OPTION_SERVE], &given[OPTION_NOW]);
+    s->read = bk_option_reading(world, &given[OPTION_SERVE], &given[OPTION_NOW],
+                                &given[OPTION_ALLOW_OUTSIDE]);
     s->day = (struct bakeset_day_options){.size = sizeof s->day,
                                           .now = given[OPTION_NOW].value,
                                           .clock = world->clock(),
-                                          .effort = s->schedule.effort};
+                                          .effort = s->schedule.effort,
+                                          .allow_outside = s->read.allow_outside};
     if (given[OPTION_DAY].given && given[OPTION_SERVE].given) {
         fputs("bakeset publish: --day goes by the journal, where day later moves what is served; "
               "leave out --serve\n",
@@ -328,7 +332,7 @@ static bk_server *open_server(const bk_world *world, bk_keep *keep, bakeset *rea
     bk_login *login = bk_keep_room(keep, sizeof *login);
     if (s->netrc || s->pair) {
         if (!bk_server_login(keep, s->server.url, s->netrc, s->pair, login, &problem)) {
-            fprintf(world->err, "bakeset publish: %s\n", problem);
+            fprintf(world->err, "bakeset publish: %s\n", bk_name_shown(problem).text);
             return NULL;
         }
         s->server.login = login;

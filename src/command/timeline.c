@@ -13,6 +13,7 @@ enum option {
     OPTION_CHART,
     OPTION_SERVE,
     OPTION_NOW,
+    OPTION_ALLOW_OUTSIDE,
     OPTION_EFFORT,
     OPTION_ALARM_BEFORE,
     OPTION_ONLY_ALARMS,
@@ -37,6 +38,7 @@ static const bk_option options[] = {
                       "print the picture in characters, 80 columns or more,\nin place of the text"},
     [OPTION_SERVE] = BK_OPTION_ROW_SERVE,
     [OPTION_NOW] = BK_OPTION_ROW_NOW,
+    [OPTION_ALLOW_OUTSIDE] = BK_OPTION_ROW_ALLOW_OUTSIDE,
     [OPTION_EFFORT] = BK_OPTION_ROW_EFFORT,
     [OPTION_ALARM_BEFORE] =
         {"alarm-before", BK_OPTION_TAKES, "MIN",
@@ -120,7 +122,8 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
     s->path = arguments->operands[0];
     s->schedule.size = sizeof s->schedule;
     s->write.size = sizeof s->write;
-    s->read = bk_option_reading(world, &given[OPTION_SERVE], &given[OPTION_NOW]);
+    s->read = bk_option_reading(world, &given[OPTION_SERVE], &given[OPTION_NOW],
+                                &given[OPTION_ALLOW_OUTSIDE]);
     if (!bk_option_effort(world, &given[OPTION_EFFORT], &s->schedule.effort) ||
         !bk_option_alarm_before(world, &given[OPTION_ALARM_BEFORE], &s->write.alarm_before) ||
         !bk_option_width(world, &given[OPTION_WIDTH], &s->write.width) ||
@@ -170,7 +173,7 @@ static enum bakeset_result write_files(const bk_world *world, bakeset *session, 
             continue;
         if (!possible && file_forms[i].form != BAKESET_JSON) {
             fprintf(world->err, "bakeset timeline: %s is not written: there is no timeline\n",
-                    path);
+                    bk_name_shown(path).text);
             continue;
         }
         bk_output *output = &outputs[count++];

@@ -4,11 +4,19 @@
 
 #include <string.h>
 
-enum option { OPTION_SERVE, OPTION_NOW, OPTION_EFFORT, OPTION_WIDTH, OPTION_COUNT };
+enum option {
+    OPTION_SERVE,
+    OPTION_NOW,
+    OPTION_ALLOW_OUTSIDE,
+    OPTION_EFFORT,
+    OPTION_WIDTH,
+    OPTION_COUNT
+};
 
 static const bk_option options[] = {
     [OPTION_SERVE] = BK_OPTION_ROW_SERVE,
     [OPTION_NOW] = BK_OPTION_ROW_NOW,
+    [OPTION_ALLOW_OUTSIDE] = BK_OPTION_ROW_ALLOW_OUTSIDE,
     [OPTION_EFFORT] = BK_OPTION_ROW_EFFORT,
     [OPTION_WIDTH] = {"width", BK_OPTION_TAKES, "COLUMNS", "columns, 40 to 200"},
     [OPTION_COUNT] = {NULL, BK_OPTION_ALONE, NULL, NULL},
@@ -35,8 +43,8 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
                                   const struct bakeset_schedule_options *scheduling, int width)
 {
     const bk_given *given = arguments->given;
-    struct bakeset_read_options reading =
-        bk_option_reading(world, &given[OPTION_SERVE], &given[OPTION_NOW]);
+    struct bakeset_read_options reading = bk_option_reading(
+        world, &given[OPTION_SERVE], &given[OPTION_NOW], &given[OPTION_ALLOW_OUTSIDE]);
     const char *plan = arguments->operands[arguments->operand_count - 1];
     const char *stage = arguments->operand_count == 2 ? arguments->operands[0] : NULL;
     if (stage && is_file_name(stage) && !is_file_name(plan)) {

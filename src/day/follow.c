@@ -25,7 +25,7 @@ static bool wrong(following *f, const char *mend, const char *what)
 
 static const bk_plan *read_plan(following *f, const char *serves, bk_report *report)
 {
-    bk_read_options options = {.serve = serves};
+    bk_read_options options = {.serve = serves, .allow_outside = f->call->allow_outside};
     return bk_plan_read(f->arena, f->call->files, f->call->path, &options, report);
 }
 

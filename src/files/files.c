@@ -1,9 +1,12 @@
 /* The system's files. */
+#define _XOPEN_SOURCE 700 /* realpath */
 #include "files/files.h"
 
 #include <errno.h>
 #include <fcntl.h>
+#include <limits.h>
 #include <poll.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -120,6 +123,17 @@ static bool load(void *context, bk_arena *arena, const char *path, size_t most, 
     into[read ? *length : 0] = '\0';
     *text = into;
     return read;
+}
+
+enum bk_whereabouts bk_file_where(const char *folder, const char *path)
+{
+    char inside[PATH_MAX], real[PATH_MAX];
+    if (!realpath(folder, inside) || !realpath(path, real))
+        return BK_NOWHERE;
+    size_t length = strlen(inside);
+    bool root = length == 1; /* "/" */
+    bool below = strncmp(real, inside, length) == 0 && (root || real[length] == '/');
+    return below ? BK_INSIDE : BK_OUTSIDE;
 }
 
 bk_files bk_files_system(void)

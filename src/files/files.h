@@ -26,6 +26,12 @@ typedef struct bk_files {
 /* The system's files; "-" is standard input. A pipe that nobody writes to is refused. */
 bk_files bk_files_system(void);
 
+enum bk_whereabouts { BK_NOWHERE, BK_INSIDE, BK_OUTSIDE };
+
+/* Whether `path` is in `folder` or below it, links followed; NOWHERE where one of them is not
+ * there. */
+enum bk_whereabouts bk_file_where(const char *folder, const char *path);
+
 /* True when what the system's files gave as *problem is a fault of the machine (rights,
  * descriptors, a disk), not of the path. */
 bool bk_file_machine_failed(const char *problem);

@@ -401,8 +401,9 @@ typedef struct bk_read_options {
     bool has_now;
     const char
         *now; /* instant text in the plan's zone or with an offset; or "18:30", on clock's date */
-    bk_instant clock; /* when has_now and now is NULL: this instant */
-    bool alone;       /* a recipe or a kitchen by itself is read too: bk_plan.alone */
+    bk_instant clock;   /* when has_now and now is NULL: this instant */
+    bool alone;         /* a recipe or a kitchen by itself is read too: bk_plan.alone */
+    bool allow_outside; /* files outside the folder of the file that is read may be named, too */
 } bk_read_options;
 
 enum { BK_MOST_REFERENCES = 8 };

@@ -45,6 +45,7 @@ typedef struct bk_reader {
     bk_loaded *loaded; /* every file referred to */
     size_t loaded_count, loaded_room, source_room;
     size_t bytes;             /* of all files */
+    const char *folder;       /* of the plan: what it names lies there */
     bool serve_given;         /* by the plan or the command line, good or not */
     bool has_serve;           /* and it is good */
     bk_instant serve;         /* as moved by the command line */

@@ -50,6 +50,36 @@ static const char *plain_path(bk_arena *arena, const char *path)
     return out;
 }
 
+static const char *folder_of(bk_arena *arena, const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    if (!slash)
+        return ".";
+    return slash == path ? "/" : bk_copy(arena, path, (size_t)(slash - path));
+}
+
+static bool starts_with_step(const char *path, const char *step)
+{
+    size_t length = strlen(step);
+    return strncmp(path, step, length) == 0 && (path[length] == '/' || path[length] == '\0');
+}
+
+/* A plan from a stranger could name any file, whose first line would stand in a message: what it
+ * names lies in its own folder, wherever links lead; by the words of the path where there is no
+ * such file, so that nobody is told whether there is. */
+static bool is_inside(bk_reader *reader, const char *path)
+{
+    enum bk_whereabouts where = bk_file_where(reader->folder, path);
+    if (where != BK_NOWHERE)
+        return where == BK_INSIDE;
+    const char *folder = plain_path(reader->arena, reader->folder);
+    const char *plain = plain_path(reader->arena, path);
+    bool here = folder[0] == '\0', all = strcmp(folder, "/") == 0;
+    if (here)
+        return plain[0] != '/' && !starts_with_step(plain, "..");
+    return all ? plain[0] == '/' : starts_with_step(plain, folder);
+}
+
 /* ------------------------------------------------------------------ loading */
 
 /* Loads a file; NULL after reporting at `place`. */
@@ -63,6 +93,13 @@ static const bk_source *load(bk_reader *reader, const char *path, const char *na
     }
     const char *text = NULL, *problem = NULL;
     size_t length = 0;
+    bool allowed = !place.source || (reader->options && reader->options->allow_outside);
+    if (!allowed && !is_inside(reader, path)) {
+        bk_problem(reader, "outside", place,
+                   "copy it beside the plan, or, if you trust the plan, give --allow-outside",
+                   "%s %s is outside the plan's folder", what, bk_quoted(reader->arena, name));
+        return NULL;
+    }
     bool read = reader->files->load(reader->files->context, reader->arena, path, BK_MOST_BYTES,
                                     &text, &length, &problem);
     if (read && length > BK_MOST_BYTES) {
@@ -105,6 +142,7 @@ bk_json *bk_load_plan(bk_reader *reader, const char *path)
 {
     bk_place nowhere = {NULL, 0};
     const char *name = strcmp(path, "-") == 0 ? "<stdin>" : bk_copy_string(reader->arena, path);
+    reader->folder = strcmp(path, "-") == 0 ? "." : folder_of(reader->arena, path);
     const bk_source *source = load(reader, path, name, nowhere, "the plan");
     return source ? bk_json_read(reader->arena, source, reader->report) : NULL;
 }

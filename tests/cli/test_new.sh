@@ -33,7 +33,8 @@ expect_stdout "19:30"
 it "an occasion of recipes, in a kitchen that has what they ask for"
 run new "$work/eve" --from plans/recipes/bay-panna-cotta.json,plans/recipes/roast-chicken.json,plans/recipes/custard-tart.json --serve "2026-12-24 19:30"
 expect_status 0
-run timeline "$work/eve.json"
+expect_stdout "eve.json is written: change it, then bakeset timeline --allow-outside $work/eve.json"
+run timeline --allow-outside "$work/eve.json"
 expect_status 0
 expect_stdout "Bay leaf panna cotta"
 expect_match "$work/eve.json" '^      "oven": {"kind": "oven"'
