@@ -16,7 +16,7 @@ LIBS     := -lcjson -lunistring -lxml2 -lm
 
 # What is needed to build, and to test beyond that.
 PACKAGES      := libc6-dev libcjson-dev libunistring-dev libxml2-dev libcurl4-openssl-dev libexpat1-dev tzdata
-TEST_PACKAGES := libcmocka-dev libical-dev python3 radicale openssl pkg-config procps tmux
+TEST_PACKAGES := libcmocka-dev libical-dev python3 radicale openssl pkg-config mandoc procps tmux
 
 # The network is the command's, not the library's.
 CMD_SRC := $(sort $(wildcard src/command/*.c src/publish/*.c)) src/main.c

@@ -39,6 +39,11 @@ _bakeset() {
         [ -n "$plan" ] && COMPREPLY=($(compgen -W "$(_bakeset_stages "$plan")" -- "$word"))
         ;;
     esac
+    # What may have happened on a day: the first word of the help's columns.
+    if [ "$command" = day ] && [ "$COMP_CWORD" -eq 2 ]; then
+        COMPREPLY+=($(compgen -W "$("$program" day --help 2>/dev/null | sed -n '/^Options/q; s/^  //p' |
+            grep -oE '(^|  +)[a-z]+' | tr -d ' ' | sort -u)" -- "$word") $(compgen -f -- "$word"))
+    fi
     [ ${#COMPREPLY[@]} -gt 0 ] || COMPREPLY=($(compgen -f -- "$word"))
 }
 

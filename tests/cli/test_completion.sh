@@ -41,6 +41,17 @@ if command -v bash >/dev/null 2>&1; then
     expect_match "$out" '^shape-rolls$'
     expect_match "$out" '^show$'
 
+    it "what may have happened on a day"
+    complete day b
+    expect_match "$out" '^begun$'
+    complete day ""
+    expect_match "$out" '^longer$'
+    expect_match "$out" '^finish$'
+    if grep -q -e '^STAGE' -e '^stage' "$out"; then fail "names of values are offered"; else pass; fi
+
+    complete day "$work/p"
+    expect_stdout "$work/p.json"
+
     it "files"
     complete check "$work/p"
     expect_stdout "$work/p.json"
@@ -65,6 +76,8 @@ if command -v zsh >/dev/null 2>&1; then
     expect_match "$out" '^take-in:makes a recipe file'
     zsh_complete timeline --
     expect_match "$out" '^--alarm-before$'
+    zsh_complete day b
+    expect_match "$out" '^begun$'
     echo '{"stages": [{"id": "show", "do": "Show"}]}' >"$work/z.json"
     zsh_complete why "$work/z.json" s
     expect_match "$out" '^show$'
