@@ -40,21 +40,27 @@ typedef struct tidier {
  *
  * The text is known to be sound: its brackets match, and are not nested too deep. */
 
+static bool is_blank(char c)
+{
+    return c == ' ' || c == '\t' || c == '\r';
+}
+
 static comment *comment_at(tidier *t, bool blank_before)
 {
     comment *found = BK_NEW(t->arena, comment, 1);
     found->from = t->at;
     found->blank_before = blank_before;
     if (t->text[t->at + 1] == '*') {
-        const char *end = strstr(t->text + t->at + 2, "*/");
-        t->at = (size_t)(end - t->text) + 2;
+        for (t->at += 2; t->text[t->at] != '*' || t->text[t->at + 1] != '/';)
+            t->at++; /* a byte 0 may stand before it */
+        t->at += 2;
         found->to = t->at;
         return found;
     }
     while (t->at < t->length && t->text[t->at] != '\n')
         t->at++;
     found->to = t->at;
-    while (found->to > found->from && strchr(" \t\r", t->text[found->to - 1]))
+    while (is_blank(t->text[found->to - 1]))
         found->to--;
     return found;
 }
@@ -72,7 +78,7 @@ static void append(comments *list, comment *item)
 static size_t skip_blanks(tidier *t)
 {
     size_t breaks = 0;
-    while (t->at < t->length && strchr(" \t\r\n", t->text[t->at]))
+    while (t->at < t->length && (is_blank(t->text[t->at]) || t->text[t->at] == '\n'))
         breaks += t->text[t->at++] == '\n';
     return breaks;
 }
@@ -348,7 +354,7 @@ static bool same_tree(const bk_json *a, const bk_json *b)
 }
 
 /* The comments of a sound text, one behind the other, with no blanks at line ends. */
-static const char *all_comments(bk_arena *arena, const char *text, size_t length)
+static bk_text all_comments(bk_arena *arena, const char *text, size_t length)
 {
     bk_text all = bk_text_new(arena);
     tidier t = {.arena = arena, .text = text, .length = length, .out = &all};
@@ -363,7 +369,7 @@ static const char *all_comments(bk_arena *arena, const char *text, size_t length
             t.at++;
         }
     }
-    return all.data;
+    return all;
 }
 
 /* What was written says what was read: the same values in the same order, and the same
@@ -374,9 +380,10 @@ static bool means_the_same(bk_arena *arena, const bk_source *source, const bk_js
     bk_report report = bk_report_new(arena);
     bk_source tidy = {source->name, out->data, out->length};
     const bk_json *after = bk_json_scan(arena, &tidy, &report);
-    return after && report.errors == 0 && same_tree(before, after) &&
-           strcmp(all_comments(arena, source->text, source->length),
-                  all_comments(arena, out->data, out->length)) == 0;
+    bk_text was = all_comments(arena, source->text, source->length);
+    bk_text is = all_comments(arena, out->data, out->length);
+    return after && report.errors == 0 && same_tree(before, after) && was.length == is.length &&
+           memcmp(was.data, is.data, was.length) == 0;
 }
 
 bool bk_json_tidy(bk_arena *arena, const bk_source *source, bk_text *out, bk_report *report)

@@ -8,6 +8,7 @@
  * exactly when there was no error, and in it every index in range, every range in
  * order, every list sorted. */
 #include "plan/plan.h"
+#include "json/json.h"
 
 #include <stdint.h>
 #include <stdlib.h>
@@ -159,6 +160,38 @@ static void check_plan(bk_arena *arena, const bk_plan *plan)
     check_order(arena, plan);
 }
 
+/* A sound JSON text can be laid out, and once laid out stays as it is. */
+static void check_layout(bk_arena *arena, const input *self)
+{
+    const bk_source *source = bk_source_of(arena, "self.json", self->text, self->length);
+    bk_report report = bk_report_new(arena), again = bk_report_new(arena);
+    bk_text out = bk_text_new(arena), same = bk_text_new(arena);
+    bool sound = bk_json_read(arena, source, &report) && report.errors == 0;
+    must(bk_json_tidy(arena, source, &out, &again) == sound && !again.machine_failed);
+    if (!sound)
+        return;
+    bk_source tidy = {"self.json", out.data, out.length};
+    must(bk_json_tidy(arena, &tidy, &same, &again));
+    must(same.length == out.length && memcmp(same.data, out.data, out.length) == 0);
+}
+
+/* Mends leave fewer errors, and a plan without any has none. */
+static void check_mends(bk_arena *arena, const bk_files *files, size_t errors)
+{
+    size_t count = 0;
+    const bk_mended *mended = bk_plan_mend(arena, files, "self.json", NULL, &count);
+    must(count == 0 || errors > 0);
+    for (size_t i = 0; i < count; i++) {
+        if (strcmp(mended[i].path, "self.json") != 0)
+            continue;
+        input self = {mended[i].text, mended[i].length};
+        bk_files after = {load, &self};
+        bk_report report = bk_report_new(arena);
+        bk_plan_read(arena, &after, "self.json", NULL, &report);
+        must(report.errors < errors);
+    }
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     bk_arena *arena = bk_arena_new(NULL);
@@ -175,6 +208,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         bk_message_write(&report.messages[i], &text);
     if (plan != NULL)
         check_plan(arena, plan);
+    check_layout(arena, &self);
+    check_mends(arena, &files, report.errors);
     bk_arena_free(arena);
     return 0;
 }

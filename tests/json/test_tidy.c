@@ -94,6 +94,20 @@ static void test_comments(void **state)
     expect("{\"a\": \"// no /* no */\"}", "{\n  \"a\": \"// no /* no */\"\n}\n");
 }
 
+/* A byte 0 in a comment is read over, and kept. */
+static void test_byte_zero(void **state)
+{
+    (void)state;
+    static const char text[] = "[1, /* a\0b */ 2 // c\0 \n]";
+    static const char wanted[] = "[\n  1,\n  /* a\0b */\n  2  // c\0\n]\n";
+    bk_report report = bk_report_new(arena);
+    bk_source source = {"test.json", text, sizeof text - 1};
+    bk_text out = bk_text_new(arena);
+    assert_true(bk_json_tidy(arena, &source, &out, &report));
+    assert_int_equal(out.length, sizeof wanted - 1);
+    assert_memory_equal(out.data, wanted, sizeof wanted);
+}
+
 static void test_groups(void **state)
 {
     (void)state;
@@ -252,6 +266,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(test_layout, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_comments, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(test_byte_zero, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_groups, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_faults, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_every_plan, set_up, tear_down),
