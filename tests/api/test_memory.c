@@ -152,6 +152,9 @@ static const char recipe_page[] = "<h1>Rolls</h1><p>Ingredients</p><p>500 g "
 WRITES(begin, bakeset_begin(b, NULL, NULL))
 WRITES(take_in, bakeset_take_in_text(b, "page", recipe_page, sizeof recipe_page - 1, NULL))
 
+WRITES(tidy, bakeset_tidy_text(b, "page", "[1, {\"a\": 2}] // c", 19, NULL))
+WRITES(mend, bakeset_mend(b, "tests/data/cli/bad/unknown-key-stage.json", NULL, NULL))
+
 static const struct {
     const char *name;
     int (*make)(bakeset *b, const char *plan);
@@ -177,6 +180,8 @@ static const struct {
              {"foods", foods},
              {"take in", take_in},
              {"begin", begin},
+             {"tidy", tidy},
+             {"mend", mend},
              {"day", day},
              {"day as text", write_day}};
 

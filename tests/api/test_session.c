@@ -145,6 +145,45 @@ static void messages_give_out_their_parts(void **state)
     assert_non_null(strstr(found->text, "tea.json:2:21: the plan has no key \"dishs\"; did you "
                                         "mean \"dishes\"?\n"));
     assert_int_equal(found->text[strlen(found->text) - 1], '\n');
+    /* the mend, to be done: T and e with its accent are three bytes */
+    assert_int_equal(found->fix_offset, strlen("{\n  \"occasion\": \"Té\", "));
+    assert_int_equal(found->fix_length, strlen("\"dishs\""));
+    assert_string_equal(found->fix_text, "\"dishes\"");
+    bakeset_read_text(*state, "tea.json", "{\"colour\": 1}", 13, NULL);
+    for (size_t i = 0; i < bakeset_message_count(*state); i++)
+        assert_null(bakeset_message(*state, i)->fix_text);
+}
+
+static void a_file_is_laid_out_and_mended_beside_a_plan(void **state)
+{
+    static const char path[] = "tests/data/cli/bad/unknown-key-stage.json";
+    struct bakeset_read_options wrong = {.size = 1};
+    size_t length = 0, count = 7;
+    assert_int_equal(bakeset_read(*state, "plans/sunday-roast.json", NULL), BAKESET_OK);
+    const char *tidy = bakeset_tidy_text(*state, "mine", "{\"a\":1}", 7, &length);
+    assert_string_equal(tidy, "{\n  \"a\": 1\n}\n");
+    assert_int_equal(length, strlen(tidy));
+    assert_null(bakeset_tidy_text(*state, "mine", "{", 1, NULL));
+    assert_int_equal(bakeset_last_result(*state), BAKESET_BAD_INPUT);
+    assert_non_null(strstr(last_message(*state)->text, "mine:1:2: the file ends"));
+    assert_null(bakeset_tidy(*state, "no/such.json", NULL));
+    assert_int_equal(bakeset_last_result(*state), BAKESET_FAILED);
+
+    const struct bakeset_mended *const *mended = bakeset_mend(*state, path, NULL, &count);
+    assert_non_null(mended);
+    assert_int_equal(count, 1);
+    assert_string_equal(mended[0]->file, path);
+    assert_int_equal(mended[0]->mends, 1);
+    assert_int_equal(mended[0]->before_length, strlen(mended[0]->before));
+    assert_int_equal(mended[0]->length, strlen(mended[0]->text));
+    assert_null(mended[1]);
+    mended = bakeset_mend(*state, "plans/sunday-roast.json", NULL, &count);
+    assert_non_null(mended);
+    assert_int_equal(count, 0);
+    assert_null(mended[0]);
+    assert_null(bakeset_mend(*state, path, &wrong, &count));
+    assert_int_equal(bakeset_last_result(*state), BAKESET_BAD_INPUT);
+    assert_int_equal(bakeset_source_count(*state) > 1, 1); /* the plan that was read is there */
 }
 
 static void a_warning_says_what_it_is_about(void **state)
@@ -360,6 +399,7 @@ int main(void)
         TEST(calls_in_the_wrong_order_are_told),
         TEST(a_text_over_the_limit_is_bad_input),
         TEST(messages_give_out_their_parts),
+        TEST(a_file_is_laid_out_and_mended_beside_a_plan),
         TEST(a_warning_says_what_it_is_about),
         TEST(a_remark_on_the_plan_is_in_its_timeline),
         TEST(a_message_without_a_place_has_no_file),
