@@ -121,6 +121,11 @@ static int day(bakeset *b, const char *plan)
     }
 
 WRITES(write_text, bakeset_write(b, BAKESET_TEXT, NULL, NULL))
+WRITES(write_short,
+       bakeset_write(b, BAKESET_TEXT,
+                     &(struct bakeset_write_options){
+                         .size = sizeof(struct bakeset_write_options), .ascii = 1, .brief = 1},
+                     NULL))
 WRITES(write_json, bakeset_write(b, BAKESET_JSON, NULL, NULL))
 static int write_again(bakeset *b, const char *plan)
 {
@@ -164,6 +169,7 @@ static const struct {
              {"history", history},
              {"history changes", history_changes},
              {"write text", write_text},
+             {"write short, in ASCII", write_short},
              {"write json", write_json},
              {"write ics", write_ics},
              {"write ics again", write_again},

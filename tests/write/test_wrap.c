@@ -47,7 +47,9 @@ static void keeps_a_day_with_its_hour(void **state)
     (void)state;
     expect_lines("ready at Sat 5 Dec 17:00", 20, LINES("ready at", "Sat 5 Dec 17:00"));
     expect_lines("until Fri 07:00 or so", 12, LINES("until", "Fri 07:00 or", "so"));
+    expect_lines("on Thursday 24 December, 18:00", 27, LINES("on", "Thursday 24 December, 18:00"));
     expect_lines("for 12:30", 6, LINES("for", "12:30"));
+    expect_lines("FDA Food Code 2022", 14, LINES("FDA Food Code", "2022"));
 }
 
 static void breaks_long_words(void **state)

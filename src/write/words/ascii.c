@@ -1,5 +1,6 @@
 #include "write/words/ascii.h"
 
+#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include <uniconv.h>
@@ -45,6 +46,8 @@ static void add_foreign(bk_text *out, const char *at, size_t length)
     uint8_t room[128];
     size_t made = sizeof room;
     uint8_t *parts = u8_normalize(UNINORM_NFKD, (const uint8_t *)at, length, room, &made);
+    if (!parts && errno == ENOMEM)
+        bk_arena_fail(out->arena);
     if (!parts) {
         bk_text_add(out, "?");
         return;

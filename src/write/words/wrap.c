@@ -37,6 +37,19 @@ static bool is_digit(char c)
     return c >= '0' && c <= '9';
 }
 
+/* "Sat", "Dec", "Saturday", "December,": as src/time writes them. */
+static bool is_day_or_month(const char *word, size_t length)
+{
+    static const char names[] = "Mon Tue Wed Thu Fri Sat Sun Jan Feb Mar Apr May Jun Jul Aug Sep "
+                                "Oct Nov Dec";
+    if (length < 3 || (length > 3 && word[length - 1] != 'y' && word[length - 1] != ','))
+        return false;
+    for (const char *name = names; *name; name += name[3] ? 4 : 3)
+        if (strncmp(name, word, 3) == 0)
+            return true;
+    return false;
+}
+
 /* Whether the blank at `at` ties a number to its unit, or to the weekday or month before it. */
 static bool ties(const char *text, size_t at)
 {
@@ -44,7 +57,7 @@ static bool ties(const char *text, size_t at)
     while (word > 0 && text[word - 1] != ' ')
         word--;
     return (at > 0 && is_digit(text[at - 1])) ||
-           (is_digit(text[at + 1]) && text[word] >= 'A' && text[word] <= 'Z');
+           (is_digit(text[at + 1]) && is_day_or_month(text + word, at - word));
 }
 
 size_t bk_wrap_line(const char *text, size_t width, const char **next)
