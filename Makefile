@@ -39,7 +39,7 @@ STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan check-tsan check-shared check-clients check-schemas check-page mutants schema fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible bench-day install uninstall clean check-format format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-clang check-tsan check-shared check-clients check-schemas check-page mutants schema fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible bench-day install uninstall clean check-format format
 .SUFFIXES:
 .SECONDARY:
 
@@ -50,6 +50,7 @@ help:
 	@echo "make demo         installs what is missing, builds, plans the demo menu"
 	@echo "make test         installs what is missing, builds, runs every test"
 	@echo "make check-asan   the same tests under AddressSanitizer and UBSan"
+	@echo "make check-clang  the same, built by clang"
 	@echo "make check-tsan   two threads with a session each, under ThreadSanitizer"
 	@echo "make mutants [ONLY=WORD]  breaks the code in many places: a test must notice each"
 	@echo "make schema       docs/*.schema.json and the tables of keys, from src/plan/keys.c"
@@ -163,6 +164,11 @@ tests: $(TEST_BIN)
 check-asan: test-deps
 	@$(MAKE) --no-print-directory test BUILD=$(BUILD)/asan \
 	  CFLAGS="-O1 -g -Werror -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all"
+
+# The same built by clang, whose undefined-behaviour sanitizer sees more.
+check-clang: fuzz-deps
+	@$(MAKE) --no-print-directory test BUILD=$(BUILD)/clang CC=clang \
+	  CFLAGS="-O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all"
 
 # Two threads with a session each.
 check-tsan: test-deps

@@ -178,7 +178,12 @@ void bk_warning_about(bk_report *report, bk_about about, const char *code, bk_pl
 /* Line and column (from 1; columns count characters, not bytes) of a place. */
 void bk_place_locate(bk_place place, size_t *line, size_t *column);
 
-/* A copy that a terminal can show: control characters and bytes that are not UTF-8
+/* True of a character that a terminal obeys (ECMA-48: C0, DEL, C1), that ends a line, or that
+ * turns the direction of writing (Unicode: what UAX 9 calls marks and explicit directional
+ * formatting). */
+bool bk_commands_terminal(uint32_t code);
+
+/* A copy that a terminal can show: such characters and bytes that are not UTF-8
  * become '?', tabs one space. */
 char *bk_showable(bk_arena *arena, const char *text, size_t length);
 

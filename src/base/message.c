@@ -119,9 +119,7 @@ void bk_place_locate(bk_place place, size_t *line, size_t *column)
     *column = characters(start, end) + 1;
 }
 
-/* ECMA-48: C0, DEL, C1. Unicode: the separators of lines, and what UAX 9 calls marks and explicit
- * directional formatting. */
-static bool commands_terminal(uint32_t code)
+bool bk_commands_terminal(uint32_t code)
 {
     return code < 0x20 || (code >= 0x7F && code < 0xA0) || code == 0x61C || code == 0x200E ||
            code == 0x200F || (code >= 0x2028 && code <= 0x202E) ||
@@ -139,7 +137,7 @@ char *bk_showable(bk_arena *arena, const char *text, size_t length)
             step = 1;
         } else if (code == '\t') {
             bk_text_add(&out, " ");
-        } else if (commands_terminal(code)) {
+        } else if (bk_commands_terminal(code)) {
             bk_text_add(&out, "?");
         } else {
             bk_text_add_bytes(&out, text + i, step);

@@ -39,7 +39,7 @@ static void string(bk_put *put, const char *text)
             length = 1;
         } else if (code == '"' || code == '\\') {
             bk_text_addf(put->out, "\\%c", (int)code);
-        } else if (code < 0x20 || code == 0x7f) {
+        } else if (bk_commands_terminal(code)) {
             bk_text_addf(put->out, "\\u%04x", (unsigned)code);
         } else {
             bk_text_add_bytes(put->out, text, length);

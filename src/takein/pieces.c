@@ -39,11 +39,12 @@ void bk_sink_add(bk_sink *sink, enum bk_piece piece, const char *text, size_t le
             gap = n > 1;
             continue;
         }
-        step = bk_utf8_next(text + i, length - i, NULL);
-        if (step == 0) {
-            step = 1;
+        uint32_t code = 0;
+        step = bk_utf8_next(text + i, length - i, &code);
+        bool good = step > 0 && !bk_commands_terminal(code);
+        step = step > 0 ? step : 1;
+        if (!good)
             continue;
-        }
         if (gap) {
             out[n++] = ' ';
             gap = false;

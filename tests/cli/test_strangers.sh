@@ -135,4 +135,27 @@ run check "$work/plan/named.json"
 expect_clean
 expect_status 2
 
+it "escape sequences in the words of a plan do not reach the terminal, in any form"
+words='x\u001b[31m\u009b\u202e\u2066\u0007y'
+plan words '{"equipment": {"oven'"$words"'": {"kind": "oven"}}}' \
+    '{"dish": "Rolls '"$words"'", "stages": [{"id": "a'"$words"'", "do": "Knead '"$words"'", "note": "'"$words"'", "caution": "'"$words"'", "active": "5 min", "checks": [{"at": "1 min", "do": "Look '"$words"'"}]}]}'
+for form in "" --json --svg=/dev/stdout --html=/dev/stdout --ics=/dev/stdout; do
+    # shellcheck disable=SC2086
+    run timeline $form "$work/plan/words.json"
+    expect_clean
+done
+run why "$work/plan/words.json"
+expect_clean
+run check "$work/plan/words.json"
+expect_clean
+
+it "a page from a stranger"
+printf '<h1>Rolls \033]0;x\007\302\233m \342\200\256</h1><p>Ingredients</p><p>500 g \033[31mflour</p><p>Method</p><p>Knead \033[31m the flour for 10 minutes. Bake at 200 C for 15 minutes.</p>' \
+    >"$work/page.html"
+run take-in "$work/page.html" --to "$work/taken.json"
+expect_status 0
+expect_clean
+run take-in "$work/page.html"
+expect_clean
+
 finish

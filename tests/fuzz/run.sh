@@ -10,6 +10,7 @@ for name in "$@"; do
     plan) seeds="tests/data/plan/valid tests/data/plan/invalid tests/data/plan/crashes tests/data/cli/bad plans/recipes" ;;
     calendar) seeds="tests/data/calendar plans/calendars" ;;
     journal) seeds="tests/data/day" ;;
+    multistatus) seeds="tests/data/publish/answers" ;;
     quantity) seeds= ;;
     *) seeds= ;;
     esac
