@@ -353,6 +353,32 @@ static void an_oven_that_was_hot_long_ago_is_cold(void **state)
     bk_arena_free(s.arena);
 }
 
+static const char at_table[] =
+    "{\"occasion\": \"Supper\", \"timezone\": \"UTC\", \"serve\": \"2026-03-01 19:00\","
+    " \"at_table\": \"20 min\", \"dishes\": ["
+    "  {\"dish\": \"Soup\", \"serve\": \"2026-03-01 18:50\", \"stages\": ["
+    "   {\"id\": \"heat\", \"do\": \"Heat\", \"active\": \"10 min\"}]},"
+    "  {\"dish\": \"Fish\", \"stages\": ["
+    "   {\"id\": \"fry\", \"do\": \"Fry\", \"active\": \"5 min\"}]}]}";
+
+/* The soup is on the table since 18:50 and they eat until 19:10, which nothing changes: the fish
+ * that was told for 18:56 is fried then, and 15 min late. */
+static void what_is_on_the_table_is(void **state)
+{
+    SCENE(at_table);
+    bk_planned_start told = {"Fish", "fry", clock_of(&s, 18, 56), NULL};
+    bk_day_entry *entry = say(&s, BK_DAY_SERVED, SIZE_MAX, 18, 50);
+    entry->dish = "Soup";
+    entry = say(&s, BK_DAY_PLANNED, SIZE_MAX, 18, 50);
+    entry->starts = &told;
+    entry->start_count = 1;
+    make(&s, 18, 55);
+    starts(&s, 1, 19, 10);
+    assert_int_equal(s.day->late[0], 0);
+    assert_int_equal(s.day->late[1], 15);
+    bk_arena_free(s.arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -368,6 +394,7 @@ int main(void)
         cmocka_unit_test(within_holds_until_its_last_minute),
         cmocka_unit_test(nothing_waits_for_what_is_left_out),
         cmocka_unit_test(an_oven_that_was_hot_long_ago_is_cold),
+        cmocka_unit_test(what_is_on_the_table_is),
         cmocka_unit_test(what_is_held_is_given_back_where_nothing_else_helps),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
