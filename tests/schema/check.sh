@@ -45,8 +45,9 @@ for plan in plans/friday-supper.json plans/recipes/pavlova.json; do
 done
 # A day under way, and its journal.
 cp -r plans "$made/written/kitchen"
-"$bakeset" day --at "2026-11-29 13:00" --json "$made/written/kitchen/sunday-roast.json" >"$made/written/day.timeline.json" 2>/dev/null ||
-    "$bakeset" day --now "2026-11-29 13:00" --json "$made/written/kitchen/sunday-roast.json" >"$made/written/day.timeline.json"
+roast=$made/written/kitchen/sunday-roast.json
+"$bakeset" day later "+10 min" --now "2026-11-28 22:00" "$roast" >/dev/null
+"$bakeset" day --now "2026-11-29 13:00" --json "$roast" >"$made/written/day.timeline.json"
 find "$made/written/kitchen" -name '*.day.jsonl' -exec cp {} "$made/written/" \;
 rm -rf "$made/written/kitchen"
 node "$made/node/validate.mjs" "$made/written"
