@@ -253,6 +253,15 @@ static const char *heard(following *f, const bk_day_entry *entry)
     }
 }
 
+static bool remember(following *f, bk_day *day)
+{
+    size_t count;
+    const bk_day_entry **entries = bk_day_effective(f->arena, &f->journal, f->now, &count);
+    bk_told told = bk_day_told(f->arena, f->plan, entries, count, f->first);
+    return bk_day_remember(f->arena, f->plan, day->plan, &told, entries, count, &day->remembered,
+                           f->report);
+}
+
 static bool write_down(following *f, bk_held_file *lock, const bk_day *day,
                        const bk_day_entry *entry)
 {
@@ -289,8 +298,7 @@ bk_day *bk_day_follow(bk_arena *arena, const bk_day_call *call, struct bk_held_f
     bk_day *day =
         bk_day_make(arena, f.plan, &f.journal, f.first, f.now, speaks(&f), call->effort, report);
     if (day && speaks(&f)) {
-        if (entry.what == BK_DAY_FINISHED &&
-            !bk_day_remember(arena, f.plan, day->plan, &day->remembered, report))
+        if (entry.what == BK_DAY_FINISHED && !remember(&f, day))
             return NULL;
         if (!write_down(&f, *lock, day, &entry))
             return NULL;

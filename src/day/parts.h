@@ -69,10 +69,14 @@ bool bk_day_say(bk_arena *arena, const bk_plan *plan, const bk_state *state, con
                 const char *const *words, const char *at, bk_instant now, bk_day_entry *entry,
                 bk_day_choices *choices, bk_report *report);
 
+/* The oven of an entry: "oven", or "oven#2". False: the plan has it not. */
+bool bk_day_oven(const bk_plan *plan, const char *name, size_t *equipment, int *number);
+
 /* Adds the real times of the stages of which somebody said that they were done to the histories
- * beside the files they are written in. `as_written`: the plan before it was changed by the day,
- * with the same stages. False after reporting. */
+ * beside the files they are written in, and how long ovens took to be hot. `as_written`: the plan
+ * before it was changed by the day, with the same stages. False after reporting. */
 bool bk_day_remember(bk_arena *arena, const bk_plan *as_written, const bk_plan *rest,
+                     const bk_told *told, const bk_day_entry *const *entries, size_t entry_count,
                      size_t *remembered, bk_report *report);
 
 /* A rule that can't be kept any more. */

@@ -424,8 +424,7 @@ static void tell_amounts(bk_arena *arena, bk_day *day, const bk_plan *plan)
 
 /* -------------------------------------------------------------------- ovens */
 
-/* The oven of an entry: "oven", or "oven#2". */
-static bool oven_meant(const bk_plan *plan, const char *name, size_t *equipment, int *number)
+bool bk_day_oven(const bk_plan *plan, const char *name, size_t *equipment, int *number)
 {
     for (size_t e = 0; name && e < plan->kitchen.equipment_count; e++) {
         const bk_equipment *oven = &plan->kitchen.equipment[e];
@@ -506,7 +505,7 @@ static void know_ovens(bk_arena *arena, const bk_day_entry *const *entries, size
                 size_t equipment;
                 int number;
                 if (entries[i]->what != BK_DAY_HOT || entries[i]->at < last ||
-                    !oven_meant(plan, entries[i]->oven, &equipment, &number) || equipment != e ||
+                    !bk_day_oven(plan, entries[i]->oven, &equipment, &number) || equipment != e ||
                     number != k)
                     continue;
                 const bk_stage *next = next_in_oven(plan, e);

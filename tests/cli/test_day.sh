@@ -215,12 +215,15 @@ rm -f "$journal"
 it "remembers how long things took, once"
 cp -r plans "$work/again"
 again=$work/again/friday-supper.json
-run day begun gratin/bake --at 17:55 --now "$d 18:00" "$again"
-run day done gratin/bake --at 19:12 --now "$d 19:15" "$again"
+run day hot oven --now "$d 18:00" "$again"
+run day begun gratin/bake --at 18:01 --now "$d 18:02" "$again"
+run day done gratin/bake --at 19:18 --now "$d 19:19" "$again"
 run day finish --now "$d 20:00" "$again"
 expect_status 0
-expect_stdout "1 real time went into the history"
+expect_stdout "2 real times went into the history"
 expect_match "$work/again/recipes/potato-gratin.history.jsonl" '"stage": "bake", .*"minutes": 77'
+# on at 17:40 as planned, hot at 18:00
+expect_match "$work/again/friday-supper.history.jsonl" '"oven": "oven", "minutes": 20, "planned": 15'
 run check --history "$again"
 expect_status 0
 

@@ -99,8 +99,8 @@ static void changed(glance *g)
     title(g, "Changed");
     if (heard)
         line(g, "", heard);
-    size_t lines = tell_late(g, MOST_CHANGES);
-    lines += tell_moved(g, MOST_CHANGES - lines);
+    size_t most = heard ? MOST_CHANGES - 1 : MOST_CHANGES, lines = tell_late(g, most);
+    lines += tell_moved(g, most - lines);
     if (lines == 0)
         line(g, "", heard ? "the rest stands as it was" : "nothing");
 }
