@@ -411,6 +411,9 @@ await test('friday supper on paper: first what to buy, then steps in 12 points w
   const hours = words.filter((w, i) => i > place('Steps') && /^\d\d:\d\d$/.test(w.text) &&
     /^(Thu|Fri)$/.test(words[i - 1]?.text) && w.x < 130);
   assert.equal(hours.length, 30);
+  // The picture is as wide as the sheet between its margins of 10 mm, so its type is as large as drawn.
+  const hands = words.filter((w) => w.text === 'Hands').map((w) => w.x / 72 * 25.4);
+  assert.ok(hands.length > 0 && hands.every((x) => Math.abs(x - 10) < 0.5), `${hands}`);
   // The last of the steps is on the second sheet; the column for the real time is empty.
   assert.ok(Math.max(...hours.map((h) => h.sheet)) <= 1);
   assert.deepEqual(words.filter((w) => hours.some((h) => h.sheet === w.sheet && Math.abs(h.y - w.y) < 3) && w.x > 512)
