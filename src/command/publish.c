@@ -325,9 +325,12 @@ static enum bakeset_result publish(const bk_world *world, bk_keep *keep, bakeset
                                                                                  : BAKESET_FAILED;
 }
 
-/* Who logs in, and a server to which nothing has been sent. NULL, said, when there is none. */
-static bk_server *open_server(const bk_world *world, bk_keep *keep, bakeset *reading, settings *s)
+/* Who logs in, and a server to which nothing has been sent. NULL, said, when there is none, and
+ * whose fault that is in *result. */
+static bk_server *open_server(const bk_world *world, bk_keep *keep, bakeset *reading, settings *s,
+                              enum bakeset_result *result)
 {
+    *result = BAKESET_BAD_INPUT;
     const char *problem = NULL;
     bk_login *login = bk_keep_room(keep, sizeof *login);
     if (s->netrc || s->pair) {
@@ -337,6 +340,7 @@ static bk_server *open_server(const bk_world *world, bk_keep *keep, bakeset *rea
         }
         s->server.login = login;
     }
+    *result = BAKESET_FAILED; /* the address has been looked at */
     bk_server *server = bk_server_open(keep, &s->server, reading, &problem);
     print_problem(world, problem);
     return server;
@@ -385,9 +389,10 @@ enum bakeset_result bk_command_publish(const bk_world *world, int argc, char **a
         fputs("bakeset: out of memory\n", world->err);
         return BAKESET_FAILED; /* main ends with it */
     }
-    bk_server *server = open_server(world, keep, reading, &s);
-    enum bakeset_result result =
-        !server ? BAKESET_BAD_INPUT : plan_and_publish(world, keep, session, &s, server);
+    enum bakeset_result result;
+    bk_server *server = open_server(world, keep, reading, &s, &result);
+    if (server)
+        result = plan_and_publish(world, keep, session, &s, server);
     bk_server_close(server);
     bk_print_messages(world, session, false);
     bk_keep_free(keep);

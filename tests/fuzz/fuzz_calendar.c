@@ -1,7 +1,7 @@
 /* Fuzz target: calendar files, read for busy hours and taken apart into events.
  *
  *   clang -std=c11 -D_POSIX_C_SOURCE=200809L -g -O1 -fsanitize=fuzzer,address,undefined -Isrc \
- *     tests/fuzz/fuzz_calendar.c LIBRARY -lcjson -lical -lunistring -lm
+ *     tests/fuzz/fuzz_calendar.c LIBRARY -lcjson -lunistring -lm
  *
  * Without a fuzzing engine link replay.c (runs files) or mutate.c. Whatever is
  * read must keep the promises of icalendar/icalendar.h. */
