@@ -14,6 +14,32 @@ static bool is_blank(char c)
 
 /* `text`, which is ASCII, in lines that fit, the later ones indented as the first is; where it has
  * lines of its own they are joined. */
+static void print_wrapped(FILE *out, size_t indent, const char *text);
+
+/* Lines that begin with blanks stand as they are; the rest is wrapped. */
+static void print_about(FILE *out, const char *text)
+{
+    char prose[1024];
+    while (*text) {
+        size_t length = 0;
+        for (; *text && *text != ' ' && length + 1 < sizeof prose;) { /* up to a line of its own */
+            size_t line = strcspn(text, "\n");
+            for (size_t i = 0; i < line && length + 2 < sizeof prose; i++)
+                prose[length++] = text[i];
+            text += line + (text[line] != '\0');
+            if (*text && *text != ' ')
+                prose[length++] = '\n';
+        }
+        prose[length] = '\0';
+        print_wrapped(out, 0, prose);
+        for (; *text == ' ';) {
+            size_t line = strcspn(text, "\n");
+            fprintf(out, "%.*s\n", (int)line, text);
+            text += line + (text[line] != '\0');
+        }
+    }
+}
+
 static void print_wrapped(FILE *out, size_t indent, const char *text)
 {
     const size_t room = HELP_WIDTH - indent;
@@ -49,7 +75,7 @@ static void print_option(FILE *out, const char *name, const char *value, bool op
 static void print_help(const bk_world *world, const bk_usage *usage)
 {
     fprintf(world->out, "Usage: bakeset %s %s\n\n", usage->command, usage->synopsis);
-    print_wrapped(world->out, 0, usage->about);
+    print_about(world->out, usage->about);
     fputs("\nOptions:\n", world->out);
     for (const bk_option *o = usage->options; o->name; o++)
         print_option(world->out, o->name, o->value, o->takes >= BK_OPTION_MAY_TAKE, o->help);

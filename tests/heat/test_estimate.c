@@ -124,11 +124,11 @@ static void poured_layer_in_trade_practice(void **state)
         bk_heat_answer a = bk_heat_estimate(arena, &q);
         assert_true(a.least_minutes < 90 && a.most_minutes > 90);
     }
-    /* 8 mm on 1 cm of something light and cold that itself takes up heat, likewise */
+    /* 6 mm on 1 cm of something light and cold that itself takes up heat, likewise */
     bk_heat_question q = filled("fruit jelly", 60.0, 15.0);
     q.shape = BK_HEAT_SLAB;
     q.across = INFINITY;
-    q.deep = 0.008;
+    q.deep = 0.006;
     q.base_insulated = true;
     q.below = (bk_heat_below){
         .deep = 0.010, .from_c = 4.0, .has_material = true, .material = {0.15, 700.0, 1800.0}};

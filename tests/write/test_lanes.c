@@ -55,6 +55,23 @@ static bool at_once(bk_instant at, bk_instant from, bk_instant to)
     return from <= at && at < to;
 }
 
+/* Until when a dish is stored: its serve; of a part, the last start of what is linked to it. */
+static bk_instant last_use(const bk_timeline *t, size_t d)
+{
+    const bk_plan *plan = t->plan;
+    bk_instant last = INT64_MIN;
+    if (!plan->dishes[d].part)
+        return plan->dishes[d].serve;
+    for (size_t i = 0; i < t->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[t->stages[i].stage];
+        for (size_t k = 0; k < stage->link_count; k++)
+            if (stage->dish != d && plan->stages[stage->links[k].stage].dish == d &&
+                t->stages[i].start > last)
+                last = t->stages[i].start;
+    }
+    return last;
+}
+
 /* Rule 5, at one minute. */
 static int64_t pool_taken(const bk_timeline *t, size_t e, bk_instant at)
 {
@@ -87,7 +104,7 @@ static int64_t pool_taken(const bk_timeline *t, size_t e, bk_instant at)
                 ready = t->stages[i].end;
         for (size_t k = 0; k < plan->dishes[d].stored_count; k++)
             if (plan->dishes[d].stored[k].equipment == e &&
-                at_once(at, ready, plan->dishes[d].serve))
+                at_once(at, ready, last_use(t, d)))
                 sum += plan->dishes[d].stored[k].amount;
     }
     return sum;
