@@ -270,9 +270,13 @@ void bk_build_checks(bk_builder *b, size_t i, size_t *next)
             continue;
         int32_t leeway = b->options.droppable ? b->leeway : bk_narrow(bk_put_off_most(b));
         int32_t most = b->span + 2 * leeway;
-        if (bk_has_begun(stage)) /* those whose time is over are not asked for any more */
+        int32_t least = -leeway;
+        if (bk_has_begun(stage)) { /* from now on, also after the last serve */
             most = b->span - bk_narrow(check->takes);
-        *var = bk_problem_var(out->problem, -leeway, most);
+            int64_t end = out->mirror - stage->began - stage->planned;
+            least = end < least ? bk_narrow(end) : least;
+        }
+        *var = bk_problem_var(out->problem, least, most);
         bk_point end = {*var, 0}, start = {*var, bk_narrow(check->takes)};
         int fact = bk_builder_fact(b, BK_FACT_CHECK, check->place);
         bk_builder_fact_at(b, fact)->stage = i;

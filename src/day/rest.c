@@ -54,8 +54,7 @@ static void keep_checks_to_come(bk_stage *stage, bk_instant now)
     size_t kept = 0;
     for (size_t k = 0; k < stage->check_count; k++) {
         const bk_check *check = &stage->checks[k];
-        bk_instant last = stage->began + check->at + (check->takes > 0 ? check->give : 0);
-        if (last < now || check->at + check->takes > stage->planned ||
+        if (stage->began + check->at < now || check->at + check->takes > stage->planned ||
             stage->progress != BK_RUNNING)
             continue;
         stage->checks[kept++] = *check;

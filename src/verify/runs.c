@@ -32,6 +32,8 @@ static bool run_is_real(bk_verify_state *state, size_t index)
 static bool on_already(const bk_verify_state *state, const bk_oven_run *run)
 {
     const bk_plan *plan = state->plan;
+    if (plan->under_way && !run->from_cold)
+        return true; /* turned over when what was in it came out */
     for (size_t h = 0; plan->under_way && h < plan->hot_count; h++)
         if (plan->hot[h].equipment == run->equipment && plan->hot[h].number == run->number)
             return true;

@@ -577,6 +577,20 @@ static void test_agrees_with_trial_of_everything(void **state)
 
 /* ----------------------------------------------------------- without a word */
 
+/* A check that needs hands, of what runs, may be done a little before its minute, which is still
+ * to come: what was told of it is not kept. */
+static bool is_at_a_check(const bk_day *day)
+{
+    for (size_t i = 0; i < day->plan->stage_count; i++) {
+        const bk_stage *stage = &day->plan->stages[i];
+        for (size_t k = 0; k < stage->check_count; k++)
+            if (stage->progress == BK_RUNNING && stage->checks[k].takes > 0 &&
+                stage->began + stage->checks[k].at - stage->checks[k].give < day->now)
+                return true;
+    }
+    return false;
+}
+
 /* Nothing said, everything goes as it was told: nothing is late and nothing moves. */
 static void test_without_a_word_nothing_changes(void **state)
 {
@@ -593,7 +607,9 @@ static void test_without_a_word_nothing_changes(void **state)
         bool late = false;
         for (size_t d = 0; made && d < h.plan->dish_count; d++)
             late = late || made->late[d] > 0;
-        if (h.first && (!made || !placed(made) || late || made->moved_count > 0)) {
+        if (h.first && made && is_at_a_check(made))
+            late = false; /* it is asked for anew: whether it is being done, nobody said */
+        else if (h.first && (!made || !placed(made) || late || made->moved_count > 0)) {
             complain(&h, seed_of(3, i), "nothing was said, and it is not as it was told", &report);
             fail();
         }

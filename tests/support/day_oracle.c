@@ -849,7 +849,7 @@ static bool asked(const trial_day *day, size_t s, size_t c)
     if (to_come(day, s))
         return true;
     bk_instant start = day->fact[s].start;
-    return day->fact[s].is == TRIAL_RUNS && start + check->at + check->give >= day->now &&
+    return day->fact[s].is == TRIAL_RUNS && start + check->at >= day->now &&
            start + check->at + check->takes <= day->fact[s].end;
 }
 

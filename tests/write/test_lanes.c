@@ -103,8 +103,7 @@ static int64_t pool_taken(const bk_timeline *t, size_t e, bk_instant at)
             if (plan->stages[t->stages[i].stage].dish == d && t->stages[i].end > ready)
                 ready = t->stages[i].end;
         for (size_t k = 0; k < plan->dishes[d].stored_count; k++)
-            if (plan->dishes[d].stored[k].equipment == e &&
-                at_once(at, ready, last_use(t, d)))
+            if (plan->dishes[d].stored[k].equipment == e && at_once(at, ready, last_use(t, d)))
                 sum += plan->dishes[d].stored[k].amount;
     }
     return sum;
