@@ -738,8 +738,8 @@ static bk_plan *without_dish(bk_arena *arena, const bk_plan *old, void *context,
         *dish = old->dishes[d];
         for (size_t g = 0; g < d; g++)
             dish->first_stage -= gone[g] ? old->dishes[g].stage_count : 0;
-        dish->ingredients = copy_of(arena, dish->ingredients,
-                                    dish->ingredient_count * sizeof *dish->ingredients);
+        dish->ingredients =
+            copy_of(arena, dish->ingredients, dish->ingredient_count * sizeof *dish->ingredients);
         for (size_t k = 0; k < dish->ingredient_count; k++)
             if (dish->ingredients[k].stage != SIZE_MAX)
                 dish->ingredients[k].stage = now[dish->ingredients[k].stage];

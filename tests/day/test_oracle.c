@@ -571,7 +571,7 @@ static void test_agrees_with_trial_of_everything(void **state)
     assert_int_equal(count.wrong_style, 0);
     /* Which dish is late, where either may be, is settled before the style is looked at. */
     assert_true(count.shared_out <= count.days / 200);
-    assert_true(count.days >= 3000);
+    assert_true(count.days >= DAYS * 3 / 4); /* 3,000 and more, without the sanitizers */
     assert_true(count.late >= count.days / 10 && count.moved >= count.days / 40);
 }
 
