@@ -115,9 +115,9 @@ void bk_build_lateness_objective(bk_builder *b)
     bk_compiled *out = b->out;
     int late = bk_problem_level(out->problem), margins = bk_problem_level(out->problem);
     for (size_t d = 0; d < b->plan->dish_count; d++) {
-        if (b->plan->dishes[d].part)
-            continue; /* nobody waits for it but what it is for */
-        bk_problem_cost(out->problem, late, out->put_off[d], -1);
+        /* nobody waits for a part but what it is for */
+        bk_problem_cost(out->problem, b->plan->dishes[d].part ? margins : late, out->put_off[d],
+                        -1);
         bk_problem_cost(out->problem, margins, out->overrun[d], -1);
     }
     build_moved(b);

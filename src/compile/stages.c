@@ -126,8 +126,6 @@ static void build_due(bk_builder *b, size_t i)
 {
     size_t d = b->plan->stages[i].dish;
     const bk_dish *dish = &b->plan->dishes[d];
-    if (dish->part && b->options.late_most > 0)
-        return; /* when what it is for is */
     int64_t margin = bk_margin_of(b->plan, dish);
     bk_point serve = {b->out->overrun[d], bk_narrow(b->out->mirror - dish->serve)};
     bk_builder_lag(b, serve, bk_end_of(b, i), margin, BK_NO_FACT);

@@ -21,16 +21,6 @@ static int64_t least(int64_t a, int64_t b)
     return a < b ? a : b;
 }
 
-/* A part may be as late as it came to be: it is for what is late. */
-static void part_late(const bk_plan *plan, const bk_compiled *compiled, const int32_t *value,
-                      size_t d, bk_lateness *lateness)
-{
-    int64_t over = beyond(compiled, value, d, plan->dishes[d].serve - plan->margin);
-    over = over > 0 ? over : 0;
-    lateness->late[d] = over > plan->margin ? over - plan->margin : 0;
-    lateness->margin_used[d] = least(over, plan->margin);
-}
-
 bk_lateness bk_least_lateness(bk_arena *arena, const bk_plan *plan, int64_t most, int64_t effort)
 {
     bk_compiled *compiled = bk_compile(arena, plan, &(bk_compile_options){.late_most = most});
@@ -46,10 +36,6 @@ bk_lateness bk_least_lateness(bk_arena *arena, const bk_plan *plan, int64_t most
     lateness.late = BK_NEW(arena, int64_t, plan->dish_count);
     lateness.margin_used = BK_NEW(arena, int64_t, plan->dish_count);
     for (size_t d = 0; d < plan->dish_count; d++) {
-        if (plan->dishes[d].part) {
-            part_late(plan, compiled, result.value, d, &lateness);
-            continue;
-        }
         lateness.late[d] = -(int64_t)result.value[compiled->put_off[d]];
         int64_t overrun = -(int64_t)result.value[compiled->overrun[d]];
         if (plan->at_table == 0) { /* where the effort ran out it may be more than it comes to */

@@ -159,6 +159,9 @@ def check(plan, journal, day, before):
         if name in served:
             dish["at"] = served[name]
         over = max(m["to"] for m in mine) - dish["at"]
+        if dish.get("part"):  # nobody is served it: it is as late as what it is for
+            dish["at"] += max(0, over)
+            continue
         if name in out or name in served:
             if late.get(name, 0):
                 breach("late", f"{name} is on the table or dropped, and late")
@@ -204,7 +207,7 @@ def check(plan, journal, day, before):
     if plan.named:
         plan.asleep, plan.busy = plan.common(plan.absent.values()), plan.common(plan.full.values())
     tables = [(d["at"], d["at"] + plan.at_table) for d in plan.dishes
-              if plan.at_table > 0 and d["dish"] not in out]
+              if not d.get("part") and plan.at_table > 0 and d["dish"] not in out]
     nobody = plan.asleep + plan.away
     hands, pools, ovens = [], {}, {}  # (from, to, amount, is a fact)
 
@@ -267,7 +270,7 @@ def check(plan, journal, day, before):
                 hands.append((fits[0][0], fits[0][1], 1, False))
                 if meets(fits[0][0], fits[0][1], nobody + plan.busy + tables):
                     breach("rule 3", f"{key} check '{c['do']}' falls when no hands are free")
-            elif not fact or (not entry["done"] and at + give >= now and at + takes <= end
+            elif not fact or (not entry["done"] and at >= now and at + takes <= end
                               and (*key, "checks") not in broken):
                 breach("rule 7", f"{key} check '{c['do']}' is not where it should be: {shown}")
         for name, amount in uses.items():
@@ -293,11 +296,16 @@ def check(plan, journal, day, before):
         ready, fact = max(m["to"] for m in mine), all(m["begun"] for m in mine)
         if dish["dish"] in out:
             continue
-        if "keeps" in dish and not fact and ready < dish["at"] - minutes(dish["keeps"]) and \
+        if "keeps" in dish and not dish.get("part") and not fact and ready < dish["at"] - minutes(dish["keeps"]) and \
                 (dish["dish"], "keeps") not in loose:
             breach("rule 8", f"{dish['dish']} is ready too early to keep")
         for name, amount in dish.get("stored", {}).items():
-            pools.setdefault(name, []).append((ready, dish["at"], amount, fact))
+            until = dish["at"]
+            if dish.get("part"):  # until it is last used
+                until = max(placed[key]["from"] for key, s in plan.stages.items()
+                            if key[0] != dish["dish"]
+                            and any(link[0][0] == dish["dish"] for link in s["links"]))
+            pools.setdefault(name, []).append((ready, until, amount, fact))
 
     def too_much(spans, size):
         """A minute from now on at which something to come uses some, and all is too much."""

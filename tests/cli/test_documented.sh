@@ -31,6 +31,7 @@ lines() {
 it "every command on a line of its own"
 count=0
 for page in README.md docs/*.md docs/bakeset.1; do
+    [ "$page" = docs/evening.md ] && continue # its commands belong together: test_evening.sh
     lines "$page" >"$work/lines"
     while IFS= read -r line; do
         count=$((count + 1))

@@ -166,7 +166,7 @@ expect_there 13 .
 run publish --to "$url" "$work/longer.json"
 expect_status 0
 expect_stdout "put     2026-12-18         Start by"
-expect_there 1 " 2 Start by"
+expect_there 1 " 4 Start by"
 
 it "what is no longer wanted is deleted where that is asked for"
 run publish --to "$url" --only-alarms --delete "$work/longer.json"
