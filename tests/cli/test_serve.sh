@@ -25,7 +25,7 @@ run timeline --serve "+25 min" "$work/days.json"
 expect_stdout "Serve     Thursday 24 December, 19:25 to Friday 25 December, 13:25"
 run timeline --serve "Soup=20:15" "$work/days.json"
 expect_stdout "Serve     Thursday 24 December, 20:15 to Friday 25 December, 13:00"
-expect_stdout "Soup is served 1 h 15 min later than the plan says: Thursday"
+expect_stdout "Soup is served 1 h 15 min later than the plan says:"
 run timeline --serve "+1 h" --serve "Soup=18:00" "$work/days.json"
 expect_stdout "Serve     Thursday 24 December, 18:00 to Friday 25 December, 14:00"
 
