@@ -25,6 +25,11 @@ def load(path):
     events = [json.loads(line) for line in open(path, encoding="utf-8")]
     for event in events:
         event["summary"] = plain(event["summary"])
+        if isinstance(event["start"], str) and event["end"]:
+            # a whole day: some readers give its end, which is the next day, and some do not
+            day = datetime.date.fromisoformat(event["start"])
+            assert event["end"] == (day + datetime.timedelta(days=1)).isoformat(), event
+            event["end"] = None
     return sorted(events, key=lambda event: event["uid"])
 
 
