@@ -91,12 +91,15 @@ done
 
 it "random days"
 ran="random_days.py"
-if python3 tests/cli/random_days.py "$bakeset" 1 200 "$work" >"$out" 2>&1; then
+# Under a sanitizer, which is slow and looks for other things, fewer.
+plans=200 least='[3-9][0-9][0-9]'
+grep -q __asan_init "$bakeset" && plans=30 least='[3-9][0-9]'
+if python3 tests/cli/random_days.py "$bakeset" 1 "$plans" "$work" >"$out" 2>&1; then
     pass
 else
     fail "$(cat "$out")"
 fi
 cat "$out"
-expect_match "$out" "[3-9][0-9][0-9] answers of days checked"
+expect_match "$out" "$least answers of days checked"
 
 finish
