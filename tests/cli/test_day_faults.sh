@@ -115,7 +115,7 @@ for journal in none some torn; do
             fi
             at=$((at + step))
         done
-        if [ $before -ge 20 ] && [ $after -ge 10 ]; then pass; else fail "$before before, $after after"; fi
+        if [ $((before * step)) -ge 20 ] && [ $((after * step)) -ge 10 ]; then pass; else fail "$before before, $after after"; fi
     done
 done
 
