@@ -273,6 +273,10 @@ static bool read_longer(saying *s, const char *stage, const char *time)
     const char *mend = NULL;
     if (!read_stage(s, stage))
         return false;
+    size_t which = bk_day_stage(s->plan, s->entry->dish, s->entry->stage);
+    if (s->state->stages[which].progress == BK_NOT_BEGUN) /* it would change nothing */
+        return wrong(s, "say that it has begun first, or make its time longer in the plan",
+                     "\"%s\" has not begun", bk_stage_name(s->arena, s->plan, which));
     if (time[0] == '+')
         time++;
     if (!bk_read_duration(time, &s->entry->minutes, &mend) || s->entry->minutes < 1 ||

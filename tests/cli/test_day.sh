@@ -158,6 +158,9 @@ it "refuses what it cannot take, and writes nothing"
 run day longer set-mousse "20 furlongs" --now "$d 10:00" "$plan"
 expect_status 2
 expect_stderr '"20 furlongs" is no time to take longer'
+run day longer decorate "20 min" --now "$d 10:00" "$plan"
+expect_status 2
+expect_stderr '"Blackcurrant mousse torte/decorate" has not begun; say that it has begun first'
 run day done set-mousse --at 11:00 --now "$d 10:00" "$plan"
 expect_status 2
 expect_stderr "it is not 11:00 yet"
