@@ -47,6 +47,7 @@ static void puts_a_question_mark_last(void **state)
     (void)state;
     expect_ascii("焼く", "??");
     expect_ascii("e\u0301", "e");
+    expect_ascii("\u2764\ufe0f\u200d", "?");
     expect_ascii("a\xff\xc3z", "a??z");
     expect_ascii("\xf0\x9f\x8e\x82!", "?!");
 }

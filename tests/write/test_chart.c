@@ -68,6 +68,8 @@ static void ascii_is_ascii(void **state)
     for (const char *c = chart; *c; c++)
         assert_true((unsigned char)*c < 0x80);
     expect(chart, "Creme brulee - \"?\"");
+    supper->plan->dishes[0].name = "1\xc2\xbd Ka\xc3\x9fler";
+    expect(chart_of(*state, supper, 200, true), "1 1/2 Kassler");
     expect(chart_of(*state, supper, 200, true), "180 C");
     expect(chart_of(*state, supper, 200, false), "180 \xc2\xb0"
                                                  "C");

@@ -6,7 +6,6 @@
 
 #include <inttypes.h>
 #include <string.h>
-#include <uninorm.h>
 
 enum {
     NAMES = 14,  /* columns of the lanes' names, with a blank behind them */
@@ -69,37 +68,9 @@ typedef struct lines {
 
 /* ------------------------------------------------------------------- words */
 
-/* The nearest in ASCII: letters without their marks, "?" for what has none. */
-static const char *in_ascii(bk_arena *arena, const char *text)
-{
-    bk_text out = bk_text_new(arena);
-    bk_text_add(&out, "");
-    for (size_t left = strlen(text), step = 0; left > 0; left -= step, text += step) {
-        uint32_t code = 0;
-        step = bk_utf8_next(text, left, &code);
-        if (step == 0)
-            step = 1;
-        uint8_t parts[128]; /* one character comes apart into 18 at most */
-        size_t length = sizeof parts;
-        bool any = false;
-        const uint8_t *apart =
-            u8_normalize(UNINORM_NFKD, (const uint8_t *)text, step, parts, &length);
-        for (size_t i = 0; apart == parts && i < length; i++)
-            if (parts[i] < 0x80) {
-                bk_text_add_bytes(&out, (const char *)&parts[i], 1);
-                any = true;
-            }
-        if (any || code == 0xb0 || bk_columns(bk_copy(arena, text, step)) == 0)
-            continue; /* a degree sign is told by the letter behind it */
-        bool quote = code >= 0x2018 && code <= 0x201b, dash = code >= 0x2010 && code <= 0x2015;
-        bk_text_add(&out, quote ? "'" : dash ? "-" : code >= 0x201c && code <= 0x201f ? "\"" : "?");
-    }
-    return out.data;
-}
-
 static const char *shown(const chart *c, const char *text)
 {
-    return c->ascii ? in_ascii(c->arena, text) : text;
+    return c->ascii ? bk_words_ascii(c->arena, text) : text;
 }
 
 /* As much of a text as `room` columns have, with a sign where it is cut; "" for less than

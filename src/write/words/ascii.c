@@ -3,9 +3,9 @@
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
-#include <uniconv.h>
 #include <unictype.h>
 #include <uninorm.h>
+#include <uniwidth.h>
 
 /* What a compatibility decomposition (Unicode Standard Annex 15) does not take apart. */
 static const struct {
@@ -31,7 +31,7 @@ static void add_code(bk_text *out, uint32_t code)
         }
     if (code < 0x80)
         bk_text_add_bytes(out, &(char){(char)code}, 1);
-    else if (uc_combining_class(code) == UC_CCC_NR)
+    else if (uc_combining_class(code) == UC_CCC_NR && uc_width(code, "UTF-8") != 0)
         bk_text_add(out, "?");
 }
 

@@ -6,7 +6,8 @@
 
 /* `text` in ASCII: accents dropped, dashes and quotes as the keyboard has them, a degree sign
  * dropped with nothing in its place ("160 C"), fractions as "1 1/2". A letter for which there is
- * none becomes ?. Bytes of ASCII stay as they are, control characters too. */
+ * none becomes ?; what has no width (a joiner, a variation selector) is dropped. Bytes of ASCII
+ * stay as they are, control characters too. */
 char *bk_words_ascii(bk_arena *arena, const char *text);
 
 #endif
