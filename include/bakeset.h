@@ -144,7 +144,7 @@ struct bakeset_write_options {
     int progress;     /* day: not 0: a bar for each stage that runs */
     int64_t clock; /* ics: when it is written, minutes since 1970-01-01T00:00Z, where the plan was
                       read without `now`; 0: not known */
-    int ascii;     /* text, chart: not 0: ASCII alone */
+    int ascii;     /* text, chart, day: not 0: ASCII alone */
     int brief;     /* text of a timeline: not 0: a line a step; width 0 is then 40 */
 };
 

@@ -563,12 +563,13 @@ static const char *write_day(bakeset *session, const struct bakeset_write_option
     if (good && !session->day)
         usage(shelf, "there is no day to tell of", "follow one first, with bakeset_day");
     good = good && session->day;
-    bk_text_style style = {
-        .width = options.width, .colour = options.colour != 0, .progress = options.progress != 0};
+    bk_text_style style = style_of(&options);
+    style.progress = options.progress != 0;
     if (good)
         bk_write_day(session->day, &style, &out);
     if (good && session->timeline->stage_count == 0)
         bk_write_text(session->timeline, &style, &out);
+    keep_to_ascii(&style, &out);
     return finish_text(session, shelf, good ? &out : NULL, length);
 }
 

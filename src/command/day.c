@@ -109,6 +109,7 @@ static bool read_settings(const bk_world *world, const bk_arguments *arguments, 
         !bk_option_colour(world, &given[OPTION_COLOR], &colour))
         return false;
     s->write.colour = colour;
+    s->write.ascii = world->ascii;
     if (given[OPTION_WATCH].given && (count > 0 || given[OPTION_JSON].given)) {
         fputs("bakeset day: --watch stands alone: it has keys to say what happened\n", world->err);
         return false;

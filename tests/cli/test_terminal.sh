@@ -46,6 +46,13 @@ run timeline --short plans/impossible-supper.json
 expect_status 1
 expect_stdout "This plan can't be met."
 
+cat >"$work/cream.json" <<'END'
+{"occasion": "Noël", "timezone": "Europe/Paris", "serve": "2026-12-24 19:00",
+ "kitchen": {"equipment": {"oven": {"kind": "oven", "fan": true}}},
+ "dishes": [{"dish": "Crème", "stages": [
+  {"id": "beat", "do": "Beat 1½ egg… ½ cup… ¼ litre… ½ spoon… ½ pinch… ¾", "active": "10 min"},
+  {"id": "bake", "do": "Bake", "passive": "30 min", "uses": {"oven": {"at": "180 C"}}}]}]}
+END
 for locale in LC_ALL=C LC_CTYPE=POSIX LANG=en_GB.ISO-8859-1 "LC_ALL=C LANG=en_GB.UTF-8"; do
     it "ASCII with $locale"
     run_as "$locale" timeline plans/sunday-roast.json
@@ -57,6 +64,13 @@ for locale in LC_ALL=C LC_CTYPE=POSIX LANG=en_GB.ISO-8859-1 "LC_ALL=C LANG=en_GB
     expect_ascii
     run_as "$locale" why plans/sunday-roast.json
     expect_ascii
+    run_as "$locale" day --now "2026-12-24 18:10" "$work/cream.json"
+    expect_status 0
+    expect_ascii
+    expect_no_wider 60
+    expect_stdout "Noel"
+    expect_stdout "Beat 1 1/2 egg... 1/2 cup... 1/4 litre..."
+    expect_stdout " C fan; hot at"
     run_as "$locale" cooling --shape round --across "20 cm" --deep "6 cm" --food custard --from "15 C" --to "6 C"
     expect_ascii
 done
@@ -64,6 +78,9 @@ for locale in LC_ALL=C.UTF-8 LANG=de_DE.utf8 "LC_ALL= LC_CTYPE=en_GB.UTF-8 LANG=
     it "UTF-8 with $locale"
     run_as "$locale" timeline plans/sunday-roast.json
     expect_stdout " °C fan; hot at"
+    run_as "$locale" day --now "2026-12-24 18:10" "$work/cream.json"
+    expect_stdout " °C fan; hot at"
+    expect_stdout "Noël"
 done
 it "a file is what it is in any locale"
 run_as LC_ALL=C timeline --json="$work/c.json" --html "$work/c.html" plans/sunday-roast.json

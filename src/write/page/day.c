@@ -11,7 +11,7 @@ typedef struct glance {
     bk_arena *arena;
     bk_text *out;
     size_t width;
-    bool colour, progress;
+    bool colour, progress, ascii;
     bk_rows rows;
 } glance;
 
@@ -31,7 +31,7 @@ static void line(glance *g, const char *sign, const char *text)
     memcpy(head, sign, length);
     memset(head + length, ' ', blanks);
     head[length + blanks] = '\0';
-    bk_wrap_item(g->out, g->width, head, text);
+    bk_wrap_item(g->out, g->width, head, g->ascii ? bk_words_ascii(g->arena, text) : text);
 }
 
 static void title(glance *g, const char *text)
@@ -375,7 +375,8 @@ void bk_write_day(const bk_day *day, const bk_text_style *style, bk_text *out)
                 .width =
                     style->width > 0 && style->width < COLUMNS ? (size_t)style->width : COLUMNS,
                 .colour = style->colour,
-                .progress = style->progress};
+                .progress = style->progress,
+                .ascii = style->ascii};
     bool placed = day->timeline->stage_count > 0;
     if (placed)
         g.rows = bk_rows_of(g.arena, day->timeline);
