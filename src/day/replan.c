@@ -108,16 +108,13 @@ static bool relax(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort)
 
 static void be_late(bk_plan *plan, bk_day *day, const bk_lateness *lateness)
 {
-    plan->last_serve = INT64_MIN;
-    plan->first_serve = INT64_MAX;
     for (size_t d = 0; d < plan->dish_count; d++) {
         bk_dish *dish = &plan->dishes[d];
         day->late[d] += lateness->late[d];
         dish->serve += lateness->late[d];
         dish->margin_used = lateness->margin_used[d];
-        plan->first_serve = dish->serve < plan->first_serve ? dish->serve : plan->first_serve;
-        plan->last_serve = dish->serve > plan->last_serve ? dish->serve : plan->last_serve;
     }
+    bk_span_serves(plan);
 }
 
 static bk_plan *shallow(bk_arena *arena, const bk_plan *from)
@@ -145,8 +142,6 @@ static void tighten(bk_arena *arena, bk_day *day, const bk_schedule_options *opt
         bk_plan *plan = shallow(arena, day->plan);
         int64_t *late = BK_NEW(arena, int64_t, plan->dish_count);
         bool less = false;
-        plan->last_serve = INT64_MIN;
-        plan->first_serve = INT64_MAX;
         for (size_t d = 0; d < plan->dish_count; d++) {
             bk_instant ready = INT64_MIN;
             for (size_t i = 0; i < day->timeline->stage_count; i++)
@@ -158,11 +153,8 @@ static void tighten(bk_arena *arena, bk_day *day, const bk_schedule_options *opt
             late[d] = day->late[d] - over;
             plan->dishes[d].serve -= over;
             less = less || over > 0;
-            if (plan->dishes[d].serve > plan->last_serve)
-                plan->last_serve = plan->dishes[d].serve;
-            if (plan->dishes[d].serve < plan->first_serve)
-                plan->first_serve = plan->dishes[d].serve;
         }
+        bk_span_serves(plan);
         if (!less)
             return;
         bk_report quiet = bk_report_new(arena);

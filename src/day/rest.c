@@ -242,13 +242,7 @@ static void set_dishes(bk_arena *arena, bk_day *day, const bk_state *state, bk_p
                                                               ready + dish->keeps))});
         dish->has_keeps = false;
     }
-    plan->first_serve = INT64_MAX;
-    plan->last_serve = INT64_MIN;
-    for (size_t d = 0; d < plan->dish_count; d++) {
-        bk_instant serve = plan->dishes[d].serve;
-        plan->first_serve = serve < plan->first_serve ? serve : plan->first_serve;
-        plan->last_serve = serve > plan->last_serve ? serve : plan->last_serve;
-    }
+    bk_span_serves(plan);
 }
 
 /* ------------------------------------------------------------------- hours */

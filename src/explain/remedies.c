@@ -729,8 +729,6 @@ static bk_plan *without_dish(bk_arena *arena, const bk_plan *old, void *context,
     }
     plan->dishes = BK_NEW(arena, bk_dish, dishes);
     plan->dish_count = dishes;
-    plan->first_serve = INT64_MAX;
-    plan->last_serve = INT64_MIN;
     for (size_t d = 0; d < old->dish_count; d++) {
         if (gone[d])
             continue;
@@ -743,13 +741,8 @@ static bk_plan *without_dish(bk_arena *arena, const bk_plan *old, void *context,
         for (size_t k = 0; k < dish->ingredient_count; k++)
             if (dish->ingredients[k].stage != SIZE_MAX)
                 dish->ingredients[k].stage = now[dish->ingredients[k].stage];
-        if (dish->part)
-            continue;
-        if (dish->serve < plan->first_serve)
-            plan->first_serve = dish->serve;
-        if (dish->serve > plan->last_serve)
-            plan->last_serve = dish->serve;
     }
+    bk_span_serves(plan);
     bk_parts_serve(arena, plan);
     return dishes == 0 ? NULL : plan;
 }

@@ -59,6 +59,19 @@ bool *bk_parts_serve(bk_arena *arena, bk_plan *plan)
     return known;
 }
 
+void bk_span_serves(bk_plan *plan)
+{
+    plan->first_serve = INT64_MAX;
+    plan->last_serve = INT64_MIN;
+    for (size_t d = 0; d < plan->dish_count; d++) {
+        const bk_dish *dish = &plan->dishes[d];
+        if (dish->part)
+            continue;
+        plan->first_serve = dish->serve < plan->first_serve ? dish->serve : plan->first_serve;
+        plan->last_serve = dish->serve > plan->last_serve ? dish->serve : plan->last_serve;
+    }
+}
+
 void bk_check_parts(bk_reader *reader)
 {
     bk_plan *plan = reader->plan;

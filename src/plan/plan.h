@@ -350,6 +350,9 @@ bk_followers bk_followers_of(bk_arena *arena, const bk_plan *plan);
  * served builds on. */
 bool *bk_parts_serve(bk_arena *arena, bk_plan *plan);
 
+/* Sets first_serve and last_serve, of the dishes that are served: parts are not. */
+void bk_span_serves(bk_plan *plan);
+
 /* The heated stages of the same equipment that an oven_off stage is linked after, at any
  * remove: it is where the last of them to end was. Marks them in `heated`, by stage;
  * gives their number. */

@@ -226,6 +226,27 @@ static void late_by_what_runs(void **state)
     bk_arena_free(s.arena);
 }
 
+static const char a_part[] =
+    "{\"occasion\": \"Supper\", \"timezone\": \"UTC\", \"serve\": \"2026-03-01 19:00\","
+    " \"dishes\": ["
+    "  {\"dish\": \"Stock\", \"part\": true, \"stages\": ["
+    "   {\"id\": \"boil\", \"do\": \"Boil\", \"passive\": \"20 min\"}]},"
+    "  {\"dish\": \"Soup\", \"stages\": ["
+    "   {\"id\": \"simmer\", \"do\": \"Simmer\", \"passive\": \"60 min\","
+    "    \"after\": \"Stock/boil\"}]}]}";
+
+/* The soup is served 25 min late; nobody is served its stock at 19:00 meanwhile. */
+static void nobody_is_served_a_part(void **state)
+{
+    SCENE(a_part);
+    say(&s, BK_DAY_LONGER, 1, 18, 30)->minutes = 25;
+    make(&s, 18, 30);
+    assert_int_equal(s.day->late[1], 25);
+    assert_int_equal(s.day->plan->first_serve, clock_of(&s, 19, 25));
+    assert_int_equal(s.day->plan->last_serve, clock_of(&s, 19, 25));
+    bk_arena_free(s.arena);
+}
+
 /* ------------------------------------------------------------- other kitchens */
 
 static const char two_cooks[] =
@@ -390,6 +411,7 @@ int main(void)
         cmocka_unit_test(guests_come_an_hour_late),
         cmocka_unit_test(the_power_is_gone_for_40_minutes),
         cmocka_unit_test(late_by_what_runs),
+        cmocka_unit_test(nobody_is_served_a_part),
         cmocka_unit_test(a_cook_leaves),
         cmocka_unit_test(within_holds_until_its_last_minute),
         cmocka_unit_test(nothing_waits_for_what_is_left_out),
