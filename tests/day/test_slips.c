@@ -86,18 +86,24 @@ static void make(scene *s, int hour, int minute)
     assert_int_equal(s->day->timeline->status, BK_TIMELINE_OPTIMAL);
 }
 
+static const bk_placed *placed(const scene *s, size_t stage)
+{
+    const bk_timeline *timeline = s->day->timeline;
+    for (size_t i = 0; i < timeline->stage_count; i++)
+        if (timeline->stages[i].stage == stage)
+            return &timeline->stages[i];
+    fail_msg("stage %zu is not in the timeline", stage);
+    return NULL;
+}
+
 static void starts(const scene *s, size_t stage, int hour, int minute)
 {
-    for (size_t i = 0; i < s->day->timeline->stage_count; i++)
-        if (s->day->timeline->stages[i].stage == stage)
-            assert_int_equal(s->day->timeline->stages[i].start - s->midnight, hour * 60 + minute);
+    assert_int_equal(placed(s, stage)->start - s->midnight, hour * 60 + minute);
 }
 
 static void ends(const scene *s, size_t stage, int hour, int minute)
 {
-    for (size_t i = 0; i < s->day->timeline->stage_count; i++)
-        if (s->day->timeline->stages[i].stage == stage)
-            assert_int_equal(s->day->timeline->stages[i].end - s->midnight, hour * 60 + minute);
+    assert_int_equal(placed(s, stage)->end - s->midnight, hour * 60 + minute);
 }
 
 #define SCENE(text)                                                                                \
