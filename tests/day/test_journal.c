@@ -452,9 +452,10 @@ static void other_torn_ends(void **state)
 
 /* ----------------------------------------------------------------- two writers */
 
-static void one_writer_at_a_time(void **state)
+/* Another process that holds the journal when this returns: for so long, or, NULL, until it is
+ * killed. */
+static pid_t held_elsewhere(const struct timespec *time)
 {
-    (void)state;
     int ready[2];
     char byte = 0;
     assert_int_equal(pipe(ready), 0);
@@ -463,11 +464,23 @@ static void one_writer_at_a_time(void **state)
         bk_report report = bk_report_new(arena);
         bk_journal_lock *lock = bk_journal_hold(path, &report);
         bool told = lock && write(ready[1], "x", 1) == 1;
-        while (told)
+        while (told && !time)
             pause();
-        _exit(1);
+        if (time)
+            nanosleep(time, NULL);
+        bk_journal_release(lock);
+        _exit(!told);
     }
+    close(ready[1]);
     assert_int_equal(read(ready[0], &byte, 1), 1);
+    close(ready[0]);
+    return other;
+}
+
+static void one_writer_at_a_time(void **state)
+{
+    (void)state;
+    pid_t other = held_elsewhere(NULL);
     bk_report report = bk_report_new(arena);
     struct timespec from, to;
     clock_gettime(CLOCK_MONOTONIC, &from);
@@ -485,8 +498,6 @@ static void one_writer_at_a_time(void **state)
     bk_journal_lock *lock = bk_journal_hold(path, &report);
     assert_non_null(lock);
     bk_journal_release(lock);
-    close(ready[0]);
-    close(ready[1]);
 }
 
 /* Several at once, each adding many entries: every one is there, whole, and the first line
@@ -533,25 +544,11 @@ static void writers_take_turns(void **state)
 static void a_file_that_went_is_made_again(void **state)
 {
     (void)state;
-    int ready[2];
-    char byte = 0;
-    assert_int_equal(pipe(ready), 0);
-    pid_t other = fork();
-    if (other == 0) {
-        bk_report report = bk_report_new(arena);
-        bk_journal_lock *lock = bk_journal_hold(path, &report);
-        bool told = lock && write(ready[1], "x", 1) == 1;
-        nanosleep(&(struct timespec){.tv_nsec = 200000000}, NULL);
-        bk_journal_release(lock);
-        _exit(!told);
-    }
-    assert_int_equal(read(ready[0], &byte, 1), 1);
+    pid_t other = held_elsewhere(&(struct timespec){.tv_nsec = 200000000});
     bk_report report;
     assert_true(append(&all[12], 1, &report));
     waitpid(other, NULL, 0);
     assert_non_null(strstr(journal_read_words(arena, path), "there 29940030 Friday supper\n9"));
-    close(ready[0]);
-    close(ready[1]);
 }
 
 /* ------------------------------------------------------------- a machine at its limits */
