@@ -209,11 +209,9 @@ enum bakeset_result bk_command_check(const bk_world *world, int argc, char **arg
     struct bakeset_read_options reading = bk_option_reading(
         world, &given[OPTION_SERVE], &given[OPTION_NOW], &given[OPTION_ALLOW_OUTSIDE]);
     reading.alone = 1;
-    bakeset *session = bakeset_new();
-    if (!session) {
-        fputs("bakeset: out of memory\n", world->err);
+    bakeset *session = bk_session_new(world);
+    if (!session)
         return BAKESET_FAILED;
-    }
     enum bakeset_result result = check(world, session, arguments.operands[0], &reading, fix);
     size_t told = bakeset_message_count(session);
     if (result == BAKESET_OK && given[OPTION_HISTORY].given) {

@@ -235,11 +235,9 @@ enum bakeset_result bk_command_cooling(const bk_world *world, int argc, char **a
         return BAKESET_BAD_INPUT;
     if (!is_sound(world, &arguments))
         return BAKESET_BAD_INPUT;
-    bakeset *session = bakeset_new();
-    if (!session) {
-        fputs("bakeset: out of memory\n", world->err);
+    bakeset *session = bk_session_new(world);
+    if (!session)
         return BAKESET_FAILED;
-    }
     enum bakeset_result result = answer(world, session, &arguments, width);
     bk_print_messages(world, session, false);
     bakeset_free(session);

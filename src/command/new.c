@@ -73,11 +73,9 @@ static void drop_recipes(recipes *all)
 static enum bakeset_result make(const bk_world *world, const bk_given *given, const char *path,
                                 const recipes *all)
 {
-    bakeset *session = bakeset_new();
-    if (!session) {
-        fputs("bakeset: out of memory\n", world->err);
+    bakeset *session = bk_session_new(world);
+    if (!session)
         return BAKESET_FAILED;
-    }
     struct bakeset_begin_options begin = {.size = sizeof begin,
                                           .recipes = all->count ? all->paths : NULL,
                                           .named = all->count ? all->named : NULL,

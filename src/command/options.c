@@ -289,6 +289,14 @@ bool bk_option_colour(const bk_world *world, const bk_given *given, bool *colour
     return true;
 }
 
+bakeset *bk_session_new(const bk_world *world)
+{
+    bakeset *session = bakeset_new();
+    if (!session)
+        fputs("bakeset: out of memory\n", world->err);
+    return session;
+}
+
 void bk_print_messages(const bk_world *world, const bakeset *session, bool warnings_too)
 {
     size_t shown = 0;

@@ -97,6 +97,9 @@ bool bk_option_width(const bk_world *world, const bk_given *given, int *width);
 /* --color=auto|always|never; false with a message. */
 bool bk_option_colour(const bk_world *world, const bk_given *given, bool *colour);
 
+/* A session, the caller's to free; NULL without memory, which it says on world->err. */
+bakeset *bk_session_new(const bk_world *world);
+
 /* Prints the session's messages on world->err: errors, and warnings too when
  * asked; says how many errors were beyond those kept. */
 void bk_print_messages(const bk_world *world, const bakeset *session, bool warnings_too);

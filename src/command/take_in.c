@@ -28,11 +28,9 @@ enum bakeset_result bk_command_take_in(const bk_world *world, int argc, char **a
     enum bk_parsed parsed = bk_options_parse(world, &usage, argc, argv, &arguments);
     if (parsed != BK_PARSED)
         return parsed == BK_PARSED_HELP ? BAKESET_OK : BAKESET_BAD_INPUT;
-    bakeset *session = bakeset_new();
-    if (!session) {
-        fputs("bakeset: out of memory\n", world->err);
+    bakeset *session = bk_session_new(world);
+    if (!session)
         return BAKESET_FAILED;
-    }
     size_t length = 0;
     const char *draft = bakeset_take_in(session, arguments.operands[0], &length);
     enum bakeset_result result = bakeset_last_result(session);

@@ -51,11 +51,9 @@ enum bakeset_result bk_command_tidy(const bk_world *world, int argc, char **argv
               world->err);
         return BAKESET_BAD_INPUT;
     }
-    bakeset *session = bakeset_new();
-    if (!session) {
-        fputs("bakeset: out of memory\n", world->err);
+    bakeset *session = bk_session_new(world);
+    if (!session)
         return BAKESET_FAILED;
-    }
     size_t length = 0;
     const char *text = bakeset_tidy(session, path, &length);
     enum bakeset_result result = bakeset_last_result(session);

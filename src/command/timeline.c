@@ -237,11 +237,9 @@ enum bakeset_result bk_command_timeline(const bk_world *world, int argc, char **
         return parsed == BK_PARSED_HELP ? BAKESET_OK : BAKESET_BAD_INPUT;
     if (!read_settings(world, &arguments, &s))
         return BAKESET_BAD_INPUT;
-    bakeset *session = bakeset_new();
-    if (!session) {
-        fputs("bakeset: out of memory\n", world->err);
+    bakeset *session = bk_session_new(world);
+    if (!session)
         return BAKESET_FAILED;
-    }
     enum bakeset_result result = plan_and_print(world, session, &s);
     bk_print_messages(world, session, false);
     bakeset_free(session);

@@ -79,11 +79,9 @@ enum bakeset_result bk_command_why(const bk_world *world, int argc, char **argv)
     if (!bk_option_effort(world, &given[OPTION_EFFORT], &scheduling.effort) ||
         !bk_option_width(world, &given[OPTION_WIDTH], &width))
         return BAKESET_BAD_INPUT;
-    bakeset *session = bakeset_new();
-    if (!session) {
-        fputs("bakeset: out of memory\n", world->err);
+    bakeset *session = bk_session_new(world);
+    if (!session)
         return BAKESET_FAILED;
-    }
     enum bakeset_result result = answer(world, session, &arguments, &scheduling, width);
     bk_print_messages(world, session, false);
     bakeset_free(session);
