@@ -67,8 +67,10 @@ help:
 
 # ------------------------------------------------------------- dependencies
 
+# Node stands for its packages, wherever it is from.
 define need-packages
 @missing=; for p in $(1); do \
+  case $$p in nodejs) command -v node ;; npm) command -v npm ;; *) false ;; esac >/dev/null || \
   dpkg-query -W -f='$${Status}' $$p 2>/dev/null | grep -q '^install ok installed' || missing="$$missing $$p"; \
 done; \
 if [ -n "$$missing" ]; then \
@@ -185,16 +187,19 @@ check-shared: test-deps
 
 # The calendar file through independent readers and clients, which this installs.
 check-clients: deps
+	$(call need-packages,python3-icalendar python3-vobject python3-dateutil khal vdirsyncer radicale nodejs npm)
 	@$(MAKE) --no-print-directory -s all
 	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/clients/run.sh
 
 # The schemas of docs through an independent validator, which this installs.
 check-schemas: deps
+	$(call need-packages,nodejs npm)
 	@$(MAKE) --no-print-directory -s all
 	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/schema/check.sh
 
 # The page in a browser, which this installs.
 check-page: deps
+	$(call need-packages,chromium poppler-utils nodejs npm fonts-liberation)
 	@$(MAKE) --no-print-directory -s all
 	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/page/run.sh
 

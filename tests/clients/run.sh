@@ -7,27 +7,6 @@ set -eu
 bakeset=$(realpath "${BAKESET:-build/bakeset}")
 here=tests/clients
 made=$(realpath "${BUILD:-build}")/clients
-packages="python3-icalendar python3-vobject python3-dateutil khal vdirsyncer radicale nodejs npm"
-
-missing=
-for package in $packages; do
-    case $package in
-    nodejs) command -v node >/dev/null && continue ;;
-    npm) command -v npm >/dev/null && continue ;;
-    esac
-    dpkg-query -W -f='${Status}' "$package" 2>/dev/null | grep -q '^install ok installed' ||
-        missing="$missing $package"
-done
-if [ -n "$missing" ]; then
-    if [ "$(id -u)" != 0 ]; then
-        echo "missing packages:$missing" >&2
-        echo "install them as root: apt-get install$missing" >&2
-        exit 1
-    fi
-    echo "installing:$missing"
-    apt-get update -qq
-    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing >/dev/null
-fi
 rm -rf "$made/files" "$made/khal"
 mkdir -p "$made/files" "$made/node"
 cp $here/package.json $here/*.mjs "$made/node/"

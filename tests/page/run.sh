@@ -6,28 +6,6 @@ set -eu
 bakeset=$(realpath "${BAKESET:-build/bakeset}")
 here=tests/page
 made=$(realpath "${BUILD:-build}")/page-check
-packages="chromium poppler-utils nodejs npm fonts-liberation"
-
-missing=
-for package in $packages; do
-    case $package in
-    nodejs) command -v node >/dev/null && continue ;;
-    npm) command -v npm >/dev/null && continue ;;
-    esac
-    dpkg-query -W -f='${Status}' "$package" 2>/dev/null | grep -q '^install ok installed' ||
-        missing="$missing $package"
-done
-if [ -n "$missing" ]; then
-    if [ "$(id -u)" != 0 ]; then
-        echo "missing packages:$missing" >&2
-        echo "install them as root: apt-get install$missing" >&2
-        exit 1
-    fi
-    echo "installing:$missing"
-    apt-get update -qq
-    # shellcheck disable=SC2086
-    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing >/dev/null
-fi
 mkdir -p "$made/node"
 cp $here/package.json $here/*.mjs "$made/node/"
 if ! cmp -s $here/package.json "$made/node/installed.json"; then

@@ -6,21 +6,6 @@ set -eu
 bakeset=$(realpath "${BAKESET:-build/bakeset}")
 here=tests/schema
 made=$(realpath "${BUILD:-build}")/schemas
-
-missing=
-command -v node >/dev/null || missing="$missing nodejs"
-command -v npm >/dev/null || missing="$missing npm"
-if [ -n "$missing" ]; then
-    if [ "$(id -u)" != 0 ]; then
-        echo "missing packages:$missing" >&2
-        echo "install them as root: apt-get install$missing" >&2
-        exit 1
-    fi
-    echo "installing:$missing"
-    apt-get update -qq
-    # shellcheck disable=SC2086
-    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing >/dev/null
-fi
 rm -rf "$made/written"
 mkdir -p "$made/written" "$made/node"
 cp $here/package.json $here/validate.mjs "$made/node/"
