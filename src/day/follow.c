@@ -116,6 +116,23 @@ static bool move_serves(following *f)
     return true;
 }
 
+/* What stands in the journal so far, and what it comes to. */
+typedef struct standing {
+    const bk_day_entry **entries; /* those that count */
+    size_t count;
+    bk_told told;
+    bk_state state;
+} standing;
+
+static standing how_it_stands(const following *f)
+{
+    standing at;
+    at.entries = bk_day_effective(f->arena, &f->journal, f->now, &at.count);
+    at.told = bk_day_told(f->arena, f->plan, at.entries, at.count, f->first);
+    at.state = bk_day_state(f->arena, f->plan, at.entries, at.count, &at.told, f->now);
+    return at;
+}
+
 static bool tells_all(const following *f)
 {
     size_t count;
@@ -146,10 +163,8 @@ static void add(following *f, const bk_day_entry *entry)
 /* What has to be over, since what follows it has begun: said, as nobody said it. */
 static void find_implied(following *f, const bk_state *before)
 {
-    size_t count, found = 0;
-    const bk_day_entry **entries = bk_day_effective(f->arena, &f->journal, f->now, &count);
-    bk_told told = bk_day_told(f->arena, f->plan, entries, count, f->first);
-    bk_state after = bk_day_state(f->arena, f->plan, entries, count, &told, f->now);
+    size_t found = 0;
+    bk_state after = how_it_stands(f).state;
     bk_text text = bk_text_new(f->arena);
     for (size_t i = 0; i < f->plan->stage_count; i++)
         if (before->stages[i].progress != BK_DONE && after.stages[i].progress == BK_DONE &&
@@ -161,15 +176,13 @@ static void find_implied(following *f, const bk_state *before)
 
 static bool say(following *f, bk_day_entry *entry, bk_day_choices *choices)
 {
-    size_t count, said = 0;
-    const bk_day_entry **entries = bk_day_effective(f->arena, &f->journal, f->now, &count);
-    bk_told told = bk_day_told(f->arena, f->plan, entries, count, f->first);
-    bk_state state = bk_day_state(f->arena, f->plan, entries, count, &told, f->now);
-    if (!bk_day_say(f->arena, f->plan, &state, &told, f->call->words, f->call->at, f->now, entry,
-                    choices, f->report))
+    size_t said = 0;
+    const standing at = how_it_stands(f);
+    if (!bk_day_say(f->arena, f->plan, &at.state, &at.told, f->call->words, f->call->at, f->now,
+                    entry, choices, f->report))
         return false;
-    for (size_t i = 0; i < count; i++)
-        said += entries[i]->what != BK_DAY_PLANNED;
+    for (size_t i = 0; i < at.count; i++)
+        said += at.entries[i]->what != BK_DAY_PLANNED;
     if (entry->what == BK_DAY_UNDO && said == 0)
         return wrong(f, "look at what stands in the journal", "there is nothing to take back");
     const bk_plan *before = f->plan;
@@ -180,7 +193,7 @@ static bool say(following *f, bk_day_entry *entry, bk_day_choices *choices)
         f->plan->first_serve == before->first_serve && !entry->dish)
         return wrong(f, "write \"+25 min\", or an hour", "that is when it is served already");
     find_first(f); /* what was told by what is taken back is gone too */
-    find_implied(f, &state);
+    find_implied(f, &at.state);
     return true;
 }
 
@@ -255,11 +268,9 @@ static const char *heard(following *f, const bk_day_entry *entry)
 
 static bool remember(following *f, bk_day *day)
 {
-    size_t count;
-    const bk_day_entry **entries = bk_day_effective(f->arena, &f->journal, f->now, &count);
-    bk_told told = bk_day_told(f->arena, f->plan, entries, count, f->first);
-    return bk_day_remember(f->arena, f->plan, day->plan, &told, entries, count, &day->remembered,
-                           f->report);
+    const standing at = how_it_stands(f);
+    return bk_day_remember(f->arena, f->plan, day->plan, &at.told, at.entries, at.count,
+                           &day->remembered, f->report);
 }
 
 static bool write_down(following *f, bk_held_file *lock, const bk_day *day,
