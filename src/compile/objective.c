@@ -52,9 +52,6 @@ static void build_hands_level(bk_builder *b)
     }
 }
 
-/* A stage that moves by so little has not moved. */
-enum { NO_MOVE = 5 };
-
 /* The fewest stages that start at another time than the cook was told. */
 static void build_moved(bk_builder *b)
 {
@@ -68,9 +65,9 @@ static void build_moved(bk_builder *b)
         bk_point start = bk_start_of(b, i);
         int32_t told = bk_narrow(out->mirror - stage->told_start) - start.plus;
         bk_problem_cost_if(out->problem, out->level_moved,
-                           (bk_bound){start.var, told + NO_MOVE + 1, true}, 1);
+                           (bk_bound){start.var, told + BK_NO_MOVE + 1, true}, 1);
         bk_problem_cost_if(out->problem, out->level_moved,
-                           (bk_bound){start.var, told - NO_MOVE - 1, false}, 1);
+                           (bk_bound){start.var, told - BK_NO_MOVE - 1, false}, 1);
     }
 }
 

@@ -19,7 +19,7 @@ typedef struct bk_broken_rule {
     const char *message; /* a sentence, with what it means */
 } bk_broken_rule;
 
-/* A stage that starts at another time than the timeline before said, by over 5 min. */
+/* A stage that starts at another time than the timeline before said, by over BK_NO_MOVE. */
 typedef struct bk_moved {
     size_t stage;
     bk_instant was, is;

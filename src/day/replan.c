@@ -206,13 +206,12 @@ static void replan(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort, 
 
 static void find_moved(bk_arena *arena, bk_day *day)
 {
-    enum { NO_MOVE = 5 };
     size_t room = 0;
     for (size_t i = 0; placed(day->timeline) && i < day->timeline->stage_count; i++) {
         const bk_placed *at = &day->timeline->stages[i];
         const bk_stage *stage = &day->plan->stages[at->stage];
         int64_t by = at->start - stage->told_start;
-        if (stage->told && !bk_has_begun(stage) && (by > NO_MOVE || by < -NO_MOVE))
+        if (stage->told && !bk_has_begun(stage) && (by > BK_NO_MOVE || by < -BK_NO_MOVE))
             *BK_PUSH(arena, day->moved, day->moved_count, room) =
                 (bk_moved){at->stage, stage->told_start, at->start};
     }

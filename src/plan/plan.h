@@ -211,6 +211,9 @@ struct bk_stage {
     bk_place when_place;
 };
 
+/* Minutes: a stage that starts by no more than this at another time than was told has not moved. */
+enum { BK_NO_MOVE = 5 };
+
 /* What has begun is a fact. */
 static inline bool bk_has_begun(const bk_stage *stage)
 {
