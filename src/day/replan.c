@@ -9,16 +9,15 @@ enum { LATEST = BK_DAY, PART_OF_EFFORT = 20, MOST_DROPPED = 64 };
 
 /* --------------------------------------------------- what happened stands in the way */
 
-/* Drops what a fact asks of a stage that has begun, or in relation to one; false when it is
- * about what is to come alone. */
+/* Drops what a fact asks of a stage that has begun, or in relation to one, and the hours at which
+ * one is to be done; false when it asks for something else. */
 static bool drop(bk_arena *arena, bk_day *day, bk_plan *plan, const bk_fact *fact)
 {
     if (fact->stage == SIZE_MAX)
         return false;
     bk_stage *stage = &plan->stages[fact->stage];
     const char *rule = "within";
-    if ((fact->kind == BK_FACT_WITHIN || fact->kind == BK_FACT_WAIT) &&
-        fact->link < stage->link_count && fact->kind == BK_FACT_WITHIN &&
+    if (fact->kind == BK_FACT_WITHIN && fact->link < stage->link_count &&
         stage->links[fact->link].has_within &&
         bk_has_begun(&plan->stages[stage->links[fact->link].stage])) {
         stage->links[fact->link].has_within = false;

@@ -76,7 +76,6 @@ static void set_facts(const bk_state *state, const bk_told *told, bk_plan *plan)
         stage->began = at->start;
         stage->planned = at->end - at->start;
         stage->assumed = at->assumed;
-        stage->oven_number = at->oven_number;
         stage->has_when = false;
         if (at->progress == BK_LEFT_OUT) {
             stage->hold_count = stage->need_count = 0;

@@ -111,12 +111,9 @@ bk_told bk_day_told(bk_arena *arena, const bk_plan *plan, const bk_day_entry *co
 typedef struct words {
     bool begun, done, skipped, longer;
     bk_instant begun_at, done_at, skipped_at;
-    int64_t more;           /* minutes beyond the end that was thought of, so far */
-    bk_instant longer_from; /* of the last "longer": when it was said */
 } words;
 
 typedef struct deriving {
-    bk_arena *arena;
     const bk_plan *plan;
     const bk_day_entry *const *entries;
     size_t count;
@@ -345,8 +342,7 @@ bk_state bk_day_state(bk_arena *arena, const bk_plan *plan, const bk_day_entry *
                       .dish_served = BK_NEW(arena, bool, plan->dish_count),
                       .out_at = BK_NEW(arena, bk_instant, plan->dish_count),
                       .served_at = BK_NEW(arena, bk_instant, plan->dish_count)};
-    deriving d = {.arena = arena,
-                  .plan = plan,
+    deriving d = {.plan = plan,
                   .entries = entries,
                   .count = count,
                   .told = told,
