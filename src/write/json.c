@@ -241,7 +241,6 @@ static void placed_stage(json *j, const bk_placed *placed)
         bk_put_null(&j->put, "oven");
         bk_put_null(&j->put, "temperature_c");
     }
-    curve(j, placed);
     placed_checks(j, placed);
     facts(j, "pinned_by", placed->pinned_by, placed->pinned_count);
     if (bk_has_begun(stage)) {

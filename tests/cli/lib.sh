@@ -148,10 +148,22 @@ expect_only() {
     if [ "$seen" = "$want" ]; then pass; else fail "left behind: '$seen', not '$want'"; fi
 }
 
-# expect_json FILE: FILE is one JSON value. Needs python3.
+json_once='
+import json, sys
+def once(pairs):
+    assert len(dict(pairs)) == len(pairs), pairs
+    return dict(pairs)
+json.load(open(sys.argv[1], encoding="utf-8"), object_pairs_hook=once)
+'
+
+# expect_json FILE: FILE is one JSON value, with no key twice in an object. Needs python3.
 expect_json() {
     if command -v python3 >/dev/null 2>&1; then
-        if python3 -m json.tool "$1" >/dev/null 2>&1; then pass; else fail "${1##*/} is not JSON"; fi
+        if python3 -c "$json_once" "$1" >/dev/null 2>&1; then
+            pass
+        else
+            fail "${1##*/} is not JSON, or has a key twice"
+        fi
     else
         skip "no python3 to read JSON with"
     fi

@@ -349,6 +349,7 @@ expect_status 0
 it "the timeline has the curves, one from bench to fridge to table"
 run timeline --json="$work/three.timeline" "$work/three.json"
 expect_status 0
+expect_json "$work/three.timeline"
 python3 - "$work/three.timeline" >"$out" 2>&1 <<'END' || fail "$(cat "$out")"
 import json, sys
 stages = [s for s in json.load(open(sys.argv[1]))["stages"] if "curve" in s]
