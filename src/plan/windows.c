@@ -233,8 +233,9 @@ static void read_all(bk_reader *reader, bk_json *json, bk_window **windows, size
     }
     /* In order of kind, so that sorting by tag sorts equal spans by kind. Cut before they are
      * sorted: what began before the span begins with it. */
-    for (int kind = BK_ASLEEP; kind <= BK_BUSY; kind++)
-        read_key(&hours, json, bk_window_key(kind), kind);
+    static const enum bk_window_kind kinds[] = {BK_ASLEEP, BK_AWAY, BK_BUSY};
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
+        read_key(&hours, json, bk_window_key(kinds[i]), kinds[i]);
     for (size_t i = 0; i < hours.spans.count; i++) {
         bk_span *span = &hours.spans.items[i];
         span->from = span->from < hours.from ? hours.from : span->from;

@@ -365,8 +365,8 @@ static void the_table_of_words(void **state)
                                         "tofu",
                                         "P\xc3\x82T\xc3\x89",
                                         "hollandaise",
-                                        "cr\xc3\xa8me fra\xc3\xae"
-                                        "che",
+                                        ("cr\xc3\xa8me fra\xc3\xae"
+                                         "che"), /* "\xaeche" would be one number */
                                         "cr\xc3\xa8me p\xc3\xa2tissi\xc3\xa8re",
                                         "chickpeas",
                                         "beans",

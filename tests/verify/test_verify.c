@@ -70,7 +70,9 @@ static void bakes(fixture *f, size_t s, double celsius, int number)
 {
     f->stages[s].in_oven = true;
     f->stages[s].oven =
-        (bk_need){.equipment = OVEN, .amount = 1, .at = {celsius - 4, celsius + 4, celsius}};
+        (bk_need){.equipment = OVEN,
+                  .amount = 1,
+                  .at = {.low = celsius - 4, .high = celsius + 4, .nominal = celsius}};
     f->placed[s].oven_number = number;
     f->placed[s].temperature_c = celsius;
 }

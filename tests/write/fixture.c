@@ -47,7 +47,8 @@ static void in_oven(bk_stage *s, double at)
 {
     s->in_oven = true;
     s->watch = true;
-    s->oven = (bk_need){.equipment = OVEN, .amount = 1, .at = {at - 4, at + 4, at}};
+    s->oven = (bk_need){
+        .equipment = OVEN, .amount = 1, .at = {.low = at - 4, .high = at + 4, .nominal = at}};
 }
 
 static void need(bk_arena *arena, bk_stage *s, size_t equipment)
