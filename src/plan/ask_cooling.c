@@ -22,17 +22,12 @@ static const double usual_air[] = {
 /* Air as warm as this is taken for a room's where no place is named. */
 static const double room_from = 15.0;
 
-/* What a plan has no key for, or under another key; the table of both comes first. */
-enum key {
-    FOOD = BK_COOLING_KEYS,
-    IN,
+/* What a plan has no key for, or another way to say; the table of both comes first. */
+enum {
+    IN = BK_COOLING_KEYS,
     AIR,
     FAN,
     PLACES,
-    ONTO,
-    ONTO_DEEP,
-    ONTO_FROM,
-    MELTS,
     H,
     K,
     RHO,
@@ -56,15 +51,15 @@ static const char *const keys[KEYS + 1] = {
     [BK_COOLING_TIN] = "tin",
     [BK_COOLING_COVER] = "cover",
     [BK_COOLING_STIRRED] = "stirred",
-    [FOOD] = "food",
+    [BK_COOLING_FOOD] = "food",
+    [BK_COOLING_ONTO] = "onto",
+    [BK_COOLING_ONTO_DEEP] = "onto-deep",
+    [BK_COOLING_ONTO_FROM] = "onto-from",
+    [BK_COOLING_MELTS] = "melts",
     [IN] = "in",
     [AIR] = "air",
     [FAN] = "fan",
     [PLACES] = "places",
-    [ONTO] = "onto",
-    [ONTO_DEEP] = "onto-deep",
-    [ONTO_FROM] = "onto-from",
-    [MELTS] = "melts",
     [H] = "h",
     [K] = "k",
     [RHO] = "rho",
@@ -86,25 +81,24 @@ typedef struct asking {
     const char *word[KEYS]; /* NULL: not given */
     bool whole;             /* the question was one before: nothing need be given */
     bk_heat_question *question;
-    bk_cooling *cooling;
 } asking;
 
 /* "across is "0 cm": what to write instead". */
-static bool wrong(const asking *a, int key, const char *mend)
+static bool wrong(const asking *a, size_t key, const char *mend)
 {
     bk_error(a->report, keys[key], (bk_place){0}, mend, "%s is %s", keys[key],
              bk_quoted(a->arena, a->word[key]));
     return false;
 }
 
-static bool missing(const asking *a, int key, const char *mend)
+static bool missing(const asking *a, size_t key, const char *mend)
 {
     bk_error(a->report, keys[key], (bk_place){0}, mend, "%s is missing", keys[key]);
     return false;
 }
 
 /* The word's index; an unknown one is reported with the nearest. */
-static bool read_word(const asking *a, int key, const char *const *words, int *index)
+static bool read_word(const asking *a, size_t key, const char *const *words, int *index)
 {
     for (int i = 0; words[i]; i++) {
         if (strcmp(a->word[key], words[i]) == 0) {
@@ -118,13 +112,13 @@ static bool read_word(const asking *a, int key, const char *const *words, int *i
                          : bk_format(a->arena, "write %s", bk_choices(a->arena, words, "or")));
 }
 
-static bool read_length(const asking *a, int key, double *metres)
+static bool read_length(const asking *a, size_t key, double *metres)
 {
     const char *mend = NULL;
     return bk_read_length(a->word[key], metres, &mend) || wrong(a, key, mend);
 }
 
-static bool read_temperature(const asking *a, int key, double *celsius)
+static bool read_temperature(const asking *a, size_t key, double *celsius)
 {
     const char *mend = NULL;
     double value = 0.0;
@@ -140,7 +134,7 @@ static bool read_temperature(const asking *a, int key, double *celsius)
 }
 
 /* A number above 0 and nothing behind it. */
-static bool read_number(const asking *a, int key, double *number)
+static bool read_number(const asking *a, size_t key, double *number)
 {
     int64_t millionths = 0;
     const char *end = bk_read_millionths(bk_skip_blanks(a->word[key]), &millionths);
@@ -151,7 +145,7 @@ static bool read_number(const asking *a, int key, double *number)
     return wrong(a, key, "write a number above 0 in SI units, such as 0.5 or 3600");
 }
 
-static bool read_fraction(const asking *a, int key, double *fraction)
+static bool read_fraction(const asking *a, size_t key, double *fraction)
 {
     int64_t millionths = 0;
     const char *end = bk_read_millionths(bk_skip_blanks(a->word[key]), &millionths);
@@ -172,7 +166,7 @@ static bool read_fraction(const asking *a, int key, double *fraction)
 /* ------------------------------------------------------------------- food */
 
 /* A composition as the plan has it: {"water": 0.6, …}. */
-static bool read_composition(const asking *a, int key, bk_composition *composition)
+static bool read_composition(const asking *a, size_t key, bk_composition *composition)
 {
     bk_source *source = BK_NEW(a->arena, bk_source, 1);
     *source = (bk_source){keys[key], a->word[key], strlen(a->word[key])};
@@ -200,7 +194,8 @@ static bool read_composition(const asking *a, int key, bk_composition *compositi
 }
 
 /* A name of the table, found, or a composition. */
-static bool read_stuff(const asking *a, int key, bk_composition *composition, const bk_food **food)
+static bool read_stuff(const asking *a, size_t key, bk_composition *composition,
+                       const bk_food **food)
 {
     if (*bk_skip_blanks(a->word[key]) == '{')
         return read_composition(a, key, composition);
@@ -217,24 +212,20 @@ static bool read_stuff(const asking *a, int key, bk_composition *composition, co
     return true;
 }
 
-static bool read_parts(const asking *a)
+static bool read_parts(const asking *a, bk_composition *composition)
 {
     bool good = true;
-    bk_composition composition = {0};
-    for (int i = 0; i < PARTS; i++) {
-        if (a->word[WATER + i]) {
-            good &=
-                read_fraction(a, (enum key)(WATER + i), bk_cooling_part(&composition, (size_t)i));
-        }
-    }
-    a->question->composition = composition;
+    *composition = (bk_composition){0};
+    for (size_t i = 0; i < PARTS; i++)
+        if (a->word[WATER + i])
+            good &= read_fraction(a, WATER + i, bk_cooling_part(composition, i));
     return good;
 }
 
 static bool read_material(const asking *a)
 {
     bk_material *m = &a->question->material;
-    for (enum key key = K; key <= CP; key++)
+    for (size_t key = K; key <= CP; key++)
         if (!a->word[key])
             return missing(a, key, "k in W/(m K), rho in kg/m3 and cp in J/(kg K) go together");
     a->question->has_material = true;
@@ -244,80 +235,37 @@ static bool read_material(const asking *a)
     return good;
 }
 
-static bool any(const asking *a, enum key first, enum key last)
+static bool any(const asking *a, size_t first, size_t last)
 {
-    for (int key = (int)first; key <= (int)last; key++)
+    for (size_t key = first; key <= last; key++)
         if (a->word[key])
             return true;
     return false;
 }
 
 /* One of a name, a composition and a material. */
-static bool read_food(const asking *a)
+static bool read_food(const asking *a, bk_composition *composition, const bk_food **food)
 {
     static const char *const one =
         "give one of them: a food's name, a composition (water, protein, "
         "fat, …), or a material (k, rho, cp)";
-    bool named = a->word[FOOD], parts = any(a, WATER, ASH), material = any(a, K, CP);
-    int given = (int)named + (int)parts + (int)material;
-    if (given == 0 && !a->whole)
-        return missing(a, FOOD, "write a name such as \"custard\", or give its composition");
-    if (given > 1 || (material && any(a, AIR_FRACTION, PORES))) {
+    bool named = a->word[BK_COOLING_FOOD], parts = any(a, WATER, ASH), material = any(a, K, CP);
+    if ((int)named + (int)parts + (int)material > 1 || (material && any(a, AIR_FRACTION, PORES))) {
         bk_error(a->report, "food", (bk_place){0}, one, "what the food is was given twice");
         return false;
     }
-    bool good = true;
-    if (given > 0) {
-        a->cooling->food = NULL;
-        a->question->has_material = false;
-        a->question->liquid = BK_HEAT_SOLID;
-    }
-    if (parts) {
-        good = read_parts(a);
-    } else if (material) {
-        good = read_material(a);
-    } else if (named) {
-        const bk_food *food = NULL;
-        good = read_stuff(a, FOOD, &a->question->composition, &food);
-        if (food) {
-            bk_cooling_food(a->question, food);
-            a->cooling->food = food->name;
-        }
-    }
-    if (a->word[AIR_FRACTION])
-        good &= read_fraction(a, AIR_FRACTION, &a->question->composition.air);
-    if (a->word[MILK_FAT])
-        good &= read_fraction(a, MILK_FAT, &a->question->composition.milk_fat);
-    if (a->word[PORES])
-        good &= read_fraction(a, PORES, &a->question->composition.pores);
-    return good;
+    if (parts)
+        return read_parts(a, composition);
+    return material ? read_material(a) : read_stuff(a, BK_COOLING_FOOD, composition, food);
 }
 
-/* What it is poured onto. */
-static bool read_onto(const asking *a)
+/* Of whatever composition it is. */
+static bool read_parts_beside(const asking *a)
 {
-    bk_heat_below *below = &a->question->below;
-    bool before = a->whole && below->deep > 0.0;
-    if (!any(a, ONTO, MELTS))
-        return true;
-    if (!before && !a->word[ONTO])
-        return missing(a, ONTO, "write what it is poured onto, such as \"cheesecake\"");
-    bool good = true;
-    if (a->word[ONTO]) {
-        const bk_food *food = NULL;
-        good = read_stuff(a, ONTO, &below->composition, &food);
-        a->cooling->below = food ? food->name : NULL;
-    }
-    if (a->word[ONTO_DEEP])
-        good &= read_length(a, ONTO_DEEP, &below->deep);
-    else if (!before)
-        good &= missing(a, ONTO_DEEP, "write how deep it is, such as \"4 cm\"");
-    if (a->word[ONTO_FROM])
-        good &= read_temperature(a, ONTO_FROM, &below->from_c);
-    else if (!before)
-        good &= missing(a, ONTO_FROM, "write how cold it is, such as \"5 C\"");
-    if (a->word[MELTS])
-        good &= read_temperature(a, MELTS, &a->cooling->melts_c);
+    bk_composition *composition = &a->question->composition;
+    bool good = !a->word[AIR_FRACTION] || read_fraction(a, AIR_FRACTION, &composition->air);
+    good &= !a->word[MILK_FAT] || read_fraction(a, MILK_FAT, &composition->milk_fat);
+    good &= !a->word[PORES] || read_fraction(a, PORES, &composition->pores);
     return good;
 }
 
@@ -435,9 +383,8 @@ static bool read_places(const asking *a)
 {
     static const char *const mend =
         "write each place and how long, such as \"room 30 min, fridge 1 h\"";
-    enum { MOST_PLACES = 20 };
     bk_heat_question *q = a->question;
-    bk_heat_leg *legs = BK_NEW(a->arena, bk_heat_leg, MOST_PLACES);
+    bk_heat_leg *legs = BK_NEW(a->arena, bk_heat_leg, BK_MOST_PLACES);
     size_t count = 0;
     for (const char *at = a->word[PLACES]; at; count++) {
         const char *comma = strchr(at, ',');
@@ -447,7 +394,7 @@ static bool read_places(const asking *a)
         for (int i = 0; places[i]; i++)
             if (strncmp(one, places[i], strlen(places[i])) == 0 && one[strlen(places[i])] == ' ')
                 place = i;
-        if (place < 0 || count == MOST_PLACES)
+        if (place < 0 || count == BK_MOST_PLACES)
             return wrong(a, PLACES, mend);
         char *lasts = one + strlen(places[place]), *air = strstr(lasts, " at ");
         double celsius = usual_air[place];
@@ -473,54 +420,57 @@ static bool read_places(const asking *a)
 
 /* ------------------------------------------------------------------ whole */
 
-/* A key of the table that is given. */
-static bool read_key(const asking *a, int key)
+/* Where the values of the table's keys come from. */
+
+static bool given(const void *from, size_t key)
 {
-    const bk_cooling_key *k = &bk_cooling_keys[key];
-    double value = 0.0;
-    int word = 0;
-    bool good = false;
-    switch (k->kind) {
-    case BK_COOLING_LENGTH:
-        good = read_length(a, key, &value);
-        break;
-    case BK_COOLING_TEMPERATURE:
-        good = read_temperature(a, key, &value);
-        break;
-    case BK_COOLING_WORD:
-        good = read_word(a, key, k->words, &word);
-        value = word;
-        break;
-    }
-    if (good)
-        bk_cooling_put(a->question, (size_t)key, value);
-    return good;
+    const asking *a = from;
+    return a->word[key] || (key == BK_COOLING_FOOD && (any(a, WATER, ASH) || any(a, K, CP)));
 }
 
-/* Those of the table from `first` to `last`. */
-static bool read_keys(const asking *a, int first, int last)
+static const char *text(const void *from, size_t key)
 {
-    bool good = true;
-    for (int key = first; key <= last; key++) {
-        if (a->word[key])
-            good &= read_key(a, key);
-        else if ((!a->whole && bk_cooling_needs(&bk_cooling_keys[key], a->question->shape)) ||
-                 /* another shape may need what the one before did not */
-                 (key == BK_COOLING_ACROSS && a->question->shape != BK_HEAT_SLAB &&
-                  !isfinite(a->question->across)) ||
-                 (key == BK_COOLING_DEEP && a->question->shape != BK_HEAT_BALL &&
-                  !(a->question->deep > 0.0)))
-            good &= missing(a, key, bk_cooling_keys[key].missing);
-        if (key == BK_COOLING_SHAPE && !good)
-            return false; /* what else is needed hangs on it */
-    }
-    return good;
+    const asking *a = from;
+    return a->word[key];
+}
+
+static bool length(const void *from, size_t key, double *metres)
+{
+    return read_length(from, key, metres);
+}
+
+static bool temperature(const void *from, size_t key, double *celsius)
+{
+    return read_temperature(from, key, celsius);
+}
+
+static bool word(const void *from, size_t key, int *index)
+{
+    return read_word(from, key, bk_cooling_keys[key].words, index);
+}
+
+static bool stuff(const void *from, size_t key, bk_composition *composition, const bk_food **food)
+{
+    return key == BK_COOLING_FOOD ? read_food(from, composition, food)
+                                  : read_stuff(from, key, composition, food);
+}
+
+static bool lacking(const void *from, size_t key)
+{
+    return missing(from, key, bk_cooling_keys[key].missing);
+}
+
+static bool poured(const void *from, bool before, bool *there)
+{
+    const asking *a = from;
+    *there = any(a, BK_COOLING_ONTO, BK_COOLING_MELTS);
+    return !*there || before || a->word[BK_COOLING_ONTO] || lacking(a, BK_COOLING_ONTO);
 }
 
 static bool sort_words(asking *a, const char *const *words)
 {
     for (; words[0]; words += 2) {
-        int key = 0;
+        size_t key = 0;
         while (key < KEYS && strcmp(words[0], keys[key]) != 0)
             key++;
         if (key == KEYS) {
@@ -538,8 +488,7 @@ static bool sort_words(asking *a, const char *const *words)
 bool bk_cooling_ask(bk_arena *arena, const char *const *words, bool whole, bk_cooling *cooling,
                     struct bk_heat_question *question, bk_report *report)
 {
-    asking a = {
-        .arena = arena, .report = report, .whole = whole, .question = question, .cooling = cooling};
+    asking a = {.arena = arena, .report = report, .whole = whole, .question = question};
     if (!whole) {
         *question = bk_cooling_default();
         cooling->food = cooling->below = NULL;
@@ -547,17 +496,10 @@ bool bk_cooling_ask(bk_arena *arena, const char *const *words, bool whole, bk_co
     }
     if (!sort_words(&a, words))
         return false;
-    if (a.word[BK_COOLING_TO])
-        question->units.fahrenheit = bk_is_fahrenheit(a.word[BK_COOLING_TO]);
-    for (int key = BK_COOLING_ACROSS; key <= BK_COOLING_DEEP; key++)
-        if (a.word[key])
-            question->units.inches = bk_is_inches(a.word[key]);
-    bool good = read_keys(&a, BK_COOLING_SHAPE, BK_COOLING_SHAPE);
-    if (good)
-        good = read_keys(&a, BK_COOLING_SHAPE + 1, BK_COOLING_DEEP);
-    good &= read_food(&a);
-    good &= read_keys(&a, BK_COOLING_DEEP + 1, BK_COOLING_KEYS - 1);
-    good &= read_onto(&a);
+    bk_cooling_values values = {&a,   given, text,    length, temperature,
+                                word, stuff, lacking, poured, whole};
+    bool good = bk_cooling_collect(&values, question, cooling);
+    good &= read_parts_beside(&a);
     good &= read_place(&a);
     if (a.word[PLACES])
         good &= read_places(&a);

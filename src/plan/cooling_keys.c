@@ -24,15 +24,24 @@ const bk_cooling_key bk_cooling_keys[] = {
     [BK_COOLING_TIN] = {"tin", BK_COOLING_WORD, BK_COOLING_MAY, bk_cooling_tins, NULL},
     [BK_COOLING_COVER] = {"cover", BK_COOLING_WORD, BK_COOLING_MAY, bk_cooling_covers, NULL},
     [BK_COOLING_STIRRED] = {"stirred", BK_COOLING_WORD, BK_COOLING_MAY, answers, NULL},
+    [BK_COOLING_FOOD] = {"food", BK_COOLING_STUFF, BK_COOLING_MUST, NULL,
+                         "write a name such as \"custard\", or give its composition"},
+    [BK_COOLING_ONTO] = {"onto", BK_COOLING_STUFF, BK_COOLING_MUST, NULL,
+                         "write what it is poured onto, such as \"cheesecake\""},
+    [BK_COOLING_ONTO_DEEP] = {"onto-deep", BK_COOLING_LENGTH, BK_COOLING_MUST, NULL,
+                              "write how deep it is, such as \"4 cm\""},
+    [BK_COOLING_ONTO_FROM] = {"onto-from", BK_COOLING_TEMPERATURE, BK_COOLING_MUST, NULL,
+                              "write how cold it is, such as \"5 C\""},
+    [BK_COOLING_MELTS] = {"melts", BK_COOLING_TEMPERATURE, BK_COOLING_MAY, NULL, NULL},
     [BK_COOLING_KEYS] = {NULL, BK_COOLING_WORD, BK_COOLING_MAY, NULL, NULL},
 };
 
 const char *const bk_cooling_parts[] = {"water", "protein", "fat",      "carbohydrate", "fibre",
                                         "ash",   "air",     "milk fat", "pores",        NULL};
 
-bool bk_cooling_needs(const bk_cooling_key *key, enum bk_heat_shape shape)
+bool bk_cooling_needs(size_t key, enum bk_heat_shape shape)
 {
-    switch (key->need) {
+    switch (bk_cooling_keys[key].need) {
     case BK_COOLING_MAY:
         return false;
     case BK_COOLING_MUST:
@@ -78,6 +87,12 @@ void bk_cooling_put(bk_heat_question *q, size_t key, double value)
     case BK_COOLING_STIRRED:
         q->stirred = word == 1;
         break;
+    case BK_COOLING_ONTO_DEEP:
+        q->below.deep = value;
+        break;
+    case BK_COOLING_ONTO_FROM:
+        q->below.from_c = value;
+        break;
     default:
         break;
     }
@@ -104,12 +119,6 @@ const bk_cooling_place *bk_cooling_place_find(const char *name)
 
 bk_heat_question bk_cooling_default(void)
 {
-    return (bk_heat_question){.across = INFINITY, .tin = BK_HEAT_TIN_METAL};
-}
-
-void bk_cooling_food(bk_heat_question *q, const bk_food *food)
-{
-    q->composition = food->composition;
-    q->has_material = false;
-    q->liquid = bk_food_liquid(food->name);
+    return (bk_heat_question){
+        .across = INFINITY, .from_c = NAN, .to_c = NAN, .tin = BK_HEAT_TIN_METAL};
 }

@@ -1,14 +1,17 @@
 /* The keys of a question of cooling: what they are called, what they take, and where it
- * goes. A plan's "cooling" and the words as typed are both read by this table. */
+ * goes; and the collecting of a question from them, whether they stand in a plan's "cooling"
+ * or are words as typed. */
 #ifndef BK_PLAN_COOLING_KEYS_H
 #define BK_PLAN_COOLING_KEYS_H
 
 #include "heat/heat.h"
+#include "plan/plan.h"
 
 enum bk_cooling_kind {
     BK_COOLING_LENGTH,      /* m */
     BK_COOLING_TEMPERATURE, /* C, BK_HEAT_COLDEST to BK_HEAT_HOTTEST */
-    BK_COOLING_WORD         /* one of `words` */
+    BK_COOLING_WORD,        /* one of `words` */
+    BK_COOLING_STUFF        /* a food's name, or a composition */
 };
 
 /* When a key has to be there. */
@@ -41,14 +44,43 @@ enum {
     BK_COOLING_TIN,
     BK_COOLING_COVER,
     BK_COOLING_STIRRED,
+    BK_COOLING_FOOD,
+    BK_COOLING_ONTO, /* the layer below: its food */
+    BK_COOLING_ONTO_DEEP,
+    BK_COOLING_ONTO_FROM,
+    BK_COOLING_MELTS,
     BK_COOLING_KEYS
 };
 
 /* Whether a question of that shape needs the key. */
-bool bk_cooling_needs(const bk_cooling_key *key, enum bk_heat_shape shape);
+bool bk_cooling_needs(size_t key, enum bk_heat_shape shape);
 
 /* Puts a value in its place: m, C, or the index of the word. */
 void bk_cooling_put(bk_heat_question *question, size_t key, double value);
+
+/* Where the values of the keys come from. Each function has `from` as its first argument and
+ * returns false after reporting. */
+typedef struct bk_cooling_values {
+    void *from;
+    bool (*given)(const void *from, size_t key);       /* reports nothing */
+    const char *(*text)(const void *from, size_t key); /* as written; NULL: not given, no text */
+    bool (*length)(const void *from, size_t key, double *metres);
+    bool (*temperature)(const void *from, size_t key, double *celsius);
+    bool (*word)(const void *from, size_t key, int *index);
+    /* Puts what the food is into the question; *food: of the table, or NULL. */
+    bool (*stuff)(const void *from, size_t key, bk_composition *composition, const bk_food **food);
+    /* What is needed and not given: puts it otherwise, or reports. */
+    bool (*lacking)(const void *from, size_t key);
+    /* Whether a layer below is given; `before`: the question has one. */
+    bool (*poured)(const void *from, bool before, bool *there);
+    bool whole; /* the question was one before: what is not given stays as it was */
+} bk_cooling_values;
+
+/* All keys of the table in its order, and the units they are written in. *question is one
+ * before or the default, and so are the names and `melts_c` of *cooling, of which nothing else
+ * is touched. False after reporting. */
+bool bk_cooling_collect(const bk_cooling_values *values, bk_heat_question *question,
+                        bk_cooling *cooling);
 
 /* Parts of a composition, as a plan names them, and where they go; "milk fat" is of the
  * fat and does not add up. NULL at the end. */
@@ -65,10 +97,7 @@ typedef struct bk_cooling_place {
 /* The one of this name, or NULL. */
 const bk_cooling_place *bk_cooling_place_find(const char *name);
 
-/* A question with the defaults. */
+/* A question with the defaults; temperatures that have none are NAN. */
 bk_heat_question bk_cooling_default(void);
-
-/* A food of the table into a question. */
-void bk_cooling_food(bk_heat_question *question, const bk_food *food);
 
 #endif

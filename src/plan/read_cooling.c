@@ -9,6 +9,10 @@ static const char *const COOLING_MEND = "write {\"shape\": \"round\", \"across\"
                                         "\"deep\": \"6 cm\", \"food\": \"custard\", "
                                         "\"from\": \"15 C\", \"to\": \"6 C\", \"in\": \"fridge\"}";
 static const char *const WHOSE = "\"cooling\"";
+static const char *const ONTO = "\"onto\"";
+static const char *const FOOD_MEND =
+    "write a name such as \"custard\", or {\"water\": 0.6, \"fat\": 0.2, …}";
+static const char *const LENGTH_MEND = "write it as \"20 cm\", \"60 mm\" or \"8 in\"";
 
 void bk_cooling_question(const bk_cooling *cooling, struct bk_heat_question *question)
 {
@@ -23,7 +27,7 @@ bool bk_get_length(bk_reader *reader, bk_json *object, const char *key, const ch
 {
     bk_json *json = bk_json_get(object, key);
     const char *name = bk_format(reader->arena, "\"%s\"", key);
-    const char *mend = "write it as \"20 cm\", \"60 mm\" or \"8 in\"";
+    const char *mend = LENGTH_MEND;
     if (!json) {
         if (needed)
             bk_missing(reader, object, whose, key, mend);
@@ -39,45 +43,6 @@ bool bk_get_length(bk_reader *reader, bk_json *object, const char *key, const ch
         return false;
     }
     return true;
-}
-
-/* The value of a key of the table; false after reporting. What is missing is reported when
- * it is needed. */
-static bool read_key(bk_reader *reader, bk_json *object, size_t index, bk_heat_question *q,
-                     bool needed)
-{
-    const bk_cooling_key *key = &bk_cooling_keys[index];
-    bk_json *json = bk_json_get(object, key->name);
-    double value = 0.0;
-    int word = 0;
-    if (!json) {
-        if (needed)
-            bk_missing(reader, object, WHOSE, key->name, key->missing);
-        return !needed;
-    }
-    bool good = false;
-    switch (key->kind) {
-    case BK_COOLING_LENGTH:
-        good = bk_get_length(reader, object, key->name, WHOSE, false, &value);
-        break;
-    case BK_COOLING_TEMPERATURE:
-        good = bk_temperature_value(reader, json, bk_format(reader->arena, "\"%s\"", key->name),
-                                    BK_HEAT_COLDEST, BK_HEAT_HOTTEST, &value);
-        break;
-    case BK_COOLING_WORD:
-        if (index == BK_COOLING_STIRRED) {
-            bool truth = false;
-            good = bk_get_boolean(reader, object, key->name, &truth);
-            word = truth;
-        } else {
-            good = bk_get_word(reader, object, key->name, key->words, &word);
-        }
-        value = word;
-        break;
-    }
-    if (good)
-        bk_cooling_put(q, index, value);
-    return good;
 }
 
 static bool read_composition(bk_reader *reader, bk_json *json, bk_composition *composition)
@@ -99,20 +64,14 @@ static bool read_composition(bk_reader *reader, bk_json *json, bk_composition *c
     return good;
 }
 
-/* "food" of an object: a name of the table, found, or a composition. */
-static bool read_food(bk_reader *reader, bk_json *object, const char *whose,
-                      bk_composition *composition, const bk_food **food)
+/* A food: a name of the table, found, or a composition. */
+static bool read_food(bk_reader *reader, bk_json *json, bk_composition *composition,
+                      const bk_food **food)
 {
-    bk_json *json = bk_json_get(object, "food");
-    const char *mend = "write a name such as \"custard\", or {\"water\": 0.6, \"fat\": 0.2, …}";
-    if (!json) {
-        bk_missing(reader, object, whose, "food", mend);
-        return false;
-    }
     if (json->type == BK_JSON_OBJECT)
         return read_composition(reader, json, composition);
     if (json->type != BK_JSON_STRING) {
-        bk_wrong_type(reader, json, "\"food\"", "a name or a composition", mend);
+        bk_wrong_type(reader, json, "\"food\"", "a name or a composition", FOOD_MEND);
         return false;
     }
     *food = bk_food_find(json->string);
@@ -341,6 +300,7 @@ static bool go_on(bk_reader *reader, size_t index, bk_json *json, bk_heat_questi
         add_leg(reader, q, at_last);
     }
     q->before = end;
+    q->to_c = NAN;
     for (int i = 0; i < 3; i++)
         q->surface[i] = 0.0;
     cooling->food = last->food;
@@ -353,106 +313,164 @@ static bool go_on(bk_reader *reader, size_t index, bk_json *json, bk_heat_questi
 
 /* ------------------------------------------------------------------- whole */
 
-/* "onto": what it is poured onto, in the same tin. */
-static bool read_onto(bk_reader *reader, bk_json *json, bk_heat_question *q, bk_cooling *cooling)
+/* A stage's "cooling", as it is read: where the values come from. */
+typedef struct values_of {
+    bk_reader *reader;
+    bk_json *json, *onto;
+    size_t stage;
+    bool goes_on; /* "from": "as it was" */
+    bk_heat_question *question;
+} values_of;
+
+/* What a key is called in its object: a layer below is one of its own. */
+static const char *name_of(size_t key)
 {
-    const char *whose = "\"onto\"";
-    if (!json)
-        return true;
-    if (!bk_is_object(reader, json, whose,
-                      "write {\"food\": \"cheesecake\", \"deep\": \"4 cm\", \"from\": \"5 C\"}"))
-        return false;
-    bk_check_keys(reader, json, whose, bk_onto_keys);
-    const bk_food *food = NULL;
-    bk_json *from = bk_json_get(json, "from"), *melts = bk_json_get(json, "melts");
-    bool good = read_food(reader, json, whose, &q->below.composition, &food);
-    good &= bk_get_length(reader, json, "deep", whose, true, &q->below.deep);
-    if (!from)
-        bk_missing(reader, json, whose, "from", "write how cold it is, such as \"5 C\"");
-    good &= from && bk_temperature_value(reader, from, "\"from\"", BK_HEAT_COLDEST, BK_HEAT_HOTTEST,
-                                         &q->below.from_c);
-    good &= !melts || bk_temperature_value(reader, melts, "\"melts\"", BK_HEAT_COLDEST,
-                                           BK_HEAT_HOTTEST, &cooling->melts_c);
-    cooling->below = food ? food->name : NULL;
+    switch (key) {
+    case BK_COOLING_ONTO:
+        return "food";
+    case BK_COOLING_ONTO_DEEP:
+        return "deep";
+    case BK_COOLING_ONTO_FROM:
+        return "from";
+    default:
+        return bk_cooling_keys[key].name;
+    }
+}
+
+static bool is_of_onto(size_t key)
+{
+    return key >= BK_COOLING_ONTO && key <= BK_COOLING_MELTS;
+}
+
+static bk_json *object_of(const values_of *v, size_t key)
+{
+    return is_of_onto(key) ? v->onto : v->json;
+}
+
+static const char *whose_of(size_t key)
+{
+    return is_of_onto(key) ? ONTO : WHOSE;
+}
+
+static bool given(const void *from, size_t key)
+{
+    const values_of *v = from;
+    return !(key == BK_COOLING_FROM && v->goes_on) &&
+           bk_json_get(object_of(v, key), name_of(key)) != NULL;
+}
+
+static const char *text(const void *from, size_t key)
+{
+    const values_of *v = from;
+    const bk_json *json = bk_json_get(object_of(v, key), name_of(key));
+    return json && json->type == BK_JSON_STRING ? json->string : NULL;
+}
+
+/* The size of the dish's tin, the one that is used; 0: none is known. */
+static double size_of_tin(const values_of *v, size_t key)
+{
+    const bk_dish *dish = &v->reader->plan->dishes[v->reader->plan->stages[v->stage].dish];
+    const bk_tin *tin = dish->into.across > 0.0 ? &dish->into : &dish->tin;
+    return key == BK_COOLING_ACROSS ? tin->across : key == BK_COOLING_DEEP ? tin->deep : 0.0;
+}
+
+static bool length(const void *from, size_t key, double *metres)
+{
+    const values_of *v = from;
+    bk_reader *reader = v->reader;
+    bk_json *object = object_of(v, key);
+    if (size_of_tin(v, key) > 0.0 && bk_cooling_needs(key, v->question->shape) &&
+        bk_other_tin(&reader->plan->dishes[reader->plan->stages[v->stage].dish]))
+        bk_remark(reader, "tin", bk_json_key_place(bk_json_get(object, name_of(key))),
+                  "leave it out: it is then that of the tin",
+                  "the cooling of %s has a size of its own, whatever tin is used",
+                  bk_stage_words(reader, v->stage));
+    return bk_get_length(reader, object, name_of(key), whose_of(key), false, metres);
+}
+
+static bool temperature(const void *from, size_t key, double *celsius)
+{
+    const values_of *v = from;
+    return bk_temperature_value(v->reader, bk_json_get(object_of(v, key), name_of(key)),
+                                bk_format(v->reader->arena, "\"%s\"", name_of(key)),
+                                BK_HEAT_COLDEST, BK_HEAT_HOTTEST, celsius);
+}
+
+static bool word(const void *from, size_t key, int *index)
+{
+    const values_of *v = from;
+    if (key != BK_COOLING_STIRRED)
+        return bk_get_word(v->reader, v->json, name_of(key), bk_cooling_keys[key].words, index);
+    bool truth = false;
+    bool good = bk_get_boolean(v->reader, v->json, name_of(key), &truth);
+    *index = truth;
     return good;
 }
 
-/* What a cooling does not say is as the dish's tin has it: the one that is used. */
-static bool put_from_tin(bk_reader *reader, size_t index, bk_json *json, size_t key,
-                         bk_heat_question *q)
+static bool stuff(const void *from, size_t key, bk_composition *composition, const bk_food **food)
 {
-    const bk_dish *dish = &reader->plan->dishes[reader->plan->stages[index].dish];
-    const bk_tin *tin = dish->into.across > 0.0 ? &dish->into : &dish->tin;
-    bk_json *own = bk_json_get(json, bk_cooling_keys[key].name);
-    double value = key == BK_COOLING_ACROSS ? tin->across
-                   : key == BK_COOLING_DEEP ? tin->deep
-                                            : 0.0;
-    if (own && value > 0.0 && bk_other_tin(dish))
-        bk_remark(reader, "tin", bk_json_key_place(own), "leave it out: it is then that of the tin",
-                  "the cooling of %s has a size of its own, whatever tin is used",
-                  bk_stage_words(reader, index));
-    if (own || value == 0.0)
-        return false;
-    bk_cooling_put(q, key, value);
-    return true;
+    const values_of *v = from;
+    return read_food(v->reader, bk_json_get(object_of(v, key), name_of(key)), composition, food);
 }
 
-/* What comes of it is worded in the units that it was written in. */
-static bk_units units_of(const bk_reader *reader, size_t index, const bk_json *json,
-                         const bk_heat_question *q)
+/* A size that a cooling does not say is as the dish's tin has it. */
+static bool lacking(const void *from, size_t key)
 {
-    const bk_dish *dish = &reader->plan->dishes[reader->plan->stages[index].dish];
-    const bk_json *to = bk_json_get(json, "to"), *size = bk_json_get(json, "deep");
-    bk_units units = {.inches = q->units.inches || dish->into.inches ||
-                                (dish->tin.inches && dish->into.across == 0.0)};
-    size = size ? size : bk_json_get(json, "across");
-    if (size && size->type == BK_JSON_STRING)
-        units.inches = bk_is_inches(size->string);
-    units.fahrenheit = to && to->type == BK_JSON_STRING && bk_is_fahrenheit(to->string);
-    return units;
+    const values_of *v = from;
+    double size = size_of_tin(v, key);
+    if (size > 0.0) {
+        bk_cooling_put(v->question, key, size);
+        return true;
+    }
+    const char *mend = bk_cooling_keys[key].missing;
+    if (bk_cooling_keys[key].kind == BK_COOLING_STUFF)
+        mend = FOOD_MEND;
+    else if (key == BK_COOLING_ONTO_DEEP)
+        mend = LENGTH_MEND;
+    bk_missing(v->reader, object_of(v, key), whose_of(key), name_of(key), mend);
+    return false;
+}
+
+static bool poured(const void *from, bool before, bool *there)
+{
+    const values_of *v = from;
+    (void)before; /* goes on as it was: then the key is refused */
+    *there = v->onto != NULL;
+    if (!*there)
+        return true;
+    if (!bk_is_object(v->reader, v->onto, ONTO,
+                      "write {\"food\": \"cheesecake\", \"deep\": \"4 cm\", \"from\": \"5 C\"}"))
+        return false;
+    bk_check_keys(v->reader, v->onto, ONTO, bk_onto_keys);
+    return true;
 }
 
 static bool read_cooling(bk_reader *reader, size_t index, bk_json *json, bk_heat_question *q,
                          bk_cooling *cooling)
 {
+    const bk_dish *dish = &reader->plan->dishes[reader->plan->stages[index].dish];
     if (!bk_is_object(reader, json, WHOSE, COOLING_MEND))
         return false;
     bk_check_keys(reader, json, WHOSE, bk_cooling_value_keys);
     *q = bk_cooling_default();
     cooling->place = bk_json_place(json);
     cooling->melts_c = NAN;
-    bool goes_on = is_as_it_was(bk_json_get(json, "from")), good = true;
+    bool goes_on = is_as_it_was(bk_json_get(json, "from"));
     if (goes_on && !go_on(reader, index, json, q, cooling))
         return false;
-    q->units = units_of(reader, index, json, q);
-    bool shaped = goes_on || bk_json_get(json, "shape");
-    for (size_t key = 0; key < BK_COOLING_KEYS; key++) {
-        bool needed = !goes_on && bk_cooling_needs(&bk_cooling_keys[key], q->shape);
-        if (goes_on && key <= BK_COOLING_FROM)
-            continue;
-        if (key == BK_COOLING_TO)
-            needed = true;
-        if ((key == BK_COOLING_ACROSS || key == BK_COOLING_DEEP) && !shaped)
-            needed = false;
-        if (needed && shaped && put_from_tin(reader, index, json, key, q))
-            continue;
-        bool read = read_key(reader, json, key, q, needed);
-        if (key == BK_COOLING_SHAPE)
-            shaped &= read;
-        good &= read;
-    }
-    if (!goes_on) {
-        const bk_food *food = NULL;
-        good &= read_food(reader, json, WHOSE, &q->composition, &food);
-        if (food)
-            bk_cooling_food(q, food);
-        cooling->food = food ? food->name : NULL;
-        good &= read_onto(reader, bk_json_get(json, "onto"), q, cooling);
-    }
+    q->units.inches |= dish->into.inches || (dish->tin.inches && dish->into.across == 0.0);
+    values_of from = {.reader = reader,
+                      .json = json,
+                      .onto = bk_json_get(json, "onto"),
+                      .stage = index,
+                      .goes_on = goes_on,
+                      .question = q};
+    bk_cooling_values values = {&from, given, text,    length, temperature,
+                                word,  stuff, lacking, poured, goes_on};
+    bool good = bk_cooling_collect(&values, q, cooling);
     for (size_t i = 0; i < 6; i++)
         cooling->fraction[i] = *bk_cooling_part(&q->composition, i);
-    good &= read_places(reader, &reader->plan->stages[index], json, q, cooling);
-    return good && shaped;
+    return read_places(reader, &reader->plan->stages[index], json, q, cooling) && good;
 }
 
 /* The value that a fault of the estimate is about. */

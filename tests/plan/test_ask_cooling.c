@@ -208,6 +208,11 @@ static void parts_are_replaced(void **state)
     assert_true(bk_cooling_ask(arena, elsewhere, true, &cooling, &a.question, &a.report));
     assert_int_equal(a.question.place, BK_HEAT_ROOM); /* the fan stays in the fridge */
     assert_true(a.question.air_c == 20.0);
+    /* a part of a layer below, where there is none */
+    const char *const softens[] = {"melts", "28 C", NULL};
+    assert_false(bk_cooling_ask(arena, softens, true, &cooling, &a.question, &a.report));
+    assert_int_equal(a.report.errors, 1);
+    assert_string_equal(a.report.messages[a.report.count - 1].text, "onto is missing");
     bk_arena_free(arena);
 }
 
