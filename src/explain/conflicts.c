@@ -41,14 +41,15 @@ static bool is_given_up(const bk_plan *plan, const bk_attempt *const *order, siz
     return left <= 0;
 }
 
-/* The greater comes first when changes are made one on the other: windows from the last on,
- * and at the end dishes from the last on, as both move what stands behind them. A cook's windows
- * come behind the kitchen's: the list of those is then made anew. */
+/* The greater comes first when changes are made one on the other: windows from the last on, as
+ * one given up moves those behind it; dishes, which are found by name, at the end, as they move
+ * the stages behind them. A cook's windows come behind the kitchen's: the list of those is then
+ * made anew. */
 static int turn_of(const bk_attempt *a)
 {
     if (a->window != SIZE_MAX)
         return (int)a->window + (a->cook == SIZE_MAX ? 0 : INT_MIN / 2);
-    return a->left_out != SIZE_MAX ? INT_MIN + (int)a->left_out : -1;
+    return a->left_out != SIZE_MAX ? INT_MIN : -1;
 }
 
 static bk_timeline *made_together(const settling *s, const bk_attempt *const *chosen, size_t count)

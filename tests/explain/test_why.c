@@ -310,6 +310,31 @@ static void two_dishes_left_out(void **state)
     }
 }
 
+/* A dish left out, and a stage of one behind it that may be at any time: the dish goes last, since
+ * the stages behind it then have other numbers. */
+static void a_dish_left_out_goes_last(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const bk_timeline *t = schedule_text(
+        arena, "{\"occasion\":\"o\",\"timezone\":\"Europe/London\","
+               "\"serve\":\"2026-12-04 19:00\",\"earliest\":\"2026-11-20 08:00\","
+               "\"kitchen\":{\"equipment\":{\"crate\":{\"count\":5}}},\"dishes\":[" TWICE(
+                   "a", "crate") ","
+                                 "{\"dish\":\"bread\",\"stages\":["
+                                 "{\"id\":\"cut\",\"do\":\"cut\",\"active\":\"5 min\"}]},"
+                                 "{\"dish\":\"jelly\",\"stages\":[{\"id\":\"set\",\"do\":\"set\","
+                                 "\"passive\":\"30 min\",\"when\":{\"time\":\"18:00-18:20\"}}]}]}");
+    assert_int_equal(t->status, BK_TIMELINE_IMPOSSIBLE);
+    assert_int_equal(t->conflict_count, 2);
+    assert_int_equal(t->together_count, 2);
+    bool any_time = false;
+    for (size_t k = 0; k < 2; k++)
+        any_time |= strcmp(t->together[k].change, "when") == 0;
+    assert_true(any_time);
+    bk_arena_free(arena);
+}
+
 /* Ten minutes away that one dish needs whole and another in part, and a third trouble, so that
  * no single change helps. Where the whole was given up first, the part is in it. */
 static void one_absence_given_up_twice(void **state)
@@ -624,6 +649,7 @@ int main(void)
         cmocka_unit_test(two_more_places),
         cmocka_unit_test(two_troubles_at_once),
         cmocka_unit_test(two_dishes_left_out),
+        cmocka_unit_test(a_dish_left_out_goes_last),
         cmocka_unit_test(one_absence_given_up_twice),
         cmocka_unit_test(an_hour_given_up),
         cmocka_unit_test(a_short_absence_given_up_whole),
