@@ -8,6 +8,7 @@
 #include "verify/verify.h"
 
 #include <inttypes.h>
+#include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -29,6 +30,58 @@ static uint64_t seed_of(uint64_t series, int index)
 
 /* ------------------------------------------------------ plan from its JSON */
 
+/* How many times as long what is in a tin takes to warm through in another, by the rule of
+ * docs/plan-format.md: ((4.81/across)^2 + (pi/deep)^2), of a square tin (2 (pi/across)^2 +
+ * (pi/deep)^2); 0.9 where the depth is not known. */
+static double warming(const bk_tin *tin)
+{
+    const double pi = 3.14159265358979;
+    double wide = tin->square ? 2.0 * pi * pi : 4.81 * 4.81;
+    return wide / (tin->across * tin->across) + pi * pi / (tin->deep * tin->deep);
+}
+
+static bool same_tin(const bk_tin *a, const bk_tin *b)
+{
+    return a->square == b->square && fabs(a->across - b->across) < 1e-6 &&
+           fabs(a->deep - b->deep) < 1e-6;
+}
+
+/* The reader's look at the least end of a baking, sooner or later for another tin, where that
+ * is before the planned end. */
+static void expect_look(const bk_plan *plan, const bk_stage *drawn, const bk_stage *read)
+{
+    const bk_dish *dish = &plan->dishes[drawn->dish];
+    double at = (double)drawn->range.least;
+    if (dish->tin.across > 0.0 && !same_tin(&dish->tin, &dish->into))
+        at *= dish->tin.deep == 0.0 ? 0.9 : warming(&dish->tin) / warming(&dish->into);
+    bool wanted = bk_is_heated(drawn) && drawn->attention != BK_HANDS;
+    size_t found = 0, looks = 0;
+    for (size_t c = 0; c < read->check_count; c++)
+        if (read->checks[c].look) {
+            found = c;
+            looks++;
+        }
+    int64_t minute = (int64_t)ceil(at - 1e-4);
+    assert_int_equal(looks, wanted && minute < drawn->planned);
+    if (looks > 0)
+        assert_int_equal(read->checks[found].at, minute);
+}
+
+/* What was drawn is what was read: the times that tins, amounts and the pace make of the written
+ * ones, and when to look. */
+static void expect_as_drawn(const bk_plan *drawn, const bk_plan *read)
+{
+    assert_int_equal(read->stage_count, drawn->stage_count);
+    for (size_t s = 0; s < drawn->stage_count; s++) {
+        const bk_stage *was = &drawn->stages[s], *is = &read->stages[s];
+        assert_int_equal(is->planned, was->planned);
+        assert_int_equal(is->range.least, was->range.least);
+        assert_int_equal(is->range.likely, was->range.likely);
+        assert_int_equal(is->range.most, was->range.most);
+        expect_look(drawn, was, is);
+    }
+}
+
 /* The same plan through a file and the reader; with `now` in place of `earliest`
  * for some, as the command line gives it. */
 static bk_plan *read_back(bk_arena *arena, random_source *source, const bk_plan *plan)
@@ -39,7 +92,9 @@ static bk_plan *read_back(bk_arena *arena, random_source *source, const bk_plan 
         options.has_now = true;
         options.clock = plan->earliest;
     }
-    return read_plan_text(arena, json, &options);
+    bk_plan *read = read_plan_text(arena, json, &options);
+    expect_as_drawn(plan, read);
+    return read;
 }
 
 /* -------------------------------------------------------------- comparison */

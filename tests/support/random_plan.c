@@ -305,25 +305,32 @@ static void make_when(maker *m, bk_stage *stage)
         stage->when[stage->when_count++] = (bk_span){from + day * BK_DAY, to + day * BK_DAY, 0};
 }
 
-/* In quarters, what hands on take longer by the kitchen's pace and for what a dish is made
- * for: it has "grows" of 0, 1/2 or 1, by its name. */
-static int64_t quarters(const bk_plan *plan, const bk_stage *stage)
+/* Twice the "grows" of a dish's stages, by its name: it is 0, 1/2 or 1. */
+static int grows(const bk_dish *dish)
+{
+    return (dish->name[5] - 'A') % 3;
+}
+
+/* In sixteenths, how long hands on take of what is written, by the kitchen's pace and by what
+ * their dish is made for or in. */
+static int64_t sixteenths(const bk_plan *plan, const bk_stage *stage)
 {
     const bk_dish *dish = &plan->dishes[stage->dish];
-    int64_t grows = dish->scale > 1.0 ? 2 + (dish->name[5] - 'A') % 3 : 2;
-    return stage->attention == BK_HANDS ? (plan->kitchen.pace > 1.0 ? 3 : 2) * grows : 4;
+    double more = dish->scale > 0.0 ? dish->scale - 1.0 : 0.0;
+    int64_t grown = 8 + (int64_t)(4.0 * more * grows(dish));
+    return stage->attention == BK_HANDS ? (plan->kitchen.pace > 1.0 ? 3 : 2) * grown : 16;
 }
 
 /* The minutes that were written, of those that are planned; and a number of minutes that
  * can come of some, no more than `minutes`. */
 static int64_t written_minutes(const bk_plan *plan, const bk_stage *stage, int64_t minutes)
 {
-    return minutes * 4 / quarters(plan, stage);
+    return minutes * 16 / sixteenths(plan, stage);
 }
 
 static int64_t that_can_come(const bk_plan *plan, const bk_stage *stage, int64_t minutes)
 {
-    return (written_minutes(plan, stage, minutes) * quarters(plan, stage) + 3) / 4;
+    return (written_minutes(plan, stage, minutes) * sixteenths(plan, stage) + 15) / 16;
 }
 
 static void make_stage(maker *m, size_t s)
@@ -404,6 +411,30 @@ static void make_rank(maker *m)
     }
 }
 
+/* Some dishes are made for twice as many, and some in another tin: of twice or half the volume,
+ * or four times or a quarter of the area. */
+static void make_amounts(maker *m, bk_dish *dish)
+{
+    static const struct {
+        double scale;
+        bk_tin tin, into;
+    } tins[] = {{2.0, {.across = 0.20, .deep = 0.03}, {.across = 0.20, .deep = 0.06}},
+                {0.5, {.across = 0.24, .deep = 0.08}, {.across = 0.24, .deep = 0.04}},
+                {4.0, {.square = true, .across = 0.10}, {.square = true, .across = 0.20}},
+                {0.25,
+                 {.square = true, .across = 0.40, .deep = 0.05},
+                 {.square = true, .across = 0.20, .deep = 0.05}},
+                {1.0, {.across = 0.20, .deep = 0.06}, {.across = 0.20, .deep = 0.06}}};
+    dish->scale = chance(m, 85) ? 0.0 : 2.0;
+    dish->serves = dish->scale > 0.0 ? 6 : 0;
+    if (!chance(m, 15))
+        return;
+    size_t t = (size_t)between(m, 0, sizeof tins / sizeof *tins - 1);
+    dish->tin = tins[t].tin;
+    dish->into = tins[t].into;
+    dish->scale = (dish->scale > 0.0 ? dish->scale : 1.0) * tins[t].scale;
+}
+
 static void make_serves(maker *m, int64_t span)
 {
     bk_plan *plan = m->plan;
@@ -412,7 +443,7 @@ static void make_serves(maker *m, int64_t span)
         dish->serve = plan->last_serve - (d > 0 && chance(m, 40) ? between(m, 0, span / 3) : 0);
         if (dish->serve < plan->first_serve)
             plan->first_serve = dish->serve;
-        dish->scale = chance(m, 85) ? 0.0 : 2.0;
+        make_amounts(m, dish);
         dish->has_keeps = chance(m, 25);
         dish->keeps = dish->has_keeps ? plan->margin + between(m, 0, m->shape->most_minutes) : 0;
         dish->stored = BK_NEW(m->arena, bk_hold, plan->kitchen.equipment_count);
@@ -750,9 +781,9 @@ static void write_stage(writer *w, size_t s)
     else
         bk_text_addf(&w->out, "%" PRId64 "-%" PRId64 "-%" PRId64 " min\"", least, likely, most);
     const bk_dish *dish = &w->plan->dishes[stage->dish];
-    if (dish->scale > 1.0)
+    if (dish->scale > 0.0)
         bk_text_addf(&w->out, ", \"grows\": %s",
-                     (const char *const[]){"0", "0.5", "1"}[(dish->name[5] - 'A') % 3]);
+                     (const char *const[]){"0", "0.5", "1"}[grows(dish)]);
     if (stage->attention == BK_HANDS && stage->cooks != 1)
         bk_text_addf(&w->out, ", \"cooks\": %d", stage->cooks);
     bool by_default = bk_is_heated(stage);
@@ -784,12 +815,28 @@ static void write_stage(writer *w, size_t s)
     bk_text_add(&w->out, "}");
 }
 
+static void write_tin(writer *w, const char *key, const bk_tin *tin, bool shape, bool deep)
+{
+    if (tin->across == 0.0)
+        return;
+    bk_text_addf(&w->out, ", \"%s\": {%s\"across\": \"%g cm\"", key,
+                 shape ? "\"shape\": \"square\", " : "", tin->across * 100.0);
+    if (deep)
+        bk_text_addf(&w->out, ", \"deep\": \"%g mm\"", tin->deep * 1000.0);
+    bk_text_add(&w->out, "}");
+}
+
 static void write_dish(writer *w, size_t d)
 {
     const bk_dish *dish = &w->plan->dishes[d];
     bk_text_addf(&w->out, "%s\n  {\"dish\": \"%s\"", d > 0 ? "," : "", dish->name);
-    if (dish->scale > 1.0)
+    if (dish->serves > 0)
         bk_text_add(&w->out, ", \"serves\": 3, \"make\": 6");
+    write_tin(w, "tin", &dish->tin, dish->tin.square, dish->tin.deep > 0.0);
+    /* "into" has the shape of "tin" and is filled as high, unless it says otherwise. */
+    write_tin(w, "into", &dish->into, dish->into.square && random_chance(w->source, 50),
+              dish->into.deep > 0.0 &&
+                  (dish->into.deep != dish->tin.deep || random_chance(w->source, 50)));
     if (dish->part)
         bk_text_add(&w->out, ", \"part\": true");
     else if (dish->serve != w->plan->last_serve)
