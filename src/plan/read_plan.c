@@ -143,6 +143,15 @@ static void check_serves(bk_reader *reader)
     }
 }
 
+/* How many days a plan of so many stages may span. The minutes that its dishes wait add up to no
+ * more than stages times span, and the engine's sums end at BK_FAR (engine/engine.h), which some
+ * of it is kept from: what has begun may have done so before `earliest`. */
+static int64_t most_days(size_t stages)
+{
+    int64_t days = BK_MOST_STAGE_MINUTES / BK_DAY / (int64_t)(stages > 0 ? stages : 1);
+    return days < BK_MOST_SPAN_DAYS ? days : BK_MOST_SPAN_DAYS;
+}
+
 /* From `earliest` to the last serve; false when that is not known. */
 static bool read_span(bk_reader *reader, bk_json *root)
 {
@@ -160,10 +169,14 @@ static bool read_span(bk_reader *reader, bk_json *root)
     if (plan->has_now && plan->now > plan->earliest)
         plan->earliest = plan->now;
     check_serves(reader);
-    if (plan->last_serve - plan->earliest > (int64_t)BK_MOST_SPAN_DAYS * BK_DAY) {
+    int64_t span = plan->last_serve - plan->earliest, most = most_days(plan->stage_count);
+    if (span > most * BK_DAY) {
         bk_problem(reader, "limit", given ? plan->earliest_place : last->serve_place,
                    "make \"earliest\" later, or two plans of it",
-                   "the plan spans more than %d days", BK_MOST_SPAN_DAYS);
+                   "the plan spans more than %lld days%s", (long long)most,
+                   most < BK_MOST_SPAN_DAYS
+                       ? bk_format(reader->arena, ", the most for %zu stages", plan->stage_count)
+                       : "");
         return false;
     }
     return plan->last_serve >= plan->earliest;

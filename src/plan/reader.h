@@ -24,6 +24,7 @@ enum {
     BK_MOST_FILES = 1000,
     BK_MOST_ALL_BYTES = 64 * 1024 * 1024, /* of all files together */
     BK_MOST_SPAN_DAYS = 800,              /* from earliest to the last serve */
+    BK_MOST_STAGE_MINUTES = 500000000,    /* stages times the span's minutes */
     BK_MOST_PLACES = 20,                  /* of one cooling */
     BK_MOST_NAME = 120,                   /* bytes of a name */
     BK_MOST_TEXT = 10000,                 /* bytes of any other text */

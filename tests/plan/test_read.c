@@ -311,6 +311,32 @@ static void reads_many_stages(void **state)
     must_refuse(one_file(chain(20001)), NULL, "more than 20000 stages");
 }
 
+/* Many stages over many days: 500,000,000 min is 347 days for 1,000 of them. */
+static void many_stages_span_fewer_days(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *earliest, *refused;
+    } table[] = {
+        {"2025-12-23 16:00", NULL},
+        {"2025-12-23 15:59", "the plan spans more than 347 days, the most for 1000 stages"}};
+    for (size_t t = 0; t < 2; t++) {
+        bk_text text = bk_text_new(arena);
+        bk_text_addf(&text,
+                     HEAD "\"serve\": \"2026-12-05 16:00\", \"earliest\": \"%s\", \"dishes\": "
+                          "[{\"dish\": \"Cake\", \"stages\": [",
+                     table[t].earliest);
+        for (int i = 0; i < 1000; i++)
+            bk_text_addf(&text, "%s\n{\"id\": \"%d\", \"do\": \"A\", \"passive\": \"1 min\"}",
+                         i > 0 ? "," : "", i);
+        bk_text_add(&text, "]}]}");
+        if (table[t].refused)
+            must_refuse(one_file(text.data), NULL, table[t].refused);
+        else
+            must_read(one_file(text.data), NULL);
+    }
+}
+
 /* One circle through every stage: found without recursion. */
 static void finds_a_long_circle(void **state)
 {
@@ -440,17 +466,12 @@ int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
-        TEST(serve_overrides_the_plans),
-        TEST(now_raises_earliest),
-        TEST(finds_stages_by_name),
-        TEST(everything_knows_its_place),
-        TEST(keeps_twenty_errors),
-        TEST(reads_many_stages),
-        TEST(finds_a_long_circle),
-        TEST(refuses_what_is_too_long),
-        TEST(follows_eight_references),
-        TEST(a_dash_in_a_file_is_a_file),
-        TEST(says_what_is_wrong_with_a_file),
+        TEST(serve_overrides_the_plans),   TEST(now_raises_earliest),
+        TEST(finds_stages_by_name),        TEST(everything_knows_its_place),
+        TEST(keeps_twenty_errors),         TEST(reads_many_stages),
+        TEST(many_stages_span_fewer_days), TEST(finds_a_long_circle),
+        TEST(refuses_what_is_too_long),    TEST(follows_eight_references),
+        TEST(a_dash_in_a_file_is_a_file),  TEST(says_what_is_wrong_with_a_file),
         TEST(refuses_a_large_file),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
