@@ -404,6 +404,41 @@ static void follows_eight_references(void **state)
     must_refuse(files, NULL, "8.json:1:12: a chain of more than 8 files");
 }
 
+/* A plan of so many dishes, each of a file of its own with that text. */
+static const char *const *recipes(size_t count, const char *recipe)
+{
+    const char **files = BK_NEW(arena, const char *, 2 * count + 3);
+    bk_text plan = bk_text_new(arena);
+    bk_text_add(&plan, HEAD "\"serve\": \"2026-12-05 16:00\", \"dishes\": [");
+    for (size_t i = 0; i < count; i++) {
+        bk_text_addf(&plan, "%s\n{\"dish\": \"%zu\", \"recipe\": \"%zu.json\"}", i > 0 ? "," : "",
+                     i, i);
+        files[2 * i + 2] = bk_format(arena, "%zu.json", i);
+        files[2 * i + 3] = recipe;
+    }
+    bk_text_add(&plan, "]}");
+    files[0] = "plan.json";
+    files[1] = plan.data;
+    return files;
+}
+
+/* The plan is one of the files. */
+static void follows_a_thousand_files(void **state)
+{
+    (void)state;
+    assert_int_equal(must_read(recipes(999, CAKE), NULL)->source_count, 1000);
+    must_refuse(recipes(1000, CAKE), NULL, "the plan refers to more than 1000 files");
+}
+
+static void reads_64_mib_in_all(void **state)
+{
+    (void)state;
+    enum { LENGTH = 15 * 1024 * 1024 };
+    char *blanks = bk_format(arena, "%s%*s", CAKE, LENGTH, "");
+    assert_int_equal(must_read(recipes(4, blanks), NULL)->source_count, 5);
+    must_refuse(recipes(5, blanks), NULL, "the files of this plan are larger than 64 MiB together");
+}
+
 static void a_dash_in_a_file_is_a_file(void **state)
 {
     (void)state;
@@ -471,6 +506,7 @@ int main(void)
         TEST(keeps_twenty_errors),         TEST(reads_many_stages),
         TEST(many_stages_span_fewer_days), TEST(finds_a_long_circle),
         TEST(refuses_what_is_too_long),    TEST(follows_eight_references),
+        TEST(follows_a_thousand_files),    TEST(reads_64_mib_in_all),
         TEST(a_dash_in_a_file_is_a_file),  TEST(says_what_is_wrong_with_a_file),
         TEST(refuses_a_large_file),
     };
