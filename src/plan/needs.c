@@ -129,6 +129,20 @@ void bk_check_off(bk_reader *reader)
     }
 }
 
+void bk_check_bakings(bk_reader *reader)
+{
+    const bk_plan *plan = reader->plan;
+    size_t *bakings = BK_NEW(reader->arena, size_t, plan->kitchen.equipment_count);
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        const bk_stage *stage = &plan->stages[i];
+        if (!stage->in_oven || bakings[stage->oven.equipment]++ != BK_MOST_BAKINGS)
+            continue;
+        bk_problem(reader, "limit", stage->oven.place, "make two plans of it",
+                   "more than %d stages in %s", BK_MOST_BAKINGS,
+                   equipment_words(reader, &plan->kitchen.equipment[stage->oven.equipment]));
+    }
+}
+
 static void read_pool_need(bk_reader *reader, size_t index, bk_json *json, size_t found)
 {
     bk_stage *stage = &reader->plan->stages[index];

@@ -244,6 +244,7 @@ static void read_root(bk_reader *reader, bk_json *root)
     bk_check_cycles(reader);
     bk_check_holds(reader);
     bk_check_off(reader);
+    bk_check_bakings(reader);
     if (kitchen)
         bk_read_windows(reader, kitchen);
 }

@@ -25,6 +25,7 @@ enum {
     BK_MOST_ALL_BYTES = 64 * 1024 * 1024, /* of all files together */
     BK_MOST_SPAN_DAYS = 800,              /* from earliest to the last serve */
     BK_MOST_STAGE_MINUTES = 500000000,    /* stages times the span's minutes */
+    BK_MOST_BAKINGS = 1000,               /* stages in one oven: any two of them are ordered */
     BK_MOST_PLACES = 20,                  /* of one cooling */
     BK_MOST_NAME = 120,                   /* bytes of a name */
     BK_MOST_TEXT = 10000,                 /* bytes of any other text */
@@ -283,6 +284,9 @@ void bk_parts_over(bk_reader *reader, bk_json *const *dishes, size_t count, bool
 
 /* Reports what stands in a switched-off oven that nothing before it heated. (needs.c) */
 void bk_check_off(bk_reader *reader);
+
+/* Reports the stage that is one too many for an oven. (needs.c) */
+void bk_check_bakings(bk_reader *reader);
 
 /* A daily window, on all days, on some of the week, or on one date. */
 typedef struct bk_hours {

@@ -337,6 +337,30 @@ static void many_stages_span_fewer_days(void **state)
     }
 }
 
+static const char *bakings(int count)
+{
+    bk_text text = bk_text_new(arena);
+    bk_text_add(&text,
+                HEAD "\"serve\": \"2026-12-05 16:00\", \"kitchen\": {\"equipment\": {\"oven\": "
+                     "{\"kind\": \"oven\"}}}, \"dishes\": [{\"dish\": \"Cake\", \"stages\": [");
+    for (int i = 0; i < count; i++)
+        bk_text_addf(&text,
+                     "%s\n{\"id\": \"%d\", \"do\": \"Bake\", \"passive\": \"1 min\", \"uses\": "
+                     "{\"oven\": {\"at\": \"180 C\"}}}",
+                     i > 0 ? "," : "", i);
+    bk_text_add(&text, "]}]}");
+    return text.data;
+}
+
+static void reads_a_thousand_bakings(void **state)
+{
+    (void)state;
+    must_read(one_file(bakings(1000)), NULL);
+    must_refuse(one_file(bakings(1002)), NULL, "plan.json:1002:");
+    assert_int_equal(report.errors, 1);
+    assert_non_null(strstr(corpus_messages(arena, &report), "more than 1000 stages in \"oven\""));
+}
+
 /* One circle through every stage: found without recursion. */
 static void finds_a_long_circle(void **state)
 {
@@ -501,13 +525,21 @@ int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
-        TEST(serve_overrides_the_plans),   TEST(now_raises_earliest),
-        TEST(finds_stages_by_name),        TEST(everything_knows_its_place),
-        TEST(keeps_twenty_errors),         TEST(reads_many_stages),
-        TEST(many_stages_span_fewer_days), TEST(finds_a_long_circle),
-        TEST(refuses_what_is_too_long),    TEST(follows_eight_references),
-        TEST(follows_a_thousand_files),    TEST(reads_64_mib_in_all),
-        TEST(a_dash_in_a_file_is_a_file),  TEST(says_what_is_wrong_with_a_file),
+        TEST(serve_overrides_the_plans),
+        TEST(now_raises_earliest),
+        TEST(finds_stages_by_name),
+        TEST(everything_knows_its_place),
+        TEST(keeps_twenty_errors),
+        TEST(reads_many_stages),
+        TEST(many_stages_span_fewer_days),
+        TEST(reads_a_thousand_bakings),
+        TEST(finds_a_long_circle),
+        TEST(refuses_what_is_too_long),
+        TEST(follows_eight_references),
+        TEST(follows_a_thousand_files),
+        TEST(reads_64_mib_in_all),
+        TEST(a_dash_in_a_file_is_a_file),
+        TEST(says_what_is_wrong_with_a_file),
         TEST(refuses_a_large_file),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
