@@ -765,6 +765,30 @@ static void endless_lines(void **state)
                         "18T09:00 18T10:00 Work\n");
 }
 
+/* `count` times the same, in one text. */
+static const char *repeated(const char *text, size_t count)
+{
+    bk_text all = bk_text_new(arena);
+    for (size_t i = 0; i < count; i++)
+        bk_text_add(&all, text);
+    return all.data;
+}
+
+static void as_many_events_and_lines_as_are_read(void **state)
+{
+    (void)state;
+    static const char past[] = EVENT("DTSTART:20200101T090000Z\n");
+    bk_busy_events none = {0};
+    assert_true(read_between(calendar(repeated(past, 50000)), "2026-12-14 00:00",
+                             "2026-12-28 00:00", &none));
+    refused(repeated(past, 50001), "more than 50000 events", 1);
+    /* VCALENDAR has four lines round what is in it, EVENT four and HOUR_ON_18 two. */
+    const char *long_one = bk_format(arena, EVENT(HOUR_ON_18 "%s"), repeated("X:\n", 999990));
+    assert_string_equal(busy(long_one), "18T09:00 18T10:00 Work\n");
+    refused(bk_format(arena, EVENT(HOUR_ON_18 "%s"), repeated("X:\n", 999991)),
+            "more than 1000000 lines", 1000001);
+}
+
 /* A good file with one byte changed at a time, and cut short: read or refused
  * with a message, never a crash. */
 static void damaged_files(void **state)
@@ -833,6 +857,7 @@ int main(void)
         cmocka_unit_test(absurd_rules),
         cmocka_unit_test(files_that_are_no_calendars),
         cmocka_unit_test(endless_lines),
+        cmocka_unit_test(as_many_events_and_lines_as_are_read),
         cmocka_unit_test(damaged_files),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);
