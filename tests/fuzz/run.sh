@@ -17,8 +17,9 @@ for name in "$@"; do
     there=
     for folder in $seeds; do [ -d "$folder" ] && there="$there $folder"; done
     log=$BUILD/fuzz-$name.log
+    # To name each function that is reached first starts a symboliser each time: most of 20 s.
     # shellcheck disable=SC2086
-    if "$BUILD/fuzz_$name" -max_total_time="$SECONDS_EACH" -max_len=4096 -timeout=60 -rss_limit_mb=2048 \
+    if "$BUILD/fuzz_$name" -max_total_time="$SECONDS_EACH" -print_funcs=0 -max_len=4096 -timeout=60 -rss_limit_mb=2048 \
         -print_final_stats=1 -artifact_prefix="$BUILD/crash-$name-" "$corpus" $there >"$log" 2>&1; then
         passed=$((passed + 1))
         echo "ok      fuzz_$name: $(sed -n 's/^stat::number_of_executed_units: *//p' "$log") inputs"
