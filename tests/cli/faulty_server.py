@@ -38,6 +38,8 @@ MODES = """
     doctype            a DOCTYPE before every answer
     long=N             N bytes of blanks in every answer; elements=N: that many elements in it;
                        responses=N: so many responses; deep=N: elements within each other
+    occasions=N        lists the first event N times more, as of other occasions; crowd=N: N more
+                       events of its occasion
     drop-x drop-status zone add-end snooze reminder
                        what it does to an event that is put: takes X- properties away; STATUS;
                        turns Z into TZID=UTC; adds DTEND; a snoozed alarm; a later alarm of a phone's
@@ -142,6 +144,13 @@ class Server(http.server.BaseHTTPRequestHandler):
                 f"{self.value(self.etag(name))}</getetag>{data}</prop><status>"
                 f"{self.value('HTTP/1.1 200 OK')}</status></propstat></response>")
 
+    def others(self, first):
+        """Listed beside what is there: a name is 16 hexadecimal digits, a hyphen and the step."""
+        names = [f"{i:016x}{one[16:]}" for one in first for i in range(int(State.mode.get("occasions", 0)))]
+        names += [f"{one[:17]}x{i}.ics" for one in first for i in range(int(State.mode.get("crowd", 0)))]
+        return [f"<response><href>/cook/kitchen/{name}</href><propstat><prop><getetag>\"1\"</getetag></prop>"
+                "<status>HTTP/1.1 200 OK</status></propstat></response>" for name in names]
+
     def multistatus(self, responses):
         mode = State.mode
         start = '<?xml version="1.0" encoding="utf-8"?>'
@@ -205,6 +214,7 @@ class Server(http.server.BaseHTTPRequestHandler):
             all_of_it = [own]
             if self.headers.get("Depth") == "1":
                 all_of_it += [self.response(one, False) for one in sorted(State.resources)]
+                all_of_it += self.others(sorted(State.resources)[:1])
             return self.reply(207, self.multistatus(all_of_it))
         if self.command == "REPORT":
             asked = [urllib.parse.unquote(one.rsplit("/", 1)[1])

@@ -345,6 +345,40 @@ run publish --to "$url" $plan
 expect_status 3
 expect_stderr "the answer has a DOCTYPE, which no answer of a calendar server has"
 
+it "more occasions of one name, events of one occasion or answers in all than are read"
+empty
+run publish --to "$url" $plan
+expect_status 0
+mode occasions=51
+run publish --to "$url" $plan
+expect_status 3
+expect_stderr "this calendar has more than 50 occasions of this name"
+mode crowd=4900
+run publish --to "$url" $plan
+expect_not_stderr "more than 5000 events"
+mode crowd=5001
+run publish --to "$url" $plan
+expect_status 3
+expect_stderr "this calendar has more than 5000 events of the occasion"
+mode crowd=400 long=15000000
+run publish --to "$url" $plan
+expect_status 3
+expect_stderr "the answers together are longer than 64 MiB"
+
+mode
+run publish --to "$url" $plan
+expect_stdout "0 put"
+
+it "a netrc file of more than 64 KiB"
+{
+    printf 'machine 127.0.0.1 login cook password %s\n' $secret
+    head -c 65536 /dev/zero | tr '\0' ' '
+} >"$work/endless"
+chmod 600 "$work/endless"
+run publish --to "$url" --netrc "$work/endless" $plan
+expect_status 2
+expect_stderr "$work/endless: a netrc file of more than 64 KiB"
+
 # ------------------------------------------------------------------ what it does to events
 
 it "what a server or phone writes in another form, or adds, is no edit, and is kept"
