@@ -170,7 +170,7 @@ check-asan: test-deps
 # The same built by clang, whose undefined-behaviour sanitizer sees more.
 check-clang: fuzz-deps
 	@$(MAKE) --no-print-directory test BUILD=$(BUILD)/clang CC=clang \
-	  CFLAGS="-O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all"
+	  CFLAGS="-O1 -g -Werror -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all"
 
 # Two threads with a session each.
 check-tsan: test-deps
@@ -216,7 +216,7 @@ schema: test-deps
 
 # Each target of tests/fuzz with clang's fuzzer, for SECONDS; a crash ends it with the input.
 FUZZ := $(patsubst tests/fuzz/fuzz_%.c,%,$(wildcard tests/fuzz/fuzz_*.c))
-FUZZ_FLAGS := -O1 -g -fno-omit-frame-pointer -fno-sanitize-recover=all
+FUZZ_FLAGS := -O1 -g -Werror -fno-omit-frame-pointer -fno-sanitize-recover=all
 fuzz-deps: test-deps
 	$(call need-packages,clang libclang-rt-14-dev)
 
