@@ -15,13 +15,14 @@ ALL_CFLAGS = -std=c11 -D_POSIX_C_SOURCE=200809L -DBAKESET_VERSION='"$(VERSION)"'
 LIBS     := -lcjson -lunistring -lxml2 -lm
 
 # What is needed to build, and to test beyond that.
-PACKAGES      := libc6-dev libcjson-dev libunistring-dev libxml2-dev libcurl4-openssl-dev libexpat1-dev tzdata
+PACKAGES      := libc6-dev libcjson-dev libunistring-dev libxml2-dev libcurl4-openssl-dev libexpat1-dev libmicrohttpd-dev \
+                 libqrencode-dev nettle-dev tzdata
 TEST_PACKAGES := libcmocka-dev libical-dev python3 radicale openssl pkg-config mandoc procps tmux
 
 # The network is the command's, not the library's.
-CMD_SRC := $(sort $(wildcard src/command/*.c src/publish/*.c)) src/main.c
+CMD_SRC := $(sort $(wildcard src/command/*.c src/page/*.c src/publish/*.c)) src/main.c
 LIB_SRC := $(filter-out $(CMD_SRC),$(sort $(wildcard src/*.c src/*/*.c src/*/*/*.c)))
-CMD_LIBS := -lcurl -lexpat
+CMD_LIBS := -lcurl -lexpat -lmicrohttpd -lnettle -lqrencode -lcjson -lpthread
 LIB_OBJ := $(LIB_SRC:%.c=$(BUILD)/%.o)
 CMD_OBJ := $(CMD_SRC:%.c=$(BUILD)/%.o)
 
@@ -98,6 +99,14 @@ $(BUILD)/src/write/page/page.css.inc $(BUILD)/src/write/page/page.js.inc: $(BUIL
 	sh src/write/page/embed.sh bk_html_$(if $(filter %.css,$<),style,script) $< > $@.new && mv $@.new $@
 $(BUILD)/src/write/page/face.o: $(BUILD)/src/write/page/page.css.inc $(BUILD)/src/write/page/page.js.inc
 $(BUILD)/src/write/page/face.o: ALL_CFLAGS += -I$(BUILD)/src
+
+# The files of the page's site as C.
+SITE := $(sort $(wildcard src/page/site/*))
+$(BUILD)/src/page/site.inc: $(SITE) src/page/embed.sh
+	@mkdir -p $(@D)
+	sh src/page/embed.sh $(SITE) > $@.new && mv $@.new $@
+$(BUILD)/src/page/embedded.o: $(BUILD)/src/page/site.inc
+$(BUILD)/src/page/embedded.o: ALL_CFLAGS += -I$(BUILD)/src
 
 $(BUILD)/tests/%.o: ALL_CFLAGS += -Itests
 $(BUILD)/%.o: %.c

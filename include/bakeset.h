@@ -340,6 +340,12 @@ BAKESET_API const char *bakeset_tidy(bakeset *session, const char *path, size_t 
 BAKESET_API const char *bakeset_tidy_text(bakeset *session, const char *name, const char *text,
                                           size_t text_length, size_t *length);
 
+/* The value of a plan's, a recipe's or a kitchen's text as strict JSON: without comments and
+ * blanks, on one line, its numbers and texts as written. `name` stands in messages. NULL with
+ * messages when it is not JSON as a plan file is. It lives as long as what bakeset_take_in gave. */
+BAKESET_API const char *bakeset_plain_text(bakeset *session, const char *name, const char *text,
+                                           size_t text_length, size_t *length);
+
 /* --------------------------------------------------------------- mends */
 
 /* A file of a plan, mended. Later versions may add members behind the last. */

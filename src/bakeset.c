@@ -1079,6 +1079,28 @@ const char *bakeset_tidy_text(bakeset *session, const char *name, const char *te
     return tidy(session, name, text, text_length, length);
 }
 
+static const char *plain(bakeset *session, const char *name, const char *text, size_t text_length,
+                         size_t *length)
+{
+    bk_shelf *shelf = &session->shelves[TAKING];
+    bk_text out = bk_text_new(shelf->arena);
+    const bk_source *source = bk_source_of(shelf->arena, bk_copy_string(shelf->arena, name),
+                                           bk_copy(shelf->arena, text, text_length), text_length);
+    bool done = bk_json_plain(shelf->arena, source, &out, &shelf->report);
+    return finish_text(session, shelf, done ? &out : NULL, length);
+}
+
+const char *bakeset_plain_text(bakeset *session, const char *name, const char *text,
+                               size_t text_length, size_t *length)
+{
+    shelf_clear(&session->shelves[TAKING]);
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->shelves[TAKING]);
+        return NULL;
+    }
+    return plain(session, name, text, text_length, length);
+}
+
 static const char *tidy_file(bakeset *session, const char *path, size_t *length)
 {
     bk_shelf *shelf = &session->shelves[TAKING];

@@ -17,6 +17,7 @@
 static const bk_command commands[] = {
     {"timeline", "when to start and what to do when (the main job)", bk_command_timeline},
     {"day", "the day itself: what now, what happened, what if it slips", bk_command_day},
+    {"page", "the same on a page, for the phones in the house", bk_command_page},
     {"why", "what fixes the start, or a stage, or why there is no timeline", bk_command_why},
     {"cooling", "how long until the middle is cold, from its size or a plan's stage",
      bk_command_cooling},

@@ -34,6 +34,7 @@ enum bakeset_result bk_command_day(const bk_world *world, int argc, char **argv)
 enum bakeset_result bk_command_why(const bk_world *world, int argc, char **argv);
 enum bakeset_result bk_command_check(const bk_world *world, int argc, char **argv);
 enum bakeset_result bk_command_cooling(const bk_world *world, int argc, char **argv);
+enum bakeset_result bk_command_page(const bk_world *world, int argc, char **argv);
 enum bakeset_result bk_command_publish(const bk_world *world, int argc, char **argv);
 enum bakeset_result bk_command_new(const bk_world *world, int argc, char **argv);
 enum bakeset_result bk_command_tidy(const bk_world *world, int argc, char **argv);

@@ -67,6 +67,11 @@ bk_json *bk_json_scan_line(bk_arena *arena, const bk_source *source, size_t from
  * with the source. */
 bool bk_json_tidy(bk_arena *arena, const bk_source *source, bk_text *out, bk_report *report);
 
+/* The same value without comments and blanks, on one line, numbers and texts as written,
+ * appended to `out`: for readers of strict JSON. False after reporting what is wrong with the
+ * source. */
+bool bk_json_plain(bk_arena *arena, const bk_source *source, bk_text *out, bk_report *report);
+
 bk_place bk_json_place(const bk_json *json);
 bk_place bk_json_key_place(const bk_json *json);
 

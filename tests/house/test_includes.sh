@@ -1,7 +1,7 @@
 #!/bin/sh
 # The house as DEVELOPERS.md draws it: its table lists every folder of src in order, a file
 # includes only what stands further down, and of another folder only the one header that is
-# named after it. The command is a program like any other: it and publish know bakeset.h
+# named after it. The command is a program like any other: it, page and publish know bakeset.h
 # and their own headers, and nothing of the library knows them. tests/api knows bakeset.h.
 exec python3 - <<'PYTHON'
 import pathlib, re, sys
@@ -38,7 +38,7 @@ for path in sorted(pathlib.Path("src").rglob("*.[ch]")):
         if folder in rank and other in rank and rank[other] <= rank[folder]:
             faults.append(f"{at}: src/{other}/ stands above src/{folder}/")
 
-above = {"command", "publish"}
+above = {"command", "page", "publish"}
 for path in sorted([*pathlib.Path("src").rglob("*.[ch]"), *pathlib.Path("tests/api").glob("*.[ch]")]):
     folder = str(path.parent.relative_to("src")) if path.parts[0] == "src" else "tests/api"
     outside = folder in above | {"tests/api"} or path == pathlib.Path("src/main.c")

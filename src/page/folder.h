@@ -1,0 +1,77 @@
+/* Private to page: the folder's files. Nothing is read or written but regular files below the
+ * folder, whose names end with ".json", and never by way of a link. */
+#ifndef BK_PAGE_FOLDER_H
+#define BK_PAGE_FOLDER_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <sys/stat.h>
+
+enum { BK_LONGEST_PATH = 1024, BK_DEEPEST_PATH = 8, BK_MOST_PAGE_BYTES = 1024 * 1024 };
+
+/* Of a file's bytes: the first 64 bits of their SHA-256 in hexadecimal. */
+typedef struct bk_version {
+    char text[17];
+} bk_version;
+
+bk_version bk_version_of(const char *text, size_t length);
+
+enum bk_folder_result {
+    BK_FOLDER_OK,
+    BK_FOLDER_BAD_PATH, /* it could lead out of the folder, or is no file of the page's */
+    BK_FOLDER_NONE,     /* there is no such file */
+    BK_FOLDER_LINK,     /* a link is on the way */
+    BK_FOLDER_TOO_BIG,
+    BK_FOLDER_CHANGED, /* it is not the version that was meant; or it is there already */
+    BK_FOLDER_FAILED   /* the machine */
+};
+
+/* Parts with "/" between them, none of them empty or beginning with ".", UTF-8 without controls;
+ * the last ends with ".json". */
+bool bk_path_good(const char *path);
+
+typedef struct bk_file {
+    char *text; /* NUL-terminated; the caller's to free */
+    size_t length;
+    bk_version version;
+    struct stat status;
+} bk_file;
+
+/* `folder` is a descriptor of the folder. */
+enum bk_folder_result bk_folder_read(int folder, const char *path, bk_file *file);
+
+/* What is there, without reading it. */
+enum bk_folder_result bk_folder_look(int folder, const char *path, struct stat *status);
+
+/* The file becomes `text`, whole or not at all, and is on the disk when this returns. `was`: the
+ * version that it has to be, NULL: it must not be there. Its folder has to be there. */
+enum bk_folder_result bk_folder_write(int folder, const char *path, const char *was,
+                                      const char *text, size_t length, bk_version *version);
+
+/* Removes the file if it is that version. */
+enum bk_folder_result bk_folder_remove(int folder, const char *path, const char *was);
+
+/* Every file of the folder, by path, as far as BK_DEEPEST_PATH and BK_MOST_LISTED go; links
+ * among them. */
+enum { BK_MOST_LISTED = 2000 };
+
+typedef struct bk_listed {
+    char *path;
+    struct stat status;
+    bool journal; /* ends with ".day.jsonl"; else with ".json", or, of `other`, ".ics" */
+    bool other;
+} bk_listed;
+
+typedef struct bk_listing {
+    bk_listed *items; /* in the order of the paths' bytes */
+    size_t count;
+    bool more; /* there are more than were taken */
+} bk_listing;
+
+bool bk_folder_list(int folder, bk_listing *listing);
+void bk_listing_free(bk_listing *listing);
+
+/* The same file, unchanged? */
+bool bk_same_status(const struct stat *a, const struct stat *b);
+
+#endif

@@ -1,0 +1,99 @@
+/* Private to page: one request, its answer, and what the routes share. */
+#ifndef BK_PAGE_REQUEST_H
+#define BK_PAGE_REQUEST_H
+
+#include "page/folder.h"
+#include "page/guard.h"
+#include "page/page.h"
+
+#include <cjson/cJSON.h>
+#include <pthread.h>
+
+struct bk_keys;
+struct bk_known;
+struct bk_undos;
+struct bk_events;
+struct bk_days;
+struct bk_searches;
+
+/* What all requests share. Each part has its own lock. */
+typedef struct bk_page {
+    const bk_page_options *options;
+    int folder;
+    bk_guard guard;
+    struct bk_keys *keys;   /* NULL: this machine alone, without keys */
+    struct bk_known *known; /* what the folder's files are */
+    struct bk_undos *undos;
+    struct bk_events *events;
+    struct bk_days *days;
+    struct bk_searches *searches;
+    pthread_mutex_t writing; /* a file is looked at and changed by one request at a time */
+} bk_page;
+
+enum bk_method { BK_GET, BK_POST, BK_PUT, BK_PATCH, BK_DELETE, BK_OTHER_METHOD };
+
+typedef struct bk_request {
+    enum bk_method method;
+    const char *path;       /* decoded */
+    const char *file;       /* the argument `path`, decoded; or NULL */
+    const char *id;         /* the argument `id`; or NULL */
+    const char *none_match; /* If-None-Match; or NULL */
+    const cJSON *json;      /* the body, an object; NULL: there is none */
+} bk_request;
+
+typedef struct bk_answer {
+    unsigned status;
+    const char *type; /* fixed text */
+    char *text;       /* malloc's; NULL with `fixed` */
+    const char *fixed;
+    size_t length;
+    char etag[24];        /* "" where there is none */
+    const char *location; /* fixed text, or NULL */
+    const char *attached; /* a name to keep it under, fixed text; or NULL */
+    char cookie[200];     /* Set-Cookie; "" where there is none */
+    bool own_style;       /* a sheet, which brings its own Content-Security-Policy */
+} bk_answer;
+
+/* A route's work: fills the answer, which is zeroed. Several run at the same time. */
+typedef void bk_route(bk_page *page, const bk_request *request, bk_answer *answer);
+
+/* ----------------------------------------------------------------- answers */
+
+/* Takes `value` over; NULL, or where there is no memory: 500. */
+void bk_answer_json(bk_answer *answer, unsigned status, cJSON *value);
+
+void bk_answer_error(bk_answer *answer, unsigned status, const char *code, const char *what,
+                     const char *mend);
+
+/* Why the folder did not do it. */
+void bk_answer_folder(bk_answer *answer, enum bk_folder_result result);
+
+/* Text, copied; NULL: 500. */
+void bk_answer_text(bk_answer *answer, const char *type, const char *text, size_t length);
+
+/* The session's messages, as the contract has them. */
+cJSON *bk_messages_json(bakeset *session);
+
+/* Adds `text`, which is JSON, as it stands; NULL: null. */
+void bk_add_raw(cJSON *object, const char *key, const char *text);
+
+/* The text's value without comments, or null. `session` loses what it took in before. */
+void bk_add_value(cJSON *object, bakeset *session, const char *name, const char *text,
+                  size_t length);
+
+/* A member that is a text; NULL: it is not there, or is none. */
+const char *bk_text_of(const cJSON *object, const char *key);
+
+/* A session; NULL after answering that there is no memory. */
+bakeset *bk_answer_session(bk_answer *answer);
+
+/* ------------------------------------------------------------------ routes */
+
+/* NULL: there is no such thing. *quick: it takes no time and may be answered at once. */
+bk_route *bk_route_find(enum bk_method method, const char *path, bool *quick);
+
+bk_route bk_route_site, bk_route_index;                              /* site.c */
+bk_route bk_route_folder;                                            /* known.c */
+bk_route bk_route_file, bk_route_put, bk_route_patch, bk_route_undo; /* files.c */
+
+#endif

@@ -1,0 +1,25 @@
+/* Which address is answered by what. */
+#include "page/request.h"
+
+#include <string.h>
+
+static const struct {
+    enum bk_method method;
+    const char *path;
+    bk_route *route;
+} routes[] = {
+    {BK_GET, "/", bk_route_index},
+    {BK_GET, "/api/folder", bk_route_folder},
+    {BK_GET, "/api/file", bk_route_file},
+};
+
+bk_route *bk_route_find(enum bk_method method, const char *path, bool *quick)
+{
+    *quick = method == BK_GET && strncmp(path, "/site/", 6) == 0;
+    if (*quick)
+        return bk_route_site;
+    for (size_t i = 0; i < sizeof routes / sizeof *routes; i++)
+        if (routes[i].method == method && strcmp(routes[i].path, path) == 0)
+            return routes[i].route;
+    return NULL;
+}

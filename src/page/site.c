@@ -1,0 +1,137 @@
+/* The site: its files, and the first page with plain links to the plans. */
+#include "page/site.h"
+#include "page/known.h"
+#include "page/request.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const struct {
+    const char *end, *type;
+} types[] = {
+    {".html", "text/html; charset=utf-8"},
+    {".css", "text/css; charset=utf-8"},
+    {".js", "text/javascript; charset=utf-8"},
+    {".mjs", "text/javascript; charset=utf-8"},
+    {".svg", "image/svg+xml"},
+    {".png", "image/png"},
+    {".json", "application/json; charset=utf-8"},
+    {".webmanifest", "application/manifest+json"},
+};
+
+static const char *type_of(const char *name)
+{
+    size_t length = strlen(name);
+    for (size_t i = 0; i < sizeof types / sizeof *types; i++) {
+        size_t end = strlen(types[i].end);
+        if (length > end && strcmp(name + length - end, types[i].end) == 0)
+            return types[i].type;
+    }
+    return "application/octet-stream";
+}
+
+static const bk_site_file *find(const char *name)
+{
+    for (const bk_site_file *file = bk_site_files; file->name; file++)
+        if (strcmp(file->name, name) == 0)
+            return file;
+    return NULL;
+}
+
+void bk_route_site(bk_page *page, const bk_request *request, bk_answer *answer)
+{
+    (void)page;
+    const bk_site_file *file = find(request->path + strlen("/site/"));
+    if (!file) {
+        bk_answer_error(answer, 404, "nothing", "there is nothing here", NULL);
+        return;
+    }
+    snprintf(answer->etag, sizeof answer->etag, "\"%s\"", file->digest);
+    answer->type = type_of(file->name);
+    answer->status = 200;
+    answer->fixed = (const char *)file->bytes;
+    answer->length = file->length;
+    if (request->none_match && strstr(request->none_match, answer->etag)) {
+        answer->status = 304;
+        answer->length = 0;
+    }
+}
+
+/* ------------------------------------------------------------- the first page */
+
+static const char mark[] = "<!--plans-->"; /* in index.html: where the links go */
+
+static void put_escaped(FILE *out, const char *text)
+{
+    for (; *text; text++)
+        switch (*text) {
+        case '&':
+            fputs("&amp;", out);
+            break;
+        case '<':
+            fputs("&lt;", out);
+            break;
+        case '>':
+            fputs("&gt;", out);
+            break;
+        case '"':
+            fputs("&quot;", out);
+            break;
+        default:
+            fputc(*text, out);
+        }
+}
+
+static void put_address(FILE *out, const char *path)
+{
+    static const char plain[] =
+        "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_./";
+    for (; *path; path++)
+        if (strchr(plain, *path))
+            fputc(*path, out);
+        else
+            fprintf(out, "%%%02X", (unsigned char)*path);
+}
+
+static void put_links(bk_page *page, FILE *out)
+{
+    cJSON *folder = bk_known_json(page);
+    const cJSON *plan;
+    cJSON_ArrayForEach(plan, cJSON_GetObjectItemCaseSensitive(folder, "plans"))
+    {
+        const char *path = bk_text_of(plan, "path"), *occasion = bk_text_of(plan, "occasion");
+        fputs("<li><a href=\"/sheet?path=", out);
+        put_address(out, path);
+        fputs("\">", out);
+        put_escaped(out, occasion ? occasion : path);
+        fputs("</a></li>\n", out);
+    }
+    cJSON_Delete(folder);
+}
+
+void bk_route_index(bk_page *page, const bk_request *request, bk_answer *answer)
+{
+    (void)request;
+    const bk_site_file *file = find("index.html");
+    const char *text = file ? (const char *)file->bytes : "";
+    const char *at = strstr(text, mark);
+    char *made = NULL;
+    FILE *out = open_memstream(&made, &answer->length);
+    if (out) {
+        size_t before = at ? (size_t)(at - text) : strlen(text);
+        fwrite(text, 1, before, out);
+        if (at) {
+            put_links(page, out);
+            fputs(at + strlen(mark), out);
+        }
+    }
+    if (!out || fclose(out) != 0) {
+        free(made);
+        bk_answer_json(answer, 500, NULL);
+        return;
+    }
+    answer->status = 200;
+    answer->type = type_of("index.html");
+    answer->text = made;
+}
