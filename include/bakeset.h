@@ -346,6 +346,15 @@ BAKESET_API const char *bakeset_tidy_text(bakeset *session, const char *name, co
 BAKESET_API const char *bakeset_plain_text(bakeset *session, const char *name, const char *text,
                                            size_t text_length, size_t *length);
 
+/* A plan's, a recipe's or a kitchen's text changed as `patch` says, a JSON Patch (RFC 6902), all of
+ * it or nothing: every other byte stays, comments too, and what is put in is indented as its
+ * neighbours. `name` stands in messages, those about the patch without a place. NULL with messages
+ * when the text is not JSON as a plan file is, or the patch cannot be done (code "patch"; a test in
+ * it that failed: "patch-test"). It lives as long as what bakeset_take_in gave. */
+BAKESET_API const char *bakeset_patch_text(bakeset *session, const char *name, const char *text,
+                                           size_t text_length, const char *patch,
+                                           size_t patch_length, size_t *length);
+
 /* --------------------------------------------------------------- mends */
 
 /* A file of a plan, mended. Later versions may add members behind the last. */
@@ -396,6 +405,10 @@ struct bakeset_message {
  * the last. */
 BAKESET_API size_t bakeset_message_count(const bakeset *session);
 BAKESET_API const struct bakeset_message *bakeset_message(const bakeset *session, size_t index);
+
+/* The JSON Pointer (RFC 6901) to the value of its file that a message is about; NULL when it is
+ * about none. It lives as long as the message. */
+BAKESET_API const char *bakeset_message_pointer(bakeset *session, size_t index);
 
 /* Paths of the files that the plan read last stands in, the plan first: a program
  * that writes files can keep from writing over one. None after a failed read. */

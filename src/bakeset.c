@@ -1101,6 +1101,42 @@ const char *bakeset_plain_text(bakeset *session, const char *name, const char *t
     return plain(session, name, text, text_length, length);
 }
 
+/* A byte-order mark is no part of what is read, and stays. */
+static const char *patched(bakeset *session, const bk_source *given, const bk_source *patch,
+                           size_t *length)
+{
+    bk_shelf *shelf = &session->shelves[TAKING];
+    bk_text out = bk_text_new(shelf->arena);
+    const bk_source *source =
+        bk_source_of(shelf->arena, bk_copy_string(shelf->arena, given->name),
+                     bk_copy(shelf->arena, given->text, given->length), given->length);
+    bk_report about_patch = bk_report_new(shelf->arena);
+    bk_text_add_bytes(&out, given->text, given->length - source->length);
+    bool done = bk_json_patch(shelf->arena, source, patch, &out, &about_patch);
+    for (size_t i = 0; i < about_patch.count; i++) {
+        const bk_message *m = &about_patch.messages[i];
+        bk_error(&shelf->report, m->code, m->place.source == source ? m->place : (bk_place){0},
+                 m->mend, "%s", m->text);
+    }
+    shelf->report.machine_failed = about_patch.machine_failed;
+    return finish_text(session, shelf, done ? &out : NULL, length);
+}
+
+const char *bakeset_patch_text(bakeset *session, const char *name, const char *text,
+                               size_t text_length, const char *patch, size_t patch_length,
+                               size_t *length)
+{
+    shelf_clear(&session->shelves[TAKING]);
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->shelves[TAKING]);
+        return NULL;
+    }
+    bk_arena *arena = session->shelves[TAKING].arena;
+    const bk_source given = {name, text, text_length};
+    const bk_source changes = {"the patch", bk_copy(arena, patch, patch_length), patch_length};
+    return patched(session, &given, &changes, length);
+}
+
 static const char *tidy_file(bakeset *session, const char *path, size_t *length)
 {
     bk_shelf *shelf = &session->shelves[TAKING];
@@ -1195,6 +1231,27 @@ const struct bakeset_message *bakeset_message(const bakeset *session, size_t ind
         index -= shelf->count;
         if (shelf->out_of_memory && index-- == 0)
             return &no_memory;
+    }
+    return NULL;
+}
+
+static const char *pointer_of(bk_shelf *shelf, size_t index)
+{
+    bk_place place = shelf->report.messages[index].place;
+    return place.source ? bk_json_pointer_at(shelf->arena, place.source, place.offset) : NULL;
+}
+
+const char *bakeset_message_pointer(bakeset *session, size_t index)
+{
+    if (setjmp(session->no_memory))
+        return NULL;
+    for (size_t i = 0; i < SHELVES; i++) {
+        bk_shelf *shelf = &session->shelves[i];
+        if (index < shelf->count)
+            return pointer_of(shelf, index);
+        index -= shelf->count;
+        if (shelf->out_of_memory && index-- == 0)
+            return NULL;
     }
     return NULL;
 }

@@ -67,6 +67,18 @@ bk_json *bk_json_scan_line(bk_arena *arena, const bk_source *source, size_t from
  * with the source. */
 bool bk_json_tidy(bk_arena *arena, const bk_source *source, bk_text *out, bk_report *report);
 
+/* The text changed as the patch says, a JSON Patch (RFC 6902), appended to `out`: all of it is done
+ * or none. Of the text every other byte stays, comments and layout; what is put in is laid out as
+ * by bk_json_tidy and indented as its neighbours. A comment on the line of what is removed stays;
+ * what is put in at a place of a list stands above the comments of what had that place. False after
+ * reporting what is wrong with the source or the patch ("patch"; "patch-test": a test failed). */
+bool bk_json_patch(bk_arena *arena, const bk_source *source, const bk_source *patch, bk_text *out,
+                   bk_report *report);
+
+/* The pointer (RFC 6901) to the innermost value that begins, with its key, at `offset` or before
+ * it, its neighbours behind it; NULL where the source cannot be read. */
+const char *bk_json_pointer_at(bk_arena *arena, const bk_source *source, size_t offset);
+
 /* The same value without comments and blanks, on one line, numbers and texts as written,
  * appended to `out`: for readers of strict JSON. False after reporting what is wrong with the
  * source. */

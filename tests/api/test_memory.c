@@ -158,6 +158,9 @@ WRITES(begin, bakeset_begin(b, NULL, NULL))
 WRITES(take_in, bakeset_take_in_text(b, "page", recipe_page, sizeof recipe_page - 1, NULL))
 
 WRITES(tidy, bakeset_tidy_text(b, "page", "[1, {\"a\": 2}] // c", 19, NULL))
+WRITES(plain, bakeset_plain_text(b, "page", "[1, {\"a\": 2}] // c", 19, NULL))
+WRITES(patch, bakeset_patch_text(b, "page", "[1, {\"a\": 2}] // c", 19,
+                                 "[{\"op\":\"add\",\"path\":\"/0\",\"value\":[]}]", 37, NULL))
 WRITES(mend, bakeset_mend(b, "tests/data/cli/bad/unknown-key-stage.json", NULL, NULL))
 
 static const struct {
@@ -187,6 +190,8 @@ static const struct {
              {"take in", take_in},
              {"begin", begin},
              {"tidy", tidy},
+             {"plain", plain},
+             {"patch", patch},
              {"mend", mend},
              {"day", day},
              {"day as text", write_day}};

@@ -154,6 +154,41 @@ static void messages_give_out_their_parts(void **state)
         assert_null(bakeset_message(*state, i)->fix_text);
 }
 
+static void a_text_is_changed_in_places(void **state)
+{
+    static const char text[] = "\xEF\xBB\xBF{\n  \"a\": 1 // one\n}\n";
+    static const char patch[] = "[{\"op\": \"add\", \"path\": \"/b\", \"value\": [2]}]";
+    static const char test[] = "[{\"op\": \"test\", \"path\": \"/a\", \"value\": 2}]";
+    size_t length = 0;
+    const char *got =
+        bakeset_patch_text(*state, "mine", text, sizeof text - 1, patch, sizeof patch - 1, &length);
+    assert_string_equal(got, "\xEF\xBB\xBF{\n  \"a\": 1, // one\n  \"b\": [2]\n}\n");
+    assert_int_equal(length, strlen(got));
+    assert_null(
+        bakeset_patch_text(*state, "mine", text, sizeof text - 1, test, sizeof test - 1, NULL));
+    assert_int_equal(bakeset_last_result(*state), BAKESET_BAD_INPUT);
+    assert_string_equal(last_message(*state)->code, "patch-test");
+    assert_null(last_message(*state)->file);
+    assert_null(bakeset_patch_text(*state, "mine", "{", 1, patch, sizeof patch - 1, NULL));
+    assert_string_equal(last_message(*state)->file, "mine");
+    assert_string_equal(bakeset_plain_text(*state, "mine", text, sizeof text - 1, NULL),
+                        "{\"a\":1}");
+    assert_null(bakeset_plain_text(*state, "mine", "{", 1, NULL));
+}
+
+static void a_message_points_at_a_value(void **state)
+{
+    static const char text[] = "{\"dish\": \"Roll\", \"stages\": [{\"id\": \"a\", \"do\": \"A\", "
+                               "\"active\": \"five\"}]}";
+    struct bakeset_read_options alone = {.size = sizeof alone, .alone = 1};
+    bakeset_read_text(*state, "roll.json", text, sizeof text - 1, &alone);
+    assert_true(bakeset_message_count(*state) > 0);
+    assert_string_equal(bakeset_message_pointer(*state, 0), "/stages/0/active");
+    assert_null(bakeset_message_pointer(*state, 999));
+    bakeset_cooling(*state, (const char *const[]){"shape", "cube", NULL});
+    assert_null(bakeset_message_pointer(*state, bakeset_message_count(*state) - 1));
+}
+
 static void a_file_is_laid_out_and_mended_beside_a_plan(void **state)
 {
     static const char path[] = "tests/data/cli/bad/unknown-key-stage.json";
@@ -400,6 +435,8 @@ int main(void)
         TEST(a_text_over_the_limit_is_bad_input),
         TEST(messages_give_out_their_parts),
         TEST(a_file_is_laid_out_and_mended_beside_a_plan),
+        TEST(a_text_is_changed_in_places),
+        TEST(a_message_points_at_a_value),
         TEST(a_warning_says_what_it_is_about),
         TEST(a_remark_on_the_plan_is_in_its_timeline),
         TEST(a_message_without_a_place_has_no_file),
