@@ -346,6 +346,12 @@ BAKESET_API const char *bakeset_tidy_text(bakeset *session, const char *name, co
 BAKESET_API const char *bakeset_plain_text(bakeset *session, const char *name, const char *text,
                                            size_t text_length, size_t *length);
 
+/* The comments of such a text, as a JSON list of {"pointer", "text"}: what each is about (RFC 6901:
+ * the value before it on its line, else the next one, else the one around it), and its words. As
+ * bakeset_plain_text otherwise. */
+BAKESET_API const char *bakeset_comments_text(bakeset *session, const char *name, const char *text,
+                                              size_t text_length, size_t *length);
+
 /* A plan's, a recipe's or a kitchen's text changed as `patch` says, a JSON Patch (RFC 6902), all of
  * it or nothing: every other byte stays, comments too, and what is put in is indented as its
  * neighbours. `name` stands in messages, those about the patch without a place. NULL with messages

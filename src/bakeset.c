@@ -1101,6 +1101,29 @@ const char *bakeset_plain_text(bakeset *session, const char *name, const char *t
     return plain(session, name, text, text_length, length);
 }
 
+static const char *comments(bakeset *session, const char *name, const char *text,
+                            size_t text_length, size_t *length)
+{
+    bk_shelf *shelf = &session->shelves[TAKING];
+    bk_text out = bk_text_new(shelf->arena);
+    bk_put put = bk_put_line_to(&out);
+    const bk_source *source = bk_source_of(shelf->arena, bk_copy_string(shelf->arena, name),
+                                           bk_copy(shelf->arena, text, text_length), text_length);
+    bool done = bk_json_comments(shelf->arena, source, &put, &shelf->report);
+    return finish_text(session, shelf, done ? &out : NULL, length);
+}
+
+const char *bakeset_comments_text(bakeset *session, const char *name, const char *text,
+                                  size_t text_length, size_t *length)
+{
+    shelf_clear(&session->shelves[TAKING]);
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->shelves[TAKING]);
+        return NULL;
+    }
+    return comments(session, name, text, text_length, length);
+}
+
 /* A byte-order mark is no part of what is read, and stays. */
 static const char *patched(bakeset *session, const bk_source *given, const bk_source *patch,
                            size_t *length)

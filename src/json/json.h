@@ -79,6 +79,12 @@ bool bk_json_patch(bk_arena *arena, const bk_source *source, const bk_source *pa
  * it, its neighbours behind it; NULL where the source cannot be read. */
 const char *bk_json_pointer_at(bk_arena *arena, const bk_source *source, size_t offset);
 
+/* Behind the value that begins at `at` of a source without fault; behind the comment that does; the
+ * next byte, from `at` on, that is no blank and in no comment. At most the source's length. */
+size_t bk_json_end(const bk_source *source, size_t at);
+size_t bk_json_comment_end(const bk_source *source, size_t at);
+size_t bk_json_next(const bk_source *source, size_t at);
+
 /* The same value without comments and blanks, on one line, numbers and texts as written,
  * appended to `out`: for readers of strict JSON. False after reporting what is wrong with the
  * source. */
@@ -129,5 +135,11 @@ void bk_put_null(bk_put *put, const char *key);
  * outermost has no key. */
 void bk_put_open(bk_put *put, const char *key, const char *bracket);
 void bk_put_close(bk_put *put, const char *bracket);
+
+/* The comments of a source, in their order, as a list of {"pointer", "text"}: what each is about,
+ * the value that stands before it on its line, or else the next one, or, where there is none, the
+ * one around it; and its words without their marks. At most 10,000. False after reporting what is
+ * wrong with the source. */
+bool bk_json_comments(bk_arena *arena, const bk_source *source, bk_put *put, bk_report *report);
 
 #endif

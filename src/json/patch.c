@@ -57,71 +57,6 @@ static bool is_blank(char c)
     return c == ' ' || c == '\t' || c == '\r';
 }
 
-static size_t behind_string(const bk_source *source, size_t i)
-{
-    for (i++; i < source->length && source->text[i] != '"'; i++)
-        i += source->text[i] == '\\';
-    return i + 1;
-}
-
-/* Behind the comment that opens at `i`; a line's ends before its line break. */
-static size_t behind_comment(const bk_source *source, size_t i)
-{
-    const char *text = source->text;
-    if (i + 1 < source->length && text[i + 1] == '/') {
-        while (i < source->length && text[i] != '\n')
-            i++;
-        return i;
-    }
-    for (i += 2; i + 1 < source->length && (text[i] != '*' || text[i + 1] != '/');)
-        i++;
-    return i + 2;
-}
-
-/* Behind the value that begins at `i` of a sound text. */
-static size_t behind_value(const bk_source *source, size_t i)
-{
-    size_t depth = 0;
-    while (i < source->length) {
-        char c = source->text[i];
-        if (c == '"') {
-            i = behind_string(source, i);
-        } else if (c == '/') {
-            i = behind_comment(source, i);
-            continue;
-        } else if (c == '{' || c == '[') {
-            depth++;
-            i++;
-            continue;
-        } else if (c == '}' || c == ']') {
-            depth--;
-            i++;
-        } else if (depth > 0) {
-            i++;
-            continue;
-        } else {
-            while (i < source->length && !strchr(" \t\r\n,]}/", source->text[i]))
-                i++;
-        }
-        if (depth == 0)
-            return i;
-    }
-    return source->length;
-}
-
-/* The next byte that is no blank and in no comment. */
-static size_t next_token(const patching *p, size_t i)
-{
-    while (i < p->text.length)
-        if (at(p, i) == '/')
-            i = behind_comment(&p->text, i);
-        else if (is_blank(at(p, i)) || at(p, i) == '\n')
-            i++;
-        else
-            break;
-    return i;
-}
-
 static size_t line_start(const patching *p, size_t i)
 {
     while (i > 0 && at(p, i - 1) != '\n')
@@ -174,7 +109,7 @@ static size_t behind_line_comments(const patching *p, size_t i)
         size_t from = behind_blanks(p, i);
         if (at(p, from) != '/')
             return i;
-        size_t to = behind_comment(&p->text, from);
+        size_t to = bk_json_comment_end(&p->text, from);
         if (memchr(p->text.text + from, '\n', to - from))
             return i;
         i = to;
@@ -342,7 +277,7 @@ static const char *laid_out(patching *p, const bk_json *value, const char *key, 
                             const char *indent)
 {
     bk_text whole = bk_text_new(p->arena), tidy = bk_text_new(p->arena);
-    size_t end = behind_value(value->source, value->offset);
+    size_t end = bk_json_end(value->source, value->offset);
     const char *name = key ? as_json(p->arena, key) : "";
     bk_text_addf(&whole, key ? "{%s:" : "[", name);
     bk_text_add_bytes(&whole, value->source->text + value->offset, end - value->offset);
@@ -388,14 +323,14 @@ static bool replace(patching *p, const target *where, const item *what)
     const char *text = item_text(p, what, where->key, false, indent_of(p, value->offset));
     if (!text)
         return wrong(p, "patch", "this cannot be put in at", where->key ? where->key : "");
-    put(p, value->offset, behind_value(&p->text, value->offset), text);
+    put(p, value->offset, bk_json_end(&p->text, value->offset), text);
     return splice_in(p);
 }
 
 /* Into an object or a list in which nothing is. */
 static bool fill(patching *p, const target *where, const item *what)
 {
-    size_t from = where->parent->offset + 1, to = next_token(p, from);
+    size_t from = where->parent->offset + 1, to = bk_json_next(&p->text, from);
     bool bare = to == from || !memchr(p->text.text + from, '/', to - from);
     bool lines = bare && memchr(p->text.text + from, '\n', to - from);
     const char *outer = indent_of(p, where->parent->offset);
@@ -415,7 +350,7 @@ static bool fill(patching *p, const target *where, const item *what)
 static bool append(patching *p, const target *where, const item *what)
 {
     const bk_json *last = child(where->parent, where->parent->count - 1);
-    size_t end = behind_value(&p->text, last->offset);
+    size_t end = bk_json_end(&p->text, last->offset);
     bool own_line = begins_line(p, last->key_offset);
     const char *indent = indent_of(p, last->key_offset);
     const char *text = item_text(p, what, where->key, true, indent);
@@ -447,7 +382,7 @@ static bool insert(patching *p, const target *where, const item *what)
     size_t behind = where->parent->offset + 1;
     if (where->index > 0) {
         const bk_json *before = child(where->parent, where->index - 1);
-        behind = next_token(p, behind_value(&p->text, before->offset)) + 1; /* the comma */
+        behind = bk_json_next(&p->text, bk_json_end(&p->text, before->offset)) + 1; /* the comma */
     }
     behind = behind_line_comments(p, behind);
     put(p, behind, behind, joined(p, line_break(p), indent, text, ","));
@@ -482,7 +417,7 @@ static bool take_last(patching *p, const target *where, size_t from, size_t to)
 {
     const bk_json *before = where->parent->first;
     if (before == where->value) {
-        size_t open = where->parent->offset + 1, close = next_token(p, to);
+        size_t open = where->parent->offset + 1, close = bk_json_next(&p->text, to);
         bool bare = !memchr(p->text.text + open, '/', from - open) &&
                     !memchr(p->text.text + to, '/', close - to);
         if (bare)
@@ -493,7 +428,7 @@ static bool take_last(patching *p, const target *where, size_t from, size_t to)
     }
     while (before->next != where->value)
         before = before->next;
-    size_t comma = next_token(p, behind_value(&p->text, before->offset));
+    size_t comma = bk_json_next(&p->text, bk_json_end(&p->text, before->offset));
     if (behind_blanks(p, comma + 1) == from) {
         put(p, comma, to, "");
     } else {
@@ -508,8 +443,8 @@ static bool take(patching *p, const target *where, const char *path)
     const bk_json *value = where->value;
     if (!where->parent)
         return wrong(p, "patch", "the whole text cannot be removed", path);
-    size_t from = value->key_offset, to = behind_value(&p->text, value->offset);
-    size_t comma = next_token(p, to);
+    size_t from = value->key_offset, to = bk_json_end(&p->text, value->offset);
+    size_t comma = bk_json_next(&p->text, to);
     if (at(p, comma) != ',')
         return take_last(p, where, from, to);
     if (behind_blanks(p, to) == comma) {
@@ -579,7 +514,7 @@ static bool bring(patching *p, const char *from, const char *path, bool takes)
         return true;
     item what = {.bytes = p->text.text + source.value->offset,
                  .indent = indent_of(p, source.value->offset)};
-    what.length = behind_value(&p->text, source.value->offset) - source.value->offset;
+    what.length = bk_json_end(&p->text, source.value->offset) - source.value->offset;
     if (takes && !take(p, &source, from))
         return false;
     return find(p, path, &where) && add(p, &where, &what);
@@ -655,38 +590,4 @@ bool bk_json_patch(bk_arena *arena, const bk_source *source, const bk_source *pa
             return false;
     bk_text_add_bytes(out, p.text.text, p.text.length);
     return true;
-}
-
-/* ------------------------------------------------------------- where it stands */
-
-static void add_token(bk_text *out, const char *token)
-{
-    bk_text_add(out, "/");
-    for (; *token; token++)
-        if (*token == '~' || *token == '/')
-            bk_text_add(out, *token == '~' ? "~0" : "~1");
-        else
-            bk_text_add_bytes(out, token, 1);
-}
-
-const char *bk_json_pointer_at(bk_arena *arena, const bk_source *source, size_t offset)
-{
-    bk_report ignored = bk_report_new(arena);
-    bk_text out = bk_text_new(arena);
-    bk_text_add(&out, "");
-    const bk_json *in = bk_json_read(arena, source, &ignored);
-    if (!in)
-        return NULL;
-    while (in->first && in->first->key_offset <= offset) {
-        const bk_json *part = in->first;
-        size_t index = 0;
-        for (; part->next && part->next->key_offset <= offset; part = part->next)
-            index++;
-        if (part->key)
-            add_token(&out, part->key);
-        else
-            bk_text_addf(&out, "/%zu", index);
-        in = part;
-    }
-    return out.data;
 }

@@ -508,6 +508,37 @@ static void test_pointer(void **state)
     assert_null(bk_json_pointer_at(arena, &none, 3));
 }
 
+static void test_comments(void **state)
+{
+    (void)state;
+    static const char text[] = "// head\n{ // open\n  \"a\": 1, // one\n  /* two\n   lines */\n"
+                               "  \"b\": [{\"c\": 2}, // first\n    // none\n  ] // b\n}\n// end";
+    static const char wanted[] = "[{\"pointer\":\"\",\"text\":\"head\"},"
+                                 "{\"pointer\":\"\",\"text\":\"open\"},"
+                                 "{\"pointer\":\"/a\",\"text\":\"one\"},"
+                                 "{\"pointer\":\"/b\",\"text\":\"two\\n   lines\"},"
+                                 "{\"pointer\":\"/b/0\",\"text\":\"first\"},"
+                                 "{\"pointer\":\"/b\",\"text\":\"none\"},"
+                                 "{\"pointer\":\"/b\",\"text\":\"b\"},"
+                                 "{\"pointer\":\"\",\"text\":\"end\"}]";
+    char *sound = bk_copy(arena, text, sizeof text - 1);
+    strchr(strstr(sound, "2}"), ',')[0] = ' '; /* no comma behind the last */
+    bk_source source = {"t", sound, sizeof text - 1};
+    bk_report report = bk_report_new(arena);
+    bk_text out = bk_text_new(arena);
+    bk_put put = bk_put_line_to(&out);
+    assert_true(bk_json_comments(arena, &source, &put, &report));
+    cJSON *is = cJSON_Parse(out.data), *should = cJSON_Parse(wanted);
+    if (!cJSON_Compare(is, should, true))
+        fail_msg("%s", out.data);
+    cJSON_Delete(is);
+    cJSON_Delete(should);
+    bk_source broken = {"t", "{ // a", 6};
+    bk_text none = bk_text_new(arena);
+    bk_put nowhere = bk_put_line_to(&none);
+    assert_false(bk_json_comments(arena, &broken, &nowhere, &report));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -517,6 +548,7 @@ int main(void)
         cmocka_unit_test_setup_teardown(test_refused, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_random, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_pointer, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(test_comments, set_up, tear_down),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
