@@ -57,6 +57,9 @@ void bk_answer_folder(bk_answer *answer, enum bk_folder_result result)
     case BK_FOLDER_TOO_BIG:
         bk_answer_error(answer, 413, "too-big", "it is larger than 1 MiB", NULL);
         return;
+    case BK_FOLDER_NOT_TEXT:
+        bk_answer_error(answer, 422, "not-text", "it is no text in UTF-8", NULL);
+        return;
     case BK_FOLDER_CHANGED:
         bk_answer_error(answer, 412, "changed", "the file is not what it was",
                         "look at what it is now");
@@ -132,7 +135,7 @@ cJSON *bk_messages_json(bakeset *session)
         add_text(one, "file", message->file);
         cJSON_AddNumberToObject(one, "line", (double)message->line);
         cJSON_AddNumberToObject(one, "column", (double)message->column);
-        add_text(one, "pointer", NULL);
+        add_text(one, "pointer", message->file ? bakeset_message_pointer(session, i) : NULL);
         add_text(one, "what", message->what);
         add_text(one, "mend", message->mend);
         add_text(one, "dish", message->dish);
@@ -150,4 +153,24 @@ bakeset *bk_answer_session(bk_answer *answer)
     if (!session)
         out_of_memory(answer);
     return session;
+}
+
+void bk_answer_bad(bk_answer *answer, const char *what, const char *mend)
+{
+    bk_answer_error(answer, 400, "request", what, mend);
+}
+
+void bk_answer_messages(bk_answer *answer, unsigned status, const char *code, bakeset *session)
+{
+    cJSON *all = cJSON_CreateObject();
+    cJSON *error = cJSON_AddObjectToObject(all, "error");
+    const struct bakeset_message *message = NULL, *any;
+    for (size_t i = 0; (any = bakeset_message(session, i)); i++)
+        if (any->severity == BAKESET_ERROR)
+            message = message ? message : any;
+    cJSON_AddStringToObject(error, "code", code);
+    cJSON_AddStringToObject(error, "what", message ? message->what : "it could not be done");
+    cJSON_AddStringToObject(error, "mend", message && message->mend ? message->mend : "");
+    cJSON_AddItemToObject(all, "messages", bk_messages_json(session));
+    bk_answer_json(answer, status, all);
 }

@@ -33,27 +33,43 @@ static bool ends_with(const char *text, const char *end)
     return n > m && strcmp(text + n - m, end) == 0;
 }
 
-/* Continuation bytes of the sequence that `lead` opens; -1: it opens none. */
-static int following(unsigned char lead)
+/* Bytes of the UTF-8 sequence at `text`; 0: it is none. */
+static size_t sequence(const char *text, size_t left)
 {
-    return lead < 0x80                   ? 0
-           : lead >= 0xC2 && lead < 0xE0 ? 1
-           : lead >= 0xE0 && lead < 0xF0 ? 2
-           : lead >= 0xF0 && lead < 0xF5 ? 3
-                                         : -1;
+    unsigned char lead = (unsigned char)*text;
+    size_t size = lead < 0x80                   ? 1
+                  : lead >= 0xC2 && lead < 0xE0 ? 2
+                  : lead >= 0xE0 && lead < 0xF0 ? 3
+                  : lead >= 0xF0 && lead < 0xF5 ? 4
+                                                : 0;
+    if (size == 0 || size > left)
+        return 0;
+    for (size_t i = 1; i < size; i++)
+        if ((text[i] & 0xC0) != 0x80)
+            return 0;
+    unsigned char second = size > 1 ? (unsigned char)text[1] : 0;
+    bool none = (lead == 0xE0 && second < 0xA0) || (lead == 0xED && second > 0x9F) ||
+                (lead == 0xF0 && second < 0x90) || (lead == 0xF4 && second > 0x8F);
+    return none ? 0 : size;
 }
 
-static bool is_text(const char *text)
+bool bk_is_text(const char *text, size_t length)
 {
-    for (const unsigned char *at = (const unsigned char *)text; *at;) {
-        int more = following(*at);
-        if (more < 0 || *at < 0x20 || *at == 0x7F || *at == '\\')
+    for (size_t at = 0, size; at < length; at += size) {
+        size = sequence(text + at, length - at);
+        if (size == 0 || text[at] == '\0')
             return false;
-        for (at++; more > 0; more--)
-            if ((*at++ & 0xC0) != 0x80)
-                return false;
     }
     return true;
+}
+
+/* As a name of a file that a person reads. */
+static bool is_name(const char *text)
+{
+    for (const char *at = text; *at; at++)
+        if ((unsigned char)*at < 0x20 || *at == 0x7F || *at == '\\')
+            return false;
+    return bk_is_text(text, strlen(text));
 }
 
 /* Each part of it has a name and is no dot-file; no way up is among them. */
@@ -72,7 +88,7 @@ static bool parts_good(const char *path)
 
 bool bk_path_good(const char *path)
 {
-    return path && strlen(path) < BK_LONGEST_PATH && is_text(path) && parts_good(path) &&
+    return path && strlen(path) < BK_LONGEST_PATH && is_name(path) && parts_good(path) &&
            ends_with(path, ".json");
 }
 
@@ -153,6 +169,10 @@ static enum bk_folder_result read_open(int handle, bk_file *file)
     if (!read_all(handle, text, room, &file->length) || file->length == room) {
         free(text);
         return BK_FOLDER_FAILED;
+    }
+    if (!bk_is_text(text, file->length)) {
+        free(text);
+        return BK_FOLDER_NOT_TEXT;
     }
     text[file->length] = '\0';
     file->text = text;
@@ -374,7 +394,7 @@ static void walk_folder(walk *w, int folder, const char *path, int depth)
         struct stat status;
         int length = snprintf(whole, sizeof whole, "%s%s%s", path, *path ? "/" : "", entry->d_name);
         if (entry->d_name[0] == '.' || length < 0 || (size_t)length >= sizeof whole ||
-            !is_text(entry->d_name))
+            !is_name(entry->d_name))
             continue;
         bool named =
             ends_with(whole, ".json") || ends_with(whole, ".day.jsonl") || ends_with(whole, ".ics");

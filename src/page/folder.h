@@ -22,13 +22,17 @@ enum bk_folder_result {
     BK_FOLDER_NONE,     /* there is no such file */
     BK_FOLDER_LINK,     /* a link is on the way */
     BK_FOLDER_TOO_BIG,
-    BK_FOLDER_CHANGED, /* it is not the version that was meant; or it is there already */
-    BK_FOLDER_FAILED   /* the machine */
+    BK_FOLDER_NOT_TEXT, /* it is not UTF-8, or has a byte 0 in it */
+    BK_FOLDER_CHANGED,  /* it is not the version that was meant; or it is there already */
+    BK_FOLDER_FAILED    /* the machine */
 };
 
 /* Parts with "/" between them, none of them empty or beginning with ".", UTF-8 without controls;
  * the last ends with ".json". */
 bool bk_path_good(const char *path);
+
+/* UTF-8 without a byte 0. */
+bool bk_is_text(const char *text, size_t length);
 
 typedef struct bk_file {
     char *text; /* NUL-terminated; the caller's to free */

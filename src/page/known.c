@@ -104,9 +104,10 @@ static void describe(entry *item, const bk_file *file, bakeset *session)
 
 static const char *problem_of(enum bk_folder_result result)
 {
-    return result == BK_FOLDER_LINK      ? "it is a link, which is not followed"
-           : result == BK_FOLDER_TOO_BIG ? "it is larger than 1 MiB"
-                                         : "it cannot be read";
+    return result == BK_FOLDER_LINK       ? "it is a link, which is not followed"
+           : result == BK_FOLDER_TOO_BIG  ? "it is larger than 1 MiB"
+           : result == BK_FOLDER_NOT_TEXT ? "it is no text in UTF-8"
+                                          : "it cannot be read";
 }
 
 /* False: there is no memory. */

@@ -51,7 +51,8 @@ typedef struct bk_answer {
     const char *location; /* fixed text, or NULL */
     const char *attached; /* a name to keep it under, fixed text; or NULL */
     char cookie[200];     /* Set-Cookie; "" where there is none */
-    bool own_style;       /* a sheet, which brings its own Content-Security-Policy */
+    bool own_style;       /* it brings styles of its own ... */
+    char script[80];      /* ... and the script that has this digest, "'sha256-…'"; or "" */
 } bk_answer;
 
 /* A route's work: fills the answer, which is zeroed. Several run at the same time. */
@@ -64,6 +65,12 @@ void bk_answer_json(bk_answer *answer, unsigned status, cJSON *value);
 
 void bk_answer_error(bk_answer *answer, unsigned status, const char *code, const char *what,
                      const char *mend);
+
+/* What was sent is not what is asked for. */
+void bk_answer_bad(bk_answer *answer, const char *what, const char *mend);
+
+/* An error whose words are the session's first. */
+void bk_answer_messages(bk_answer *answer, unsigned status, const char *code, bakeset *session);
 
 /* Why the folder did not do it. */
 void bk_answer_folder(bk_answer *answer, enum bk_folder_result result);
@@ -92,8 +99,20 @@ bakeset *bk_answer_session(bk_answer *answer);
 /* NULL: there is no such thing. *quick: it takes no time and may be answered at once. */
 bk_route *bk_route_find(enum bk_method method, const char *path, bool *quick);
 
-bk_route bk_route_site, bk_route_index;                              /* site.c */
-bk_route bk_route_folder;                                            /* known.c */
-bk_route bk_route_file, bk_route_put, bk_route_patch, bk_route_undo; /* files.c */
+bk_route bk_route_site, bk_route_index;                       /* site.c */
+bk_route bk_route_folder;                                     /* known.c */
+bk_route bk_route_file, bk_route_put, bk_route_patch;         /* files.c */
+bk_route bk_route_undo;                                       /* undo.c */
+bk_route bk_route_check, bk_route_plan;                       /* plan.c */
+bk_route bk_route_new;                                        /* begin.c */
+bk_route bk_route_take_in;                                    /* takein.c */
+bk_route bk_route_sheet, bk_route_picture, bk_route_calendar; /* sheets.c */
+
+/* -------------------------------------------------------------------- files */
+
+/* The file becomes `text`, NULL: it is removed. `was`: the version that it has to be, NULL: it must
+ * not be there. Answers with what came of it: what it is now, or why not. */
+void bk_change_file(bk_page *page, const char *path, const char *was, const char *text,
+                    size_t length, bk_answer *answer);
 
 #endif

@@ -11,6 +11,16 @@ static const struct {
     {BK_GET, "/", bk_route_index},
     {BK_GET, "/api/folder", bk_route_folder},
     {BK_GET, "/api/file", bk_route_file},
+    {BK_PUT, "/api/file", bk_route_put},
+    {BK_PATCH, "/api/file", bk_route_patch},
+    {BK_POST, "/api/undo", bk_route_undo},
+    {BK_POST, "/api/check", bk_route_check},
+    {BK_POST, "/api/plan", bk_route_plan},
+    {BK_POST, "/api/new", bk_route_new},
+    {BK_POST, "/api/take-in", bk_route_take_in},
+    {BK_GET, "/sheet", bk_route_sheet},
+    {BK_GET, "/picture", bk_route_picture},
+    {BK_GET, "/calendar", bk_route_calendar},
 };
 
 bk_route *bk_route_find(enum bk_method method, const char *path, bool *quick)

@@ -3,6 +3,7 @@
 #include "page/known.h"
 #include "page/request.h"
 #include "page/server.h"
+#include "page/undo.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -32,12 +33,15 @@ static bool enter_folder(bk_page *page)
 static bool furnish(bk_page *page)
 {
     page->known = bk_known_new();
-    return page->known || failed(page->options, "cannot begin", "there is no memory");
+    page->undos = bk_undos_new(page->options->seconds());
+    return (page->known && page->undos) ||
+           failed(page->options, "cannot begin", "there is no memory");
 }
 
 static void clear(bk_page *page)
 {
     bk_known_free(page->known);
+    bk_undos_free(page->undos);
     if (page->folder >= 0)
         close(page->folder);
     pthread_mutex_destroy(&page->writing);

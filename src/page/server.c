@@ -8,6 +8,7 @@
 #include <errno.h>
 #include <microhttpd.h>
 #include <netinet/in.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -129,12 +130,19 @@ static const char csp[] =
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
     "connect-src 'self'; manifest-src 'self'; worker-src 'self'; base-uri 'none'; "
     "form-action 'none'; frame-ancestors 'none'";
-/* Beside what a sheet says of itself, which lets in nothing from elsewhere. */
-static const char sheet_csp[] = "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
-static void common_heads(struct MHD_Response *response, bool sheet)
+static void security_policy(struct MHD_Response *response, const bk_answer *answer)
 {
-    head(response, "Content-Security-Policy", sheet ? sheet_csp : csp);
+    char own[300];
+    snprintf(own, sizeof own,
+             "default-src 'none'; style-src 'unsafe-inline'%s%s; base-uri 'none'; "
+             "form-action 'none'; frame-ancestors 'none'",
+             answer->script[0] ? "; script-src " : "", answer->script);
+    head(response, "Content-Security-Policy", answer->own_style ? own : csp);
+}
+
+static void common_heads(struct MHD_Response *response)
+{
     head(response, "X-Content-Type-Options", "nosniff");
     head(response, "Referrer-Policy", "no-referrer");
     head(response, "Cross-Origin-Opener-Policy", "same-origin");
@@ -159,7 +167,8 @@ static enum MHD_Result send_answer(call *c)
     struct MHD_Response *response = response_of(answer);
     if (!response)
         return MHD_NO;
-    common_heads(response, answer->own_style);
+    common_heads(response);
+    security_policy(response, answer);
     if (answer->type)
         head(response, "Content-Type", answer->type);
     if (answer->etag[0])

@@ -152,6 +152,172 @@ def test_paths():
     check("it ends when interrupted", status == 0 and err == "", (status, err))
 
 
+def write(page, path, text, version=None):
+    return page.ask("PUT", "/api/file?path=" + quoted(path), {"text": text, "version": version})
+
+
+def test_writing():
+    page = Page(folder_of_plans("writing"))
+    url = "/api/file?path=rolls.json"
+    there = os.path.join(page.folder, "rolls.json")
+    text = '// Rolls\n{\n  "dish": "Rolls", // soft\n  "stages": [\n    {"id": "bake", "do": "Bake", "active": "5 min"}\n  ]\n}\n'
+    status, new = write(page, "rolls.json", text)
+    check("a new file", status == 200 and open(there).read() == text and new["messages"] == [], new)
+    status, answer = write(page, "rolls.json", "{}")
+    check("nothing is written over", status == 409 and answer["theirs"]["text"] == text, answer)
+    status, answer = page.ask("PATCH", url, {"version": new["version"], "patch": [
+        {"op": "replace", "path": "/stages/0/active", "value": "7 min"}]})
+    want = text.replace("5 min", "7 min")
+    check("a value is changed", status == 200 and open(there).read() == want, answer)
+    first_undo = answer["undo"]
+    status, stale = page.ask("PATCH", url, {"version": new["version"], "patch": []})
+    check("a change of what is no more", status == 412 and stale["theirs"]["text"] == want
+          and stale["theirs"]["value"]["dish"] == "Rolls", stale)
+    status, back = page.ask("POST", "/api/undo", {"id": first_undo})
+    check("taken back", status == 200 and open(there).read() == text, back)
+    status, again = page.ask("POST", "/api/undo", {"id": first_undo})
+    check("once", status == 404, again)
+    status, again = page.ask("POST", "/api/undo", {"id": back["undo"]})
+    check("and the taking back", status == 200 and open(there).read() == want, again)
+    with open(there, "a") as editor:
+        editor.write("// by hand\n")
+    status, answer = page.ask("POST", "/api/undo", {"id": again["undo"]})
+    check("not over what an editor wrote", status == 412 and "by hand" in answer["theirs"]["text"], answer)
+    status, answer = write(page, "rolls.json", "{}", again["version"])
+    check("nor is that written over", status == 412 and "by hand" in open(there).read(), answer)
+    status, file = page.get(url)
+    for name, patch, want, code in (
+            ("a test that fails", [{"op": "test", "path": "/dish", "value": 1}], 409, "test"),
+            ("no place", [{"op": "remove", "path": "/none"}], 400, "patch"),
+            ("no operation", [{"op": "burn", "path": "/dish"}], 400, "patch"),
+            ("no list", {}, 400, "request")):
+        status, answer = page.ask("PATCH", url, {"version": file["version"], "patch": patch})
+        check(name, status == want and answer["error"]["code"] == code, answer)
+    status, answer = write(page, "broken.json", "{,")
+    check("a broken file is kept, and told of", status == 200 and answer["messages"], answer)
+    status, answer = page.ask("PATCH", "/api/file?path=broken.json",
+                              {"version": answer["version"], "patch": [{"op": "add", "path": "/a", "value": 1}]})
+    check("but not changed in places", status == 422 and answer["error"]["code"] == "not-sound", answer)
+    status, answer = write(page, "fresh.json", "{}")
+    status, answer = page.ask("POST", "/api/undo", {"id": answer["undo"]})
+    check("a new file is taken back", status == 200 and answer["version"] is None
+          and not os.path.exists(os.path.join(page.folder, "fresh.json")), answer)
+    status, answer = page.ask("POST", "/api/undo", {"id": answer["undo"]})
+    check("and is there again", status == 200 and os.path.exists(os.path.join(page.folder, "fresh.json")), answer)
+    for body in ({"text": "{}"}, {"version": None}, {"text": 1, "version": None}, {"text": "{}", "version": 7}, {}):
+        status, answer = page.ask("PUT", "/api/file?path=other.json", body)
+        check(f"a bad request {body}", status == 400, answer)
+    status, answer = write(page, "no/folder/x.json", "{}")
+    check("no folder", status == 404, answer)
+    os.chmod(there, 0o640)
+    status, file = page.get(url)
+    status, answer = write(page, "rolls.json", "{}", file["version"])
+    check("its rights stay", status == 200 and os.stat(there).st_mode & 0o777 == 0o640, answer)
+    check("no temporary is left", [n for n in os.listdir(page.folder) if n.startswith(".")] == [])
+    page.end()
+
+
+def test_requests_from_elsewhere():
+    page = Page(folder_of_plans("elsewhere"))
+    body = {"text": "{}", "version": None}
+    url = "/api/file?path=made.json"
+    for name, heads, want in (
+            ("another site", {"Origin": "http://evil.example"}, 403), ("no origin", {"Origin": None}, 403),
+            ("a null origin", {"Origin": "null"}, 403),
+            ("another port", {"Origin": "http://127.0.0.1:1"}, 403),
+            ("TLS", {"Origin": f"https://{page.netloc}"}, 403),
+            ("a form", {"Content-Type": "application/x-www-form-urlencoded"}, 415),
+            ("a plain form", {"Content-Type": "text/plain"}, 415), ("no type", {"Content-Type": None}, 415),
+            ("another name", {"Host": "kitchen.example"}, 403),
+            ("another name that leads here", {"Host": f"evil.example:{page.port}"}, 403),
+            ("no port", {"Host": "127.0.0.1"}, 403), ("localhost", {"Host": f"LOCALHOST:{page.port}"}, 200)):
+        status, answer = page.ask("PUT", url, body, headers=heads)
+        check(f"a change by {name}", status == want, (status, answer))
+    check("only the last did it", os.path.exists(os.path.join(page.folder, "made.json")))
+    for name, raw, want in (("no JSON", b"{", 400), ("a list", b"[]", 400), ("a NUL", b'{"text": "\\u0000"}', 400),
+                            ("a raw NUL", b'{"a": 1}\0', 400), ("no UTF-8", b'{"text": "\xff", "version": null}', 400),
+                            ("nothing", b"", 400), ("a deep one", b"[" * 100000, 400),
+                            ("too much", b'{"text": "' + b"x" * 1100000 + b'"}', 413),
+                            ("10 MB", b"x" * 10000000, 413)):
+        status, answer = page.ask("PUT", "/api/file?path=bad.json", raw=raw)
+        check(f"a body of {name}", status == want, (status, answer))
+    check("none of them wrote", not os.path.exists(os.path.join(page.folder, "bad.json")))
+    for method in ("OPTIONS", "TRACE", "CONNECT", "FOO"):
+        status, answer = page.ask(method, "/api/folder")
+        check(f"the method {method}", status in (400, 404, 405), (status, answer))
+    status, answer = page.ask("HEAD", "/api/folder")
+    check("HEAD", status == 200 and answer == "", (status, answer))
+    page.end()
+
+
+def test_planning():
+    page = Page(folder_of_plans("planning"))
+    status, answer = page.ask("POST", "/api/plan", {"path": "friday-supper.json"})
+    check("a plan", status == 200 and answer["result"] == "ok" and answer["settled"]
+          and answer["timeline"]["format"] == "bakeset-timeline-1", answer)
+    status, later = page.ask("POST", "/api/plan", {"path": "friday-supper.json", "serve": ["20:00"], "effort": "full"})
+    check("served later", later["timeline"]["ready"] == "2026-12-04T19:50:00+00:00" and
+          answer["timeline"]["ready"] == "2026-12-04T19:20:00+00:00", (later, answer))
+    status, answer = page.ask("POST", "/api/plan", {"path": "impossible-supper.json"})
+    check("an impossible plan", answer["result"] == "impossible" and answer["timeline"]["why"]
+          and answer["timeline"]["remedies"], answer)
+    status, answer = page.ask("POST", "/api/plan", {"path": "unsaved.json", "text": '{"occasion": "x"}'})
+    check("a bad plan", status == 200 and answer["result"] == "bad-input" and answer["timeline"] is None
+          and answer["messages"], answer)
+    with open(os.path.join(WORK, "outside.json"), "w", encoding="utf-8") as outside:
+        outside.write('{"burnt": 1}')
+    status, answer = page.ask("POST", "/api/plan", {"path": "x.json", "text":
+                              '{"occasion": "x", "timezone": "UTC", "kitchen": "../outside.json", "dishes": []}'})
+    check("a plan names no file outside", answer["result"] == "bad-input" and "burnt" not in json.dumps(answer), answer)
+    for body in ({}, {"path": 1}, {"path": "friday-supper.json", "serve": [1]}, {"path": "../x.json", "text": "{}"},
+                 {"path": "friday-supper.json", "serve": ["18:00\nx"]}):
+        status, answer = page.ask("POST", "/api/plan", body)
+        check(f"a bad question {body}", status == 400, answer)
+    status, answer = page.ask("POST", "/api/check", {"path": "r.json", "text":
+                              '{"dish": "Roll", "stages": [{"id": "a", "do": "A", "active": "five"}]}'})
+    check("a problem and where it is", answer["messages"][0]["pointer"] == "/stages/0/active"
+          and answer["messages"][0]["severity"] == "error" and answer["messages"][0]["line"] == 1, answer)
+    status, answer = page.ask("POST", "/api/check", {"path": "recipes/glazed-ham.json"})
+    check("no problem", answer == {"messages": []}, answer)
+    status, answer = page.ask("POST", "/api/new", {
+        "recipes": ["recipes/overnight-rolls.json", "recipes/glazed-ham.json"], "kitchen": "kitchens/holiday.json",
+        "serve": "2027-01-09 19:30", "occasion": "New supper", "path": "new-supper.json"})
+    check("a new plan", status == 200 and not [m for m in answer["messages"] if m["severity"] == "error"], answer)
+    status, file = page.get("/api/file?path=new-supper.json")
+    check("of those recipes in that kitchen", file["value"]["kitchen"] == "kitchens/holiday.json"
+          and [d["recipe"] for d in file["value"]["dishes"]] == ["recipes/overnight-rolls.json", "recipes/glazed-ham.json"], file)
+    status, answer = page.ask("POST", "/api/plan", {"path": "new-supper.json"})
+    check("which can be planned", answer["result"] == "ok", answer)
+    status, answer = page.ask("POST", "/api/new", {"recipes": ["recipes/glazed-ham.json"], "kitchen": None,
+                              "serve": "2027-01-09 19:30", "occasion": "x", "path": "new-supper.json"})
+    check("no plan is written over", status == 409, answer)
+    for recipes in ([], ["none.json"], ["../secret.json"], [1], ["recipes/glazed-ham.json"] * 51):
+        status, answer = page.ask("POST", "/api/new", {"recipes": recipes, "path": "n.json"})
+        check(f"no such recipes {recipes[:1]}", status in (400, 404), answer)
+    status, answer = page.ask("POST", "/api/new", {"recipes": ["recipes/glazed-ham.json"], "path": "kitchens/n.json"})
+    check("a plan beside its recipes", status == 400, answer)
+    status, answer = page.ask("POST", "/api/take-in", {"name": "card", "text":
+                              "Rolls\n\nIngredients\n500 g flour\n\nMethod\nKnead the dough. Bake at 200 C for 20 minutes.\n"})
+    pointers = {guess["pointer"] for guess in answer["guesses"]}
+    check("a recipe taken in", status == 200 and answer["value"]["stages"] and answer["draft"].startswith("//")
+          and "/stages/0/active" in pointers and "/stages/1/uses" in pointers, answer)
+    status, answer = page.ask("POST", "/api/take-in", {"name": "x", "text": ""})
+    check("no recipe", status == 422, answer)
+    status, sheet = page.get("/sheet?path=friday-supper.json")
+    check("a sheet", status == 200 and sheet.startswith("<!DOCTYPE html>")
+          and "script-src 'sha256-" in page.heads["content-security-policy"], page.heads)
+    status, picture = page.get("/picture?path=friday-supper.json")
+    check("a picture", status == 200 and "<svg" in picture and page.heads["content-type"] == "image/svg+xml")
+    status, calendar = page.get("/calendar?path=friday-supper.json")
+    check("a calendar", status == 200 and calendar.startswith("BEGIN:VCALENDAR")
+          and page.heads["content-disposition"].startswith("attachment"))
+    status, why = page.get("/sheet?path=impossible-supper.json")
+    check("no sheet of an impossible plan", status == 409 and page.heads["content-type"].startswith("text/plain"), why)
+    status, answer = page.get("/sheet?path=recipes/glazed-ham.json")
+    check("no sheet of a recipe", status == 422, answer)
+    page.end()
+
+
 def main():
     for name, test in sorted(globals().items()):
         if name.startswith("test_"):

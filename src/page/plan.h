@@ -1,0 +1,27 @@
+/* Private to page: a plan as asked for, read and scheduled. */
+#ifndef BK_PAGE_PLAN_H
+#define BK_PAGE_PLAN_H
+
+#include "page/request.h"
+
+/* Conflicts after which an answer is given while somebody types, and for a sheet. */
+enum { BK_QUICK_EFFORT = 300, BK_SHEET_EFFORT = 20000 };
+
+/* What a request asks of: the file at `path`, or `text` in its place; "serve" moves it. The text
+ * and the lines are the caller's to free. False after answering. */
+typedef struct bk_asked {
+    const char *path;
+    char *text, *serve;
+    size_t length;
+} bk_asked;
+
+bool bk_asked_read(bk_page *page, const bk_request *request, bk_asked *asked, bk_answer *answer);
+void bk_asked_free(bk_asked *asked);
+
+/* "ok", ... */
+const char *bk_result_word(enum bakeset_result result);
+
+/* The answer of a plan that was scheduled, or could not be. */
+cJSON *bk_plan_json(bakeset *session, enum bakeset_result result);
+
+#endif
