@@ -110,9 +110,44 @@ BAKESET_API enum bakeset_result bakeset_read_text(bakeset *session, const char *
                                                   const char *text, size_t length,
                                                   const struct bakeset_read_options *options);
 
+/* What a search is at, and what `best` and `bound` then are. */
+enum bakeset_goal {
+    BAKESET_GOAL_ANY,               /* a first timeline, whatever it is like; neither */
+    BAKESET_GOAL_HANDS_ON,          /* minutes of hands-on work on the last serving day */
+    BAKESET_GOAL_BUSIEST_OTHER_DAY, /* such minutes on the busiest other day */
+    BAKESET_GOAL_MOVED,             /* of a day under way: stages at another time than was told */
+    BAKESET_GOAL_FIRST_START,       /* minutes since 1970-01-01T00:00Z */
+    BAKESET_GOAL_INTERRUPTIONS,     /* how many */
+    BAKESET_GOAL_WAITING,           /* minutes, over all stages */
+    BAKESET_GOAL_WHY,               /* the plan cannot be met: why; neither */
+    BAKESET_GOAL_REMEDIES           /* the same: what would help; neither */
+};
+
+/* How far a search is. It and its words live until the callback returns. Later versions may add
+ * members behind the last. */
+struct bakeset_progress {
+    enum bakeset_goal goal;
+    int level, levels;    /* of the objective's levels, which one, from 0; -1: none yet */
+    int found;            /* not 0: there is a timeline */
+    int64_t first_start;  /* of the best so far, minutes since 1970-01-01T00:00Z */
+    int64_t best, bound;  /* what the best so far has of the goal; what no timeline that is as good
+                             in the levels before is better than */
+    int64_t used, effort; /* conflicts, or steps worth as many, spent; and granted, which for a
+                             first timeline, for reasons and for remedies may not be all */
+    const char *words;    /* all this in one short line of ASCII, in the plan's zone */
+};
+
 struct bakeset_schedule_options {
     size_t size;    /* sizeof(struct bakeset_schedule_options) */
     int64_t effort; /* search limit in conflicts; 0: the default */
+    /* Called now and then while it searches, with progress_context, from the same thread: every so
+     * many steps, some times a second on most machines, and never by a search that is soon over.
+     * It may ask a clock; what it may not do is call this session. 0 goes on; else the search is
+     * given up: the best timeline so far is the result, verified, with status "feasible" and the
+     * warning "given-up"; with none so far it is as when the effort ends. NULL: nobody is told. A
+     * callback that always gives 0 changes nothing. */
+    int (*progress)(void *context, const struct bakeset_progress *progress);
+    void *progress_context;
 };
 
 /* Computes the timeline of the plan that was read, and verifies it. IMPOSSIBLE

@@ -12,6 +12,7 @@
 #include "write/write.h"
 #include "json/json.h"
 
+#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -279,6 +280,84 @@ enum bakeset_result bakeset_read_text(bakeset *session, const char *name, const 
     return read_with(session, &files, name, options);
 }
 
+/* ----------------------------------------------------------------- progress */
+
+/* Who wants to be told how far a search is. */
+typedef struct bk_told {
+    bk_arena *arena;
+    const bk_zone *zone;
+    const struct bakeset_schedule_options *options;
+} bk_told;
+
+/* How much better than the best so far it may get: "at most 2 h 10 min less waiting". */
+static const char *goal_words(bk_arena *arena, const bk_search_state *p)
+{
+    int64_t less = p->best - p->bound;
+    switch (p->goal) {
+    case BK_GOAL_HANDS_ON:
+    case BK_GOAL_BUSIEST_OTHER_DAY:
+        return less <= 0 ? ""
+                         : bk_format(arena, "at most %s less hands-on%s", bk_minutes(arena, less),
+                                     p->goal == BK_GOAL_HANDS_ON ? "" : " a day");
+    case BK_GOAL_WAITING:
+        return less <= 0 ? ""
+                         : bk_format(arena, "at most %s less waiting", bk_minutes(arena, less));
+    case BK_GOAL_FIRST_START:
+        return less >= 0 ? "" : bk_format(arena, "at most %s later", bk_minutes(arena, -less));
+    case BK_GOAL_INTERRUPTIONS:
+        return less <= 0 ? ""
+                         : bk_format(arena, "at most %" PRId64 " %s", less,
+                                     less == 1 ? "interruption fewer" : "interruptions fewer");
+    case BK_GOAL_MOVED:
+        return less <= 0 ? "" : bk_format(arena, "at most %" PRId64 " fewer moved", less);
+    case BK_GOAL_WHY:
+        return "looking for the reasons";
+    case BK_GOAL_REMEDIES:
+        return "it cannot be met; looking for what helps";
+    case BK_GOAL_ANY:
+        break;
+    }
+    return p->found ? "" : "no timeline yet";
+}
+
+static const char *progress_words(bk_arena *arena, const bk_zone *zone, const bk_search_state *p)
+{
+    const char *goal = goal_words(arena, p);
+    if (!p->found)
+        return goal;
+    return bk_format(arena, "start %s%s%s", bk_moment_short(arena, zone, p->first_start),
+                     *goal ? ", " : "", goal);
+}
+
+static bool tell(void *context, const bk_search_state *progress)
+{
+    static const enum bakeset_goal goals[] = {[BK_GOAL_ANY] = BAKESET_GOAL_ANY,
+                                              [BK_GOAL_HANDS_ON] = BAKESET_GOAL_HANDS_ON,
+                                              [BK_GOAL_BUSIEST_OTHER_DAY] =
+                                                  BAKESET_GOAL_BUSIEST_OTHER_DAY,
+                                              [BK_GOAL_MOVED] = BAKESET_GOAL_MOVED,
+                                              [BK_GOAL_FIRST_START] = BAKESET_GOAL_FIRST_START,
+                                              [BK_GOAL_INTERRUPTIONS] = BAKESET_GOAL_INTERRUPTIONS,
+                                              [BK_GOAL_WAITING] = BAKESET_GOAL_WAITING,
+                                              [BK_GOAL_WHY] = BAKESET_GOAL_WHY,
+                                              [BK_GOAL_REMEDIES] = BAKESET_GOAL_REMEDIES};
+    const bk_told *told = context;
+    bk_mark mark = bk_arena_mark(told->arena);
+    struct bakeset_progress given = {.goal = goals[progress->goal],
+                                     .level = progress->level,
+                                     .levels = progress->levels,
+                                     .found = progress->found,
+                                     .first_start = progress->first_start,
+                                     .best = progress->best,
+                                     .bound = progress->bound,
+                                     .used = progress->used,
+                                     .effort = progress->effort,
+                                     .words = progress_words(told->arena, told->zone, progress)};
+    bool on = told->options->progress(told->options->progress_context, &given) == 0;
+    bk_arena_release(told->arena, mark);
+    return on;
+}
+
 /* --------------------------------------------------------------- scheduling */
 
 static enum bakeset_result schedule(bakeset *session, const struct bakeset_schedule_options *given)
@@ -291,7 +370,11 @@ static enum bakeset_result schedule(bakeset *session, const struct bakeset_sched
         usage(shelf, "there is no plan to schedule", "read a plan first");
         return finish(session, shelf, BAKESET_BAD_INPUT);
     }
-    bk_schedule_options scheduling = {.effort = options.effort, .remedies = true};
+    bk_told told = {shelf->arena, session->plan->zone, &options};
+    bk_follower follower = bk_follower_new(tell, &told, options.effort);
+    bk_schedule_options scheduling = {.effort = options.effort,
+                                      .remedies = true,
+                                      .follower = options.progress ? &follower : NULL};
     bk_timeline *timeline = bk_schedule(shelf->arena, session->plan, &scheduling, &shelf->report);
     bool placed = timeline && (timeline->status == BK_TIMELINE_OPTIMAL ||
                                timeline->status == BK_TIMELINE_FEASIBLE);
@@ -686,7 +769,7 @@ static bool is_right(const bk_reasons *reasons, bk_shelf *shelf)
     return false;
 }
 
-static bool why(bakeset *session, const char *name, int64_t effort,
+static bool why(bakeset *session, const char *name, int64_t effort, bk_onlooker *onlooker,
                 const struct bakeset_write_options *options, bk_text *out)
 {
     bk_shelf *shelf = &session->shelves[SCHEDULING];
@@ -698,12 +781,12 @@ static bool why(bakeset *session, const char *name, int64_t effort,
         return write_form(session, BAKESET_TEXT, options, out);
     bk_text_style style = style_of(options);
     if (name) {
-        bk_reasons reasons = bk_why_stage(shelf->arena, timeline, stage, effort);
+        bk_reasons reasons = bk_why_stage(shelf->arena, timeline, stage, effort, onlooker);
         bk_write_why_stage(timeline, stage, &reasons, &style, out);
         keep_to_ascii(&style, out);
         return is_right(&reasons, shelf);
     }
-    bk_reasons reasons = bk_why_start(shelf->arena, timeline, effort);
+    bk_reasons reasons = bk_why_start(shelf->arena, timeline, effort, onlooker);
     bk_write_why_start(timeline, &reasons, &style, out);
     keep_to_ascii(&style, out);
     return is_right(&reasons, shelf);
@@ -720,7 +803,11 @@ static const char *take_and_say_why(bakeset *session, const char *stage,
     bool taken = take_options(shelf, schedule, &scheduling, sizeof scheduling) &&
                  take_write_options(shelf, write, &options);
     int64_t effort = scheduling.effort > 0 ? scheduling.effort : BK_DEFAULT_EFFORT;
-    bool said = taken && why(session, stage, effort, &options, &out);
+    bk_told told = {shelf->arena, session->plan ? session->plan->zone : NULL, &scheduling};
+    bk_follower follower = bk_follower_new(tell, &told, effort);
+    follower.progress.goal = BK_GOAL_WHY;
+    bk_onlooker *onlooker = scheduling.progress ? &follower.onlooker : NULL;
+    bool said = taken && why(session, stage, effort, onlooker, &options, &out);
     return finish_text(session, shelf, said ? &out : NULL, length);
 }
 

@@ -40,6 +40,43 @@ static int64_t clock_seconds(void)
     return (int64_t)time(NULL);
 }
 
+static int64_t milliseconds(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
+/* The one thing that a signal can reach. */
+static volatile sig_atomic_t interrupts;
+
+static void count_interrupt(int signal_number)
+{
+    (void)signal_number;
+    interrupts = 1;
+}
+
+/* SA_RESETHAND: the next one finds what signals do by default. Who started us with SIGINT ignored
+ * (a shell in the background) means it. */
+static void hold_interrupt(bool held)
+{
+    struct sigaction action;
+    if (sigaction(SIGINT, NULL, &action) != 0 || action.sa_handler == SIG_IGN)
+        return;
+    memset(&action, 0, sizeof action);
+    sigemptyset(&action.sa_mask);
+    action.sa_handler = held ? count_interrupt : SIG_DFL;
+    action.sa_flags = held ? (int)SA_RESETHAND | SA_RESTART : 0;
+    if (held)
+        interrupts = 0;
+    sigaction(SIGINT, &action, NULL);
+}
+
+static bool interrupted(void)
+{
+    return interrupts != 0;
+}
+
 static const char *environment(const char *name)
 {
     return getenv(name);
@@ -110,6 +147,15 @@ static bool is_ascii_locale(void)
     return false;
 }
 
+static int columns_to_erase(void)
+{
+    struct winsize size;
+    const char *term = getenv("TERM");
+    if (isatty(STDERR_FILENO) != 1 || !term || !*term || strcmp(term, "dumb") == 0)
+        return 0;
+    return ioctl(STDERR_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0 ? size.ws_col : 80;
+}
+
 static bk_world look_around(void)
 {
     bk_world world = {.out = stdout,
@@ -118,7 +164,11 @@ static bk_world look_around(void)
                       .seconds = clock_seconds,
                       .ascii = is_ascii_locale(),
                       .clock = clock_minutes,
-                      .environment = environment};
+                      .environment = environment,
+                      .err_width = columns_to_erase(),
+                      .milliseconds = milliseconds,
+                      .hold_interrupt = hold_interrupt,
+                      .interrupted = interrupted};
     if (world.person && isatty(STDIN_FILENO) == 1)
         world.ask = answer;
     if (isatty(STDOUT_FILENO)) {

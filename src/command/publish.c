@@ -2,6 +2,7 @@
  * those that it put there before and no longer wants. */
 #include "publish/publish.h"
 #include "command/options.h"
+#include "command/searching.h"
 
 #include <errno.h>
 #include <string.h>
@@ -346,6 +347,17 @@ static bk_server *open_server(const bk_world *world, bk_keep *keep, bakeset *rea
     return server;
 }
 
+/* Ctrl-C ends it as ever: what is not proved the best is not put before others unasked. */
+static enum bakeset_result schedule(const bk_world *world, bakeset *session, const settings *s)
+{
+    bk_searching searching;
+    struct bakeset_schedule_options scheduling = s->schedule;
+    bk_searching_begin(&searching, world, usage.command, false, &scheduling);
+    enum bakeset_result result = bakeset_schedule(session, &scheduling);
+    bk_searching_end(&searching, session);
+    return result;
+}
+
 static enum bakeset_result plan_and_publish(const bk_world *world, bk_keep *keep, bakeset *session,
                                             const settings *s, bk_server *server)
 {
@@ -355,7 +367,7 @@ static enum bakeset_result plan_and_publish(const bk_world *world, bk_keep *keep
     } else {
         result = bakeset_read(session, s->path, &s->read);
         if (result == BAKESET_OK)
-            result = bakeset_schedule(session, &s->schedule);
+            result = schedule(world, session, s);
     }
     if (result == BAKESET_IMPOSSIBLE)
         fputs("bakeset publish: there is no timeline to publish; bakeset why says why\n",

@@ -2,6 +2,7 @@
  * it elsewhere too. */
 #include "command/options.h"
 #include "command/output.h"
+#include "command/searching.h"
 
 #include <string.h>
 
@@ -209,7 +210,11 @@ static enum bakeset_result plan_and_print(const bk_world *world, bakeset *sessio
     if (onto_the_plan(world, session, s))
         return BAKESET_BAD_INPUT;
     remark_on_the_past(world, session, s);
-    result = bakeset_schedule(session, &s->schedule);
+    bk_searching searching;
+    struct bakeset_schedule_options scheduling = s->schedule;
+    bk_searching_begin(&searching, world, usage.command, true, &scheduling);
+    result = bakeset_schedule(session, &scheduling);
+    bk_searching_end(&searching, session);
     if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)
         return result;
     bool json = s->given[OPTION_JSON].given && !s->given[OPTION_JSON].value;

@@ -1,6 +1,7 @@
 /* bakeset why: what fixes the start, why a stage is where it is, or why there is
  * no timeline and what would help. */
 #include "command/options.h"
+#include "command/searching.h"
 
 #include <string.h>
 
@@ -55,12 +56,19 @@ static enum bakeset_result answer(const bk_world *world, bakeset *session,
     enum bakeset_result result = bakeset_read(session, plan, &reading);
     if (result != BAKESET_OK)
         return result;
-    result = bakeset_schedule(session, scheduling);
-    if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)
-        return result;
+    bk_searching searching;
+    struct bakeset_schedule_options told = *scheduling;
     struct bakeset_write_options style = {
         .size = sizeof style, .width = width, .ascii = world->ascii};
-    const char *text = bakeset_why(session, stage, scheduling, &style, NULL);
+    const char *text = NULL;
+    bk_searching_begin(&searching, world, usage.command, true, &told);
+    result = bakeset_schedule(session, &told);
+    bool answered = result == BAKESET_OK || result == BAKESET_IMPOSSIBLE;
+    if (answered)
+        text = bakeset_why(session, stage, &told, &style, NULL);
+    bk_searching_end(&searching, session);
+    if (!answered)
+        return result;
     if (!text)
         return bakeset_last_result(session);
     fputs(text, world->out);

@@ -90,7 +90,7 @@ static bool drop_hold(bk_arena *arena, bk_day *day, bk_plan *plan, const bk_fact
 static bool relax(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort)
 {
     bk_reasons reasons = bk_reasons_of(arena, plan, (bk_compile_options){.late_most = LATEST},
-                                       effort / PART_OF_EFFORT + 1);
+                                       effort / PART_OF_EFFORT + 1, NULL);
     for (size_t i = 0; i < reasons.count; i++)
         if (drop_keeps(arena, day, plan, &reasons.facts[i]))
             return true;

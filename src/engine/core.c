@@ -63,7 +63,7 @@ static enum bk_outcome attempt(dropping *d)
     int64_t budget = d->most_conflicts;
     if (budget > d->limit - d->conflicts)
         budget = d->limit - d->conflicts;
-    if (budget <= 0 || d->work >= d->work_limit)
+    if (budget <= 0 || d->work >= d->work_limit || bk_is_called_off(d->options.onlooker))
         return BK_LIMIT;
     d->options.conflicts = budget;
     d->options.work = d->most_work;
@@ -237,6 +237,8 @@ static bool shrink_core(bk_solver *solver, bool *used)
                 used[f] = true;
             if (outcome == BK_LIMIT)
                 sure = false;
+            if (bk_is_called_off(options->onlooker))
+                return false;
         }
     return sure;
 }

@@ -150,6 +150,28 @@ enum bk_status {
                       anything */
 };
 
+/* How far a solve is. */
+typedef struct bk_standing {
+    const int32_t *value;    /* the best so far, one for each variable; NULL: there is none yet */
+    int level;               /* the objective level that it is at; -1 while there is no value, or
+                                the problem has none */
+    int64_t best, bound;     /* the sum of that level under value, and what it cannot go below */
+    int64_t conflicts, work; /* spent since it was told last */
+} bk_standing;
+
+/* Somebody who looks on, at solves one after the other, and may end them all. `look` is called now
+ * and then, counted in steps; it says false to end, and is then called no more. */
+typedef struct bk_onlooker bk_onlooker;
+struct bk_onlooker {
+    bool (*look)(bk_onlooker *onlooker, const bk_standing *standing);
+    bool over; /* it said so */
+};
+
+static inline bool bk_is_called_off(const bk_onlooker *onlooker)
+{
+    return onlooker && onlooker->over;
+}
+
 typedef struct bk_solve_options {
     int64_t conflicts;    /* limit in conflicts over all levels, but for a first answer at least
                              2,000; <= 0: none */
@@ -171,8 +193,7 @@ typedef struct bk_solve_options {
     bool (*accept)(void *, const int32_t *value); /* the caller's own check of the answer, beside
                                  the engine's: false makes it BK_WRONG. NULL: none */
     void *accept_context;
-    void (*progress)(void *, int level, int64_t best, int64_t bound); /* or NULL */
-    void *progress_context;
+    bk_onlooker *onlooker; /* or NULL: nobody. What only looks on changes nothing */
 } bk_solve_options;
 
 typedef struct bk_result {

@@ -29,12 +29,6 @@ static int64_t lb_of(const bk_solver *solver, const bk_objective *objective)
     return objective->offset + solver->trail.lb[objective->side];
 }
 
-static void tell(bk_solver *solver, int level, int64_t best, int64_t bound)
-{
-    if (solver->options->progress)
-        solver->options->progress(solver->options->progress_context, level, best, bound);
-}
-
 /* objective <= sum, as a literal */
 static bk_literal at_most(const bk_objective *objective, int64_t sum)
 {
@@ -94,10 +88,9 @@ static bool settle(progress *p)
     int64_t bound = solver->impossible ? p->ub : lb_of(solver, p->objective);
     if (bound > p->ub)
         bound = p->ub;
-    if (better || bound > p->lb) {
-        p->lb = bound > p->lb ? bound : p->lb;
-        tell(solver, p->level, p->ub, p->lb);
-    }
+    p->lb = bound > p->lb ? bound : p->lb;
+    solver->best = p->ub;
+    solver->bound = p->lb;
     return p->lb >= p->ub;
 }
 
@@ -227,6 +220,9 @@ bool bk_optimise(bk_solver *solver, int level, const bk_objective *objective,
                   .lb = INT64_MIN};
     bool proved = true;
     bk_backtrack(solver, 0);
+    solver->level = level;
+    solver->best = p.ub;
+    solver->bound = objective->side >= 0 ? lb_of(solver, objective) : p.ub;
     for (int32_t v = 0; v < solver->trail.sides / 2; v++)
         solver->found[v] = solver->solution[v];
     if (objective->side >= 0) {

@@ -87,6 +87,26 @@ void bk_keep_solution(bk_solver *solver)
     for (int32_t v = 0; v < solver->trail.sides / 2; v++)
         solver->branching.phase[v] = solver->solution[v] = solver->found[v];
     solver->branching.phases_kept = true;
+    solver->solved = true;
+}
+
+/* Tells who looks on. True when that one wants an end. */
+static bool ask_onlooker(bk_solver *solver)
+{
+    bk_effort *effort = &solver->effort;
+    bk_onlooker *onlooker = solver->options->onlooker;
+    if (!onlooker || onlooker->over)
+        return onlooker;
+    bk_standing standing = {.value = solver->solved ? solver->solution + 1 : NULL,
+                            .level = solver->solved ? solver->level : -1,
+                            .best = solver->best,
+                            .bound = solver->bound,
+                            .conflicts = effort->conflicts - effort->told_conflicts,
+                            .work = effort->work - effort->told_work};
+    effort->told_conflicts = effort->conflicts;
+    effort->told_work = effort->work;
+    onlooker->over = !onlooker->look(onlooker, &standing);
+    return onlooker->over;
 }
 
 bool bk_stopped(bk_solver *solver)
@@ -95,6 +115,8 @@ bool bk_stopped(bk_solver *solver)
     if (solver->effort.work >= solver->effort.work_limit)
         solver->effort.stopped = true;
     if (!solver->effort.stopped && options->stop && options->stop(options->stop_context))
+        solver->effort.stopped = true;
+    if (!solver->effort.stopped && ask_onlooker(solver))
         solver->effort.stopped = true;
     return solver->effort.stopped;
 }

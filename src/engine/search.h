@@ -13,7 +13,8 @@ typedef struct bk_effort {
     int64_t conflict_limit; /* INT64_MAX: none */
     int64_t work_limit;     /* INT64_MAX: none */
     bool stopped;
-    bool loaded; /* not refuted before there was anything to search */
+    bool loaded;                       /* not refuted before there was anything to search */
+    int64_t told_conflicts, told_work; /* to who looks on */
 } bk_effort;
 
 static inline bool bk_is_spent(const bk_effort *effort)

@@ -9,7 +9,8 @@ enum { FIRST_CONFLICTS = 2000, FIRST_WORK = 100000000, FIRST_WORK_A_VARIABLE = 2
 void bk_solver_begin(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
                      const bk_solve_options *options)
 {
-    *solver = (bk_solver){.problem = problem, .options = options, .neighbourhood_width = 300};
+    *solver = (bk_solver){
+        .problem = problem, .options = options, .neighbourhood_width = 300, .level = -1};
     solver->memory.arena = arena;
     solver->effort.conflict_limit = options->conflicts > 0 ? options->conflicts : INT64_MAX;
     solver->effort.work_limit = options->work > 0 ? options->work : INT64_MAX;
@@ -113,6 +114,10 @@ static void run(solving *s)
 {
     bk_solver *solver = s->solver;
     bk_result *result = s->result;
+    if (bk_is_called_off(solver->options->onlooker)) {
+        result->status = BK_UNKNOWN;
+        return;
+    }
     result->status = BK_INFEASIBLE;
     result->complete = true;
     if (!load(s))

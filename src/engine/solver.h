@@ -46,6 +46,9 @@ struct bk_solver {
     int32_t *found;              /* by variable: what the last search found */
     int32_t *solution;           /* by variable: the best so far */
     bool impossible;
+    bool solved; /* `solution` is one */
+    int level;   /* of the objective, that is looked at; with its best sum and its bound */
+    int64_t best, bound;
 };
 
 /* A solver with nothing in it. Ends with bk_memory_free(&solver->memory). */

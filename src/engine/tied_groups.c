@@ -163,24 +163,43 @@ static void make_problem(grouping *g, int32_t anchor)
         take(g, &all->constraints[i], anchor);
 }
 
+/* Who looks on at the whole solve: a group's values are no answer to that. */
+typedef struct looking_on {
+    bk_onlooker onlooker;
+    bk_onlooker *whole;
+} looking_on;
+
+static bool look_on(bk_onlooker *onlooker, const bk_standing *standing)
+{
+    bk_onlooker *whole = ((looking_on *)onlooker)->whole;
+    bk_standing spent = {.level = -1, .conflicts = standing->conflicts, .work = standing->work};
+    whole->over = whole->over || !whole->look(whole, &spent);
+    return !whole->over;
+}
+
 /* Is there no way for the group, even by itself? */
 static bool impossible_alone(grouping *g, int32_t anchor)
 {
     bk_solver *solver = g->solver;
     make_problem(g, anchor);
+    looking_on looked = {.onlooker = {.look = look_on}, .whole = solver->options->onlooker};
     bk_solve_options options = {.dropped = solver->options->dropped,
                                 .facts = solver->options->facts,
                                 .conflicts = MOST_CONFLICTS,
                                 .stop = solver->options->stop,
-                                .stop_context = solver->options->stop_context};
+                                .stop_context = solver->options->stop_context,
+                                .onlooker = looked.whole ? &looked.onlooker : NULL};
     bk_solver *inner = bk_memory_new(&solver->memory, 1, sizeof *inner);
     bk_solver_begin(inner, solver->memory.arena, &g->problem, &options);
     inner->memory.around = &solver->memory;
     enum bk_outcome outcome = BK_REFUTED;
     if (bk_load(inner, false) && bk_add_disjunctions(inner, NULL, 0))
         outcome = bk_search(inner, NULL, 0, MOST_CONFLICTS);
-    solver->effort.conflicts += inner->effort.conflicts;
-    solver->effort.work += inner->effort.work;
+    bk_effort *effort = &solver->effort, *spent = &inner->effort;
+    effort->conflicts += spent->conflicts;
+    effort->work += spent->work;
+    effort->told_conflicts += spent->told_conflicts;
+    effort->told_work += spent->told_work;
     bk_memory_free(&inner->memory);
     bk_memory_release(&solver->memory, inner);
     return outcome == BK_REFUTED;

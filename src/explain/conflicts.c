@@ -10,6 +10,7 @@ typedef struct settling {
     bk_arena *arena;
     bk_timeline *timeline;
     int64_t effort; /* conflicts of the search for each attempt */
+    bk_onlooker *onlooker;
     bk_reschedule *reschedule;
 } settling;
 
@@ -65,7 +66,7 @@ static bk_timeline *made_together(const settling *s, const bk_attempt *const *ch
     for (size_t i = 0; plan && i < count; i++)
         if (!is_given_up(s->timeline->plan, order, i))
             plan = order[i]->change(s->arena, plan, order[i]->context, order[i]->amount);
-    bk_timeline *timeline = plan ? s->reschedule(s->arena, plan, s->effort) : NULL;
+    bk_timeline *timeline = plan ? s->reschedule(s->arena, plan, s->effort, s->onlooker) : NULL;
     s->timeline->wrong = s->timeline->wrong || (plan && !timeline);
     return timeline;
 }
@@ -105,6 +106,8 @@ static void find_together(const settling *s, bk_attempt *const *found, const siz
                 s->timeline->together[i] = chosen[i]->remedy;
             return;
         }
+        if (bk_is_called_off(s->onlooker))
+            return;
         size_t i = 0;
         while (i < conflicts && ++pick[i] == counts[i])
             pick[i++] = 0;
@@ -114,7 +117,7 @@ static void find_together(const settling *s, bk_attempt *const *found, const siz
 }
 
 void bk_more_conflicts(bk_arena *arena, bk_timeline *timeline, int64_t effort,
-                       bk_reschedule *reschedule)
+                       bk_onlooker *onlooker, bk_reschedule *reschedule)
 {
     bk_conflict *conflicts = BK_NEW(arena, bk_conflict, MOST_CONFLICTS);
     size_t count = 1, room = 0, aside_count = 0;
@@ -123,8 +126,8 @@ void bk_more_conflicts(bk_arena *arena, bk_timeline *timeline, int64_t effort,
     while (count < MOST_CONFLICTS) {
         for (size_t k = 0; k < conflicts[count - 1].count; k++)
             *BK_PUSH(arena, aside, aside_count, room) = conflicts[count - 1].facts[k];
-        bk_reasons more =
-            bk_reasons_beside(arena, timeline->plan, aside, aside_count, effort / 4 + 100);
+        bk_reasons more = bk_reasons_beside(arena, timeline->plan, aside, aside_count,
+                                            effort / 4 + 100, onlooker);
         timeline->wrong = timeline->wrong || more.wrong;
         if (!more.proved || more.count == 0)
             break;
@@ -135,11 +138,11 @@ void bk_more_conflicts(bk_arena *arena, bk_timeline *timeline, int64_t effort,
     bk_attempt *found[MOST_CONFLICTS];
     size_t counts[MOST_CONFLICTS];
     bool each = true;
-    settling s = {arena, timeline, bk_effort_of_each(effort), reschedule};
+    settling s = {arena, timeline, bk_effort_of_each(effort), onlooker, reschedule};
     for (size_t i = 0; i < count; i++) {
         size_t others = 0;
         bk_fact *facts = others_of(arena, conflicts, count, i, &others);
-        size_t n = bk_attempts_of(arena, timeline, &conflicts[i], facts, others, s.effort,
+        size_t n = bk_attempts_of(arena, timeline, &conflicts[i], facts, others, s.effort, onlooker,
                                   reschedule, &found[i]);
         counts[i] = n < MOST_OF_EACH ? n : MOST_OF_EACH;
         conflicts[i].remedies = bk_remedies_of(arena, found[i], counts[i]);

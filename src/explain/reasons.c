@@ -133,7 +133,8 @@ bool *bk_facts_aside(bk_arena *arena, const bk_compiled *compiled, const bk_fact
 }
 
 static bk_reasons reasons_beside(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
-                                 const bk_fact *aside, size_t aside_count, int64_t effort)
+                                 const bk_fact *aside, size_t aside_count, int64_t effort,
+                                 bk_onlooker *onlooker)
 {
     bk_reasons reasons = {0};
     options.droppable = options.no_objective = true;
@@ -150,7 +151,8 @@ static bk_reasons reasons_beside(bk_arena *arena, const bk_plan *plan, bk_compil
                                                     .explain = true,
                                                     .shrink = effort / 10 + 1000,
                                                     .patience = by_fact,
-                                                    .first_only = true});
+                                                    .first_only = true,
+                                                    .onlooker = onlooker});
     reasons.wrong = result.status == BK_WRONG;
     if (result.status != BK_INFEASIBLE)
         return reasons;
@@ -170,25 +172,29 @@ static bk_reasons reasons_beside(bk_arena *arena, const bk_plan *plan, bk_compil
 }
 
 bk_reasons bk_reasons_of(bk_arena *arena, const bk_plan *plan, bk_compile_options options,
-                         int64_t effort)
+                         int64_t effort, bk_onlooker *onlooker)
 {
-    return reasons_beside(arena, plan, options, NULL, 0, effort);
+    return reasons_beside(arena, plan, options, NULL, 0, effort, onlooker);
 }
 
 bk_reasons bk_reasons_beside(bk_arena *arena, const bk_plan *plan, const bk_fact *aside,
-                             size_t aside_count, int64_t effort)
+                             size_t aside_count, int64_t effort, bk_onlooker *onlooker)
 {
-    return reasons_beside(arena, plan, (bk_compile_options){0}, aside, aside_count, effort);
+    return reasons_beside(arena, plan, (bk_compile_options){0}, aside, aside_count, effort,
+                          onlooker);
 }
 
-bk_reasons bk_why_start(bk_arena *arena, const bk_timeline *timeline, int64_t effort)
+bk_reasons bk_why_start(bk_arena *arena, const bk_timeline *timeline, int64_t effort,
+                        bk_onlooker *onlooker)
 {
     return bk_reasons_of(
         arena, timeline->plan,
-        (bk_compile_options){.has_first = true, .first_not_before = timeline->start + 1}, effort);
+        (bk_compile_options){.has_first = true, .first_not_before = timeline->start + 1}, effort,
+        onlooker);
 }
 
-bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t stage, int64_t effort)
+bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t stage, int64_t effort,
+                        bk_onlooker *onlooker)
 {
     const bk_placed *placed = bk_timeline_placed(timeline, stage);
     bk_instant start = placed ? placed->start : 0;
@@ -196,7 +202,7 @@ bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t sta
                                   .first_not_before = timeline->start,
                                   .moved = stage + 1,
                                   .moved_not_before = start + 1};
-    bk_reasons reasons = bk_reasons_of(arena, timeline->plan, options, effort);
+    bk_reasons reasons = bk_reasons_of(arena, timeline->plan, options, effort, onlooker);
     if (reasons.proved || reasons.wrong)
         return reasons;
     /* It can move: what does that cost? */
@@ -204,7 +210,8 @@ bk_reasons bk_why_stage(bk_arena *arena, const bk_timeline *timeline, size_t sta
     bk_result result = bk_solve(arena, compiled->problem,
                                 &(bk_solve_options){.conflicts = effort,
                                                     .work = effort * BK_WORK_A_CONFLICT,
-                                                    .facts = compiled->fact_count});
+                                                    .facts = compiled->fact_count,
+                                                    .onlooker = onlooker});
     reasons.wrong = result.status == BK_WRONG;
     if (!result.value)
         return reasons;

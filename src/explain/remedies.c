@@ -19,6 +19,7 @@ typedef struct search {
     bk_timeline *timeline;
     const bk_plan *plan;
     int64_t effort; /* conflicts for each attempt */
+    bk_onlooker *onlooker;
     bk_reschedule *reschedule;
     bk_attempt *found;
     size_t count, room;
@@ -61,7 +62,8 @@ static bool fits(search *s, const bk_plan *plan)
                                                     .conflicts = s->effort,
                                                     .work = s->effort * BK_WORK_A_CONFLICT,
                                                     .facts = compiled->fact_count,
-                                                    .first_only = true});
+                                                    .first_only = true,
+                                                    .onlooker = s->onlooker});
     bool found = result.value;
     s->timeline->wrong = s->timeline->wrong || result.status == BK_WRONG;
     bk_arena_release(s->arena, mark);
@@ -112,7 +114,7 @@ static bk_attempt *keep(search *s, bk_plan_change *make, void *context, int64_t 
         return settles;
     }
     const bk_timeline *timeline =
-        s->reschedule(s->arena, make(s->arena, s->plan, context, amount), s->effort);
+        s->reschedule(s->arena, make(s->arena, s->plan, context, amount), s->effort, s->onlooker);
     s->timeline->wrong = s->timeline->wrong || !timeline;
     bool placed = timeline && timeline->stage_count > 0;
     kept.remedy = (bk_remedy){.change = change,
@@ -221,7 +223,8 @@ static void try_serving_later(search *s)
     bk_result result = bk_solve(s->arena, compiled->problem,
                                 &(bk_solve_options){.conflicts = s->effort,
                                                     .work = s->effort * BK_WORK_A_CONFLICT,
-                                                    .facts = compiled->fact_count});
+                                                    .facts = compiled->fact_count,
+                                                    .onlooker = s->onlooker});
     s->timeline->wrong = s->timeline->wrong || result.status == BK_WRONG;
     if (!result.value)
         return;
@@ -913,7 +916,8 @@ static void try_facts(search *s)
     bool *dish_seen = BK_NEW(s->arena, bool, s->plan->dish_count);
     bool table_seen = false;
     bool *window_seen = BK_NEW(s->arena, bool, s->plan->kitchen.window_count);
-    for (size_t i = 0; i < s->fact_count && s->tried < MOST_CANDIDATES; i++) {
+    for (size_t i = 0;
+         i < s->fact_count && s->tried < MOST_CANDIDATES && !bk_is_called_off(s->onlooker); i++) {
         bk_fact *fact = copy_of(s->arena, &s->facts[i], sizeof *fact);
         s->tried++;
         switch (fact->kind) {
@@ -996,7 +1000,7 @@ static void sort_found(search *s)
 
 size_t bk_attempts_of(bk_arena *arena, bk_timeline *timeline, const bk_conflict *conflict,
                       const bk_fact *aside, size_t aside_count, int64_t effort,
-                      bk_reschedule *reschedule, bk_attempt **found)
+                      bk_onlooker *onlooker, bk_reschedule *reschedule, bk_attempt **found)
 {
     search s = {.arena = arena,
                 .timeline = timeline,
@@ -1006,6 +1010,7 @@ size_t bk_attempts_of(bk_arena *arena, bk_timeline *timeline, const bk_conflict 
                 .aside = aside,
                 .aside_count = aside_count,
                 .effort = effort,
+                .onlooker = onlooker,
                 .reschedule = reschedule};
     try_facts(&s);
     sort_found(&s);
@@ -1021,7 +1026,8 @@ bk_remedy *bk_remedies_of(bk_arena *arena, const bk_attempt *attempts, size_t co
     return remedies;
 }
 
-void bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort, bk_reschedule *reschedule)
+void bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort, bk_onlooker *onlooker,
+                 bk_reschedule *reschedule)
 {
     search s = {.arena = arena,
                 .timeline = timeline,
@@ -1029,6 +1035,7 @@ void bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort, bk_resc
                 .facts = timeline->why,
                 .fact_count = timeline->why_count,
                 .effort = bk_effort_of_each(effort),
+                .onlooker = onlooker,
                 .reschedule = reschedule};
     try_serving_later(&s);
     try_facts(&s);

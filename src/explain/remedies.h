@@ -47,7 +47,7 @@ static inline int64_t bk_effort_of_each(int64_t effort)
  * scheduled, as it does not make the plan possible. `effort` is for each attempt. */
 size_t bk_attempts_of(bk_arena *arena, bk_timeline *timeline, const bk_conflict *conflict,
                       const bk_fact *aside, size_t aside_count, int64_t effort,
-                      bk_reschedule *reschedule, bk_attempt **found);
+                      bk_onlooker *onlooker, bk_reschedule *reschedule, bk_attempt **found);
 
 /* What the first `count` of them say. */
 bk_remedy *bk_remedies_of(bk_arena *arena, const bk_attempt *attempts, size_t count);

@@ -62,34 +62,78 @@ static bool stands(bk_arena *arena, const bk_timeline *timeline, bk_report *repo
 
 /* A changed plan, for the remedies of another: what it is warned of stays with it. It need not be
  * proved the best, and where it cannot be met either, nobody asks why. */
-static bk_timeline *reschedule(bk_arena *arena, const bk_plan *plan, int64_t effort)
+static bk_timeline *reschedule(bk_arena *arena, const bk_plan *plan, int64_t effort,
+                               bk_onlooker *onlooker)
 {
     bk_report quiet = bk_report_new(arena);
-    return bk_schedule(
-        arena, plan,
-        &(bk_schedule_options){.effort = effort / PART_OF_EFFORT + 1, .unexplained = true}, &quiet);
+    return bk_schedule(arena, plan,
+                       &(bk_schedule_options){.effort = effort / PART_OF_EFFORT + 1,
+                                              .unexplained = true,
+                                              .onlooker = onlooker},
+                       &quiet);
+}
+
+/* What is sought from now on is no timeline of the plan. */
+static void turn_to(const bk_schedule_options *options, enum bk_goal goal)
+{
+    bk_follower *follower = options->follower;
+    if (!follower)
+        return;
+    follower->compiled = NULL;
+    follower->progress.goal = goal;
+    follower->progress.level = -1;
+    follower->progress.found = false;
+}
+
+static bk_onlooker *onlooker_of(const bk_schedule_options *options)
+{
+    return options->follower ? &options->follower->onlooker : options->onlooker;
 }
 
 static void explain(bk_arena *arena, bk_timeline *timeline, const bk_schedule_options *options,
                     int64_t effort)
 {
-    bk_reasons reasons = bk_reasons_of(arena, timeline->plan, (bk_compile_options){0}, effort);
+    bk_onlooker *onlooker = onlooker_of(options);
+    turn_to(options, BK_GOAL_WHY);
+    bk_reasons reasons =
+        bk_reasons_of(arena, timeline->plan, (bk_compile_options){0}, effort, onlooker);
     timeline->wrong = reasons.wrong;
     timeline->why = reasons.facts;
     timeline->why_count = reasons.count;
+    turn_to(options, BK_GOAL_REMEDIES);
     if (options->remedies)
-        bk_remedies(arena, timeline, effort, reschedule);
+        bk_remedies(arena, timeline, effort, onlooker, reschedule);
     if (options->remedies && timeline->remedy_count == 0)
-        bk_more_conflicts(arena, timeline, effort, reschedule);
+        bk_more_conflicts(arena, timeline, effort, onlooker, reschedule);
+}
+
+/* Is the second answer, whose search ended early, worse than the first? Interruptions are those of
+ * minutes that may be shared in both. */
+static bool is_worse(bk_arena *arena, const bk_compiled *c, const bk_result *second,
+                     const bk_result *first)
+{
+    for (int level = 0; level <= c->level_start; level++)
+        if (second->sum[level] != first->sum[level])
+            return second->sum[level] > first->sum[level];
+    int64_t interruptions = bk_interruptions(arena, c, first->value, INT32_MIN, INT32_MAX);
+    if (second->sum[c->level_interruptions] != interruptions)
+        return second->sum[c->level_interruptions] > interruptions;
+    return second->sum[c->level_waiting] > first->sum[c->level_waiting];
 }
 
 /* Solves as if each touch were a minute of its own; only where that leaves an
  * interruption can those of one minute change what is best. */
-static bk_result solve(bk_arena *arena, const bk_plan *plan, int64_t effort, bk_compiled **compiled)
+static bk_result solve(bk_arena *arena, const bk_plan *plan, const bk_schedule_options *options,
+                       int64_t effort, bk_compiled **compiled)
 {
+    bk_follower *follower = options->follower;
     *compiled = bk_compile(arena, plan, &(bk_compile_options){0});
-    bk_solve_options solving = {
-        .conflicts = effort, .work = effort * BK_WORK_A_CONFLICT, .facts = (*compiled)->fact_count};
+    if (follower)
+        follower->compiled = *compiled;
+    bk_solve_options solving = {.conflicts = effort,
+                                .work = effort * BK_WORK_A_CONFLICT,
+                                .facts = (*compiled)->fact_count,
+                                .onlooker = onlooker_of(options)};
     bk_result result = bk_solve(arena, (*compiled)->problem, &solving);
     if (!result.value || result.sum[(*compiled)->level_interruptions] == 0)
         return result;
@@ -99,17 +143,36 @@ static bk_result solve(bk_arena *arena, const bk_plan *plan, int64_t effort, bk_
         hint[i] = result.value[i]; /* what is new comes last */
     solving.hint = hint;
     solving.facts = exact->fact_count;
+    if (follower) {
+        follower->compiled = exact;
+        follower->from_level = exact->level_interruptions; /* before it nothing is new */
+        follower->progress.effort += effort;               /* granted anew */
+    }
     bk_result second = bk_solve(arena, exact->problem, &solving);
     second.conflicts += result.conflicts;
-    if (second.value || second.status == BK_WRONG) {
+    if (second.status == BK_WRONG ||
+        (second.value && !is_worse(arena, *compiled, &second, &result))) {
         *compiled = exact;
         return second;
     }
+    result.conflicts = second.conflicts;
     result.status = BK_FEASIBLE;
     result.complete = false;
     if (result.bound[(*compiled)->level_interruptions] > 1)
         result.bound[(*compiled)->level_interruptions] = 1; /* they may be of one minute */
     return result;
+}
+
+static void say_given_up(enum bk_timeline_status status, bk_report *report)
+{
+    bk_warning(report, "given-up", (bk_place){0}, NULL, "%s",
+               status == BK_TIMELINE_FEASIBLE
+                   ? "the search was given up: this is the best timeline until then, which is not "
+                     "proved the best"
+               : status == BK_TIMELINE_IMPOSSIBLE
+                   ? "the search was given up: fewer facts than these may say why, and other "
+                     "changes may help"
+                   : "the search was given up before a timeline was found");
 }
 
 bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule_options *options,
@@ -122,7 +185,7 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
     if (effort > MOST_EFFORT)
         effort = MOST_EFFORT;
     bk_compiled *compiled;
-    bk_result result = solve(arena, plan, effort, &compiled);
+    bk_result result = solve(arena, plan, options, effort, &compiled);
     timeline->conflicts = result.conflicts;
     timeline->complete = result.complete;
     timeline->wrong = result.status == BK_WRONG;
@@ -140,6 +203,10 @@ bk_timeline *bk_schedule(bk_arena *arena, const bk_plan *plan, const bk_schedule
     } else {
         timeline->status = BK_TIMELINE_UNKNOWN;
     }
+    timeline->given_up =
+        bk_is_called_off(onlooker_of(options)) && timeline->status != BK_TIMELINE_OPTIMAL;
+    if (timeline->given_up)
+        say_given_up(timeline->status, report);
     copy_warnings(arena, timeline, report, first);
     return stands(arena, timeline, report) ? timeline : NULL;
 }

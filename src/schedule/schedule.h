@@ -4,12 +4,53 @@
 #ifndef BK_SCHEDULE_H
 #define BK_SCHEDULE_H
 
+#include "engine/engine.h"
 #include "timeline/timeline.h"
 
+/* What a search is at. */
+enum bk_goal {
+    BK_GOAL_ANY, /* a first timeline, whatever it is like */
+    BK_GOAL_HANDS_ON,
+    BK_GOAL_BUSIEST_OTHER_DAY,
+    BK_GOAL_MOVED, /* of a day under way: the fewest stages at another time than was told */
+    BK_GOAL_FIRST_START,
+    BK_GOAL_INTERRUPTIONS,
+    BK_GOAL_WAITING,
+    BK_GOAL_WHY,
+    BK_GOAL_REMEDIES
+};
+
+typedef struct bk_search_state {
+    enum bk_goal goal;
+    int level, levels;      /* of the objective, from 0, and how many; -1 without one */
+    bool found;             /* there is a timeline */
+    bk_instant first_start; /* of the best so far */
+    int64_t best, bound;    /* of the goal: minutes, a number, or for the first start instants:
+                               none starts after `bound`; else none is less than that */
+    int64_t used, effort;   /* in conflicts, or as many steps */
+} bk_search_state;
+
+/* Somebody who is told how far a search is, every so many steps. */
+typedef struct bk_follower {
+    bk_onlooker onlooker;                                         /* this first */
+    bool (*tell)(void *context, const bk_search_state *progress); /* false calls the search off */
+    void *context;
+    const struct bk_compiled *compiled; /* what is solved; NULL: something on the way */
+    int from_level;                     /* of it: nothing is told of those before */
+    bk_search_state progress;
+    int64_t conflicts, work, untold;
+} bk_follower;
+
+/* `effort` as in bk_schedule_options. */
+bk_follower bk_follower_new(bool (*tell)(void *context, const bk_search_state *progress),
+                            void *context, int64_t effort);
+
 typedef struct bk_schedule_options {
-    int64_t effort;   /* limit in conflicts; <= 0: the default, BK_DEFAULT_EFFORT */
-    bool remedies;    /* impossible: also find what would help */
-    bool unexplained; /* impossible: that is all there is to know */
+    int64_t effort;        /* limit in conflicts; <= 0: the default, BK_DEFAULT_EFFORT */
+    bool remedies;         /* impossible: also find what would help */
+    bool unexplained;      /* impossible: that is all there is to know */
+    bk_follower *follower; /* or NULL */
+    bk_onlooker *onlooker; /* of whom this is one step only; or NULL */
 } bk_schedule_options;
 
 /* The best timeline of a plan, verified. NULL only when the timeline failed

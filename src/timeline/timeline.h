@@ -155,7 +155,8 @@ typedef struct bk_timeline {
     size_t remedy_count;
     int64_t conflicts;
     bool complete;
-    bool wrong; /* an internal error: the engine refused an answer of its own on the way here */
+    bool given_up; /* who looked on called the search off: better, or more to say, may be found */
+    bool wrong;    /* an internal error: the engine refused an answer of its own on the way here */
 } bk_timeline;
 
 /* Why something is as it is: facts that together leave no other way, none of which

@@ -102,7 +102,7 @@ static void what_fixes_the_start_is_irreducible(void **state)
         assert_non_null(timeline);
         if (timeline->status == BK_TIMELINE_OPTIMAL) {
             possible++;
-            bk_reasons reasons = bk_why_start(arena, timeline, 0);
+            bk_reasons reasons = bk_why_start(arena, timeline, 0, NULL);
             assert_true(reasons.proved && reasons.irreducible);
             assert_irreducible(
                 arena, plan,

@@ -288,7 +288,8 @@ bool bk_words_known(int64_t bound)
 
 static char *not_proved(bk_arena *arena, const bk_timeline *t)
 {
-    const char *good = "Good, but not proved the best";
+    const char *good = t->given_up ? "The best until the search was given up, not proved the best"
+                                   : "Good, but not proved the best";
     if (t->plan->style != BK_FRESH && bk_words_known(t->bound_hands) &&
         t->bound_hands < t->hands_on_serving_day)
         return bk_format(arena, "%s: another may save up to %s of work on the serving day.", good,
@@ -328,6 +329,8 @@ char *bk_words_status(bk_arena *arena, const bk_timeline *timeline)
     case BK_TIMELINE_UNKNOWN:
         break;
     }
+    if (timeline->given_up)
+        return bk_copy_string(arena, "No timeline was found before the search was given up.");
     return bk_copy_string(arena, "No timeline was found before the search limit; a higher --effort "
                                  "may find one.");
 }
