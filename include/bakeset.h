@@ -247,6 +247,8 @@ struct bakeset_day_options {
     const char *at;           /* when it happened: "19:10", or an instant; NULL: now */
     int64_t effort;           /* search limit in conflicts; 0: the default */
     int allow_outside;        /* as for bakeset_read */
+    int once; /* not 0: what the journal says already (that a stage is begun, done or skipped, that
+                 a dish is out or served) is not added again: two who say it make one entry */
 };
 
 /* Follows the day of the plan at `path`: reads it and the journal beside it (supper.json:
@@ -276,6 +278,10 @@ BAKESET_API const char *const *bakeset_day_running(const bakeset *session);
  * at most 60 columns. As bakeset_write otherwise; of the options width and colour count. */
 BAKESET_API const char *
 bakeset_write_day(bakeset *session, const struct bakeset_write_options *options, size_t *length);
+
+/* The same as data, one JSON object (docs/timeline-schema.md): lists of lines "changed", "notes",
+ * "now" and "next", "runs" with when each ends, "hands_free", "finished". */
+BAKESET_API const char *bakeset_write_day_json(bakeset *session, size_t *length);
 
 /* ------------------------------------------------------------- cooling */
 

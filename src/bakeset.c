@@ -427,6 +427,7 @@ static enum bakeset_result follow_day(bakeset *session, const char *path,
                         .clock = options.clock,
                         .words = options.words,
                         .at = options.at,
+                        .once = options.once != 0,
                         .allow_outside = options.allow_outside != 0,
                         .effort = options.effort};
     bk_day_choices choices = {0};
@@ -664,6 +665,26 @@ const char *bakeset_write_day(bakeset *session, const struct bakeset_write_optio
         return NULL;
     }
     return write_day(session, options, length);
+}
+
+static const char *write_day_json(bakeset *session, size_t *length)
+{
+    bk_shelf *shelf = &session->shelves[SCHEDULING];
+    bk_text out = bk_text_new(shelf->arena);
+    if (session->day)
+        bk_write_day_json(session->day, &out);
+    else
+        usage(shelf, "there is no day to tell of", "follow one first, with bakeset_day");
+    return finish_text(session, shelf, session->day ? &out : NULL, length);
+}
+
+const char *bakeset_write_day_json(bakeset *session, size_t *length)
+{
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->shelves[SCHEDULING]);
+        return NULL;
+    }
+    return write_day_json(session, length);
 }
 
 /* ------------------------------------------------------------------- events */

@@ -80,6 +80,7 @@ typedef struct bk_day_call {
     bk_instant clock;
     const char *const *words; /* what is said, the last followed by NULL; NULL or "next": nothing */
     const char *at;           /* when it happened; NULL: now */
+    bool once;                /* what the journal says already is not added again */
     bool allow_outside;       /* as bk_read_options.allow_outside */
     int64_t effort;
 } bk_day_call;

@@ -15,6 +15,7 @@ typedef struct following {
     const bk_timeline *first;  /* of the plan as it was before; NULL when the journal tells all */
     bk_instant now;
     const char *implied; /* stages that what was said makes over as well */
+    bool known;          /* what is said stands in the journal already */
 } following;
 
 static bool wrong(following *f, const char *mend, const char *what)
@@ -63,7 +64,8 @@ static bool find_now(following *f)
 
 static bool speaks(const following *f)
 {
-    return f->call->words && f->call->words[0] && strcmp(f->call->words[0], "next") != 0;
+    return !f->known && f->call->words && f->call->words[0] &&
+           strcmp(f->call->words[0], "next") != 0;
 }
 
 static bool read_journal(following *f, bk_held_file **lock)
@@ -174,6 +176,28 @@ static void find_implied(following *f, const bk_state *before)
         f->implied = text.data;
 }
 
+static bool same_name(const char *a, const char *b)
+{
+    return a && b ? strcmp(a, b) == 0 : !a && !b;
+}
+
+/* Whether an entry that counts says the same, or more. Longer, later and undo are said as often as
+ * they are meant. */
+static bool is_said(const standing *at, const bk_day_entry *entry)
+{
+    bool once = entry->what == BK_DAY_BEGUN || entry->what == BK_DAY_DONE ||
+                entry->what == BK_DAY_SKIPPED || entry->what == BK_DAY_OUT ||
+                entry->what == BK_DAY_SERVED || entry->what == BK_DAY_FINISHED;
+    for (size_t i = 0; once && i < at->count; i++) {
+        const bk_day_entry *said = at->entries[i];
+        bool same =
+            said->what == entry->what || (said->what == BK_DAY_DONE && entry->what == BK_DAY_BEGUN);
+        if (same && same_name(said->dish, entry->dish) && same_name(said->stage, entry->stage))
+            return true;
+    }
+    return false;
+}
+
 static bool say(following *f, bk_day_entry *entry, bk_day_choices *choices)
 {
     size_t said = 0;
@@ -181,6 +205,9 @@ static bool say(following *f, bk_day_entry *entry, bk_day_choices *choices)
     if (!bk_day_say(f->arena, f->plan, &at.state, &at.told, f->call->words, f->call->at, f->now,
                     entry, choices, f->report))
         return false;
+    f->known = f->call->once && is_said(&at, entry);
+    if (f->known)
+        return true;
     for (size_t i = 0; i < at.count; i++)
         said += at.entries[i]->what != BK_DAY_PLANNED;
     if (entry->what == BK_DAY_UNDO && said == 0)
@@ -318,6 +345,6 @@ bk_day *bk_day_follow(bk_arena *arena, const bk_day_call *call, struct bk_held_f
             day->heard = bk_format(arena, "%s, and with it %s", day->heard, f.implied);
     }
     if (day)
-        day->next_only = call->words && call->words[0] && !speaks(&f);
+        day->next_only = call->words && call->words[0] && !f.known && !speaks(&f);
     return day;
 }

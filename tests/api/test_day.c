@@ -71,6 +71,75 @@ static long journal_size(void)
     return stat(journal, &about) == 0 ? (long)about.st_size : -1;
 }
 
+static enum bakeset_result say_once(bakeset *b, const char *now, const char *at,
+                                    const char *const *words)
+{
+    struct bakeset_day_options options = {
+        .size = sizeof options, .now = now, .at = at, .words = words, .once = 1};
+    return bakeset_day(b, plan, &options);
+}
+
+static void the_same_said_twice_stands_once(void **state)
+{
+    (void)state;
+    bakeset *b = bakeset_new();
+    const char *begun[] = {"begun", "knead", NULL}, *done[] = {"done", "knead", NULL},
+               *longer[] = {"longer", "prove", "5 min", NULL}, *undo[] = {"undo", NULL},
+               *skip[] = {"skip", "prove-again", NULL}, *served[] = {"served", "Rolls", NULL};
+    assert_int_equal(say_once(b, "2026-12-04 10:20", "10:10", begun), BAKESET_OK);
+    assert_int_equal(say_once(b, "2026-12-04 10:20", "10:19", done), BAKESET_OK);
+    long size = journal_size();
+    assert_int_equal(say_once(b, "2026-12-04 10:22", "10:21", done), BAKESET_OK);
+    assert_int_equal(say_once(b, "2026-12-04 10:22", NULL, begun), BAKESET_OK); /* and over */
+    assert_int_equal(journal_size(), size);
+    assert_null(strstr(day_text(b), "was done"));
+    assert_non_null(strstr(bakeset_write_day_json(b, NULL), "\"changed\": []"));
+    /* said without `once` it is said again */
+    assert_int_equal(say(b, "2026-12-04 10:23", done), BAKESET_OK);
+    assert_true(journal_size() > size);
+    /* taken back, it can be said anew */
+    assert_int_equal(say_once(b, "2026-12-04 10:24", NULL, undo), BAKESET_OK);
+    assert_int_equal(say_once(b, "2026-12-04 10:24", NULL, undo), BAKESET_OK);
+    size = journal_size();
+    assert_int_equal(say_once(b, "2026-12-04 10:25", NULL, done), BAKESET_OK);
+    assert_true(journal_size() > size);
+    /* what can be meant twice is said twice */
+    assert_int_equal(say_once(b, "2026-12-04 10:30", NULL, longer), BAKESET_OK);
+    size = journal_size();
+    assert_int_equal(say_once(b, "2026-12-04 10:30", NULL, longer), BAKESET_OK);
+    assert_true(journal_size() > size);
+    assert_int_equal(say_once(b, "2026-12-04 10:30", NULL, skip), BAKESET_OK);
+    size = journal_size();
+    assert_int_equal(say_once(b, "2026-12-04 10:31", NULL, skip), BAKESET_OK);
+    assert_int_equal(journal_size(), size);
+    assert_int_equal(say_once(b, "2026-12-04 12:30", NULL, served), BAKESET_OK);
+    size = journal_size();
+    assert_int_equal(say_once(b, "2026-12-04 12:31", NULL, served), BAKESET_OK);
+    assert_int_equal(journal_size(), size);
+    bakeset_free(b);
+}
+
+static void a_day_comes_as_data(void **state)
+{
+    (void)state;
+    bakeset *b = bakeset_new();
+    const char *words[] = {"begun", "bake", NULL};
+    size_t length = 0;
+    assert_null(bakeset_write_day_json(b, NULL));
+    assert_int_equal(bakeset_last_result(b), BAKESET_BAD_INPUT);
+    assert_int_equal(say(b, "2026-12-04 11:50", words), BAKESET_OK);
+    const char *json = bakeset_write_day_json(b, &length);
+    assert_string_equal(
+        json, "{\"finished\": false, \"changed\": [\"Rolls/bake began at 11:50\", \"12:10 Ro"
+              "lls is 10 min late\"], \"notes\": [], \"now\": [], \"runs\": [{\"dish\": \"Rolls"
+              "\", \"stage\": \"bake\", \"do\": \"Bake\", \"until\": \"2026-12-04T12:10:00+00:00\""
+              ", \"clock\": \"12:10\", \"hands\": false, \"overdue\": false}], \"next\": [\"12:1"
+              "0 Rolls: out of the oven, in 20 min\", \"12:10 Turn the oven off\", \"12:1"
+              "0 SERVE Rolls\"], \"hands_free\": \"from now on\"}");
+    assert_int_equal(length, strlen(json));
+    bakeset_free(b);
+}
+
 /* Told: knead 10:10, prove 10:20, again 11:20, bake 11:40 to 12:00. */
 static void what_is_said_is_kept(void **state)
 {
@@ -177,6 +246,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup(what_is_said_is_kept, fresh),
+        cmocka_unit_test_setup(the_same_said_twice_stands_once, fresh),
+        cmocka_unit_test_setup(a_day_comes_as_data, fresh),
         cmocka_unit_test_setup(the_same_calls_give_the_same_bytes, fresh),
         cmocka_unit_test_setup(a_plan_that_is_read_ends_the_day, fresh),
         cmocka_unit_test_setup(what_is_not_understood_is_not_kept, fresh),

@@ -147,6 +147,7 @@ WRITES(cooling_text, bakeset_write_cooling(b, BAKESET_TEXT, NULL, NULL))
 WRITES(cooling_json, bakeset_write_cooling(b, BAKESET_JSON, NULL, NULL))
 WRITES(cooling_svg, bakeset_write_cooling(b, BAKESET_SVG, NULL, NULL))
 WRITES(write_day, bakeset_write_day(b, NULL, NULL))
+WRITES(write_day_json, bakeset_write_day_json(b, NULL))
 WRITES(foods, bakeset_foods(b, NULL))
 WRITES(history, bakeset_history(b, NULL, NULL))
 WRITES(history_changes, bakeset_history_changes(b, NULL))
@@ -194,7 +195,8 @@ static const struct {
              {"patch", patch},
              {"mend", mend},
              {"day", day},
-             {"day as text", write_day}};
+             {"day as text", write_day},
+             {"day as data", write_day_json}};
 
 /* Makes one call again and again, the first, second, … request of which finds no memory,
  * until it has no more requests. Each time the call says so, and made once more it does what

@@ -1,6 +1,7 @@
 /* A day under way, for a cook who looks up for a moment: sixty columns, the hour first. */
 #include "write/page/page.h"
 #include "write/words/words.h"
+#include "json/json.h"
 
 #include <string.h>
 
@@ -12,6 +13,7 @@ typedef struct glance {
     bk_text *out;
     size_t width;
     bool colour, progress, ascii;
+    bk_put *put; /* as data, each line one text of the list that is open; or NULL */
     bk_rows rows;
 } glance;
 
@@ -24,6 +26,10 @@ static const char *clock_of(const glance *g, bk_instant at)
 
 static void line(glance *g, const char *sign, const char *text)
 {
+    if (g->put) {
+        bk_put_text(g->put, NULL, *sign ? bk_format(g->arena, "%s %s", sign, text) : text);
+        return;
+    }
     char head[INDENT + 24];
     size_t columns = bk_columns(sign);
     size_t blanks = columns + 1 < INDENT ? INDENT - columns : 1;
@@ -36,6 +42,8 @@ static void line(glance *g, const char *sign, const char *text)
 
 static void title(glance *g, const char *text)
 {
+    if (g->put)
+        return;
     bk_text_addf(g->out, g->colour ? "\033[1m%s\033[0m\n" : "%s\n", text);
 }
 
@@ -248,7 +256,7 @@ static void now(glance *g)
         line(g, clock_of(g, row->at), row_words(g, row));
         any = true;
     }
-    if (!any)
+    if (!any && !g->put)
         line(g, "", "nothing to do");
 }
 
@@ -300,7 +308,7 @@ static void next(glance *g)
                                     bk_minutes(g->arena, row->at - g->day->now))
                         : row_words(g, row));
     }
-    if (shown > 0)
+    if (shown > 0 || g->put)
         return;
     title(g, "Next");
     line(g, "", "nothing");
@@ -335,7 +343,7 @@ static int64_t full_at(const glance *g, bk_instant at)
 }
 
 /* The next minutes in which a pair of hands is free: from when until when. */
-static void hands(glance *g)
+static const char *hands_free(const glance *g)
 {
     bk_instant last = g->timeline->ready, from = g->day->now;
     while (from < last && full_at(g, from) >= g->plan->kitchen.cooks)
@@ -343,15 +351,18 @@ static void hands(glance *g)
     bk_instant to = from;
     while (to < last && full_at(g, to) < g->plan->kitchen.cooks)
         to++;
-    title(g, "Hands free");
     if (from >= last)
-        line(g, "", "from now on");
-    else if (from == g->day->now)
-        line(g, "", bk_format(g->arena, to >= last ? "from now on" : "until %s", clock_of(g, to)));
-    else
-        line(g, "",
-             to >= last ? bk_format(g->arena, "from %s on", clock_of(g, from))
-                        : bk_format(g->arena, "%s to %s", clock_of(g, from), clock_of(g, to)));
+        return "from now on";
+    if (from == g->day->now)
+        return bk_format(g->arena, to >= last ? "from now on" : "until %s", clock_of(g, to));
+    return to >= last ? bk_format(g->arena, "from %s on", clock_of(g, from))
+                      : bk_format(g->arena, "%s to %s", clock_of(g, from), clock_of(g, to));
+}
+
+static void hands(glance *g)
+{
+    title(g, "Hands free");
+    line(g, "", hands_free(g));
 }
 
 bk_instant bk_day_next_touch(bk_arena *arena, const bk_day *day)
@@ -408,4 +419,68 @@ void bk_write_day(const bk_day *day, const bk_text_style *style, bk_text *out)
     running(&g);
     next(&g);
     hands(&g);
+}
+
+/* ------------------------------------------------------------------- as data */
+
+static void runs_as_data(glance *g)
+{
+    for (size_t i = 0; i < g->timeline->stage_count; i++) {
+        const bk_placed *placed = &g->timeline->stages[i];
+        const bk_stage *stage = &g->plan->stages[placed->stage];
+        if (stage->progress != BK_RUNNING)
+            continue;
+        bk_put_open(g->put, NULL, "{");
+        bk_put_text(g->put, "dish", g->plan->dishes[stage->dish].name);
+        bk_put_text(g->put, "stage", stage->id);
+        bk_put_text(g->put, "do", stage->text);
+        bk_put_text(g->put, "until", bk_instant_rfc3339(g->arena, g->plan->zone, placed->end));
+        bk_put_text(g->put, "clock", clock_of(g, placed->end));
+        bk_put_boolean(g->put, "hands", stage->attention == BK_HANDS);
+        bk_put_boolean(g->put, "overdue", is_overdue(g, placed->stage));
+        bk_put_close(g->put, "}");
+    }
+}
+
+static void notes_as_data(glance *g, bool placed)
+{
+    notes(g);
+    if (placed && !g->day->heard)
+        taken_as_done(g);
+    if (placed)
+        ask(g);
+}
+
+void bk_write_day_json(const bk_day *day, bk_text *out)
+{
+    bk_put put = bk_put_line_to(out);
+    glance g = {
+        .day = day, .timeline = day->timeline, .plan = day->plan, .arena = out->arena, .put = &put};
+    bool placed = day->timeline->stage_count > 0 && !day->finished;
+    if (placed)
+        g.rows = bk_rows_of(g.arena, day->timeline);
+    bk_put_open(&put, NULL, "{");
+    bk_put_boolean(&put, "finished", day->finished);
+    bk_put_open(&put, "changed", "[");
+    if (!day->finished && (day->heard || day->moved_count > 0 || day->on_time))
+        changed(&g);
+    bk_put_close(&put, "]");
+    bk_put_open(&put, "notes", "[");
+    if (!day->finished)
+        notes_as_data(&g, placed);
+    bk_put_close(&put, "]");
+    bk_put_open(&put, "now", "[");
+    if (placed)
+        now(&g);
+    bk_put_close(&put, "]");
+    bk_put_open(&put, "runs", "[");
+    if (placed)
+        runs_as_data(&g);
+    bk_put_close(&put, "]");
+    bk_put_open(&put, "next", "[");
+    if (placed)
+        next(&g);
+    bk_put_close(&put, "]");
+    bk_put_text(&put, "hands_free", placed ? hands_free(&g) : NULL);
+    bk_put_close(&put, "}");
 }

@@ -33,6 +33,9 @@ void bk_write_html(const bk_timeline *timeline, bk_text *out);
  * for a cook who looks up for a moment. Only what comes next, with `next_only`. */
 void bk_write_day(const bk_day *day, const bk_text_style *style, bk_text *out);
 
+/* The same as data, one JSON object on one line (docs/timeline-schema.md). */
+void bk_write_day_json(const bk_day *day, bk_text *out);
+
 /* When somebody is wanted next, after day->now; INT64_MAX: never. Of a day with a timeline. */
 bk_instant bk_day_next_touch(bk_arena *arena, const bk_day *day);
 
