@@ -25,6 +25,16 @@ bk_version bk_version_of(const char *text, size_t length)
     return version;
 }
 
+bk_version bk_version_of_status(const struct stat *status)
+{
+    char text[160];
+    int length = snprintf(text, sizeof text, "%ju %jd %jd %ld %jd %ld", (uintmax_t)status->st_ino,
+                          (intmax_t)status->st_size, (intmax_t)status->st_mtim.tv_sec,
+                          status->st_mtim.tv_nsec, (intmax_t)status->st_ctim.tv_sec,
+                          status->st_ctim.tv_nsec);
+    return bk_version_of(text, (size_t)length);
+}
+
 /* ------------------------------------------------------------------- paths */
 
 static bool ends_with(const char *text, const char *end)
@@ -204,6 +214,15 @@ enum bk_folder_result bk_folder_read(int folder, const char *path, bk_file *file
     return result;
 }
 
+static enum bk_folder_result look_at(int parent, const char *name, struct stat *status)
+{
+    if (fstatat(parent, name, status, AT_SYMLINK_NOFOLLOW) != 0)
+        return result_of(errno);
+    return S_ISLNK(status->st_mode)   ? BK_FOLDER_LINK
+           : S_ISREG(status->st_mode) ? BK_FOLDER_OK
+                                      : BK_FOLDER_NONE;
+}
+
 enum bk_folder_result bk_folder_look(int folder, const char *path, struct stat *status)
 {
     int parent = -1;
@@ -211,12 +230,22 @@ enum bk_folder_result bk_folder_look(int folder, const char *path, struct stat *
     enum bk_folder_result result = open_parent(folder, path, &parent, &name);
     if (result != BK_FOLDER_OK)
         return result;
-    if (fstatat(parent, name, status, AT_SYMLINK_NOFOLLOW) != 0)
-        result = result_of(errno);
-    else if (S_ISLNK(status->st_mode))
-        result = BK_FOLDER_LINK;
-    else if (!S_ISREG(status->st_mode))
-        result = BK_FOLDER_NONE;
+    result = look_at(parent, name, status);
+    close(parent);
+    return result;
+}
+
+enum bk_folder_result bk_folder_look_day(int folder, const char *path, struct stat *status)
+{
+    int parent = -1;
+    const char *name = NULL;
+    char journal[300];
+    enum bk_folder_result result = open_parent(folder, path, &parent, &name);
+    if (result != BK_FOLDER_OK)
+        return result;
+    snprintf(journal, sizeof journal, "%.*s.day.jsonl", (int)(strlen(name) - strlen(".json")),
+             name);
+    result = look_at(parent, journal, status);
     close(parent);
     return result;
 }

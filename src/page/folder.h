@@ -16,6 +16,9 @@ typedef struct bk_version {
 
 bk_version bk_version_of(const char *text, size_t length);
 
+/* Of a file that is only looked at: it changes whenever the file does. */
+bk_version bk_version_of_status(const struct stat *status);
+
 enum bk_folder_result {
     BK_FOLDER_OK,
     BK_FOLDER_BAD_PATH, /* it could lead out of the folder, or is no file of the page's */
@@ -46,6 +49,9 @@ enum bk_folder_result bk_folder_read(int folder, const char *path, bk_file *file
 
 /* What is there, without reading it. */
 enum bk_folder_result bk_folder_look(int folder, const char *path, struct stat *status);
+
+/* The same of the journal of the plan at `path`. */
+enum bk_folder_result bk_folder_look_day(int folder, const char *path, struct stat *status);
 
 /* The file becomes `text`, whole or not at all, and is on the disk when this returns. `was`: the
  * version that it has to be, NULL: it must not be there. Its folder has to be there. */

@@ -27,6 +27,7 @@ typedef struct bk_page {
     struct bk_events *events;
     struct bk_days *days;
     struct bk_searches *searches;
+    pthread_t looker;        /* who looks at the folder, and is woken by SIGUSR1 */
     pthread_mutex_t writing; /* a file is looked at and changed by one request at a time */
 } bk_page;
 
@@ -106,7 +107,11 @@ bk_route bk_route_undo;                                       /* undo.c */
 bk_route bk_route_check, bk_route_plan;                       /* plan.c */
 bk_route bk_route_new;                                        /* begin.c */
 bk_route bk_route_take_in;                                    /* takein.c */
+bk_route bk_route_day, bk_route_say;                          /* day.c */
 bk_route bk_route_sheet, bk_route_picture, bk_route_calendar; /* sheets.c */
+
+/* Has the folder looked at, now: something was changed. */
+void bk_page_look(bk_page *page);
 
 /* -------------------------------------------------------------------- files */
 

@@ -18,6 +18,8 @@ static const struct {
     {BK_POST, "/api/plan", bk_route_plan},
     {BK_POST, "/api/new", bk_route_new},
     {BK_POST, "/api/take-in", bk_route_take_in},
+    {BK_GET, "/api/day", bk_route_day},
+    {BK_POST, "/api/day", bk_route_say},
     {BK_GET, "/sheet", bk_route_sheet},
     {BK_GET, "/picture", bk_route_picture},
     {BK_GET, "/calendar", bk_route_calendar},

@@ -1,9 +1,12 @@
 /* The page from its start to its end. */
 #define _XOPEN_SOURCE 700
+#include "page/day.h"
+#include "page/events.h"
 #include "page/known.h"
 #include "page/request.h"
 #include "page/server.h"
 #include "page/undo.h"
+#include "page/watch.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -12,7 +15,7 @@
 #include <string.h>
 #include <unistd.h>
 
-enum { TICK_MS = 250 };
+enum { TICK_MS = 250, KEEP_ALIVE_TICKS = 60 };
 
 static bool failed(const bk_page_options *options, const char *what, const char *why)
 {
@@ -34,7 +37,9 @@ static bool furnish(bk_page *page)
 {
     page->known = bk_known_new();
     page->undos = bk_undos_new(page->options->seconds());
-    return (page->known && page->undos) ||
+    page->events = bk_events_new();
+    page->days = bk_days_new();
+    return (page->known && page->undos && page->events && page->days) ||
            failed(page->options, "cannot begin", "there is no memory");
 }
 
@@ -42,6 +47,8 @@ static void clear(bk_page *page)
 {
     bk_known_free(page->known);
     bk_undos_free(page->undos);
+    bk_days_free(page->days);
+    bk_events_free(page->events);
     if (page->folder >= 0)
         close(page->folder);
     pthread_mutex_destroy(&page->writing);
@@ -55,22 +62,48 @@ static void say_where(const bk_page *page, uint16_t port)
     fflush(out);
 }
 
-/* Signals that end it wait for this thread; the threads that are made from now on have them
- * blocked, too. */
+/* Signals wait for this thread; the threads that are made from now on have them blocked, too. */
 static void hold_signals(sigset_t *held, sigset_t *before)
 {
     sigemptyset(held);
     sigaddset(held, SIGINT);
     sigaddset(held, SIGTERM);
     sigaddset(held, SIGHUP);
+    sigaddset(held, SIGUSR1);
     pthread_sigmask(SIG_BLOCK, held, before);
 }
 
-static void wait_for_end(bk_listener *server, const sigset_t *held)
+void bk_page_look(bk_page *page)
+{
+    pthread_kill(page->looker, SIGUSR1);
+}
+
+static void wait_for_end(bk_page *page, bk_listener *server, const sigset_t *held)
 {
     static const struct timespec tick = {0, TICK_MS * 1000000L};
-    while (sigtimedwait(held, NULL, &tick) < 0)
+    bk_watching watching = {.has_before = false};
+    int came;
+    bk_watch_look(page, &watching);
+    for (int ticks = 0; (came = sigtimedwait(held, NULL, &tick)) < 0 || came == SIGUSR1;) {
+        bk_watch_look(page, &watching);
+        if (came == SIGUSR1)
+            continue;
         bk_listener_end_slow(server);
+        if (++ticks % KEEP_ALIVE_TICKS == 0)
+            bk_events_keep_alive(page->events);
+    }
+    bk_watch_clear(&watching);
+}
+
+/* What still waits would end the process when it is let through. */
+static void forget_nudges(void)
+{
+    static const struct timespec at_once = {0, 0};
+    sigset_t nudge;
+    sigemptyset(&nudge);
+    sigaddset(&nudge, SIGUSR1);
+    while (sigtimedwait(&nudge, NULL, &at_once) > 0)
+        ;
 }
 
 static bool serve(bk_page *page, const sigset_t *held)
@@ -83,14 +116,15 @@ static bool serve(bk_page *page, const sigset_t *held)
     page->guard = bk_guard_local(port);
     bk_listener_open(server);
     say_where(page, port);
-    wait_for_end(server, held);
+    wait_for_end(page, server, held);
     bk_listener_free(server);
+    forget_nudges();
     return true;
 }
 
 enum bakeset_result bk_page_serve(const bk_page_options *options)
 {
-    bk_page page = {.options = options, .folder = -1};
+    bk_page page = {.options = options, .folder = -1, .looker = pthread_self()};
     sigset_t held, before;
     pthread_mutex_init(&page.writing, NULL);
     hold_signals(&held, &before);

@@ -2,6 +2,7 @@
  * what takes time is done by the threads of work.c, while its connection is suspended. */
 #define _DEFAULT_SOURCE /* struct sockaddr_in6 with all its members */
 #include "page/server.h"
+#include "page/events.h"
 #include "page/work.h"
 
 #include <arpa/inet.h>
@@ -292,10 +293,28 @@ static void answer(void *job)
     MHD_resume_connection(c->connection);
 }
 
+static enum MHD_Result listen_to(call *c)
+{
+    struct MHD_Response *response = bk_events_listen(c->server->page->events, c->connection);
+    if (!response) {
+        refuse(c, 503, "busy", "too many listen", "close a page that nobody looks at");
+        return send_answer(c);
+    }
+    common_heads(response);
+    security_policy(response, &c->answer);
+    head(response, "Content-Type", "text/event-stream; charset=utf-8");
+    head(response, "Cache-Control", "no-store");
+    enum MHD_Result result = MHD_queue_response(c->connection, 200, response);
+    MHD_destroy_response(response);
+    return result;
+}
+
 /* All of the request is there. */
 static enum MHD_Result work_on(call *c)
 {
     bool quick = false;
+    if (c->request.method == BK_GET && !c->head && strcmp(c->request.path, "/api/events") == 0)
+        return listen_to(c);
     c->route = bk_route_find(c->request.method, c->request.path, &quick);
     if (!c->route) {
         refuse(c, 404, "nothing", "there is nothing here", NULL);
@@ -472,11 +491,12 @@ void bk_listener_free(bk_listener *server)
     for (int i = 0; i < 2; i++)
         if (server->daemons[i])
             MHD_quiesce_daemon(server->daemons[i]);
-    bk_work_free(server->work);
-    server->work = NULL;
+    bk_work_end(server->work);
+    bk_events_close(server->page->events);
     for (int i = 0; i < 2; i++)
         if (server->daemons[i])
             MHD_stop_daemon(server->daemons[i]);
+    bk_work_free(server->work);
     pthread_cond_destroy(&server->opened);
     pthread_mutex_destroy(&server->lock);
     free(server);

@@ -64,7 +64,7 @@ bool bk_work_add(bk_work *work, void *job)
     return room;
 }
 
-void bk_work_free(bk_work *work)
+void bk_work_end(bk_work *work)
 {
     if (!work)
         return;
@@ -74,6 +74,12 @@ void bk_work_free(bk_work *work)
     pthread_mutex_unlock(&work->lock);
     for (int i = 0; i < work->started; i++)
         pthread_join(work->threads[i], NULL);
+}
+
+void bk_work_free(bk_work *work)
+{
+    if (!work)
+        return;
     pthread_cond_destroy(&work->come);
     pthread_mutex_destroy(&work->lock);
     free(work);

@@ -14,7 +14,10 @@ bk_work *bk_work_new(void (*work)(void *job));
 /* False: too much waits already, or it is closed. */
 bool bk_work_add(bk_work *work, void *job);
 
-/* Does what waits, then ends the threads. Accepts NULL. */
+/* Does what waits, then ends the threads; no more is taken. Accepts NULL. */
+void bk_work_end(bk_work *work);
+
+/* After bk_work_end. Accepts NULL. */
 void bk_work_free(bk_work *work);
 
 #endif

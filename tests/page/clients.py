@@ -3,13 +3,17 @@
 usage: clients.py BAKESET WORK
 """
 
+import datetime
 import http.client
 import json
 import os
 import shutil
 import signal
+import socket
 import subprocess
 import sys
+import threading
+import time
 import urllib.parse
 
 BAKESET, WORK = sys.argv[1], sys.argv[2]
@@ -318,9 +322,160 @@ def test_planning():
     page.end()
 
 
+class Listener:
+    """Server-sent events, as they come."""
+
+    def __init__(self, page, headers=""):
+        self.socket = socket.create_connection((page.host, page.port), timeout=30)
+        self.socket.sendall(f"GET /api/events HTTP/1.1\r\nHost: {page.netloc}\r\n{headers}\r\n".encode())
+        self.events, self.ended, self.head = [], False, b""
+        self.thread = threading.Thread(target=self.read, daemon=True)
+        self.thread.start()
+        end = time.time() + 10
+        while b"retry:" not in self.head and time.time() < end and not self.ended:
+            time.sleep(0.005)
+
+    def read(self):
+        rest = b""
+        try:
+            while True:
+                got = self.socket.recv(65536)
+                if not got:
+                    break
+                self.head += got[:2000] if len(self.head) < 2000 else b""
+                rest += got
+                while b"\n\n" in rest:
+                    block, rest = rest.split(b"\n\n", 1)
+                    lines = [line for line in block.split(b"\n") if b": " in line]
+                    fields = dict(line.split(b": ", 1) for line in lines)
+                    if b"event" in fields:
+                        self.events.append((fields[b"event"].decode(), json.loads(fields[b"data"]), time.time()))
+        except OSError:
+            pass
+        self.ended = True
+
+    def wait(self, name, path=None, seconds=5.0):
+        end = time.time() + seconds
+        while time.time() < end:
+            for event in self.events:
+                if event[0] == name and (path is None or event[1].get("path") == path):
+                    return event
+            time.sleep(0.005)
+        return None
+
+    def close(self):
+        self.socket.close()
+
+
+def evening(folder, name="rolls.json", hours=3):
+    """A plan that is served in some hours, in UTC."""
+    serve = datetime.datetime.now(datetime.timezone.utc) + datetime.timedelta(hours=hours)
+    plan = {"occasion": "Rolls", "timezone": "UTC", "serve": serve.strftime("%Y-%m-%d %H:%M"),
+            "kitchen": {"equipment": {"oven": {"kind": "oven"}}},
+            "dishes": [{"dish": "Rolls", "stages": [
+                {"id": "knead", "do": "Knead", "active": "10 min"},
+                {"id": "prove", "do": "Prove", "passive": "60 min"},
+                {"id": "prove-again", "do": "Prove again", "passive": "20 min"},
+                {"id": "bake", "do": "Bake", "passive": "20 min", "uses": {"oven": {"at": "220 C"}}}]},
+                {"dish": "Buns", "stages": [{"id": "bake", "do": "Bake", "passive": "15 min",
+                                             "uses": {"oven": {"at": "200 C"}}}]}]}
+    with open(os.path.join(folder, name), "w", encoding="utf-8") as file:
+        json.dump(plan, file)
+
+
+def entries(folder, name="rolls.day.jsonl"):
+    with open(os.path.join(folder, name), encoding="utf-8") as file:
+        return [line for line in map(json.loads, file.read().splitlines()[1:]) if line["what"] != "planned"]
+
+
+def test_evening():
+    folder = os.path.join(WORK, "evening")
+    os.mkdir(folder)
+    evening(folder)
+    page = Page(folder)
+    journal = os.path.join(folder, "rolls.day.jsonl")
+    status, day = page.get("/api/day?path=rolls.json")
+    check("a day that has not begun", status == 200 and day["started"] is False and day["version"] is None
+          and day["timeline"]["stages"] and not os.path.exists(journal), day)
+    first = Listener(page)
+    status, day = page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["begun", "knead"], "id": "one"})
+    said = time.time()
+    check("a step is begun", status == 200 and day["started"] and day["said"]["runs"][0]["stage"] == "knead"
+          and "knead began" in day["said"]["changed"][0] and len(day["said"]["changed"]) <= 3, day)
+    event = first.wait("day", "rolls.json")
+    check("all are told", event and event[1]["version"] == day["version"] and event[2] - said < 0.5, first.events)
+    status, other = page.get("/api/day?path=rolls.json")
+    check("and see what was told", other["said"]["changed"] == day["said"]["changed"] and other == day, (day, other))
+    status, again = page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["begun", "knead"], "id": "one"})
+    status, same = page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["begun", "Rolls/knead"], "id": "two"})
+    check("the same twice is one", again == day and same["version"] == day["version"]
+          and len(entries(folder)) == 1, (again, same, entries(folder)))
+    page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["longer", "knead", "5 min"], "id": "three"})
+    page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["longer", "knead", "5 min"], "id": "three"})
+    check("one thing sent twice is one", len(entries(folder)) == 2, entries(folder))
+    page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["longer", "knead", "5 min"], "id": "four"})
+    check("two are two", len(entries(folder)) == 3, entries(folder))
+    results = []
+    ticks = [threading.Thread(target=lambda i=i: results.append(page_ask(page, i))) for i in range(12)]
+    for tick in ticks:
+        tick.start()
+    for tick in ticks:
+        tick.join()
+    done = [entry for entry in entries(folder) if entry["what"] == "done"]
+    check("twelve who tick the same step make one tick", len(done) == 1 and {status for status, _ in results} == {200},
+          (done, results))
+    first.events.clear()
+    time.sleep(0.3)
+    first.events.clear()
+    began = time.time()
+    command = subprocess.run([BAKESET, "day", "begun", "prove", "rolls.json"], cwd=folder, capture_output=True, text=True)
+    ended = time.time()
+    event = first.wait("day", "rolls.json")
+    check("the command's word is told within half a second", command.returncode == 0 and event
+          and event[2] - ended < 0.5, (command.stderr, event, began, ended))
+    status, day = page.get("/api/day?path=rolls.json")
+    check("and seen", [run["stage"] for run in day["said"]["runs"]] == ["prove"], day)
+    for words, want, code in ((["done", "burn"], 422, "day"), (["begun", "bake"], 409, "which"), (["fly"], 422, "day"),
+                              (["done"], 422, "day"), ([], 400, "request"), (["next"], 400, "request"),
+                              ([1], 400, "request"), (["done"] * 9, 400, "request")):
+        status, answer = page.ask("POST", "/api/day", {"path": "rolls.json", "words": words})
+        check(f"words {words}", status == want and answer["error"]["code"] == code, answer)
+        if code == "which":
+            check("the choices", set(answer["error"]["choices"]) >= {"Rolls/bake", "Buns/bake"}, answer)
+    status, day = page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["undo"], "id": "u"})
+    check("the last word is taken back", status == 200 and day["said"]["runs"] == [], day)
+    evening(folder, hours=4)
+    event = first.wait("file", "rolls.json")
+    check("an editor's change is told", event is not None, first.events)
+    status, day = page.get("/api/day?path=rolls.json")
+    check("and the day worked out anew", status == 200, day)
+    with open(os.path.join(folder, "new.json"), "w") as file:
+        file.write("{}")
+    check("a new file is told", first.wait("folder") and first.wait("file", "new.json"), first.events)
+    os.remove(journal)
+    os.symlink("/etc/passwd", journal)
+    status, answer = page.get("/api/day?path=rolls.json")
+    check("a journal that is a link", status == 403, answer)
+    status, answer = page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["done", "knead"]})
+    check("is not written", status == 403 and answer["error"]["code"] == "link", answer)
+    status, answer = page.get("/api/day?path=none.json")
+    check("no day of no plan", status == 404, answer)
+    status, out, err = page.end()
+    first.thread.join(5)
+    check("it ends while somebody listens", status == 0 and first.ended and err == "", (status, err))
+
+
+def page_ask(page, number):
+    connection = http.client.HTTPConnection(page.host, page.port, timeout=60)
+    connection.request("POST", "/api/day", json.dumps({"path": "rolls.json", "words": ["done", "knead"], "id": f"t{number}"}),
+                       {"Host": page.netloc, "Origin": f"http://{page.netloc}", "Content-Type": "application/json"})
+    answer = connection.getresponse()
+    return answer.status, json.loads(answer.read())
+
+
 def main():
     for name, test in sorted(globals().items()):
-        if name.startswith("test_"):
+        if name.startswith("test_") and name[5:].startswith(tuple(sys.argv[3:]) or ""):
             test()
     print(f"clients.py: {passed} passed, {failed} failed")
     sys.exit(1 if failed else 0)
