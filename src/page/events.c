@@ -172,13 +172,23 @@ bool bk_events_heard(struct bk_events *events)
     return heard;
 }
 
-void bk_events_close(struct bk_events *events)
+static void end_all(struct bk_events *events, bool closed)
 {
     pthread_mutex_lock(&events->lock);
-    events->closed = true;
+    events->closed = closed;
     for (listener *l = events->listeners; l; l = l->next) {
         l->ended = true;
         wake(l);
     }
     pthread_mutex_unlock(&events->lock);
+}
+
+void bk_events_end(struct bk_events *events)
+{
+    end_all(events, false);
+}
+
+void bk_events_close(struct bk_events *events)
+{
+    end_all(events, true);
 }

@@ -27,6 +27,9 @@ void bk_events_keep_alive(struct bk_events *events);
 
 bool bk_events_heard(struct bk_events *events);
 
+/* Ends all that listen now. */
+void bk_events_end(struct bk_events *events);
+
 /* Ends all that listen, and lets nobody in. */
 void bk_events_close(struct bk_events *events);
 

@@ -21,6 +21,7 @@ typedef struct bk_page_options {
     const char *behind;  /* "https://kitchen.example": where a proxy shows what listens at at_home;
                             or NULL */
     uint16_t port;       /* 0: any that is free */
+    bool terminal;       /* somebody looks at `out`, and may press Enter */
     bool ascii;          /* the terminal shows ASCII alone */
     FILE *out, *err;
     int64_t (*seconds)(void); /* since 1970-01-01T00:00Z */

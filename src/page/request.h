@@ -20,6 +20,8 @@ struct bk_searches;
 typedef struct bk_page {
     const bk_page_options *options;
     int folder;
+    int64_t (*seconds)(void); /* of a clock that only goes on */
+    bool tls;                 /* a proxy shows it by https */
     bk_guard guard;
     struct bk_keys *keys;   /* NULL: this machine alone, without keys */
     struct bk_known *known; /* what the folder's files are */
@@ -38,6 +40,7 @@ typedef struct bk_request {
     const char *path;       /* decoded */
     const char *file;       /* the argument `path`, decoded; or NULL */
     const char *id;         /* the argument `id`; or NULL */
+    bool head;              /* HEAD: asked as GET, but nothing is to come of it */
     const char *none_match; /* If-None-Match; or NULL */
     const cJSON *json;      /* the body, an object; NULL: there is none */
 } bk_request;
@@ -73,6 +76,9 @@ void bk_answer_bad(bk_answer *answer, const char *what, const char *mend);
 /* An error whose words are the session's first. */
 void bk_answer_messages(bk_answer *answer, unsigned status, const char *code, bakeset *session);
 
+/* The one answer to all who have no key, whatever they ask. */
+void bk_answer_no_key(bk_answer *answer);
+
 /* Why the folder did not do it. */
 void bk_answer_folder(bk_answer *answer, enum bk_folder_result result);
 
@@ -100,6 +106,7 @@ bakeset *bk_answer_session(bk_answer *answer);
 /* NULL: there is no such thing. *quick: it takes no time and may be answered at once. */
 bk_route *bk_route_find(enum bk_method method, const char *path, bool *quick);
 
+bk_route bk_route_pair;                                       /* pair.c */
 bk_route bk_route_site, bk_route_index;                       /* site.c */
 bk_route bk_route_folder;                                     /* known.c */
 bk_route bk_route_file, bk_route_put, bk_route_patch;         /* files.c */

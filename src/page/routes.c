@@ -30,6 +30,8 @@ bk_route *bk_route_find(enum bk_method method, const char *path, bool *quick)
     *quick = method == BK_GET && strncmp(path, "/site/", 6) == 0;
     if (*quick)
         return bk_route_site;
+    if (method == BK_GET && strncmp(path, "/k/", 3) == 0)
+        return bk_route_pair;
     for (size_t i = 0; i < sizeof routes / sizeof *routes; i++)
         if (routes[i].method == method && strcmp(routes[i].path, path) == 0)
             return routes[i].route;

@@ -2,7 +2,9 @@
 #define _XOPEN_SOURCE 700
 #include "page/day.h"
 #include "page/events.h"
+#include "page/keys.h"
 #include "page/known.h"
+#include "page/qr.h"
 #include "page/request.h"
 #include "page/server.h"
 #include "page/undo.h"
@@ -10,9 +12,11 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <poll.h>
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 #include <unistd.h>
 
 enum { TICK_MS = 250, KEEP_ALIVE_TICKS = 60 };
@@ -45,6 +49,7 @@ static bool furnish(bk_page *page)
 
 static void clear(bk_page *page)
 {
+    bk_keys_free(page->keys);
     bk_known_free(page->known);
     bk_undos_free(page->undos);
     bk_days_free(page->days);
@@ -54,13 +59,80 @@ static void clear(bk_page *page)
     pthread_mutex_destroy(&page->writing);
 }
 
-static void say_where(const bk_page *page, uint16_t port)
+/* ------------------------------------------------------------- where it is */
+
+static int64_t steady_seconds(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return now.tv_sec;
+}
+
+static void say_where(const bk_page *page)
 {
     FILE *out = page->options->out;
-    fprintf(out, "http://127.0.0.1:%u/\n", (unsigned)port);
-    fprintf(out, "On this machine alone, until Ctrl+C.\n");
+    fprintf(out, "%s/\nOn this machine alone, until Ctrl+C.\n", page->guard.origins[0]);
     fflush(out);
 }
+
+/* Shows a key for one phone. */
+static bool show_key(bk_page *page)
+{
+    const bk_page_options *options = page->options;
+    char key[BK_KEY_LENGTH + 1], address[BK_LONGEST_HOST + BK_KEY_LENGTH + 4];
+    if (!bk_keys_make(page->keys, page->seconds(), key))
+        return failed(options, "cannot make a key", "there is no randomness to be had");
+    /* by the name that a proxy has, where there is one */
+    snprintf(address, sizeof address, "%s/k/%s", page->guard.origins[page->guard.count - 1], key);
+    fprintf(options->out, "%s\n", address);
+    if (options->terminal)
+        bk_qr_print(options->out, address, options->ascii);
+    fprintf(options->out, "For one phone in the house, within ten minutes.\n");
+    fflush(options->out);
+    return true;
+}
+
+typedef struct showing {
+    bool told_over, asks; /* that the key's time is over; Enter is waited for */
+    int64_t made;
+} showing;
+
+/* Somebody pressed Enter. At the end of what can be typed nobody will. */
+static bool was_asked(showing *s)
+{
+    struct pollfd input = {.fd = STDIN_FILENO, .events = POLLIN};
+    char typed[256];
+    if (!s->asks || poll(&input, 1, 0) <= 0)
+        return false;
+    ssize_t got = read(STDIN_FILENO, typed, sizeof typed);
+    s->asks = got > 0;
+    return got > 0;
+}
+
+/* The next key when one was used or somebody asks for it. */
+static void tend_key(bk_page *page, showing *s)
+{
+    if (!page->keys)
+        return;
+    int64_t now = page->seconds();
+    bool asked = was_asked(s), over = now - s->made > BK_KEY_SECONDS;
+    if (!asked && !bk_keys_spent(page->keys, now))
+        return;
+    if (!asked && over) {
+        if (!s->told_over)
+            fprintf(page->options->out, "That key is over. Enter makes another.\n");
+        fflush(page->options->out);
+        s->told_over = true;
+        return;
+    }
+    if (!asked)
+        fprintf(page->options->out, "A phone is in. For the next one:\n");
+    s->told_over = false;
+    s->made = now;
+    show_key(page);
+}
+
+/* ------------------------------------------------------------------- its time */
 
 /* Signals wait for this thread; the threads that are made from now on have them blocked, too. */
 static void hold_signals(sigset_t *held, sigset_t *before)
@@ -82,10 +154,14 @@ static void wait_for_end(bk_page *page, bk_listener *server, const sigset_t *hel
 {
     static const struct timespec tick = {0, TICK_MS * 1000000L};
     bk_watching watching = {.has_before = false};
+    showing shown = {.made = page->seconds(), .asks = page->options->terminal};
     int came;
     bk_watch_look(page, &watching);
     for (int ticks = 0; (came = sigtimedwait(held, NULL, &tick)) < 0 || came == SIGUSR1;) {
         bk_watch_look(page, &watching);
+        tend_key(page, &shown);
+        if (page->keys && bk_keys_forgotten(page->keys))
+            bk_events_end(page->events);
         if (came == SIGUSR1)
             continue;
         bk_listener_end_slow(server);
@@ -106,6 +182,22 @@ static void forget_nudges(void)
         ;
 }
 
+/* By which names it is reached, and whether only with a key. */
+static bool set_guard(bk_page *page, uint16_t port)
+{
+    const bk_page_options *options = page->options;
+    const char *problem = NULL;
+    if (!options->at_home) {
+        page->guard = bk_guard_local(port);
+        return true;
+    }
+    if (!bk_guard_at_home(options->at_home, port, options->behind, &page->guard))
+        return failed(options, "--behind is no address", "write https://NAME, in small letters");
+    page->tls = options->behind && strncmp(options->behind, "https:", 6) == 0;
+    page->keys = bk_keys_new(page->folder, &problem);
+    return page->keys || failed(options, "cannot use " BK_PHONES_FILE, problem);
+}
+
 static bool serve(bk_page *page, const sigset_t *held)
 {
     uint16_t port = page->options->port;
@@ -113,18 +205,36 @@ static bool serve(bk_page *page, const sigset_t *held)
     bk_listener *server = bk_listener_new(page, page->options->at_home, &port, &problem);
     if (!server)
         return failed(page->options, "cannot listen", problem);
-    page->guard = bk_guard_local(port);
-    bk_listener_open(server);
-    say_where(page, port);
-    wait_for_end(page, server, held);
+    bool done = set_guard(page, port) && (!page->keys || show_key(page));
+    if (done) {
+        bk_listener_open(server);
+        if (!page->keys)
+            say_where(page);
+        wait_for_end(page, server, held);
+    }
     bk_listener_free(server);
     forget_nudges();
-    return true;
+    return done;
+}
+
+enum bakeset_result bk_page_forget(const bk_page_options *options)
+{
+    bk_page page = {.options = options, .folder = -1};
+    const char *problem = NULL;
+    if (!enter_folder(&page))
+        return BAKESET_FAILED;
+    bool done = bk_keys_forget(page.folder, &problem) ||
+                failed(options, "cannot remove " BK_PHONES_FILE, problem);
+    close(page.folder);
+    if (done)
+        fputs("All phones are out.\n", options->out);
+    return done ? BAKESET_OK : BAKESET_FAILED;
 }
 
 enum bakeset_result bk_page_serve(const bk_page_options *options)
 {
-    bk_page page = {.options = options, .folder = -1, .looker = pthread_self()};
+    bk_page page = {
+        .options = options, .folder = -1, .seconds = steady_seconds, .looker = pthread_self()};
     sigset_t held, before;
     pthread_mutex_init(&page.writing, NULL);
     hold_signals(&held, &before);

@@ -3,6 +3,7 @@
 #define _DEFAULT_SOURCE /* struct sockaddr_in6 with all its members */
 #include "page/server.h"
 #include "page/events.h"
+#include "page/keys.h"
 #include "page/work.h"
 
 #include <arpa/inet.h>
@@ -39,7 +40,7 @@ struct bk_listener {
 typedef struct call {
     bk_listener *server;
     struct MHD_Connection *connection;
-    bool begun, answered, bad_address, head;
+    bool begun, answered, bad_address;
     char *body;
     size_t length, room, discarded;
     cJSON *json;
@@ -220,6 +221,17 @@ static bool refuse(call *c, unsigned status, const char *code, const char *what,
     return false;
 }
 
+/* A phone that was let in, or comes with a key to be. */
+static bool has_key(const call *c)
+{
+    struct bk_keys *keys = c->server->page->keys;
+    char cookie[BK_COOKIE_LENGTH + 1];
+    if (!keys || (c->request.method == BK_GET && strncmp(c->request.path, "/k/", 3) == 0))
+        return true;
+    return bk_guard_cookie(header(c, "Cookie"), BK_COOKIE, cookie, sizeof cookie) &&
+           bk_keys_know(keys, cookie);
+}
+
 /* By what stands in the head. False: it is answered with a no. */
 static bool admit(call *c)
 {
@@ -228,6 +240,11 @@ static bool admit(call *c)
     if (!bk_guard_host(&page->guard, header(c, "Host")))
         return refuse(c, 403, "host", "this is not the address of this page",
                       "open the address that bakeset page prints");
+    if (!has_key(c)) {
+        c->answered = true;
+        bk_answer_no_key(&c->answer);
+        return false;
+    }
     if (c->bad_address)
         return refuse(c, 400, "address", "this address cannot be read", NULL);
     if (request->method == BK_GET)
@@ -303,6 +320,7 @@ static enum MHD_Result listen_to(call *c)
     common_heads(response);
     security_policy(response, &c->answer);
     head(response, "Content-Type", "text/event-stream; charset=utf-8");
+    head(response, "Connection", "close"); /* nothing is asked behind it */
     head(response, "Cache-Control", "no-store");
     enum MHD_Result result = MHD_queue_response(c->connection, 200, response);
     MHD_destroy_response(response);
@@ -313,7 +331,8 @@ static enum MHD_Result listen_to(call *c)
 static enum MHD_Result work_on(call *c)
 {
     bool quick = false;
-    if (c->request.method == BK_GET && !c->head && strcmp(c->request.path, "/api/events") == 0)
+    if (c->request.method == BK_GET && !c->request.head &&
+        strcmp(c->request.path, "/api/events") == 0)
         return listen_to(c);
     c->route = bk_route_find(c->request.method, c->request.path, &quick);
     if (!c->route) {
@@ -345,8 +364,8 @@ static enum MHD_Result on_access(void *context, struct MHD_Connection *connectio
     if (!c->begun) {
         c->begun = true;
         c->connection = connection;
-        c->head = strcmp(method, "HEAD") == 0;
         c->request = (bk_request){.method = method_of(method),
+                                  .head = strcmp(method, "HEAD") == 0,
                                   .path = address,
                                   .file = argument(c, "path"),
                                   .id = argument(c, "id"),

@@ -465,6 +465,107 @@ def test_evening():
     check("it ends while somebody listens", status == 0 and first.ended and err == "", (status, err))
 
 
+def cookie_of(page):
+    return page.heads.get("set-cookie", "").split(";")[0]
+
+
+def test_at_home():
+    folder = folder_of_plans("at-home")
+    page = Page(folder, "--at-home", "127.0.0.2")
+    phones = os.path.join(folder, ".bakeset-phones")
+    key = urllib.parse.urlsplit(page.address).path
+    check("a key is printed", page.address.startswith("http://127.0.0.2:") and len(key) == 29, page.address)
+    answers = set()
+    for method, path in (("GET", "/"), ("GET", "/site/app.js"), ("GET", "/api/folder"), ("GET", "/api/events"),
+                         ("GET", "/nothing"), ("PUT", "/api/file?path=x.json"), ("POST", "/api/day"), ("FOO", "/"),
+                         ("GET", "/k/"), ("GET", "/k/" + "a" * 26), ("GET", "/api/file?path=../x"), ("HEAD", "/")):
+        status, answer = page.ask(method, path, {} if method in ("PUT", "POST") else None)
+        check(f"without a key {method} {path}", status == 401, (status, answer))
+        if method != "HEAD":
+            answers.add(json.dumps(answer) + str(sorted(name for name in page.heads if name != "date")))
+    check("is the same answer to all", len(answers) == 1, answers)
+    status, answer = page.get(key, headers={"Host": f"evil.example:{page.port}"})
+    check("another name is nobody", status == 403)
+    status, answer = page.ask("HEAD", key)
+    check("a look does not use a key up", status == 401, answer)
+    status, answer = page.get(key)
+    cookie, heads = cookie_of(page), page.heads
+    check("a key lets in", status == 303 and heads["location"] == "/" and "HttpOnly" in heads["set-cookie"]
+          and "SameSite=Strict" in heads["set-cookie"] and "Path=/" in heads["set-cookie"]
+          and "Secure" not in heads["set-cookie"], heads)
+    status, answer = page.get(key)
+    check("once", status == 401 and "set-cookie" not in page.heads, answer)
+    status, answer = page.get("/api/folder", headers={"Cookie": cookie})
+    check("the cookie is known", status == 200, answer)
+    status, answer = page.get("/api/folder", headers={"Cookie": "a=b; " + cookie + "; c=d"})
+    check("among others", status == 200, answer)
+    for bad in (cookie[:-1], cookie + "a", cookie.upper(), "bakeset=", "bakeset=" + "a" * 52, "x" + cookie):
+        status, answer = page.get("/api/folder", headers={"Cookie": bad})
+        check(f"a wrong cookie {bad[:20]}", status == 401, answer)
+    stored = open(phones).read()
+    check("what is kept is no cookie", cookie.split("=")[1] not in stored and len(stored) == 65
+          and os.stat(phones).st_mode & 0o777 == 0o600, stored)
+    lines = [page.process.stdout.readline() for _ in range(3)]
+    check("the next key is printed", "A phone is in" in lines[1] and "/k/" in lines[2], lines)
+    second = urllib.parse.urlsplit(lines[2].strip()).path
+    status, answer = page.get(second)
+    other = cookie_of(page)
+    check("for another phone", status == 303 and other != cookie, page.heads)
+    status, answer = page.ask("PUT", "/api/file?path=x.json", {"text": "{}", "version": None},
+                              headers={"Cookie": cookie, "Origin": "http://evil.example"})
+    check("another site with the cookie", status == 403, answer)
+    status, answer = page.ask("PUT", "/api/file?path=x.json", {"text": "{}", "version": None}, headers={"Cookie": cookie})
+    check("the page with the cookie", status == 200, answer)
+    status, listed = page.get("/api/folder", headers={"Cookie": cookie})
+    check("the phones are no file of the page's", "phones" not in json.dumps(listed), listed)
+    status, answer = page.get("/api/file?path=.bakeset-phones", headers={"Cookie": cookie})
+    check("nor can be asked for", status == 400, answer)
+    status, out, err = page.end()
+    check("it ends", status == 0, err)
+
+    page = Page(folder, "--at-home", "127.0.0.2")
+    status, answer = page.get("/api/folder", headers={"Cookie": cookie})
+    check("a phone stays in when it starts anew", status == 200, answer)
+    status, answer = page.get(second, headers={"Cookie": cookie})
+    check("a key does not", status == 401, answer)
+    listener = Listener(page, f"Cookie: {cookie}\r\n")
+    check("it listens", b"200 OK" in listener.head, listener.head)
+    forgot = subprocess.run([BAKESET, "page", "--forget", folder], capture_output=True, text=True)
+    status, answer = page.get("/api/folder", headers={"Cookie": cookie})
+    check("all are forgotten", forgot.returncode == 0 and status == 401 and not os.path.exists(phones), (forgot, status))
+    listener.thread.join(2)
+    check("who listened, too", listener.ended, listener.events)
+    forgot = subprocess.run([BAKESET, "page", "--forget", folder], capture_output=True, text=True)
+    check("nobody is forgotten twice", forgot.returncode == 0, forgot)
+    page.end()
+
+    page = Page(folder, "--at-home", "127.0.0.2", "--behind", "https://kitchen.example")
+    key = urllib.parse.urlsplit(page.address)
+    check("the proxy's name is printed", page.address.startswith("https://kitchen.example/k/"), page.address)
+    listening = [line.split() for line in open("/proc/net/tcp") if line.split()[1].startswith("0200007F:")
+                 and line.split()[3] == "0A"]
+    page.host, page.port = "127.0.0.2", int(listening[-1][1].split(":")[1], 16)
+    page.netloc = "kitchen.example"
+    status, answer = page.get(key.path)
+    check("its cookie is for TLS alone", status == 303 and "; Secure" in page.heads["set-cookie"], page.heads)
+    cookie = cookie_of(page)
+    for origin, want in (("https://kitchen.example", 200), ("http://kitchen.example", 403)):
+        status, answer = page.ask("POST", "/api/check", {"path": "x.json", "text": "{}"},
+                                  headers={"Cookie": cookie, "Origin": origin})
+        check(f"the origin {origin}", status == want, answer)
+    page.end()
+
+    os.symlink("/dev/null", phones) if not os.path.exists(phones) else os.chmod(phones, 0o644)
+    refused = subprocess.run([BAKESET, "page", "--port", "0", "--at-home", "127.0.0.2", folder],
+                             capture_output=True, text=True, stdin=subprocess.DEVNULL, timeout=30)
+    check("a file of phones that others could read", refused.returncode == 3 and ".bakeset-phones" in refused.stderr, refused)
+    for options, want in ((["--at-home", "0.0.0.0"], 2), (["--at-home", "kitchen"], 3), (["--at-home", "192.0.2.1"], 3),
+                          (["--behind", "https://x"], 2), (["--at-home", "127.0.0.2", "--behind", "ftp://x"], 3)):
+        refused = subprocess.run([BAKESET, "page", "--port", "0", *options, folder],
+                                 capture_output=True, text=True, stdin=subprocess.DEVNULL, timeout=30)
+        check(f"options {options}", refused.returncode == want and refused.stderr.startswith("bakeset page: "), refused)
+
+
 def page_ask(page, number):
     connection = http.client.HTTPConnection(page.host, page.port, timeout=60)
     connection.request("POST", "/api/day", json.dumps({"path": "rolls.json", "words": ["done", "knead"], "id": f"t{number}"}),
