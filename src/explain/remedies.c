@@ -1,6 +1,7 @@
 /* What would make an impossible plan possible: single changes, each found by the
  * solver, the least of its kind, and verified as a whole timeline. */
 #include "explain/remedies.h"
+#include "explain/edits.h"
 
 #include <inttypes.h>
 #include <stdlib.h>
@@ -29,7 +30,31 @@ typedef struct search {
     const bk_fact *aside; /* of other conflicts: taken as met; a change that is found is then not
                              scheduled */
     size_t aside_count;
+    bk_file_trees trees;
 } search;
+
+static bk_edit_set edits_of(search *s)
+{
+    return (bk_edit_set){.arena = s->arena, .trees = &s->trees};
+}
+
+/* How a change that was kept, or NULL, is made in the plan's files. */
+static void written_as(bk_attempt *kept, const bk_edit_set *edits)
+{
+    if (!kept)
+        return;
+    kept->remedy.edits = edits->items;
+    kept->remedy.edit_count = edits->count;
+}
+
+/* The same of one value. */
+static void replaces(search *s, bk_attempt *kept, bk_place place, const char *text)
+{
+    bk_edit_set edits = edits_of(s);
+    if (kept)
+        bk_edit_replace(&edits, place, bk_value_text(s->arena, text));
+    written_as(kept, &edits);
+}
 
 /* What a thing that is not time asks, in minutes, for the order alone: a cook finds
  * an hour sooner than another fridge place, that sooner than an oven. */
@@ -216,6 +241,26 @@ static const char *served_to_nobody(search *s, int64_t minutes)
                      kind);
 }
 
+/* Each serve of the plan's files; those of a command line stand in none. */
+static void write_serves(search *s, bk_attempt *kept, int64_t minutes)
+{
+    bk_edit_set edits = edits_of(s);
+    for (size_t d = 0; d < s->plan->dish_count; d++) {
+        const bk_dish *dish = &s->plan->dishes[d];
+        bool again = dish->part;
+        for (size_t i = 0; i < d && !again; i++) {
+            const bk_dish *other = &s->plan->dishes[i];
+            again = !other->part && other->serve_place.source == dish->serve_place.source &&
+                    other->serve_place.offset == dish->serve_place.offset;
+        }
+        if (!again)
+            bk_edit_replace(&edits, dish->serve_place,
+                            bk_value_text(s->arena, bk_instant_written(s->arena, s->plan->zone,
+                                                                       dish->serve + minutes)));
+    }
+    written_as(kept, &edits);
+}
+
 static void try_serving_later(search *s)
 {
     bk_compiled *compiled =
@@ -242,6 +287,7 @@ static void try_serving_later(search *s)
         words = bk_format(s->arena, "%s%s", words, nobody);
     bk_attempt *kept = keep(s, serve_later, NULL, minutes, "serve", minutes, words);
     if (kept) {
+        write_serves(s, kept, minutes);
         kept->drawback = nobody;
         kept->far = minutes > LONG_WAIT;
     }
@@ -284,6 +330,7 @@ static void try_link(search *s, bk_fact *fact)
             : bk_format(s->arena, "let %s start within %s after %s %s, not %s (\"within\": \"%s\")",
                         stage, span, other, edge, bk_minutes(s->arena, link->within), span);
     bk_attempt *kept = keep(s, ease_link, fact, minutes, wait ? "wait" : "within", minutes, words);
+    replaces(s, kept, wait ? link->wait_place : link->within_place, span);
     if (kept) {
         kept->eased = s->plan->stages[fact->stage].dish;
         kept->far = !wait && far_beyond(link->within, minutes);
@@ -313,6 +360,7 @@ static void try_keeping(search *s, bk_fact *fact)
         bk_format(s->arena, "let %s be ready up to %s before it is %s, not %s (\"keeps\": \"%s\")",
                   dish->name, span, dish->part ? "last used" : "served",
                   bk_minutes(s->arena, dish->keeps), span));
+    replaces(s, kept, dish->keeps_place, span);
     if (kept) {
         kept->eased = fact->dish;
         kept->far = far_beyond(dish->keeps, minutes);
@@ -333,11 +381,13 @@ static void try_margin(search *s)
     if (minutes == 0)
         return;
     int64_t left = s->plan->margin - minutes;
-    keep(s, less_margin, NULL, minutes, "margin", minutes,
-         left == 0 ? "plan no margin (\"margin\": \"0 min\")"
-                   : bk_format(s->arena, "plan a margin of %s, not %s (\"margin\": \"%s\")",
-                               bk_minutes(s->arena, left), bk_minutes(s->arena, s->plan->margin),
-                               bk_minutes(s->arena, left)));
+    bk_attempt *kept = keep(
+        s, less_margin, NULL, minutes, "margin", minutes,
+        left == 0 ? "plan no margin (\"margin\": \"0 min\")"
+                  : bk_format(s->arena, "plan a margin of %s, not %s (\"margin\": \"%s\")",
+                              bk_minutes(s->arena, left), bk_minutes(s->arena, s->plan->margin),
+                              bk_minutes(s->arena, left)));
+    replaces(s, kept, s->plan->margin_place, bk_minutes(s->arena, left));
 }
 
 typedef struct shorter {
@@ -384,10 +434,13 @@ static void try_short_end(search *s, size_t stage)
                               : bk_format(s->arena, " (\"%s\": \"%s\")",
                                           of->attention == BK_HANDS ? "active" : "passive", span);
         bool as_written = of->attention != BK_HANDS || s->plan->kitchen.pace == 1.0;
-        keep(s, plan_short, change, of->planned - ends[i], "range", of->planned - ends[i],
-             bk_format(s->arena, "plan on the %s end of %s, %s, not %s%s", names[i],
-                       bk_stage_name(s->arena, s->plan, stage), span,
-                       bk_minutes(s->arena, of->planned), as_written ? how : ""));
+        bk_attempt *kept =
+            keep(s, plan_short, change, of->planned - ends[i], "range", of->planned - ends[i],
+                 bk_format(s->arena, "plan on the %s end of %s, %s, not %s%s", names[i],
+                           bk_stage_name(s->arena, s->plan, stage), span,
+                           bk_minutes(s->arena, of->planned), as_written ? how : ""));
+        if (!of->cooling && of->times == 1.0)
+            replaces(s, kept, of->range_place, span);
         return;
     }
 }
@@ -432,6 +485,66 @@ const bk_window *bk_window_of(const bk_plan *plan, size_t cook, size_t window)
                             : &plan->kitchen.people[cook].windows[window];
 }
 
+/* The date of the night that an hour of sleep is in: from its noon to the next. */
+static const char *night_of(search *s, bk_instant from)
+{
+    enum { NOON = 12 };
+    bk_civil at = bk_civil_at(s->plan->zone, from);
+    if (at.hour < NOON)
+        at = bk_civil_at(s->plan->zone, from - BK_DAY / 2);
+    return bk_format(s->arena, "%04d-%02d-%02d", at.year, at.month, at.day);
+}
+
+/* What is left of one night, in place of the hours that come every night. */
+static void write_night(search *s, bk_edit_set *edits, const bk_window *window, bk_instant from,
+                        bk_instant to, const bk_window *all, size_t count)
+{
+    bk_arena *arena = s->arena;
+    const char *night = night_of(s, window->from);
+    const char *time = bk_format(arena, "%s-%s", bk_clock(arena, s->plan->zone, from),
+                                 bk_clock(arena, s->plan->zone, to));
+    const bk_json *written = bk_edit_find(edits, window->place);
+    if (written && written->type == BK_JSON_OBJECT && bk_json_get(written, "date")) {
+        bk_edit_add(edits, window->place, "time", bk_value_text(arena, time));
+        return;
+    }
+    for (size_t w = 0; w < count; w++) /* an entry with a date stands for all of its night */
+        if (&all[w] != window && all[w].kind == BK_ASLEEP && !all[w].derived &&
+            strcmp(night_of(s, all[w].from), night) == 0)
+            bk_edit_fail(edits);
+    bk_edit_add_like(
+        edits, window->place,
+        bk_value_object(arena, (const char *const[]){"date", night, "time", time, NULL}));
+}
+
+/* The hours given up, of those that stand there once, or of a night; what comes every week, or out
+ * of a calendar, has no place for one day. */
+static void write_window(search *s, bk_attempt *kept, const window_change *change)
+{
+    if (!kept)
+        return;
+    const bk_window *window = bk_window_of(s->plan, change->cook, change->window);
+    bk_edit_set edits = edits_of(s);
+    const bk_json *written = bk_edit_find(&edits, window->place);
+    bk_instant from = window->from + (change->from_the_end ? 0 : kept->amount);
+    bk_instant to = window->to - (change->from_the_end ? kept->amount : 0);
+    bool whole = from >= to;
+    bool once = written && written->type == BK_JSON_OBJECT && bk_json_get(written, "from");
+    if (once && whole)
+        bk_edit_remove(&edits, window->place);
+    else if (once)
+        bk_edit_add(&edits, window->place, change->from_the_end ? "to" : "from",
+                    bk_value_text(s->arena, bk_instant_written(s->arena, s->plan->zone,
+                                                               change->from_the_end ? to : from)));
+    else if (window->kind == BK_ASLEEP && !whole)
+        write_night(s, &edits, window, from, to,
+                    change->cook == SIZE_MAX ? s->plan->kitchen.windows
+                                             : s->plan->kitchen.people[change->cook].windows,
+                    change->cook == SIZE_MAX ? s->plan->kitchen.window_count
+                                             : s->plan->kitchen.people[change->cook].window_count);
+    written_as(kept, &edits);
+}
+
 static void try_window(search *s, size_t cook, size_t number)
 {
     static const char *const kinds[] = {"sleep", "being away", "being busy"};
@@ -463,6 +576,7 @@ static void try_window(search *s, size_t cook, size_t number)
     window_change *change = BK_NEW(s->arena, window_change, 1);
     *change = (window_change){cook, number, best_end};
     bk_attempt *kept = keep(s, give_up, change, best, "window", best, words);
+    write_window(s, kept, change);
     if (kept) {
         kept->cook = cook;
         kept->window = number;
@@ -507,12 +621,16 @@ static void try_begins(search *s, const bk_fact *fact, bool *window_seen)
     const bk_stage *stage = &s->plan->stages[fact->stage];
     if (stage->in_oven || stage->need_count > 0 || stage->hold_count > 0 || stage->link_count == 0)
         return;
-    if (fits(s, begin_itself(s->arena, s->plan, NULL, (int64_t)fact->stage)))
-        keep(s, begin_itself, NULL, (int64_t)fact->stage, "begins", ITSELF_LIKE,
-             bk_format(s->arena,
-                       "if %s goes on by itself where it stands, say so: \"begins\": "
-                       "\"itself\"",
-                       bk_stage_name(s->arena, s->plan, fact->stage)));
+    if (!fits(s, begin_itself(s->arena, s->plan, NULL, (int64_t)fact->stage)))
+        return;
+    bk_edit_set edits = edits_of(s);
+    bk_edit_add_beside(&edits, stage->place, "begins", bk_value_text(s->arena, "itself"));
+    written_as(keep(s, begin_itself, NULL, (int64_t)fact->stage, "begins", ITSELF_LIKE,
+                    bk_format(s->arena,
+                              "if %s goes on by itself where it stands, say so: \"begins\": "
+                              "\"itself\"",
+                              bk_stage_name(s->arena, s->plan, fact->stage))),
+               &edits);
 }
 
 /* ---------------------------------------------------------------- at table */
@@ -531,10 +649,12 @@ static void try_eating_faster(search *s)
     if (minutes == 0)
         return;
     int64_t left = s->plan->at_table - minutes;
-    keep(s, eat_faster, NULL, minutes, "at_table", minutes,
-         bk_format(s->arena, "be at table for %s, not %s: \"at_table\": \"%s\"",
-                   left == 0 ? "no time" : bk_minutes(s->arena, left),
-                   bk_minutes(s->arena, s->plan->at_table), bk_minutes(s->arena, left)));
+    bk_attempt *kept =
+        keep(s, eat_faster, NULL, minutes, "at_table", minutes,
+             bk_format(s->arena, "be at table for %s, not %s: \"at_table\": \"%s\"",
+                       left == 0 ? "no time" : bk_minutes(s->arena, left),
+                       bk_minutes(s->arena, s->plan->at_table), bk_minutes(s->arena, left)));
+    replaces(s, kept, s->plan->at_table_place, bk_minutes(s->arena, left));
 }
 
 static bk_plan *any_time(bk_arena *arena, const bk_plan *old, void *context, int64_t stage)
@@ -549,10 +669,14 @@ static bk_plan *any_time(bk_arena *arena, const bk_plan *old, void *context, int
 static void try_any_time(search *s, const bk_fact *fact)
 {
     int64_t stage = (int64_t)fact->stage;
-    if (fits(s, any_time(s->arena, s->plan, NULL, stage)))
-        keep(s, any_time, NULL, stage, "when", WHEN_LIKE,
-             bk_format(s->arena, "let %s be at any time, without its \"when\"",
-                       bk_stage_name(s->arena, s->plan, fact->stage)));
+    if (!fits(s, any_time(s->arena, s->plan, NULL, stage)))
+        return;
+    bk_edit_set edits = edits_of(s);
+    bk_edit_remove(&edits, s->plan->stages[stage].when_place);
+    written_as(keep(s, any_time, NULL, stage, "when", WHEN_LIKE,
+                    bk_format(s->arena, "let %s be at any time, without its \"when\"",
+                              bk_stage_name(s->arena, s->plan, fact->stage))),
+               &edits);
 }
 
 /* Hours of one cook's. */
@@ -587,6 +711,27 @@ static bk_plan *another_cook(bk_arena *arena, const bk_plan *old, void *context,
     return plan;
 }
 
+static void write_cooks(search *s, bk_edit_set *edits, int64_t extra)
+{
+    const bk_kitchen *kitchen = &s->plan->kitchen;
+    for (int64_t i = 0; i < extra && kitchen->people_count > 0; i++)
+        bk_edit_add_last(
+            edits, s->plan->cooks_place,
+            bk_value_object(
+                s->arena, (const char *const[]){
+                              "cook", bk_format(s->arena, "another cook %" PRId64, i + 1), NULL}));
+    if (kitchen->people_count > 0)
+        return;
+    const bk_json *cooks = bk_value_number(s->arena, kitchen->cooks + extra);
+    if (s->plan->cooks_place.source)
+        bk_edit_replace(edits, s->plan->cooks_place, cooks);
+    else if (kitchen->place.source)
+        bk_edit_add(edits, kitchen->place, "cooks", cooks);
+    else
+        bk_edit_add_beside(edits, s->plan->occasion_place, "kitchen",
+                           bk_value_member(s->arena, "cooks", cooks));
+}
+
 static void try_cooks(search *s)
 {
     int64_t most = MOST_EXTRA;
@@ -600,7 +745,10 @@ static void try_cooks(search *s)
     if (s->plan->kitchen.people_count == 0)
         words = bk_format(s->arena, "%s (\"cooks\": %" PRId64 ")", words,
                           s->plan->kitchen.cooks + extra);
-    keep(s, another_cook, NULL, extra, "cook", extra * COOK_LIKE, words);
+    bk_attempt *kept = keep(s, another_cook, NULL, extra, "cook", extra * COOK_LIKE, words);
+    bk_edit_set edits = edits_of(s);
+    write_cooks(s, &edits, extra);
+    written_as(kept, &edits);
 }
 
 static bk_plan *more_equipment(bk_arena *arena, const bk_plan *old, void *context, int64_t extra)
@@ -622,8 +770,8 @@ static bk_plan *more_equipment(bk_arena *arena, const bk_plan *old, void *contex
 
 /* How more of it is written; nothing where several units have places or rings of their own,
  * of which each then has as many. */
-static const char *as_written(bk_arena *arena, const bk_equipment *equipment, bool shelf,
-                              int64_t extra)
+static const char *as_written(search *s, const bk_equipment *equipment, bool shelf, int64_t extra,
+                              bk_edit_set *edits)
 {
     bool counted = equipment->kind == BK_TOOL || equipment->kind == BK_OVEN;
     int64_t now = shelf                        ? equipment->shelves
@@ -631,12 +779,12 @@ static const char *as_written(bk_arena *arena, const bk_equipment *equipment, bo
                                                : equipment->pool;
     if (!counted && equipment->count > 1)
         return "";
-    return bk_format(arena, " (\"%s\": %" PRId64 ")",
-                     shelf                       ? "shelves"
-                     : counted                   ? "count"
-                     : equipment->kind == BK_HOB ? "rings"
-                                                 : "places",
-                     now + extra);
+    const char *key = shelf                       ? "shelves"
+                      : counted                   ? "count"
+                      : equipment->kind == BK_HOB ? "rings"
+                                                  : "places";
+    bk_edit_add(edits, equipment->place, key, bk_value_number(s->arena, now + extra));
+    return bk_format(s->arena, " (\"%s\": %" PRId64 ")", key, now + extra);
 }
 
 static void try_equipment(search *s, bk_fact *fact)
@@ -661,8 +809,9 @@ static void try_equipment(search *s, bk_fact *fact)
         extra == 1
             ? bk_format(s->arena, "%s: have one more %s", equipment->name, unit)
             : bk_format(s->arena, "%s: have %" PRId64 " more %s", equipment->name, extra, plural);
-    words = bk_format(s->arena, "%s%s", words, as_written(s->arena, equipment, shelf, extra));
-    keep(s, more_equipment, fact, extra, "equipment", extra * like, words);
+    bk_edit_set edits = edits_of(s);
+    words = bk_format(s->arena, "%s%s", words, as_written(s, equipment, shelf, extra, &edits));
+    written_as(keep(s, more_equipment, fact, extra, "equipment", extra * like, words), &edits);
 }
 
 /* ------------------------------------------------------------------ dishes */
@@ -804,8 +953,15 @@ static void leave_out(search *s, size_t dish)
         return;
     bk_attempt *kept = keep(s, without_dish, name, 0, "dish", DISH_LIKE,
                             bk_format(s->arena, "leave out %s", left_out_words(s, dish)));
-    if (kept)
-        kept->left_out = dish;
+    if (!kept)
+        return;
+    kept->left_out = dish;
+    const bool *gone = gone_with(s->arena, s->plan, dish);
+    bk_edit_set edits = edits_of(s);
+    for (size_t d = s->plan->dish_count; d-- > 0;) /* the last first: those before stay in place */
+        if (gone[d])
+            bk_edit_remove(&edits, s->plan->dishes[d].entry_place);
+    written_as(kept, &edits);
 }
 
 /* A part stays as long as something is made of it: what is made of it is left out. */

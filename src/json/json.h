@@ -96,6 +96,16 @@ bk_place bk_json_key_place(const bk_json *json);
 /* The member with this key, or NULL. */
 bk_json *bk_json_get(const bk_json *object, const char *key);
 
+/* The value whose own first byte, or whose key's, is at `offset`; NULL where none is. */
+const bk_json *bk_json_at(const bk_json *root, uint32_t offset);
+
+/* The object or list that a value stands in; NULL of the root, or where it is not below `root`. */
+const bk_json *bk_json_around(const bk_json *root, const bk_json *value);
+
+/* Where a value stands in `root`, as RFC 6901 writes it: "/dishes/0/stages/2"; NULL when it is not
+ * there. */
+char *bk_json_pointer(bk_arena *arena, const bk_json *root, const bk_json *value);
+
 /* "a number", "a list", ... for messages. */
 const char *bk_json_type_name(const bk_json *json);
 
@@ -130,6 +140,7 @@ void bk_put_integer(bk_put *put, const char *key, int64_t value);
 void bk_put_number(bk_put *put, const char *key, double value);
 void bk_put_boolean(bk_put *put, const char *key, bool value);
 void bk_put_null(bk_put *put, const char *key);
+void bk_put_value(bk_put *put, const char *key, const bk_json *value); /* a whole tree */
 
 /* Opens an object "{" or a list "[", and closes the innermost with "}" or "]". The
  * outermost has no key. */

@@ -128,3 +128,30 @@ void bk_put_number(bk_put *put, const char *key, double value)
         }
     }
 }
+
+/* Depth is bounded by BK_MOST_NESTING. */
+void bk_put_value(bk_put *put, const char *key, const bk_json *value)
+{
+    bool list = value->type == BK_JSON_LIST;
+    switch (value->type) {
+    case BK_JSON_NULL:
+        bk_put_null(put, key);
+        return;
+    case BK_JSON_BOOLEAN:
+        bk_put_boolean(put, key, value->truth);
+        return;
+    case BK_JSON_NUMBER:
+        bk_put_number(put, key, value->number);
+        return;
+    case BK_JSON_STRING:
+        bk_put_text(put, key, value->string);
+        return;
+    case BK_JSON_LIST:
+    case BK_JSON_OBJECT:
+        break;
+    }
+    bk_put_open(put, key, list ? "[" : "{");
+    for (const bk_json *child = value->first; child; child = child->next)
+        bk_put_value(put, list ? NULL : child->key, child);
+    bk_put_close(put, list ? "]" : "}");
+}

@@ -79,6 +79,7 @@ typedef struct bk_kitchen {
     double room_c;       /* air of the room */
     enum bk_rules rules; /* food-safety limits to check against */
     bool has_rules;      /* written by the cook (else: the strictest of each) */
+    bk_place place;      /* of the object it stands in; none: the plan has none */
 } bk_kitchen;
 
 /* Makes the derived windows anew from the hours of the named cooks: whenever each of
@@ -299,6 +300,7 @@ struct bk_dish {
     size_t batches, batch_first, batch_stages;
     bk_place batches_place;
     bk_place place, serve_place, keeps_place, part_place, into_place;
+    bk_place entry_place; /* in the plan's list */
 };
 
 /* An oven that is hot, or was turned on to be, at `now` already, of a day under way. */

@@ -141,6 +141,7 @@ static void read_dish_name(bk_reader *reader, size_t dish, bk_json *json)
     bk_dish *of = &reader->plan->dishes[dish];
     bk_json *name = bk_json_get(json, "dish");
     of->place = bk_json_place(name ? name : json);
+    of->entry_place = bk_json_place(json);
     if (!name) {
         bk_missing(reader, json, "a dish", "dish", "write its name: \"dish\": \"Torte\"");
         return;

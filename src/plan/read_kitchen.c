@@ -233,6 +233,7 @@ bk_json *bk_read_kitchen(bk_reader *reader, bk_json *json)
         reader->kitchen_failed = true;
         return NULL;
     }
+    kitchen->place = bk_json_place(json);
     int64_t cooks = 1;
     bk_json *cooks_json = bk_json_get(json, "cooks");
     if (cooks_json && cooks_json->type == BK_JSON_LIST) {

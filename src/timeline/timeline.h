@@ -89,9 +89,20 @@ typedef struct bk_oven_run {
     bool from_cold;       /* false: turned over from another temperature */
 } bk_oven_run;
 
+/* One change of a value in a file of the plan, an operation of RFC 6902. */
+typedef struct bk_edit {
+    const char *file;            /* as the plan names it */
+    const char *op;              /* "replace", "add" or "remove" */
+    const char *path;            /* RFC 6901 */
+    const struct bk_json *value; /* NULL: of "remove" */
+} bk_edit;
+
 typedef struct bk_remedy {
     const char *change; /* "serve", "within", "wait", "cook", "equipment", "window", "dish" */
     const char *message;
+    bk_edit *edits; /* that make the change in the plan's files, one after the other; none where
+                       it cannot be written so */
+    size_t edit_count;
     bool has_first_start;
     bk_instant first_start;
 } bk_remedy;

@@ -300,6 +300,22 @@ static void warnings(json *j)
     bk_put_close(&j->put, "]");
 }
 
+static void edits(json *j, const bk_remedy *remedy)
+{
+    bk_put_open(&j->put, "edits", "[");
+    for (size_t i = 0; i < remedy->edit_count; i++) {
+        const bk_edit *edit = &remedy->edits[i];
+        bk_put_open(&j->put, NULL, "{");
+        bk_put_text(&j->put, "file", edit->file);
+        bk_put_text(&j->put, "op", edit->op);
+        bk_put_text(&j->put, "path", edit->path);
+        if (edit->value)
+            bk_put_value(&j->put, "value", edit->value);
+        bk_put_close(&j->put, "}");
+    }
+    bk_put_close(&j->put, "]");
+}
+
 static void remedies(json *j, const char *key, const bk_remedy *items, size_t count)
 {
     bk_put_open(&j->put, key, "[");
@@ -312,6 +328,7 @@ static void remedies(json *j, const char *key, const bk_remedy *items, size_t co
             instant(j, "first_start", remedy->first_start);
         else
             bk_put_null(&j->put, "first_start");
+        edits(j, remedy);
         bk_put_close(&j->put, "}");
     }
     bk_put_close(&j->put, "]");

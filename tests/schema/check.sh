@@ -15,7 +15,7 @@ if ! cmp -s $here/package.json "$made/node/installed.json"; then
 fi
 
 # What the program writes; a plan that cannot be met has a timeline too.
-for plan in plans/*.json; do
+for plan in plans/*.json tests/data/cli/edits/*.json; do
     name=$(basename "$plan" .json)
     "$bakeset" timeline --effort 20000 --json "$plan" >"$made/written/$name.timeline.json" 2>/dev/null || [ $? -eq 1 ]
 done
