@@ -28,11 +28,13 @@ typedef bk_timeline *bk_reschedule(bk_arena *arena, const bk_plan *plan, int64_t
                                    bk_onlooker *onlooker);
 
 /* Fills timeline->remedies of an impossible plan from the facts in timeline->why:
- * single changes, each the least of its kind, each solved and verified. */
-void bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort, bk_onlooker *onlooker,
+ * single changes, each the least of its kind, each solved and verified. True when one of them asks
+ * for little: no more than three hours, or what is like that. */
+bool bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort, bk_onlooker *onlooker,
                  bk_reschedule *reschedule);
 
-/* Where bk_remedies found none: looks for up to two further conflicts, changes that settle
+/* Where bk_remedies found none that asks for little: looks for up to two further conflicts, which
+ * share no fact with those found, or only hours, hands, things and the like; changes that settle
  * each of them, and one set of changes, verified, that makes the plan possible. Fills
  * timeline->all_conflicts and timeline->together. */
 void bk_more_conflicts(bk_arena *arena, bk_timeline *timeline, int64_t effort,

@@ -9,7 +9,8 @@
 
 enum {
     MOST_REMEDIES = 6,
-    ENOUGH = 3, /* then those that no cook would take are not said */
+    ENOUGH = 3,   /* then those that no cook would take are not said */
+    LITTLE = 180, /* minutes, or their like */
     MOST_CANDIDATES = 60,
     LONGEST_DELAY = BK_DAY,
     MOST_EXTRA = 4 /* cooks, ovens, places or tools */
@@ -25,6 +26,7 @@ typedef struct search {
     bk_attempt *found;
     size_t count, room;
     size_t tried;
+    bool small;           /* one that was found asks for little */
     const bk_fact *facts; /* of the conflict that is looked at */
     size_t fact_count;
     const bk_fact *aside; /* of other conflicts: taken as met; a change that is found is then not
@@ -131,7 +133,8 @@ static bk_attempt *keep(search *s, bk_plan_change *make, void *context, int64_t 
                        .cook = SIZE_MAX,
                        .window = SIZE_MAX,
                        .eased = SIZE_MAX,
-                       .left_out = SIZE_MAX};
+                       .left_out = SIZE_MAX,
+                       .target = SIZE_MAX};
     if (s->aside_count > 0) {
         kept.remedy = (bk_remedy){.change = change, .message = message};
         bk_attempt *settles = BK_PUSH(s->arena, s->found, s->count, s->room);
@@ -388,6 +391,8 @@ static void try_margin(search *s)
                               bk_minutes(s->arena, left), bk_minutes(s->arena, s->plan->margin),
                               bk_minutes(s->arena, left)));
     replaces(s, kept, s->plan->margin_place, bk_minutes(s->arena, left));
+    if (kept)
+        kept->target = 0;
 }
 
 typedef struct shorter {
@@ -580,6 +585,7 @@ static void try_window(search *s, size_t cook, size_t number)
     if (kept) {
         kept->cook = cook;
         kept->window = number;
+        kept->target = best_end;
         kept->far = window->kind == BK_ASLEEP && best > MUCH_SLEEP;
     }
 }
@@ -655,6 +661,8 @@ static void try_eating_faster(search *s)
                        left == 0 ? "no time" : bk_minutes(s->arena, left),
                        bk_minutes(s->arena, s->plan->at_table), bk_minutes(s->arena, left)));
     replaces(s, kept, s->plan->at_table_place, bk_minutes(s->arena, left));
+    if (kept)
+        kept->target = 0;
 }
 
 static bk_plan *any_time(bk_arena *arena, const bk_plan *old, void *context, int64_t stage)
@@ -749,6 +757,8 @@ static void try_cooks(search *s)
     bk_edit_set edits = edits_of(s);
     write_cooks(s, &edits, extra);
     written_as(kept, &edits);
+    if (kept)
+        kept->target = 0;
 }
 
 static bk_plan *more_equipment(bk_arena *arena, const bk_plan *old, void *context, int64_t extra)
@@ -811,7 +821,10 @@ static void try_equipment(search *s, bk_fact *fact)
             : bk_format(s->arena, "%s: have %" PRId64 " more %s", equipment->name, extra, plural);
     bk_edit_set edits = edits_of(s);
     words = bk_format(s->arena, "%s%s", words, as_written(s, equipment, shelf, extra, &edits));
-    written_as(keep(s, more_equipment, fact, extra, "equipment", extra * like, words), &edits);
+    bk_attempt *kept = keep(s, more_equipment, fact, extra, "equipment", extra * like, words);
+    written_as(kept, &edits);
+    if (kept)
+        kept->target = 2 * fact->equipment + shelf;
 }
 
 /* ------------------------------------------------------------------ dishes */
@@ -1142,6 +1155,8 @@ static void sort_found(search *s)
 {
     for (size_t i = 0; i < s->count; i++)
         say_harms(s, &s->found[i]);
+    for (size_t i = 0; i < s->count; i++)
+        s->small = s->small || (!s->found[i].far && s->found[i].size <= LITTLE);
     /* Stable: qsort is not, so equal sizes are kept apart by the order found. */
     for (size_t i = 0; i < s->count; i++)
         s->found[i].size = s->found[i].size * MOST_CANDIDATES * 2 + (int64_t)i;
@@ -1182,7 +1197,7 @@ bk_remedy *bk_remedies_of(bk_arena *arena, const bk_attempt *attempts, size_t co
     return remedies;
 }
 
-void bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort, bk_onlooker *onlooker,
+bool bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort, bk_onlooker *onlooker,
                  bk_reschedule *reschedule)
 {
     search s = {.arena = arena,
@@ -1198,4 +1213,5 @@ void bk_remedies(bk_arena *arena, bk_timeline *timeline, int64_t effort, bk_onlo
     sort_found(&s);
     timeline->remedy_count = s.count < MOST_REMEDIES ? s.count : MOST_REMEDIES;
     timeline->remedies = bk_remedies_of(arena, s.found, timeline->remedy_count);
+    return s.small;
 }

@@ -26,6 +26,8 @@ typedef struct bk_attempt {
                             kitchen's. SIZE_MAX: none */
     size_t eased;        /* the dish of the wait that is changed, or SIZE_MAX */
     size_t left_out;     /* the dish left out, or SIZE_MAX */
+    size_t target;       /* of changes by the same function: which thing; more of it includes less.
+                            SIZE_MAX: not told */
     bk_warned harms[BK_MOST_HARMS];
     size_t harm_count;
     bool drawback; /* its message says of one */

@@ -101,9 +101,7 @@ static void explain(bk_arena *arena, bk_timeline *timeline, const bk_schedule_op
     timeline->why = reasons.facts;
     timeline->why_count = reasons.count;
     turn_to(options, BK_GOAL_REMEDIES);
-    if (options->remedies)
-        bk_remedies(arena, timeline, effort, onlooker, reschedule);
-    if (options->remedies && timeline->remedy_count == 0)
+    if (options->remedies && !bk_remedies(arena, timeline, effort, onlooker, reschedule))
         bk_more_conflicts(arena, timeline, effort, onlooker, reschedule);
 }
 

@@ -154,9 +154,10 @@ typedef struct bk_timeline {
     size_t warning_count;
     bk_fact *why; /* impossible: facts that together cannot be met */
     size_t why_count;
-    /* Where no single change helps and there are several conflicts: all of them, the first
-     * with the facts of `why`, none sharing a fact with another; and changes, one for each
-     * conflict, that help together. */
+    /* Where no single change helps, or each asks for much, and there are several conflicts: all of
+     * them, the first with the facts of `why`, none sharing more with another than the hours, or
+     * what there is of hands and things; and changes that help together, one for each conflict but
+     * where one settles two. */
     bk_conflict *all_conflicts;
     size_t conflict_count; /* 0, or 2 and more */
     bk_remedy *together;

@@ -125,6 +125,14 @@ assert len(t["together"]["changes"]) == 2 and t["together"]["first_start"]
 print("as data")
 EOF
 expect_stdout "as data"
+it "two conflicts of one absence are both shown, where each change asks for much by itself"
+run timeline tests/data/cli/edits/one-absence.json
+expect_status 1
+expect_stdout "These do not fit together:"
+expect_stdout "Nor do these:"
+tr -s ' \n' ' ' <"$out" >"$work/joined"
+expect_match "$work/joined" "Together these would make it possible: - give up 1 h of being away on Saturday 5 December 2026: 17:00 to 18:00, and give up 5 min of being away on Saturday 5 December 2026: 08:30 to 08:35;"
+expect_match "$work/joined" "Any one of these would alone: - give up 8 h 15 min of being away"
 it "where one change helps there is no list of conflicts"
 run timeline --json plans/impossible-supper.json
 expect_stdout '"conflicts": []'

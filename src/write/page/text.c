@@ -210,18 +210,20 @@ static void impossible(page *p)
     paragraph(p, 0, 0, BOLD, bk_words_status(p->arena, t));
     for (size_t i = 0; i < t->plan->note_count; i++)
         paragraph(p, 0, 0, PLAIN, bk_words_clean(p->arena, t->plan->notes[i]));
-    if (t->conflict_count > 0) {
+    if (t->conflict_count > 0)
         several_conflicts(p);
+    if (t->conflict_count > 0 && t->remedy_count == 0)
         return;
-    }
-    if (t->why_count > 0) {
+    if (t->why_count > 0 && t->conflict_count == 0) {
         blank_line(p);
         paragraph(p, 0, 0, PLAIN, "These do not fit together:");
         fact_lines(p, t->why, t->why_count);
     }
     if (t->remedy_count > 0) {
         blank_line(p);
-        paragraph(p, 0, 0, PLAIN, "Any one of these would make it possible:");
+        paragraph(p, 0, 0, PLAIN,
+                  t->conflict_count > 0 ? "Any one of these would alone:"
+                                        : "Any one of these would make it possible:");
         remedy_lines(p, t->remedies, t->remedy_count);
     } else if (t->why_count > 0) {
         blank_line(p);
