@@ -139,19 +139,26 @@ struct MHD_Response *bk_events_listen(struct bk_events *events, struct MHD_Conne
     return response;
 }
 
+/* With the lock. An event is added whole. */
+static void send_all(struct bk_events *events, const char *name, const char *data)
+{
+    size_t room = strlen(name) + strlen(data) + 64;
+    char *text = malloc(room);
+    if (!text)
+        return; /* who listens asks again when something else comes */
+    int length = snprintf(text, room, "id: %" PRIu64 "\nevent: %s\ndata: %s\n\n", ++events->number,
+                          name, data);
+    for (listener *l = events->listeners; l; l = l->next)
+        add(l, text, (size_t)length);
+    free(text);
+}
+
 void bk_events_send(struct bk_events *events, const char *name, cJSON *data)
 {
-    char head[100];
     char *text = data ? cJSON_PrintUnformatted(data) : NULL;
     cJSON_Delete(data);
     pthread_mutex_lock(&events->lock);
-    snprintf(head, sizeof head, "id: %" PRIu64 "\nevent: %s\ndata: ", ++events->number, name);
-    for (listener *l = events->listeners; l; l = l->next) {
-        const char *body = text ? text : "{}";
-        add(l, head, strlen(head));
-        add(l, body, strlen(body));
-        add(l, "\n\n", 2);
-    }
+    send_all(events, name, text ? text : "{}");
     pthread_mutex_unlock(&events->lock);
     free(text);
 }

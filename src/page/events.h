@@ -6,7 +6,7 @@
 #include <microhttpd.h>
 #include <stdbool.h>
 
-enum { BK_MOST_LISTENERS = 64, BK_MOST_UNHEARD = 64 * 1024 };
+enum { BK_MOST_LISTENERS = 64, BK_MOST_UNHEARD = 1024 * 1024 };
 
 struct bk_events;
 

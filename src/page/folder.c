@@ -119,10 +119,26 @@ static enum bk_folder_result result_of(int error)
     }
 }
 
+/* Opens `part` of the open folder `at`, which is closed; makes it where `makes`. */
+static int step_into(int at, const char *part, bool makes)
+{
+    struct stat status;
+    if (makes)
+        mkdirat(at, part, 0755); /* it is there already, or the next step fails */
+    int next = openat(at, part, O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
+    int why = errno;
+    /* a link to a folder is no folder here, and that is said */
+    if (next < 0 && fstatat(at, part, &status, AT_SYMLINK_NOFOLLOW) == 0 && S_ISLNK(status.st_mode))
+        why = ELOOP;
+    close(at);
+    errno = why;
+    return next;
+}
+
 /* The folder that the path's last part is in, opened part by part, so that no link is on the
- * way; *name is that part. */
-static enum bk_folder_result open_parent(int folder, const char *path, int *parent,
-                                         const char **name)
+ * way, and made where `makes`; *name is that part. */
+static enum bk_folder_result enter_parent(int folder, const char *path, bool makes, int *parent,
+                                          const char **name)
 {
     if (!bk_path_good(path))
         return BK_FOLDER_BAD_PATH;
@@ -132,20 +148,17 @@ static enum bk_folder_result open_parent(int folder, const char *path, int *pare
         size_t length = (size_t)(slash - path);
         memcpy(part, path, length);
         part[length] = '\0';
-        int next = openat(at, part, O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
-        int why = errno;
-        struct stat status;
-        /* a link to a folder is no folder here, and that is said */
-        if (next < 0 && fstatat(at, part, &status, AT_SYMLINK_NOFOLLOW) == 0 &&
-            S_ISLNK(status.st_mode))
-            why = ELOOP;
-        close(at);
-        errno = why;
-        at = next;
+        at = step_into(at, part, makes);
     }
     *parent = at;
     *name = path;
     return at >= 0 ? BK_FOLDER_OK : result_of(errno);
+}
+
+static enum bk_folder_result open_parent(int folder, const char *path, int *parent,
+                                         const char **name)
+{
+    return enter_parent(folder, path, false, parent, name);
 }
 
 /* ----------------------------------------------------------------- reading */
@@ -334,7 +347,7 @@ enum bk_folder_result bk_folder_write(int folder, const char *path, const char *
     mode_t rights = 0644;
     if (length > BK_MOST_PAGE_BYTES)
         return BK_FOLDER_TOO_BIG;
-    enum bk_folder_result result = open_parent(folder, path, &parent, &name);
+    enum bk_folder_result result = enter_parent(folder, path, !was, &parent, &name);
     if (result != BK_FOLDER_OK)
         return result;
     result = check_version(parent, name, was, &rights);

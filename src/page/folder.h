@@ -54,7 +54,8 @@ enum bk_folder_result bk_folder_look(int folder, const char *path, struct stat *
 enum bk_folder_result bk_folder_look_day(int folder, const char *path, struct stat *status);
 
 /* The file becomes `text`, whole or not at all, and is on the disk when this returns. `was`: the
- * version that it has to be, NULL: it must not be there. Its folder has to be there. */
+ * version that it has to be, NULL: it must not be there; folders on its path that are missing are
+ * made then. */
 enum bk_folder_result bk_folder_write(int folder, const char *path, const char *was,
                                       const char *text, size_t length, bk_version *version);
 

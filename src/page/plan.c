@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 /* Lines of [DISH=]WHEN, as bakeset_read_options.serve has them. False after answering. */
 static bool read_serve(const cJSON *serve, char **lines, bk_answer *answer)
@@ -90,6 +91,14 @@ const char *bk_result_word(enum bakeset_result result)
     return "failed";
 }
 
+bool bk_is_settled(bakeset *session)
+{
+    const char *timeline = bakeset_write(session, BAKESET_JSON, NULL, NULL);
+    /* within a text of JSON the quotes would have a \ before them */
+    return timeline && (strstr(timeline, "\n  \"status\": \"optimal\"") ||
+                        strstr(timeline, "\n  \"status\": \"impossible\""));
+}
+
 cJSON *bk_plan_json(bakeset *session, enum bakeset_result result)
 {
     bool told = result == BAKESET_OK || result == BAKESET_IMPOSSIBLE;
@@ -97,27 +106,40 @@ cJSON *bk_plan_json(bakeset *session, enum bakeset_result result)
     cJSON *all = cJSON_CreateObject();
     cJSON_AddStringToObject(all, "result", bk_result_word(result));
     bk_add_raw(all, "timeline", timeline);
-    /* within a text of JSON the quotes would have a \ before them */
-    bool settled = timeline && (strstr(timeline, "\n  \"status\": \"optimal\"") ||
-                                strstr(timeline, "\n  \"status\": \"impossible\""));
-    cJSON_AddBoolToObject(all, "settled", settled);
+    cJSON_AddBoolToObject(all, "settled", timeline && bk_is_settled(session));
     cJSON_AddItemToObject(all, "messages", bk_messages_json(session));
     return all;
+}
+
+static int64_t milliseconds(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
+/* Somebody waits for the answer: what there is by then. */
+static int is_late(void *context, const struct bakeset_progress *progress)
+{
+    (void)progress;
+    return milliseconds() > *(const int64_t *)context;
 }
 
 void bk_route_plan(bk_page *page, const bk_request *request, bk_answer *answer)
 {
     bk_asked asked;
+    int64_t until = milliseconds() + BK_QUICK_MS;
     const char *effort = bk_text_of(request->json, "effort");
     if (!bk_asked_read(page, request, &asked, answer))
         return;
     bakeset *session = bk_answer_session(answer);
     if (session) {
+        bool full = effort && strcmp(effort, "full") == 0;
         struct bakeset_read_options reading = {.size = sizeof reading, .serve = asked.serve};
         struct bakeset_schedule_options scheduling = {.size = sizeof scheduling,
-                                                      .effort = BK_QUICK_EFFORT};
-        if (effort && strcmp(effort, "full") == 0)
-            scheduling.effort = BK_SHEET_EFFORT;
+                                                      .effort = BK_SHEET_EFFORT,
+                                                      .progress = full ? NULL : is_late,
+                                                      .progress_context = &until};
         enum bakeset_result result =
             bakeset_read_text(session, asked.path, asked.text, asked.length, &reading);
         if (result == BAKESET_OK)

@@ -4,8 +4,8 @@
 
 #include "page/request.h"
 
-/* Conflicts after which an answer is given while somebody types, and for a sheet. */
-enum { BK_QUICK_EFFORT = 300, BK_SHEET_EFFORT = 20000 };
+/* After so long an answer is given while somebody types; conflicts after which a sheet is. */
+enum { BK_QUICK_MS = 180, BK_SHEET_EFFORT = 20000 };
 
 /* What a request asks of: the file at `path`, or `text` in its place; "serve" moves it. The text
  * and the lines are the caller's to free. False after answering. */
@@ -20,6 +20,9 @@ void bk_asked_free(bk_asked *asked);
 
 /* "ok", ... */
 const char *bk_result_word(enum bakeset_result result);
+
+/* What was scheduled is proved to be the best, or to be impossible. */
+bool bk_is_settled(bakeset *session);
 
 /* The answer of a plan that was scheduled, or could not be. */
 cJSON *bk_plan_json(bakeset *session, enum bakeset_result result);

@@ -6,6 +6,7 @@
 #include "page/known.h"
 #include "page/qr.h"
 #include "page/request.h"
+#include "page/search.h"
 #include "page/server.h"
 #include "page/undo.h"
 #include "page/watch.h"
@@ -43,7 +44,8 @@ static bool furnish(bk_page *page)
     page->undos = bk_undos_new(page->options->seconds());
     page->events = bk_events_new();
     page->days = bk_days_new();
-    return (page->known && page->undos && page->events && page->days) ||
+    page->searches = bk_searches_new();
+    return (page->known && page->undos && page->events && page->days && page->searches) ||
            failed(page->options, "cannot begin", "there is no memory");
 }
 
@@ -53,6 +55,7 @@ static void clear(bk_page *page)
     bk_known_free(page->known);
     bk_undos_free(page->undos);
     bk_days_free(page->days);
+    bk_searches_free(page->searches);
     bk_events_free(page->events);
     if (page->folder >= 0)
         close(page->folder);
@@ -212,6 +215,7 @@ static bool serve(bk_page *page, const sigset_t *held)
             say_where(page);
         wait_for_end(page, server, held);
     }
+    bk_searches_end(page->searches);
     bk_listener_free(server);
     forget_nudges();
     return done;

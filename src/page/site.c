@@ -100,12 +100,18 @@ static void put_links(bk_page *page, FILE *out)
     const cJSON *plan;
     cJSON_ArrayForEach(plan, cJSON_GetObjectItemCaseSensitive(folder, "plans"))
     {
-        const char *path = bk_text_of(plan, "path"), *occasion = bk_text_of(plan, "occasion");
+        const char *path = bk_text_of(plan, "path"), *occasion = bk_text_of(plan, "occasion"),
+                   *serve = bk_text_of(plan, "serve");
         fputs("<li><a href=\"/sheet?path=", out);
         put_address(out, path);
         fputs("\">", out);
         put_escaped(out, occasion ? occasion : path);
-        fputs("</a></li>\n", out);
+        fputs("</a>", out);
+        if (serve) {
+            fputs(", ", out);
+            put_escaped(out, serve);
+        }
+        fputs("</li>\n", out);
     }
     cJSON_Delete(folder);
 }

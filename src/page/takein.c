@@ -1,45 +1,14 @@
 /* A recipe from outside, as a draft with its guesses. Nothing is written. */
 #include "page/request.h"
 
-#include <stdio.h>
 #include <string.h>
 
-/* The comments of a draft begin with what they are about; the value that they stand above is a
- * stage. */
-static const char *member_of(const char *comment)
-{
-    static const struct {
-        const char *word, *member;
-    } words[] = {{"Time:", "time"}, {"Active:", "time"}, {"Passive:", "time"}, {"Oven:", "uses"}};
-    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-        if (strncmp(comment, words[i].word, strlen(words[i].word)) == 0)
-            return words[i].member;
-    return NULL;
-}
-
-/* "/stages/3" to the stage; NULL: it points elsewhere. */
-static const cJSON *stage_at(const cJSON *value, const char *pointer)
-{
-    int index = -1, length = 0;
-    if (sscanf(pointer, "/stages/%4d%n", &index, &length) != 1 || pointer[length] != '\0')
-        return NULL;
-    return cJSON_GetArrayItem(cJSON_GetObjectItemCaseSensitive(value, "stages"), index);
-}
-
-static void add_guess(cJSON *guesses, const cJSON *value, const cJSON *comment)
+/* A comment of the draft, with what it stands above; what is said of the whole draft is none. */
+static void add_guess(cJSON *guesses, const cJSON *comment)
 {
     const char *pointer = bk_text_of(comment, "pointer"), *text = bk_text_of(comment, "text");
-    const char *member = text ? member_of(text) : NULL;
-    const cJSON *stage = pointer && member ? stage_at(value, pointer) : NULL;
-    char whole[64];
-    if (!pointer || !text || *pointer == '\0') /* what is said of the whole draft */
+    if (!pointer || !text || *pointer == '\0')
         return;
-    if (member && strcmp(member, "time") == 0)
-        member = cJSON_GetObjectItemCaseSensitive(stage, "active") ? "active" : "passive";
-    if (stage && cJSON_GetObjectItemCaseSensitive(stage, member)) {
-        snprintf(whole, sizeof whole, "%.40s/%.10s", pointer, member);
-        pointer = whole;
-    }
     cJSON *guess = cJSON_CreateObject();
     cJSON_AddStringToObject(guess, "pointer", pointer);
     cJSON_AddStringToObject(guess, "reason", text);
@@ -63,7 +32,7 @@ static cJSON *draft_json(bakeset *session, bakeset *reading, const char *draft, 
     cJSON *guesses = cJSON_AddArrayToObject(all, "guesses");
     cJSON_ArrayForEach(comment, comments)
     {
-        add_guess(guesses, value, comment);
+        add_guess(guesses, comment);
     }
     cJSON_Delete(comments);
     cJSON_AddItemToObject(all, "value", value ? value : cJSON_CreateNull());

@@ -211,8 +211,10 @@ def test_writing():
     for body in ({"text": "{}"}, {"version": None}, {"text": 1, "version": None}, {"text": "{}", "version": 7}, {}):
         status, answer = page.ask("PUT", "/api/file?path=other.json", body)
         check(f"a bad request {body}", status == 400, answer)
-    status, answer = write(page, "no/folder/x.json", "{}")
-    check("no folder", status == 404, answer)
+    status, answer = write(page, "no/folder/x.json", "{}", "0123456789abcdef")
+    check("no folder", status == 412 and not os.path.exists(os.path.join(page.folder, "no")), answer)
+    status, answer = write(page, "new/folder/x.json", "{}")
+    check("a new folder", status == 200 and os.path.exists(os.path.join(page.folder, "new/folder/x.json")), answer)
     os.chmod(there, 0o640)
     status, file = page.get(url)
     status, answer = write(page, "rolls.json", "{}", file["version"])
@@ -304,7 +306,8 @@ def test_planning():
                               "Rolls\n\nIngredients\n500 g flour\n\nMethod\nKnead the dough. Bake at 200 C for 20 minutes.\n"})
     pointers = {guess["pointer"] for guess in answer["guesses"]}
     check("a recipe taken in", status == 200 and answer["value"]["stages"] and answer["draft"].startswith("//")
-          and "/stages/0/active" in pointers and "/stages/1/uses" in pointers, answer)
+          and {"/stages/0", "/stages/1"} <= pointers and "" not in pointers
+          and all(guess["reason"] for guess in answer["guesses"]), answer)
     status, answer = page.ask("POST", "/api/take-in", {"name": "x", "text": ""})
     check("no recipe", status == 422, answer)
     status, sheet = page.get("/sheet?path=friday-supper.json")
@@ -327,7 +330,7 @@ class Listener:
 
     def __init__(self, page, headers=""):
         self.socket = socket.create_connection((page.host, page.port), timeout=30)
-        self.socket.sendall(f"GET /api/events HTTP/1.1\r\nHost: {page.netloc}\r\n{headers}\r\n".encode())
+        self.socket.sendall(f"GET /api/events HTTP/1.0\r\nHost: {page.netloc}\r\n{headers}\r\n".encode())
         self.events, self.ended, self.head = [], False, b""
         self.thread = threading.Thread(target=self.read, daemon=True)
         self.thread.start()
@@ -463,6 +466,46 @@ def test_evening():
     status, out, err = page.end()
     first.thread.join(5)
     check("it ends while somebody listens", status == 0 and first.ended and err == "", (status, err))
+
+
+def test_search():
+    folder = folder_of_plans("search")
+    shutil.copy("tests/data/cli/long-search.json", folder)
+    page = Page(folder)
+    listener = Listener(page)
+    status, answer = page.ask("POST", "/api/search", {"path": "friday-supper.json"})
+    event = listener.wait("search")
+    check("a search that is soon over", status == 200 and event and event[1]["id"] == answer["id"]
+          and event[1]["state"] == "the best" and event[1]["over"] and event[1]["timeline"]["stages"], event)
+    listener.events.clear()
+    page.ask("POST", "/api/search", {"path": "impossible-supper.json"})
+    event = listener.wait("search")
+    check("a plan that cannot be met", event and event[1]["state"] == "impossible", event)
+    listener.events.clear()
+    ids = []
+    for _ in range(3):
+        status, answer = page.ask("POST", "/api/search", {"path": "long-search.json"})
+        check("a long search", status == 200, answer)
+        ids.append(answer.get("id"))
+    status, answer = page.ask("POST", "/api/search", {"path": "long-search.json"})
+    check("too many searches", status == 503, answer)
+    event = listener.wait("search", seconds=60)
+    check("what there is so far", event and event[1]["state"] == "so far" and event[1]["timeline"]["status"] == "feasible",
+          event and event[1]["state"])
+    began = time.time()
+    for number in ids:
+        status, answer = page.ask("DELETE", "/api/search?id=" + number)
+        check("a search is given up", status == 200, answer)
+    while len({e[1]["id"] for e in listener.events if e[1].get("state") == "given up"}) < 3 and time.time() < began + 60:
+        time.sleep(0.01)
+    given = [e for e in listener.events if e[1].get("state") == "given up"]
+    check("all are, with the best so far", len(given) == 3 and all(e[1]["timeline"]["stages"] for e in given), len(given))
+    status, answer = page.ask("DELETE", "/api/search?id=" + ids[0])
+    check("a search that is over", status == 404, answer)
+    status, answer = page.ask("POST", "/api/search", {"path": "long-search.json"})
+    began = time.time()
+    status, out, err = page.end()
+    check("it ends while it searches", status == 0 and err == "" and time.time() < began + 20, (status, err))
 
 
 def cookie_of(page):
