@@ -7,6 +7,7 @@ import datetime
 import http.client
 import json
 import os
+import random
 import shutil
 import signal
 import socket
@@ -607,6 +608,194 @@ def test_at_home():
         refused = subprocess.run([BAKESET, "page", "--port", "0", *options, folder],
                                  capture_output=True, text=True, stdin=subprocess.DEVNULL, timeout=30)
         check(f"options {options}", refused.returncode == want and refused.stderr.startswith("bakeset page: "), refused)
+
+
+def raw(page, request, seconds=20.0):
+    """What comes back for these bytes: the head and what comes with it, or nothing in that time."""
+    connection = socket.create_connection((page.host, page.port), timeout=seconds)
+    got = b""
+    try:
+        connection.sendall(request)
+    except OSError:
+        pass  # the answer came before all was sent
+    try:
+        while b"\r\n\r\n" not in got:
+            more = connection.recv(65536)
+            if not more:
+                break
+            got += more
+    except OSError:
+        pass
+    connection.close()
+    return got
+
+
+def random_json(chance, depth=3):
+    kind = chance.randrange(9 if depth else 6)
+    if kind < 6:
+        return chance.choice(["", "friday-supper.json", "../x", "a" * chance.randrange(300), "\u0001\x7f", "18:30", None, True,
+                              0, -1, 1e308, 2 ** 53, "\ud83c\udf70", "done", "torte/bake", "/dishes/0", "add", "full"])
+    if kind == 6:
+        return [random_json(chance, depth - 1) for _ in range(chance.randrange(5))]
+    return {chance.choice(KEYS): random_json(chance, depth - 1) for _ in range(chance.randrange(6))}
+
+
+KEYS = ["path", "text", "version", "patch", "op", "value", "from", "id", "words", "at", "serve", "effort", "recipes", "kitchen",
+        "occasion", "name", "login", "timezone", "x"]
+PATHS = ["/", "/site/app.js", "/site/x", "/api/folder", "/api/file", "/api/undo", "/api/check", "/api/plan", "/api/new",
+         "/api/take-in", "/api/day", "/api/search", "/api/publish", "/sheet", "/picture", "/calendar", "/k/x", "/api/none"]
+
+
+def random_request(page, chance):
+    path = chance.choice(PATHS)
+    if chance.random() < 0.7:
+        path += "?path=" + chance.choice(["friday-supper.json", "rolls.json", "..%2f", "%00", "recipes/glazed-ham.json",
+                                          "kitchens%2fholiday.json", "%zz", "new" + str(chance.randrange(3)) + ".json", "&id=1"])
+    method = chance.choice(["GET", "GET", "POST", "POST", "PUT", "PATCH", "DELETE", "HEAD", "OPTIONS", "", "G\0T"])
+    body = json.dumps({**{key: random_json(chance) for key in chance.sample(KEYS, 6)},
+                       "path": chance.choice(["friday-supper.json", "rolls.json", "x.json", 1])}).encode()
+    if chance.random() < 0.2:
+        body = bytes(chance.randrange(256) for _ in range(chance.randrange(200)))
+    heads = [f"Host: {page.netloc}", f"Origin: http://{page.netloc}", "Content-Type: application/json",
+             f"Content-Length: {len(body)}"]
+    if chance.random() < 0.15:
+        heads[chance.randrange(4)] = chance.choice(["Host:", "Content-Length: -1", "Content-Length: 99999999999999999999",
+                                                    "Transfer-Encoding: chunked", "Cookie: " + "=;" * 200, "X: " + "y" * 9000,
+                                                    "Expect: 100-continue", "Range: bytes=0-", "Content-Length: 5"])
+    request = f"{method} {path} HTTP/1.{chance.choice('0111')}\r\n".encode() + "\r\n".join(heads).encode() + b"\r\n\r\n"
+    request += body if method not in ("GET", "HEAD") else b""
+    if chance.random() < 0.1:
+        request = bytearray(request)
+        for _ in range(chance.randrange(1, 6)):
+            request[chance.randrange(len(request))] = chance.randrange(256)
+    if chance.random() < 0.05:
+        request = request[:chance.randrange(len(request))]
+    return bytes(request)
+
+
+def test_strangers():
+    """Random requests, slow ones, many: it goes on, and says nothing on standard error."""
+    count, seed = int(os.environ.get("REQUESTS", "2000")), int(os.environ.get("SEED", "15"))
+    print(f"{count} random requests, seed {seed}")
+    folder = folder_of_plans("strangers")
+    outside = os.path.join(WORK, "strangers-outside")
+    os.mkdir(outside)
+    evening(folder)
+    page = Page(folder)
+    slow = socket.create_connection((page.host, page.port))
+    slow.sendall(f"GET / HTTP/1.1\r\nHost: {page.netloc}\r\n".encode())
+    slow_body = socket.create_connection((page.host, page.port))
+    slow_body.sendall(f"PUT /api/file?path=s.json HTTP/1.1\r\nHost: {page.netloc}\r\nOrigin: http://{page.netloc}\r\n"
+                      "Content-Type: application/json\r\nContent-Length: 1000\r\n\r\n{".encode())
+    began = time.time()
+    ended = []
+
+    def drip(connection):
+        try:
+            while time.time() < began + 60:
+                connection.sendall(b"X" if connection is slow_body else b"X: y\r\n")
+                time.sleep(1)
+        except OSError:
+            pass
+        ended.append(time.time() - began)
+
+    for connection in (slow, slow_body):
+        threading.Thread(target=drip, args=(connection,), daemon=True).start()
+    chance = random.Random(seed)
+    answered = 0
+    lock = threading.Lock()
+
+    def send(requests):
+        nonlocal answered
+        for request in requests:
+            got = raw(page, request, seconds=0.5)  # what lacks its body waits for it
+            with lock:
+                answered += got.startswith(b"HTTP/1.")
+
+    requests = [random_request(page, chance) for _ in range(count)]
+    threads = [threading.Thread(target=send, args=(requests[i::4],)) for i in range(4)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    check("random requests are answered", answered > count * 0.6 and page.process.poll() is None, answered)
+    crowd = []
+    for _ in range(300):
+        try:
+            crowd.append(socket.create_connection((page.host, page.port), timeout=5))
+        except OSError:
+            break
+    for connection in crowd:
+        connection.close()
+    time.sleep(0.5)
+    status, answer = page.get("/api/folder")
+    check("a crowd that goes away", status == 200, (len(crowd), answer))
+    got = raw(page, b"GET / HTTP/1.1\r\nHost: " + page.netloc.encode() + b"\r\n" + b"X: y\r\n" * 20000 + b"\r\n")
+    check("a long head", not got.startswith(b"HTTP/1.1 200"), got[:60])
+    got = raw(page, b"GET /" + b"a" * 20000 + b" HTTP/1.1\r\nHost: " + page.netloc.encode() + b"\r\n\r\n")
+    check("a long address", not got.startswith(b"HTTP/1.1 200"), got[:60])
+    chunked = (f"PUT /api/file?path=c.json HTTP/1.1\r\nHost: {page.netloc}\r\nOrigin: http://{page.netloc}\r\n"
+               "Content-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\n").encode()
+    got = raw(page, chunked + b"10000\r\n" + b"x" * 65536 + b"\r\n" + (b"10000\r\n" + b"x" * 65536 + b"\r\n") * 20 + b"0\r\n\r\n")
+    check("too much in chunks", got.startswith(b"HTTP/1.1 413"), got[:60])
+    while len(ended) < 2 and time.time() < began + 60:
+        time.sleep(0.2)
+    check("who is slow is ended", len(ended) == 2 and max(ended) < 45, ended)
+    status, answer = page.get("/api/folder")
+    check("it still answers", status == 200, answer)
+    check("nothing outside was touched", os.listdir(outside) == [], os.listdir(outside))
+    status, out, err = page.end()
+    check("and ends without a word", status == 0 and err == "", (status, err[:3000]))
+
+
+def test_killed():
+    """kill -9 at any moment leaves the old file or the new one."""
+    folder = os.path.join(WORK, "killed")
+    os.mkdir(folder)
+    evening(folder)
+    texts = [json.dumps({"occasion": letter * 60000}) for letter in "abcdefgh"]
+    whole = set(texts)
+    there = os.path.join(folder, "plan.json")
+    chance = random.Random(15)
+    wrote = 0
+    for turn in range(15):
+        page = Page(folder)
+        stop = threading.Event()
+
+        def writer():
+            nonlocal wrote
+            version = None
+            try:
+                if os.path.exists(there):
+                    version = page.get("/api/file?path=plan.json")[1]["version"]
+                while not stop.is_set():
+                    status, answer = write(page, "plan.json", texts[wrote % 8], version)
+                    version = answer["version"]
+                    wrote += 1
+                    page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["longer", "knead", "1 min"]})
+            except (OSError, http.client.HTTPException, KeyError):
+                pass
+
+        page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["begun", "knead"]})
+        thread = threading.Thread(target=writer)
+        thread.start()
+        time.sleep(0.02 + chance.random() * 0.3)
+        page.process.kill()
+        page.process.wait()
+        stop.set()
+        thread.join()
+        if os.path.exists(there):
+            with open(there) as file:
+                check(f"the file is one of those written, turn {turn}", file.read() in whole)
+    check("it wrote", wrote > 15, wrote)
+    page = Page(folder)
+    status, day = page.get("/api/day?path=rolls.json")
+    check("the day goes on", status == 200 and day["started"], day)
+    status, file = page.get("/api/file?path=plan.json")
+    status, answer = write(page, "plan.json", texts[0], file["version"])
+    left = [name for name in os.listdir(folder) if name.startswith(".")]
+    check("what a killed one left is gone with the next change", status == 200 and left == [], (answer, left))
+    page.end()
 
 
 def page_ask(page, number):
