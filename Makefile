@@ -163,6 +163,10 @@ $(BUILD)/tests/day/test_journal_faults: LDFLAGS += $(addprefix -Wl$(comma)--wrap
 $(BUILD)/tests/api/test_threads: LDFLAGS += -pthread
 # What the library does not have.
 $(BUILD)/tests/publish/test_answers: $(filter $(BUILD)/src/publish/%,$(CMD_OBJ))
+$(BUILD)/tests/page/test_%: LIBS := $(LIBS) $(CMD_LIBS)
+$(BUILD)/tests/page/test_guard: $(BUILD)/src/page/guard.o
+$(BUILD)/tests/page/test_folder: $(BUILD)/src/page/folder.o
+$(BUILD)/tests/page/test_keys: $(BUILD)/src/page/folder.o $(BUILD)/src/page/keys.o
 $(BUILD)/tests/publish/test_answers: LIBS := $(STATIC) $(LIBS) $(CMD_LIBS)
 
 test: test-deps

@@ -1372,10 +1372,8 @@ static const char *pointer_of(bk_shelf *shelf, size_t index)
     return place.source ? bk_json_pointer_at(shelf->arena, place.source, place.offset) : NULL;
 }
 
-const char *bakeset_message_pointer(bakeset *session, size_t index)
+static const char *pointer_of_message(bakeset *session, size_t index)
 {
-    if (setjmp(session->no_memory))
-        return NULL;
     for (size_t i = 0; i < SHELVES; i++) {
         bk_shelf *shelf = &session->shelves[i];
         if (index < shelf->count)
@@ -1385,6 +1383,13 @@ const char *bakeset_message_pointer(bakeset *session, size_t index)
             return NULL;
     }
     return NULL;
+}
+
+const char *bakeset_message_pointer(bakeset *session, size_t index)
+{
+    if (setjmp(session->no_memory))
+        return NULL;
+    return pointer_of_message(session, index);
 }
 
 const char *bakeset_publish_to(const bakeset *session)

@@ -1,0 +1,186 @@
+/* The folder's files: nothing outside of it, nothing over a link, all or nothing. */
+#define _XOPEN_SOURCE 700
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "page/folder.h"
+
+static char root[] = "/tmp/bakeset-folder-XXXXXX";
+static int folder = -1;
+
+static void put(const char *name, const char *text)
+{
+    int file = openat(folder, name, O_WRONLY | O_CREAT | O_TRUNC, 0640);
+    assert_true(file >= 0);
+    assert_int_equal(write(file, text, strlen(text)), (ssize_t)strlen(text));
+    close(file);
+}
+
+static int begin(void **state)
+{
+    (void)state;
+    if (!mkdtemp(root))
+        return -1;
+    folder = open(root, O_RDONLY | O_DIRECTORY);
+    return folder < 0;
+}
+
+static int end(void **state)
+{
+    (void)state;
+    char command[100];
+    close(folder);
+    snprintf(command, sizeof command, "rm -rf %s", root);
+    return system(command);
+}
+
+static void paths(void **state)
+{
+    (void)state;
+    static const char *const good[] = {"a.json", "a/b.json", "a/b/c/d/e/f/g/h.json",
+                                       "\xC3\xA9 x.json", "a..json"};
+    static const char *const bad[] = {"",
+                                      ".json",
+                                      "a",
+                                      "a.txt",
+                                      "/a.json",
+                                      "../a.json",
+                                      "a/../b.json",
+                                      "a/./b.json",
+                                      "a//b.json",
+                                      "a/.b.json",
+                                      ".a/b.json",
+                                      "a.json/",
+                                      "a\n.json",
+                                      "a\x7F.json",
+                                      "a\\b.json",
+                                      "\xC0\xAE\xC0\xAE/a.json",
+                                      "\xED\xA0\x80.json",
+                                      "\xFF.json",
+                                      "a/b/c/d/e/f/g/h/i.json"};
+    for (size_t i = 0; i < sizeof good / sizeof *good; i++)
+        assert_true(bk_path_good(good[i]));
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++)
+        assert_false(bk_path_good(bad[i]));
+    assert_false(bk_path_good(NULL));
+    char name[1200];
+    memset(name, 'a', sizeof name);
+    strcpy(name + 252, ".json"); /* a name of 257 */
+    assert_false(bk_path_good(name));
+}
+
+/* FIPS 180-2, appendix B.1: SHA-256 of "abc". */
+static void versions(void **state)
+{
+    (void)state;
+    assert_string_equal(bk_version_of("abc", 3).text, "ba7816bf8f01cfea");
+}
+
+static void links(void **state)
+{
+    (void)state;
+    bk_file file;
+    struct stat status;
+    bk_version version;
+    put("there.json", "{}");
+    assert_int_equal(mkdirat(folder, "sub", 0755), 0);
+    assert_int_equal(symlinkat("/etc/passwd", folder, "out.json"), 0);
+    assert_int_equal(symlinkat("there.json", folder, "in.json"), 0);
+    assert_int_equal(symlinkat("/etc", folder, "etc"), 0);
+    assert_int_equal(symlinkat("sub", folder, "other"), 0);
+    assert_int_equal(symlinkat("none.json", folder, "dangling.json"), 0);
+    assert_int_equal(mkfifoat(folder, "pipe.json", 0600), 0);
+    static const char *const linked[] = {"out.json", "in.json", "etc/x.json", "other/x.json",
+                                         "dangling.json"};
+    for (size_t i = 0; i < sizeof linked / sizeof *linked; i++) {
+        assert_int_equal(bk_folder_read(folder, linked[i], &file), BK_FOLDER_LINK);
+        assert_int_not_equal(bk_folder_look(folder, linked[i], &status), BK_FOLDER_OK);
+        assert_int_not_equal(bk_folder_write(folder, linked[i], NULL, "x", 1, &version),
+                             BK_FOLDER_OK);
+        assert_int_not_equal(bk_folder_write(folder, linked[i], "0", "x", 1, &version),
+                             BK_FOLDER_OK);
+    }
+    assert_int_equal(bk_folder_read(folder, "pipe.json", &file), BK_FOLDER_NONE);
+    assert_int_equal(bk_folder_read(folder, "there.json/x.json", &file), BK_FOLDER_NONE);
+    assert_int_equal(symlinkat("/etc/passwd", folder, "there.day.jsonl"), 0);
+    assert_int_equal(bk_folder_look_day(folder, "there.json", &status), BK_FOLDER_LINK);
+    assert_int_not_equal(faccessat(folder, "none.json", F_OK, 0), 0);
+}
+
+static void writing(void **state)
+{
+    (void)state;
+    bk_file file;
+    bk_version version, next;
+    assert_int_equal(bk_folder_write(folder, "w/x/a.json", NULL, "one", 3, &version), BK_FOLDER_OK);
+    assert_int_equal(bk_folder_write(folder, "w/x/a.json", NULL, "two", 3, &next),
+                     BK_FOLDER_CHANGED);
+    assert_int_equal(bk_folder_write(folder, "w/x/a.json", "0123456789abcdef", "two", 3, &next),
+                     BK_FOLDER_CHANGED);
+    assert_int_equal(bk_folder_write(folder, "w/x/a.json", version.text, "two", 3, &next),
+                     BK_FOLDER_OK);
+    assert_int_equal(bk_folder_read(folder, "w/x/a.json", &file), BK_FOLDER_OK);
+    assert_string_equal(file.text, "two");
+    assert_string_equal(file.version.text, next.text);
+    free(file.text);
+    assert_int_equal(bk_folder_remove(folder, "w/x/a.json", version.text), BK_FOLDER_CHANGED);
+    assert_int_equal(bk_folder_remove(folder, "w/x/a.json", next.text), BK_FOLDER_OK);
+    assert_int_equal(bk_folder_read(folder, "w/x/a.json", &file), BK_FOLDER_NONE);
+    /* what a killed one left is in nobody's way */
+    put("w/.b.json.part", "half");
+    assert_int_equal(bk_folder_write(folder, "w/b.json", NULL, "", 0, &version), BK_FOLDER_OK);
+    assert_int_not_equal(faccessat(folder, "w/.b.json.part", F_OK, 0), 0);
+    char *large = calloc(1, BK_MOST_PAGE_BYTES + 2);
+    memset(large, 'a', BK_MOST_PAGE_BYTES + 1);
+    assert_int_equal(
+        bk_folder_write(folder, "w/c.json", NULL, large, BK_MOST_PAGE_BYTES + 1, &version),
+        BK_FOLDER_TOO_BIG);
+    put("w/d.json", large);
+    assert_int_equal(bk_folder_read(folder, "w/d.json", &file), BK_FOLDER_TOO_BIG);
+    free(large);
+    put("w/e.json", "\xFF");
+    assert_int_equal(bk_folder_read(folder, "w/e.json", &file), BK_FOLDER_NOT_TEXT);
+}
+
+static void listing(void **state)
+{
+    (void)state;
+    bk_listing all;
+    assert_int_equal(mkdirat(folder, "l", 0755), 0);
+    put("l/b.json", "{}");
+    put("l/a.json", "{}");
+    put("l/a.day.jsonl", "");
+    put("l/busy.ics", "");
+    put("l/.hidden.json", "{}");
+    put("l/notes.txt", "");
+    int below = openat(folder, "l", O_RDONLY | O_DIRECTORY);
+    assert_true(bk_folder_list(below, &all));
+    close(below);
+    assert_int_equal(all.count, 4);
+    assert_string_equal(all.items[0].path, "a.day.jsonl");
+    assert_true(all.items[0].journal);
+    assert_string_equal(all.items[1].path, "a.json");
+    assert_string_equal(all.items[2].path, "b.json");
+    assert_true(all.items[3].other);
+    assert_false(all.more);
+    bk_listing_free(&all);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(paths), cmocka_unit_test(versions),
+                                       cmocka_unit_test(links), cmocka_unit_test(writing),
+                                       cmocka_unit_test(listing)};
+    return cmocka_run_group_tests(tests, begin, end);
+}
