@@ -93,53 +93,27 @@ static bk_reasons next_conflict(const settling *s, const bk_conflict *found, siz
     return more;
 }
 
-/* Is nothing left to give up of its window, after the changes before it? The window is then no
- * more in the list. */
-static bool is_given_up(const bk_plan *plan, const bk_attempt *const *order, size_t number)
-{
-    const bk_attempt *change = order[number];
-    if (change->window == SIZE_MAX)
-        return false;
-    const bk_window *window = bk_window_of(plan, change->cook, change->window);
-    int64_t left = window->to - window->from;
-    for (size_t i = 0; i < number; i++)
-        if (order[i]->cook == change->cook && order[i]->window == change->window)
-            left -= order[i]->amount;
-    return left <= 0;
-}
-
-/* The greater comes first when changes are made one on the other: windows from the last on, as
- * one given up moves those behind it; dishes, which are found by name, at the end, as they move
- * the stages behind them. A cook's windows come behind the kitchen's: the list of those is then
- * made anew. */
+/* Dishes are left out at the end, from the last on, as that moves what stands behind them. */
 static int turn_of(const bk_attempt *a)
 {
-    if (a->window != SIZE_MAX)
-        return (int)a->window + (a->cook == SIZE_MAX ? 0 : INT_MIN / 2);
-    return a->left_out != SIZE_MAX ? INT_MIN : -1;
+    return a->left_out != SIZE_MAX ? (int)a->left_out - INT_MAX : 0;
 }
 
-/* Do both change the same thing? Then the greater is enough. */
-static bool same_target(const bk_plan *plan, const bk_attempt *a, const bk_attempt *b)
+/* Do both change the same thing? Then the greater is enough; of hours, where they hold the other's.
+ */
+static bool same_target(const bk_attempt *a, const bk_attempt *b)
 {
-    if (a->target == SIZE_MAX || a->change != b->change)
-        return false;
-    if (a->window == SIZE_MAX)
-        return a->target == b->target;
-    if (a->window != b->window || a->cook != b->cook)
-        return false;
-    const bk_window *window = bk_window_of(plan, a->cook, a->window); /* `target` is the end */
-    int64_t all = window->to - window->from;
-    return a->target == b->target || a->amount >= all || b->amount >= all;
+    return a->target != SIZE_MAX && a->change == b->change && a->target == b->target &&
+           ((a->from <= b->from && a->to >= b->to) || (b->from <= a->from && b->to >= a->to));
 }
 
 /* The changes chosen, of those of one thing the greatest. */
-static size_t distinct(const bk_plan *plan, const bk_attempt **chosen, size_t count)
+static size_t distinct(const bk_attempt **chosen, size_t count)
 {
     size_t kept = 0;
     for (size_t i = 0; i < count; i++) {
         size_t k = 0;
-        while (k < kept && !same_target(plan, chosen[k], chosen[i]))
+        while (k < kept && !same_target(chosen[k], chosen[i]))
             k++;
         if (k == kept)
             chosen[kept++] = chosen[i];
@@ -160,8 +134,7 @@ static bk_timeline *made_together(const settling *s, const bk_attempt *const *ch
         order[at] = chosen[i];
     }
     for (size_t i = 0; plan && i < count; i++)
-        if (!is_given_up(s->timeline->plan, order, i))
-            plan = order[i]->change(s->arena, plan, order[i]->context, order[i]->amount);
+        plan = order[i]->change(s->arena, plan, order[i]->context, order[i]->amount);
     bk_timeline *timeline = plan ? s->reschedule(s->arena, plan, s->effort, s->onlooker) : NULL;
     s->timeline->wrong = s->timeline->wrong || (plan && !timeline);
     return timeline;
@@ -191,7 +164,7 @@ static void find_together(const settling *s, bk_attempt *const *found, const siz
         const bk_attempt *chosen[MOST_CONFLICTS];
         for (size_t i = 0; i < conflicts; i++)
             chosen[i] = &found[i][pick[i]];
-        size_t count = distinct(s->timeline->plan, chosen, conflicts);
+        size_t count = distinct(chosen, conflicts);
         bk_timeline *stands = count > 1 && dishes_left(s->timeline->plan, chosen, count)
                                   ? made_together(s, chosen, count)
                                   : NULL;

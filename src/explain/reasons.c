@@ -57,26 +57,27 @@ static size_t anchor(const bk_plan *plan, const bk_fact *fact)
     return SIZE_MAX;
 }
 
-/* Limits on the left of the chain, stage facts in order, then the right end. */
+/* What there is not enough of first; then the limit on the left of the chain, stage facts in order,
+ * and the right end. */
 static int place_in_chain(const bk_fact *fact)
 {
     switch (fact->kind) {
-    case BK_FACT_EARLIEST:
-    case BK_FACT_NOW:
-        return 0;
-    case BK_FACT_SERVE:
-    case BK_FACT_MARGIN:
-    case BK_FACT_KEEPS:
-        return 2;
     case BK_FACT_WINDOW:
     case BK_FACT_AT_TABLE:
     case BK_FACT_COOK:
     case BK_FACT_HANDS:
     case BK_FACT_POOL:
     case BK_FACT_SHELVES:
+        return 0;
+    case BK_FACT_EARLIEST:
+    case BK_FACT_NOW:
+        return 1;
+    case BK_FACT_SERVE:
+    case BK_FACT_MARGIN:
+    case BK_FACT_KEEPS:
         return 3;
     default:
-        return 1;
+        return 2;
     }
 }
 

@@ -130,8 +130,6 @@ static bk_attempt *keep(search *s, bk_plan_change *make, void *context, int64_t 
                        .context = context,
                        .amount = amount,
                        .size = size,
-                       .cook = SIZE_MAX,
-                       .window = SIZE_MAX,
                        .eased = SIZE_MAX,
                        .left_out = SIZE_MAX,
                        .target = SIZE_MAX};
@@ -452,11 +450,30 @@ static void try_short_end(search *s, size_t stage)
 
 /* ----------------------------------------------------------------- windows */
 
+/* Hours of one kind from `from` to `to`, in one window or in several that overlap. */
 typedef struct window_change {
     size_t cook; /* whose; SIZE_MAX: the kitchen's */
-    size_t window;
-    bool from_the_end; /* give up its last minutes, not its first */
+    enum bk_window_kind kind;
+    bk_instant from, to;
+    bool from_the_end; /* give up their last minutes, not their first */
 } window_change;
+
+/* What is left of a window that lies in those hours. */
+static bk_window cut(const bk_window *window, const window_change *change, int64_t minutes)
+{
+    bk_window left = *window;
+    if (change->from_the_end && left.to > change->to - minutes)
+        left.to = change->to - minutes;
+    if (!change->from_the_end && left.from < change->from + minutes)
+        left.from = change->from + minutes;
+    return left;
+}
+
+static bool is_in(const bk_window *window, const window_change *change)
+{
+    return window->kind == change->kind && !window->derived && window->from >= change->from &&
+           window->to <= change->to;
+}
 
 static bk_plan *give_up(bk_arena *arena, const bk_plan *old, void *context, int64_t minutes)
 {
@@ -464,7 +481,7 @@ static bk_plan *give_up(bk_arena *arena, const bk_plan *old, void *context, int6
     bk_plan *plan = copy_plan(arena, old);
     bk_kitchen *kitchen = &plan->kitchen;
     bk_window **windows = &kitchen->windows;
-    size_t *count = &kitchen->window_count;
+    size_t *count = &kitchen->window_count, left = 0;
     if (change->cook != SIZE_MAX) {
         kitchen->people =
             copy_of(arena, kitchen->people, kitchen->people_count * sizeof *kitchen->people);
@@ -472,22 +489,25 @@ static bk_plan *give_up(bk_arena *arena, const bk_plan *old, void *context, int6
         count = &kitchen->people[change->cook].window_count;
     }
     *windows = copy_of(arena, *windows, *count * sizeof **windows);
-    bk_window *window = &(*windows)[change->window];
-    if (minutes >= window->to - window->from) /* whole: an empty window would still part two */
-        memmove(window, window + 1, (--*count - change->window) * sizeof *window);
-    else if (change->from_the_end)
-        window->to -= minutes;
-    else
-        window->from += minutes;
+    for (size_t w = 0; w < *count; w++) {
+        bk_window window = (*windows)[w];
+        if (is_in(&window, change))
+            window = cut(&window, change, minutes);
+        if (window.from < window.to) /* an empty window would still part two */
+            (*windows)[left++] = window;
+    }
+    *count = left;
     if (change->cook != SIZE_MAX)
         bk_kitchen_gather(arena, kitchen);
     return plan;
 }
 
-const bk_window *bk_window_of(const bk_plan *plan, size_t cook, size_t window)
+/* The windows of a cook, or with SIZE_MAX of the kitchen. */
+static const bk_window *windows_of(const bk_plan *plan, size_t cook, size_t *count)
 {
-    return cook == SIZE_MAX ? &plan->kitchen.windows[window]
-                            : &plan->kitchen.people[cook].windows[window];
+    const bk_kitchen *kitchen = &plan->kitchen;
+    *count = cook == SIZE_MAX ? kitchen->window_count : kitchen->people[cook].window_count;
+    return cook == SIZE_MAX ? kitchen->windows : kitchen->people[cook].windows;
 }
 
 /* The date of the night that an hour of sleep is in: from its noon to the next. */
@@ -522,70 +542,119 @@ static void write_night(search *s, bk_edit_set *edits, const bk_window *window, 
         bk_value_object(arena, (const char *const[]){"date", night, "time", time, NULL}));
 }
 
-/* The hours given up, of those that stand there once, or of a night; what comes every week, or out
- * of a calendar, has no place for one day. */
+/* What is left of a window that stands there once, or of a night; what comes every week, or out of
+ * a calendar, has no place for one day. */
+static void write_left(search *s, bk_edit_set *edits, const bk_window *window,
+                       const bk_window *left, const bk_window *all, size_t count)
+{
+    const bk_json *written = bk_edit_find(edits, window->place);
+    bool once = written && written->type == BK_JSON_OBJECT && bk_json_get(written, "from");
+    bool later = left->from > window->from;
+    if (once && left->from >= left->to)
+        bk_edit_remove(edits, window->place);
+    else if (once)
+        bk_edit_add(edits, window->place, later ? "from" : "to",
+                    bk_value_text(s->arena, bk_instant_written(s->arena, s->plan->zone,
+                                                               later ? left->from : left->to)));
+    else if (window->kind == BK_ASLEEP && left->from < left->to)
+        write_night(s, edits, window, left->from, left->to, all, count);
+    else
+        bk_edit_fail(edits);
+}
+
+/* The last in the file first: what is taken out moves what stands behind it. */
 static void write_window(search *s, bk_attempt *kept, const window_change *change)
 {
     if (!kept)
         return;
-    const bk_window *window = bk_window_of(s->plan, change->cook, change->window);
     bk_edit_set edits = edits_of(s);
-    const bk_json *written = bk_edit_find(&edits, window->place);
-    bk_instant from = window->from + (change->from_the_end ? 0 : kept->amount);
-    bk_instant to = window->to - (change->from_the_end ? kept->amount : 0);
-    bool whole = from >= to;
-    bool once = written && written->type == BK_JSON_OBJECT && bk_json_get(written, "from");
-    if (once && whole)
-        bk_edit_remove(&edits, window->place);
-    else if (once)
-        bk_edit_add(&edits, window->place, change->from_the_end ? "to" : "from",
-                    bk_value_text(s->arena, bk_instant_written(s->arena, s->plan->zone,
-                                                               change->from_the_end ? to : from)));
-    else if (window->kind == BK_ASLEEP && !whole)
-        write_night(s, &edits, window, from, to,
-                    change->cook == SIZE_MAX ? s->plan->kitchen.windows
-                                             : s->plan->kitchen.people[change->cook].windows,
-                    change->cook == SIZE_MAX ? s->plan->kitchen.window_count
-                                             : s->plan->kitchen.people[change->cook].window_count);
+    size_t count, next;
+    const bk_window *all = windows_of(s->plan, change->cook, &count);
+    bool *done = BK_NEW(s->arena, bool, count);
+    do {
+        next = SIZE_MAX;
+        for (size_t w = 0; w < count; w++)
+            if (!done[w] && is_in(&all[w], change) &&
+                (next == SIZE_MAX || all[w].place.offset > all[next].place.offset))
+                next = w;
+        if (next == SIZE_MAX)
+            break;
+        done[next] = true;
+        bk_window left = cut(&all[next], change, kept->amount);
+        if (left.from != all[next].from || left.to != all[next].to)
+            write_left(s, &edits, &all[next], &left, all, count);
+    } while (true);
     written_as(kept, &edits);
 }
 
+/* The hours of a window's kind that it is part of, with all that overlap it. */
+static window_change whole_of(const bk_plan *plan, size_t cook, const bk_window *window)
+{
+    size_t count;
+    const bk_window *all = windows_of(plan, cook, &count);
+    window_change hours = {cook, window->kind, window->from, window->to, false};
+    for (size_t w = 0; w < count; w++) {
+        const bk_window *other = &all[w];
+        if (other->kind != hours.kind || other->derived || other->from >= hours.to ||
+            other->to <= hours.from || (other->from >= hours.from && other->to <= hours.to))
+            continue;
+        hours.from = other->from < hours.from ? other->from : hours.from;
+        hours.to = other->to > hours.to ? other->to : hours.to;
+        w = SIZE_MAX; /* one before may overlap now */
+    }
+    return hours;
+}
+
+static bool is_found(const search *s, const char *message)
+{
+    for (size_t i = 0; i < s->count; i++)
+        if (strcmp(s->found[i].remedy.message, message) == 0)
+            return true;
+    return false;
+}
+
+/* The fewest minutes of a window, from either end, or of all the hours that it overlaps with. */
 static void try_window(search *s, size_t cook, size_t number)
 {
     static const char *const kinds[] = {"sleep", "being away", "being busy"};
-    const bk_window *window = bk_window_of(s->plan, cook, number);
+    size_t count;
+    const bk_window *window = &windows_of(s->plan, cook, &count)[number];
     int64_t best = 0;
-    bool best_end = false;
+    window_change *change = BK_NEW(s->arena, window_change, 1);
     if (window->derived)
         return; /* each cook's own hours are tried */
-    for (int end = 0; end < 2; end++) {
-        window_change change = {cook, number, end != 0};
-        int64_t minutes = least(s, window->to - window->from, give_up, &change);
+    window_change hours = {cook, window->kind, window->from, window->to, false};
+    window_change whole = whole_of(s->plan, cook, window);
+    bool alone = whole.from == hours.from && whole.to == hours.to;
+    for (int i = 0; i < (alone ? 2 : 4); i++) {
+        window_change tried = i < 2 ? hours : whole;
+        tried.from_the_end = i % 2 != 0;
+        int64_t minutes = least(s, tried.to - tried.from, give_up, &tried);
         if (minutes > 0 && (best == 0 || minutes < best)) {
             best = minutes;
-            best_end = end != 0;
+            *change = tried;
         }
     }
     if (best == 0)
         return;
-    bk_instant from = best_end ? window->to - best : window->from;
+    bk_instant from = change->from_the_end ? change->to - best : change->from;
     const char *words = bk_format(
         s->arena, "%s%s%s%s of %s on %s: %s to %s",
         cook == SIZE_MAX ? "give up " : s->plan->kitchen.people[cook].name,
-        cook == SIZE_MAX ? "" : ": give up ", best == window->to - window->from ? "all " : "",
+        cook == SIZE_MAX ? "" : ": give up ", best == change->to - change->from ? "all " : "",
         bk_minutes(s->arena, best),
         window->label ? bk_format(s->arena, "%s (%s)", kinds[window->kind], window->label)
                       : kinds[window->kind],
         bk_date_long(s->arena, s->plan->zone, from), bk_clock(s->arena, s->plan->zone, from),
         bk_clock(s->arena, s->plan->zone, from + best));
-    window_change *change = BK_NEW(s->arena, window_change, 1);
-    *change = (window_change){cook, number, best_end};
+    if (is_found(s, words))
+        return; /* of another that overlaps it */
     bk_attempt *kept = keep(s, give_up, change, best, "window", best, words);
     write_window(s, kept, change);
     if (kept) {
-        kept->cook = cook;
-        kept->window = number;
-        kept->target = best_end;
+        kept->target = 3 * (cook + 1) + window->kind;
+        kept->from = from;
+        kept->to = from + best;
         kept->far = window->kind == BK_ASLEEP && best > MUCH_SLEEP;
     }
 }
@@ -840,13 +909,29 @@ static bool is_used(const bk_plan *plan, size_t dish, const bool *gone)
     return false;
 }
 
-/* By dish, what goes with one that is left out: the parts that only it was made of. */
+/* Does a stage of this dish link to one of those? */
+static bool is_made_with(const bk_plan *plan, size_t dish, const bool *gone)
+{
+    const bk_dish *of = &plan->dishes[dish];
+    for (size_t i = of->first_stage; i < of->first_stage + of->stage_count; i++)
+        for (size_t k = 0; k < plan->stages[i].link_count; k++) {
+            size_t other = plan->stages[plan->stages[i].links[k].stage].dish;
+            if (other != dish && gone[other])
+                return true;
+        }
+    return false;
+}
+
+/* By dish, what goes with one that is left out: what is made with it, and then the parts that only
+ * those were made of. */
 static bool *gone_with(bk_arena *arena, const bk_plan *plan, size_t left_out)
 {
     bool *gone = BK_NEW(arena, bool, plan->dish_count);
     gone[left_out] = true;
     for (size_t d = 0; d < plan->dish_count; d++) {
-        if (gone[d] || !plan->dishes[d].part || is_used(plan, d, gone))
+        bool goes =
+            is_made_with(plan, d, gone) || (plan->dishes[d].part && !is_used(plan, d, gone));
+        if (gone[d] || !goes)
             continue;
         gone[d] = true;
         d = SIZE_MAX; /* it may have been all that another part was for */
@@ -882,7 +967,7 @@ static bk_plan *without_dish(bk_arena *arena, const bk_plan *old, void *context,
         stage->links = copy_of(arena, stage->links, stage->link_count * sizeof *stage->links);
         for (size_t k = 0; k < stage->link_count; k++) {
             if (now[stage->links[k].stage] == SIZE_MAX)
-                return NULL; /* another dish builds on this one */
+                return NULL;
             stage->links[k].stage = now[stage->links[k].stage];
         }
         stage->holds = copy_of(arena, stage->holds, stage->hold_count * sizeof *stage->holds);
@@ -935,19 +1020,51 @@ static bk_fact *aside_without(search *s, size_t dish)
     return facts;
 }
 
-/* "Trifle, and Sponge, which is for it". */
+/* The dishes of `these`, as "A and B"; how many to *count. */
+static const char *listed(search *s, const bool *these, size_t *count)
+{
+    bk_text out = bk_text_new(s->arena);
+    size_t all = 0, number = 0;
+    for (size_t d = 0; d < s->plan->dish_count; d++)
+        all += these[d];
+    for (size_t d = 0; d < s->plan->dish_count; d++)
+        if (these[d])
+            bk_text_addf(&out, "%s%s",
+                         number++ == 0   ? ""
+                         : number == all ? " and "
+                                         : ", ",
+                         s->plan->dishes[d].name);
+    *count = all;
+    return out.data;
+}
+
+/* "Stock, and Soup, which is made with it", "Trifle, and Sponge, which is for it". */
 static const char *left_out_words(search *s, size_t dish)
 {
     const bool *gone = gone_with(s->arena, s->plan, dish);
-    bk_text parts = bk_text_new(s->arena);
-    size_t count = 0;
+    bool *made_with = BK_NEW(s->arena, bool, s->plan->dish_count);
+    bool *parts = BK_NEW(s->arena, bool, s->plan->dish_count);
+    bool *before = BK_NEW(s->arena, bool, s->plan->dish_count);
+    before[dish] = true;
+    for (size_t d = 0; d < s->plan->dish_count; d++) {
+        if (!gone[d] || before[d] || !is_made_with(s->plan, d, before))
+            continue;
+        made_with[d] = before[d] = true;
+        d = SIZE_MAX;
+    }
     for (size_t d = 0; d < s->plan->dish_count; d++)
-        if (gone[d] && d != dish)
-            bk_text_addf(&parts, "%s%s", count++ > 0 ? " and " : ", and ", s->plan->dishes[d].name);
-    if (count == 0)
-        return s->plan->dishes[dish].name;
-    return bk_format(s->arena, "%s%s, which %s for it", s->plan->dishes[dish].name, parts.data,
-                     count == 1 ? "is" : "are");
+        parts[d] = gone[d] && !before[d];
+    size_t users, for_it;
+    const char *with = listed(s, made_with, &users), *of = listed(s, parts, &for_it);
+    return bk_format(s->arena, "%s%s%s%s%s%s%s", s->plan->dishes[dish].name,
+                     users > 0 ? ", and " : "", with,
+                     users == 0   ? ""
+                     : users == 1 ? ", which is made with it"
+                                  : ", which are made with it",
+                     for_it > 0 ? ", and " : "", of,
+                     for_it == 0   ? ""
+                     : for_it == 1 ? ", which is for it"
+                                   : ", which are for it");
 }
 
 static void leave_out(search *s, size_t dish)

@@ -22,20 +22,16 @@ typedef struct bk_attempt {
     int64_t amount;
     int64_t size; /* how much it asks: minutes, or their like */
     bk_remedy remedy;
-    size_t cook, window; /* of which `amount` minutes are given up; without the cook one of the
-                            kitchen's. SIZE_MAX: none */
     size_t eased;        /* the dish of the wait that is changed, or SIZE_MAX */
     size_t left_out;     /* the dish left out, or SIZE_MAX */
     size_t target;       /* of changes by the same function: which thing; more of it includes less.
                             SIZE_MAX: not told */
+    bk_instant from, to; /* of hours given up (`target`: whose, and of what kind): these */
     bk_warned harms[BK_MOST_HARMS];
     size_t harm_count;
     bool drawback; /* its message says of one */
     bool far;      /* no cook would take it */
 } bk_attempt;
-
-/* A window of a cook, or with SIZE_MAX one of the kitchen. */
-const bk_window *bk_window_of(const bk_plan *plan, size_t cook, size_t window);
 
 /* Conflicts of the search for each attempt, of the effort for all. */
 static inline int64_t bk_effort_of_each(int64_t effort)

@@ -240,6 +240,14 @@ static void read_check(bk_reader *reader, size_t index, bk_json *json, bool time
                        bk_minutes(reader->arena, stage->range.most));
         }
     }
+    int there = reader->plan->kitchen.cooks;
+    if (check.takes > 0 && stage->attention == BK_HANDS && stage->cooks + 1 > there &&
+        !reader->kitchen_failed)
+        bk_remark(reader, "check-hands", bk_json_place(bk_json_get(json, "takes")),
+                  "leave out \"takes\" where whoever works does it in passing",
+                  "this check wants a pair of hands while %s has %s, so no timeline has both",
+                  bk_stage_words(reader, index),
+                  there == 1 ? "the only one" : bk_format(reader->arena, "all %d", there));
     stage->checks[stage->check_count++] = check;
 }
 

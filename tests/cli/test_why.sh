@@ -138,4 +138,34 @@ run timeline --json plans/impossible-supper.json
 expect_stdout '"conflicts": []'
 expect_stdout '"together": null'
 
+it "two absences that overlap are given up together, and no more of them than is needed"
+run timeline tests/data/cli/edits/overlap.json
+expect_status 1
+expect_stdout "give up 37 min of being away on Thursday 24 December 2026: 19:53 to 20:30"
+if [ "$(grep -c "give up" "$out")" -eq 1 ]; then pass; else fail "said twice"; fi
+
+it "a dish that another is made with is left out with that"
+run timeline tests/data/cli/edits/linked.json
+expect_status 1
+expect_stdout "leave out Stock, and Soup, which is made with it"
+
+it "hands wanted while the only pair is full: check says so"
+run check tests/data/cli/edits/check-hands.json
+expect_status 0
+expect_stderr 'tests/data/cli/edits/check-hands.json:2:142: warning: this check wants a pair of hands while the stage "stir" has the only one, so no timeline has both; leave out "takes" where whoever works does it in passing'
+sed 's/"dishes"/"kitchen": {"cooks": 2}, "dishes"/' tests/data/cli/edits/check-hands.json >"$work/two-cooks.json"
+run check "$work/two-cooks.json"
+expect_quiet_stderr
+run timeline "$work/two-cooks.json"
+expect_status 0
+sed 's/"takes": "2 min"/"give": "2 min"/' tests/data/cli/edits/check-hands.json >"$work/in-passing.json"
+run check "$work/in-passing.json"
+expect_not_stderr "wants a pair of hands"
+
+it "what there is not enough of is said first, then the chain from its beginning to the table"
+run timeline tests/data/cli/edits/overlap.json
+sed -n '/^These do not fit/,/^Any one/p' "$out" | grep '^  - ' >"$work/order"
+if [ "$(sed -n 1p "$work/order")" = "  - nobody is at home from Thu 24 Dec 10:00 to" ]; then pass; else fail "first: $(sed -n 1p "$work/order")"; fi
+if tail -1 "$work/order" | grep -q "has to be ready at"; then pass; else fail "last: $(tail -1 "$work/order")"; fi
+
 finish
