@@ -6,11 +6,15 @@ Every bar lies in rows of its lane, no two bars of a lane are over each other, a
 and ends where the ruler above it has its time, and at each minute the rows taken in a lane
 are as many as the places, rings, shelves or pieces that the plan and the timeline's JSON
 say are taken: counted here from the text of the plan format (section 6, rules 5 and 6),
-sharing nothing with the picture. No letter is smaller than 9 points on A4; every sheet has
-the occasion, and its number where there are several.
+sharing nothing with the picture. What stands in a lane has its whole name there: of its dish,
+or what is done. No letter is smaller than 9 points on A4; a text is as wide as Liberation Sans
+has it, where that face is here to be read; every sheet has the occasion, and its number where
+there are several.
 """
+import glob
 import json
 import os
+import struct
 import sys
 import xml.etree.ElementTree as tree
 
@@ -19,6 +23,7 @@ import check_timeline
 
 SVG = "{http://www.w3.org/2000/svg}"
 MOST_ROWS = 12
+LEAST_ROW = 93 * 1.15  # of one line of the smallest letters
 
 
 def whole(element, name):
@@ -27,6 +32,64 @@ def whole(element, name):
 
 def of_class(root, name):
     return [e for e in root.iter() if name in (e.get("class") or "").split()]
+
+
+def face(style):
+    """The advance of each character of Liberation Sans, by the tables cmap (format 4), hmtx, hhea
+    and head of its file (OpenType 1.9), in thousandths of an em; None without the file."""
+    found = sorted(glob.glob(f"/usr/share/fonts/**/LiberationSans-{style}.ttf", recursive=True))
+    if not found:
+        return None
+    with open(found[0], "rb") as file:
+        data = file.read()
+
+    def shorts(at, count, kind="H"):
+        return struct.unpack(f">{count}{kind}", data[at : at + 2 * count])
+
+    table = {data[i : i + 4]: struct.unpack(">L", data[i + 8 : i + 12])[0]
+             for i in range(12, 12 + 16 * shorts(4, 1)[0], 16)}
+    em, long = shorts(table[b"head"] + 18, 1)[0], shorts(table[b"hhea"] + 34, 1)[0]
+    advances = shorts(table[b"hmtx"], 2 * long)[::2]
+    cmap, widths = table[b"cmap"], {}
+    for i in range(shorts(cmap + 2, 1)[0]):
+        if shorts(cmap + 4 + 8 * i, 2) != (3, 1):
+            continue
+        at = cmap + struct.unpack(">L", data[cmap + 8 + 8 * i : cmap + 12 + 8 * i])[0]
+        n = shorts(at + 6, 1)[0] // 2
+        ends, begins = shorts(at + 14, n), shorts(at + 16 + 2 * n, n)
+        deltas, offsets = shorts(at + 16 + 4 * n, n, "h"), shorts(at + 16 + 6 * n, n)
+        for s in range(n):
+            for code in range(begins[s], min(ends[s], 0xFFFE) + 1):
+                glyph = code
+                if offsets[s]:
+                    glyph = shorts(at + 16 + 6 * n + 2 * s + offsets[s] + 2 * (code - begins[s]), 1)[0]
+                glyph = (glyph + deltas[s]) & 0xFFFF if glyph else 0
+                if glyph:
+                    widths[code] = round(1000 * advances[min(glyph, long - 1)] / em)
+    return widths
+
+
+def check_widths(root, faults):
+    faces = {bold: face("Bold" if bold else "Regular") for bold in (False, True)}
+    if not all(faces.values()):
+        return
+    for text in root.iter(SVG + "text"):
+        if text.get("textLength"):
+            words, size = "".join(text.itertext()), whole(text, "font-size")
+            widths = faces[text.get("font-weight") == "bold"]
+            wide = -(-sum(widths.get(ord(c), -9999) for c in words) * size // 1000)
+            if abs(wide - whole(text, "textLength")) > 1:
+                faults.append(f"{words!r} is {wide} wide, not {text.get('textLength')}")
+
+
+def check_names(plan, things, faults):
+    names = list(dict.fromkeys(dish for dish, _ in plan.stages))
+    deeds = [s["do"] for s in plan.stages.values()]
+    deeds += [c["do"] for s in plan.stages.values() for c in s.get("checks", [])] + ["May be ready from now"]
+    for thing in things:
+        words = " ".join("".join(t.itertext()) for t in thing.iter(SVG + "text"))
+        if not any(name in words for name in names + deeds):
+            faults.append(f"{thing.find(SVG + 'title').text} is called {words!r}")
 
 
 class Count:
@@ -53,8 +116,12 @@ class Count:
                 self.take(name, start, until, hold.get("amount", 1))
         for dish in plan.dishes:
             ready = max(when[(dish["dish"], s["id"])][1] for s in dish["stages"])
+            until = dish["at"]
+            if dish.get("part"):  # until it is last used
+                until = max(when[key][0] for key, s in plan.stages.items() if key[0] != dish["dish"]
+                            and any(link[0][0] == dish["dish"] for link in s["links"]))
             for name, amount in dish.get("stored", {}).items():
-                self.take(name, ready, dish["at"], amount)
+                self.take(name, ready, until, amount)
 
     def take(self, lane, start, end, amount):
         if amount and start < end:
@@ -100,10 +167,15 @@ def check_lane(plan, count, strip, lane, things, faults):
         return
     if pool(plan, name) is not None and rows != pool(plan, name):
         faults.append(f"{name}: {rows} rows for {pool(plan, name)} places")
-    high = (at[3] - at[1]) // rows
+    tops = [at[1] + int(top) for top in lane.get("data-tops").split()]
+    if len(tops) != rows + 1 or tops != sorted(set(tops)) or (tops[0], tops[-1]) != (at[1], at[3]):
+        faults.append(f"{name}: rows from {tops} in a lane {at}")
     for one, tall, thing in bars:
-        if (one[3] - at[1] + high - 1) // high - (one[1] - at[1]) // high != tall:
+        own = [i for i in range(rows) if tops[i] < one[3] and tops[i + 1] > one[1]]
+        if len(own) != tall:
             faults.append(f"{name}: a bar {one} is not {tall} rows high")
+        if any(tops[i + 1] - tops[i] < LEAST_ROW for i in own):
+            faults.append(f"{name}: a bar {one} in a row too low for words")
     edges = {span[0]} | {whole(t, e) for t in things for e in ("data-from", "data-to")}
     edges |= {e for start, end, _ in count.taken.get(name, []) for e in (start, end)}
     for minute in sorted(edges):
@@ -137,6 +209,7 @@ def check(plan, timeline, root, full):
     for text in root.iter(SVG + "text"):
         if whole(text, "font-size") * points < 8.995:
             faults.append(f"letters of {whole(text, 'font-size') * points:.1f} points")
+    check_widths(root, faults)
     sheets = of_class(root, "sheet")
     for number, sheet in enumerate(sheets, 1):
         texts = ["".join(t.itertext()) for t in sheet.iter(SVG + "text")]
@@ -147,6 +220,7 @@ def check(plan, timeline, root, full):
     for strip in of_class(root, "strip"):
         things = of_class(strip, "thing")
         check_ruler(strip, things, faults)
+        check_names(plan, things, faults)
         for thing in things:
             cut = of_class(thing, "cut")
             ends = ((whole(thing, "data-from") < whole(strip, "data-from"))

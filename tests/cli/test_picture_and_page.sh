@@ -93,13 +93,20 @@ by_geometry() {
     fi
 }
 
-it "bars lie in the rows of their lanes, which are the places taken"
-for plan in friday-supper sunday-roast rolls-for-the-hall; do
+it "bars lie in the rows of their lanes, which are the places taken, and have their whole names"
+for plan in friday-supper sunday-roast rolls-for-the-hall birthday-tea; do
     by_geometry "$plan"
 done
 
 it "a full fridge looks full: five of five places on Thursday at 03:00"
 by_geometry winter-holiday fridge "2026-12-24 03:00"
+
+it "a name is not shortened where its words can stand on more lines"
+run timeline plans/wednesday-tea.json --svg "$work/wednesday-tea.svg"
+expect_status 0
+for plan in friday-supper sunday-roast rolls-for-the-hall birthday-tea winter-holiday wednesday-tea; do
+    if grep -q '<text[^>]*>[^<]*…' "$work/$plan.svg"; then fail "$plan: a name is shortened"; else pass; fi
+done
 
 it "names made to break out of the markup stay text"
 cat >"$work/hostile.json" <<'PLAN'

@@ -97,6 +97,18 @@ static void axis_cuts_a_strip(void **state)
     assert_false(bk_axis_cut(*state, supper->plan->zone, &hour, 3, parts));
 }
 
+static void axis_takes_all_on_one_strip_where_it_fits(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    bk_axis axis = bk_axis_whole(*state, supper, 2 * WIDE);
+    assert_int_equal(axis.count, 1);
+    assert_true(axis.strips[0].from == supper->start);
+    assert_true(axis.strips[0].to == supper->plan->last_serve);
+    assert_int_equal(axis.strips[0].width, 2 * WIDE);
+    assert_true(axis.strips[0].scale >= BK_LEAST_SCALE);
+    assert_int_equal(bk_axis_whole(*state, fixture_long(*state, 300), WIDE).count, 0);
+}
+
 /* ------------------------------------------------------------------ lanes */
 
 static const bk_lane *lane_named(const bk_lanes *lanes, const char *name)
@@ -336,6 +348,66 @@ static void stands_in_a_page(void **state)
     assert_int_equal(times(out.data, "@page"), 0); /* the page has its own paper */
 }
 
+/* A step that names its dish is not told of which it is; a check neither. */
+static void names_the_dish_where_the_words_do_not(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    bk_plan *plan = fixture_plan(supper);
+    plan->stages[0].text = "Whisk eggs";
+    expect(svg_of(*state, supper), "Whisk eggs (");
+    plan->dishes[plan->stages[0].dish].name = "Eggs";
+    const char *svg = svg_of(*state, supper);
+    expect(svg, "Whisk eggs</text>");
+    assert_null(strstr(svg, "Whisk eggs ("));
+}
+
+/* A name for which there is no room on one line makes its row higher; a place with nothing in it
+ * takes little. */
+static void rows_are_as_high_as_their_names(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    const char *hob = strstr(svg_of(*state, supper), "data-name=\"hob\"");
+    int tops[5];
+    const char *at = hob;
+    while (strncmp(at, "data-tops=\"", 11) != 0)
+        at--;
+    assert_int_equal(sscanf(at, "data-tops=\"%d %d %d %d %d\"", &tops[0], &tops[1], &tops[2],
+                            &tops[3], &tops[4]),
+                     5);
+    int one = tops[1] - tops[0], free = tops[4] - tops[3];
+    assert_int_equal(tops[0], 0);
+    assert_true(one > 100 && free < one / 2 && free > 20);
+    bk_plan *plan = fixture_plan(supper);
+    size_t named = 0;
+    for (size_t i = 0; i < plan->stage_count; i++)
+        if (plan->stages[i].need_count > 0 &&
+            strcmp(plan->kitchen.equipment[plan->stages[i].needs[0].equipment].name, "hob") == 0) {
+            plan->dishes[plan->stages[i].dish].name =
+                "A dish of many words, so long that they have "
+                "no room on one line beside a bar at all";
+            named++;
+        }
+    assert_true(named > 1);
+    expect_texts_apart(svg_of(*state, supper));
+    assert_null(strstr(svg_of(*state, supper), "\xe2\x80\xa6</text>"));
+}
+
+/* The width of every text is given with it where it is known, so that another face does not
+ * spread it over its neighbour. */
+static void texts_have_their_width(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    const char *svg = svg_of(*state, supper);
+    assert_int_equal(times(svg, "<text "), times(svg, " textLength=\""));
+    fixture_plan(supper)->occasion = "\xe7\x84\xbc supper";
+    svg = svg_of(*state, supper);
+    assert_int_equal(times(svg, "<text "), times(svg, " textLength=\"") + 1);
+    /* "Serve" in Helvetica Bold (its AFM file): 667 + 556 + 389 + 556 + 556. */
+    assert_int_equal(bk_markup_fixed_width("Serve", 1000, true), 2724);
+    assert_int_equal(bk_markup_fixed_width("\xe7\x84\xbc", 1000, true), 0);
+    assert_true(bk_markup_width("\xe7\x84\xbc", 1000, false) >= 1000);
+}
+
 static void tells_of_clock_changes(void **state)
 {
     assert_null(strstr(svg_of(*state, fixture_supper(*state)), "clocks "));
@@ -414,6 +486,7 @@ int main(void)
         TEST(axis_draws_quiet_time_short),
         TEST(axis_cuts_long_work_at_full_hours),
         TEST(axis_cuts_a_strip),
+        TEST(axis_takes_all_on_one_strip_where_it_fits),
         TEST(lanes_hold_what_is_scarce),
         TEST(a_held_place_is_kept_while_the_dish_is_elsewhere),
         TEST(a_lane_has_a_row_for_each_place),
@@ -425,6 +498,9 @@ int main(void)
         TEST(comes_on_sheets_of_paper),
         TEST(no_letter_is_smaller_than_nine_points),
         TEST(stands_in_a_page),
+        TEST(names_the_dish_where_the_words_do_not),
+        TEST(rows_are_as_high_as_their_names),
+        TEST(texts_have_their_width),
         TEST(tells_of_clock_changes),
         TEST(many_places_are_told_in_words),
         TEST(too_many_lanes_go_over),

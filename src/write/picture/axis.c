@@ -219,16 +219,37 @@ static void lay_out(layout *l, const pieces *list)
     }
 }
 
-bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width)
+static pieces all_pieces(bk_arena *arena, const bk_timeline *timeline)
 {
-    if (timeline->stage_count == 0)
-        return (bk_axis){0};
     pieces list = pieces_of(arena, timeline);
     if (list.count == 0) { /* everything takes no time at all */
         bk_piece *piece = BK_PUSH(arena, list.items, list.count, list.room);
         piece->from = timeline->start;
         piece->to = timeline->start + 1;
     }
+    return list;
+}
+
+bk_axis bk_axis_whole(bk_arena *arena, const bk_timeline *timeline, int width)
+{
+    bk_axis axis = {0};
+    if (timeline->stage_count == 0)
+        return axis;
+    pieces list = all_pieces(arena, timeline);
+    bk_strip *strip = BK_PUSH(arena, axis.strips, axis.count, axis.room);
+    for (size_t i = 0; i < list.count; i++)
+        add_piece(arena, strip, list.items[i]);
+    if (width_of(strip) > width)
+        return (bk_axis){0};
+    stretch(strip, width);
+    return axis;
+}
+
+bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width)
+{
+    if (timeline->stage_count == 0)
+        return (bk_axis){0};
+    pieces list = all_pieces(arena, timeline);
     layout l = {.arena = arena, .zone = timeline->plan->zone, .width = width};
     lay_out(&l, &list);
     for (size_t i = 0; i < l.axis.count; i++)

@@ -40,6 +40,9 @@ enum {
  * strips for a timeline without stages. */
 bk_axis bk_axis_of(bk_arena *arena, const bk_timeline *timeline, int width);
 
+/* The same on one strip, nights too; no strip where that is too much for it. */
+bk_axis bk_axis_whole(bk_arena *arena, const bk_timeline *timeline, int width);
+
 /* Cuts a strip into `count` of its width with about as much work in each, at full hours where
  * there are any near; false where there is too little for that, less than half an hour for
  * each. */

@@ -84,16 +84,15 @@ static void draw_words(bk_svg_drawing *d, const bk_lane_boxes *l, const bk_box *
 {
     bk_svg *svg = d->svg;
     svg->signs.later |= b->marked && b->line_count > 0 && !b->is_key;
-    int x = d->x0 + b->words_x, row = l->lane->rows > 0 ? BK_STRIP_ROW : BK_STRIP_LINE;
+    int x = d->x0 + b->words_x;
     int high = l->lane->rows > 0 ? BK_STRIP_BAR : BK_STRIP_LINE;
     for (size_t i = 0; i < b->line_count; i++) {
-        const char *halo = b->inside ? "" : " class=\"n\"";
+        const char *halo = b->inside ? "" : "class=\"n\"";
         const char *more = b->is_key ? " font-weight=\"bold\"" : "";
-        bk_text_addf(svg->out, "<text x=\"%d\" y=\"%d\" font-size=\"%d\"%s%s%s>", x,
-                     top + high / 2 + BK_SVG_TEXT * 35 / 100 + (int)i * row, BK_SVG_TEXT, halo,
-                     more, b->to_left ? " text-anchor=\"end\"" : "");
-        bk_markup_add(svg->out, b->lines[i]);
-        bk_text_add(svg->out, "</text>");
+        bk_svg_text(
+            svg, x, top + high / 2 + BK_SVG_TEXT * 35 / 100 + (int)i * BK_STRIP_LINE, BK_SVG_TEXT,
+            bk_format(svg->arena, "%s%s%s", halo, more, b->to_left ? " text-anchor=\"end\"" : ""),
+            b->lines[i]);
     }
 }
 
@@ -115,10 +114,9 @@ void bk_svg_bar(bk_svg_drawing *d, const bk_lane_boxes *l, const bk_box *b)
 {
     bk_svg *svg = d->svg;
     bool counted = l->lane->rows > 0, hands = l->lane->kind == BK_LANE_HANDS;
-    int row = counted ? BK_STRIP_ROW : BK_STRIP_LINE, high = hands     ? HANDS_BAR
-                                                             : counted ? BK_STRIP_BAR
-                                                                       : BK_STRIP_LINE - 12;
-    int base = l->y + BK_STRIP_GAP / 2 + (l->heat ? BK_STRIP_HEAT : 0), top = base;
+    int base = l->y + BK_STRIP_GAP / 2 + (l->heat ? BK_STRIP_HEAT : 0);
+    int edge = counted ? (BK_STRIP_ROW - BK_STRIP_BAR) / 2 : 6;
+    int words = base + bk_svg_row_top(l, b->row) + edge;
     bk_text_addf(svg->out,
                  "<g class=\"thing\" data-lane=\"%zu\" data-from=\"%" PRId64 "\" data-to=\"%" PRId64
                  "\" data-amount=\"%" PRId64 "\"><title>",
@@ -126,21 +124,22 @@ void bk_svg_bar(bk_svg_drawing *d, const bk_lane_boxes *l, const bk_box *b)
     bk_markup_add(svg->out, tooltip(svg, b->bar));
     bk_text_add(svg->out, "</title>");
     if (!counted) {
-        top = base + (int)b->row * row + (row - high) / 2;
-        draw_rect(d, l, b, top, high, 1);
-        draw_words(d, l, b, base + (int)b->row * row);
+        int high = hands ? HANDS_BAR : BK_STRIP_LINE - 2 * edge;
+        draw_rect(d, l, b, words - edge + (BK_STRIP_LINE - high) / 2, high, 1);
+        draw_words(d, l, b, words - edge);
     } else {
         for (size_t i = 0, count; i < b->bar->row_count; i += count) {
             for (count = 1; i + count < b->bar->row_count &&
                             b->bar->rows[i + count] == b->bar->rows[i] + count;)
                 count++;
-            draw_rect(d, l, b, base + (int)b->bar->rows[i] * row + (row - high) / 2,
-                      ((int)count - 1) * row + high, count);
+            size_t first = b->bar->rows[i];
+            int top = bk_svg_row_top(l, first);
+            draw_rect(d, l, b, base + top + edge, bk_svg_row_top(l, first + count) - top - 2 * edge,
+                      count);
         }
-        top = base + (int)b->row * row + (row - high) / 2;
-        draw_words(d, l, b, top);
+        draw_words(d, l, b, words);
     }
     if (l->lane->kind != BK_LANE_TOOL)
-        reminders(d, b, base + (int)(counted ? b->bar->rows[0] : b->row) * row + (row - high) / 2);
+        reminders(d, b, base + edge + bk_svg_row_top(l, counted ? b->bar->rows[0] : b->row));
     bk_text_add(svg->out, "</g>\n");
 }

@@ -36,15 +36,16 @@ static char *with_mark(bk_svg *svg, const bk_box *b, char *words)
     return b->marked ? bk_format(svg->arena, "%s %s", BK_SVG_LATER, words) : words;
 }
 
-/* What a bar of work says: when, what, of which dish. */
+/* What a bar of work says: when, what, of which dish unless that says so. */
 static char *work_words(bk_svg *svg, const bk_lane *lane, const bk_box *b)
 {
     const bk_bar *bar = b->bar;
     const bk_plan *plan = svg->timeline->plan;
     char *words = bk_copy_string(svg->arena, bk_svg_part_words(svg, &bar->parts[0]));
+    bool told = plan->dish_count == 1 || bk_tells_dish(&svg->telling, bar->dish, words);
     if (lane->kind == BK_LANE_HANDS || lane->kind == BK_LANE_LOOK)
         words = bk_format(svg->arena, "%s %s", bk_clock(svg->arena, plan->zone, bar->from), words);
-    if (plan->dish_count > 1)
+    if (!told)
         words = bk_format(svg->arena, "%s (%s)", words, bk_svg_dish(svg, bar->dish));
     return with_mark(svg, b, words);
 }
@@ -70,14 +71,16 @@ static int width_of_lines(const bk_box *b)
 }
 
 /* Breaks words into at most BK_STRIP_LINES lines of `width`; false where they did not fit, the
- * last then being shortened. */
-static bool break_lines(bk_svg *svg, bk_box *b, const char *words, int width)
+ * last then being shortened; with `whole` also where a word would have to be broken. */
+static bool break_lines(bk_svg *svg, bk_box *b, const char *words, int width, bool whole)
 {
     b->line_count = 0;
     while (words[0] && b->line_count < BK_STRIP_LINES) {
         const char *next = NULL;
         size_t length = bk_markup_line(words, BK_SVG_TEXT, false, width, &next);
         bool last = b->line_count + 1 == BK_STRIP_LINES && next[0];
+        if (whole && next[0] && next == words + length)
+            return false;
         if (length == 0 || last) {
             const char *cut = bk_markup_shorten(svg->arena, words, BK_SVG_TEXT, false, width);
             if (cut[0])
@@ -90,21 +93,22 @@ static bool break_lines(bk_svg *svg, bk_box *b, const char *words, int width)
     return true;
 }
 
-/* The same on no more lines than that takes, all about as long. */
-static void break_evenly(bk_svg *svg, bk_box *b, const char *words, int width)
+/* Breaks words into exactly `lines` lines that are as narrow as can be and no wider than `width`;
+ * false where there is no such way. */
+static bool break_into(bk_svg *svg, bk_box *b, const char *words, int width, size_t lines)
 {
-    if (!break_lines(svg, b, words, width) || b->line_count < 2)
-        return;
-    size_t lines = b->line_count;
-    int narrow = width / (int)lines / 2, wide = width;
-    for (int i = 0; i < 6; i++) {
+    enum { HALVINGS = 8 };
+    if (width <= 0 || !break_lines(svg, b, words, width, true) || b->line_count > lines)
+        return false;
+    int narrow = 0, wide = width;
+    for (int i = 0; i < HALVINGS; i++) {
         int middle = (narrow + wide) / 2;
-        if (break_lines(svg, b, words, middle) && b->line_count <= lines)
+        if (break_lines(svg, b, words, middle, true) && b->line_count <= lines)
             wide = middle;
         else
             narrow = middle;
     }
-    break_lines(svg, b, words, wide);
+    return break_lines(svg, b, words, wide, true) && b->line_count == lines;
 }
 
 /* ------------------------------------------------------------------ layout */
@@ -153,9 +157,47 @@ static int plain_stretch(const bk_svg_drawing *d, const bk_box *b, int wide)
     return all && wide <= b->width ? b->x : -1;
 }
 
-/* Work: its words inside where there is room for them on one line, else beside it, on as
- * many lines as they need. */
-static void size_work(bk_svg_drawing *d, const bk_lane *lane, bk_box *b)
+/* The words end beside the bar, on that side of it. */
+static void stand_beside(bk_box *b, bool to_left)
+{
+    int wide = width_of_lines(b) + 2 * BK_STRIP_PAD;
+    int ends = b->x + b->width + (b->goes_on ? ARROW : 0);
+    int begins = b->x - (b->from_before ? ARROW : 0);
+    if (b->width == 0) { /* a sign of its own width */
+        ends = b->right;
+        begins = b->left;
+    }
+    b->to_left = to_left;
+    b->words_x = to_left ? begins - BK_STRIP_PAD : ends + BK_STRIP_PAD;
+    if (to_left)
+        b->left = begins - wide;
+    else if (ends + wide > b->right)
+        b->right = ends + wide;
+}
+
+/* Words that stand whole neither in the bar nor beside it: shortened, where there is most room. */
+static void stand_shortened(bk_svg *svg, bk_box *b, const char *words, int before, int behind)
+{
+    bool inside = before < LEAST && behind < LEAST;
+    int room = inside ? b->width - 2 * BK_STRIP_PAD : before > behind ? before : behind;
+    b->shortened = !break_lines(svg, b, words, room, false);
+    if (!inside) {
+        stand_beside(b, before > behind);
+        return;
+    }
+    int wide = width_of_lines(b) + 2 * BK_STRIP_PAD;
+    b->words_x = b->x + BK_STRIP_PAD;
+    b->right = b->x + wide > b->right ? b->x + wide : b->right;
+}
+
+typedef struct box_ways {
+    bk_box items[2 * BK_STRIP_LINES];
+    size_t count;
+} box_ways;
+
+/* The ways in which the words of work can stand: inside the bar, where there is room for them on
+ * one line, else beside it, to its right or left, on one line or more. */
+static void find_ways(bk_svg_drawing *d, const bk_lane *lane, const bk_box *b, box_ways *ways)
 {
     bk_svg *svg = d->svg;
     bool work = lane->kind == BK_LANE_HANDS || lane->kind == BK_LANE_LOOK;
@@ -163,30 +205,32 @@ static void size_work(bk_svg_drawing *d, const bk_lane *lane, bk_box *b)
     const char *words = thing ? thing_words(svg, lane, b) : work_words(svg, lane, b);
     int one = bk_markup_width(words, BK_SVG_TEXT, false) + 2 * BK_STRIP_PAD;
     int plain = work ? -1 : plain_stretch(d, b, one);
+    bk_box *first = &ways->items[0];
+    *first = *b;
+    ways->count = 1;
     if (plain >= 0) {
-        b->lines[b->line_count++] = words;
-        b->words_x = plain + BK_STRIP_PAD;
-        b->inside = true;
+        first->lines[first->line_count++] = words;
+        first->words_x = plain + BK_STRIP_PAD;
+        first->inside = true;
         return;
     }
-    int ends = b->right + (b->goes_on ? ARROW : 0), behind = BK_SVG_PLOT - ends - 2 * BK_STRIP_PAD;
-    int begins = b->left - (b->from_before ? ARROW : 0), before = begins - 2 * BK_STRIP_PAD;
-    b->to_left = one - 2 * BK_STRIP_PAD > behind && before > behind;
-    int room = b->to_left ? before : behind;
-    if (room < LEAST) { /* a bar over most of the strip: inside it, whatever that covers */
-        b->to_left = false;
-        ends = b->x;
-        room = b->width - 2 * BK_STRIP_PAD;
-    }
-    break_evenly(svg, b, words, room);
-    int wide = width_of_lines(b) + 2 * BK_STRIP_PAD;
-    if (b->to_left) {
-        b->words_x = begins - BK_STRIP_PAD;
-        b->left = begins - wide;
-    } else {
-        b->words_x = ends + BK_STRIP_PAD;
-        b->right = ends + wide > b->right ? ends + wide : b->right;
-    }
+    int behind = BK_SVG_PLOT - b->right - (b->goes_on ? ARROW : 0) - 2 * BK_STRIP_PAD;
+    int before = b->left - (b->from_before ? ARROW : 0) - 2 * BK_STRIP_PAD;
+    ways->count = 0;
+    for (size_t lines = 1; lines <= BK_STRIP_LINES; lines++)
+        for (int to_left = 0; to_left < 2; to_left++) {
+            bk_box *way = &ways->items[ways->count];
+            *way = *b;
+            if (!break_into(svg, way, words, to_left ? before : behind, lines))
+                continue;
+            stand_beside(way, to_left);
+            ways->count++;
+        }
+    if (ways->count > 0)
+        return;
+    *first = *b;
+    ways->count = 1;
+    stand_shortened(svg, first, words, before, behind);
 }
 
 static size_t lines_of(const bk_box *b)
@@ -200,40 +244,81 @@ typedef struct row_list {
     size_t count, room;
 } row_list;
 
-static bool row_is_free(const bk_lane_boxes *l, const row_list *row, const bk_box *b)
+typedef struct stack {
+    bk_box *boxes; /* those that have their rows */
+    row_list *rows;
+    size_t count, room;
+} stack;
+
+static bool row_is_free(const stack *s, const row_list *row, const bk_box *b)
 {
     for (size_t i = 0; i < row->count; i++) {
-        const bk_box *other = &l->items[row->items[i]];
+        const bk_box *other = &s->boxes[row->items[i]];
         if (other->left < b->right && other->right > b->left)
             return false;
     }
     return true;
 }
 
-/* First fit, in order of start: no two boxes of a row touch, words counted. */
-static void stack_boxes(bk_arena *arena, bk_lane_boxes *l)
+/* The first row from which on a box touches no other, words counted. */
+static size_t first_row(const stack *s, const bk_box *b)
 {
-    row_list *rows = NULL;
-    size_t count = 0, room = 0;
-    for (size_t i = 0; i < l->count; i++) {
-        bk_box *b = &l->items[i];
-        size_t high = lines_of(b), clear = 0;
-        for (b->row = 0; b->row + clear < count && clear < high;) {
-            if (row_is_free(l, &rows[b->row + clear], b)) {
-                clear++;
-            } else {
-                b->row += clear + 1;
-                clear = 0;
-            }
-        }
-        while (count < b->row + high)
-            BK_PUSH(arena, rows, count, room);
-        for (size_t k = 0; k < high; k++) {
-            row_list *row = &rows[b->row + k];
-            *BK_PUSH(arena, row->items, row->count, row->room) = i;
+    size_t high = lines_of(b), row = 0, clear = 0;
+    while (row + clear < s->count && clear < high) {
+        if (row_is_free(s, &s->rows[row + clear], b)) {
+            clear++;
+        } else {
+            row += clear + 1;
+            clear = 0;
         }
     }
-    l->rows = count;
+    return row;
+}
+
+/* Puts boxes in rows one after the other, each the way that ends highest; of ways that are wider
+ * than `most` only the first of a box that has no other. */
+static stack stack_boxes(bk_arena *arena, const box_ways *ways, size_t count, int most)
+{
+    stack s = {.boxes = BK_NEW(arena, bk_box, count)};
+    for (size_t i = 0; i < count; i++) {
+        size_t best_end = SIZE_MAX;
+        for (size_t k = 0; k < ways[i].count; k++) {
+            const bk_box *way = &ways[i].items[k];
+            if (best_end != SIZE_MAX && way->right - way->left > most)
+                continue;
+            size_t row = first_row(&s, way), end = row + lines_of(way);
+            bool narrows = best_end != SIZE_MAX && s.boxes[i].right - s.boxes[i].left > most;
+            if (end >= best_end && !narrows)
+                continue;
+            best_end = end;
+            s.boxes[i] = *way;
+            s.boxes[i].row = row;
+        }
+        while (s.count < best_end)
+            BK_PUSH(arena, s.rows, s.count, s.room);
+        for (size_t k = s.boxes[i].row; k < best_end; k++)
+            *BK_PUSH(arena, s.rows[k].items, s.rows[k].count, s.rows[k].room) = i;
+    }
+    return s;
+}
+
+/* Bars that stand apart: of a few widths that no words may pass, the one that takes the fewest
+ * rows. */
+static void stand_apart(bk_svg_drawing *d, const bk_lane *lane, bk_lane_boxes *l)
+{
+    enum { PARTS = 6, LEAST_PARTS = 2 };
+    bk_arena *arena = d->svg->arena;
+    box_ways *ways = BK_NEW(arena, box_ways, l->count);
+    for (size_t i = 0; i < l->count; i++)
+        find_ways(d, lane, &l->items[i], &ways[i]);
+    l->rows = SIZE_MAX;
+    for (int part = PARTS; part >= LEAST_PARTS; part--) {
+        stack s = stack_boxes(arena, ways, l->count, BK_SVG_PLOT * part / PARTS);
+        if (s.count >= l->rows)
+            continue;
+        l->rows = s.count;
+        memcpy(l->items, s.boxes, l->count * sizeof *l->items);
+    }
 }
 
 static bool takes_row(const bk_bar *bar, size_t row)
@@ -263,25 +348,39 @@ static void free_stretch(const bk_lane_boxes *l, const bk_box *b, size_t row, in
     }
 }
 
-/* Beside a bar, in one of its rows that is free there; false where it is not. */
-static bool name_beside(const bk_lane_boxes *l, bk_box *b, int wide)
+/* Beside a bar, in one of its rows that is free there, on that many lines; false where it is
+ * not. */
+static bool name_beside(bk_svg *svg, const bk_lane_boxes *l, bk_box *b, const char *words,
+                        size_t lines)
 {
     int ends = b->x + b->width + (b->goes_on ? ARROW : 0);
     int begins = b->x - (b->from_before ? ARROW : 0);
     for (size_t i = 0; i < b->bar->row_count; i++) {
         int from, to;
         free_stretch(l, b, b->bar->rows[i], &from, &to);
-        b->to_left = wide > to - ends;
-        if (b->to_left && wide > begins - from)
-            continue;
-        b->row = b->bar->rows[i];
-        b->words_x = b->to_left ? begins - BK_STRIP_PAD : ends + BK_STRIP_PAD;
-        b->left = b->to_left ? begins - wide : b->x;
-        b->right = b->to_left ? b->x + b->width : ends + wide;
-        return true;
+        for (int to_left = 0; to_left < 2; to_left++) {
+            int room = (to_left ? begins - from : to - ends) - 2 * BK_STRIP_PAD;
+            if (!break_into(svg, b, words, room, lines))
+                continue;
+            b->row = b->bar->rows[i];
+            stand_beside(b, to_left);
+            return true;
+        }
     }
-    b->to_left = false;
     return false;
+}
+
+/* Inside a bar on that many lines, where the thing is there; else over a pattern. */
+static bool name_inside(bk_svg_drawing *d, bk_box *b, const char *words, size_t lines, bool plain)
+{
+    if (!break_into(d->svg, b, words, b->width - 2 * BK_STRIP_PAD, lines))
+        return false;
+    int at = plain_stretch(d, b, width_of_lines(b) + 2 * BK_STRIP_PAD);
+    if (plain && at < 0)
+        return false;
+    b->inside = plain;
+    b->words_x = (plain ? at : b->x) + BK_STRIP_PAD;
+    return true;
 }
 
 /* As much of a name as tells it apart, else the number by which it is told below, where
@@ -298,6 +397,8 @@ static void name_shortly(bk_svg_drawing *d, const bk_lane_boxes *l, bk_box *b, c
     if (b->is_key)
         cut = bk_format(svg->arena, "%zu", b->bar->parts[0].placed + 1);
     int wide = bk_markup_width(cut, BK_SVG_TEXT, b->is_key);
+    b->shortened = true;
+    b->line_count = 1;
     if (wide > room) {
         b->line_count = 0;
         b->is_key = false;
@@ -312,19 +413,41 @@ static void name_shortly(bk_svg_drawing *d, const bk_lane_boxes *l, bk_box *b, c
         b->right = b->words_x + wide;
 }
 
-/* A thing's name: inside where it is there, else beside it, else over a pattern, else
- * shortened. */
+/* A thing's name: inside where it is there, else beside it, else over a pattern; the same on more
+ * lines, in a higher row; shortened where all that is too wide. */
 static void name_thing(bk_svg_drawing *d, const bk_lane_boxes *l, bk_box *b)
 {
     const char *words = thing_words(d->svg, l->lane, b);
-    int wide = bk_markup_width(words, BK_SVG_TEXT, false) + 2 * BK_STRIP_PAD;
-    int plain = plain_stretch(d, b, wide);
-    b->line_count = 1;
-    b->lines[0] = words;
-    b->inside = plain >= 0;
-    b->words_x = (plain >= 0 ? plain : b->x) + BK_STRIP_PAD;
-    if (plain < 0 && !name_beside(l, b, wide) && wide > b->width)
-        name_shortly(d, l, b, words);
+    for (size_t lines = 1; lines <= BK_STRIP_LINES; lines++)
+        if (name_inside(d, b, words, lines, true) || name_beside(d->svg, l, b, words, lines) ||
+            name_inside(d, b, words, lines, false))
+            return;
+    name_shortly(d, l, b, words);
+}
+
+/* A row is as high as the words in it; a place with nothing in it is only to be counted. */
+static void place_rows(bk_arena *arena, bk_lane_boxes *l)
+{
+    l->tops = BK_NEW(arena, int, l->rows + 1);
+    for (size_t r = 0; r < l->rows; r++)
+        l->tops[r + 1] = BK_STRIP_FREE;
+    for (size_t i = 0; i < l->count; i++) {
+        const bk_box *b = &l->items[i];
+        for (size_t k = 0; k < b->bar->row_count; k++) {
+            int *high = &l->tops[b->bar->rows[k] + 1];
+            *high = *high > BK_STRIP_ROW ? *high : BK_STRIP_ROW;
+        }
+        int need = BK_STRIP_ROW + ((int)lines_of(b) - 1) * BK_STRIP_LINE;
+        if (l->tops[b->row + 1] < need)
+            l->tops[b->row + 1] = need;
+    }
+    for (size_t r = 0; r < l->rows; r++)
+        l->tops[r + 1] += l->tops[r];
+}
+
+int bk_svg_row_top(const bk_lane_boxes *l, size_t row)
+{
+    return l->tops ? l->tops[row] : (int)row * BK_STRIP_LINE;
 }
 
 bool bk_svg_is_run_of(const bk_oven_run *run, const bk_lane *lane)
@@ -362,15 +485,13 @@ void bk_svg_lay_out_lane(bk_svg_drawing *d, size_t index)
             found.heat = true;
     if (found.count == 0 && !found.heat)
         return;
-    for (size_t k = 0; k < found.count; k++)
-        if (lane->rows > 0)
-            name_thing(d, &found, &found.items[k]);
-        else
-            size_work(d, lane, &found.items[k]);
-    if (lane->rows == 0)
-        stack_boxes(svg->arena, &found);
-    int high = (int)found.rows * (lane->rows > 0 ? BK_STRIP_ROW : BK_STRIP_LINE) +
-               (found.heat ? BK_STRIP_HEAT : 0);
+    for (size_t k = 0; k < found.count && lane->rows > 0; k++)
+        name_thing(d, &found, &found.items[k]);
+    if (lane->rows > 0)
+        place_rows(svg->arena, &found);
+    else if (found.count > 0)
+        stand_apart(d, lane, &found);
+    int high = bk_svg_row_top(&found, found.rows) + (found.heat ? BK_STRIP_HEAT : 0);
     int named = name_lines(lane) * BK_STRIP_LINE;
     found.height = BK_STRIP_GAP + (high > named ? high : named);
     *BK_PUSH(svg->arena, d->lanes, d->lane_count, d->lane_room) = found;

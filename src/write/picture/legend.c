@@ -5,8 +5,8 @@
 
 enum {
     LINE = 122,
-    SIGN_ROW = 130,
-    SIGN = 240,
+    SIGN_ROW = 120,
+    SIGN = 180,
     SIGN_GAP = 40,
     AFTER_SIGNS = 40,
     KEY = 230,
@@ -27,8 +27,8 @@ typedef struct signs {
 static int place_sign(signs *s, const char *words, int *y)
 {
     bk_svg *svg = s->svg;
-    int width = SIGN + SIGN_GAP + bk_markup_width(words, BK_SVG_SMALL, false) + 130;
-    if (s->x > 0 && s->x + width - 130 > BK_SVG_WIDTH) {
+    int width = SIGN + SIGN_GAP + bk_markup_width(words, BK_SVG_SMALL, false) + 90;
+    if (s->x > 0 && s->x + width - 90 > BK_SVG_WIDTH) {
         s->x = 0;
         s->rows++;
     }
@@ -67,7 +67,7 @@ static int sign_rows(bk_svg *svg, const bk_svg_signs *used, bool draw)
     signs s = {.svg = svg, .draw = draw};
     int x, y = 0;
     if (used->hands)
-        path_sign(&s, "hands on", 0, -38, "h240v76h-240Z\" class=\"k\"");
+        path_sign(&s, "hands on", 0, -38, "h180v76h-180Z\" class=\"k\"");
     if (used->itself)
         bar_sign(&s, "stands there", NULL);
     if (used->reserved)
@@ -78,15 +78,15 @@ static int sign_rows(bk_svg *svg, const bk_svg_signs *used, bool draw)
         bk_svg_text(svg, x + SIGN / 2, y + 34, BK_SVG_TEXT, "text-anchor=\"middle\"", BK_SVG_LATER);
     if (used->heat)
         path_sign(&s, "the oven\xe2\x80\x99s temperature", 10, 40,
-                  "l80 -70h70l70 70\" class=\"h\"");
+                  "l50 -70h60l50 70\" class=\"h\"");
     if (used->reminder)
         path_sign(&s, "look", SIGN / 2 - 25, -20, "h50l-25 40Z\" class=\"k\"");
     if (used->serve)
-        path_sign(&s, "to the table", 20, 0,
-                  "h200\" class=\"l\" stroke-width=\"18\" stroke-dasharray=\"60 30\"");
+        path_sign(&s, "to the table", 0, 0,
+                  "h180\" class=\"l\" stroke-width=\"18\" stroke-dasharray=\"60 30\"");
     if (used->quiet)
         path_sign(&s, "time drawn short", 0, 0,
-                  "h90m60 0h90m-165 25l40 -50m10 50l40 -50\" class=\"l\" stroke-width=\"10\"");
+                  "h65m50 0h65m-140 25l40 -50m10 50l40 -50\" class=\"l\" stroke-width=\"10\"");
     if (used->cut)
         path_sign(&s, "goes on", SIGN / 2 - 20, -28, "v56l40 -28Z\" class=\"k\"");
     return s.rows + 1;

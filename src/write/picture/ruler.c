@@ -10,7 +10,8 @@ static void upright(bk_svg *svg, int x, int from, int to, const char *attributes
     bk_text_addf(svg->out, "<path d=\"M%d %dV%d\" %s/>\n", x, from, to, attributes);
 }
 
-void bk_svg_day_names(bk_svg_drawing *d, int y)
+/* Draws the days' names and their lines, or only finds where the names stand. */
+static void day_names(bk_svg_drawing *d, int y, bool draw)
 {
     bk_svg *svg = d->svg;
     const bk_zone *zone = svg->timeline->plan->zone;
@@ -28,12 +29,17 @@ void bk_svg_day_names(bk_svg_drawing *d, int y)
             room = last - begin - 2 * BK_STRIP_PAD;
         if (bk_markup_width(name, BK_SVG_TEXT, true) > room)
             name = bk_format(svg->arena, "%.3s", name);
-        bool fits = bk_markup_width(name, BK_SVG_TEXT, true) <= room;
-        if (fits)
+        int wide = bk_markup_width(name, BK_SVG_TEXT, true);
+        bool fits = wide <= room;
+        if (fits && draw)
             bk_svg_text(svg, d->x0 + begin, y, BK_SVG_TEXT, "font-weight=\"bold\"", name);
+        else
+            *BK_PUSH(svg->arena, d->days, d->day_count, d->day_room) =
+                (bk_taken){first ? begin : x, fits ? begin + wide : x};
         if (first)
             return;
-        upright(svg, d->x0 + x, y - 80, d->bottom, "class=\"l\" stroke-width=\"10\"");
+        if (draw)
+            upright(svg, d->x0 + x, y - 80, d->bottom, "class=\"l\" stroke-width=\"10\"");
         if (fits)
             last = x;
         /* Days on which nothing happens share a quiet stretch: the last one is named. */
@@ -42,6 +48,11 @@ void bk_svg_day_names(bk_svg_drawing *d, int y)
                bk_axis_quiet(d->strip, at))
             at = bk_day_start(zone, at - 1);
     }
+}
+
+void bk_svg_day_names(bk_svg_drawing *d, int y)
+{
+    day_names(d, y, true);
 }
 
 static char *short_duration(bk_arena *arena, int64_t minutes)
@@ -133,29 +144,51 @@ void bk_svg_hours(bk_svg_drawing *d, int y)
     }
 }
 
+/* The next serve on the strip after `before`, whatever the order of the dishes; INT64_MAX: none. */
+static bk_instant next_serve(const bk_svg_drawing *d, bk_instant before)
+{
+    const bk_plan *plan = d->svg->timeline->plan;
+    bk_instant at = INT64_MAX;
+    for (size_t i = 0; i < plan->dish_count; i++)
+        if (plan->dishes[i].serve > before && plan->dishes[i].serve < at &&
+            plan->dishes[i].serve > d->strip->from && plan->dishes[i].serve <= d->strip->to)
+            at = plan->dishes[i].serve;
+    return at;
+}
+
+static char *serve_name(const bk_svg_drawing *d, bk_instant at, int *width)
+{
+    bk_svg *svg = d->svg;
+    char *name =
+        bk_format(svg->arena, "Serve %s", bk_clock(svg->arena, svg->timeline->plan->zone, at));
+    *width = bk_markup_width(name, BK_SVG_TEXT, true) + BK_STRIP_PAD;
+    return name;
+}
+
+bool bk_svg_serves_apart(bk_svg_drawing *d)
+{
+    day_names(d, 0, false);
+    for (bk_instant at = next_serve(d, INT64_MIN); at < INT64_MAX; at = next_serve(d, at)) {
+        int width, x = bk_axis_x(d->strip, at);
+        serve_name(d, at, &width);
+        for (size_t i = 0; i < d->day_count; i++)
+            if (x - width < d->days[i].right + BK_STRIP_PAD && d->days[i].left < x + BK_STRIP_PAD)
+                return true;
+    }
+    return false;
+}
+
 void bk_svg_serve_lines(bk_svg_drawing *d, int y)
 {
     bk_svg *svg = d->svg;
-    const bk_plan *plan = svg->timeline->plan;
     int last = INT32_MIN;
-    bk_instant before = INT64_MIN;
-    for (;;) {
-        /* The next serve on this strip, whatever the order of the dishes. */
-        bk_instant at = INT64_MAX;
-        for (size_t i = 0; i < plan->dish_count; i++)
-            if (plan->dishes[i].serve > before && plan->dishes[i].serve < at &&
-                plan->dishes[i].serve > d->strip->from && plan->dishes[i].serve <= d->strip->to)
-                at = plan->dishes[i].serve;
-        if (at == INT64_MAX)
-            return;
-        before = at;
+    for (bk_instant at = next_serve(d, INT64_MIN); at < INT64_MAX; at = next_serve(d, at)) {
         svg->signs.serve = true;
-        int x = bk_axis_x(d->strip, at);
+        int width, x = bk_axis_x(d->strip, at);
         upright(svg, d->x0 + x, y - 80, y + 20, "class=\"l\" stroke-width=\"18\"");
         upright(svg, d->x0 + x, d->top, d->bottom,
                 "class=\"l\" stroke-width=\"18\" stroke-dasharray=\"60 30\"");
-        char *name = bk_format(svg->arena, "Serve %s", bk_clock(svg->arena, plan->zone, at));
-        int width = bk_markup_width(name, BK_SVG_TEXT, true) + BK_STRIP_PAD;
+        char *name = serve_name(d, at, &width);
         if (x - width >= last && x - width >= -BK_SVG_NAMES) {
             bk_svg_text(svg, d->x0 + x - BK_STRIP_PAD, y, BK_SVG_TEXT,
                         "font-weight=\"bold\" text-anchor=\"end\"", name);

@@ -4,16 +4,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-enum { AFTER_STRIP = 120 };
-
-static bool has_serve(const bk_svg_drawing *d)
-{
-    const bk_plan *plan = d->svg->timeline->plan;
-    for (size_t i = 0; i < plan->dish_count; i++)
-        if (plan->dishes[i].serve > d->strip->from && plan->dishes[i].serve <= d->strip->to)
-            return true;
-    return false;
-}
+enum { AFTER_STRIP = 80 };
 
 static bool has_ground(const bk_svg_drawing *d)
 {
@@ -32,7 +23,7 @@ bk_svg_drawing *bk_svg_lay_out(bk_svg *svg, const bk_strip *strip)
 {
     bk_svg_drawing *d = BK_NEW(svg->arena, bk_svg_drawing, 1);
     *d = (bk_svg_drawing){.svg = svg, .strip = strip, .x0 = svg->left + BK_SVG_NAMES};
-    d->serves = has_serve(d);
+    d->serve_row = bk_svg_serves_apart(d);
     d->grounds = has_ground(d);
     for (size_t i = 0; i < svg->lanes.count; i++)
         bk_svg_lay_out_lane(d, i);
@@ -55,6 +46,15 @@ void bk_svg_strip_keys(const bk_svg_drawing *drawing, size_t first, size_t last,
                 keys->count++;
             }
         }
+}
+
+size_t bk_svg_strip_shortened(const bk_svg_drawing *drawing, size_t first, size_t last)
+{
+    size_t count = 0;
+    for (size_t i = first; i < last; i++)
+        for (size_t k = 0; k < drawing->lanes[i].count; k++)
+            count += drawing->lanes[i].items[k].shortened;
+    return count;
 }
 
 static void lane_name(bk_svg *svg, const bk_lane_boxes *l)
@@ -93,15 +93,16 @@ static void lane_ground(bk_svg_drawing *d, const bk_lane_boxes *l)
     bk_svg_grounds(d, l);
     bk_text_addf(svg->out,
                  "<rect x=\"%d\" y=\"%d\" width=\"%d\" height=\"%d\" class=\"lane\" "
-                 "fill=\"none\" data-lane=\"%zu\" data-rows=\"%zu\" data-name=\"",
-                 d->x0, base, BK_SVG_PLOT,
-                 (int)l->rows * (l->lane->rows > 0 ? BK_STRIP_ROW : BK_STRIP_LINE), l->index,
-                 l->lane->rows);
+                 "fill=\"none\" data-lane=\"%zu\" data-rows=\"%zu\" data-tops=\"",
+                 d->x0, base, BK_SVG_PLOT, bk_svg_row_top(l, l->rows), l->index, l->lane->rows);
+    for (size_t i = 0; i <= l->rows && l->tops; i++)
+        bk_text_addf(svg->out, "%s%d", i > 0 ? " " : "", l->tops[i]);
+    bk_text_add(svg->out, "\" data-name=\"");
     bk_markup_add(svg->out, l->lane->name);
     bk_text_add(svg->out, "\"/>\n");
     for (size_t i = 1; i < l->lane->rows; i++)
         bk_text_addf(svg->out, "<path d=\"M%d %dh%d\" class=\"t\" stroke-width=\"4\"/>\n", d->x0,
-                     base + (int)i * BK_STRIP_ROW, BK_SVG_PLOT);
+                     base + bk_svg_row_top(l, i), BK_SVG_PLOT);
 }
 
 static void rule(bk_svg *svg, int y, int thick)
@@ -116,7 +117,7 @@ static void rule(bk_svg *svg, int y, int thick)
 static int axis_rows(const bk_svg_drawing *d, int y, int *day_y, int *serve_y, int *ground_y)
 {
     *day_y = y + 95;
-    *serve_y = *day_y + (d->serves ? 120 : 0);
+    *serve_y = *day_y + (d->serve_row ? 120 : 0);
     *ground_y = *serve_y + 120 + (d->grounds ? 110 : 0);
     return *ground_y + 45;
 }

@@ -6,11 +6,12 @@
 #include "write/picture/svg.h"
 
 enum {
-    BK_STRIP_ROW = 118, /* of a lane whose rows are places */
-    BK_STRIP_BAR = 104,
-    BK_STRIP_LINE = 110, /* of a lane whose rows are lines of text */
-    BK_STRIP_GAP = 36,   /* between the bars of a lane and its rules, both together */
-    BK_STRIP_HEAT = 210, /* of an oven's temperature */
+    BK_STRIP_ROW = 113, /* of a lane whose rows are places */
+    BK_STRIP_BAR = 101,
+    BK_STRIP_LINE = 106, /* of a lane whose rows are lines of text */
+    BK_STRIP_FREE = 44,  /* of a place in which nothing is on the strip */
+    BK_STRIP_GAP = 32,   /* between the bars of a lane and its rules, both together */
+    BK_STRIP_HEAT = 190, /* of an oven's temperature */
     BK_STRIP_PAD = 30,
     BK_STRIP_NAME = BK_SVG_NAMES - 2 * BK_STRIP_PAD - 20, /* room for a lane's name */
     BK_STRIP_LINES = 4                                    /* of a bar's words */
@@ -28,6 +29,7 @@ typedef struct bk_box {
     bool to_left; /* the words end at words_x */
     bool marked;  /* can start later, and that is the exception */
     bool is_key, inside;
+    bool shortened;            /* its words are not whole */
     bool from_before, goes_on; /* cut by the strip's ends */
 } bk_box;
 
@@ -37,16 +39,25 @@ typedef struct bk_lane_boxes {
     bk_box *items;
     size_t count, room;
     size_t rows;
+    int *tops; /* of a lane whose rows are places: where each begins below the first; one more */
     bool heat; /* an oven with a setting on this strip */
     int y, height;
 } bk_lane_boxes;
+
+/* A stretch of a line of words above the lanes, from the strip's left end. */
+typedef struct bk_taken {
+    int left, right;
+} bk_taken;
 
 struct bk_svg_drawing {
     bk_svg *svg;
     const bk_strip *strip;
     int x0; /* of the plot on the sheet */
     int top, bottom;
-    bool serves, grounds;
+    bool grounds;
+    bool serve_row; /* when it is served stands below the days' names, not beside them */
+    bk_taken *days; /* where those stand */
+    size_t day_count, day_room;
     bk_lane_boxes *lanes;
     size_t lane_count, lane_room;
 };
@@ -60,6 +71,9 @@ bool bk_svg_is_run_of(const bk_oven_run *run, const bk_lane *lane);
 const char *bk_svg_dish(bk_svg *svg, size_t dish);
 const char *bk_svg_part_words(bk_svg *svg, const bk_part *part);
 
+/* Where a row begins, `row` up to l->rows, from the top of the lane's first. */
+int bk_svg_row_top(const bk_lane_boxes *l, size_t row);
+
 /* Adds a lane to the drawing when something of it is on the strip. */
 void bk_svg_lay_out_lane(bk_svg_drawing *d, size_t index);
 
@@ -67,6 +81,9 @@ void bk_svg_lay_out_lane(bk_svg_drawing *d, size_t index);
 void bk_svg_hours(bk_svg_drawing *d, int y);
 void bk_svg_day_names(bk_svg_drawing *d, int y);
 void bk_svg_serve_lines(bk_svg_drawing *d, int y);
+
+/* Whether when it is served is to stand in a line of its own. */
+bool bk_svg_serves_apart(bk_svg_drawing *d);
 void bk_svg_window_words(bk_svg_drawing *d, int y);
 
 /* Behind a lane: the times when nobody is up, at home or free. */

@@ -45,8 +45,12 @@ const char *const bk_svg_style =
 
 void bk_svg_text(bk_svg *svg, int x, int y, int size, const char *attributes, const char *text)
 {
-    bk_text_addf(svg->out, "<text x=\"%d\" y=\"%d\" font-size=\"%d\"%s%s>", x, y, size,
+    int fixed = bk_markup_fixed_width(text, size, strstr(attributes, "\"bold\""));
+    bk_text_addf(svg->out, "<text x=\"%d\" y=\"%d\" font-size=\"%d\"%s%s", x, y, size,
                  attributes[0] ? " " : "", attributes);
+    if (fixed > 0) /* in a face of other widths, too, it ends where it is to end */
+        bk_text_addf(svg->out, " textLength=\"%d\" lengthAdjust=\"spacingAndGlyphs\"", fixed);
+    bk_text_add(svg->out, ">");
     bk_markup_add(svg->out, text);
     bk_text_add(svg->out, "</text>\n");
 }
@@ -66,6 +70,7 @@ typedef struct book {
     sheet *sheets;
     size_t count, room;
     bk_svg_keys keys; /* of the sheet so far */
+    size_t shortened; /* names that are not whole */
 } book;
 
 static char *start_words(bk_svg *svg)
@@ -156,6 +161,7 @@ static void put(book *b, const bk_strip *strip, bk_svg_drawing *d, size_t first,
     sheet *s = &b->sheets[b->count - 1];
     bk_svg_strip_keys(d, first, last, &b->keys);
     bk_svg_strip(b->svg, d, first, last);
+    b->shortened += bk_svg_strip_shortened(d, first, last);
     s->from = s->used ? s->from : strip->from;
     s->to = strip->to;
     s->used = true;
@@ -313,25 +319,48 @@ static bool marks_later(const bk_timeline *timeline)
     return later > 0 && later * 2 <= timeline->stage_count;
 }
 
-static void make_sheets(book *b)
+static book book_on(bk_svg *svg, bool whole, const bk_axis *axis)
 {
-    bk_svg *svg = b->svg;
+    book b = {.svg = svg, .whole = whole};
+    b.keys.told = BK_NEW(svg->arena, bool, svg->timeline->stage_count);
+    next_sheet(&b);
+    for (size_t i = 0; i < axis->count; i++)
+        put_strip(&b, &axis->strips[i]);
+    end_sheet(&b);
+    return b;
+}
+
+/* Whether all on one strip says as much as strips by day do, on less paper. */
+static bool is_smaller(const book *one, const book *by_day)
+{
+    const sheet *last = &one->sheets[one->count - 1], *other = &by_day->sheets[by_day->count - 1];
+    return one->shortened <= by_day->shortened &&
+           last->top + last->height < other->top + other->height;
+}
+
+static book make_sheets(bk_svg *svg, bool whole)
+{
     const bk_timeline *t = svg->timeline;
     svg->keys.told = BK_NEW(svg->arena, bool, t->stage_count);
-    b->keys.told = BK_NEW(svg->arena, bool, t->stage_count);
-    next_sheet(b);
     if (t->stage_count == 0) {
-        svg->y = b->sheets[0].top;
+        book b = book_on(svg, whole, &(bk_axis){0});
+        b.sheets[0].drawn = bk_text_new(svg->arena);
+        svg->out = &b.sheets[0].drawn;
+        svg->y = b.sheets[0].top;
         impossible(svg);
-        b->sheets[0].height = svg->y - b->sheets[0].top;
-        return;
+        b.sheets[0].height = svg->y - b.sheets[0].top;
+        return b;
     }
     svg->lanes = bk_lanes_of(svg->arena, t);
     svg->rows = bk_rows_of(svg->arena, t);
+    svg->telling = bk_telling_of(svg->arena, t->plan);
     bk_axis axis = bk_axis_of(svg->arena, t, BK_SVG_PLOT);
-    for (size_t i = 0; i < axis.count; i++)
-        put_strip(b, &axis.strips[i]);
-    end_sheet(b);
+    book by_day = book_on(svg, whole, &axis);
+    axis = bk_axis_whole(svg->arena, t, BK_SVG_PLOT);
+    if (axis.count == 0)
+        return by_day;
+    book one = book_on(svg, whole, &axis);
+    return is_smaller(&one, &by_day) ? one : by_day;
 }
 
 static void open_svg(bk_svg *svg, bk_text *out, size_t number, size_t sheets, const char *box)
@@ -358,11 +387,17 @@ static void open_svg(bk_svg *svg, bk_text *out, size_t number, size_t sheets, co
     }
 }
 
+/* A page has its own, for a picture that is on one sheet. */
+static bool has_head(const book *b)
+{
+    return b->svg->timeline->stage_count > 0 && (b->whole || b->count > 1);
+}
+
 static void draw_sheet(const book *b, size_t index, bk_text *out)
 {
     const sheet *s = &b->sheets[index];
     bk_text_addf(out, "<g class=\"sheet\">\n");
-    if (b->svg->timeline->stage_count > 0)
+    if (has_head(b))
         sheet_head(b, index, out);
     bk_text_add_bytes(out, s->drawn.data, s->drawn.length);
     bk_text_add(out, "</g>\n");
@@ -372,9 +407,7 @@ static book book_of(bk_svg *svg, bool whole)
 {
     svg->left = BK_SVG_MARGIN;
     svg->marks_later = svg->timeline->stage_count > 0 && marks_later(svg->timeline);
-    book b = {.svg = svg, .whole = whole};
-    make_sheets(&b);
-    return b;
+    return make_sheets(svg, whole);
 }
 
 /* Tenths of a millimetre. */
@@ -386,7 +419,7 @@ static int millimetres(int units)
 void bk_write_svg(const bk_timeline *timeline, bk_text *out)
 {
     bk_svg svg = {.timeline = timeline, .arena = out->arena};
-    book b = book_of(&svg, true);
+    const book b = book_of(&svg, true);
     const sheet *last = &b.sheets[b.count - 1];
     /* One sheet is as high as what stands on it. */
     int height = last->top + last->height + BK_SVG_MARGIN;
@@ -409,12 +442,13 @@ void bk_write_svg(const bk_timeline *timeline, bk_text *out)
 void bk_svg_in_page(const bk_timeline *timeline, bk_text *out)
 {
     bk_svg svg = {.timeline = timeline, .arena = out->arena};
-    book b = book_of(&svg, false);
+    const book b = book_of(&svg, false);
     for (size_t i = 0; i < b.count; i++) {
         const sheet *s = &b.sheets[i];
+        int head = has_head(&b) ? 0 : LARGE * 5 / 4 + AFTER_HEAD;
         open_svg(&svg, out, i + 1, b.count,
                  bk_format(out->arena, "viewBox=\"%d %d %d %d\" style=\"--wide:44rem\"",
-                           BK_SVG_MARGIN, s->top, BK_SVG_WIDTH, s->height));
+                           BK_SVG_MARGIN, s->top + head, BK_SVG_WIDTH, s->height - head));
         draw_sheet(&b, i, out);
         bk_text_add(out, "</svg>\n");
     }

@@ -14,10 +14,10 @@ enum {
     BK_SVG_MARGIN = 283,
     BK_SVG_WIDTH = 5386,
     BK_SVG_HEIGHT = 7340,
-    BK_SVG_NAMES = 940,  /* the column of the lanes' names */
+    BK_SVG_NAMES = 800,  /* the column of the lanes' names */
     BK_SVG_BEHIND = 136, /* room behind the lanes, for arrows and half of the last hour */
     BK_SVG_PLOT = BK_SVG_WIDTH - BK_SVG_NAMES - BK_SVG_BEHIND,
-    BK_SVG_TEXT = 95, /* no letter is smaller than 9 points, also on a page of 186 mm */
+    BK_SVG_TEXT = 93, /* no letter is smaller than 9 points, also on a page of 186 mm */
     BK_SVG_SMALL = 93
 };
 
@@ -40,6 +40,7 @@ typedef struct bk_svg {
     bool marks_later; /* that a stage can start later is the exception, and marked */
     bk_lanes lanes;
     bk_rows rows;
+    bk_telling telling;
     bk_svg_signs signs;
     bk_svg_keys keys;
 } bk_svg;
@@ -66,6 +67,9 @@ void bk_svg_strip(bk_svg *svg, bk_svg_drawing *drawing, size_t first, size_t las
 
 /* The numbers that the lanes [first, last) have, added to `keys`. */
 void bk_svg_strip_keys(const bk_svg_drawing *drawing, size_t first, size_t last, bk_svg_keys *keys);
+
+/* How many names in the lanes [first, last) are not whole. */
+size_t bk_svg_strip_shortened(const bk_svg_drawing *drawing, size_t first, size_t last);
 
 /* What the signs and numbers of the sheet mean; moves svg.y. */
 void bk_svg_legend(bk_svg *svg);

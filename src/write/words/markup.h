@@ -10,10 +10,13 @@
  * become U+FFFD. */
 void bk_markup_add(bk_text *out, const char *text);
 
-/* Width of `text` in a sans-serif face at `size` units to the em, rounded up. An
- * upper estimate: widths of DejaVu Sans, the widest face in common use, by class
- * of character. Text laid out by it may come out narrower, not wider. */
+/* Width of `text` in a sans-serif face at `size` units to the em, rounded up. Of characters whose
+ * width in Helvetica is known, just that: a picture gives it with the text (bk_markup_fixed_width),
+ * so that it is as wide in every face. Else an upper estimate, by the widest face in common use. */
 int bk_markup_width(const char *text, int size, bool bold);
+
+/* The same where it is known of all of `text`; else 0: how wide it comes out lies with the face. */
+int bk_markup_fixed_width(const char *text, int size, bool bold);
 
 /* The first line of `text` that fits `width`: its length in bytes, broken at a
  * blank where there is one, else between characters; 0 when not even one fits.

@@ -9,6 +9,7 @@
 #include "write/words/phrases.h"
 #include "write/words/rows.h"
 #include "write/words/say.h"
+#include "write/words/tell.h"
 #include "write/words/wrap.h"
 
 #endif
