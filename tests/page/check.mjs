@@ -359,32 +359,38 @@ async function sheets(name, act) {
       .map((m) => ({ x: +m[1], y: +m[2], right: +m[3], bottom: +m[4], text: m[5] })),
   }));
 }
-const body = (sheet) => sheet.words.filter((w) => w.y > 40 && w.bottom < sheet.height - 36);
+// Points: the margins, in which the head and the foot stand.
+const HEAD = 30, FOOT = 28;
+const body = (sheet) => sheet.words.filter((w) => w.y > HEAD && w.y < sheet.height - FOOT);
 const lineOf = (sheet, y) => sheet.words.filter((w) => Math.abs(w.y - y) < 3).sort((a, b) => a.x - b.x)
   .map((w) => w.text).join(' ');
 // A face's height over its size, of Liberation Serif by its hhea table: (1825 + 443) / 2048.
 const TALL = (1825 + 443) / 2048;
 
-for (const name of ['friday-supper', 'winter-holiday', 'hostile'])
+// As many as they need, and no more: of winter holiday three days of fourteen dishes.
+const MOST_SHEETS = { 'friday-supper': 2, 'sunday-roast': 2, 'birthday-tea': 2, 'winter-holiday': 9, hostile: 1 };
+for (const [name, most] of Object.entries(MOST_SHEETS))
   await test(`${name} on A4: headed, numbered, filled, no day parted from its first step`, async () => {
     const all = await sheets(name);
+    assert.ok(all.length <= most, `${all.length} sheets`);
     for (const [i, sheet] of all.entries()) {
       const words = body(sheet), at = `sheet ${i + 1}`;
       assert.ok(Math.abs(sheet.width - 595) < 2 && Math.abs(sheet.height - 842) < 2, `${at}: ${sheet.width}`);
-      const head = sheet.words.filter((w) => w.y < 40).map((w) => w.text).join(' ');
-      const foot = sheet.words.filter((w) => w.bottom > sheet.height - 36).map((w) => w.text).join(' ');
-      if (name !== 'hostile') assert.match(head, /^(Friday supper|.*oliday.*) \w+ \d+ December 2026$/, at);
-      assert.equal(foot, `${i + 1} of ${all.length}`, at);
+      const head = sheet.words.filter((w) => w.y < HEAD).map((w) => w.text).join(' ');
+      const foot = sheet.words.filter((w) => w.y > sheet.height - FOOT).map((w) => w.text).join(' ');
+      if (name !== 'hostile') assert.match(head, /^[A-Z]\w+ (supper|roast|tea|holiday) \w+day \d+ \w+ 202\d$/, at);
+      assert.equal(foot, 'Times are a plan, not a sign that food is safe to eat: check it as your local ' +
+        `food-safety advice says. ${i + 1} of ${all.length}`, at);
       const low = Math.max(...words.map((w) => w.bottom));
       if (i + 1 < all.length) assert.ok(low > sheet.height / 3, `${at} ends at ${low}`);
       // A day's heading has its first step below it.
       const last = lineOf(sheet, Math.max(...words.map((w) => w.y)));
-      assert.doesNotMatch(last, /^(\w+day \d+ \w+ 2026|Steps|To buy.*|Tins and tools)$/, at);
+      assert.doesNotMatch(last, /^(\w+day \d+ \w+ 202\d.*|real time|To buy.*|Tins and tools)$/, at);
     }
     console.log(`        ${all.length} sheets`);
   });
 await test('nothing on paper is smaller than 9 points', async () => {
-  for (const name of ['friday-supper', 'winter-holiday', 'hostile'])
+  for (const name of Object.keys(MOST_SHEETS))
     await cook({ viewport: { width: Math.round(190 / 25.4 * 96), height: 1000 } }, null, name, async (page) => {
       await page.emulateMedia({ media: 'print' });
       const small = await page.evaluate(() => {
@@ -403,12 +409,14 @@ await test('nothing on paper is smaller than 9 points', async () => {
 });
 await test('friday supper on paper: first what to buy, then steps in 12 points with their day', async () => {
   const all = await sheets('friday-supper');
+  assert.equal(all.length, 2);
   const words = all.flatMap((s, i) => s.words.map((w) => ({ ...w, sheet: i })));
   const place = (t, from = 0) => words.findIndex((w, i) => i >= from && w.text === t);
-  assert.ok(place('blackcurrants,') > 0 && place('blackcurrants,') < place('Steps'));
-  const butter = words[place('Butter', place('Steps'))];
+  const steps = place('2026', place('Thursday', place('jelly,'))); // the first day's heading
+  assert.ok(place('blackcurrants,') > 0 && place('blackcurrants,') < steps);
+  const butter = words[place('Butter', steps)];
   assert.ok(butter.bottom - butter.y > 12 * TALL - 0.3, `${butter.bottom - butter.y}`);
-  const hours = words.filter((w, i) => i > place('Steps') && /^\d\d:\d\d$/.test(w.text) &&
+  const hours = words.filter((w, i) => i > steps && /^\d\d:\d\d$/.test(w.text) &&
     /^(Thu|Fri)$/.test(words[i - 1]?.text) && w.x < 130);
   assert.equal(hours.length, 30);
   // The picture is as wide as the sheet between its margins of 10 mm, so its type is as large as drawn.
@@ -416,7 +424,11 @@ await test('friday supper on paper: first what to buy, then steps in 12 points w
   assert.ok(hands.length > 0 && hands.every((x) => Math.abs(x - 10) < 0.5), `${hands}`);
   // The last of the steps is on the second sheet; the column for the real time is empty.
   assert.ok(Math.max(...hours.map((h) => h.sheet)) <= 1);
-  assert.deepEqual(words.filter((w) => hours.some((h) => h.sheet === w.sheet && Math.abs(h.y - w.y) < 3) && w.x > 512)
+  // A step takes what to do, for how long and until when; what is for the screen is not there.
+  assert.match(lineOf(all[0], butter.y), /^Thu 20:50 DO Butter the springform tin and line it with paper .*5 min/);
+  assert.ok(!words.some((w) => w.text === 'hands' && w.sheet === 0));
+  assert.ok(!words.some((w) => /\.json/.test(w.text)));
+  assert.deepEqual(words.filter((w) => hours.some((h) => h.sheet === w.sheet && Math.abs(h.y - w.y) < 3) && w.x > 526)
     .map((w) => w.text), []);
 });
 await test('what is ticked and when is on paper too, unfolded', async () => {

@@ -14,7 +14,8 @@ if ! cmp -s $here/package.json "$made/node/installed.json"; then
 fi
 
 rm -f "$made"/*.html "$made"/*.pdf "$made"/*.png
-for plan in plans/friday-supper.json plans/winter-holiday.json $here/hostile.json; do
+for plan in plans/friday-supper.json plans/winter-holiday.json plans/sunday-roast.json plans/birthday-tea.json \
+    $here/hostile.json; do
     "$bakeset" timeline "$plan" --effort 20000 --html "$made/$(basename "$plan" .json).html" >/dev/null
 done
 "$bakeset" timeline plans/friday-supper.json --serve "+25 min" --html "$made/later.html" >/dev/null

@@ -69,7 +69,7 @@ static void starts_with_the_start(void **state)
     const char *buy = strstr(start, "<h3>Blackcurrant mousse torte, for 8</h3>");
     assert_non_null(buy);
     expect(buy, "<li>400\xc2\xa0g blackcurrants</li>");
-    expect(buy, "<li>leaf gelatine, for 19:40</li>");
+    expect(buy, "<li>leaf gelatine,<span class=\"seen\"> for</span> 19:40</li>");
     expect(buy, "<h3>Tins and tools</h3>\n<ul role=\"list\">\n<li>stand mixer</li>");
     const char *steps = strstr(buy, "<h2 id=\"steps-heading\">Steps</h2>");
     assert_non_null(steps);
@@ -247,6 +247,23 @@ static void has_contrast(void **state)
         }
 }
 
+/* What the line says already is for the screen alone (class "seen", which paper hides): that DO
+ * takes hands, of which dish a step is that names it, where in a file a warning comes from. */
+static void marks_what_paper_leaves_out(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    bk_plan *plan = fixture_plan(supper);
+    plan->stages[0].text = "Whisk eggs";
+    plan->dishes[plan->stages[0].dish].name = "Torte";
+    plan->stages[3].text = "Pour the mousse on the torte";
+    const char *page = html_of(*state, supper);
+    expect(page, "<span class=\"more\"><span>Torte: </span>");
+    expect(page, "min<span class=\"seen\"> hands on</span>, until");
+    expect(page, "<span class=\"more\"><span class=\"seen\">Torte: </span>");
+    expect(page, "@media print{");
+    expect(strstr(page, "@media print{"), ".seen,");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -263,6 +280,7 @@ int main(void)
         TEST(tells_what_does_not_fit),
         TEST(gives_the_same_bytes),
         TEST(has_contrast),
+        TEST(marks_what_paper_leaves_out),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -9,12 +9,17 @@
 #include <inttypes.h>
 #include <string.h>
 
+#define REMIND                                                                                     \
+    "Times are a plan, not a sign that food is safe to eat: check it as your local food-safety "   \
+    "advice says."
+
 typedef struct page {
     const bk_timeline *timeline;
     bk_arena *arena;
     bk_text *out;
     bool marks;
-    size_t step;      /* number of the last one written */
+    size_t step; /* number of the last one written */
+    bk_telling telling;
     size_t *begun;    /* by index in plan.stages: the step that begins it, 0: none so far */
     uint64_t version; /* a digest of the steps so far */
 } page;
@@ -171,6 +176,48 @@ static void ways(page *p, const bk_rows *rows)
 
 /* ------------------------------------------------------------------ steps */
 
+/* Who is there, where, how long: what DO and "leave" say already is for the screen alone. */
+static void course(page *p, const char *text)
+{
+    static const char *const known[] = {" hands on", "by itself for ", "by itself, "};
+    for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
+        const char *at = strstr(text, known[i]);
+        if (!at || (i > 0 && at > text))
+            continue;
+        bk_markup_add(p->out, unbroken(p, bk_copy(p->arena, text, (size_t)(at - text))));
+        element(p, "span", "class=\"seen\"", known[i]);
+        text = at + strlen(known[i]);
+        break;
+    }
+    bk_markup_add(p->out, unbroken(p, text));
+}
+
+/* Of which dish, where, how long, until when. Paper leaves out the dish where the step says it,
+ * and what stands in the steps around. */
+static void detail(page *p, const bk_said *said)
+{
+    bool told = said->dish != SIZE_MAX && bk_tells_dish(&p->telling, said->dish, said->what);
+    const char *name = said->dish == SIZE_MAX
+                           ? ""
+                           : bk_words_clean(p->arena, p->timeline->plan->dishes[said->dish].name);
+    size_t length = strlen(name);
+    if (length == 0 || strncmp(said->detail, name, length) != 0) {
+        element(p, "span", "class=\"more\"", unbroken(p, said->detail));
+        return;
+    }
+    const char *rest = said->detail + length;
+    bool during = rest[0] == ',';
+    raw(p, told && during ? "<span class=\"more seen\">" : "<span class=\"more\">");
+    element(p, "span", told ? "class=\"seen\"" : "",
+            during ? name : bk_format(p->arena, "%s: ", name));
+    rest += during ? 0 : strlen(": ");
+    if (during)
+        element(p, "span", "class=\"seen\"", unbroken(p, rest));
+    else
+        course(p, rest);
+    raw(p, "</span>");
+}
+
 static void row_body(page *p, const bk_said *said)
 {
     raw(p, "<span class=\"body\">");
@@ -182,9 +229,9 @@ static void row_body(page *p, const bk_said *said)
                "title=\"can't start later\">\xe2\x97\x86</span></span>");
     for (size_t i = 0; i < said->also_count; i++)
         element(p, "span", "class=\"more dish\"", said->also[i]);
-    element(p, "span", "class=\"more\"", unbroken(p, said->detail));
+    detail(p, said);
     element(p, "span", "class=\"more\"", unbroken(p, said->slack));
-    element(p, "span", "class=\"more\"", said->windows);
+    element(p, "span", "class=\"more seen\"", said->windows);
     if (said->note[0])
         element(p, "span", "class=\"more\"", bk_format(p->arena, "Note: %s", said->note));
     if (said->caution[0]) {
@@ -304,8 +351,15 @@ static void warnings(page *p, const char *id, const char *title, bool of_allerge
                              "<h2 id=\"%s-heading\">%s</h2>\n<ul class=\"facts\">\n",
                              id, id, id, title));
         any = true;
-        element(p, "li", "", bk_words_message(p->arena, &t->warnings[i]));
-        raw(p, "\n");
+        raw(p, "<li>");
+        bk_message message = t->warnings[i];
+        const char *place = bk_words_source(p->arena, message.place);
+        message.place = (bk_place){0};
+        bk_markup_add(p->out, bk_words_message(p->arena, &message));
+        if (place) /* in the plan's file: of no use on paper */
+            element(p, "span", "class=\"seen\"",
+                    bk_format(p->arena, " (%s)", bk_words_clean(p->arena, place)));
+        raw(p, "</li>\n");
     }
     if (any)
         raw(p, "</ul>\n</section>\n");
@@ -331,11 +385,14 @@ static void ingredient(page *p, const bk_ingredient *ingredient)
     const bk_placed *placed =
         ingredient->stage == SIZE_MAX ? NULL : bk_timeline_placed(t, ingredient->stage);
     bk_instant at = placed ? placed->start : INT64_MIN;
-    if (at != INT64_MIN)
-        text = bk_format(p->arena, "%s, for %s", text,
-                         bk_clock_seen_from(p->arena, t->plan->zone, t->start, at));
-    element(p, "li", "", unbroken(p, text));
-    raw(p, "\n");
+    raw(p, "<li>");
+    bk_markup_add(p->out, unbroken(p, text));
+    if (at != INT64_MIN) {
+        raw(p, ",<span class=\"seen\"> for</span> ");
+        bk_markup_add(p->out,
+                      unbroken(p, bk_clock_seen_from(p->arena, t->plan->zone, t->start, at)));
+    }
+    raw(p, "</li>\n");
 }
 
 static void tools(page *p)
@@ -442,9 +499,10 @@ static void sheet_heads(page *p)
     const char *date = bk_date_long(p->arena, plan->zone, plan->last_serve);
     bk_text_addf(p->out,
                  "@page{@top-left{font:10pt serif;content:%s}@top-right{font:10pt serif;content:%s}"
-                 "@bottom-right{font:10pt serif;content:counter(page) \" of \" counter(pages)}}\n",
+                 "@bottom-right{font:10pt serif;content:counter(page) \" of \" counter(pages)}"
+                 "@bottom-left{font:9pt serif;content:\"%s\"}}\n",
                  css_string(p->arena, bk_words_clean(p->arena, plan->occasion)),
-                 css_string(p->arena, date));
+                 css_string(p->arena, date), REMIND);
 }
 
 static void lines(page *p, const char *const *line)
@@ -483,9 +541,7 @@ static void possible(page *p)
     about(p);
     warnings(p, "warnings", "Warnings", false);
     warnings(p, "allergens", "Allergens", true);
-    element(p, "p", "class=\"remind\"",
-            "Times are a plan, not a sign that food is safe to eat: check it as your local "
-            "food-safety advice says.");
+    element(p, "p", "class=\"remind\"", REMIND);
     raw(p, "\n");
     picture(p);
     raw(p, "</main>\n<script>");
@@ -498,6 +554,7 @@ void bk_write_html(const bk_timeline *timeline, bk_text *out)
     page p = {.timeline = timeline,
               .arena = out->arena,
               .out = out,
+              .telling = bk_telling_of(out->arena, timeline->plan),
               .begun = BK_NEW(out->arena, size_t, timeline->plan->stage_count),
               .marks = timeline->stage_count > 0 && bk_say_marks(timeline)};
     document_head(&p);

@@ -30,7 +30,7 @@ static bk_said say_start(bk_arena *arena, const bk_timeline *timeline, const bk_
 {
     const bk_placed *placed = &timeline->stages[row->placed];
     const bk_stage *stage = &timeline->plan->stages[placed->stage];
-    bk_said said = {.acts = stage->attention == BK_HANDS || stage->in_oven};
+    bk_said said = {.acts = stage->attention == BK_HANDS || stage->in_oven, .dish = stage->dish};
     said.word = stage->attention == BK_HANDS   ? "DO"
                 : stage->oven_off              ? "leave"
                 : stage->in_oven               ? "IN"
@@ -51,7 +51,7 @@ static bk_said say_check(bk_arena *arena, const bk_timeline *timeline, const bk_
     const bk_placed *placed = &timeline->stages[row->placed];
     const bk_stage *stage = &timeline->plan->stages[placed->stage];
     const bk_placed_check *check = &placed->checks[row->check];
-    bk_said said = {.word = "CHECK", .acts = true};
+    bk_said said = {.word = "CHECK", .acts = true, .dish = stage->dish};
     said.what = bk_words_clean(arena, check->check->text);
     said.detail = bk_format(arena, "%s, during: %s", dish_name(arena, timeline, stage->dish),
                             bk_words_clean(arena, stage->text));
@@ -66,7 +66,7 @@ static bk_said say_out(bk_arena *arena, const bk_timeline *timeline, const bk_ro
 {
     const bk_placed *placed = &timeline->stages[row->placed];
     const bk_stage *stage = &timeline->plan->stages[placed->stage];
-    bk_said said = {.word = "OUT", .acts = true};
+    bk_said said = {.word = "OUT", .acts = true, .dish = SIZE_MAX};
     said.what =
         bk_format(arena, "%s: out of the %s", dish_name(arena, timeline, stage->dish),
                   bk_words_oven(arena, timeline->plan, stage->oven.equipment, placed->oven_number));
@@ -78,7 +78,7 @@ static bk_said say_oven(bk_arena *arena, const bk_timeline *timeline, const bk_r
     const bk_plan *plan = timeline->plan;
     const bk_oven_run *run = &timeline->ovens[row->run];
     const char *oven = bk_words_oven(arena, plan, run->equipment, run->number);
-    bk_said said = {.word = "OVEN", .acts = true};
+    bk_said said = {.word = "OVEN", .acts = true, .dish = SIZE_MAX};
     if (row->kind == BK_ROW_OVEN_OFF) {
         said.what = bk_format(arena, "Turn the %s off", oven);
         return said;
@@ -97,7 +97,7 @@ static bk_said say_serve(bk_arena *arena, const bk_timeline *timeline, const bk_
 {
     const bk_dish *dish = &timeline->plan->dishes[row->dish];
     bk_instant ready = bk_rows_dish_ready(timeline, row->dish);
-    bk_said said = {.word = "SERVE", .acts = true};
+    bk_said said = {.word = "SERVE", .acts = true, .dish = SIZE_MAX};
     said.what = dish_name(arena, timeline, row->dish);
     if (dish->serves > 0)
         said.what = bk_format(arena, "%s, for %" PRId64, said.what, dish->serves);
@@ -116,7 +116,8 @@ static bk_said say_window(bk_arena *arena, const bk_timeline *timeline, const bk
     static const char *const words[] = {
         [BK_ASLEEP] = "sleep", [BK_AWAY] = "away", [BK_BUSY] = "busy"};
     const bk_window *window = &timeline->plan->kitchen.windows[row->window];
-    return (bk_said){.word = words[window->kind],
+    return (bk_said){.dish = SIZE_MAX,
+                     .word = words[window->kind],
                      .what = bk_words_window(arena, timeline->plan, window)};
 }
 
@@ -124,6 +125,7 @@ static bk_said say_clock(bk_arena *arena, const bk_row *row)
 {
     int minutes = row->shift < 0 ? -row->shift : row->shift;
     return (bk_said){
+        .dish = SIZE_MAX,
         .word = "clock",
         .what = bk_format(arena, "Clocks go %s by %s; all times are as clocks then show them",
                           row->shift < 0 ? "back" : "forward", bk_minutes(arena, minutes))};

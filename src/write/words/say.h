@@ -16,6 +16,7 @@ typedef struct bk_said {
     const char *note, *caution;
     const char **also; /* what comes to the table with it, dish by dish */
     size_t also_count;
+    size_t dish;      /* of which the detail tells, index in plan.dishes, or SIZE_MAX */
     bool no_later;    /* a stage starts that cannot start later */
     bk_instant until; /* when what begins here is over; the row's own time where nothing does */
     bool runs;        /* what begins here runs by itself */
