@@ -1,6 +1,5 @@
 /* FORMAT section 8. The tests read the result back with a JSON library. */
 #include "json/json.h"
-#include "heat/heat.h"
 #include "write/words/words.h"
 #include "write/write.h"
 
@@ -10,9 +9,6 @@ typedef struct json {
     bk_put put;
     int curves; /* written so far */
 } json;
-
-/* Points of a cooling's curve, and stages that get one: each takes some 10 ms. */
-enum { CURVE_POINTS = 13, MOST_CURVES = 100 };
 
 static void instant(json *j, const char *key, bk_instant at)
 {
@@ -171,32 +167,20 @@ static void placed_checks(json *j, const bk_placed *placed)
     bk_put_close(&j->put, "]");
 }
 
-/* The likely course of the slowest point of what cools or warms, from start to end. */
 static void curve(json *j, const bk_placed *placed)
 {
-    const bk_stage *stage = &j->timeline->plan->stages[placed->stage];
-    double minutes[CURVE_POINTS], celsius[CURVE_POINTS];
-    int64_t span = placed->end - placed->start;
-    if (!stage->cooling || span <= 0)
+    if (!bk_has_curve(j->timeline->plan, placed))
         return;
-    if (j->curves++ >= MOST_CURVES) {
+    if (j->curves++ >= BK_MOST_CURVES) {
         bk_put_null(&j->put, "curve");
         return;
     }
-    size_t count = 0;
-    for (int64_t i = 0; i < CURVE_POINTS; i++) {
-        int64_t at = span * i / (CURVE_POINTS - 1);
-        if (count == 0 || (double)at > minutes[count - 1])
-            minutes[count++] = (double)at;
-    }
-    bk_heat_question question;
-    bk_cooling_question(stage->cooling, &question);
-    bk_heat_curve(j->arena, &question, BK_HEAT_TYPICAL, minutes, celsius, count);
+    bk_curve course = bk_curve_of(j->arena, j->timeline->plan, placed);
     bk_put_open(&j->put, "curve", "[");
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < course.count; i++) {
         bk_put_open(&j->put, NULL, "{");
-        instant(j, "at", placed->start + (bk_instant)minutes[i]);
-        bk_put_number(&j->put, "c", round(10.0 * celsius[i]) / 10.0);
+        instant(j, "at", course.at[i]);
+        bk_put_number(&j->put, "c", round(10.0 * course.celsius[i]) / 10.0);
         bk_put_close(&j->put, "}");
     }
     bk_put_close(&j->put, "]");

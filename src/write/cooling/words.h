@@ -4,6 +4,7 @@
 #define BK_WRITE_COOLING_WORDS_H
 
 #include "write/cooling/cooling.h"
+#include "write/words/words.h"
 
 /* Temperatures of the slowest point at even steps from 0 to the longest time or a
  * little beyond, degrees Celsius. */
@@ -23,14 +24,6 @@ void bk_course_range(const bk_course *course, const bk_cooled *cooled, double *l
 
 /* The least usual step, of minutes, of which `span` takes no more than `most`. */
 int64_t bk_usual_minutes(int64_t span, int64_t most);
-
-/* `value` with at most `decimals` decimals, without zeros at the end and with a point
- * whatever the host's locale: "4", "20.3", "-18". */
-char *bk_decimal(bk_arena *arena, double value, int decimals);
-
-/* In the scale that the question is worded in: as a number; and "6 °C", "43 °F". */
-double bk_on_scale(bk_units units, double celsius);
-char *bk_celsius(bk_arena *arena, bk_units units, double celsius);
 
 /* A temperature of the question with one decimal, or with as many more, up to four, as
  * keep start, target and surroundings apart: "6", "19.95"; and "19.95 °C". */

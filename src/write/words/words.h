@@ -5,6 +5,8 @@
 
 #include "write/words/ascii.h"
 #include "write/words/chain.h"
+#include "write/words/curve.h"
+#include "write/words/degrees.h"
 #include "write/words/markup.h"
 #include "write/words/phrases.h"
 #include "write/words/rows.h"
