@@ -200,6 +200,71 @@ def check_ruler(strip, things, faults):
                     faults.append(f"a bar ends at {right}, the ruler has {at} at {x}")
 
 
+def points(path):
+    return [tuple(map(int, at.split())) for at in path.get("d")[1:].split("L")]
+
+
+def check_courses(plan, timeline, strip, things, faults):
+    """A curve lies below its lane's rows and above the next, under the bar of its stage, goes as
+    the JSON has it, by the ruler's time, and says where it begins, ends and has to come to."""
+    span = whole(strip, "data-from"), whole(strip, "data-to")
+    hours = [(whole(h, "data-at"), int(h.get("d")[1:].split()[0])) for h in of_class(strip, "hour")]
+    floors = {lane.get("data-lane"): box(lane)[3] for lane in of_class(strip, "lane")}
+    tops = sorted(box(lane)[1] for lane in of_class(strip, "lane"))
+    drawn = {}
+    for course in of_class(strip, "course"):
+        drawn.setdefault((course.get("data-dish"), whole(course, "data-from"), whole(course, "data-to")),
+                         []).append(course)
+    for stage in timeline["stages"]:
+        start, end = plan.instant(stage["start"]), plan.instant(stage["end"])
+        if not stage.get("curve") or start >= span[1] or end <= span[0]:
+            continue
+        name = f"the curve of {stage['dish']}/{stage['stage']}"
+        own = drawn.pop((stage["dish"], start, end), [])
+        if len(own) != 1:
+            faults.append(f"{name} is drawn {len(own)} times")
+            continue
+        course, (line,), (limit,) = own[0], of_class(own[0], "curve"), of_class(own[0], "limit")
+        at, lane = points(line), course.get("data-lane")
+        below = min([top for top in tops if top > floors[lane]], default=float("inf"))
+        if not all(floors[lane] <= y <= below for _, y in at):
+            faults.append(f"{name} is not below its lane")
+        bars = [box(rect) for thing in things if thing.get("data-lane") == lane
+                and whole(thing, "data-from") <= start and end <= whole(thing, "data-to")
+                for rect in of_class(thing, "bar")]
+        if not any(bar[0] - 6 <= at[0][0] and at[-1][0] <= bar[2] + 6 for bar in bars):
+            faults.append(f"{name} from {at[0]} to {at[-1]} is under none of {bars}")
+        told = [(plan.instant(p["at"]), p["c"]) for p in stage["curve"]]
+        inner = [p for p in told if max(start, span[0]) < p[0] < min(end, span[1])]
+        if len(at) != len(inner) + 2:
+            faults.append(f"{name} has {len(at)} points, not {len(inner) + 2}")
+            continue
+        for (minute, _), (x, _) in zip(inner, at[1:]):
+            if any(minute >= hour and x < mark - 1 or minute <= hour and x > mark + 1 for hour, mark in hours):
+                faults.append(f"{name} at {minute} is at {x}, the ruler has {hours}")
+        for i in range(1, len(inner)):
+            rise, fall = inner[i][1] - inner[i - 1][1], at[i + 1][1] - at[i][1]
+            if rise * fall > 0 or abs(rise) > 1 and fall == 0:
+                faults.append(f"{name} goes from {at[i]} to {at[i + 1]} where it changes by {rise:.1f} C")
+        if (told[0][1] > told[-1][1]) != (at[0][1] < at[-1][1]):
+            faults.append(f"{name} goes the wrong way")
+        cooling = plan.stages[stage["dish"], stage["stage"]]["cooling"]
+        level = int(limit.get("d")[1:].split()[1].split("h")[0])
+        words = " ".join("".join(t.itertext()) for t in course.iter(SVG + "text"))
+        expected = ["must reach " + cooling["to"].replace(" C", " \u00b0C")]
+        if start >= span[0]:
+            expected.append(f"{told[0][1]:g} \u00b0C")
+        if end <= span[1]:
+            expected.append(f"{told[-1][1]:g} \u00b0C")
+            if (told[0][1] > told[-1][1]) != (at[-1][1] >= level - 1):
+                faults.append(f"{name} does not pass its limit")
+        for text in expected:
+            if text not in words:
+                faults.append(f"{name} does not say {text!r}: {words!r}")
+    for left in drawn:
+        faults.append(f"a curve of no stage: {left}")
+
+
 def check(plan, timeline, root, full):
     faults = []
     count, drawn = Count(plan, timeline), {}
@@ -221,6 +286,7 @@ def check(plan, timeline, root, full):
         things = of_class(strip, "thing")
         check_ruler(strip, things, faults)
         check_names(plan, things, faults)
+        check_courses(plan, timeline, strip, things, faults)
         for thing in things:
             cut = of_class(thing, "cut")
             ends = ((whole(thing, "data-from") < whole(strip, "data-from"))

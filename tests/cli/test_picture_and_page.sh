@@ -80,13 +80,14 @@ done
 
 # by_geometry PLAN [LANE INSTANT]: rows are places, nothing is over another thing, the ruler is right.
 by_geometry() {
-    name=$1
+    plan=$1
+    name=$(basename "$plan" .json)
     shift
-    run timeline "plans/$name.json" --svg "$work/$name.svg" --json="$work/$name.json"
+    run timeline "$plan" --svg "$work/$name.svg" --json="$work/$name.timeline"
     expect_status 0
     if ! command -v python3 >/dev/null 2>&1; then
         skip "no python3 to measure $name.svg with"
-    elif python3 tests/cli/check_picture.py "plans/$name.json" "$work/$name.json" "$work/$name.svg" "$@" >"$work/.python" 2>&1; then
+    elif python3 tests/cli/check_picture.py "$plan" "$work/$name.timeline" "$work/$name.svg" "$@" >"$work/.python" 2>&1; then
         pass
     else
         fail "$(tail -n 5 "$work/.python")"
@@ -95,11 +96,37 @@ by_geometry() {
 
 it "bars lie in the rows of their lanes, which are the places taken, and have their whole names"
 for plan in friday-supper sunday-roast rolls-for-the-hall birthday-tea; do
-    by_geometry "$plan"
+    by_geometry "plans/$plan.json"
 done
 
 it "a full fridge looks full: five of five places on Thursday at 03:00"
-by_geometry winter-holiday fridge "2026-12-24 03:00"
+by_geometry plans/winter-holiday.json fridge "2026-12-24 03:00"
+
+it "a curve below the lane for all that cools or warms, also at once, also cut by the end of a strip"
+cat >"$work/curves.json" <<'PLAN'
+{"occasion": "Curves", "timezone": "Europe/London", "serve": "2026-12-05 19:00",
+ "kitchen": {"equipment": {"fridge": {"kind": "cold", "at": "4 C", "places": 3}}},
+ "dishes": [
+  {"dish": "Custard tart", "stages": [
+    {"id": "fill", "do": "Fill the case", "active": "10 min"},
+    {"id": "set", "do": "Leave it to set", "cooling": {"shape": "round", "across": "20 cm", "deep": "4 cm",
+      "food": "custard", "from": "40 C", "to": "8 C", "in": "fridge"}, "uses": {"fridge": 1}}]},
+  {"dish": "Stew", "stages": [
+    {"id": "pour", "do": "Pour it into a wide pan", "active": "10 min"},
+    {"id": "cool", "do": "Cool it", "cooling": {"shape": "slab", "deep": "3 cm", "food": "water",
+      "from": "60 C", "to": "10 C", "in": "fridge"}, "uses": {"fridge": 2}},
+    {"id": "ladle", "do": "Ladle it out", "active": "30 min"}]},
+  {"dish": "Pastry", "stages": [
+    {"id": "warm", "do": "Let the butter soften", "cooling": {"shape": "slab", "deep": "3 cm", "food": "butter",
+      "from": "5 C", "to": "18 C", "in": "room"}},
+    {"id": "rub", "do": "Rub it in", "active": "9 h"}]}]}
+PLAN
+by_geometry "$work/curves.json"
+if [ "$(grep -c 'class="course"' "$work/curves.svg")" -ge 3 ]; then pass; else fail "not three curves"; fi
+it "a curve in degrees Fahrenheit where the plan has them"
+sed 's/"60 C"/"140 F"/; s/"10 C"/"50 F"/' "$work/curves.json" >"$work/fahrenheit.json"
+run timeline "$work/fahrenheit.json" --svg "$work/fahrenheit.svg"
+if grep -q 'Stew from 140 °F, must reach 50 °F<' "$work/fahrenheit.svg"; then pass; else fail "no °F"; fi
 
 it "a name is not shortened where its words can stand on more lines"
 run timeline plans/wednesday-tea.json --svg "$work/wednesday-tea.svg"
@@ -115,7 +142,9 @@ cat >"$work/hostile.json" <<'PLAN'
  "dishes": [{"dish": "]]> <b onclick='x'>salad", "stages": [
    {"id": "a", "do": "--> <script>wash</script>", "active": "5 min"},
    {"id": "b", "do": "chill", "passive": "1 h", "uses": {"fr\"id<g>e&": 1},
-    "checks": [{"at": "10 min", "do": "<script>look</script>"}]}]}]}
+    "checks": [{"at": "10 min", "do": "<script>look</script>"}]},
+   {"id": "c", "do": "</title>cool", "cooling": {"shape": "slab", "deep": "3 cm", "food": "water", "from": "60 C",
+    "to": "10 C", "in": "fr\"id<g>e&"}, "uses": {"fr\"id<g>e&": 1}}]}]}
 PLAN
 run timeline "$work/hostile.json" --svg "$work/hostile.svg"
 expect_status 0

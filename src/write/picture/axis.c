@@ -19,7 +19,8 @@ static int compare_instants(const void *left, const void *right)
 }
 
 /* Every minute at which somebody does something, sorted, each once. What ends by
- * itself in the night keeps nobody up and needs no room on paper. */
+ * itself in the night keeps nobody up and needs no room on paper, unless it is what
+ * cools: its curve is to be seen. */
 static instants events(bk_arena *arena, const bk_timeline *timeline)
 {
     instants list = {0};
@@ -27,7 +28,7 @@ static instants events(bk_arena *arena, const bk_timeline *timeline)
         const bk_placed *placed = &timeline->stages[i];
         const bk_stage *stage = &timeline->plan->stages[placed->stage];
         add_instant(arena, &list, placed->start);
-        if (stage->attention != BK_NONE || stage->in_oven)
+        if (stage->attention != BK_NONE || stage->in_oven || stage->cooling)
             add_instant(arena, &list, placed->end);
         for (size_t k = 0; k < placed->check_count; k++) {
             if (placed->checks[k].dropped)

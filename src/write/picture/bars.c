@@ -126,7 +126,7 @@ void bk_svg_bar(bk_svg_drawing *d, const bk_lane_boxes *l, const bk_box *b)
     if (!counted) {
         int high = hands ? HANDS_BAR : BK_STRIP_LINE - 2 * edge;
         draw_rect(d, l, b, words - edge + (BK_STRIP_LINE - high) / 2, high, 1);
-        draw_words(d, l, b, words - edge);
+        draw_words(d, l, b, words - edge + (b->below ? BK_STRIP_LINE : 0));
     } else {
         for (size_t i = 0, count; i < b->bar->row_count; i += count) {
             for (count = 1; i + count < b->bar->row_count &&

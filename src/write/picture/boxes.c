@@ -7,7 +7,7 @@
 enum {
     ARROW = 50,
     POINT = 25,  /* half the width of a reminder's sign */
-    LEAST = 900, /* room that words beside a bar need */
+    WIDE = 2000, /* room that words below a bar have at least */
     LEAST_LETTERS = 6
 };
 
@@ -175,19 +175,19 @@ static void stand_beside(bk_box *b, bool to_left)
         b->right = ends + wide;
 }
 
-/* Words that stand whole neither in the bar nor beside it: shortened, where there is most room. */
-static void stand_shortened(bk_svg *svg, bk_box *b, const char *words, int before, int behind)
+/* Words that stand whole neither in the bar nor beside it: below it; shortened where that, too, is
+ * not enough. */
+static void stand_below(bk_svg *svg, bk_box *b, const char *words)
 {
-    bool inside = before < LEAST && behind < LEAST;
-    int room = inside ? b->width - 2 * BK_STRIP_PAD : before > behind ? before : behind;
-    b->shortened = !break_lines(svg, b, words, room, false);
-    if (!inside) {
-        stand_beside(b, before > behind);
-        return;
-    }
+    int x = b->x < BK_SVG_PLOT - WIDE ? b->x : BK_SVG_PLOT - WIDE;
+    int room = BK_SVG_PLOT - x - 2 * BK_STRIP_PAD;
+    b->below = true;
+    b->shortened =
+        !break_lines(svg, b, words, room, true) && !break_lines(svg, b, words, room, false);
+    b->words_x = x + BK_STRIP_PAD;
+    b->left = x < b->left ? x : b->left;
     int wide = width_of_lines(b) + 2 * BK_STRIP_PAD;
-    b->words_x = b->x + BK_STRIP_PAD;
-    b->right = b->x + wide > b->right ? b->x + wide : b->right;
+    b->right = x + wide > b->right ? x + wide : b->right;
 }
 
 typedef struct box_ways {
@@ -230,12 +230,12 @@ static void find_ways(bk_svg_drawing *d, const bk_lane *lane, const bk_box *b, b
         return;
     *first = *b;
     ways->count = 1;
-    stand_shortened(svg, first, words, before, behind);
+    stand_below(svg, first, words);
 }
 
 static size_t lines_of(const bk_box *b)
 {
-    return b->line_count > 1 ? b->line_count : 1;
+    return b->below ? b->line_count + 1 : b->line_count > 1 ? b->line_count : 1;
 }
 
 /* Which boxes stand in each row, so that a row is asked about its own alone. */
@@ -493,6 +493,8 @@ void bk_svg_lay_out_lane(bk_svg_drawing *d, size_t index)
         stand_apart(d, lane, &found);
     int high = bk_svg_row_top(&found, found.rows) + (found.heat ? BK_STRIP_HEAT : 0);
     int named = name_lines(lane) * BK_STRIP_LINE;
-    found.height = BK_STRIP_GAP + (high > named ? high : named);
+    bk_svg_find_courses(d, &found);
+    found.height =
+        BK_STRIP_GAP + (high > named ? high : named) + (int)found.course_rows * BK_STRIP_COURSE;
     *BK_PUSH(svg->arena, d->lanes, d->lane_count, d->lane_room) = found;
 }

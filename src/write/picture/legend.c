@@ -79,6 +79,9 @@ static int sign_rows(bk_svg *svg, const bk_svg_signs *used, bool draw)
     if (used->heat)
         path_sign(&s, "the oven\xe2\x80\x99s temperature", 10, 40,
                   "l50 -70h60l50 70\" class=\"h\"");
+    if (used->course)
+        path_sign(&s, "how it cools or warms inside, likely", 0, -38,
+                  "q30 66 180 70\" class=\"h\"");
     if (used->reminder)
         path_sign(&s, "look", SIGN / 2 - 25, -20, "h50l-25 40Z\" class=\"k\"");
     if (used->serve)
@@ -125,9 +128,12 @@ static int key_list(bk_svg *svg, const bk_svg_keys *keys, bool draw)
 /* Every sign that a sheet of this timeline may have. */
 static bk_svg_signs possible_signs(const bk_svg *svg)
 {
-    bk_svg_signs all = {true, true, true, true, true, true, true, true, true, true};
+    bk_svg_signs all = {true, true, true, true, true, true, true, true, true, true, true};
     all.later = svg->marks_later;
     all.heat = svg->timeline->oven_count > 0;
+    all.course = false;
+    for (size_t i = 0; i < svg->timeline->stage_count; i++)
+        all.course = all.course || svg->curves[i];
     all.stored = false;
     for (size_t i = 0; i < svg->timeline->plan->dish_count; i++)
         all.stored = all.stored || svg->timeline->plan->dishes[i].stored_count > 0;

@@ -80,7 +80,7 @@ static void quiet_stretch(bk_svg_drawing *d, const bk_piece *piece, int y)
     char *words = short_duration(svg->arena, piece->to - piece->from);
     if (bk_markup_width(words, BK_SVG_SMALL, false) <= piece->width)
         bk_svg_text(svg, middle, y, BK_SVG_SMALL,
-                    "class=\"s\" text-anchor=\"middle\" font-style=\"italic\"", words);
+                    "class=\"s n\" text-anchor=\"middle\" font-style=\"italic\"", words);
 }
 
 static int hours_between_labels(const bk_strip *strip)
@@ -262,7 +262,8 @@ void bk_svg_window_words(bk_svg_drawing *d, int y)
         begin = begin > last ? begin : last;
         if (wide > end - x + WIDER || begin + wide > BK_SVG_PLOT)
             continue;
-        bk_svg_text(svg, d->x0 + begin, y, BK_SVG_SMALL, "class=\"s\" font-style=\"italic\"", said);
+        bk_svg_text(svg, d->x0 + begin, y, BK_SVG_SMALL, "class=\"s n\" font-style=\"italic\"",
+                    said);
         last = begin + wide + BK_STRIP_PAD;
     }
 }

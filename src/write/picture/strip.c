@@ -156,6 +156,7 @@ void bk_svg_strip(bk_svg *svg, bk_svg_drawing *d, size_t first, size_t last)
             bk_svg_heat(d, &d->lanes[i]);
         for (size_t k = 0; k < d->lanes[i].count; k++)
             bk_svg_bar(d, &d->lanes[i], &d->lanes[i].items[k]);
+        bk_svg_courses(d, &d->lanes[i]);
     }
     bk_text_add(svg->out, "</g>\n");
     bk_svg_strip_keys(d, first, last, &svg->keys);

@@ -8,10 +8,11 @@
 enum {
     BK_STRIP_ROW = 113, /* of a lane whose rows are places */
     BK_STRIP_BAR = 101,
-    BK_STRIP_LINE = 106, /* of a lane whose rows are lines of text */
-    BK_STRIP_FREE = 44,  /* of a place in which nothing is on the strip */
-    BK_STRIP_GAP = 32,   /* between the bars of a lane and its rules, both together */
-    BK_STRIP_HEAT = 190, /* of an oven's temperature */
+    BK_STRIP_LINE = 106,   /* of a lane whose rows are lines of text */
+    BK_STRIP_FREE = 44,    /* of a place in which nothing is on the strip */
+    BK_STRIP_GAP = 32,     /* between the bars of a lane and its rules, both together */
+    BK_STRIP_HEAT = 190,   /* of an oven's temperature */
+    BK_STRIP_COURSE = 290, /* of what cools or warms inside */
     BK_STRIP_PAD = 30,
     BK_STRIP_NAME = BK_SVG_NAMES - 2 * BK_STRIP_PAD - 20, /* room for a lane's name */
     BK_STRIP_LINES = 4                                    /* of a bar's words */
@@ -28,10 +29,24 @@ typedef struct bk_box {
     int words_x;
     bool to_left; /* the words end at words_x */
     bool marked;  /* can start later, and that is the exception */
-    bool is_key, inside;
+    bool is_key, inside, below;
     bool shortened;            /* its words are not whole */
     bool from_before, goes_on; /* cut by the strip's ends */
 } bk_box;
+
+/* How what is in a lane cools or warms, below its bar. */
+typedef struct bk_course {
+    size_t placed; /* index in timeline.stages */
+    const bk_curve *curve;
+    int x, width;      /* those of its stage on the strip */
+    int left, right;   /* with its words */
+    size_t row;        /* of the lane's courses */
+    bool begins, ends; /* on this strip */
+    const char *from, *to, *limit;
+    const char *all; /* of them, in one line */
+    bool in_line;    /* which stands at line_x instead of each at its place */
+    int line_x;
+} bk_course;
 
 typedef struct bk_lane_boxes {
     const bk_lane *lane;
@@ -41,6 +56,8 @@ typedef struct bk_lane_boxes {
     size_t rows;
     int *tops; /* of a lane whose rows are places: where each begins below the first; one more */
     bool heat; /* an oven with a setting on this strip */
+    bk_course *courses;
+    size_t course_count, course_room, course_rows;
     int y, height;
 } bk_lane_boxes;
 
@@ -91,6 +108,12 @@ void bk_svg_grounds(bk_svg_drawing *d, const bk_lane_boxes *l);
 
 /* An oven's temperature over its shelves. */
 void bk_svg_heat(bk_svg_drawing *d, const bk_lane_boxes *l);
+
+/* Finds what cools or warms in a lane whose boxes are known. */
+void bk_svg_find_courses(bk_svg_drawing *d, bk_lane_boxes *l);
+
+/* Their curves, below the lane's rows. */
+void bk_svg_courses(bk_svg_drawing *d, const bk_lane_boxes *l);
 
 /* A bar with its words. */
 void bk_svg_bar(bk_svg_drawing *d, const bk_lane_boxes *l, const bk_box *b);

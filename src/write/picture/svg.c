@@ -338,6 +338,21 @@ static bool is_smaller(const book *one, const book *by_day)
            last->top + last->height < other->top + other->height;
 }
 
+static void find_curves(bk_svg *svg)
+{
+    const bk_timeline *t = svg->timeline;
+    size_t made = 0;
+    svg->curves = BK_NEW(svg->arena, const bk_curve *, t->stage_count);
+    for (size_t i = 0; i < t->stage_count && made < BK_MOST_CURVES; i++) {
+        if (!bk_has_curve(t->plan, &t->stages[i]))
+            continue;
+        bk_curve *curve = BK_NEW(svg->arena, bk_curve, 1);
+        *curve = bk_curve_of(svg->arena, t->plan, &t->stages[i]);
+        svg->curves[i] = curve;
+        made++;
+    }
+}
+
 static book make_sheets(bk_svg *svg, bool whole)
 {
     const bk_timeline *t = svg->timeline;
@@ -354,6 +369,7 @@ static book make_sheets(bk_svg *svg, bool whole)
     svg->lanes = bk_lanes_of(svg->arena, t);
     svg->rows = bk_rows_of(svg->arena, t);
     svg->telling = bk_telling_of(svg->arena, t->plan);
+    find_curves(svg);
     bk_axis axis = bk_axis_of(svg->arena, t, BK_SVG_PLOT);
     book by_day = book_on(svg, whole, &axis);
     axis = bk_axis_whole(svg->arena, t, BK_SVG_PLOT);

@@ -23,7 +23,7 @@ enum {
 
 /* Signs that were used on a sheet, and so have to be explained there. */
 typedef struct bk_svg_signs {
-    bool hands, itself, reserved, stored, later, reminder, quiet, serve, heat, cut;
+    bool hands, itself, reserved, stored, later, reminder, quiet, serve, heat, course, cut;
 } bk_svg_signs;
 
 /* Which stages of a sheet are told by a number. */
@@ -41,6 +41,7 @@ typedef struct bk_svg {
     bk_lanes lanes;
     bk_rows rows;
     bk_telling telling;
+    const bk_curve **curves; /* by index in timeline.stages; NULL where there is none */
     bk_svg_signs signs;
     bk_svg_keys keys;
 } bk_svg;
