@@ -263,6 +263,14 @@ def check_courses(plan, timeline, strip, things, faults):
                 faults.append(f"{name} does not say {text!r}: {words!r}")
     for left in drawn:
         faults.append(f"a curve of no stage: {left}")
+    bands = []
+    for course in of_class(strip, "course"):
+        at, level = points(of_class(course, "curve")[0]), of_class(course, "limit")[0].get("d")
+        ys = [y for _, y in at] + [int(level[1:].split()[1].split("h")[0])]
+        band = at[0][0], min(ys), at[-1][0], max(ys)
+        if not all(apart(band, other) for other in bands):
+            faults.append(f"two curves are over each other: {band} and one of {bands}")
+        bands.append(band)
 
 
 def check(plan, timeline, root, full):

@@ -70,17 +70,31 @@ static int width_of_lines(const bk_box *b)
     return most;
 }
 
+/* Lines that whole words take at that width; more than BK_STRIP_LINES for all that are more, and
+ * where a word is wider. */
+static size_t count_lines(const char *words, int width)
+{
+    size_t count = 0;
+    while (words[0] && count <= BK_STRIP_LINES) {
+        const char *next = NULL;
+        size_t length = bk_markup_line(words, BK_SVG_TEXT, false, width, &next);
+        if (length == 0 || (next[0] && next == words + length))
+            return BK_STRIP_LINES + 1;
+        words = next;
+        count++;
+    }
+    return count;
+}
+
 /* Breaks words into at most BK_STRIP_LINES lines of `width`; false where they did not fit, the
- * last then being shortened; with `whole` also where a word would have to be broken. */
-static bool break_lines(bk_svg *svg, bk_box *b, const char *words, int width, bool whole)
+ * last then being shortened. */
+static bool break_lines(bk_svg *svg, bk_box *b, const char *words, int width)
 {
     b->line_count = 0;
     while (words[0] && b->line_count < BK_STRIP_LINES) {
         const char *next = NULL;
         size_t length = bk_markup_line(words, BK_SVG_TEXT, false, width, &next);
         bool last = b->line_count + 1 == BK_STRIP_LINES && next[0];
-        if (whole && next[0] && next == words + length)
-            return false;
         if (length == 0 || last) {
             const char *cut = bk_markup_shorten(svg->arena, words, BK_SVG_TEXT, false, width);
             if (cut[0])
@@ -93,22 +107,22 @@ static bool break_lines(bk_svg *svg, bk_box *b, const char *words, int width, bo
     return true;
 }
 
-/* Breaks words into exactly `lines` lines that are as narrow as can be and no wider than `width`;
- * false where there is no such way. */
+/* Breaks words into exactly `lines` lines of whole words that are as narrow as can be and no wider
+ * than `width`; false where there is no such way. */
 static bool break_into(bk_svg *svg, bk_box *b, const char *words, int width, size_t lines)
 {
     enum { HALVINGS = 8 };
-    if (width <= 0 || !break_lines(svg, b, words, width, true) || b->line_count > lines)
+    if (width <= 0 || count_lines(words, width) > lines)
         return false;
     int narrow = 0, wide = width;
     for (int i = 0; i < HALVINGS; i++) {
         int middle = (narrow + wide) / 2;
-        if (break_lines(svg, b, words, middle, true) && b->line_count <= lines)
+        if (count_lines(words, middle) <= lines)
             wide = middle;
         else
             narrow = middle;
     }
-    return break_lines(svg, b, words, wide, true) && b->line_count == lines;
+    return count_lines(words, wide) == lines && break_lines(svg, b, words, wide);
 }
 
 /* ------------------------------------------------------------------ layout */
@@ -182,8 +196,7 @@ static void stand_below(bk_svg *svg, bk_box *b, const char *words)
     int x = b->x < BK_SVG_PLOT - WIDE ? b->x : BK_SVG_PLOT - WIDE;
     int room = BK_SVG_PLOT - x - 2 * BK_STRIP_PAD;
     b->below = true;
-    b->shortened =
-        !break_lines(svg, b, words, room, true) && !break_lines(svg, b, words, room, false);
+    b->shortened = !break_lines(svg, b, words, room);
     b->words_x = x + BK_STRIP_PAD;
     b->left = x < b->left ? x : b->left;
     int wide = width_of_lines(b) + 2 * BK_STRIP_PAD;
