@@ -392,6 +392,45 @@ static void rows_are_as_high_as_their_names(void **state)
     assert_null(strstr(svg_of(*state, supper), "\xe2\x80\xa6</text>"));
 }
 
+/* A word that has no room anywhere is the last resort: a number, or as much of it as there is room
+ * for; the whole name is then in the list below, and always in the bar's title. */
+static void what_has_no_room_is_told_below(void **state)
+{
+    enum { DISHES = 12 };
+    bk_timeline *supper = fixture_supper(*state);
+    bk_plan *plan = fixture_plan(supper);
+    const char *whole = "Donaudampfschifffahrtsgesellschaftskapitaenswitwentorte";
+    bk_stage chill = plan->stages[4]; /* in the fridge, a place each */
+    plan->dishes = BK_NEW((bk_arena *)*state, bk_dish, DISHES);
+    plan->stages = BK_NEW((bk_arena *)*state, bk_stage, DISHES);
+    supper->stages = BK_NEW((bk_arena *)*state, bk_placed, DISHES);
+    plan->dish_count = plan->stage_count = supper->stage_count = DISHES;
+    plan->kitchen.equipment[1].pool = 1;
+    supper->oven_count = 0;
+    for (size_t i = 0; i < DISHES; i++) {
+        plan->dishes[i] = (bk_dish){.name = bk_format(*state, "%zu %s", i, whole),
+                                    .serve = fixture_at(supper, 18, 19, 30)};
+        plan->stages[i] = chill;
+        plan->stages[i].dish = i;
+        plan->stages[i].text = bk_format(*state,
+                                         "Chill it until %zu is cold, then take it from the "
+                                         "fridge and put in the next one in its place, and "
+                                         "so on until all of them have been cold once",
+                                         i);
+        bk_instant start = fixture_at(supper, 18, 17, 0) + 12 * (bk_instant)i;
+        supper->stages[i] = (bk_placed){.stage = i, .start = start, .end = start + 12};
+    }
+    supper->start = supper->stages[0].start;
+    bk_timeline_index(*state, supper);
+    const char *svg = svg_of(*state, supper);
+    expect_texts_apart(svg);
+    assert_true(times(svg, "font-weight=\"bold\" text-anchor=\"end\"") > 4);
+    for (size_t i = 0; i < DISHES; i++)
+        expect(svg, bk_format(*state, "<title>%zu %s: Chill it", i, whole));
+    expect(svg, bk_format(*state, "17:12 1 %s: Chill it", whole));
+    expect(svg, "so on until all of them have been cold once</text>");
+}
+
 /* The width of every text is given with it where it is known, so that another face does not
  * spread it over its neighbour. */
 static void texts_have_their_width(void **state)
@@ -500,6 +539,7 @@ int main(void)
         TEST(stands_in_a_page),
         TEST(names_the_dish_where_the_words_do_not),
         TEST(rows_are_as_high_as_their_names),
+        TEST(what_has_no_room_is_told_below),
         TEST(texts_have_their_width),
         TEST(tells_of_clock_changes),
         TEST(many_places_are_told_in_words),

@@ -97,32 +97,60 @@ static int sign_rows(bk_svg *svg, const bk_svg_signs *used, bool draw)
 
 /* ---------------------------------------------------------------- numbers */
 
-/* The stages told by a number, in one column or two, drawn or only measured. Gives the height. */
+static char *key_words(bk_svg *svg, size_t placed)
+{
+    const bk_timeline *t = svg->timeline;
+    const bk_stage *stage = &t->plan->stages[t->stages[placed].stage];
+    return bk_format(svg->arena, "%s %s: %s",
+                     bk_clock(svg->arena, t->plan->zone, t->stages[placed].start),
+                     bk_words_clean(svg->arena, t->plan->dishes[stage->dish].name),
+                     bk_words_clean(svg->arena, stage->text));
+}
+
+/* A number with its whole words from y on, on as many lines as they need; only counts them where
+ * it does not draw. */
+static size_t key_lines(bk_svg *svg, size_t placed, int x, int y, int width, bool draw)
+{
+    const char *words = key_words(svg, placed);
+    size_t lines = 0;
+    if (draw)
+        bk_svg_text(svg, x + KEY - 50, y, BK_SVG_TEXT, "font-weight=\"bold\" text-anchor=\"end\"",
+                    bk_format(svg->arena, "%zu", placed + 1));
+    while (words[0]) {
+        const char *next = NULL;
+        size_t length = bk_markup_line(words, BK_SVG_TEXT, false, width - KEY, &next);
+        if (length == 0)
+            break;
+        if (draw)
+            bk_svg_text(svg, x + KEY, y + (int)lines * LINE, BK_SVG_TEXT, "",
+                        bk_copy(svg->arena, words, length));
+        lines++;
+        words = next;
+    }
+    return lines > 0 ? lines : 1;
+}
+
+/* The stages told by a number, drawn or only measured: in two columns where each has one line
+ * there, else in one. Gives the height. */
 static int key_list(bk_svg *svg, const bk_svg_keys *keys, bool draw)
 {
+    size_t stages = svg->timeline->stage_count, lines = 0, at = 0;
+    int column = (BK_SVG_WIDTH - COLUMN_GAP) / 2, width = BK_SVG_WIDTH;
     if (keys->count == 0)
         return 0;
-    const bk_timeline *t = svg->timeline;
-    int columns = keys->count > FEW ? 2 : 1;
-    size_t lines = (keys->count + (size_t)columns - 1) / (size_t)columns, at = 0;
-    int width = (BK_SVG_WIDTH - COLUMN_GAP * (columns - 1)) / columns;
-    for (size_t i = 0; i < t->stage_count && draw; i++) {
-        if (!keys->told[i])
-            continue;
-        const bk_stage *stage = &t->plan->stages[t->stages[i].stage];
-        int x = svg->left + (int)(at / lines) * (width + COLUMN_GAP);
-        int y = svg->y + (int)(at % lines) * LINE + 95;
-        bk_svg_text(svg, x + KEY - 50, y, BK_SVG_TEXT, "font-weight=\"bold\" text-anchor=\"end\"",
-                    bk_format(svg->arena, "%zu", i + 1));
-        char *words = bk_format(svg->arena, "%s %s: %s",
-                                bk_clock(svg->arena, t->plan->zone, t->stages[i].start),
-                                bk_words_clean(svg->arena, t->plan->dishes[stage->dish].name),
-                                bk_words_clean(svg->arena, stage->text));
-        bk_svg_text(svg, x + KEY, y, BK_SVG_TEXT, "",
-                    bk_markup_shorten(svg->arena, words, BK_SVG_TEXT, false, width - KEY));
-        at++;
+    for (size_t i = 0; i < stages; i++)
+        lines += keys->told[i] ? key_lines(svg, i, 0, 0, column, false) : 0;
+    if (keys->count > FEW && lines == keys->count) {
+        width = column;
+        lines = (keys->count + 1) / 2;
+    } else {
+        lines = SIZE_MAX;
     }
-    return (int)lines * LINE + AFTER_SIGNS;
+    for (size_t i = 0; i < stages; i++)
+        if (keys->told[i])
+            at += key_lines(svg, i, svg->left + (at >= lines ? column + COLUMN_GAP : 0),
+                            svg->y + (int)(at >= lines ? at - lines : at) * LINE + 95, width, draw);
+    return (int)(at < lines ? at : lines) * LINE + AFTER_SIGNS;
 }
 
 /* Every sign that a sheet of this timeline may have. */
