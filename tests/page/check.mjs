@@ -433,9 +433,21 @@ await test('friday supper on paper: first what to buy, then steps in 12 points w
 });
 await test('what is ticked and when is on paper too, unfolded', async () => {
   const all = await sheets('friday-supper', async (page) => {
-    for (const n of [1, 2, 3]) await box(page, n).check();
+    for (const n of [1, 2, 3]) {
+      await box(page, n).check();
+      await page.evaluate(() => document.body.classList.add('unfolded'));
+      await page.locator(`#step-${n} input[type=time]`).fill(`14:3${n}`);
+      await page.locator(`#step-${n} input[type=time]`).blur();
+    }
+    await page.evaluate(() => document.body.classList.remove('unfolded'));
   });
-  assert.ok(all[0].words.some((w) => w.text === 'Butter'));
+  // The times do not widen the sheet, which would make all letters smaller.
+  assert.equal(all.length, 2);
+  const butter = all[0].words.find((w) => w.text === 'Butter');
+  assert.ok(butter.bottom - butter.y > 12 * TALL - 0.3, `${butter.bottom - butter.y}`);
+  const times = all[0].words.filter((w) => w.x > 526 && /^\d\d:\d\d$/.test(w.text));
+  assert.deepEqual(times.map((w) => w.text), ['14:31', '14:32', '14:33']);
+  assert.ok(times.every((w) => w.right < 595 - 28 && Math.abs(w.bottom - w.y - 12 * TALL) < 0.5), JSON.stringify(times));
 });
 
 await browser.close();

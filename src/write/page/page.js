@@ -70,7 +70,8 @@ function mark() {
     s.li.classList.toggle('done', s.done > 0);
     s.li.classList.toggle('folded', away);
     count += away ? 1 : 0;
-    if (!s.done) { real.textContent = ''; return; }
+    if (!s.done) { real.textContent = ''; delete real.dataset.at; return; }
+    real.dataset.at = clock(s.done, s.offset); /* for paper, which has no room for a field */
     if (!input) {
       var label = document.createElement('label');
       label.textContent = 'done at ';
