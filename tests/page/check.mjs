@@ -383,6 +383,11 @@ for (const [name, most] of Object.entries(MOST_SHEETS))
         `food-safety advice says. ${i + 1} of ${all.length}`, at);
       const low = Math.max(...words.map((w) => w.bottom));
       if (i + 1 < all.length) assert.ok(low > sheet.height / 3, `${at} ends at ${low}`);
+      // What is too wide for a sheet would make all of it smaller.
+      const hours = words.filter((w, n) => /^\d\d:\d\d$/.test(w.text) && Math.abs(w.right - 92) < 1.5 &&
+        /^(Mon|Tue|Wed|Thu|Fri|Sat|Sun)$/.test(words[n - 1]?.text));
+      assert.ok(hours.every((h) => h.bottom - h.y > 12 * TALL - 0.3), `${at}: hours of ${hours[0]?.bottom - hours[0]?.y}`);
+      assert.ok(i > 0 || hours.length > 2, `${at}: ${hours.length} hours`);
       // A day's heading has its first step below it.
       const last = lineOf(sheet, Math.max(...words.map((w) => w.y)));
       assert.doesNotMatch(last, /^(\w+day \d+ \w+ 202\d.*|real time|To buy.*|Tins and tools)$/, at);
