@@ -492,6 +492,24 @@ static void too_many_lanes_go_over(void **state)
     expect_texts_apart(svg);
 }
 
+/* A lane's name has up to four lines, and in any case its title. */
+static void lanes_have_their_whole_names(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    fixture_plan(supper)->kitchen.equipment[1].name = "the big old refrigerator in the cellar";
+    const char *svg = svg_of(*state, supper);
+    expect(svg, ">the big old</text>");
+    expect(svg, ">refrigerator in</text>");
+    expect(svg, ">the cellar</text>");
+    supper->plan->kitchen.equipment[1].name =
+        "one two three four five six seven eight nine ten eleven "
+        "twelve thirteen fourteen fifteen sixteen";
+    svg = svg_of(*state, supper);
+    assert_null(strstr(svg, ">sixteen</text>"));
+    expect(svg, "fifteen sixteen</title>");
+    expect_texts_apart(svg);
+}
+
 static void ovens_in_fahrenheit_stay_so(void **state)
 {
     bk_timeline *supper = fixture_supper(*state);
@@ -544,6 +562,7 @@ int main(void)
         TEST(tells_of_clock_changes),
         TEST(many_places_are_told_in_words),
         TEST(too_many_lanes_go_over),
+        TEST(lanes_have_their_whole_names),
         TEST(ovens_in_fahrenheit_stay_so),
         TEST(gives_the_same_bytes),
         TEST(shortens_to_what_fits),

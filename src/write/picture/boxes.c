@@ -469,13 +469,21 @@ bool bk_svg_is_run_of(const bk_oven_run *run, const bk_lane *lane)
            run->number == lane->number;
 }
 
-/* Lines that a lane's name asks for, two at most, and how many places there are where that
- * is not seen. */
-static int name_lines(const bk_lane *lane)
+int bk_svg_name_lines(const bk_lane *lane)
 {
-    const char *next = NULL;
-    bk_markup_line(lane->name, BK_SVG_TEXT, true, BK_STRIP_NAME, &next);
-    return (next[0] ? 2 : 1) + (lane->rows == 0 && lane->detail[0]);
+    const char *name = lane->name;
+    int lines = 0;
+    while (name[0] && lines < BK_STRIP_LINES &&
+           bk_markup_line(name, BK_SVG_TEXT, true, BK_STRIP_NAME, &name) > 0)
+        lines++;
+    return lines > 0 ? lines : 1;
+}
+
+/* How many places there are is told where that is not seen, and else where there is room. */
+static int named_height(const bk_lane *lane)
+{
+    bool told = lane->rows == 0 && lane->detail[0];
+    return (bk_svg_name_lines(lane) + told) * BK_STRIP_LINE;
 }
 
 void bk_svg_lay_out_lane(bk_svg_drawing *d, size_t index)
@@ -505,7 +513,7 @@ void bk_svg_lay_out_lane(bk_svg_drawing *d, size_t index)
     else if (found.count > 0)
         stand_apart(d, lane, &found);
     int high = bk_svg_row_top(&found, found.rows) + (found.heat ? BK_STRIP_HEAT : 0);
-    int named = name_lines(lane) * BK_STRIP_LINE;
+    int named = named_height(lane);
     bk_svg_find_courses(d, &found);
     found.height =
         BK_STRIP_GAP + (high > named ? high : named) + (int)found.course_rows * BK_STRIP_COURSE;

@@ -65,7 +65,10 @@ static void lane_name(bk_svg *svg, const bk_lane_boxes *l)
         y -= BK_STRIP_HEAT;
         lines += 1;
     }
-    bool detail = l->lane->detail[0] && lines > 1;
+    bool detail = l->lane->detail[0] && lines > bk_svg_name_lines(l->lane);
+    bk_text_add(svg->out, "<g><title>");
+    bk_markup_add(svg->out, l->lane->name);
+    bk_text_add(svg->out, "</title>\n");
     const char *name = l->lane->name;
     while (name[0] && used + (detail ? 1 : 0) < lines) {
         const char *next = NULL;
@@ -83,6 +86,7 @@ static void lane_name(bk_svg *svg, const bk_lane_boxes *l)
     if (detail)
         bk_svg_text(svg, svg->left, y + used * BK_STRIP_LINE, BK_SVG_SMALL, "class=\"s\"",
                     bk_markup_shorten(svg->arena, l->lane->detail, BK_SVG_SMALL, false, room));
+    bk_text_add(svg->out, "</g>\n");
 }
 
 /* The lane's own ground, and a rule for each place in it. */

@@ -88,6 +88,9 @@ bool bk_svg_is_run_of(const bk_oven_run *run, const bk_lane *lane);
 const char *bk_svg_dish(bk_svg *svg, size_t dish);
 const char *bk_svg_part_words(bk_svg *svg, const bk_part *part);
 
+/* Lines that a lane's name asks for, BK_STRIP_LINES at most. */
+int bk_svg_name_lines(const bk_lane *lane);
+
 /* Where a row begins, `row` up to l->rows, from the top of the lane's first. */
 int bk_svg_row_top(const bk_lane_boxes *l, size_t row);
 
