@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Checks the form of every gold file beside the recipes (see README.md).
 
-Usage: check_gold.py [FOLDER ...]     (default: the folder this file is in)
+Usage: check_gold.py [FOLDER ...]     (default: every folder beside this file)
 
 Says on stdout what it counted, on stderr every fault as FILE: fault; exit 1 if there was one.
 It reads recipes and gold files only and shares nothing with the program under test.
@@ -246,7 +246,7 @@ def check(folder):
 
 def main():
     here = os.path.dirname(os.path.abspath(__file__))
-    folders = sys.argv[1:] or [os.path.join(here, "tuned"), os.path.join(here, "kept-apart")]
+    folders = sys.argv[1:] or sorted(entry.path for entry in os.scandir(here) if entry.is_dir())
     faults = [fault for folder in folders for fault in check(folder.rstrip("/"))]
     for fault in faults:
         print(fault, file=sys.stderr)
