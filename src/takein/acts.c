@@ -13,6 +13,7 @@ typedef struct reading {
     const bk_token *t;
     size_t count, step;
     const char *oven, *oven_words; /* heat that was last said */
+    bool oven_in_words;            /* without a number */
     bool oven_changed;             /* turned down or up since the last baking */
     bool tin_ready;                /* "grease and line a tin": what bakes next is in it */
     size_t baking;                 /* stage that baked last, or SIZE_MAX */
@@ -152,10 +153,34 @@ static bool comma_free(const bk_token *t, size_t from, size_t end)
     return true;
 }
 
-/* Finds where acts begin in a sentence; gives their number. */
-static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at)
+/* "shallots peeled, salt over": what a note says is done. Not "chopped onions", nor what is
+ * said to be so. */
+static bool told_as_done(const bk_token *t, size_t lead, size_t i, size_t end)
 {
-    size_t n = 0;
+    size_t n = strlen(t[i].word);
+    if (i <= lead || t[i].kind != BK_TOKEN_WORD || n < 5 || strcmp(t[i].word + n - 2, "ed") != 0)
+        return false;
+    const bk_verb *verb = bk_verb_of_form(t[i].word);
+    if (!verb || verb->group == BK_NO_ACT || verb->group == BK_LET || verb->group == BK_LIGHT)
+        return false;
+    for (size_t b = lead; b < i; b++)
+        if (opens_subordinate(&t[b]) ||
+            bk_among(&t[b], " is are was were be been being has have had if and with than the "
+                            "a you we they it not well just "))
+            return false;
+    size_t next = i + 1;
+    while (next < end && (is_adverb(&t[next]) || bk_among(&t[next], " v very small up off ")))
+        next++;
+    return t[i - 1].kind == BK_TOKEN_WORD &&
+           (next >= end || t[next].kind != BK_TOKEN_WORD ||
+            bk_among(&t[next], " and in into on onto over for with until till to then under from "));
+}
+
+/* Finds where acts begin in a sentence: the verb of each, and the words that lead to it.
+ * Gives their number. */
+static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at, size_t *leads)
+{
+    size_t n = 0, opened = SIZE_MAX;
     bool chat = is_pronoun(&t[from]);
     bool subordinate = opens_subordinate(&t[from]) ||
                        bk_among(&t[from], " in with on at by during from using working after ");
@@ -171,7 +196,9 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at)
         } else if (bk_is(token, ",") || bk_is(token, "then") || bk_is(token, ")")) {
             subordinate = false;
             led = !chat || bk_is(token, "then");
-            lead = i + 1;
+            /* "as soon as they are out, turn them": the clause belongs to what follows it */
+            lead = opened != SIZE_MAX && bk_is(token, ",") ? opened : i + 1;
+            opened = SIZE_MAX;
         } else if (bk_among(token, " and & or but ")) {
             led = !chat && !(bk_is(token, "or"));
             lead = i + 1;
@@ -180,17 +207,26 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at)
                 i++;
             led = false;
         } else if (led && verb_here(t, i, end, i == from || lead == from, subordinate)) {
+            leads[n] = lead;
             at[n++] = i;
             led = subordinate = false;
+            opened = SIZE_MAX;
+        } else if (!chat && !subordinate && (n == 0 || at[n - 1] < lead) &&
+                   told_as_done(t, lead, i, end)) {
+            leads[n] = lead;
+            at[n++] = i;
+            led = false;
         } else if (led && i + 2 < end &&
                    bk_among(token, " hard soft deep par pan stir slow pot oven ") &&
                    bk_is(&t[i + 1], "-") && !t[i + 1].spaced) {
             i++; /* "hard-boil" */
-        } else if (led && n > 0 && bk_is(&t[i - 1], "then") && takes_time(t, i, end)) {
+        } else if (led && n > 0 && bk_among(&t[i - 1], " then ; ") && takes_time(t, i, end)) {
+            leads[n] = i;
             at[n++] = i; /* "then at 160 C for an hour" */
             led = false;
         } else if (opens_subordinate(token)) {
             subordinate = true;
+            opened = i == lead && n > 0 ? i : opened;
             led = i == from && bk_is(token, "for") && comma_free(t, from, end);
         } else if (led && subordinate && lead == from && n == 0 && bk_is(&t[from], "for")) {
             continue; /* "For the meringue whisk" */
@@ -204,6 +240,7 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at)
         } else if ((led || bk_among(&t[i > from ? i - 1 : i], " , and then ; ")) &&
                    bk_among(token, " it they ") && goes_on_by_itself(t, i, end) && n < MOST_ACTS &&
                    i > from) {
+            leads[n] = i + 1;
             at[n++] = i + 1; /* "and it bakes for an hour" */
             led = subordinate = false;
         }
@@ -364,7 +401,7 @@ static void decide_kind(bk_act *act, const bk_token *t)
             act->why = "it is short and watched";
         }
     } else if (act->group == BK_HEAT && act->verb && act->spell.found &&
-               (act->where & BK_IN_OVEN || strcmp(word, "microwave") == 0)) {
+               (act->where & (BK_IN_OVEN | BK_IN_MICROWAVE) || strcmp(word, "microwave") == 0)) {
         act->passive = true;
         act->why = "it goes on by itself";
     } else if (act->group == BK_STRAIN && act->spell.found && act->spell.least >= 600) {
@@ -508,11 +545,13 @@ static bool sets_the_oven(reading *r, bk_act *act)
           has_pair(act, t, " the an your ", " oven ") &&
           !has_pair(act, t, " in into ", " the "))) ||
         (strcmp(word, "heat") == 0 && act->from + 1 < act->end && bk_is(&t[act->from + 1], "oven"));
+    bool short_note = act->end <= act->from + 7; /* "Mark 4." */
     bool bare = !act->verb && act->end > act->from && act->setting.at && !act->spell.found &&
-                has(act, t, " oven preheat ");
+                (short_note || has(act, t, " oven preheat "));
     if (!change && !heats && !bare)
         return false;
     if (act->setting.at) {
+        r->oven_in_words = act->setting.in_words;
         r->oven = act->setting.at;
         r->oven_words = bk_copy(r->taken->arena, r->text + t[act->from].from,
                                 t[act->end - 1].to - t[act->from].from);
@@ -559,7 +598,8 @@ static bk_taken_stage *add_stage(reading *r, const bk_act *act, size_t lead)
     stage->text = words_of(r, lead, act->end);
     stage->act.from = lead;
     if (act->group == BK_BAKE || (act->where & BK_IN_OVEN && act->passive)) {
-        if (act->setting.at) {
+        if (act->setting.at && !(act->setting.in_words && r->oven)) {
+            r->oven_in_words = act->setting.in_words;
             r->oven = act->setting.at;
             r->oven_words = bk_copy(taken->arena, r->text + act->setting.from,
                                     act->setting.to - act->setting.from);
@@ -568,6 +608,7 @@ static bk_taken_stage *add_stage(reading *r, const bk_act *act, size_t lead)
         r->tin_ready = false;
         stage->oven = r->oven;
         stage->oven_words = r->oven_words;
+        stage->oven_in_words = r->oven_in_words;
         bool hotter = r->baking == taken->count - 2 && taken->count > 1 &&
                       taken->stages[r->baking].step == r->step && taken->stages[r->baking].oven &&
                       strcmp(taken->stages[r->baking].oven, r->oven ? r->oven : "") != 0;
@@ -671,6 +712,16 @@ static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, 
     act->setting = bk_setting_find(r->taken->arena, t, act->from, act->end);
     act->where = bk_places_named(t, act->from, act->end);
     act->group = act->verb ? act->verb->group : BK_UNKNOWN;
+    bool cooks = act->group == BK_HEAT || act->group == BK_SIMMER || act->group == BK_BAKE ||
+                 act->group == BK_REST || act->group == BK_COLD || act->group == BK_MIX ||
+                 act->group == BK_MACHINE;
+    if (!act->spell.found && cooks)
+        act->spell = bk_spell_guess(t, act->from, act->end);
+    if (bk_is(&t[act->from], "sit") && act->from + 1 < act->end && !act->spell.found &&
+        bk_among(&t[act->from + 1], " the them it each a ")) {
+        act->verb = bk_verb_find("lay"); /* "sit the eggs on the muffins" */
+        act->group = BK_POUR;
+    }
     if (is_lining_with_paper(act, t))
         act->group = BK_NO_ACT;
     if (act->group == BK_LET)
@@ -705,6 +756,9 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
                     {BK_ON_HOB, "cook"}};
     bk_act act = {.from = from, .end = end, .sentence = true};
     complete_act(r, &act, from, from, true);
+    for (size_t i = from; i < end && !act.spell.found; i++)
+        if (bk_among(&r->t[i], " another further "))
+            act.spell = bk_spell_guess(r->t, i, end); /* "another 30" */
     if (sets_the_oven(r, &act))
         return true;
     if (is_pronoun(&r->t[from]) &&
@@ -728,15 +782,25 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
     if (act.where & (BK_IN_FRIDGE | BK_IN_FREEZER) && !deed)
         deed = bk_verb_find(act.where & BK_IN_FREEZER ? "freeze" : "chill");
     const bk_taken *taken = r->taken;
-    bool in_oven = taken->count > 0 && taken->stages[taken->count - 1].step + 2 > r->step &&
-                   taken->stages[taken->count - 1].act.where & (BK_IN_OVEN | BK_IN_TIN) && r->oven;
+    bool in_oven =
+        r->oven &&
+        ((taken->count > 0 && taken->stages[taken->count - 1].step + 2 > r->step &&
+          taken->stages[taken->count - 1].act.where & (BK_IN_OVEN | BK_IN_TIN)) ||
+         (r->baking != SIZE_MAX && taken->stages[r->baking].step + 1 > r->step));
+    bool rests = has(&act, r->t, " covered cover foil aside wrapped cloth board rack ") ||
+                 has_pair(&act, r->t, " warm cool cold ", " place spot ") ||
+                 has_pair(&act, r->t, " of off ", " the ");
+    if (!deed && bk_among(&r->t[from], " cold cool ") && has(&act, r->t, " in on "))
+        deed = bk_verb_find("cool"); /* "Cold in the tin." */
+    if (!deed && act.spell.found && rests && !has(&act, r->t, " lid "))
+        deed = bk_verb_find("rest"); /* "Foil, 20 min, warm place." */
     if (!deed && act.spell.found && in_oven && act.where == 0)
         deed = bk_verb_find("bake"); /* "20-25 mins." */
     if (!deed && act.spell.found && act.spell.least >= 3600)
         deed = bk_verb_find("rest");
     if (!deed && act.spell.found && !bk_among(&r->t[from], " the a "))
         deed = bk_verb_find("cook");
-    if (!deed || (!act.spell.found && act.where == 0))
+    if (!deed || (!act.spell.found && act.where == 0 && deed->group != BK_REST))
         return false;
     act.verb = deed;
     act.group = deed->group;
@@ -762,7 +826,7 @@ static bool names_food(const reading *r, size_t from, size_t end)
     return false;
 }
 
-static void read_notebook_sentence(reading *r, size_t from, size_t end)
+static void read_notebook_clause(reading *r, size_t from, size_t end)
 {
     if (guess_without_verb(r, from, end))
         return;
@@ -792,17 +856,88 @@ static void read_notebook_sentence(reading *r, size_t from, size_t end)
     leave_out(r, from, end);
 }
 
+/* The time behind which another one follows in the words, and the sign that parts the two:
+ * the token behind that sign, or `end`. */
+static size_t clause_end(const bk_token *t, size_t from, size_t end)
+{
+    bk_spell spell = bk_spell_find(t, from, end);
+    for (size_t i = from; i < end && spell.found; i++)
+        if (t[i].from >= spell.to && bk_among(&t[i], " , ; then - + . "))
+            return bk_spell_find(t, i + 1, end).found ? i + 1 : end;
+    return end;
+}
+
+/* "220 C, 20 min; 160 C, 1 hr": a part for each time. */
+static void read_notebook_sentence(reading *r, size_t from, size_t end)
+{
+    for (size_t n = 0; from < end && n < MOST_ACTS; n++) {
+        size_t part = n + 1 < MOST_ACTS ? clause_end(r->t, from, end) : end;
+        read_notebook_clause(r, from, part);
+        from = part;
+    }
+}
+
+/* "pastry: rub in ...": the token behind the sign, or `from`. */
+static size_t behind_label(const bk_token *t, size_t from, size_t end)
+{
+    enum { MOST_WORDS = 6 };
+    for (size_t i = from; i < end && i < from + MOST_WORDS; i++) {
+        if (bk_is(&t[i], ":"))
+            return i > from ? i + 1 : from;
+        if (t[i].kind != BK_TOKEN_WORD)
+            break;
+    }
+    return from;
+}
+
+/* Words before the first verb that are an act of their own: "shallot in the fat 3 min, wine
+ * in, bubble 5 min". */
+static bool stands_before(const reading *r, size_t from, size_t lead)
+{
+    const bk_token *t = r->t;
+    if (lead <= from + 1 || opens_subordinate(&t[from]) || is_pronoun(&t[from]) ||
+        is_adverb(&t[from]) ||
+        bk_among(&t[from], " in with on at by during from using working in about the a "))
+        return false;
+    bk_act words = {.from = from, .end = lead};
+    if (has(&words, t, " is are was were be has have before "))
+        return false;
+    return bk_spell_find(t, from, lead).found ||
+           (names_food(r, from, lead) && has(&words, t, " in into on over + "));
+}
+
+/* "Fill, down to gas 4, 25 minutes": where the baking begins behind what the hands do, or
+ * the act's end. */
+static size_t baking_behind(const bk_act *act, const bk_token *t)
+{
+    bool hands = act->group == BK_POUR || act->group == BK_PREP || act->group == BK_LIGHT;
+    if (!hands || !act->setting.at || !act->spell.found || act->setting.in_words)
+        return act->end;
+    for (size_t i = act->from + 1; i < act->end; i++) {
+        if (t[i].from >= act->setting.from || t[i].from >= act->spell.from)
+            break;
+        if (bk_among(&t[i], " , ; "))
+            return i + 1;
+    }
+    return act->end;
+}
+
 /* One sentence of a step. */
 static void read_sentence(reading *r, size_t from, size_t end)
 {
-    size_t at[MOST_ACTS + 1];
+    size_t at[MOST_ACTS + 1], leads[MOST_ACTS + 1];
     const bk_token *t = r->t;
-    size_t n = find_verbs(t, from, end, at);
+    size_t n = find_verbs(t, from, end, at, leads);
     if (n == 0) {
         read_notebook_sentence(r, from, end);
         return;
     }
-    at[n] = end;
+    at[n] = leads[n] = end;
+    size_t label = behind_label(t, from, end);
+    if (label <= leads[0] && stands_before(r, label, leads[0])) {
+        read_notebook_sentence(r, from, leads[0]);
+        from = leads[0];
+    }
     size_t light = SIZE_MAX, first_stage = r->taken->count;
     bk_act light_act = {0};
     const bk_verb *last_verb = NULL;
@@ -811,9 +946,15 @@ static void read_sentence(reading *r, size_t from, size_t end)
         verb = verb ? verb : bk_verb_of_form(t[at[i]].word);
         bk_act act = {.verb = verb || i == 0 ? verb : last_verb,
                       .from = at[i],
-                      .end = at[i + 1],
+                      .end = leads[i + 1],
                       .sentence = i == 0};
-        complete_act(r, &act, i == 0 ? from : at[i], from, i + 1 == n);
+        size_t begins = i == 0 ? from : leads[i];
+        complete_act(r, &act, begins, from, i + 1 == n);
+        size_t baking = baking_behind(&act, t);
+        if (baking < act.end) {
+            act.end = baking;
+            complete_act(r, &act, begins, from, i + 1 == n);
+        }
         last_verb = act.verb;
         if (sets_the_oven(r, &act)) {
             if (i == 0)
@@ -824,7 +965,7 @@ static void read_sentence(reading *r, size_t from, size_t end)
             leave_out(r, act.from, act.end);
             continue;
         }
-        size_t start = light != SIZE_MAX ? light : i == 0 ? from : at[i];
+        size_t start = light != SIZE_MAX ? light : begins;
         if (light != SIZE_MAX) {
             act.sentence |= light_act.sentence;
             act.meanwhile |= light_act.meanwhile;
@@ -851,6 +992,8 @@ static void read_sentence(reading *r, size_t from, size_t end)
             add_stage(r, &act, start);
         }
         light = SIZE_MAX;
+        if (baking < leads[i + 1])
+            read_notebook_sentence(r, baking, leads[i + 1]);
     }
     if (light == SIZE_MAX)
         return;

@@ -101,7 +101,9 @@ static const char *put_time(const bk_taken *taken, const bk_taken_stage *stage, 
         return shorter;
     }
     comment(out, bk_format(arena, "Time: \"%s\" is %s%s.", words, read,
-                           spell->at_least ? " (at least: it may stay longer)" : ""));
+                           spell->unit_guessed ? " (the unit is a guess)"
+                           : spell->at_least   ? " (at least: it may stay longer)"
+                                               : ""));
     return read;
 }
 
@@ -162,6 +164,10 @@ static void put_oven_reason(const bk_taken *taken, const bk_taken_stage *stage, 
 {
     if (!stage->oven) {
         comment(out, "Oven: the words give no temperature; 180 C is a guess: write yours.");
+    } else if (stage->oven_in_words) {
+        comment(out, bk_format(taken->arena,
+                               "Oven: the words give no number (\"%s\"); %s is usual: write yours.",
+                               stage->oven_words, stage->oven));
     } else {
         comment(out,
                 bk_format(taken->arena, "Oven: %s, from \"%s\"%s.", stage->oven, stage->oven_words,

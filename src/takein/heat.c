@@ -25,7 +25,8 @@ static const char *gas_words(bk_arena *arena, int64_t millionths)
 /* "gas 4", "gas mark 4", "gas mk 4". */
 static bool read_gas(bk_arena *arena, const bk_token *t, size_t at, size_t end, bk_setting *setting)
 {
-    bool mark = bk_among(&t[at], " mark mk ") && at > 0 && bk_among(&t[at - 1], " oven at reg ");
+    bool mark = bk_among(&t[at], " mark mk ") && at + 1 < end &&
+                t[at + 1].kind == BK_TOKEN_NUMBER; /* "Mark 4": nothing else is marked so */
     if (!bk_among(&t[at], " gas regulo ") && !mark)
         return false;
     size_t i = at + 1;
@@ -146,12 +147,65 @@ static bool is_of_food(const bk_token *t, size_t from, size_t end)
     return food && !oven;
 }
 
+/* "until a thermometer reads 74 C", "55 C inside", "110 F on a sugar thermometer": the words
+ * round this one temperature speak of what is cooked. */
+static bool stands_by_food(const bk_token *t, size_t from, const bk_setting *setting, size_t at,
+                           size_t end)
+{
+    enum { BACK = 6, ON = 5 };
+    for (size_t b = 1; b <= BACK && at >= from + b; b++) {
+        const bk_token *before = &t[at - b];
+        if (bk_among(before, " oven fan gas ; . "))
+            break;
+        if (bk_among(before, " internal inside core centre center registers reads reading reaches "
+                             "reach thermometer probe thickest syrup lukewarm "))
+            return true;
+    }
+    for (size_t i = setting->behind; i < end && i < setting->behind + ON; i++) {
+        if (bk_among(&t[i], " , ; . oven fan gas "))
+            break;
+        if (bk_among(&t[i], " inside internal thermometer probe thickest centre core "))
+            return true;
+    }
+    return false;
+}
+
+/* What a heat without a number usually is. Common practice, no source. */
+static void read_heat_in_words(const bk_token *t, size_t from, size_t end, bk_setting *setting)
+{
+    static const struct {
+        const char *word, *usual, *with_very;
+    } heats[] = {{"moderate", "180 C", "160 C"}, {"medium", "180 C", "180 C"},
+                 {"hot", "220 C", "240 C"},      {"slow", "150 C", "120 C"},
+                 {"low", "150 C", "120 C"},      {"gentle", "150 C", "120 C"}};
+    for (size_t i = from; i + 1 < end; i++) {
+        if (!bk_is(&t[i + 1], "oven"))
+            continue;
+        for (size_t h = 0; h < sizeof heats / sizeof *heats; h++) {
+            if (!bk_is(&t[i], heats[h].word))
+                continue;
+            size_t first = i;
+            bool very = i > from && bk_is(&t[i - 1], "very");
+            bool fairly = i > from && bk_among(&t[i - 1], " moderately fairly quite ");
+            first -= very || fairly;
+            *setting = (bk_setting){.at = very     ? heats[h].with_very
+                                          : fairly ? "200 C"
+                                                   : heats[h].usual,
+                                    .in_words = true,
+                                    .from = t[first].from,
+                                    .to = t[i + 1].to,
+                                    .behind = i + 2};
+            return;
+        }
+    }
+}
+
 bk_setting bk_setting_find(bk_arena *arena, const bk_token *t, size_t from, size_t end)
 {
     bk_setting setting = {0};
     bool oven = false;
     for (size_t i = from; i < end; i++) {
-        oven |= bk_among(&t[i], " oven preheat bake roast baking roasting @ ");
+        oven |= bk_among(&t[i], " oven preheat bake roast baking roasting blind @ ");
         oven |= bk_is(&t[i], "at") && i + 1 < end && t[i + 1].kind == BK_TOKEN_NUMBER &&
                 t[i + 1].millionths >= LEAST_BARE * (int64_t)1000000 &&
                 t[i + 1].millionths % 10000000 == 0;
@@ -159,10 +213,12 @@ bk_setting bk_setting_find(bk_arena *arena, const bk_token *t, size_t from, size
     if (is_of_food(t, from, end))
         return setting;
     for (size_t i = from; i < end; i++) {
-        bool inside = i > from && bk_among(&t[i - 1], " internal core reaches registers ");
-        if (!inside && (read_gas(arena, t, i, end, &setting) ||
-                        read_degrees(arena, t, from, i, end, oven, &setting)))
+        if ((read_gas(arena, t, i, end, &setting) ||
+             read_degrees(arena, t, from, i, end, oven, &setting)) &&
+            !stands_by_food(t, from, &setting, i, end))
             return setting;
     }
-    return (bk_setting){0};
+    setting = (bk_setting){0};
+    read_heat_in_words(t, from, end, &setting);
+    return setting;
 }

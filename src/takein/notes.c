@@ -119,7 +119,8 @@ static bool ends_with_amount(bk_arena *arena, const char *line)
 {
     size_t count = 0;
     const bk_token *t = bk_tokens(arena, line, &count);
-    if (count < 2 || count > 8 || t[0].kind != BK_TOKEN_WORD)
+    if (count < 2 || count > 8 || t[0].kind != BK_TOKEN_WORD ||
+        bk_among(&t[0], " oven preheat bake gas mark cook temp temperature time moderate hot slow "))
         return false;
     for (size_t i = 1; i < count; i++) {
         if (t[i].kind == BK_TOKEN_NUMBER) {

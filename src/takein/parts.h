@@ -113,6 +113,7 @@ typedef struct bk_spell {
     bool found;
     bool at_least;     /* may be longer */
     bool overnight;    /* "or overnight" */
+    bool unit_guessed; /* "simmer 10" */
     uint32_t from, to; /* bytes of the words */
 } bk_spell;
 
@@ -124,6 +125,9 @@ size_t bk_spell_read(const bk_token *tokens, size_t at, size_t end, bk_spell *sp
  * ("every 10 minutes") nor a moment ("after 10 minutes"). */
 bk_spell bk_spell_find(const bk_token *tokens, size_t from, size_t end);
 
+/* Minutes written without their unit, in notes: "simmer 10", behind the verb at `from`. */
+bk_spell bk_spell_guess(const bk_token *tokens, size_t from, size_t end);
+
 /* As the plan format writes it: "12-15 min", "1 h 30 min - 2 h". */
 const char *bk_spell_words(bk_arena *arena, const bk_spell *spell);
 
@@ -131,6 +135,7 @@ const char *bk_spell_words(bk_arena *arena, const bk_spell *spell);
 
 typedef struct bk_setting {
     const char *at; /* "180 C", "160 C fan", "350 F", "gas 4"; NULL: none */
+    bool in_words;  /* "a moderate oven": no number is written */
     bool unit_guessed;
     uint32_t from, to;
     size_t behind; /* the token behind it */
@@ -221,6 +226,7 @@ typedef struct bk_taken_stage {
     bk_act act;
     const char *oven;       /* temperature, or NULL */
     const char *oven_words; /* where it was said */
+    bool oven_in_words;     /* "a moderate oven" */
     const char *note;
     uint64_t mentions[2]; /* ingredients */
     size_t after[8];

@@ -38,7 +38,9 @@ static int64_t unit_of(const bk_token *token, bool glued)
         return DAY;
     if (bk_is(token, "fortnight"))
         return 14 * DAY;
-    return bk_among(token, " week weeks ") ? 7 * DAY : 0;
+    if (bk_among(token, " month months "))
+        return 30 * DAY;
+    return bk_among(token, " week weeks wk wks ") ? 7 * DAY : 0;
 }
 
 /* "-and-a-half" */
@@ -117,6 +119,7 @@ static size_t read_one(const bk_token *t, size_t at, size_t end, int64_t *second
     size_t i = read_amount(t, at, end, &amount);
     if (i == at)
         return at;
+    i += i + 1 < end && bk_is(&t[i], "+"); /* "4+ hrs" */
     i += i + 1 < end && bk_among(&t[i], " more further extra good whole full ") &&
          unit_of(&t[i + 1], false) > 0; /* "8 more minutes" */
     i += i + 2 < end && bk_is(&t[i], "or") && bk_is(&t[i + 1], "so") ? 2u
@@ -161,6 +164,18 @@ static bool is_range_sign(const bk_token *t)
     return bk_among(t, " - to or and bis / ");
 }
 
+/* "overnight", "all night", "o/n"; the token behind it, or `at`. */
+static size_t read_night(const bk_token *t, size_t at, size_t end)
+{
+    if (at < end && bk_among(&t[at], " overnight overnite "))
+        return at + 1;
+    if (at + 1 < end && bk_is(&t[at], "all") && bk_is(&t[at + 1], "night"))
+        return at + 2;
+    bool noted = at + 2 < end && bk_is(&t[at], "o") && bk_is(&t[at + 1], "/") &&
+                 bk_is(&t[at + 2], "n") && !t[at + 1].spaced && !t[at + 2].spaced;
+    return noted ? at + 3 : at;
+}
+
 static size_t read_overnight(const bk_token *t, size_t at, size_t end, bk_spell *spell)
 {
     size_t i = at;
@@ -168,11 +183,12 @@ static size_t read_overnight(const bk_token *t, size_t at, size_t end, bk_spell 
     i += i < end && bk_among(&t[i], " or to even but preferably better ideally - ");
     i += i < end && bk_among(&t[i], " preferably better ideally even up until best - ");
     i += i < end && bk_among(&t[i], " to still ");
-    if (i < end && i > at && bk_is(&t[i], "overnight")) {
+    size_t behind = i > at ? read_night(t, i, end) : i;
+    if (behind > i) {
         spell->overnight = true;
         if (spell->most < 12 * HOUR)
             spell->most = 12 * HOUR;
-        return i + 1;
+        return behind;
     }
     return at;
 }
@@ -218,10 +234,10 @@ size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
     if (at >= end)
         return at;
     size_t i = at;
-    bool all_night = at + 1 < end && bk_is(&t[at], "all") && bk_is(&t[at + 1], "night");
-    if (bk_is(&t[at], "overnight") || all_night) {
+    size_t night = read_night(t, at, end);
+    if (night > at) {
         spell->least = 8 * HOUR, spell->most = 12 * HOUR;
-        i = at + 1 + all_night;
+        i = night;
         size_t more = i + (i < end && bk_among(&t[i], " ( , : "));
         bk_spell said = {0}; /* "overnight (8 to 14 hours)" */
         size_t behind = more > i ? read_bare_range(t, more, end, &said) : more;
@@ -276,6 +292,9 @@ static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t be
         b--;
     if (b > first && bk_among(&t[b - 1], " every after last within first final "))
         return true;
+    if (at > first && bk_among(&t[at - 1], " gas mark mk regulo ") &&
+        t[at].kind == BK_TOKEN_NUMBER)
+        return true; /* "Mark 6 - 30 mins": the next number is the time */
     if (behind + 1 < end && bk_is(&t[behind], "before") && bk_among(&t[behind + 1], " : , - "))
         return true; /* "Two days before:" */
     if (behind < end && bk_among(&t[behind], " bursts intervals blasts times "))
@@ -299,7 +318,40 @@ bk_spell bk_spell_find(const bk_token *t, size_t from, size_t end)
         if (!few && !is_no_duration(t, from, i, behind, end) && spell.most < 100 * (int64_t)DAY &&
             spell.most > 0)
             return spell;
-        i = behind - 1;
+        bool dial = i > from && bk_among(&t[i - 1], " gas mark mk regulo ");
+        i = dial ? i : behind - 1;
+    }
+    return (bk_spell){0};
+}
+
+/* Minutes that are written without their unit: "simmer 10", "rest 8-10, covered". Only a
+ * number that nothing but an end of the words stands behind. */
+bk_spell bk_spell_guess(const bk_token *t, size_t from, size_t end)
+{
+    enum { FURTHEST = 7, LONGEST = 90 };
+    for (size_t i = from + 1; i < end && i < from + FURTHEST; i++) {
+        if (bk_among(&t[i], " , ; . ( : "))
+            break;
+        if (t[i].kind != BK_TOKEN_NUMBER)
+            continue;
+        int64_t least = t[i].millionths / 1000000, most = least;
+        size_t behind = i + 1;
+        if (behind + 1 < end && bk_among(&t[behind], " - to ") &&
+            t[behind + 1].kind == BK_TOKEN_NUMBER) {
+            most = t[behind + 1].millionths / 1000000;
+            behind += 2;
+        }
+        bool ends = behind >= end || bk_among(&t[behind], " , ; . ) until till then more ");
+        bool counts = bk_among(&t[i - 1], " at to into in gas mark mk of by all to makes serves ");
+        if (!ends || counts || t[i].millionths % 1000000 != 0 || least < 1 || most < least ||
+            most > LONGEST)
+            return (bk_spell){0};
+        return (bk_spell){.found = true,
+                          .unit_guessed = true,
+                          .least = least * MINUTE,
+                          .most = most * MINUTE,
+                          .from = t[i].from,
+                          .to = t[behind - 1].to};
     }
     return (bk_spell){0};
 }

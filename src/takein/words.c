@@ -304,6 +304,11 @@ const bk_verb *bk_verb_of_form(const char *word)
         memcpy(base, word, length);
         base[length] = '\0';
         const bk_verb *verb = bk_verb_find(base);
+        if (!verb && base[length - 1] == 'i') {
+            base[length - 1] = 'y'; /* "fried", "dries" */
+            verb = bk_verb_find(base);
+            base[length - 1] = 'i';
+        }
         if (!verb && length > 2 && base[length - 1] == base[length - 2]) {
             base[length - 1] = '\0'; /* "setting" */
             verb = bk_verb_find(base);
@@ -335,7 +340,7 @@ static const struct {
     {" grill broiler ", BK_IN_GRILL},
     {" microwave ", BK_IN_MICROWAVE},
     {" crockpot ", BK_IN_SLOW_COOKER},
-    {" cellar larder pantry doorstep porch shed ", BK_IN_COOL_PLACE},
+    {" cellar larder pantry cupboard doorstep porch shed ", BK_IN_COOL_PLACE},
 };
 
 /* "out of the oven", "from the tin", "off the heat": no longer there. */
