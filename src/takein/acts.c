@@ -439,6 +439,31 @@ static void decide_where(bk_act *act, const bk_token *t)
         act->where |= act->where & (BK_IN_OVEN | BK_IN_MICROWAVE) ? 0u : BK_ON_HOB;
 }
 
+/* "while it rests", and not "while still warm" nor "while stirring". */
+static bool is_while_it_goes_on(const bk_token *t, size_t at, size_t end)
+{
+    if (!bk_among(&t[at], " while whilst ") || at + 1 >= end ||
+        !bk_among(&t[at + 1], " the it they that this these those your you "))
+        return false;
+    for (size_t i = at + 1; i < end && i < at + 7 && !bk_is(&t[i], ","); i++)
+        if (bk_among(&t[i], " hot warm still running motor machine mixer whisking stirring "))
+            return false;
+    return true;
+}
+
+/* "About half an hour before the stew is ready", "when the rice is nearly done". */
+static bool is_before_the_end(const bk_token *t, size_t from, size_t end)
+{
+    bool near = false;
+    for (size_t i = from; i < end && !bk_is(&t[i], ","); i++) {
+        near |= bk_among(&t[i], " before nearly almost minutes' ");
+        if (near && bk_among(&t[i], " ready done out end cooked finished ") &&
+            bk_among(&t[i - 1], " is are comes come the nearly almost be "))
+            return true;
+    }
+    return false;
+}
+
 /* "Meanwhile ...", "Gravy: while the turkey rests ...", "... while you finish the sauce: ...",
  * "At the same time ...", "... meantime". */
 static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, size_t sentence,
@@ -448,6 +473,9 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
         if (bk_among(&t[i], " meanwhile while whilst ") &&
             (i == lead || bk_among(&t[i - 1], " : ; , and ")))
             return true;
+    for (size_t i = words->from + 1; i < words->end; i++)
+        if (is_while_it_goes_on(t, i, words->end) && !bk_is(&t[i + 1], "you"))
+            return true; /* "whip the cream while the cake cools" */
     bool you = false;
     for (size_t i = sentence; i < lead; i++) {
         you |= bk_is(&t[i], "while") && bk_is(&t[i + 1], "you");
@@ -457,8 +485,19 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
     bk_act all = {.from = sentence, .end = sentence_end};
     return (lead == sentence && has(&all, t, " meantime meanwhile ") &&
             !has(&all, t, " keeping ")) ||
+           (lead == sentence && is_before_the_end(t, sentence, words->from)) ||
            has_pair(words, t, " same ", " time ") ||
            (bk_is(&t[lead], "as") && !has_pair(words, t, " as ", " soon "));
+}
+
+/* "leave to cool while you make the icing" */
+static bool leaves_time(const bk_act *act, const bk_token *t)
+{
+    for (size_t i = act->from + 1; i + 2 < act->end; i++)
+        if (bk_among(&t[i], " while whilst ") &&
+            (bk_is(&t[i + 1], "you") || bk_among(&t[i + 1], " making preparing ")))
+            return true;
+    return false;
 }
 
 /* "carry it to the table at once": that is no haste between stages. */
@@ -478,6 +517,19 @@ static bool leaves_the_tin(const bk_act *act, const bk_token *t)
            (bk_is(&t[act->from], "turn") && has(act, t, " out "));
 }
 
+/* "pastry: rub in ...": the token behind the sign, or `from`. */
+static size_t behind_label(const bk_token *t, size_t from, size_t end)
+{
+    enum { MOST_WORDS = 6 };
+    for (size_t i = from; i < end && i < from + MOST_WORDS; i++) {
+        if (bk_is(&t[i], ":"))
+            return i > from ? i + 1 : from;
+        if (t[i].kind != BK_TOKEN_WORD)
+            break;
+    }
+    return from;
+}
+
 static void decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentence,
                          size_t sentence_end)
 {
@@ -494,12 +546,14 @@ static void decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sen
         has_pair(&words, t, " the ", " hot boiling warm ") && has(&words, t, " into onto over ");
     act->meanwhile = is_meanwhile(&(bk_act){.from = act->from, .end = act->end}, t, lead, sentence,
                                   sentence_end);
-    act->apart = bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&
-                 bk_among(&t[lead + 1], " the a ");
-    for (size_t i = sentence; i < act->from && lead == sentence; i++) {
-        act->apart |= bk_is(&t[i], ":") &&
-                      bk_among(&t[sentence],
-                               " the for dumplings sauce filling topping dough crust gravy icing ");
+    act->apart = (bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&
+                  bk_among(&t[lead + 1], " the a ")) ||
+                 has_pair(&words, t, " another separate second ", " pan bowl saucepan pot jug ");
+    act->beside_next = act->passive && leaves_time(act, t);
+    size_t label = lead == sentence ? behind_label(t, sentence, sentence_end) : lead;
+    if (label > lead && (label <= act->from || !act->verb)) {
+        act->label_from = lead;
+        act->label_end = label - 1;
     }
     act->back_refers = has(act, t, " it them mixture dough batter ") ||
                        has_pair(&words, t, " the same ", " same pan pot ");
@@ -705,10 +759,21 @@ static void go_into_the_oven(const reading *r, bk_act *act)
         rest_here(act, "bake");
 }
 
+/* "About half an hour before the stew is ready, rub ...": that is when, not how long. */
+static bk_spell find_own_spell(const bk_act *act, const bk_token *t, size_t lead)
+{
+    bk_spell spell = bk_spell_find(t, lead, act->end);
+    for (size_t i = lead; i < act->from && spell.found; i++)
+        if (t[i].from >= spell.to && bk_is(&t[i], "before"))
+            return bk_spell_find(t, act->from, act->end);
+    return spell;
+}
+
 static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, bool last)
 {
     const bk_token *t = r->t;
-    act->spell = bk_spell_find(t, lead, act->end);
+    act->verb_at = act->from;
+    act->spell = find_own_spell(act, t, lead);
     act->setting = bk_setting_find(r->taken->arena, t, act->from, act->end);
     act->where = bk_places_named(t, act->from, act->end);
     act->group = act->verb ? act->verb->group : BK_UNKNOWN;
@@ -877,19 +942,6 @@ static void read_notebook_sentence(reading *r, size_t from, size_t end)
     }
 }
 
-/* "pastry: rub in ...": the token behind the sign, or `from`. */
-static size_t behind_label(const bk_token *t, size_t from, size_t end)
-{
-    enum { MOST_WORDS = 6 };
-    for (size_t i = from; i < end && i < from + MOST_WORDS; i++) {
-        if (bk_is(&t[i], ":"))
-            return i > from ? i + 1 : from;
-        if (t[i].kind != BK_TOKEN_WORD)
-            break;
-    }
-    return from;
-}
-
 /* Words before the first verb that are an act of their own: "shallot in the fat 3 min, wine
  * in, bubble 5 min". */
 static bool stands_before(const reading *r, size_t from, size_t lead)
@@ -971,6 +1023,10 @@ static void read_sentence(reading *r, size_t from, size_t end)
             act.meanwhile |= light_act.meanwhile;
             act.at_once |= light_act.at_once;
             act.apart |= light_act.apart;
+            if (light_act.label_end > light_act.label_from) {
+                act.label_from = light_act.label_from;
+                act.label_end = light_act.label_end;
+            }
             act.back_refers |= light_act.back_refers;
             act.joins |= light_act.joins || strcmp(light_act.verb->word, "add") == 0;
             act.where |= light_act.where & (BK_IN_TIN | (act.group == BK_BAKE ? BK_IN_OVEN : 0u));
@@ -987,6 +1043,7 @@ static void read_sentence(reading *r, size_t from, size_t end)
         if (before && light == SIZE_MAX && merges(before, &act)) {
             before->act.at_once |= act.at_once;
             before->act.joins |= act.joins;
+            before->act.beside_next |= act.beside_next;
             extend(r, before, act.end);
         } else {
             add_stage(r, &act, start);

@@ -200,7 +200,9 @@ unsigned bk_places_named(const bk_token *tokens, size_t from, size_t end);
 typedef struct bk_act {
     const bk_verb *verb; /* NULL: no verb (notes in a notebook) */
     enum bk_group group;
-    size_t from, end; /* tokens */
+    size_t from, end;              /* tokens */
+    size_t verb_at;                /* its verb */
+    size_t label_from, label_end;  /* "syrup: ..."; equal: none */
     bool passive;
     const char *why; /* it is active or passive */
     unsigned where;
@@ -214,7 +216,8 @@ typedef struct bk_act {
     bool out_of_tin;
     bool back_refers; /* "it", "the mixture": what came before */
     bool joins;       /* "into the", "over the": what was made apart */
-    bool apart;       /* "for the sauce" */
+    bool apart;       /* "for the sauce", "in another pan" */
+    bool beside_next; /* "... while you make the sauce": what follows goes on beside it */
     bool hot_target;  /* "into the hot fat" */
 } bk_act;
 

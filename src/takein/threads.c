@@ -1,206 +1,19 @@
-/* What comes after what. Most recipes go on from step to step; a thread of stages that
- * names only new ingredients begins apart, and joins where its product is wanted. */
-#include "takein/parts.h"
+/* What comes after what. A thread is what is made of one lot of ingredients: a stage goes on
+ * with the thread whose ingredients or product it names; one that names only new ingredients,
+ * or stands under a heading of its own, begins a thread; and threads join where their
+ * bk_products are named together. */
+#include "takein/weave.h"
 
 #include <string.h>
 
-enum { MOST_THREADS = 16, WORDS_OF_INGREDIENT = 8 };
-
-typedef struct mask {
-    uint64_t bits[2];
-} mask;
-
-static void mask_set(mask *m, size_t i)
-{
-    m->bits[i / 64] |= (uint64_t)1 << (i % 64);
-}
-
-static bool mask_has(const mask *m, size_t i)
-{
-    return (m->bits[i / 64] >> (i % 64) & 1) != 0;
-}
-
-static bool mask_any(const mask *m)
-{
-    return (m->bits[0] | m->bits[1]) != 0;
-}
-
-static mask mask_and(mask a, mask b)
-{
-    return (mask){{a.bits[0] & b.bits[0], a.bits[1] & b.bits[1]}};
-}
-
-static mask mask_without(mask a, mask b)
-{
-    return (mask){{a.bits[0] & ~b.bits[0], a.bits[1] & ~b.bits[1]}};
-}
-
-static void mask_join(mask *a, mask b)
-{
-    a->bits[0] |= b.bits[0];
-    a->bits[1] |= b.bits[1];
-}
-
-/* -------------------------------------------------------------- ingredients */
-
-typedef struct ingredient {
-    char words[WORDS_OF_INGREDIENT][24]; /* stems; the last is its head: "caster", "sugar" */
-    size_t count;
-} ingredient;
-
-static bool says_how_much(const bk_token *t)
-{
-    return t->kind != BK_TOKEN_WORD || strlen(t->word) < 2 ||
-           bk_among(t, " g kg mg ml cl dl l litre litres liter oz lb lbs pound pounds cup cups "
-                       "tbsp tsp tablespoon "
-                       "tablespoons teaspoon teaspoons pint pints stick sticks handful pinch knob "
-                       "leaf leaves sprig "
-                       "sprigs bunch clove cloves slice slices tin tins can jar packet sachet "
-                       "spoon spoonful glass "
-                       "large small medium fresh freshly frozen dried ground good whole plus about "
-                       "heaped level soft "
-                       "cold warm hot ripe big little few some of the an cm inch piece pieces head "
-                       "heads stalk "
-                       "splash dash drop drops plenty extra fine finely chopped sliced grated "
-                       "cooked raw best "
-                       "unsalted softened melted ready thick thin more enough and or half spoons "
-                       "cupful bag ");
-}
-
-static void read_ingredient(bk_arena *arena, const char *line, ingredient *into)
-{
-    size_t count = 0;
-    const bk_token *t = bk_tokens(arena, line, &count);
-    bool inside = false;
-    into->count = 0;
-    for (size_t i = 0; i < count && into->count < WORDS_OF_INGREDIENT; i++) {
-        inside = bk_is(&t[i], "(") || (inside && !bk_is(&t[i], ")"));
-        if (into->count > 0 &&
-            (bk_is(&t[i], ",") || bk_among(&t[i], " for to plus at from cut in or ") ||
-             (bk_is(&t[i], "-") && t[i].spaced)))
-            break;
-        if (!inside && !says_how_much(&t[i]))
-            bk_stem(t[i].word, into->words[into->count++], sizeof into->words[0]);
-    }
-    /* "garlic cloves", "sage leaves": the name is all there is; "cloves" alone is a spice */
-    for (size_t i = 0; into->count == 0 && i < count; i++)
-        if (t[i].kind == BK_TOKEN_WORD && strlen(t[i].word) > 2 &&
-            !bk_among(&t[i], " the of and tbsp tsp "))
-            bk_stem(t[i].word, into->words[into->count++], sizeof into->words[0]);
-}
-
-static bool has_stem(const ingredient *one, size_t count, const char *stem)
-{
-    for (size_t i = 0; i < count; i++)
-        if (strcmp(one->words[i], stem) == 0)
-            return true;
-    return false;
-}
-
-/* Of several ingredients with this head ("caster sugar", "icing sugar") the one whose other
- * word stands before it, else the first that is not used yet. */
-static size_t which(const ingredient *all, size_t count, const char *stem, const char *before,
-                    const char *before_that, const mask *used)
-{
-    size_t first = SIZE_MAX, fresh = SIZE_MAX;
-    for (size_t i = 0; i < count; i++) {
-        size_t words = all[i].count;
-        if (words == 0 || strcmp(all[i].words[words - 1], stem) != 0)
-            continue;
-        if (words > 1 &&
-            (has_stem(&all[i], words - 1, before) || has_stem(&all[i], words - 1, before_that)))
-            return i;
-        first = first == SIZE_MAX ? i : first;
-        fresh = fresh == SIZE_MAX && !mask_has(used, i) ? i : fresh;
-    }
-    return fresh != SIZE_MAX ? fresh : first;
-}
-
-static mask mentioned(const bk_taken_stage *stage, const ingredient *all, size_t count,
-                      const mask *used)
-{
-    mask m = {{0, 0}};
-    char stem[24], before[24] = "", before_that[24] = "";
-    for (size_t i = stage->act.from; i < stage->act.end; i++) {
-        const bk_token *t = &stage->tokens[i];
-        if (t->kind != BK_TOKEN_WORD) {
-            before[0] = '\0';
-            continue;
-        }
-        bk_stem(t->word, stem, sizeof stem);
-        size_t found = which(all, count, stem, before, before_that, used);
-        bool verb = found != SIZE_MAX && i == stage->act.from && bk_verb_find(t->word);
-        if (found != SIZE_MAX && !verb)
-            mask_set(&m, found);
-        memcpy(before_that, before, sizeof before);
-        memcpy(before, stem, sizeof before);
-    }
-    return m;
-}
-
-/* One that no stage names by its head, by another of its words. */
-static void find_by_other_words(bk_taken *taken, const ingredient *all, mask *masks)
-{
-    char stem[24];
-    for (size_t k = 0; k < taken->recipe->ingredient_count; k++) {
-        bool found = all[k].count < 2;
-        for (size_t i = 0; i < taken->count && !found; i++)
-            found = mask_has(&masks[i], k);
-        for (size_t i = 0; i < taken->count && !found; i++) {
-            const bk_act *act = &taken->stages[i].act;
-            for (size_t j = act->from; j < act->end && !found; j++) {
-                bk_stem(taken->stages[i].tokens[j].word, stem, sizeof stem);
-                if (strlen(stem) > 3 && has_stem(&all[k], all[k].count - 1, stem)) {
-                    mask_set(&masks[i], k);
-                    found = true;
-                }
-            }
-        }
-    }
-}
-
-/* "Dough: 250 g flour, 2 tbsp oil. Knead it ...": told before a step whose words don't name it. */
-static void find_by_step(bk_taken *taken, mask *masks)
-{
-    for (size_t k = 0; k < taken->recipe->ingredient_count; k++) {
-        size_t step = taken->recipe->ingredient_step[k], first = SIZE_MAX;
-        bool found = step == SIZE_MAX;
-        for (size_t i = taken->count; i-- > 0;) {
-            found |= mask_has(&masks[i], k);
-            first = taken->stages[i].step >= step ? i : first;
-        }
-        if (!found && first != SIZE_MAX)
-            mask_set(&masks[first], k);
-    }
-}
-
-static mask *find_mentions(bk_taken *taken, ingredient *all)
-{
-    size_t count = taken->recipe->ingredient_count;
-    mask *masks = BK_NEW(taken->arena, mask, taken->count);
-    mask used = {{0, 0}};
-    for (size_t k = 0; k < count; k++)
-        read_ingredient(taken->arena, taken->recipe->ingredients[k], &all[k]);
-    for (size_t i = 0; i < taken->count; i++) {
-        masks[i] = mentioned(&taken->stages[i], all, count, &used);
-        mask_join(&used, masks[i]);
-    }
-    find_by_other_words(taken, all, masks);
-    find_by_step(taken, masks);
-    for (size_t k = 0; k < count; k++) {
-        taken->ingredient_stage[k] = SIZE_MAX;
-        for (size_t i = taken->count; i-- > 0;)
-            if (mask_has(&masks[i], k))
-                taken->ingredient_stage[k] = i;
-    }
-    return masks;
-}
-
-/* ------------------------------------------------------------------ threads */
+enum { MOST_THREADS = 24, MOST_NAMES = 8 };
 
 typedef struct thread {
     size_t last;
-    mask made_of;
+    bk_mask made_of;
+    bk_products may_be, is; /* what its stages may have made; what its label says that they make */
+    const char *names[MOST_NAMES]; /* stems of its label */
+    size_t name_count;
     bool open;
     bool meanwhile;
     size_t beside; /* thread that goes on at the same time, or SIZE_MAX */
@@ -208,19 +21,22 @@ typedef struct thread {
 
 typedef struct weave {
     bk_taken *taken;
-    const mask *masks;
-    const ingredient *all;
+    const bk_mentions *found;
+    const bk_food *all;
     thread threads[MOST_THREADS];
     size_t count, now; /* `now`: the thread of the stage before */
-    mask used;
+    bk_mask used;
 } weave;
 
-static bool same_heading(const bk_taken *taken, size_t a, size_t b)
-{
-    const char *one = taken->recipe->steps[taken->stages[a].step].heading;
-    const char *other = taken->recipe->steps[taken->stages[b].step].heading;
-    return one == other || (one && other && strcmp(one, other) == 0);
-}
+/* What a stage says of the threads. */
+typedef struct speech {
+    bk_mask fresh, old, strong; /* ingredients named first here; before; before and as what was made */
+    bool of[MOST_THREADS];   /* the threads whose ingredients or product it names */
+    size_t first;            /* thread that its first noun speaks of; SIZE_MAX: none */
+    bool any_other;          /* one that is not the thread of the stage before */
+    bool everything;         /* "everything", "assemble" */
+    bool same_vessel;        /* "in the same pan", "the juices in the tin" */
+} speech;
 
 static bool is_vessel(const bk_token *t)
 {
@@ -232,20 +48,160 @@ static bool is_vessel(const bk_token *t)
            "dark warm bottom rest lid loaf muffin wire ");
 }
 
-/* Is the word one of these ingredients? */
-static bool names(const weave *w, const bk_token *t, const mask *which_ones)
+/* -------------------------------------------------------------------- labels */
+
+static const char *heading_of(const weave *w, size_t i)
 {
-    char stem[24];
-    bk_stem(t->word, stem, sizeof stem);
-    for (size_t k = 0; k < w->taken->recipe->ingredient_count && stem[0] != '\0'; k++)
-        if (mask_has(which_ones, k) && has_stem(&w->all[k], w->all[k].count, stem))
+    return w->taken->recipe->steps[w->taken->stages[i].step].heading;
+}
+
+static bool same_heading(const weave *w, size_t a, size_t b)
+{
+    const char *one = heading_of(w, a), *other = heading_of(w, b);
+    return one == other || (one && other && strcmp(one, other) == 0);
+}
+
+/* "To serve", "Day 2", "Assembly": of no part by itself. */
+static bool is_of_no_part(const bk_token *t, size_t from, size_t end)
+{
+    if (from < end && bk_among(&t[from], " to day next then finally step later tip note nb p "))
+        return true;
+    for (size_t i = from; i < end; i++)
+        if (bk_among(&t[i], " assemble assembly assembling finish finishing serve serving together "
+                            "baking cooking method morning evening before after day ps bake oven "
+                            "storage tips instructions directions preparation "))
             return true;
     return false;
 }
 
+static bool names_part(const bk_token *t)
+{
+    return t->kind == BK_TOKEN_WORD && strlen(t->word) > 2 &&
+           !bk_among(t, " the for make making and with your our first meanwhile then while part "
+                        "rests bakes cooks cools while it ");
+}
+
+/* Adds the words of a label to what a thread is called. */
+static void name_thread(weave *w, thread *into, const bk_token *t, size_t from, size_t end)
+{
+    for (size_t i = from; i < end && into->name_count < MOST_NAMES; i++) {
+        if (!names_part(&t[i]))
+            continue;
+        char stem[24];
+        bk_stem(t[i].word, stem, sizeof stem);
+        into->names[into->name_count++] = bk_copy_string(w->taken->arena, stem);
+        into->is |= bk_product_of_word(t[i].word);
+    }
+}
+
+static bool is_called(const thread *one, const char *word)
+{
+    char stem[24];
+    bk_stem(word, stem, sizeof stem);
+    for (size_t n = 0; n < one->name_count; n++)
+        if (strcmp(one->names[n], stem) == 0)
+            return true;
+    return false;
+}
+
+/* ------------------------------------------------------------- what is spoken of */
+
+/* "make a syrup", "for the icing", "to a soft dough": what comes about here. */
+static bool comes_about(const bk_token *t, size_t from, size_t at)
+{
+    for (size_t back = 1; back <= 4 && at >= from + back; back++) {
+        const bk_token *before = &t[at - back];
+        if (bk_among(before, " make making prepare a an "))
+            return true;
+        if (bk_is(before, "for") && !(back == 1))
+            return true;
+        if (before->kind != BK_TOKEN_WORD || bk_among(before, " in into over with on onto and "))
+            return false;
+    }
+    return false;
+}
+
+/* The thread that a noun speaks of: the one so called, else the latest that may have made
+ * such a thing; SIZE_MAX: none. */
+static size_t thread_of_word(const weave *w, const char *word)
+{
+    bk_products kind = bk_product_of_word(word);
+    size_t best = SIZE_MAX;
+    int best_rank = 0;
+    for (size_t k = 0; k < w->count; k++) {
+        const thread *one = &w->threads[k];
+        int rank = is_called(one, word) ? 3 : (one->is & kind) != 0 ? 2 : (one->may_be & kind) != 0;
+        if (!one->open || one->last == SIZE_MAX || rank == 0)
+            continue;
+        if (rank > best_rank || (rank == best_rank && one->last > w->threads[best].last)) {
+            best = k;
+            best_rank = rank;
+        }
+    }
+    return best;
+}
+
+static size_t thread_of_ingredient(const weave *w, size_t food)
+{
+    size_t best = SIZE_MAX;
+    for (size_t k = 0; k < w->count; k++)
+        if (w->threads[k].open && w->threads[k].last != SIZE_MAX &&
+            bk_mask_has(&w->threads[k].made_of, food) &&
+            (best == SIZE_MAX || w->threads[k].last > w->threads[best].last))
+            best = k;
+    return best;
+}
+
+static speech listen(const weave *w, size_t i)
+{
+    const bk_mentions *m = &w->found[i];
+    const bk_taken_stage *stage = &w->taken->stages[i];
+    const bk_token *t = stage->tokens;
+    speech says = {.fresh = bk_mask_without(m->all, w->used),
+                   .old = bk_mask_and(m->all, w->used),
+                   .strong = bk_mask_and(m->strong, w->used),
+                   .first = SIZE_MAX};
+    size_t first_at = SIZE_MAX;
+    for (size_t j = m->from; j < m->end; j++) {
+        if (t[j].kind != BK_TOKEN_WORD)
+            continue;
+        says.everything |= bk_among(&t[j], " everything assemble combine together ");
+        says.same_vessel |= bk_among(&t[j], " same juices drippings fat ") ||
+                            (bk_is(&t[j], "roasting") && j + 1 < m->end &&
+                             bk_among(&t[j + 1], " tin pan tray "));
+        bool verb = j == stage->act.verb_at || (j == m->from && bk_verb_find(t[j].word));
+        if (verb || is_vessel(&t[j]) || bk_names_ingredient(w->taken, w->all, &t[j], says.fresh) ||
+            comes_about(t, m->from, j))
+            continue;
+        size_t k_of = thread_of_word(w, t[j].word);
+        bool called = k_of != SIZE_MAX && is_called(&w->threads[k_of], t[j].word);
+        bool told = j > m->from && bk_among(&t[j - 1], " the cold cooled hot warm this these those "
+                                                       "chilled baked cooked whipped stiff risen "
+                                                       "drained frozen rested two both ");
+        if (k_of == SIZE_MAX || !(called || told))
+            continue;
+        says.of[k_of] = true;
+        if (first_at == SIZE_MAX) {
+            first_at = j;
+            says.first = k_of;
+        }
+    }
+    for (size_t k = 0; k < w->taken->recipe->ingredient_count; k++) {
+        size_t k_of = bk_mask_has(&says.strong, k) ? thread_of_ingredient(w, k) : SIZE_MAX;
+        if (k_of != SIZE_MAX) {
+            says.of[k_of] = true;
+            if (k == m->first && m->first_at < first_at)
+                says.first = k_of;
+        }
+    }
+    for (size_t k = 0; k < w->count; k++)
+        says.any_other |= says.of[k] && k != w->now;
+    return says;
+}
+
 /* "into the purée", "over the sponge": something made before, and not the vessel nor what
  * is named for the first time. */
-static bool joins_something(const weave *w, const bk_taken_stage *stage, const mask *fresh)
+static bool joins_something(const weave *w, const bk_taken_stage *stage, bk_mask fresh)
 {
     const bk_token *t = stage->tokens;
     for (size_t i = stage->act.from; i + 2 < stage->act.end; i++) {
@@ -253,7 +209,8 @@ static bool joins_something(const weave *w, const bk_taken_stage *stage, const m
                     (bk_among(&t[i], " with to ") && bk_is(&t[i + 1], "the"));
         if (into && bk_among(&t[i + 1], " the them it this ") && !is_vessel(&t[i + 2]) &&
             !(bk_is(&t[i + 1], "the") &&
-              (names(w, &t[i + 2], fresh) || names(w, &t[i + 3], fresh))))
+              (bk_names_ingredient(w->taken, w->all, &t[i + 2], fresh) ||
+               bk_names_ingredient(w->taken, w->all, &t[i + 3], fresh))))
             return true;
     }
     return false;
@@ -273,46 +230,40 @@ static bool adds(const bk_taken_stage *stage)
 }
 
 /* Is what it names first new? */
-static bool names_first(const weave *w, const bk_taken_stage *stage, const mask *fresh,
-                        const mask *old)
+static bool names_new_first(const weave *w, size_t i, const speech *says)
 {
-    for (size_t i = stage->act.from; i < stage->act.end; i++) {
-        if (names(w, &stage->tokens[i], fresh))
-            return true;
-        if (names(w, &stage->tokens[i], old))
-            return false;
-    }
-    return false;
+    const bk_mentions *m = &w->found[i];
+    return m->first != SIZE_MAX && bk_mask_has(&says->fresh, m->first);
 }
 
-/* What goes into many parts of a dish, so that its name says nothing of what was made. */
-static bool all_staples(const weave *w, const mask *m)
+/* By what the hands do: may it be the first of something made apart? */
+static bool may_begin(const bk_act *act)
 {
-    for (size_t k = 0; k < w->taken->recipe->ingredient_count; k++) {
-        const ingredient *one = &w->all[k];
-        if (mask_has(m, k) && one->count > 0 &&
-            !bk_among(&(bk_token){.word = one->words[one->count - 1]},
-                      " sugar butter milk water salt flour oil egg cream pepper stock lemon "
-                      "vanilla wine honey cinnamon "))
-            return false;
-    }
-    return true;
+    const char *word = act->verb ? act->verb->word : "";
+    bool finishes = bk_among(&(bk_token){.word = word},
+                             " sprinkle scatter top decorate drizzle dust brush glaze coat dip "
+                             "stuff carve ice frost sandwich unmould invert dress season thin "
+                             "loosen moisten bind incorporate score prick skim glaze ");
+    return !finishes && (act->group == BK_HEAT || act->group == BK_MIX || act->group == BK_PREP ||
+                         act->group == BK_MACHINE || act->group == BK_SIMMER ||
+                         (act->group == BK_REST && strcmp(word, "soak") == 0) ||
+                         (act->group == BK_COLD && strcmp(word, "freeze") == 0));
 }
 
 /* Begins something apart: names new ingredients only, and nothing that was made. */
-static bool starts_apart(const weave *w, size_t i, mask fresh, mask old)
+static bool starts_apart(const weave *w, size_t i, const speech *says)
 {
     const bk_taken_stage *stage = &w->taken->stages[i];
     const bk_act *act = &stage->act;
-    if (!act->sentence || !mask_any(&fresh) || act->back_refers ||
-        (mask_any(&old) && !(names_first(w, stage, &fresh, &old) && all_staples(w, &old))))
+    if (!act->sentence || !bk_mask_any(says->fresh) || act->back_refers || says->everything ||
+        says->same_vessel || says->first != SIZE_MAX ||
+        (bk_mask_any(says->old) && !act->apart &&
+         (!names_new_first(w, i, says) || bk_mask_any(says->strong))))
         return false;
-    const char *word = act->verb ? act->verb->word : "";
-    bool kind = act->group == BK_HEAT || act->group == BK_MIX || act->group == BK_MACHINE ||
-                act->group == BK_SIMMER || (act->group == BK_REST && strcmp(word, "soak") == 0) ||
-                (act->group == BK_COLD && strcmp(word, "freeze") == 0);
-    return kind && !adds(stage) && !joins_something(w, stage, &fresh);
+    return may_begin(act) && !adds(stage) && !joins_something(w, stage, says->fresh);
 }
+
+/* ------------------------------------------------------------------- weaving */
 
 static size_t new_thread(weave *w, bool meanwhile)
 {
@@ -324,12 +275,13 @@ static size_t new_thread(weave *w, bool meanwhile)
     return w->count++;
 }
 
-/* Puts thread `other` into thread `into`, of which the next stage comes after both. */
-static void join(weave *w, bk_taken_stage *stage, size_t other)
+static void put_after(bk_taken_stage *stage, size_t before)
 {
-    thread *t = &w->threads[other];
-    if (t->open && t->last != SIZE_MAX && stage->after_count < 8)
-        stage->after[stage->after_count++] = t->last;
+    for (size_t a = 0; a < stage->after_count; a++)
+        if (stage->after[a] == before)
+            return;
+    if (stage->after_count < 8)
+        stage->after[stage->after_count++] = before;
 }
 
 static size_t latest_other(const weave *w, size_t but)
@@ -344,38 +296,102 @@ static size_t latest_other(const weave *w, size_t but)
 }
 
 /* Chooses the threads that a stage goes on from; gives the one that it belongs to. */
-static size_t go_on(weave *w, size_t i, mask fresh, mask old, bool *chosen)
+static size_t go_on(weave *w, size_t i, const speech *says, bool *chosen)
 {
     bk_taken_stage *stage = &w->taken->stages[i];
     const bk_act *act = &stage->act;
-    size_t others = 0, last_other = SIZE_MAX;
-    for (size_t k = 0; k < w->count; k++) {
-        mask shared = mask_and(w->threads[k].made_of, old);
-        if (k != w->now && w->threads[k].open && mask_any(&shared)) {
-            chosen[k] = true;
-            others++;
-            last_other = k;
-        }
-    }
-    mask here = mask_and(w->threads[w->now].made_of, old);
-    bool joins = joins_something(w, stage, &fresh);
-    bool stays = !act->sentence || act->back_refers || mask_any(&here) || adds(stage) || joins;
-    if (others > 0 && !stays && act->group != BK_MIX && act->group != BK_POUR)
-        return last_other;
+    const thread *now = &w->threads[w->now];
+    for (size_t k = 0; k < w->count; k++)
+        chosen[k] = (says->of[k] || says->everything) && w->threads[k].open &&
+                    w->threads[k].last != SIZE_MAX;
+    bool here = says->of[w->now], joins = joins_something(w, stage, says->fresh);
+    if (act->sentence && says->first != SIZE_MAX && says->first != w->now && !act->back_refers)
+        return says->first; /* it speaks first of what another thread made */
+    if (says->any_other && act->sentence && !here && !act->back_refers && !adds(stage) && !joins &&
+        act->group != BK_MIX && act->group != BK_POUR)
+        return says->first != SIZE_MAX ? says->first : w->now;
     chosen[w->now] = true;
-    size_t before = w->threads[w->now].last;
-    bool goes_on = w->taken->stages[before].step == stage->step && mask_any(&fresh);
-    if (others == 0 && joins) {
+    bool goes_on = w->taken->stages[now->last].step == stage->step && bk_mask_any(says->fresh);
+    if (!says->any_other && joins) {
         size_t other = latest_other(w, w->now);
         if (other != SIZE_MAX)
             chosen[other] = true;
-    } else if (others == 0 && act->sentence && w->threads[w->now].meanwhile && !mask_any(&here) &&
-               !goes_on) {
-        size_t beside = w->threads[w->now].beside;
-        if (beside != SIZE_MAX && w->threads[beside].open)
-            chosen[beside] = true;
+    } else if (!says->any_other && act->sentence && now->meanwhile && says->first != w->now &&
+               !goes_on && !act->back_refers) {
+        if (now->beside != SIZE_MAX && w->threads[now->beside].open)
+            chosen[now->beside] = true;
     }
     return w->now;
+}
+
+/* Begins a thread beside the stage before, which goes on by itself. What it takes of that
+ * stage's thread was there before that stage began. */
+static size_t begin_beside(weave *w, size_t i, const speech *says)
+{
+    bk_taken_stage *stage = &w->taken->stages[i];
+    const thread *now = &w->threads[w->now];
+    const bk_taken_stage *going_on = &w->taken->stages[now->last];
+    bool takes = says->of[w->now] || says->same_vessel;
+    size_t mine = new_thread(w, true);
+    for (size_t a = 0; a < going_on->after_count && takes && mine != w->now; a++)
+        put_after(stage, going_on->after[a]);
+    for (size_t k = 0; k < w->count; k++)
+        if (says->of[k] && k != w->now && k != mine && w->threads[k].last != SIZE_MAX)
+            put_after(stage, w->threads[k].last);
+    return mine;
+}
+
+/* The label of a stage: of its sentence, else of its section where that begins. Gives false
+ * where there is none that names a part. */
+typedef struct label {
+    const bk_token *t;
+    size_t from, end;
+} label;
+
+static bool label_of(const weave *w, size_t i, label *found)
+{
+    const bk_taken_stage *stage = &w->taken->stages[i];
+    *found = (label){stage->tokens, stage->act.label_from, stage->act.label_end};
+    if (found->end == found->from && heading_of(w, i) && (i == 0 || !same_heading(w, i - 1, i))) {
+        found->from = 0;
+        found->t = bk_tokens(w->taken->arena, heading_of(w, i), &found->end);
+    }
+    if (is_of_no_part(found->t, found->from, found->end))
+        return false;
+    for (size_t j = found->from; j < found->end; j++)
+        if (names_part(&found->t[j]))
+            return true;
+    return false;
+}
+
+/* The thread that a label speaks of, or SIZE_MAX. */
+static size_t thread_of_label(const weave *w, const label *of)
+{
+    for (size_t j = of->from; j < of->end; j++) {
+        for (size_t k = 0; k < w->count; k++)
+            if (names_part(&of->t[j]) && w->threads[k].open && w->threads[k].last != SIZE_MAX &&
+                is_called(&w->threads[k], of->t[j].word))
+                return k;
+    }
+    return SIZE_MAX;
+}
+
+static void close_joined(weave *w, bk_taken_stage *stage, const bool *chosen, size_t mine)
+{
+    thread *into = &w->threads[mine];
+    for (size_t k = 0; k < w->count; k++) {
+        thread *one = &w->threads[k];
+        if (!chosen[k] || !one->open || one->last == SIZE_MAX)
+            continue;
+        put_after(stage, one->last);
+        into->made_of = bk_mask_or(into->made_of, one->made_of);
+        into->may_be |= one->may_be;
+        into->is |= one->is;
+        for (size_t n = 0; n < one->name_count && k != mine && into->name_count < MOST_NAMES; n++)
+            into->names[into->name_count++] = one->names[n];
+        into->meanwhile = into->meanwhile && k == mine;
+        one->open = k == mine;
+    }
 }
 
 static bool is_hot(const bk_taken_stage *stage)
@@ -414,31 +430,41 @@ static void tie(weave *w, size_t i)
 {
     bk_taken *taken = w->taken;
     bk_taken_stage *stage = &taken->stages[i];
-    mask fresh = mask_without(w->masks[i], w->used), old = mask_and(w->masks[i], w->used);
     bool chosen[MOST_THREADS] = {false};
-    bool section = i > 0 && !same_heading(taken, i - 1, i);
-    size_t mine;
+    speech says = listen(w, i);
+    label called = {NULL, 0, 0};
+    bool labelled = label_of(w, i, &called);
+    size_t mine, of_label = labelled ? thread_of_label(w, &called) : SIZE_MAX;
+    bool beside = stage->act.meanwhile || (i > 0 && taken->stages[i - 1].act.beside_next);
     if (i == 0) {
         mine = new_thread(w, false);
-    } else if (stage->act.meanwhile ||
-               ((section || stage->act.apart) && mask_any(&fresh) && !mask_any(&old)) ||
-               starts_apart(w, i, fresh, old)) {
-        mine = new_thread(w, stage->act.meanwhile);
+    } else if (of_label != SIZE_MAX) {
+        mine = of_label;
+        for (size_t k = 0; k < w->count; k++)
+            chosen[k] = k == mine || says.of[k];
+    } else if (beside) {
+        mine = begin_beside(w, i, &says);
+    } else if (labelled && !says.any_other && !says.of[w->now]) {
+        mine = new_thread(w, false);
+    } else if (labelled || starts_apart(w, i, &says)) {
+        mine = new_thread(w, false);
+        for (size_t k = 0; k < mine && mine != w->now; k++)
+            chosen[k] = says.of[k];
     } else {
-        mine = go_on(w, i, fresh, old, chosen);
+        mine = go_on(w, i, &says, chosen);
         chosen[mine] = true;
     }
-    for (size_t k = 0; k < w->count; k++) {
-        if (chosen[k]) {
-            join(w, stage, k);
-            mask_join(&w->threads[mine].made_of, w->threads[k].made_of);
-            w->threads[mine].meanwhile = w->threads[mine].meanwhile && k == mine;
-            w->threads[k].open = k == mine;
-        }
-    }
-    w->threads[mine].last = i;
-    mask_join(&w->threads[mine].made_of, w->masks[i]);
-    mask_join(&w->used, w->masks[i]);
+    if (labelled)
+        name_thread(w, &w->threads[mine], called.t, called.from, called.end);
+    close_joined(w, stage, chosen, mine);
+    thread *into = &w->threads[mine];
+    into->last = i;
+    into->made_of = bk_mask_or(into->made_of, w->found[i].all);
+    into->may_be |= bk_products_of_deed(stage->act.verb ? stage->act.verb->word : "");
+    for (size_t k = 0; k < taken->recipe->ingredient_count; k++)
+        if (bk_mask_has(&w->found[i].all, k))
+            into->may_be |= w->all[k].makes;
+    w->used = bk_mask_or(w->used, w->found[i].all);
     w->now = mine;
     mark_at_once(taken, stage, i);
 }
@@ -462,8 +488,8 @@ static void carry_tins(bk_taken *taken)
 
 void bk_threads_tie(bk_taken *taken)
 {
-    ingredient *all = BK_NEW(taken->arena, ingredient, taken->recipe->ingredient_count + 1);
-    weave w = {.taken = taken, .masks = find_mentions(taken, all), .all = all};
+    bk_food *all = BK_NEW(taken->arena, bk_food, taken->recipe->ingredient_count + 1);
+    weave w = {.taken = taken, .found = bk_mentions_find(taken, all), .all = all};
     for (size_t i = 0; i < taken->count; i++)
         tie(&w, i);
     carry_tins(taken);

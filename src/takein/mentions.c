@@ -1,0 +1,254 @@
+/* Ingredients in the words of the stages. */
+#include "takein/weave.h"
+
+#include <string.h>
+
+void bk_mask_set(bk_mask *m, size_t i)
+{
+    m->bits[i / 64] |= (uint64_t)1 << (i % 64);
+}
+
+bool bk_mask_has(const bk_mask *m, size_t i)
+{
+    return (m->bits[i / 64] >> (i % 64) & 1) != 0;
+}
+
+bool bk_mask_any(bk_mask m)
+{
+    return (m.bits[0] | m.bits[1]) != 0;
+}
+
+bk_mask bk_mask_and(bk_mask a, bk_mask b)
+{
+    return (bk_mask){{a.bits[0] & b.bits[0], a.bits[1] & b.bits[1]}};
+}
+
+bk_mask bk_mask_without(bk_mask a, bk_mask b)
+{
+    return (bk_mask){{a.bits[0] & ~b.bits[0], a.bits[1] & ~b.bits[1]}};
+}
+
+bk_mask bk_mask_or(bk_mask a, bk_mask b)
+{
+    return (bk_mask){{a.bits[0] | b.bits[0], a.bits[1] | b.bits[1]}};
+}
+
+static bool says_how_much(const bk_token *t)
+{
+    return t->kind != BK_TOKEN_WORD || strlen(t->word) < 2 ||
+           bk_among(t, " g kg mg ml cl dl l litre litres liter oz lb lbs pound pounds cup cups "
+                       "tbsp tsp tablespoon "
+                       "tablespoons teaspoon teaspoons pint pints stick sticks handful pinch knob "
+                       "leaf leaves sprig "
+                       "sprigs bunch clove cloves slice slices tin tins can jar packet sachet "
+                       "spoon spoonful glass "
+                       "large small medium fresh freshly frozen dried ground good whole plus about "
+                       "heaped level soft "
+                       "cold warm hot ripe big little few some of the an cm inch piece pieces head "
+                       "heads stalk "
+                       "splash dash drop drops plenty extra fine finely chopped sliced grated "
+                       "cooked raw best "
+                       "unsalted softened melted ready thick thin more enough and or half spoons "
+                       "cupful bag ");
+}
+
+static void read_ingredient(bk_arena *arena, const char *line, bk_food *into)
+{
+    size_t count = 0;
+    const bk_token *t = bk_tokens(arena, line, &count);
+    bool inside = false;
+    into->count = 0;
+    for (size_t i = 0; i < count && into->count < WORDS_OF_INGREDIENT; i++) {
+        inside = bk_is(&t[i], "(") || (inside && !bk_is(&t[i], ")"));
+        if (into->count > 0 &&
+            (bk_is(&t[i], ",") || bk_among(&t[i], " for to plus at from cut in or ") ||
+             (bk_is(&t[i], "-") && t[i].spaced)))
+            break;
+        if (!inside && !says_how_much(&t[i]))
+            bk_stem(t[i].word, into->words[into->count++], sizeof into->words[0]);
+    }
+    /* "garlic cloves", "sage leaves": the name is all there is; "cloves" alone is a spice */
+    for (size_t i = 0; into->count == 0 && i < count; i++)
+        if (t[i].kind == BK_TOKEN_WORD && strlen(t[i].word) > 2 &&
+            !bk_among(&t[i], " the of and tbsp tsp "))
+            bk_stem(t[i].word, into->words[into->count++], sizeof into->words[0]);
+}
+
+static bool has_stem(const bk_food *one, size_t count, const char *stem)
+{
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(one->words[i], stem) == 0)
+            return true;
+    return false;
+}
+
+/* Of several ingredients with this head ("caster sugar", "icing sugar") the one whose other
+ * word stands before it, else the first that is not used yet. */
+static size_t which(const bk_food *all, size_t count, const char *stem, const char *before,
+                    const char *before_that, const bk_mask *used)
+{
+    size_t first = SIZE_MAX, fresh = SIZE_MAX;
+    for (size_t i = 0; i < count; i++) {
+        size_t words = all[i].count;
+        if (words == 0 || strcmp(all[i].words[words - 1], stem) != 0)
+            continue;
+        if (words > 1 &&
+            (has_stem(&all[i], words - 1, before) || has_stem(&all[i], words - 1, before_that)))
+            return i;
+        first = first == SIZE_MAX ? i : first;
+        fresh = fresh == SIZE_MAX && !bk_mask_has(used, i) ? i : fresh;
+    }
+    return fresh != SIZE_MAX ? fresh : first;
+}
+
+/* "While the cake bakes, make ...": where the words of the stage itself begin. */
+static size_t own_words(const bk_taken_stage *stage)
+{
+    const bk_act *act = &stage->act;
+    const bk_token *t = stage->tokens;
+    if (!bk_among(&t[act->from], " while whilst when as after before once until in during about "
+                                 "shortly just half ") ||
+        act->verb_at <= act->from)
+        return act->from;
+    for (size_t i = act->from; i < act->verb_at; i++)
+        if (bk_among(&t[i], " , : "))
+            return i + 1;
+    return bk_among(&t[act->from], " while whilst ") ? act->verb_at : act->from;
+}
+
+/* "... while the cake bakes": where the words of the stage itself end. */
+static size_t own_end(const bk_taken_stage *stage, size_t from)
+{
+    const bk_token *t = stage->tokens;
+    for (size_t i = from + 1; i + 1 < stage->act.end; i++)
+        if (bk_among(&t[i], " while whilst ") && bk_among(&t[i + 1], " the it they you that "))
+            return i;
+    return stage->act.end;
+}
+
+/* "the melted butter", and not "the rest of the butter". */
+static bool is_spoken_of_as_made(const bk_token *t, size_t from, size_t at)
+{
+    bool made = false;
+    for (size_t back = 1; back <= 4 && at >= from + back; back++) {
+        const bk_token *before = &t[at - back];
+        if (bk_among(before, " rest remaining half other more second third remainder extra "))
+            return false;
+        if (before->kind != BK_TOKEN_WORD || bk_among(before, " and with of into "))
+            break;
+        made |= bk_among(before, " the whipped melted hot warm cold cooled beaten browned soaked "
+                                 "drained reserved toasted this infused strained stiff ");
+    }
+    return made;
+}
+
+static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, size_t count,
+                          const bk_mask *used)
+{
+    bk_mentions m = {.first = SIZE_MAX, .first_at = SIZE_MAX};
+    m.from = own_words(stage);
+    m.end = own_end(stage, m.from);
+    char stem[24], before[24] = "", before_that[24] = "";
+    for (size_t i = m.from; i < m.end; i++) {
+        const bk_token *t = &stage->tokens[i];
+        if (t->kind != BK_TOKEN_WORD) {
+            before[0] = '\0';
+            continue;
+        }
+        bk_stem(t->word, stem, sizeof stem);
+        size_t found = which(all, count, stem, before, before_that, used);
+        bool verb = found != SIZE_MAX && (i == m.from || i == stage->act.verb_at) &&
+                    bk_verb_find(t->word);
+        if (found != SIZE_MAX && !verb) {
+            bk_mask_set(&m.all, found);
+            if (!all[found].staple || is_spoken_of_as_made(stage->tokens, m.from, i))
+                bk_mask_set(&m.strong, found);
+            if (m.first == SIZE_MAX) {
+                m.first = found;
+                m.first_at = i;
+            }
+        }
+        memcpy(before_that, before, sizeof before);
+        memcpy(before, stem, sizeof before);
+    }
+    return m;
+}
+
+/* One that no stage names by its head, by another of its words. */
+static void find_by_other_words(bk_taken *taken, const bk_food *all, bk_mentions *found_in)
+{
+    char stem[24];
+    for (size_t k = 0; k < taken->recipe->ingredient_count; k++) {
+        bool found = all[k].count < 2;
+        for (size_t i = 0; i < taken->count && !found; i++)
+            found = bk_mask_has(&found_in[i].all, k);
+        for (size_t i = 0; i < taken->count && !found; i++) {
+            const bk_act *act = &taken->stages[i].act;
+            for (size_t j = act->from; j < act->end && !found; j++) {
+                bk_stem(taken->stages[i].tokens[j].word, stem, sizeof stem);
+                if (strlen(stem) > 3 && has_stem(&all[k], all[k].count - 1, stem)) {
+                    bk_mask_set(&found_in[i].all, k);
+                    found = true;
+                }
+            }
+        }
+    }
+}
+
+/* "Dough: 250 g flour, 2 tbsp oil. Knead it ...": told before a step whose words don't name it. */
+static void find_by_step(bk_taken *taken, bk_mentions *found_in)
+{
+    for (size_t k = 0; k < taken->recipe->ingredient_count; k++) {
+        size_t step = taken->recipe->ingredient_step[k], first = SIZE_MAX;
+        bool found = step == SIZE_MAX;
+        for (size_t i = taken->count; i-- > 0;) {
+            found |= bk_mask_has(&found_in[i].all, k);
+            first = taken->stages[i].step >= step ? i : first;
+        }
+        if (!found && first != SIZE_MAX)
+            bk_mask_set(&found_in[first].all, k);
+    }
+}
+
+static bool is_staple(const bk_food *one)
+{
+    return one->count > 0 && bk_among(&(bk_token){.word = one->words[one->count - 1]},
+                                      " sugar butter milk water salt flour oil egg cream pepper "
+                                      "stock lemon vanilla wine honey cinnamon yolk ");
+}
+
+bk_mentions *bk_mentions_find(bk_taken *taken, bk_food *all)
+{
+    size_t count = taken->recipe->ingredient_count;
+    bk_mentions *found = BK_NEW(taken->arena, bk_mentions, taken->count);
+    bk_mask used = {{0, 0}};
+    for (size_t k = 0; k < count; k++) {
+        read_ingredient(taken->arena, taken->recipe->ingredients[k], &all[k]);
+        all[k].staple = is_staple(&all[k]);
+        all[k].makes = bk_products_of_food(&all[k]);
+    }
+    for (size_t i = 0; i < taken->count; i++) {
+        found[i] = mentioned(&taken->stages[i], all, count, &used);
+        used = bk_mask_or(used, found[i].all);
+    }
+    find_by_other_words(taken, all, found);
+    find_by_step(taken, found);
+    for (size_t k = 0; k < count; k++) {
+        taken->ingredient_stage[k] = SIZE_MAX;
+        for (size_t i = taken->count; i-- > 0;)
+            if (bk_mask_has(&found[i].all, k))
+                taken->ingredient_stage[k] = i;
+    }
+    return found;
+}
+
+bool bk_names_ingredient(const bk_taken *taken, const bk_food *all, const bk_token *token,
+                         bk_mask which_ones)
+{
+    char stem[24];
+    bk_stem(token->word, stem, sizeof stem);
+    for (size_t k = 0; k < taken->recipe->ingredient_count && stem[0] != '\0'; k++)
+        if (bk_mask_has(&which_ones, k) && has_stem(&all[k], all[k].count, stem))
+            return true;
+    return false;
+}

@@ -1,0 +1,59 @@
+/* Private to takein: what a stage speaks of, by which stages are tied to threads.
+ *
+ *   mentions.c  ingredients that a stage names
+ *   products.c  what was made of them: "the dough", "the syrup"
+ *   threads.c   which stage comes after which
+ */
+#ifndef BK_TAKEIN_WEAVE_H
+#define BK_TAKEIN_WEAVE_H
+
+#include "takein/parts.h"
+
+enum { WORDS_OF_INGREDIENT = 8 };
+
+/* Ingredients, a bit each. */
+typedef struct bk_mask {
+    uint64_t bits[2];
+} bk_mask;
+
+void bk_mask_set(bk_mask *m, size_t i);
+bool bk_mask_has(const bk_mask *m, size_t i);
+bool bk_mask_any(bk_mask m);
+bk_mask bk_mask_and(bk_mask a, bk_mask b);
+bk_mask bk_mask_without(bk_mask a, bk_mask b);
+bk_mask bk_mask_or(bk_mask a, bk_mask b);
+
+/* Kinds of things made, a bit each. */
+typedef uint64_t bk_products;
+
+typedef struct bk_food {
+    char words[WORDS_OF_INGREDIENT][24]; /* stems; the last is its head: "caster", "sugar" */
+    size_t count;
+    bk_products makes;
+    bool staple; /* goes into many parts of a dish, so that its name says nothing of what was made
+                  */
+} bk_food;
+
+/* What one stage names. */
+typedef struct bk_mentions {
+    bk_mask all;
+    bk_mask strong; /* of those: no staple, or one that is spoken of as what was made */
+    size_t first, first_at; /* the first bk_food and its token; SIZE_MAX: none */
+    size_t from, end;       /* the tokens that were read: not "while the cake bakes" */
+} bk_mentions;
+
+/* Reads the ingredients into `all` and what each stage names; sets ingredient_stage. */
+bk_mentions *bk_mentions_find(bk_taken *taken, bk_food *all);
+
+/* Is the word one of these ingredients? */
+bool bk_names_ingredient(const bk_taken *taken, const bk_food *all, const bk_token *token,
+                         bk_mask which_ones);
+
+/* The kind that a noun speaks of ("dough", "syrup"), or 0. */
+bk_products bk_product_of_word(const char *word);
+
+/* The kinds that may be made of an bk_food; that a verb makes. */
+bk_products bk_products_of_food(const bk_food *food);
+bk_products bk_products_of_deed(const char *verb);
+
+#endif
