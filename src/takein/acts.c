@@ -70,7 +70,8 @@ static bool is_food_word(const char *word)
     bk_token token = {.word = word};
     return bk_among(
         &token, " cream butter flour oil salt ice core zest stone joint bone pot line stock pit "
-                "sponge thread quarter bottle pipe light weight note ");
+                "sponge thread quarter bottle pipe light weight note mark mince lard skewer slip "
+                "dot pile heap pound flake strip ");
 }
 
 static bool is_ambiguous(const char *word)
@@ -97,6 +98,8 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
     if (more && bk_among(&t[i + 1], " of if "))
         return NULL; /* "spoon of dripping", "stir if you think of it" */
     bool object = more && (bk_among(&t[i + 1], determiners) || t[i + 1].kind == BK_TOKEN_NUMBER);
+    if (bk_is(&t[i], "mark") && more && t[i + 1].kind == BK_TOKEN_NUMBER)
+        return NULL; /* "Mark 4" */
     if (is_food_word(t[i].word))
         return object && !bk_among(&t[i + 1], " to for with and ") ? verb : NULL;
     if (first)
@@ -176,6 +179,15 @@ static bool told_as_done(const bk_token *t, size_t lead, size_t i, size_t end)
             bk_among(&t[next], " and in into on onto over for with until till to then under from "));
 }
 
+/* "with the motor running": its last token, or `at`. */
+static size_t runs_on(const bk_token *t, size_t at, size_t end)
+{
+    for (size_t i = at + 1; bk_is(&t[at], "with") && i < end && i < at + 5; i++)
+        if (bk_is(&t[i], "running"))
+            return i;
+    return at;
+}
+
 /* Finds where acts begin in a sentence: the verb of each, and the words that lead to it.
  * Gives their number. */
 static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at, size_t *leads)
@@ -224,6 +236,8 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at,
             leads[n] = i;
             at[n++] = i; /* "then at 160 C for an hour" */
             led = false;
+        } else if (led && runs_on(t, i, end) > i) {
+            i = runs_on(t, i, end); /* "with the motor running pour in the butter" */
         } else if (opens_subordinate(token)) {
             subordinate = true;
             opened = i == lead && n > 0 ? i : opened;
@@ -250,6 +264,13 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at,
         }
         if (i == from && bk_among(token, " meanwhile next now then finally first "))
             led = true;
+        if (i == from && i + 2 < end && bk_among(token, " in at ") && bk_is(&t[i + 1], "the") &&
+            (bk_is(&t[i + 2], "meantime") || (bk_is(&t[i + 2], "same") && i + 3 < end))) {
+            i += bk_is(&t[i + 2], "same") ? 3u : 2u; /* "In the meantime toast the almonds" */
+            led = true;
+            subordinate = false;
+            lead = from;
+        }
     }
     return n;
 }
@@ -486,8 +507,8 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
     return (lead == sentence && has(&all, t, " meantime meanwhile ") &&
             !has(&all, t, " keeping ")) ||
            (lead == sentence && is_before_the_end(t, sentence, words->from)) ||
-           has_pair(words, t, " same ", " time ") ||
-           (bk_is(&t[lead], "as") && !has_pair(words, t, " as ", " soon "));
+           (lead == sentence && has_pair(&all, t, " same ", " time ")) ||
+           (bk_is(&t[lead], "as") && !bk_is(&t[lead + 1], "soon"));
 }
 
 /* "leave to cool while you make the icing" */
@@ -530,18 +551,52 @@ static size_t behind_label(const bk_token *t, size_t from, size_t end)
     return from;
 }
 
+/* "immediately", "as soon as they are out", "before it sets", "working quickly". */
+static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_token *t)
+{
+    bool hands = act->group == BK_POUR || act->group == BK_MIX || act->group == BK_PREP ||
+                 act->group == BK_STRAIN || act->group == BK_LIGHT;
+    return has(words, t, " immediately promptly straightaway instantly ") ||
+           has_pair(words, t, " at ", " once ") ||
+           has_pair(words, t, " straight right ", " away into onto from in out on ") ||
+           has_pair(words, t, " soon ", " as ") ||
+           has_pair(words, t, " the ", " moment instant minute ") ||
+           has_pair(words, t, " without ", " delay waiting pausing ") ||
+           has_pair(words, t, " before it they ", " sets set hardens harden cools melts ") ||
+           has_pair(words, t, " it they ", " sets hardens stiffens ") ||
+           (hands && has(words, t, " quickly quick swiftly "));
+}
+
+/* "while still warm", "prick the hot cake", "into the boiling syrup". */
+static bool is_hot_work(const bk_act *act, const bk_act *words, const bk_token *t)
+{
+    for (size_t i = words->from; i + 1 < words->end; i++) {
+        if (bk_among(&t[i], " while whilst ") && i + 2 < words->end) {
+            for (size_t j = i + 1; j < i + 6 && j < words->end && !bk_is(&t[j], ","); j++)
+                if (bk_among(&t[j], " hot warm boiling soft pliable molten "))
+                    return true;
+        }
+        if (bk_is(&t[i], "still") && bk_among(&t[i + 1], " hot warm "))
+            return true;
+        bool hot = bk_among(&t[i + 1], " hot boiling ") &&
+                   !(i + 2 < words->end &&
+                     bk_among(&t[i + 2], " oven water oil heat place tap part "));
+        if (hot && bk_is(&t[i], "the") && (act->group != BK_PREP || i == act->from + 1))
+            return true;
+        if (hot && bk_among(&t[i], " into ") && i + 2 < words->end &&
+            bk_among(&t[i + 2], " jars jar sterilised sterilized clean dry "))
+            return true;
+    }
+    return false;
+}
+
 static void decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentence,
                          size_t sentence_end)
 {
     bk_act words = *act;
     words.from = lead;
-    act->at_once = has(&words, t, " immediately promptly ") ||
-                   has_pair(&words, t, " at ", " once ") ||
-                   has_pair(&words, t, " straight right ", " away into onto from in ") ||
-                   has_pair(&words, t, " while still ", " hot warm still ") ||
-                   (has_pair(&words, t, " the ", " hot boiling ") && act->group != BK_PREP) ||
-                   has(&words, t, " straightaway quickly ");
-    act->at_once = act->at_once && !is_for_the_table(&words, t);
+    act->at_once = (asks_for_haste(act, &words, t) || is_hot_work(act, &words, t)) &&
+                   !is_for_the_table(&words, t);
     act->hot_target =
         has_pair(&words, t, " the ", " hot boiling warm ") && has(&words, t, " into onto over ");
     act->meanwhile = is_meanwhile(&(bk_act){.from = act->from, .end = act->end}, t, lead, sentence,
@@ -555,8 +610,10 @@ static void decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sen
         act->label_from = lead;
         act->label_end = label - 1;
     }
-    act->back_refers = has(act, t, " it them mixture dough batter ") ||
-                       has_pair(&words, t, " the same ", " same pan pot ");
+    act->back_refers =
+        has_pair(&words, t, " the same ", " same pan pot ") ||
+        (bk_among(&t[lead], " as once when after before ") && lead < act->from &&
+         has(&(bk_act){.from = lead, .end = act->from}, t, " it they them "));
     act->joins = has_pair(act, t, " into onto over to through with on ", " the them it this ") ||
                  has_pair(act, t, " in ", " the ");
     act->out_of_tin = leaves_the_tin(act, t);
@@ -759,6 +816,22 @@ static void go_into_the_oven(const reading *r, bk_act *act)
         rest_here(act, "bake");
 }
 
+/* "Bring a large pan of salted water to the boil": no stage, as heating an oven is none. */
+static bool is_boiling_water(const bk_act *act, const bk_token *t)
+{
+    if (!bk_among(&t[act->from], " bring boil heat ") || act->spell.found)
+        return false;
+    bool water = false;
+    for (size_t i = act->from + 1; i < act->end; i++) {
+        if (bk_among(&t[i], " with and , add plus "))
+            return false;
+        water |= bk_is(&t[i], "water");
+        if (t[i].kind == BK_TOKEN_NUMBER)
+            return false;
+    }
+    return water && has(act, t, " pan pot kettle saucepan steamer ");
+}
+
 /* "About half an hour before the stew is ready, rub ...": that is when, not how long. */
 static bk_spell find_own_spell(const bk_act *act, const bk_token *t, size_t lead)
 {
@@ -788,6 +861,8 @@ static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, 
         act->group = BK_POUR;
     }
     if (is_lining_with_paper(act, t))
+        act->group = BK_NO_ACT;
+    if (is_boiling_water(act, t))
         act->group = BK_NO_ACT;
     if (act->group == BK_LET)
         resolve_let(act, t, last);
@@ -937,7 +1012,10 @@ static void read_notebook_sentence(reading *r, size_t from, size_t end)
 {
     for (size_t n = 0; from < end && n < MOST_ACTS; n++) {
         size_t part = n + 1 < MOST_ACTS ? clause_end(r->t, from, end) : end;
+        size_t before = r->taken->count;
         read_notebook_clause(r, from, part);
+        for (size_t i = before; i < r->taken->count; i++)
+            r->taken->stages[i].act.sentence = n == 0;
         from = part;
     }
 }
@@ -986,9 +1064,11 @@ static void read_sentence(reading *r, size_t from, size_t end)
     }
     at[n] = leads[n] = end;
     size_t label = behind_label(t, from, end);
+    bool goes_on = false; /* the sentence has an act already */
     if (label <= leads[0] && stands_before(r, label, leads[0])) {
         read_notebook_sentence(r, from, leads[0]);
         from = leads[0];
+        goes_on = true;
     }
     size_t light = SIZE_MAX, first_stage = r->taken->count;
     bk_act light_act = {0};
@@ -999,7 +1079,7 @@ static void read_sentence(reading *r, size_t from, size_t end)
         bk_act act = {.verb = verb || i == 0 ? verb : last_verb,
                       .from = at[i],
                       .end = leads[i + 1],
-                      .sentence = i == 0};
+                      .sentence = i == 0 && !goes_on};
         size_t begins = i == 0 ? from : leads[i];
         complete_act(r, &act, begins, from, i + 1 == n);
         size_t baking = baking_behind(&act, t);

@@ -151,11 +151,22 @@ static bool ends_sentence(const char *line)
     return n > 0 && strchr(".!?:;", line[n - 1]);
 }
 
+/* "Moderate oven, Mark 4", "Oven 200 (180 fan)": no ingredient, though a number stands in it. */
+static bool says_how_hot(bk_arena *arena, const char *line)
+{
+    size_t count = 0;
+    const bk_token *t = bk_tokens(arena, line, &count);
+    for (size_t i = 0; i < count; i++)
+        if (bk_among(&t[i], " oven mark gas preheat "))
+            return bk_setting_find(arena, t, 0, count).at;
+    return false;
+}
+
 static bool is_ingredient(bk_arena *arena, const char *line, bool among)
 {
     const char *text = behind_bullet(line);
     size_t n = strlen(text);
-    if (n == 0 || n > LONGEST_INGREDIENT || strchr(text, ';'))
+    if (n == 0 || n > LONGEST_INGREDIENT || strchr(text, ';') || says_how_hot(arena, text))
         return false;
     if (behind_number(text) && has_verb_first(arena, behind_number(text)))
         return false;

@@ -5,6 +5,7 @@
 #include "takein/weave.h"
 
 #include <string.h>
+#include <strings.h>
 
 enum { MOST_THREADS = 24, MOST_NAMES = 8 };
 
@@ -16,7 +17,8 @@ typedef struct thread {
     size_t name_count;
     bool open;
     bool meanwhile;
-    size_t beside; /* thread that goes on at the same time, or SIZE_MAX */
+    size_t beside;      /* thread that goes on at the same time, or SIZE_MAX */
+    const char *vessel; /* what it was put into: "ramekins"; or NULL */
 } thread;
 
 typedef struct weave {
@@ -35,6 +37,7 @@ typedef struct speech {
     size_t first;            /* thread that its first noun speaks of; SIZE_MAX: none */
     bool any_other;          /* one that is not the thread of the stage before */
     bool everything;         /* "everything", "assemble" */
+    bool back;               /* "it", "the mixture": what came before */
     bool same_vessel;        /* "in the same pan", "the juices in the tin" */
 } speech;
 
@@ -44,8 +47,8 @@ static bool is_vessel(const bk_token *t)
         t, " bowl pan saucepan pot mixer oven fridge freezer tin tins dish processor blender heat "
            "hob jug "
            "basin tray sheet moulds ramekins top base sides same frying large small clean roasting "
-           "baking cake pie back middle centre cold jar jars glasses water boil room side other "
-           "dark warm bottom rest lid loaf muffin wire ");
+           "baking back middle centre cold jar jars glasses water boil room side other "
+           "dark warm bottom rest lid wire ");
 }
 
 /* -------------------------------------------------------------------- labels */
@@ -141,7 +144,7 @@ static size_t thread_of_word(const weave *w, const char *word)
     return best;
 }
 
-static size_t thread_of_ingredient(const weave *w, size_t food)
+static size_t thread_of_food(const weave *w, size_t food)
 {
     size_t best = SIZE_MAX;
     for (size_t k = 0; k < w->count; k++)
@@ -150,6 +153,29 @@ static size_t thread_of_ingredient(const weave *w, size_t food)
             (best == SIZE_MAX || w->threads[k].last > w->threads[best].last))
             best = k;
     return best;
+}
+
+static bool is_in_title(const weave *w, const char *word)
+{
+    const char *title = w->taken->recipe->title;
+    size_t n = strlen(word);
+    for (const char *at = title; title && n > 3 && *at != '\0'; at++)
+        if (strncasecmp(at, word, n) == 0)
+            return true;
+    return false;
+}
+
+/* What a thing is put into and stays in, one word for one and several; or NULL. */
+static const char *vessel_word(const bk_token *t)
+{
+    static const char *const vessels[][2] = {
+        {"tin", " tin tins "},    {"ramekin", " ramekin ramekins "}, {"mould", " mould moulds "},
+        {"dish", " dish dishes "}, {"basin", " basin basins "},       {"glass", " glass glasses "},
+        {"jar", " jar jars "},    {"case", " case cases "}};
+    for (size_t i = 0; i < sizeof vessels / sizeof *vessels; i++)
+        if (bk_among(t, vessels[i][1]))
+            return vessels[i][0];
+    return NULL;
 }
 
 static speech listen(const weave *w, size_t i)
@@ -162,10 +188,22 @@ static speech listen(const weave *w, size_t i)
                    .strong = bk_mask_and(m->strong, w->used),
                    .first = SIZE_MAX};
     size_t first_at = SIZE_MAX;
+    bool clause = false;
     for (size_t j = m->from; j < m->end; j++) {
         if (t[j].kind != BK_TOKEN_WORD)
             continue;
-        says.everything |= bk_among(&t[j], " everything assemble combine together ");
+        says.everything |= bk_is(&t[j], "everything") ||
+                           (bk_is(&t[j], "assemble") && !(j > 0 && bk_is(&t[j - 1], "to")));
+        clause |= j > stage->act.verb_at && bk_among(&t[j], " until till if when so where as ");
+        says.back |= !clause && j < m->first_at && bk_among(&t[j], " it them mixture ");
+        const char *vessel = vessel_word(&t[j]);
+        bool potted = j == stage->act.verb_at && bk_among(&t[j], " pot bottle ");
+        vessel = potted ? "jar" : vessel;
+        if (vessel && (potted || (j > m->from && bk_among(&t[j - 1], " the your hot ")))) {
+            for (size_t k = 0; k < w->count; k++)
+                says.of[k] |= k != w->now && w->threads[k].open && w->threads[k].vessel &&
+                              strcmp(w->threads[k].vessel, vessel) == 0;
+        }
         says.same_vessel |= bk_among(&t[j], " same juices drippings fat ") ||
                             (bk_is(&t[j], "roasting") && j + 1 < m->end &&
                              bk_among(&t[j + 1], " tin pan tray "));
@@ -174,6 +212,10 @@ static speech listen(const weave *w, size_t i)
             comes_about(t, m->from, j))
             continue;
         size_t k_of = thread_of_word(w, t[j].word);
+        size_t beside = w->threads[w->now].beside;
+        if (k_of == SIZE_MAX && w->threads[w->now].meanwhile && beside != SIZE_MAX &&
+            w->threads[beside].open && is_in_title(w, t[j].word))
+            k_of = beside; /* "brush the stollen", in its recipe */
         bool called = k_of != SIZE_MAX && is_called(&w->threads[k_of], t[j].word);
         bool told = j > m->from && bk_among(&t[j - 1], " the cold cooled hot warm this these those "
                                                        "chilled baked cooked whipped stiff risen "
@@ -187,7 +229,7 @@ static speech listen(const weave *w, size_t i)
         }
     }
     for (size_t k = 0; k < w->taken->recipe->ingredient_count; k++) {
-        size_t k_of = bk_mask_has(&says.strong, k) ? thread_of_ingredient(w, k) : SIZE_MAX;
+        size_t k_of = bk_mask_has(&says.strong, k) ? thread_of_food(w, k) : SIZE_MAX;
         if (k_of != SIZE_MAX) {
             says.of[k_of] = true;
             if (k == m->first && m->first_at < first_at)
@@ -205,7 +247,7 @@ static bool joins_something(const weave *w, const bk_taken_stage *stage, bk_mask
 {
     const bk_token *t = stage->tokens;
     for (size_t i = stage->act.from; i + 2 < stage->act.end; i++) {
-        bool into = bk_among(&t[i], " into onto over through ") ||
+        bool into = bk_among(&t[i], " into onto over through under round around ") ||
                     (bk_among(&t[i], " with to ") && bk_is(&t[i + 1], "the"));
         if (into && bk_among(&t[i + 1], " the them it this ") && !is_vessel(&t[i + 2]) &&
             !(bk_is(&t[i + 1], "the") &&
@@ -219,11 +261,15 @@ static bool joins_something(const weave *w, const bk_taken_stage *stage, bk_mask
 static bool adds(const bk_taken_stage *stage)
 {
     const bk_token *t = stage->tokens;
+    const bk_verb *verb = stage->act.verb;
+    if (verb && bk_among(&(bk_token){.word = verb->word}, " add fold return top assemble fill "))
+        return true;
     for (size_t i = stage->act.from; i + 1 < stage->act.end; i++) {
-        if (bk_among(&t[i], " add fold return top assemble combine fill layer decorate spread "))
+        if (bk_among(&t[i], " add fold return top assemble fill layer decorate spread "))
             return true;
-        if (bk_among(&t[i], " stir beat whisk mix rub work pour tip ") &&
-            bk_among(&t[i + 1], " in into on onto over "))
+        bool verb_here = i == stage->act.verb_at || i == stage->act.from ||
+                         bk_among(&t[i], " stir beat whisk mix rub work pour tip ");
+        if (verb_here && bk_among(&t[i + 1], " in into on onto over "))
             return true;
     }
     return false;
@@ -250,12 +296,23 @@ static bool may_begin(const bk_act *act)
                          (act->group == BK_COLD && strcmp(word, "freeze") == 0));
 }
 
+static bool back_refers(const bk_act *act, const speech *heard)
+{
+    return act->back_refers || heard->back;
+}
+
+/* "Then the flour": it goes on. */
+static bool says_then(const bk_taken_stage *stage)
+{
+    return bk_among(&stage->tokens[stage->act.from], " then now next finally ");
+}
+
 /* Begins something apart: names new ingredients only, and nothing that was made. */
 static bool starts_apart(const weave *w, size_t i, const speech *says)
 {
     const bk_taken_stage *stage = &w->taken->stages[i];
     const bk_act *act = &stage->act;
-    if (!act->sentence || !bk_mask_any(says->fresh) || act->back_refers || says->everything ||
+    if (!act->sentence || says_then(stage) || !bk_mask_any(says->fresh) || back_refers(act, says) || says->everything ||
         says->same_vessel || says->first != SIZE_MAX ||
         (bk_mask_any(says->old) && !act->apart &&
          (!names_new_first(w, i, says) || bk_mask_any(says->strong))))
@@ -295,29 +352,47 @@ static size_t latest_other(const weave *w, size_t but)
     return best;
 }
 
+/* At the end of a recipe: "pile up", "fill", "layer": all that was made. */
+static bool puts_together(const weave *w, size_t i)
+{
+    const bk_taken_stage *stage = &w->taken->stages[i];
+    bool last = stage->step + 1 == w->taken->recipe->step_count;
+    const char *word = stage->act.verb ? stage->act.verb->word : "";
+    return last && !stage->act.passive &&
+           bk_among(&(bk_token){.word = word},
+                    " pile top fill layer sandwich arrange assemble decorate drape spoon lay ");
+}
+
 /* Chooses the threads that a stage goes on from; gives the one that it belongs to. */
 static size_t go_on(weave *w, size_t i, const speech *says, bool *chosen)
 {
     bk_taken_stage *stage = &w->taken->stages[i];
     const bk_act *act = &stage->act;
     const thread *now = &w->threads[w->now];
+    bool all = says->everything || puts_together(w, i);
     for (size_t k = 0; k < w->count; k++)
-        chosen[k] = (says->of[k] || says->everything) && w->threads[k].open &&
-                    w->threads[k].last != SIZE_MAX;
+        chosen[k] = (says->of[k] || all) && w->threads[k].open && w->threads[k].last != SIZE_MAX;
     bool here = says->of[w->now], joins = joins_something(w, stage, says->fresh);
-    if (act->sentence && says->first != SIZE_MAX && says->first != w->now && !act->back_refers)
-        return says->first; /* it speaks first of what another thread made */
-    if (says->any_other && act->sentence && !here && !act->back_refers && !adds(stage) && !joins &&
+    size_t named = 0;
+    for (size_t k = 0; k < w->count; k++)
+        named += chosen[k];
+    if (act->sentence && says->first != SIZE_MAX && says->first != w->now &&
+        !back_refers(act, says)) {
+        /* it speaks first of what another thread made; "stir in the gelatine" is into this one */
+        chosen[w->now] |= named < 2 && (adds(stage) || joins);
+        return says->first;
+    }
+    if (says->any_other && act->sentence && !here && !back_refers(act, says) && !adds(stage) && !joins &&
         act->group != BK_MIX && act->group != BK_POUR)
         return says->first != SIZE_MAX ? says->first : w->now;
     chosen[w->now] = true;
-    bool goes_on = w->taken->stages[now->last].step == stage->step && bk_mask_any(says->fresh);
+    bool goes_on = w->taken->stages[now->last].step == stage->step;
     if (!says->any_other && joins) {
         size_t other = latest_other(w, w->now);
         if (other != SIZE_MAX)
             chosen[other] = true;
     } else if (!says->any_other && act->sentence && now->meanwhile && says->first != w->now &&
-               !goes_on && !act->back_refers) {
+               !goes_on && !adds(stage) && !back_refers(act, says)) {
         if (now->beside != SIZE_MAX && w->threads[now->beside].open)
             chosen[now->beside] = true;
     }
@@ -326,18 +401,17 @@ static size_t go_on(weave *w, size_t i, const speech *says, bool *chosen)
 
 /* Begins a thread beside the stage before, which goes on by itself. What it takes of that
  * stage's thread was there before that stage began. */
-static size_t begin_beside(weave *w, size_t i, const speech *says)
+static size_t begin_beside(weave *w, size_t i, const speech *says, bool *chosen)
 {
     bk_taken_stage *stage = &w->taken->stages[i];
     const thread *now = &w->threads[w->now];
     const bk_taken_stage *going_on = &w->taken->stages[now->last];
-    bool takes = says->of[w->now] || says->same_vessel;
+    bool takes = going_on->act.passive && (says->of[w->now] || says->same_vessel);
     size_t mine = new_thread(w, true);
     for (size_t a = 0; a < going_on->after_count && takes && mine != w->now; a++)
         put_after(stage, going_on->after[a]);
     for (size_t k = 0; k < w->count; k++)
-        if (says->of[k] && k != w->now && k != mine && w->threads[k].last != SIZE_MAX)
-            put_after(stage, w->threads[k].last);
+        chosen[k] = says->of[k] && k != w->now && k != mine; /* it goes on with these */
     return mine;
 }
 
@@ -396,34 +470,111 @@ static void close_joined(weave *w, bk_taken_stage *stage, const bool *chosen, si
 
 static bool is_hot(const bk_taken_stage *stage)
 {
-    return (stage->act.where & (BK_ON_HOB | BK_IN_OVEN)) != 0;
+    return (stage->act.where & (BK_ON_HOB | BK_IN_OVEN | BK_IN_MICROWAVE)) != 0;
+}
+
+static bool has_word(const bk_taken_stage *stage, const char *words)
+{
+    for (size_t i = stage->act.from; i < stage->act.end; i++)
+        if (bk_among(&stage->tokens[i], words))
+            return true;
+    return false;
+}
+
+static bool has_words_pair(const bk_taken_stage *stage, const char *first, const char *second)
+{
+    for (size_t i = stage->act.from; i + 1 < stage->act.end; i++)
+        if (bk_among(&stage->tokens[i], first) && bk_among(&stage->tokens[i + 1], second))
+            return true;
+    return false;
+}
+
+static bool does(const bk_taken_stage *stage, const char *verbs)
+{
+    return stage->act.verb && bk_among(&(bk_token){.word = stage->act.verb->word}, verbs);
+}
+
+/* Whisked whites, which fall: until they are baked or chilled. */
+static bool is_foam(const bk_taken *taken, size_t i)
+{
+    const bk_taken_stage *stage = &taken->stages[i];
+    bool beaten = does(stage, " whisk whip beat ") && has_word(stage, " white whites meringue peaks ");
+    if (stage->act.passive || has_word(stage, " cream "))
+        return false;
+    bool goes_on = i > 0 && stage->act.group == BK_MIX && stage->step == taken->stages[i - 1].step &&
+                   does(&taken->stages[i - 1], " whisk whip beat ") &&
+                   has_word(&taken->stages[i - 1], " white whites meringue ");
+    return beaten || goes_on || (stage->act.group == BK_LIGHT && has_word(stage, " whisking "));
+}
+
+/* Sugar boiled or melted to a point that it leaves in a minute. */
+static bool is_caramel(const bk_taken_stage *stage)
+{
+    return (is_hot(stage) && has_word(stage, " amber caramel caramelise caramelize thermometer ")) ||
+           (does(stage, " melt ") && has_word(stage, " sugar ") && !has_word(stage, " butter milk cream "));
+}
+
+/* What won't wait though no word says so. Common practice, no source. */
+static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
+{
+    const bk_taken_stage *made = &taken->stages[before], *stage = &taken->stages[i];
+    bool hands = !stage->act.passive;
+    if (does(stage, " fold ") && does(made, " whisk whip "))
+        return before + 1 == i || is_foam(taken, before);
+    if (hands && before + 1 == i && is_foam(taken, before) &&
+        (stage->act.group == BK_MIX || stage->act.group == BK_POUR ||
+         stage->act.group == BK_PREP))
+        return true;
+    if (hands && is_caramel(made) && made->act.group != BK_BAKE)
+        return true; /* it sets */
+    if (does(made, " bring heat warm scald boil ") && is_hot(made) && before + 1 >= i - 1 &&
+        ((does(stage, " pour ") &&
+          has_word(stage, " yolk yolks egg eggs onto over flour it them chocolate through ")) ||
+         (does(stage, " tip beat stir ") && has_word(stage, " flour "))))
+        return true; /* poured while it is hot */
+    if (hands && made->act.group == BK_SIMMER &&
+        (does(stage, " plunge refresh ") || has_words_pair(stage, " cold ice iced ", " water ")) &&
+        !has_word(stage, " add "))
+        return true; /* stops its cooking */
+    if ((does(stage, " pot bottle ") || (does(stage, " ladle pour spoon ") && has_word(stage, " jars "))) &&
+        is_hot(made) && stage->step <= made->step + 1 && !has_word(stage, " cold cool cooled "))
+        return true;
+    if (does(stage, " cover seal ") && does(made, " pot bottle "))
+        return true;
+    if (made->act.group == BK_BAKE && stage->act.group == BK_REST && !has_word(stage, " rack tin ") &&
+        (has_word(stage, " inside ") || stage->act.where & BK_IN_OVEN))
+        return true; /* in the oven, switched off */
+    return stage->act.group == BK_BAKE && made->act.group == BK_POUR && before + 1 == i &&
+           (made->act.at_once || made->act.hot_target) && made->step == stage->step;
+}
+
+/* How likely it is this stage that the next one follows at once. */
+static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t before)
+{
+    const bk_taken_stage *made = &taken->stages[before];
+    bool baked = made->act.group == BK_BAKE;
+    bool of_oven = has_word(stage, " oven still bake cake biscuits rolls loaf hot warm tray rack out ");
+    if (baked && of_oven && !has_word(stage, " melted "))
+        return 4;
+    if (cannot_wait(taken, before, (size_t)(stage - taken->stages)))
+        return 3;
+    return is_hot(made) ? 2 : 1;
 }
 
 /* Which of the links is the one that won't wait. */
 static void mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
 {
-    const char *word = stage->act.verb ? stage->act.verb->word : "";
-    for (size_t a = 0; a < stage->after_count; a++) {
-        const bk_taken_stage *before = &taken->stages[stage->after[a]];
-        const char *made = before->act.verb ? before->act.verb->word : "";
-        bool airy =
-            strcmp(word, "fold") == 0 && bk_among(&(bk_token){.word = made}, " whisk whip ");
-        stage->within[a] = airy && stage->after[a] + 1 == i;
-    }
-    if (!stage->act.at_once || stage->after_count == 0)
-        return;
     size_t best = 0;
-    for (size_t a = 1; a < stage->after_count; a++) {
-        const bk_taken_stage *before = &taken->stages[stage->after[a]],
-                             *than = &taken->stages[stage->after[best]];
-        bool later = stage->after[a] > stage->after[best];
-        if (stage->act.hot_target && is_hot(before) && is_hot(than)
-                ? !later /* "over the hot crust": what was made apart */
-            : is_hot(before) != is_hot(than) ? is_hot(before)
-                                             : later)
+    bool told = stage->act.at_once && stage->after_count > 0;
+    for (size_t a = 0; a < stage->after_count; a++) {
+        stage->within[a] = cannot_wait(taken, stage->after[a], i);
+        int now = urgency(taken, stage, stage->after[a]),
+            than = urgency(taken, stage, stage->after[best]);
+        if (now > than || (now == than && stage->after[a] > stage->after[best]))
             best = a;
     }
-    stage->within[best] = true;
+    if (told)
+        stage->within[best] = true;
 }
 
 static void tie(weave *w, size_t i)
@@ -431,7 +582,7 @@ static void tie(weave *w, size_t i)
     bk_taken *taken = w->taken;
     bk_taken_stage *stage = &taken->stages[i];
     bool chosen[MOST_THREADS] = {false};
-    speech says = listen(w, i);
+    speech heard = listen(w, i);
     label called = {NULL, 0, 0};
     bool labelled = label_of(w, i, &called);
     size_t mine, of_label = labelled ? thread_of_label(w, &called) : SIZE_MAX;
@@ -441,17 +592,17 @@ static void tie(weave *w, size_t i)
     } else if (of_label != SIZE_MAX) {
         mine = of_label;
         for (size_t k = 0; k < w->count; k++)
-            chosen[k] = k == mine || says.of[k];
-    } else if (beside) {
-        mine = begin_beside(w, i, &says);
-    } else if (labelled && !says.any_other && !says.of[w->now]) {
+            chosen[k] = k == mine || heard.of[k];
+    } else if (beside && !(heard.back && w->threads[w->now].meanwhile)) {
+        mine = begin_beside(w, i, &heard, chosen);
+    } else if (labelled && !heard.any_other && !heard.of[w->now]) {
         mine = new_thread(w, false);
-    } else if (labelled || starts_apart(w, i, &says)) {
+    } else if (labelled || starts_apart(w, i, &heard)) {
         mine = new_thread(w, false);
         for (size_t k = 0; k < mine && mine != w->now; k++)
-            chosen[k] = says.of[k];
+            chosen[k] = heard.of[k];
     } else {
-        mine = go_on(w, i, &says, chosen);
+        mine = go_on(w, i, &heard, chosen);
         chosen[mine] = true;
     }
     if (labelled)
@@ -459,7 +610,14 @@ static void tie(weave *w, size_t i)
     close_joined(w, stage, chosen, mine);
     thread *into = &w->threads[mine];
     into->last = i;
-    into->made_of = bk_mask_or(into->made_of, w->found[i].all);
+    for (size_t k = 0; k < taken->recipe->ingredient_count; k++)
+        if (bk_mask_has(&w->found[i].all, k) &&
+            (w->all[k].staple || thread_of_food(w, k) == SIZE_MAX))
+            bk_mask_set(&into->made_of, k); /* what another thread has is lent to this one */
+    for (size_t j = w->found[i].from; j < w->found[i].end; j++)
+        if ((stage->act.group == BK_POUR || stage->act.where & (BK_IN_TIN | BK_IN_OVEN)) &&
+            vessel_word(&stage->tokens[j]))
+            into->vessel = vessel_word(&stage->tokens[j]);
     into->may_be |= bk_products_of_deed(stage->act.verb ? stage->act.verb->word : "");
     for (size_t k = 0; k < taken->recipe->ingredient_count; k++)
         if (bk_mask_has(&w->found[i].all, k))

@@ -38,7 +38,7 @@ typedef struct bk_food {
 typedef struct bk_mentions {
     bk_mask all;
     bk_mask strong; /* of those: no staple, or one that is spoken of as what was made */
-    size_t first, first_at; /* the first bk_food and its token; SIZE_MAX: none */
+    size_t first, first_at; /* the first ingredient and its token; SIZE_MAX: none */
     size_t from, end;       /* the tokens that were read: not "while the cake bakes" */
 } bk_mentions;
 
@@ -52,7 +52,7 @@ bool bk_names_ingredient(const bk_taken *taken, const bk_food *all, const bk_tok
 /* The kind that a noun speaks of ("dough", "syrup"), or 0. */
 bk_products bk_product_of_word(const char *word);
 
-/* The kinds that may be made of an bk_food; that a verb makes. */
+/* The kinds that may be made of an ingredient; that a verb makes. */
 bk_products bk_products_of_food(const bk_food *food);
 bk_products bk_products_of_deed(const char *verb);
 
