@@ -17,6 +17,10 @@ typedef struct reading {
     bool oven_changed;             /* turned down or up since the last baking */
     bool tin_ready;                /* "grease and line a tin": what bakes next is in it */
     size_t baking;                 /* stage that baked last, or SIZE_MAX */
+    struct {
+        bool meanwhile, apart, at_once;
+        size_t label_from, label_end, step;
+    } pending; /* "Meanwhile, make the sauce.": said of the stage that follows */
 } reading;
 
 static const char determiners[] = " the it them all each a an in into on onto with over for until "
@@ -55,7 +59,7 @@ static bool is_adverb(const bk_token *t)
     return (n > 4 && strcmp(t->word + n - 2, "ly") == 0 && !bk_among(t, " jelly curly ")) ||
            bk_among(t, " then now just again also next first finally straight meanwhile once "
                        "immediately please "
-                       "lastly well thoroughly ");
+                       "lastly well thoroughly blind ");
 }
 
 static bool opens_subordinate(const bk_token *t)
@@ -71,7 +75,7 @@ static bool is_food_word(const char *word)
     return bk_among(
         &token, " cream butter flour oil salt ice core zest stone joint bone pot line stock pit "
                 "sponge thread quarter bottle pipe light weight note mark mince lard skewer slip "
-                "dot pile heap pound flake strip ");
+                "dot pile heap pound flake strip marinade ");
 }
 
 static bool is_ambiguous(const char *word)
@@ -98,8 +102,12 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
     if (more && bk_among(&t[i + 1], " of if "))
         return NULL; /* "spoon of dripping", "stir if you think of it" */
     bool object = more && (bk_among(&t[i + 1], determiners) || t[i + 1].kind == BK_TOKEN_NUMBER);
+    bool food_alone = verb->group == BK_NO_ACT || bk_among(&t[i], " salt marinade cream mince lard ");
+    if (food_alone && more && bk_among(&t[i + 1], " in into on onto over with for together "))
+        object = object && bk_is(&t[i], "cream") && bk_is(&t[i + 1], "together");
     if (bk_is(&t[i], "mark") && more && t[i + 1].kind == BK_TOKEN_NUMBER)
         return NULL; /* "Mark 4" */
+    object |= first && more && is_adverb(&t[i + 1]); /* "Pot straight into hot jars" */
     if (is_food_word(t[i].word))
         return object && !bk_among(&t[i + 1], " to for with and ") ? verb : NULL;
     if (first)
@@ -197,9 +205,13 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at,
     bool subordinate = opens_subordinate(&t[from]) ||
                        bk_among(&t[from], " in with on at by during from using working after ");
     bool led = !chat && !subordinate;
-    size_t lead = from; /* where the words before the verb begin */
+    size_t lead = from;  /* where the words before the verb begin */
+    size_t foods = from; /* where a note's list of foods begins: "potatoes + onion grated" */
     for (size_t i = from; i < end && n < MOST_ACTS; i++) {
         const bk_token *token = &t[i];
+        if (bk_among(token, " : ; , then ") || (n > 0 && at[n - 1] >= foods &&
+                                                bk_among(token, " + and & - ")))
+            foods = i + 1;
         if (bk_among(token, " : ; + ") || (bk_among(token, " - ") && token->spaced &&
                                            t[i + 1].spaced && t[i + 1].kind == BK_TOKEN_WORD)) {
             chat = subordinate = false;
@@ -223,9 +235,9 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at,
             at[n++] = i;
             led = subordinate = false;
             opened = SIZE_MAX;
-        } else if (!chat && !subordinate && (n == 0 || at[n - 1] < lead) &&
-                   told_as_done(t, lead, i, end)) {
-            leads[n] = lead;
+        } else if (!chat && !subordinate && (n == 0 || at[n - 1] < foods) &&
+                   told_as_done(t, foods, i, end)) {
+            leads[n] = foods;
             at[n++] = i;
             led = false;
         } else if (led && i + 2 < end &&
@@ -244,6 +256,10 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at,
             led = i == from && bk_is(token, "for") && comma_free(t, from, end);
         } else if (led && subordinate && lead == from && n == 0 && bk_is(&t[from], "for")) {
             continue; /* "For the meringue whisk" */
+        } else if (led && i > from && bk_is(token, "away") && bk_is(&t[i - 1], "straight")) {
+            continue;
+        } else if (led && i + 1 < end && bk_is(token, "at") && bk_is(&t[i + 1], "once")) {
+            i++;
         } else if (!is_adverb(token) &&
                    !(lead == from && i == from && bk_among(token, " evening morning "))) {
             led = false;
@@ -402,7 +418,9 @@ static void decide_kind(bk_act *act, const bk_token *t)
         act->passive = true;
         act->why = "it is left alone";
     } else if (act->group == BK_REST && !act->spell.found &&
-               bk_among(&t[act->from], " salt cure brine weight ")) {
+               (bk_among(&t[act->from], " salt cure brine weight ") ||
+                (bk_is(&t[act->from], "dry") && act->from + 1 < act->end &&
+                 bk_among(&t[act->from + 1], " the it them each ")))) {
         act->passive = false;
         act->group = BK_PREP;
         act->why = "it is done by hand";
@@ -699,6 +717,31 @@ static void leave_out(reading *r, size_t from, size_t end)
 
 /* -------------------------------------------------------------------- stages */
 
+/* "the sauce for the fish": the token behind "sauce". */
+static size_t noun_end(const bk_token *t, size_t from, size_t end)
+{
+    size_t i = from;
+    while (i < end && t[i].kind == BK_TOKEN_WORD &&
+           !bk_among(&t[i], " for with while in by as from and to as until "))
+        i++;
+    return i;
+}
+
+/* What the sentence before said of this stage. */
+static void take_pending(reading *r, bk_act *act)
+{
+    if (r->pending.step == r->step) {
+        act->meanwhile |= r->pending.meanwhile;
+        act->at_once |= r->pending.at_once;
+        act->apart |= r->pending.apart;
+        if (act->label_end == act->label_from && r->pending.label_end > r->pending.label_from) {
+            act->label_from = r->pending.label_from;
+            act->label_end = r->pending.label_end;
+        }
+    }
+    r->pending.step = SIZE_MAX;
+}
+
 static bk_taken_stage *add_stage(reading *r, const bk_act *act, size_t lead)
 {
     bk_taken *taken = r->taken;
@@ -708,6 +751,7 @@ static bk_taken_stage *add_stage(reading *r, const bk_act *act, size_t lead)
     *stage = (bk_taken_stage){.step = r->step, .tokens = r->t, .act = *act};
     stage->text = words_of(r, lead, act->end);
     stage->act.from = lead;
+    take_pending(r, &stage->act);
     if (act->group == BK_BAKE || (act->where & BK_IN_OVEN && act->passive)) {
         if (act->setting.at && !(act->setting.in_words && r->oven)) {
             r->oven_in_words = act->setting.in_words;
@@ -736,7 +780,7 @@ static bool merges(const bk_taken_stage *before, const bk_act *act)
     const bk_act *b = &before->act;
     if (b->passive || act->passive || b->spell.found || act->spell.found)
         return false;
-    if (act->at_once && act->group != b->group)
+    if (act->at_once && !b->at_once)
         return false;
     bool bowl = b->group == BK_POUR && act->group == BK_MIX && !(b->where & BK_IN_TIN);
     bool same = b->group == act->group && act->group != BK_HEAT;
@@ -860,7 +904,11 @@ static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, 
         act->verb = bk_verb_find("lay"); /* "sit the eggs on the muffins" */
         act->group = BK_POUR;
     }
-    if (is_lining_with_paper(act, t))
+    const bk_taken *taken = r->taken;
+    bool rolled = taken->count > 0 && taken->stages[taken->count - 1].step == r->step &&
+                  taken->stages[taken->count - 1].act.verb &&
+                  strcmp(taken->stages[taken->count - 1].act.verb->word, "roll") == 0;
+    if (is_lining_with_paper(act, t) && !rolled)
         act->group = BK_NO_ACT;
     if (is_boiling_water(act, t))
         act->group = BK_NO_ACT;
@@ -882,6 +930,21 @@ static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, 
         act->why = "it is done by hand";
     }
     decide_order(act, t, lead, sentence, sentence_end(t, sentence, r->count));
+}
+
+/* Was it put into a tin not long ago, and not on the hob since? */
+static bool is_in_a_tin(const reading *r)
+{
+    enum { BACK = 3 };
+    const bk_taken *taken = r->taken;
+    for (size_t b = 1; b <= BACK && b <= taken->count; b++) {
+        const bk_taken_stage *stage = &taken->stages[taken->count - b];
+        if (stage->step + 2 <= r->step || stage->act.where & BK_ON_HOB)
+            return false;
+        if (stage->act.where & (BK_IN_OVEN | BK_IN_TIN))
+            return true;
+    }
+    return false;
 }
 
 /* A sentence in which no word tells to do anything: notes in a notebook. */
@@ -924,8 +987,7 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
     const bk_taken *taken = r->taken;
     bool in_oven =
         r->oven &&
-        ((taken->count > 0 && taken->stages[taken->count - 1].step + 2 > r->step &&
-          taken->stages[taken->count - 1].act.where & (BK_IN_OVEN | BK_IN_TIN)) ||
+        (is_in_a_tin(r) ||
          (r->baking != SIZE_MAX && taken->stages[r->baking].step + 1 > r->step));
     bool rests = has(&act, r->t, " covered cover foil aside wrapped cloth board rack ") ||
                  has_pair(&act, r->t, " warm cool cold ", " place spot ") ||
@@ -1032,21 +1094,47 @@ static bool stands_before(const reading *r, size_t from, size_t lead)
     bk_act words = {.from = from, .end = lead};
     if (has(&words, t, " is are was were be has have before "))
         return false;
+    for (size_t i = from; i < lead; i++)
+        if (bk_among(&t[i], " another further ") && bk_spell_guess(t, i, lead).found)
+            return true;
     return bk_spell_find(t, from, lead).found ||
            (names_food(r, from, lead) && has(&words, t, " in into on over + "));
 }
 
-/* "Fill, down to gas 4, 25 minutes": where the baking begins behind what the hands do, or
- * the act's end. */
-static size_t baking_behind(const bk_act *act, const bk_token *t)
+/* ", back in the fridge 15 mins", ", crumbs + lemon in": words behind a comma that are an act
+ * of their own, though no verb is among them. */
+static bool is_a_note(const reading *r, size_t from, size_t end)
 {
-    bool hands = act->group == BK_POUR || act->group == BK_PREP || act->group == BK_LIGHT;
-    if (!hands || !act->setting.at || !act->spell.found || act->setting.in_words)
-        return act->end;
-    for (size_t i = act->from + 1; i < act->end; i++) {
-        if (t[i].from >= act->setting.from || t[i].from >= act->spell.from)
-            break;
-        if (bk_among(&t[i], " , ; "))
+    enum { MOST_WORDS = 7 };
+    const bk_token *t = r->t;
+    size_t i = from, stop = from;
+    while (stop < end && !bk_among(&t[stop], " , ; . - "))
+        stop++;
+    i += i < stop && bk_among(&t[i], " back then straight and ");
+    if (i + 1 < stop && bk_among(&t[i], " in into ")) {
+        unsigned where = bk_places_named(t, i, stop);
+        return (where & (BK_IN_FRIDGE | BK_IN_FREEZER | BK_IN_COOL_PLACE)) != 0 ||
+               (where & BK_IN_OVEN && bk_spell_find(t, i, stop).found);
+    }
+    return stop > from + 1 && stop <= from + MOST_WORDS &&
+           bk_among(&t[stop - 1], " in over ") && names_food(r, from, stop) &&
+           !is_adverb(&t[from]);
+}
+
+/* "Fill, down to gas 4, 25 minutes"; "prick, back in the fridge 15 mins": where what no verb
+ * tells begins behind what the hands do, or the act's end. */
+static size_t note_behind(const reading *r, const bk_act *act)
+{
+    const bk_token *t = r->t;
+    bool hands = act->group == BK_POUR || act->group == BK_PREP || act->group == BK_LIGHT ||
+                 act->group == BK_MIX || act->group == BK_HEAT;
+    bool bakes = hands && act->group != BK_MIX && act->group != BK_HEAT && act->setting.at &&
+                 act->spell.found && !act->setting.in_words;
+    for (size_t i = act->from + 1; i < act->end && hands; i++) {
+        if (!bk_among(&t[i], " , ; "))
+            continue;
+        if ((bakes && t[i].from < act->setting.from && t[i].from < act->spell.from) ||
+            is_a_note(r, i + 1, act->end))
             return i + 1;
     }
     return act->end;
@@ -1082,9 +1170,9 @@ static void read_sentence(reading *r, size_t from, size_t end)
                       .sentence = i == 0 && !goes_on};
         size_t begins = i == 0 ? from : leads[i];
         complete_act(r, &act, begins, from, i + 1 == n);
-        size_t baking = baking_behind(&act, t);
-        if (baking < act.end) {
-            act.end = baking;
+        size_t rest = note_behind(r, &act);
+        if (rest < act.end) {
+            act.end = rest;
             complete_act(r, &act, begins, from, i + 1 == n);
         }
         last_verb = act.verb;
@@ -1129,8 +1217,8 @@ static void read_sentence(reading *r, size_t from, size_t end)
             add_stage(r, &act, start);
         }
         light = SIZE_MAX;
-        if (baking < leads[i + 1])
-            read_notebook_sentence(r, baking, leads[i + 1]);
+        if (rest < leads[i + 1])
+            read_notebook_sentence(r, rest, leads[i + 1]);
     }
     if (light == SIZE_MAX)
         return;
@@ -1145,6 +1233,16 @@ static void read_sentence(reading *r, size_t from, size_t end)
         add_stage(r, &light_act, light);
     } else {
         leave_out(r, light, end);
+        bool makes = bk_among(&t[light_act.from], " make prepare start begin ");
+        bool uses = bk_among(&t[light_act.from], " use ");
+        if (makes || uses) {
+            r->pending.step = r->step;
+            r->pending.meanwhile = makes && light_act.meanwhile;
+            r->pending.apart = makes;
+            r->pending.at_once = light_act.at_once;
+            r->pending.label_from = light_act.from + 1;
+            r->pending.label_end = makes ? noun_end(t, light_act.from + 1, end) : 0;
+        }
     }
 }
 
@@ -1185,7 +1283,7 @@ static void note_what_is_left(bk_taken *taken)
 
 void bk_stages_find(bk_taken *taken)
 {
-    reading r = {.taken = taken, .baking = SIZE_MAX};
+    reading r = {.taken = taken, .baking = SIZE_MAX, .pending.step = SIZE_MAX};
     for (size_t i = 0; i < taken->recipe->step_count; i++) {
         r.step = i;
         r.text = taken->recipe->steps[i].text;

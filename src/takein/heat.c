@@ -140,8 +140,8 @@ static bool is_of_food(const bk_token *t, size_t from, size_t end)
     bool food = false, oven = false;
     for (size_t i = from; i < end; i++) {
         food |= bk_among(
-            &t[i], " thermometer internal inside centre center core syrup probe caramel reaches "
-                   "registers oil lukewarm water custard temper chocolate ");
+            &t[i], " thermometer internal core syrup probe caramel registers oil lukewarm water "
+                   "custard temper chocolate ");
         oven |= bk_among(&t[i], " oven ovens preheat bake roast baking roasting fan gas ");
     }
     return food && !oven;

@@ -58,6 +58,7 @@ static void read_ingredient(bk_arena *arena, const char *line, bk_food *into)
     const bk_token *t = bk_tokens(arena, line, &count);
     bool inside = false;
     into->count = 0;
+    into->line = line;
     for (size_t i = 0; i < count && into->count < WORDS_OF_INGREDIENT; i++) {
         inside = bk_is(&t[i], "(") || (inside && !bk_is(&t[i], ")"));
         if (into->count > 0 &&
@@ -83,11 +84,12 @@ static bool has_stem(const bk_food *one, size_t count, const char *stem)
 }
 
 /* Of several ingredients with this head ("caster sugar", "icing sugar") the one whose other
- * word stands before it, else the first that is not used yet. */
+ * word stands before it; else, where it is spoken of as known ("the mushroom mixture"), one
+ * that was used; else the first that is not used yet. */
 static size_t which(const bk_food *all, size_t count, const char *stem, const char *before,
                     const char *before_that, const bk_mask *used)
 {
-    size_t first = SIZE_MAX, fresh = SIZE_MAX;
+    size_t first = SIZE_MAX, fresh = SIZE_MAX, known = SIZE_MAX;
     for (size_t i = 0; i < count; i++) {
         size_t words = all[i].count;
         if (words == 0 || strcmp(all[i].words[words - 1], stem) != 0)
@@ -95,9 +97,14 @@ static size_t which(const bk_food *all, size_t count, const char *stem, const ch
         if (words > 1 &&
             (has_stem(&all[i], words - 1, before) || has_stem(&all[i], words - 1, before_that)))
             return i;
+        if (strlen(before) > 3 && strstr(all[i].line, before))
+            return i; /* "dried mushrooms", "soft butter" */
         first = first == SIZE_MAX ? i : first;
         fresh = fresh == SIZE_MAX && !bk_mask_has(used, i) ? i : fresh;
+        known = bk_mask_has(used, i) ? i : known;
     }
+    if (strcmp(before, "the") == 0 && known != SIZE_MAX && !all[known].staple)
+        return known;
     return fresh != SIZE_MAX ? fresh : first;
 }
 

@@ -128,7 +128,8 @@ static bool ends_with_amount(bk_arena *arena, const char *line)
                    (i + 3 >= count &&
                     bk_among(&t[i + 1],
                              " g kg ml l cl dl oz lb lbs tbsp tsp cup cups pint pints leaves "
-                             "litre cloves sprigs x ) "));
+                             "litre cloves sprigs x rashers slices sheets sticks tins jars handfuls "
+                             "bunches heads stalks ) "));
         }
     }
     return false;
@@ -162,6 +163,15 @@ static bool says_how_hot(bk_arena *arena, const char *line)
     return false;
 }
 
+/* "15 min out of the oven": no amount of anything. */
+static bool begins_with_time(bk_arena *arena, const char *line)
+{
+    size_t count = 0;
+    bk_spell spell;
+    const bk_token *t = bk_tokens(arena, line, &count);
+    return bk_spell_read(t, 0, count, &spell) > 0 && count > 2;
+}
+
 static bool is_ingredient(bk_arena *arena, const char *line, bool among)
 {
     const char *text = behind_bullet(line);
@@ -172,6 +182,8 @@ static bool is_ingredient(bk_arena *arena, const char *line, bool among)
         return false;
     if (ends_with_amount(arena, text) && !has_verb_first(arena, text))
         return true;
+    if (begins_with_time(arena, text))
+        return false;
     if (begins_with_amount(text))
         return !(ends_sentence(text) && n > 50) && !behind_number(text);
     return among && n < 50 && !ends_sentence(text) && !has_verb_first(arena, text) &&
@@ -296,6 +308,14 @@ static bool is_yield(const char *line)
             begins(line, "yield") || begins(line, "servings"));
 }
 
+/* "fish: oven 220": a line of notes, though it begins small. */
+static bool begins_with_label(const char *line)
+{
+    enum { LONGEST_LABEL = 24 };
+    size_t n = strcspn(line, ":,.;");
+    return line[n] == ':' && n > 1 && n <= LONGEST_LABEL;
+}
+
 /* Lines that a mailer or typewriter broke are one again; an empty line parts them. */
 static size_t join_wrapped(bk_arena *arena, char *const *lines, size_t count, const char **out)
 {
@@ -305,11 +325,12 @@ static size_t join_wrapped(bk_arena *arena, char *const *lines, size_t count, co
         const char *before = n > 0 ? out[n - 1] : "";
         size_t last = i > 0 ? strlen(lines[i - 1]) : 0;
         bool goes_on = last >= WRAPPED_LINE && !ends_sentence(before) &&
-                       islower((unsigned char)line[0]) && behind_bullet(line) == line;
+                       islower((unsigned char)line[0]) && behind_bullet(line) == line &&
+                       !begins_with_label(line);
         bool sentence_goes_on = last >= WRAPPED_LINE && last <= 80 &&
                                 ends_sentence(before) == false && line[0] != '\0' &&
                                 !behind_number(line) && behind_bullet(line) == line &&
-                                !begins_with_amount(line);
+                                !begins_with_amount(line) && !begins_with_label(line);
         if ((goes_on || sentence_goes_on) && strlen(before) < BK_MOST_STEP_BYTES / 2)
             out[n - 1] = bk_format(arena, "%s %s", before, line);
         else

@@ -205,6 +205,8 @@ static speech listen(const weave *w, size_t i)
                               strcmp(w->threads[k].vessel, vessel) == 0;
         }
         says.same_vessel |= bk_among(&t[j], " same juices drippings fat ") ||
+                            (bk_among(&t[j], " tin pan ") && j + 3 < m->end &&
+                             bk_is(&t[j + 1], "on") && bk_is(&t[j + 3], "hob")) ||
                             (bk_is(&t[j], "roasting") && j + 1 < m->end &&
                              bk_among(&t[j + 1], " tin pan tray "));
         bool verb = j == stage->act.verb_at || (j == m->from && bk_verb_find(t[j].word));
@@ -219,7 +221,7 @@ static speech listen(const weave *w, size_t i)
         bool called = k_of != SIZE_MAX && is_called(&w->threads[k_of], t[j].word);
         bool told = j > m->from && bk_among(&t[j - 1], " the cold cooled hot warm this these those "
                                                        "chilled baked cooked whipped stiff risen "
-                                                       "drained frozen rested two both ");
+                                                       "drained frozen rested two both each ");
         if (k_of == SIZE_MAX || !(called || told))
             continue;
         says.of[k_of] = true;
@@ -301,6 +303,17 @@ static bool back_refers(const bk_act *act, const speech *heard)
     return act->back_refers || heard->back;
 }
 
+/* "Cook with the sugar", "simmer until tender": what it is done to was named before. */
+static bool elides_object(const bk_taken_stage *stage)
+{
+    const bk_token *t = stage->tokens;
+    size_t i = stage->act.verb_at + 1;
+    while (i < stage->act.end && bk_among(&t[i], " gently slowly well then briefly again "))
+        i++;
+    return i >= stage->act.end ||
+           bk_among(&t[i], " with in on over for until till to at from , . ; off through back ");
+}
+
 /* "Then the flour": it goes on. */
 static bool says_then(const bk_taken_stage *stage)
 {
@@ -312,7 +325,7 @@ static bool starts_apart(const weave *w, size_t i, const speech *says)
 {
     const bk_taken_stage *stage = &w->taken->stages[i];
     const bk_act *act = &stage->act;
-    if (!act->sentence || says_then(stage) || !bk_mask_any(says->fresh) || back_refers(act, says) || says->everything ||
+    if (!act->sentence || says_then(stage) || (elides_object(stage) && !act->apart) || !bk_mask_any(says->fresh) || back_refers(act, says) || says->everything ||
         says->same_vessel || says->first != SIZE_MAX ||
         (bk_mask_any(says->old) && !act->apart &&
          (!names_new_first(w, i, says) || bk_mask_any(says->strong))))
@@ -387,7 +400,7 @@ static size_t go_on(weave *w, size_t i, const speech *says, bool *chosen)
         return says->first != SIZE_MAX ? says->first : w->now;
     chosen[w->now] = true;
     bool goes_on = w->taken->stages[now->last].step == stage->step;
-    if (!says->any_other && joins) {
+    if (!says->any_other && joins && !says->same_vessel && !(now->meanwhile && goes_on)) {
         size_t other = latest_other(w, w->now);
         if (other != SIZE_MAX)
             chosen[other] = true;
@@ -558,7 +571,9 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
         return 4;
     if (cannot_wait(taken, before, (size_t)(stage - taken->stages)))
         return 3;
-    return is_hot(made) ? 2 : 1;
+    bool strained = made->act.group == BK_STRAIN && made->after_count == 1 &&
+                    is_hot(&taken->stages[made->after[0]]);
+    return is_hot(made) || strained ? 2 : 1;
 }
 
 /* Which of the links is the one that won't wait. */
@@ -577,6 +592,14 @@ static void mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
         stage->within[best] = true;
 }
 
+/* The roast rests: what is made of the juices in its tin goes on beside that. */
+static bool rests_from_the_oven(const bk_taken *taken, const thread *now)
+{
+    const bk_taken_stage *last = &taken->stages[now->last];
+    return last->act.group == BK_REST && last->after_count == 1 &&
+           taken->stages[last->after[0]].act.group == BK_BAKE;
+}
+
 static void tie(weave *w, size_t i)
 {
     bk_taken *taken = w->taken;
@@ -586,14 +609,16 @@ static void tie(weave *w, size_t i)
     label called = {NULL, 0, 0};
     bool labelled = label_of(w, i, &called);
     size_t mine, of_label = labelled ? thread_of_label(w, &called) : SIZE_MAX;
-    bool beside = stage->act.meanwhile || (i > 0 && taken->stages[i - 1].act.beside_next);
+    bool beside = stage->act.meanwhile || (i > 0 && taken->stages[i - 1].act.beside_next) ||
+                  (i > 0 && heard.same_vessel && rests_from_the_oven(taken, &w->threads[w->now]));
+    bool is_beside = i > 0 && w->threads[w->now].meanwhile && (heard.back || heard.of[w->now]);
     if (i == 0) {
         mine = new_thread(w, false);
     } else if (of_label != SIZE_MAX) {
         mine = of_label;
         for (size_t k = 0; k < w->count; k++)
             chosen[k] = k == mine || heard.of[k];
-    } else if (beside && !(heard.back && w->threads[w->now].meanwhile)) {
+    } else if (beside && !is_beside) {
         mine = begin_beside(w, i, &heard, chosen);
     } else if (labelled && !heard.any_other && !heard.of[w->now]) {
         mine = new_thread(w, false);

@@ -197,7 +197,7 @@ static size_t read_overnight(const bk_token *t, size_t at, size_t end, bk_spell 
 static size_t read_longer(const bk_token *t, size_t at, size_t end, bk_spell *spell)
 {
     int64_t longer = 0, unit = 0;
-    size_t i = at + (at < end && bk_is(&t[at], ","));
+    size_t i = at + (at < end && bk_among(&t[at], " , ( "));
     size_t words = i;
     while (words < end && bk_among(&t[words], " or and up to as long "))
         words++;
