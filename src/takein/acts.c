@@ -1140,6 +1140,13 @@ static size_t note_behind(const reading *r, const bk_act *act)
     return act->end;
 }
 
+/* "Add the eggs one by one, and fold in the flour": what is added first is in by then. */
+static bool stands_by_itself(const bk_act *light, const bk_act *next, const bk_token *t)
+{
+    return bk_is(&t[light->from], "add") && next->verb_at + 1 < next->end &&
+           bk_is(&t[next->verb_at + 1], "in") && next->group != BK_LIGHT;
+}
+
 /* One sentence of a step. */
 static void read_sentence(reading *r, size_t from, size_t end)
 {
@@ -1200,6 +1207,15 @@ static void read_sentence(reading *r, size_t from, size_t end)
             act.where |= light_act.where & (BK_IN_TIN | (act.group == BK_BAKE ? BK_IN_OVEN : 0u));
             act.out_of_tin |= light_act.out_of_tin;
         }
+        if (light != SIZE_MAX && stands_by_itself(&light_act, &act, t)) {
+            light_act.group = BK_PREP;
+            light_act.why = "it is done by hand";
+            light_act.passive = false;
+            add_stage(r, &light_act, light);
+            light = SIZE_MAX;
+            start = begins;
+            act.sentence = false;
+        }
         if (act.group == BK_LIGHT) {
             if (light == SIZE_MAX)
                 light = start;
@@ -1224,9 +1240,10 @@ static void read_sentence(reading *r, size_t from, size_t end)
         return;
     bk_taken_stage *before =
         r->taken->count > first_stage ? &r->taken->stages[r->taken->count - 1] : NULL;
-    if (before && !before->act.passive && !before->act.spell.found) {
+    bool urgent = light_act.at_once && before && !before->act.at_once;
+    if (before && !before->act.passive && !before->act.spell.found && !urgent) {
         extend(r, before, end);
-    } else if (stands_alone(&light_act) || light_act.where & (BK_IN_TIN) || light_act.out_of_tin) {
+    } else if (urgent || stands_alone(&light_act) || light_act.where & (BK_IN_TIN) || light_act.out_of_tin) {
         light_act.group = BK_PREP;
         light_act.why = "it is done by hand";
         light_act.passive = false;

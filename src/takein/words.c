@@ -271,7 +271,7 @@ static const bk_verb verbs[] = {
     {"cover", BK_LIGHT, false, 0},
     {"take", BK_LIGHT, false, 0},
     {"remove", BK_LIGHT, false, 0},
-    {"lift", BK_LIGHT, false, 0},
+    {"lift", BK_PREP, false, 0},
     {"lower", BK_LIGHT, false, 0},
     {"throw", BK_LIGHT, false, 0},
     {"bury", BK_LIGHT, false, 0},
