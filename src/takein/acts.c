@@ -27,7 +27,7 @@ static const char determiners[] = " the it them all each a an in into on onto wi
                                   "till to well together up down out off through "
                                   "gently this these remaining both half your thinly finely "
                                   "roughly lightly under at by again very briefly "
-                                  "everything some most any two about quickly slowly just ";
+                                  "everything some most any two about quickly slowly just uncovered covered ";
 
 /* ---------------------------------------------------------------- sentences */
 
@@ -932,14 +932,30 @@ static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, 
     decide_order(act, t, lead, sentence, sentence_end(t, sentence, r->count));
 }
 
-/* Was it put into a tin not long ago, and not on the hob since? */
+/* Mentions an ingredient: "Cheese and crumbs on top." */
+static bool names_food(const reading *r, size_t from, size_t end)
+{
+    const bk_taken_recipe *recipe = r->taken->recipe;
+    char stem[48];
+    for (size_t i = from; i < end; i++) {
+        bk_stem(r->t[i].word, stem, sizeof stem);
+        if (r->t[i].kind != BK_TOKEN_WORD || strlen(stem) < 4)
+            continue;
+        for (size_t k = 0; k < recipe->ingredient_count; k++)
+            if (strstr(recipe->ingredients[k], stem))
+                return true;
+    }
+    return false;
+}
+
+/* Was it put into a tin not long ago, and not fried since? */
 static bool is_in_a_tin(const reading *r)
 {
-    enum { BACK = 3 };
+    enum { BACK = 5 };
     const bk_taken *taken = r->taken;
     for (size_t b = 1; b <= BACK && b <= taken->count; b++) {
         const bk_taken_stage *stage = &taken->stages[taken->count - b];
-        if (stage->step + 2 <= r->step || stage->act.where & BK_ON_HOB)
+        if (stage->step + 2 <= r->step)
             return false;
         if (stage->act.where & (BK_IN_OVEN | BK_IN_TIN))
             return true;
@@ -962,8 +978,10 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
     for (size_t i = from; i < end && !act.spell.found; i++)
         if (bk_among(&r->t[i], " another further "))
             act.spell = bk_spell_guess(r->t, i, end); /* "another 30" */
-    if (sets_the_oven(r, &act))
+    if (sets_the_oven(r, &act)) {
+        leave_out(r, from, end);
         return true;
+    }
     if (is_pronoun(&r->t[from]) &&
         !has(&act, r->t, " needs need wants want takes goes go rests bakes cooks stands chills ") &&
         !has_pair(&act, r->t, " don't ", " cut touch slice "))
@@ -996,7 +1014,13 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
         deed = bk_verb_find("cool"); /* "Cold in the tin." */
     if (!deed && act.spell.found && rests && !has(&act, r->t, " lid "))
         deed = bk_verb_find("rest"); /* "Foil, 20 min, warm place." */
-    if (!deed && act.spell.found && in_oven && act.where == 0)
+    if (!deed && act.spell.found && names_food(r, from, end) &&
+        has_pair(&act, r->t, " in the same duck bacon beef goose ",
+                 " butter fat oil lard dripping olive ") &&
+        act.spell.most <= 1800)
+        deed = bk_verb_find("fry"); /* "shallots in butter 5 min" */
+    bool first_baking = r->oven && r->baking == SIZE_MAX && act.spell.least >= 2700;
+    if (!deed && act.spell.found && (in_oven || first_baking) && act.where == 0)
         deed = bk_verb_find("bake"); /* "20-25 mins." */
     if (!deed && act.spell.found && act.spell.least >= 3600)
         deed = bk_verb_find("rest");
@@ -1010,22 +1034,6 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
     decide_where(&act, r->t);
     decide_kind(&act, r->t);
     return add_stage(r, &act, from);
-}
-
-/* Mentions an ingredient: "Cheese and crumbs on top." */
-static bool names_food(const reading *r, size_t from, size_t end)
-{
-    const bk_taken_recipe *recipe = r->taken->recipe;
-    char stem[48];
-    for (size_t i = from; i < end; i++) {
-        bk_stem(r->t[i].word, stem, sizeof stem);
-        if (r->t[i].kind != BK_TOKEN_WORD || strlen(stem) < 4)
-            continue;
-        for (size_t k = 0; k < recipe->ingredient_count; k++)
-            if (strstr(recipe->ingredients[k], stem))
-                return true;
-    }
-    return false;
 }
 
 static void read_notebook_clause(reading *r, size_t from, size_t end)

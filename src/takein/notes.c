@@ -97,6 +97,19 @@ static bool is_sub_heading(const char *line)
     return n > 0 && n <= LONGEST_HEADING && (line[n - 1] == ':' || line[0] == '#');
 }
 
+/* "For the custard", "Pastry" behind an empty line: a heading, though no colon says so. */
+static bool is_bare_heading(bk_arena *arena, const char *line, bool parted)
+{
+    size_t count = 0;
+    const bk_token *t = bk_tokens(arena, line, &count);
+    if (count == 0 || count > 5 || strpbrk(line, ".,!?:;0123456789()"))
+        return false;
+    if (count > 2 && bk_is(&t[0], "for") && bk_among(&t[1], " the a "))
+        return true;
+    return parted && count <= 3 && t[0].capital && !bk_among(&t[0], " method ingredients ") &&
+           !(bk_verb_find(t[0].word) && count > 1);
+}
+
 static bool begins_with_amount(const char *line)
 {
     static const char *const words[] = {
@@ -304,7 +317,7 @@ static bool is_mail_header(const char *line, bk_taken_recipe *recipe)
 static bool is_yield(const char *line)
 {
     return strlen(line) < 40 &&
-           (begins(line, "serves") || begins(line, "makes ") || begins(line, "for ") ||
+           (begins(line, "serves") || begins(line, "makes ") || (begins(line, "for ") && !begins(line, "for the ")) ||
             begins(line, "yield") || begins(line, "servings"));
 }
 
@@ -340,7 +353,7 @@ static size_t join_wrapped(bk_arena *arena, char *const *lines, size_t count, co
 }
 
 static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line, enum part *part,
-                      const char **heading)
+                      const char **heading, bool parted)
 {
     enum part named = part_of_heading(line);
     if (named != PART_UNKNOWN && !(named == PART_STEPS && has_verb_first(arena, line) &&
@@ -353,7 +366,9 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
     } else if (is_yield(line) && !recipe->yield) {
         recipe->yield = line;
         return;
-    } else if (is_sub_heading(line) && *part != PART_NOTES) {
+    } else if ((is_sub_heading(line) ||
+                is_bare_heading(arena, line, parted && recipe->step_count > 0)) &&
+               *part != PART_NOTES) {
         *heading =
             *part == PART_STEPS || recipe->step_count > 0 ? bk_copy_string(arena, line) : NULL;
         return;
@@ -409,6 +424,7 @@ void bk_notes_read(bk_arena *arena, char *const *lines, size_t count, bk_taken_r
             continue;
         }
         begun = true;
-        read_line(arena, recipe, line, &part, &heading);
+        bool parted = i > 0 && *joined[i - 1] == '\0' && i + 1 < n && *joined[i + 1] != '\0';
+        read_line(arena, recipe, line, &part, &heading, parted);
     }
 }

@@ -99,8 +99,11 @@ static void add_lines(const xmlNode *top, bk_sink *sink, enum bk_piece piece)
         if ((node->type == XML_TEXT_NODE || node->type == XML_CDATA_SECTION_NODE) && node->content)
             line_add(&now, (const char *)node->content);
         if (node != top && !node->next && node->parent != top && breaks_line(node->parent) &&
-            (!node->children || !in))
+            (!node->children || !in)) {
+            if (is_tag(node->parent, " h2 h3 h4 h5 h6 ") && now.length > 0 && now.length < 40)
+                line_add(&now, ":"); /* a heading, as notes mark one */
             line_end(&now, sink, piece);
+        }
     }
     line_end(&now, sink, piece);
 }

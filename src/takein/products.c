@@ -24,9 +24,10 @@ static const struct {
     {" biscuit cookie cracker shortbread ", " bake ", " biscuit cookie shortbread "},
     {" meat beef pork lamb joint roast ", "  ",
      " beef pork lamb mutton veal venison ham gammon shoulder leg haunch shank belly shin oxtail "
-     "brisket neck loin rib bacon mince sausage "},
+     "brisket neck loin rib bacon mince sausage haunch saddle fillet rump steak cutlet chop rabbit "
+     "hare knuckle cheek "},
     {" bird chicken turkey duck goose breast carcass ", "  ",
-     " chicken turkey duck goose pheasant guinea "},
+     " chicken turkey duck goose pheasant guinea partridge grouse pigeon quail poussin "},
     {" fish fillet ", "  ", " fish salmon cod haddock trout hake monkfish mackerel fillet "},
     {" icing frosting buttercream glaze ", "  ", " icing glaze "},
     {" chocolate ganache ", "  ", " chocolate "},

@@ -38,6 +38,7 @@ typedef struct speech {
     bool any_other;          /* one that is not the thread of the stage before */
     bool everything;         /* "everything", "assemble" */
     bool back;               /* "it", "the mixture": what came before */
+    bool unknown;            /* "the meat", of which no thread is known */
     bool same_vessel;        /* "in the same pan", "the juices in the tin" */
 } speech;
 
@@ -114,6 +115,8 @@ static bool comes_about(const bk_token *t, size_t from, size_t at)
 {
     for (size_t back = 1; back <= 4 && at >= from + back; back++) {
         const bk_token *before = &t[at - back];
+        if (bk_among(before, " little few each "))
+            return false;
         if (bk_among(before, " make making prepare a an "))
             return true;
         if (bk_is(before, "for") && !(back == 1))
@@ -178,6 +181,32 @@ static const char *vessel_word(const bk_token *t)
     return NULL;
 }
 
+/* "the syrup", "the boiling syrup", "a little custard": a thing that is there. */
+static bool is_told(const bk_token *t, size_t from, size_t at)
+{
+    static const char known[] = " the cold cooled hot warm this these those chilled baked cooked "
+                                "whipped stiff risen drained frozen rested two both each little "
+                                "some boiling melted browned softened half ";
+    return (at > from && bk_among(&t[at - 1], known)) ||
+           (at > from + 1 && bk_among(&t[at - 2], " the this these ") &&
+            t[at - 1].kind == BK_TOKEN_WORD && !bk_among(&t[at - 1], " and of with in "));
+}
+
+/* "the soaking liquor": the thread that soaked last, or SIZE_MAX. */
+static size_t thread_of_deed(const weave *w, const bk_token *t)
+{
+    const bk_verb *verb = bk_verb_of_form(t[0].word);
+    size_t n = strlen(t[0].word);
+    if (!verb || n < 6 || strcmp(t[0].word + n - 3, "ing") != 0 ||
+        !bk_among(&t[1], " liquor liquid water juices juice milk syrup wine "))
+        return SIZE_MAX;
+    for (size_t k = w->count; k-- > 0;)
+        if (w->threads[k].open && w->threads[k].last != SIZE_MAX &&
+            w->taken->stages[w->threads[k].last].act.verb == verb)
+            return k;
+    return SIZE_MAX;
+}
+
 static speech listen(const weave *w, size_t i)
 {
     const bk_mentions *m = &w->found[i];
@@ -192,7 +221,11 @@ static speech listen(const weave *w, size_t i)
     for (size_t j = m->from; j < m->end; j++) {
         if (t[j].kind != BK_TOKEN_WORD)
             continue;
-        says.everything |= bk_is(&t[j], "everything") ||
+        size_t soaked = j + 1 < m->end ? thread_of_deed(w, &t[j]) : SIZE_MAX;
+        if (soaked != SIZE_MAX)
+            says.of[soaked] = true;
+        says.everything |= (bk_is(&t[j], "everything") && j > m->from &&
+                            !bk_among(&t[j - 1], " while until till when once if ")) ||
                            (bk_is(&t[j], "assemble") && !(j > 0 && bk_is(&t[j - 1], "to")));
         clause |= j > stage->act.verb_at && bk_among(&t[j], " until till if when so where as ");
         says.back |= !clause && j < m->first_at && bk_among(&t[j], " it them mixture ");
@@ -219,9 +252,8 @@ static speech listen(const weave *w, size_t i)
             w->threads[beside].open && is_in_title(w, t[j].word))
             k_of = beside; /* "brush the stollen", in its recipe */
         bool called = k_of != SIZE_MAX && is_called(&w->threads[k_of], t[j].word);
-        bool told = j > m->from && bk_among(&t[j - 1], " the cold cooled hot warm this these those "
-                                                       "chilled baked cooked whipped stiff risen "
-                                                       "drained frozen rested two both each ");
+        bool told = is_told(t, m->from, j);
+        says.unknown |= k_of == SIZE_MAX && told && bk_product_of_word(t[j].word) != 0;
         if (k_of == SIZE_MAX || !(called || told))
             continue;
         says.of[k_of] = true;
@@ -308,6 +340,9 @@ static bool elides_object(const bk_taken_stage *stage)
 {
     const bk_token *t = stage->tokens;
     size_t i = stage->act.verb_at + 1;
+    if (stage->act.verb_at > stage->act.from + 1 && stage->act.verb &&
+        strcmp(stage->act.verb->word, t[stage->act.verb_at].word) != 0)
+        return false; /* "onions sliced" */
     while (i < stage->act.end && bk_among(&t[i], " gently slowly well then briefly again "))
         i++;
     return i >= stage->act.end ||
@@ -326,7 +361,7 @@ static bool starts_apart(const weave *w, size_t i, const speech *says)
     const bk_taken_stage *stage = &w->taken->stages[i];
     const bk_act *act = &stage->act;
     if (!act->sentence || says_then(stage) || (elides_object(stage) && !act->apart) || !bk_mask_any(says->fresh) || back_refers(act, says) || says->everything ||
-        says->same_vessel || says->first != SIZE_MAX ||
+        says->same_vessel || says->unknown || says->first != SIZE_MAX ||
         (bk_mask_any(says->old) && !act->apart &&
          (!names_new_first(w, i, says) || bk_mask_any(says->strong))))
         return false;
@@ -371,9 +406,10 @@ static bool puts_together(const weave *w, size_t i)
     const bk_taken_stage *stage = &w->taken->stages[i];
     bool last = stage->step + 1 == w->taken->recipe->step_count;
     const char *word = stage->act.verb ? stage->act.verb->word : "";
-    return last && !stage->act.passive &&
-           bk_among(&(bk_token){.word = word},
-                    " pile top fill layer sandwich arrange assemble decorate drape spoon lay ");
+    return (last && !stage->act.passive &&
+            bk_among(&(bk_token){.word = word},
+                    " pile top fill layer sandwich arrange assemble decorate drape spoon lay ")) ||
+           (i + 1 == w->taken->count && !stage->act.passive && stage->act.group == BK_POUR);
 }
 
 /* Chooses the threads that a stage goes on from; gives the one that it belongs to. */
@@ -399,7 +435,8 @@ static size_t go_on(weave *w, size_t i, const speech *says, bool *chosen)
         act->group != BK_MIX && act->group != BK_POUR)
         return says->first != SIZE_MAX ? says->first : w->now;
     chosen[w->now] = true;
-    bool goes_on = w->taken->stages[now->last].step == stage->step;
+    bool goes_on = w->taken->stages[now->last].step == stage->step &&
+                   !(act->group == BK_POUR && elides_object(stage));
     if (!says->any_other && joins && !says->same_vessel && !(now->meanwhile && goes_on)) {
         size_t other = latest_other(w, w->now);
         if (other != SIZE_MAX)
@@ -566,8 +603,8 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
 {
     const bk_taken_stage *made = &taken->stages[before];
     bool baked = made->act.group == BK_BAKE;
-    bool of_oven = has_word(stage, " oven still bake cake biscuits rolls loaf hot warm tray rack out ");
-    if (baked && of_oven && !has_word(stage, " melted "))
+    bool of_oven = has_word(stage, " oven still bake cake biscuits rolls loaf hot warm tray rack out tart buns pie ");
+    if (baked && of_oven && !has_word(stage, " melted ") && !adds(stage))
         return 4;
     if (cannot_wait(taken, before, (size_t)(stage - taken->stages)))
         return 3;
