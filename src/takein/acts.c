@@ -132,7 +132,10 @@ static bool tells(const bk_token *t, size_t at, size_t end)
 {
     size_t i = at + 1;
     while (i < end &&
-           (is_adverb(&t[i]) || bk_among(&t[i], " always usually generally never mostly ")))
+           (is_adverb(&t[i]) || bk_among(&t[i], " always usually generally never mostly ") ||
+            (i + 1 < end && bk_among(&t[i], " need have want like ") && bk_is(&t[i + 1], "to")) ||
+            (bk_is(&t[i], "to") && bk_among(&t[i - 1], " need have want like ")) ||
+            bk_among(&t[i], " must should ")))
         i++;
     return i < end && verb_here(t, i, end, false, true) &&
            !bk_among(&t[i],
@@ -639,19 +642,20 @@ static void decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sen
 
 /* -------------------------------------------------- sentences that are no stage */
 
-/* "Turn the oven up to 220 C for the last 10 minutes": it bakes on at that heat. */
+/* "Turn the oven up to 220 C for the last 10 minutes", "reduce to 160 C for an hour": it bakes
+ * on at that heat. Not "after 10 minutes". */
 static bool last_minutes(const reading *r, bk_act *act)
 {
-    for (size_t i = act->from; i < act->end && !act->spell.found; i++) {
-        size_t behind = bk_spell_read(r->t, i, act->end, &act->spell);
-        (void)behind;
-    }
+    act->spell = bk_spell_find(r->t, act->from, act->end);
+    for (size_t i = act->from + 1; i < act->end && !act->spell.found; i++)
+        if (bk_among(&r->t[i - 1], " last final "))
+            (void)bk_spell_read(r->t, i, act->end, &act->spell);
     if (act->spell.found) {
         act->verb = bk_verb_find("bake");
         act->group = BK_BAKE;
         act->passive = true;
         act->why = "it goes on by itself";
-        act->where |= BK_IN_OVEN;
+        act->where = (act->where | BK_IN_OVEN) & ~(unsigned)BK_ON_HOB;
         act->back_refers = true;
     }
     return act->spell.found;
@@ -664,13 +668,16 @@ static bool sets_the_oven(reading *r, bk_act *act)
     const char *word = act->verb ? t[act->from].word : "";
     bool change =
         (strcmp(word, "turn") == 0 || strcmp(word, "reduce") == 0 || strcmp(word, "lower") == 0 ||
-         strcmp(word, "increase") == 0 || strcmp(word, "drop") == 0) &&
-        act->setting.at;
+         strcmp(word, "increase") == 0 || strcmp(word, "drop") == 0 ||
+         strcmp(word, "raise") == 0 || strcmp(word, "crank") == 0) &&
+        act->setting.at && !act->setting.in_words;
     bool heats =
         (strcmp(word, "preheat") == 0 ||
          ((strcmp(word, "heat") == 0 || strcmp(word, "set") == 0 || strcmp(word, "put") == 0 ||
            strcmp(word, "turn") == 0 || strcmp(word, "switch") == 0 || strcmp(word, "get") == 0 ||
-           strcmp(word, "light") == 0) &&
+           strcmp(word, "warm") == 0 || strcmp(word, "bring") == 0 ||
+           strcmp(word, "crank") == 0 || strcmp(word, "whack") == 0 ||
+           strcmp(word, "start") == 0 || strcmp(word, "light") == 0) &&
           has_pair(act, t, " the an your ", " oven ") &&
           !has_pair(act, t, " in into ", " the "))) ||
         (strcmp(word, "heat") == 0 && act->from + 1 < act->end && bk_is(&t[act->from + 1], "oven"));
@@ -686,7 +693,7 @@ static bool sets_the_oven(reading *r, bk_act *act)
                                 t[act->end - 1].to - t[act->from].from);
         r->oven_changed = change;
     }
-    if (change && bk_is(&t[act->from], "turn") && last_minutes(r, act))
+    if (change && last_minutes(r, act))
         return false;
     return true;
 }
@@ -995,6 +1002,20 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
         if (verb && verb->group > BK_LET && verb->group < BK_NO_ACT && !is_food_word(verb->word))
             deed = verb; /* "the dough rests for an hour", "is baked" */
     }
+    for (size_t i = from + 1; i + 1 < end && !deed; i++) {
+        const bk_verb *verb = bk_among(&r->t[i], " is are be gets get being ")
+                                  ? bk_verb_of_form(r->t[i + 1].word)
+                                  : NULL;
+        size_t n = strlen(r->t[i + 1].word);
+        if (verb && n > 3 && strcmp(r->t[i + 1].word + n - 2, "ed") == 0 &&
+            verb->group < BK_LIGHT && names_food(r, from, i)) {
+            act.verb = verb; /* "The onions are fried" */
+            act.group = verb->group;
+            decide_where(&act, r->t);
+            decide_kind(&act, r->t);
+            return add_stage(r, &act, from);
+        }
+    }
     if (!deed && act.setting.at && act.spell.found)
         deed = bk_verb_find("bake");
     for (size_t i = 0; !deed && act.spell.found && i < sizeof by_place / sizeof *by_place; i++)
@@ -1024,7 +1045,8 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
         deed = bk_verb_find("bake"); /* "20-25 mins." */
     if (!deed && act.spell.found && act.spell.least >= 3600)
         deed = bk_verb_find("rest");
-    if (!deed && act.spell.found && !bk_among(&r->t[from], " the a "))
+    if (!deed && act.spell.found &&
+        (!bk_among(&r->t[from], " the a ") || has(&act, r->t, " go goes ")))
         deed = bk_verb_find("cook");
     if (!deed || (!act.spell.found && act.where == 0 && deed->group != BK_REST))
         return false;
@@ -1053,8 +1075,9 @@ static void read_notebook_clause(reading *r, size_t from, size_t end)
         add_stage(r, &act, from);
         return;
     }
+    bool goes = has_pair(&act, r->t, " go goes ", " in into on onto over under back ");
     bool spoken =
-        is_pronoun(&r->t[from]) || bk_among(&r->t[from], " the a an for freezes keeps good nice ");
+        !goes && (is_pronoun(&r->t[from]) || bk_among(&r->t[from], " the a an for freezes keeps good nice "));
     if (!spoken && names_food(r, from, end) &&
         (has(&act, r->t, " in on into top over under ") || has(&act, r->t, " + "))) {
         act.verb = bk_verb_find("add");

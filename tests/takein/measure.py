@@ -213,6 +213,11 @@ def side_by_side(gold, draft, text):
 reasons = {}  # why times were missed -> how many
 
 
+def heat(oven):
+    """Of a range the first: "180-190 C" is "180 C", as the gold's conventions have it."""
+    return re.sub(r"^(\d+)-\d+", r"\1", oven) if oven else oven
+
+
 class Count:
     def __init__(self):
         self.right_of_gold = self.gold = self.right_of_draft = self.draft = 0
@@ -251,7 +256,7 @@ def measure(gold, draft, ingredients, gold_ingredients, text, counts):
                 reasons[why] = reasons.get(why, 0) + 1
             counts["times"].add_gold(same, f"{g.name} {g.time} (draft: {d.name + ' ' + str(d.time) if d else None})")
         if g.oven:
-            same = d is not None and d.oven in [g.oven] + g.also
+            same = d is not None and heat(d.oven) in [g.oven] + g.also
             counts["temperatures"].add_gold(same, f"{g.name} {g.oven} (draft: {d.oven if d else None})")
         if d is not None:
             counts["kind"].add_gold(d.kind == g.kind, f"{g.name} {g.kind} (draft {d.name}: {d.words[:50]})")
@@ -263,7 +268,7 @@ def measure(gold, draft, ingredients, gold_ingredients, text, counts):
             same = g is not None and g.time is not None and minutes(d.time) == minutes(g.time)
             counts["times"].add_draft(same, f"{d.name} {d.time} (gold: {g.name + ' ' + str(g.time) if g else None})")
         if d.oven:
-            counts["temperatures"].add_draft(g is not None and g.oven is not None and d.oven in [g.oven] + g.also,
+            counts["temperatures"].add_draft(g is not None and g.oven is not None and heat(d.oven) in [g.oven] + g.also,
                                              f"{d.name} {d.oven} (gold: {g.oven if g else None})")
         if g is not None:
             counts["kind"].add_draft(d.kind == g.kind)
