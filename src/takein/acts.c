@@ -35,7 +35,7 @@ static bool is_abbreviation(const bk_token *t)
 {
     return bk_among(
         t,
-        " min mins approx tbsp tsp oz lb ca no hr hrs c f cm st vs eg ie e g i deg sec secs pt ");
+        " min mins approx tbsp tsp oz lb ca no hr hrs c f cm st vs eg ie e g i deg sec secs pt w v ");
 }
 
 /* The token behind the sentence that begins at `from`. */
@@ -167,12 +167,41 @@ static bool comma_free(const bk_token *t, size_t from, size_t end)
     return true;
 }
 
+/* "peeled", "beaten" */
+static bool is_done(const bk_token *t)
+{
+    size_t n = strlen(t->word);
+    return (n > 4 && strcmp(t->word + n - 2, "ed") == 0) ||
+           bk_among(t, " beaten frozen shaken torn broken ");
+}
+
+/* "are boiled together and poured at once on it": the participle of a chain that "is" or
+ * "are" began, of a verb that the cook does. */
+static bool told_in_passive(const bk_token *t, size_t i, size_t end, bool chain)
+{
+    const bk_verb *verb = t[i].kind == BK_TOKEN_WORD && is_done(&t[i]) ? bk_verb_of_form(t[i].word)
+                                                                       : NULL;
+    if (!verb || verb->group >= BK_NO_ACT || verb->group == BK_LET || verb->group == BK_LIGHT)
+        return false;
+    size_t b = i;
+    while (b > 0 && is_adverb(&t[b - 1]) && !bk_is(&t[b - 1], "then"))
+        b--;
+    if (b == 0)
+        return false;
+    bool is = bk_among(&t[b - 1], " is are be ") &&
+              !(b > 1 && bk_among(&t[b - 2], " it this that these they which to "));
+    bool goes_on = chain && bk_among(&t[b - 1], " and then , ");
+    for (size_t k = i + 1; k < end && k < i + 3; k++)
+        if (bk_among(&t[k], " when if enough by "))
+            return false; /* "is cooked when the juices run clear" */
+    return is || goes_on;
+}
+
 /* "shallots peeled, salt over": what a note says is done. Not "chopped onions", nor what is
  * said to be so. */
 static bool told_as_done(const bk_token *t, size_t lead, size_t i, size_t end)
 {
-    size_t n = strlen(t[i].word);
-    if (i <= lead || t[i].kind != BK_TOKEN_WORD || n < 5 || strcmp(t[i].word + n - 2, "ed") != 0)
+    if (i <= lead || t[i].kind != BK_TOKEN_WORD || !is_done(&t[i]))
         return false;
     const bk_verb *verb = bk_verb_of_form(t[i].word);
     if (!verb || verb->group == BK_NO_ACT || verb->group == BK_LET || verb->group == BK_LIGHT)
@@ -187,7 +216,8 @@ static bool told_as_done(const bk_token *t, size_t lead, size_t i, size_t end)
         next++;
     return t[i - 1].kind == BK_TOKEN_WORD &&
            (next >= end || t[next].kind != BK_TOKEN_WORD ||
-            bk_among(&t[next], " and in into on onto over for with until till to then under from "));
+            bk_among(&t[next], " and in into on onto over for with until till to then under from pale fine "
+                           "smooth stiff soft dry thick thin together small "));
 }
 
 /* "with the motor running": its last token, or `at`. */
@@ -204,6 +234,7 @@ static size_t runs_on(const bk_token *t, size_t at, size_t end)
 static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at, size_t *leads)
 {
     size_t n = 0, opened = SIZE_MAX;
+    bool chain = false; /* "are boiled and poured" */
     bool chat = is_pronoun(&t[from]);
     bool subordinate = opens_subordinate(&t[from]) ||
                        bk_among(&t[from], " in with on at by during from using working after ");
@@ -217,7 +248,7 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at,
             foods = i + 1;
         if (bk_among(token, " : ; + ") || (bk_among(token, " - ") && token->spaced &&
                                            t[i + 1].spaced && t[i + 1].kind == BK_TOKEN_WORD)) {
-            chat = subordinate = false;
+            chat = subordinate = chain = false;
             led = true;
             lead = i + 1;
         } else if (bk_is(token, ",") || bk_is(token, "then") || bk_is(token, ")")) {
@@ -238,6 +269,11 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at,
             at[n++] = i;
             led = subordinate = false;
             opened = SIZE_MAX;
+        } else if (!chat && !subordinate && told_in_passive(t, i, end, chain)) {
+            leads[n] = n == 0 || !chain ? lead : i;
+            at[n++] = i;
+            chain = true;
+            led = false;
         } else if (!chat && !subordinate && (n == 0 || at[n - 1] < foods) &&
                    told_as_done(t, foods, i, end)) {
             leads[n] = foods;
@@ -267,9 +303,14 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at,
                    !(lead == from && i == from && bk_among(token, " evening morning "))) {
             led = false;
         }
+        bool phrase = n == 0 && i < from + 8 &&
+                      !bk_among(&t[from], " when if while whilst until till as because once unless "
+                                          "since where which so ");
         if (!chat && i > from && bk_among(token, " i we you ") &&
-            bk_among(&t[i - 1], " , and then first so ; ") && tells(t, i, end)) {
-            led = true;
+            (phrase || bk_among(&t[i - 1], " , and then first so ; ")) && tells(t, i, end)) {
+            led = true; /* "For the last 20 minutes I turn the oven up" */
+            lead = phrase ? from : lead;
+            subordinate = false;
         } else if ((led || bk_among(&t[i > from ? i - 1 : i], " , and then ; ")) &&
                    bk_among(token, " it they ") && goes_on_by_itself(t, i, end) && n < MOST_ACTS &&
                    i > from) {
@@ -431,7 +472,8 @@ static void decide_kind(bk_act *act, const bk_token *t)
         bool boil = strcmp(word, "boil") == 0, cook = strcmp(word, "cook") == 0;
         bool stirred = strcmp(word, "cook") == 0 && act->spell.most <= 15 * 60 &&
                        has(act, t, " stirring turning ");
-        if (stirred || stirs_throughout(act, t)) {
+        bool reheat = strcmp(word, "reheat") == 0 && !act->spell.found;
+        if (stirred || reheat || stirs_throughout(act, t)) {
             act->passive = false;
             act->why = "it is stirred";
         } else if ((boil && (!act->spell.found || act->spell.most <= SHORT_BOILING ||
@@ -517,7 +559,7 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
             return true;
     for (size_t i = words->from + 1; i < words->end; i++)
         if (is_while_it_goes_on(t, i, words->end) && !bk_is(&t[i + 1], "you"))
-            return true; /* "whip the cream while the cake cools" */
+            return words->sentence; /* "whip the cream while the cake cools" */
     bool you = false;
     for (size_t i = sentence; i < lead; i++) {
         you |= bk_is(&t[i], "while") && bk_is(&t[i + 1], "you");
@@ -528,7 +570,7 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
     return (lead == sentence && has(&all, t, " meantime meanwhile ") &&
             !has(&all, t, " keeping ")) ||
            (lead == sentence && is_before_the_end(t, sentence, words->from)) ||
-           (lead == sentence && has_pair(&all, t, " same ", " time ")) ||
+           (lead == sentence && has_pair(&all, t, " same that this ", " time ")) ||
            (bk_is(&t[lead], "as") && !bk_is(&t[lead + 1], "soon"));
 }
 
@@ -620,12 +662,15 @@ static void decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sen
                    !is_for_the_table(&words, t);
     act->hot_target =
         has_pair(&words, t, " the ", " hot boiling warm ") && has(&words, t, " into onto over ");
-    act->meanwhile = is_meanwhile(&(bk_act){.from = act->from, .end = act->end}, t, lead, sentence,
-                                  sentence_end);
+    act->meanwhile =
+        is_meanwhile(&(bk_act){.from = act->from, .end = act->end, .sentence = act->sentence}, t,
+                     lead, sentence, sentence_end);
     act->apart = (bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&
                   bk_among(&t[lead + 1], " the a ")) ||
                  has_pair(&words, t, " another separate second ", " pan bowl saucepan pot jug ");
     act->beside_next = act->passive && leaves_time(act, t);
+    act->mixes_in = act->from + 2 < act->end && bk_among(&t[act->from + 1], " in into ") &&
+                    bk_is(&t[act->from + 2], "the");
     size_t label = lead == sentence ? behind_label(t, sentence, sentence_end) : lead;
     if (label > lead && (label <= act->from || !act->verb)) {
         act->label_from = lead;
@@ -650,6 +695,9 @@ static bool last_minutes(const reading *r, bk_act *act)
     for (size_t i = act->from + 1; i < act->end && !act->spell.found; i++)
         if (bk_among(&r->t[i - 1], " last final "))
             (void)bk_spell_read(r->t, i, act->end, &act->spell);
+    for (size_t back = 1; back < 9 && act->from >= back && !act->spell.found; back++)
+        if (bk_among(&r->t[act->from - back], " last final "))
+            (void)bk_spell_read(r->t, act->from - back + 1, act->from, &act->spell);
     if (act->spell.found) {
         act->verb = bk_verb_find("bake");
         act->group = BK_BAKE;
@@ -754,6 +802,15 @@ static bk_taken_stage *add_stage(reading *r, const bk_act *act, size_t lead)
     bk_taken *taken = r->taken;
     if (taken->count >= BK_MOST_TAKEN_STAGES)
         return NULL;
+    if (taken->count > 0 && act->group == BK_BAKE && act->spell.found) {
+        const bk_taken_stage *before = &taken->stages[taken->count - 1];
+        if (before->act.group == BK_BAKE && !before->act.spell.found && before->step == r->step &&
+            bk_among(&before->tokens[before->act.verb_at],
+                     " put return place transfer slide pop set slip get move ")) {
+            lead = before->act.from; /* "Return to the oven. Roast for 30 minutes." */
+            taken->count--;
+        }
+    }
     bk_taken_stage *stage = BK_PUSH(taken->arena, taken->stages, taken->count, taken->room);
     *stage = (bk_taken_stage){.step = r->step, .tokens = r->t, .act = *act};
     stage->text = words_of(r, lead, act->end);
@@ -791,6 +848,9 @@ static bool merges(const bk_taken_stage *before, const bk_act *act)
         return false;
     bool bowl = b->group == BK_POUR && act->group == BK_MIX && !(b->where & BK_IN_TIN);
     bool same = b->group == act->group && act->group != BK_HEAT;
+    if (act->group == BK_MIX && b->group == BK_MIX && act->verb_at + 1 < act->end &&
+        b->verb_at + 3 < b->end && act->mixes_in)
+        return false;
     bool whipped = b->verb && act->verb && strcmp(act->verb->word, "fold") == 0 &&
                    bk_among(&(bk_token){.word = b->verb->word}, " whisk whip beat cream ");
     bool hand = b->group == BK_PREP && act->group == BK_PREP;
@@ -841,7 +901,8 @@ static void resolve_light(bk_act *act, const bk_token *t)
     const bk_verb *deed = named_deed(act, t);
     bool to_deed =
         deed && deed->group == BK_REST && has_pair(act, t, " to ", " rest cool stand dry steam ");
-    if (out && act->spell.found && (to_deed || has(act, t, " fridge freezer refrigerator ")))
+    if (out && act->spell.found &&
+        (to_deed || has(act, t, " fridge freezer refrigerator before ahead beforehand ")))
         rest_here(act, "rest");
     else if (bk_among(&t[act->from], " cover wrap ") && act->spell.found && act->spell.least >= 900)
         rest_here(act, "rest");
@@ -883,6 +944,20 @@ static bool is_boiling_water(const bk_act *act, const bk_token *t)
     return water && has(act, t, " pan pot kettle saucepan steamer ");
 }
 
+/* "Heat 2 tbsp oil in a large pan": it belongs to what is fried in it. */
+static bool is_heating_fat(const bk_act *act, const bk_token *t)
+{
+    if (!bk_is(&t[act->from], "heat") || act->spell.found)
+        return false;
+    for (size_t i = act->from + 1; i < act->end && i < act->from + 9; i++) {
+        if (bk_among(&t[i], " oil fat dripping lard pan skillet wok griddle ghee "))
+            return true;
+        if (bk_among(&t[i], " in with and , until to over milk cream stock water sugar "))
+            return false;
+    }
+    return false;
+}
+
 /* "About half an hour before the stew is ready, rub ...": that is when, not how long. */
 static bk_spell find_own_spell(const bk_act *act, const bk_token *t, size_t lead)
 {
@@ -919,8 +994,23 @@ static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, 
         act->group = BK_NO_ACT;
     if (is_boiling_water(act, t))
         act->group = BK_NO_ACT;
+    if (is_heating_fat(act, t))
+        act->group = BK_LIGHT;
+    bool keeps = bk_among(&t[act->from], " store keep ") &&
+                 (has(act, t, " airtight container box up ") ||
+                  (bk_is(&t[act->from], "store") && has(act, t, " tin jar "))) &&
+                 !has(act, t, " before first least ");
+    if (keeps)
+        act->group = BK_NO_ACT; /* how long it may be kept */
     if (act->group == BK_LET)
         resolve_let(act, t, last);
+    bool gives = bk_is(&t[act->from], "give") && act->spell.found && r->oven &&
+                 r->baking != SIZE_MAX && taken->stages[r->baking].step == r->step &&
+                 r->baking + 2 >= taken->count;
+    bool on_tray = bk_among(&t[act->from], " toast crisp dry ") && act->spell.found && r->oven &&
+                   has(act, t, " tray sheet ");
+    if (gives || on_tray)
+        rest_here(act, "bake"); /* "turn it over and give it another hour" */
     if (act->group == BK_HEAT && act->where & BK_IN_OVEN && act->spell.found)
         act->group = BK_BAKE;
     if (bk_is(&t[act->from], "bring") &&
@@ -970,6 +1060,21 @@ static bool is_in_a_tin(const reading *r)
     return false;
 }
 
+/* "180 (160 fan) 35-40": the minutes stand behind the heat. */
+static bk_spell guess_behind_setting(const bk_token *t, const bk_act *act)
+{
+    size_t i = act->setting.behind;
+    while (i < act->end && bk_among(&t[i], " ) ( , ; : - / for fan c f gas "))
+        i++;
+    if (i < act->end && t[i].kind == BK_TOKEN_NUMBER &&
+        t[i].millionths > 90 * (int64_t)1000000)
+        for (i++; i < act->end && bk_among(&t[i], " c f fan deg ) , ; "); i++) {
+        }
+    return i > act->from && i < act->end && t[i].kind == BK_TOKEN_NUMBER
+               ? bk_spell_guess(t, i - 1, act->end)
+               : (bk_spell){0};
+}
+
 /* A sentence in which no word tells to do anything: notes in a notebook. */
 static bool guess_without_verb(reading *r, size_t from, size_t end)
 {
@@ -985,12 +1090,15 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
     for (size_t i = from; i < end && !act.spell.found; i++)
         if (bk_among(&r->t[i], " another further "))
             act.spell = bk_spell_guess(r->t, i, end); /* "another 30" */
+    if (!act.spell.found && act.setting.at)
+        act.spell = guess_behind_setting(r->t, &act);
     if (sets_the_oven(r, &act)) {
         leave_out(r, from, end);
         return true;
     }
     if (is_pronoun(&r->t[from]) &&
-        !has(&act, r->t, " needs need wants want takes goes go rests bakes cooks stands chills ") &&
+        !has(&act, r->t, " needs need wants want takes goes go rests bakes cooks stands chills must "
+                         "should ") &&
         !has_pair(&act, r->t, " don't ", " cut touch slice "))
         return false;
     if (has(&act, r->t, " keeps freezes keep better day days serves can makes leftovers ") &&
@@ -1142,6 +1250,9 @@ static bool is_a_note(const reading *r, size_t from, size_t end)
     while (stop < end && !bk_among(&t[stop], " , ; . - "))
         stop++;
     i += i < stop && bk_among(&t[i], " back then straight and ");
+    if (i + 1 < stop && bk_among(&t[i], " fridge freezer cellar larder ") &&
+        bk_spell_find(t, i, stop).found)
+        return true;
     if (i + 1 < stop && bk_among(&t[i], " in into ")) {
         unsigned where = bk_places_named(t, i, stop);
         return (where & (BK_IN_FRIDGE | BK_IN_FREEZER | BK_IN_COOL_PLACE)) != 0 ||
@@ -1161,7 +1272,7 @@ static size_t note_behind(const reading *r, const bk_act *act)
                  act->group == BK_MIX || act->group == BK_HEAT;
     bool bakes = hands && act->group != BK_MIX && act->group != BK_HEAT && act->setting.at &&
                  act->spell.found && !act->setting.in_words;
-    for (size_t i = act->from + 1; i < act->end && hands; i++) {
+    for (size_t i = act->from + 1; i < act->end && act->group != BK_NO_ACT; i++) {
         if (!bk_among(&t[i], " , ; "))
             continue;
         if ((bakes && t[i].from < act->setting.from && t[i].from < act->spell.from) ||

@@ -329,22 +329,40 @@ static bool begins_with_label(const char *line)
     return line[n] == ':' && n > 1 && n <= LONGEST_LABEL;
 }
 
+/* Are most lines of the paragraph that line i is in as long as its longest? Then something
+ * broke them at its right edge; notes end where the thought ends. */
+static bool is_wrapped(char *const *lines, size_t count, size_t i)
+{
+    enum { RAGGED = 16, MOST_LINES = 60 };
+    size_t from = i, end = i, longest = 0, broken = 0;
+    while (from > 0 && *lines[from - 1] != '\0' && i - from < MOST_LINES)
+        from--;
+    while (end < count && *lines[end] != '\0' && end - i < MOST_LINES)
+        end++;
+    for (size_t k = from; k < end; k++)
+        longest = strlen(lines[k]) > longest ? strlen(lines[k]) : longest;
+    for (size_t k = from; k + 1 < end; k++)
+        broken += strlen(lines[k]) + RAGGED >= longest;
+    return end < from + 2 || 2 * broken + 1 >= end - from;
+}
+
 /* Lines that a mailer or typewriter broke are one again; an empty line parts them. */
 static size_t join_wrapped(bk_arena *arena, char *const *lines, size_t count, const char **out)
 {
     size_t n = 0;
+    bool numbered = false;
     for (size_t i = 0; i < count; i++) {
         const char *line = lines[i];
         const char *before = n > 0 ? out[n - 1] : "";
         size_t last = i > 0 ? strlen(lines[i - 1]) : 0;
-        bool goes_on = last >= WRAPPED_LINE && !ends_sentence(before) &&
-                       islower((unsigned char)line[0]) && behind_bullet(line) == line &&
-                       !begins_with_label(line);
-        bool sentence_goes_on = last >= WRAPPED_LINE && last <= 80 &&
-                                ends_sentence(before) == false && line[0] != '\0' &&
-                                !behind_number(line) && behind_bullet(line) == line &&
-                                !begins_with_amount(line) && !begins_with_label(line);
-        if ((goes_on || sentence_goes_on) && strlen(before) < BK_MOST_STEP_BYTES / 2)
+        numbered = *line != '\0' && (numbered || behind_number(line));
+        bool long_enough = last >= WRAPPED_LINE && !ends_sentence(before) &&
+                           behind_bullet(line) == line && !begins_with_label(line);
+        bool goes_on = long_enough && islower((unsigned char)line[0]);
+        bool sentence_goes_on = long_enough && last <= 80 && line[0] != '\0' &&
+                                !behind_number(line) && !begins_with_amount(line);
+        if ((goes_on || sentence_goes_on) && (numbered || is_wrapped(lines, count, i)) &&
+            strlen(before) < BK_MOST_STEP_BYTES / 2)
             out[n - 1] = bk_format(arena, "%s %s", before, line);
         else
             out[n++] = line;

@@ -217,6 +217,7 @@ typedef struct bk_act {
     bool back_refers; /* "it", "the mixture": what came before */
     bool joins;       /* "into the", "over the": what was made apart */
     bool apart;       /* "for the sauce", "in another pan" */
+    bool mixes_in;    /* "stir in the milk" */
     bool beside_next; /* "... while you make the sauce": what follows goes on beside it */
     bool hot_target;  /* "into the hot fat" */
 } bk_act;

@@ -37,7 +37,7 @@ static const struct {
     {" fruit ", "  ",
      " apple pear plum cherry rhubarb raspberry blackberry blackcurrant cranberry quince apricot "
      "orange raisin sultana currant prune fig date fruit peel "},
-    {" stock broth ", "  ", " bone carcass stock "},
+    {" stock broth ", "  ", " bone carcass stock giblet "},
     {" jelly gelatine gelatin ", "  ", " gelatine gelatin jelly "},
     {" curd ", "  ", " curd lemon lime "},
     {" mash potato ", "  ", " potato "},

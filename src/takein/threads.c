@@ -17,6 +17,7 @@ typedef struct thread {
     size_t name_count;
     bool open;
     bool meanwhile;
+    bool tools;         /* jars that are warmed, a saucer that is chilled */
     size_t beside;      /* thread that goes on at the same time, or SIZE_MAX */
     const char *vessel; /* what it was put into: "ramekins"; or NULL */
 } thread;
@@ -248,11 +249,13 @@ static speech listen(const weave *w, size_t i)
             continue;
         size_t k_of = thread_of_word(w, t[j].word);
         size_t beside = w->threads[w->now].beside;
-        if (k_of == SIZE_MAX && w->threads[w->now].meanwhile && beside != SIZE_MAX &&
+        if (k_of == SIZE_MAX && beside != SIZE_MAX &&
             w->threads[beside].open && is_in_title(w, t[j].word))
             k_of = beside; /* "brush the stollen", in its recipe */
         bool called = k_of != SIZE_MAX && is_called(&w->threads[k_of], t[j].word);
-        bool told = is_told(t, m->from, j);
+        bool told = is_told(t, m->from, j) || (k_of != SIZE_MAX && j == stage->act.verb_at + 1);
+        if (j > m->from + 1 && bk_among(&t[j - 2], " alongside beside under above below "))
+            continue;
         says.unknown |= k_of == SIZE_MAX && told && bk_product_of_word(t[j].word) != 0;
         if (k_of == SIZE_MAX || !(called || told))
             continue;
@@ -284,6 +287,7 @@ static bool joins_something(const weave *w, const bk_taken_stage *stage, bk_mask
         bool into = bk_among(&t[i], " into onto over through under round around ") ||
                     (bk_among(&t[i], " with to ") && bk_is(&t[i + 1], "the"));
         if (into && bk_among(&t[i + 1], " the them it this ") && !is_vessel(&t[i + 2]) &&
+            !bk_among(&t[i + 2], " remaining rest other half ") &&
             !(bk_is(&t[i + 1], "the") &&
               (bk_names_ingredient(w->taken, w->all, &t[i + 2], fresh) ||
                bk_names_ingredient(w->taken, w->all, &t[i + 3], fresh))))
@@ -606,6 +610,10 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
     bool of_oven = has_word(stage, " oven still bake cake biscuits rolls loaf hot warm tray rack out tart buns pie ");
     if (baked && of_oven && !has_word(stage, " melted ") && !adds(stage))
         return 4;
+    bool from_oven = made->act.group == BK_REST && made->after_count == 1 &&
+                     taken->stages[made->after[0]].act.group == BK_BAKE;
+    if (from_oven && of_oven && !adds(stage))
+        return 3;
     if (cannot_wait(taken, before, (size_t)(stage - taken->stages)))
         return 3;
     bool strained = made->act.group == BK_STRAIN && made->after_count == 1 &&
@@ -637,6 +645,18 @@ static bool rests_from_the_oven(const bk_taken *taken, const thread *now)
            taken->stages[last->after[0]].act.group == BK_BAKE;
 }
 
+/* "Wash the jars", "put two saucers in the freezer": what is made ready beside the dish. */
+static bool readies_tools(const weave *w, size_t i)
+{
+    const bk_taken_stage *stage = &w->taken->stages[i];
+    if (bk_mask_any(w->found[i].all) || !stage->act.sentence)
+        return false;
+    for (size_t j = stage->act.from + 1; j < stage->act.end && j < stage->act.from + 6; j++)
+        if (bk_among(&stage->tokens[j], " jars saucer saucers bottles plate plates "))
+            return does(stage, " wash heat warm put place chill freeze scald boil bake rinse ");
+    return false;
+}
+
 static void tie(weave *w, size_t i)
 {
     bk_taken *taken = w->taken;
@@ -649,8 +669,17 @@ static void tie(weave *w, size_t i)
     bool beside = stage->act.meanwhile || (i > 0 && taken->stages[i - 1].act.beside_next) ||
                   (i > 0 && heard.same_vessel && rests_from_the_oven(taken, &w->threads[w->now]));
     bool is_beside = i > 0 && w->threads[w->now].meanwhile && (heard.back || heard.of[w->now]);
+    const thread *now = &w->threads[w->now];
+    bool tools = i > 0 && !beside && readies_tools(w, i);
+    if (i > 0 && beside && now->tools && now->beside != SIZE_MAX && w->threads[now->beside].open)
+        w->now = now->beside, beside = false; /* beside the jars the dish goes on */
     if (i == 0) {
         mine = new_thread(w, false);
+    } else if (tools) {
+        mine = new_thread(w, false);
+        w->threads[mine].tools = mine != w->now;
+        if (w->threads[w->now].tools)
+            w->threads[mine].beside = w->threads[w->now].beside;
     } else if (of_label != SIZE_MAX) {
         mine = of_label;
         for (size_t k = 0; k < w->count; k++)

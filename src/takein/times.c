@@ -89,7 +89,8 @@ static size_t read_amount(const bk_token *t, size_t at, size_t end, int64_t *mil
     if (t[i].kind == BK_TOKEN_NUMBER) {
         *millionths = t[i].millionths;
         i++;
-    } else if (bk_among(&t[i], " a an ")) {
+    } else if (bk_among(&t[i], " a an ") ||
+               (bk_is(&t[i], "another") && i + 1 < end && unit_of(&t[i + 1], false) > 0)) {
         *millionths = one;
         i++;
     } else if (number_word(&t[i]) > 0) {

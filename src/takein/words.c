@@ -417,6 +417,14 @@ const bk_verb *bk_verb_find(const char *word)
 
 const bk_verb *bk_verb_of_form(const char *word)
 {
+    static const char *const irregular[][2] = {{"beaten", "beat"},
+                                               {"frozen", "freeze"},
+                                               {"shaken", "shake"},
+                                               {"torn", "tear"},
+                                               {"broken", "break"}};
+    for (size_t i = 0; i < sizeof irregular / sizeof *irregular; i++)
+        if (strcmp(word, irregular[i][0]) == 0)
+            return bk_verb_find(irregular[i][1]);
     static const char *const endings[] = {"ing", "ed", "es", "s", NULL};
     char base[32];
     size_t length = strlen(word);
