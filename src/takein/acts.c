@@ -107,6 +107,11 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
         object = object && bk_is(&t[i], "cream") && bk_is(&t[i + 1], "together");
     if (bk_is(&t[i], "mark") && more && t[i + 1].kind == BK_TOKEN_NUMBER)
         return NULL; /* "Mark 4" */
+    if (is_food_word(t[i].word) && object && more && t[i + 1].kind != BK_TOKEN_NUMBER)
+        object = bk_among(&t[i + 1], " the it them all each a an both your this these half some any "
+                                     "off out up together remaining ") ||
+                 (bk_among(&t[i + 1], " in into onto with over ") &&
+                  bk_among(&t[i], " pot pipe bottle line mark thread slip dot pile heap "));
     object |= first && more && is_adverb(&t[i + 1]); /* "Pot straight into hot jars" */
     if (is_food_word(t[i].word))
         return object && !bk_among(&t[i + 1], " to for with and ") ? verb : NULL;
@@ -220,6 +225,14 @@ static bool told_as_done(const bk_token *t, size_t lead, size_t i, size_t end)
                            "smooth stiff soft dry thick thin together small "));
 }
 
+/* "In a large bowl combine ...", "Using a fork mix ...". */
+static bool is_behind_vessel(const bk_token *t, size_t from, size_t at)
+{
+    return bk_among(&t[from], " in using with on ") &&
+           bk_among(&t[at - 1], " bowl pan saucepan pot mixer processor jug skillet casserole dish "
+                                "blender hook attachment fork whisk spoon board surface ");
+}
+
 /* "with the motor running": its last token, or `at`. */
 static size_t runs_on(const bk_token *t, size_t at, size_t end)
 {
@@ -264,7 +277,8 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at,
             while (i + 1 < end && !bk_is(&t[i], ")"))
                 i++;
             led = false;
-        } else if (led && verb_here(t, i, end, i == from || lead == from, subordinate)) {
+        } else if (led && verb_here(t, i, end, i == from || lead == from || (i == lead && bk_among(&t[i - 1], " : ; ")),
+                                    subordinate)) {
             leads[n] = lead;
             at[n++] = i;
             led = subordinate = false;
@@ -287,6 +301,11 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at,
             leads[n] = i;
             at[n++] = i; /* "then at 160 C for an hour" */
             led = false;
+        } else if (n == 0 && subordinate && i > from && is_behind_vessel(t, from, i) &&
+                   verb_here(t, i, end, true, true)) {
+            leads[n] = lead; /* "In a large bowl combine the flours" */
+            at[n++] = i;
+            led = subordinate = false;
         } else if (led && runs_on(t, i, end) > i) {
             i = runs_on(t, i, end); /* "with the motor running pour in the butter" */
         } else if (opens_subordinate(token)) {
@@ -1124,6 +1143,13 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
             return add_stage(r, &act, from);
         }
     }
+    if (!deed && names_food(r, from, end) && has_pair(&act, r->t, " the a ", " boil simmer ")) {
+        act.verb = bk_verb_find("bring"); /* "Milk to just under the boil" */
+        act.group = act.verb->group;
+        decide_where(&act, r->t);
+        decide_kind(&act, r->t);
+        return add_stage(r, &act, from);
+    }
     if (!deed && act.setting.at && act.spell.found)
         deed = bk_verb_find("bake");
     for (size_t i = 0; !deed && act.spell.found && i < sizeof by_place / sizeof *by_place; i++)
@@ -1335,6 +1361,10 @@ static void read_sentence(reading *r, size_t from, size_t end)
             continue;
         }
         size_t start = light != SIZE_MAX ? light : begins;
+        if (act.group == BK_LIGHT && rest < leads[i + 1]) {
+            act.group = BK_PREP; /* "Knock back, fridge overnight" */
+            act.why = "it is done by hand";
+        }
         if (light != SIZE_MAX) {
             act.sentence |= light_act.sentence;
             act.meanwhile |= light_act.meanwhile;

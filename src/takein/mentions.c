@@ -133,20 +133,34 @@ static size_t own_end(const bk_taken_stage *stage, size_t from)
     return stage->act.end;
 }
 
-/* "the melted butter", and not "the rest of the butter". */
-static bool is_spoken_of_as_made(const bk_token *t, size_t from, size_t at)
+/* "the rest of the butter": no word on what was made of it before. */
+static bool is_the_rest(const bk_token *t, size_t from, size_t at)
 {
-    bool made = false;
+    for (size_t back = 1; back <= 4 && at >= from + back; back++) {
+        if (bk_among(&t[at - back], " rest remaining half other more second third remainder extra "))
+            return true;
+        if (t[at - back].kind != BK_TOKEN_WORD || bk_among(&t[at - back], " and with into "))
+            return false;
+    }
+    return false;
+}
+
+/* "the melted butter"; "strain milk on", where notes leave the article out. */
+static bool is_spoken_of_as_made(const bk_taken_stage *stage, size_t from, size_t at)
+{
+    const bk_token *t = stage->tokens;
+    if (at == stage->act.verb_at + 1 &&
+        (stage->act.group == BK_STRAIN || stage->act.group == BK_POUR))
+        return true;
     for (size_t back = 1; back <= 4 && at >= from + back; back++) {
         const bk_token *before = &t[at - back];
-        if (bk_among(before, " rest remaining half other more second third remainder extra "))
-            return false;
         if (before->kind != BK_TOKEN_WORD || bk_among(before, " and with of into "))
-            break;
-        made |= bk_among(before, " the whipped melted hot warm cold cooled beaten browned soaked "
-                                 "drained reserved toasted this infused strained stiff ");
+            return false;
+        if (bk_among(before, " the whipped melted hot warm cold cooled beaten browned soaked "
+                             "drained reserved toasted this infused strained stiff "))
+            return true;
     }
-    return made;
+    return false;
 }
 
 static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, size_t count,
@@ -168,7 +182,8 @@ static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, si
                     bk_verb_find(t->word);
         if (found != SIZE_MAX && !verb) {
             bk_mask_set(&m.all, found);
-            if (!all[found].staple || is_spoken_of_as_made(stage->tokens, m.from, i))
+            if (!is_the_rest(stage->tokens, m.from, i) &&
+                (!all[found].staple || is_spoken_of_as_made(stage, m.from, i)))
                 bk_mask_set(&m.strong, found);
             if (m.first == SIZE_MAX) {
                 m.first = found;

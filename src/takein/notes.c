@@ -371,7 +371,7 @@ static size_t join_wrapped(bk_arena *arena, char *const *lines, size_t count, co
 }
 
 static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line, enum part *part,
-                      const char **heading, bool parted)
+                      const char **heading, bool parted, bool behind_gap)
 {
     enum part named = part_of_heading(line);
     if (named != PART_UNKNOWN && !(named == PART_STEPS && has_verb_first(arena, line) &&
@@ -401,7 +401,9 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
             return;
     }
     bool among =
-        *part == PART_INGREDIENTS || (recipe->ingredient_count > 0 && recipe->step_count == 0);
+        *part == PART_INGREDIENTS ||
+        (recipe->ingredient_count > 0 && recipe->step_count == 0 &&
+         !(behind_gap && recipe->ingredient_count > 1)); /* a gap ends the list */
     const char *numbered = behind_number(line);
     if (*part != PART_STEPS && is_ingredient(arena, line, among)) {
         add_ingredients(arena, recipe, line);
@@ -443,6 +445,7 @@ void bk_notes_read(bk_arena *arena, char *const *lines, size_t count, bk_taken_r
         }
         begun = true;
         bool parted = i > 0 && *joined[i - 1] == '\0' && i + 1 < n && *joined[i + 1] != '\0';
-        read_line(arena, recipe, line, &part, &heading, parted);
+        bool behind_gap = i > 0 && *joined[i - 1] == '\0';
+        read_line(arena, recipe, line, &part, &heading, parted, behind_gap);
     }
 }

@@ -159,12 +159,15 @@ static size_t thread_of_food(const weave *w, size_t food)
     return best;
 }
 
+/* A word of the recipe's name says what the whole is: "the stollen". */
 static bool is_in_title(const weave *w, const char *word)
 {
     const char *title = w->taken->recipe->title;
     size_t n = strlen(word);
-    for (const char *at = title; title && n > 3 && *at != '\0'; at++)
-        if (strncasecmp(at, word, n) == 0)
+    if (n < 4 || bk_among(&(bk_token){.word = word}, " with from over rest same other then that "))
+        return false;
+    for (const char *at = title; at && *at != '\0'; at += strcspn(at, " -") > 0 ? strcspn(at, " -") : 1)
+        if (strncasecmp(at, word, n - 1) == 0)
             return true;
     return false;
 }
@@ -249,7 +252,7 @@ static speech listen(const weave *w, size_t i)
             continue;
         size_t k_of = thread_of_word(w, t[j].word);
         size_t beside = w->threads[w->now].beside;
-        if (k_of == SIZE_MAX && beside != SIZE_MAX &&
+        if (k_of == SIZE_MAX && beside != SIZE_MAX && is_told(t, m->from, j) &&
             w->threads[beside].open && is_in_title(w, t[j].word))
             k_of = beside; /* "brush the stollen", in its recipe */
         bool called = k_of != SIZE_MAX && is_called(&w->threads[k_of], t[j].word);
@@ -344,13 +347,28 @@ static bool elides_object(const bk_taken_stage *stage)
 {
     const bk_token *t = stage->tokens;
     size_t i = stage->act.verb_at + 1;
-    if (stage->act.verb_at > stage->act.from + 1 && stage->act.verb &&
+    if (stage->act.verb_at > stage->act.from && stage->act.verb &&
         strcmp(stage->act.verb->word, t[stage->act.verb_at].word) != 0)
         return false; /* "onions sliced" */
     while (i < stage->act.end && bk_among(&t[i], " gently slowly well then briefly again "))
         i++;
     return i >= stage->act.end ||
            bk_among(&t[i], " with in on over for until till to at from , . ; off through back ");
+}
+
+/* "Put the sugar and wine in a small pan": what is begun in a vessel of its own. */
+static bool takes_a_vessel(const bk_taken_stage *stage)
+{
+    enum { FAR = 16 };
+    const bk_token *t = stage->tokens;
+    if (!bk_among(&t[stage->act.from], " put place tip combine mix whisk pour warm heat melt "))
+        return false;
+    for (size_t i = stage->act.from + 2; i + 2 < stage->act.end && i < stage->act.from + FAR; i++)
+        if (bk_among(&t[i], " in into ") && bk_among(&t[i + 1], " a another "))
+            for (size_t k = i + 2; k < i + 6 && k < stage->act.end; k++)
+                if (bk_among(&t[k], " bowl pan saucepan jug pot processor blender "))
+                    return true;
+    return false;
 }
 
 /* "Then the flour": it goes on. */
@@ -364,6 +382,9 @@ static bool starts_apart(const weave *w, size_t i, const speech *says)
 {
     const bk_taken_stage *stage = &w->taken->stages[i];
     const bk_act *act = &stage->act;
+    if (act->sentence && bk_mask_any(says->fresh) && !bk_mask_any(says->strong) &&
+        says->first == SIZE_MAX && takes_a_vessel(stage))
+        return true;
     if (!act->sentence || says_then(stage) || (elides_object(stage) && !act->apart) || !bk_mask_any(says->fresh) || back_refers(act, says) || says->everything ||
         says->same_vessel || says->unknown || says->first != SIZE_MAX ||
         (bk_mask_any(says->old) && !act->apart &&
@@ -608,11 +629,12 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
     const bk_taken_stage *made = &taken->stages[before];
     bool baked = made->act.group == BK_BAKE;
     bool of_oven = has_word(stage, " oven still bake cake biscuits rolls loaf hot warm tray rack out tart buns pie ");
-    if (baked && of_oven && !has_word(stage, " melted ") && !adds(stage))
+    bool stirs_in = does(stage, " add stir tip fold beat whisk mix ");
+    if (baked && of_oven && !has_word(stage, " melted ") && !stirs_in)
         return 4;
     bool from_oven = made->act.group == BK_REST && made->after_count == 1 &&
                      taken->stages[made->after[0]].act.group == BK_BAKE;
-    if (from_oven && of_oven && !adds(stage))
+    if (from_oven && of_oven && !stirs_in)
         return 3;
     if (cannot_wait(taken, before, (size_t)(stage - taken->stages)))
         return 3;
