@@ -863,7 +863,7 @@ static bool merges(const bk_taken_stage *before, const bk_act *act)
     const bk_act *b = &before->act;
     if (b->passive || act->passive || b->spell.found || act->spell.found)
         return false;
-    if (act->at_once && !b->at_once)
+    if (act->at_once && !b->at_once && (act->group != b->group || act->group != BK_MIX))
         return false;
     bool bowl = b->group == BK_POUR && act->group == BK_MIX && !(b->where & BK_IN_TIN);
     bool same = b->group == act->group && act->group != BK_HEAT;
@@ -1192,6 +1192,13 @@ static bool guess_without_verb(reading *r, size_t from, size_t end)
     return add_stage(r, &act, from);
 }
 
+/* "lids on at once" */
+static bool is_lid_put_on(const bk_token *t, size_t from, size_t end)
+{
+    return from + 2 < end && bk_among(&t[from], " lid lids ") && bk_is(&t[from + 1], "on") &&
+           bk_among(&t[from + 2], " immediately straight at quickly tight tightly ");
+}
+
 static void read_notebook_clause(reading *r, size_t from, size_t end)
 {
     if (guess_without_verb(r, from, end))
@@ -1206,6 +1213,13 @@ static void read_notebook_clause(reading *r, size_t from, size_t end)
         act.group = BK_PREP;
         act.passive = false;
         act.out_of_tin = true;
+        add_stage(r, &act, from);
+        return;
+    }
+    if (is_lid_put_on(r->t, from, end)) {
+        act.verb = bk_verb_find("seal");
+        act.group = BK_PREP;
+        act.passive = false;
         add_stage(r, &act, from);
         return;
     }
@@ -1284,6 +1298,8 @@ static bool is_a_note(const reading *r, size_t from, size_t end)
         return (where & (BK_IN_FRIDGE | BK_IN_FREEZER | BK_IN_COOL_PLACE)) != 0 ||
                (where & BK_IN_OVEN && bk_spell_find(t, i, stop).found);
     }
+    if (is_lid_put_on(t, from, stop))
+        return true;
     return stop > from + 1 && stop <= from + MOST_WORDS &&
            bk_among(&t[stop - 1], " in over ") && names_food(r, from, stop) &&
            !is_adverb(&t[from]);
@@ -1412,7 +1428,7 @@ static void read_sentence(reading *r, size_t from, size_t end)
         return;
     bk_taken_stage *before =
         r->taken->count > first_stage ? &r->taken->stages[r->taken->count - 1] : NULL;
-    bool urgent = light_act.at_once && before && !before->act.at_once;
+    bool urgent = light_act.at_once && before && !bk_among(&t[light_act.from], " shut close open ");
     if (before && !before->act.passive && !before->act.spell.found && !urgent) {
         extend(r, before, end);
     } else if (urgent || stands_alone(&light_act) || light_act.where & (BK_IN_TIN) || light_act.out_of_tin) {

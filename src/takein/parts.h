@@ -237,6 +237,7 @@ typedef struct bk_taken_stage {
     bool within[8];
     size_t after_count;
     bool tin_here; /* what it is in a tin */
+    bool foam;     /* it has whisked whites in it, which fall */
 } bk_taken_stage;
 
 /* What became no stage, word for word. */

@@ -462,7 +462,8 @@ static size_t go_on(weave *w, size_t i, const speech *says, bool *chosen)
     chosen[w->now] = true;
     bool goes_on = w->taken->stages[now->last].step == stage->step &&
                    !(act->group == BK_POUR && elides_object(stage));
-    if (!says->any_other && joins && !says->same_vessel && !(now->meanwhile && goes_on)) {
+    if (!says->any_other && joins && !says->same_vessel &&
+        (!(now->meanwhile && goes_on) || says->unknown)) {
         size_t other = latest_other(w, w->now);
         if (other != SIZE_MAX)
             chosen[other] = true;
@@ -570,16 +571,16 @@ static bool does(const bk_taken_stage *stage, const char *verbs)
 }
 
 /* Whisked whites, which fall: until they are baked or chilled. */
-static bool is_foam(const bk_taken *taken, size_t i)
+static bool is_foam(const bk_taken *taken, const bk_taken_stage *stage)
 {
-    const bk_taken_stage *stage = &taken->stages[i];
-    bool beaten = does(stage, " whisk whip beat ") && has_word(stage, " white whites meringue peaks ");
     if (stage->act.passive || has_word(stage, " cream "))
         return false;
-    bool goes_on = i > 0 && stage->act.group == BK_MIX && stage->step == taken->stages[i - 1].step &&
-                   does(&taken->stages[i - 1], " whisk whip beat ") &&
-                   has_word(&taken->stages[i - 1], " white whites meringue ");
-    return beaten || goes_on || (stage->act.group == BK_LIGHT && has_word(stage, " whisking "));
+    if (does(stage, " whisk whip beat ") && has_word(stage, " white whites meringue peaks "))
+        return true;
+    bool goes_on = false;
+    for (size_t a = 0; a < stage->after_count; a++)
+        goes_on |= taken->stages[stage->after[a]].foam;
+    return goes_on && (stage->act.group == BK_MIX || does(stage, " add "));
 }
 
 /* Sugar boiled or melted to a point that it leaves in a minute. */
@@ -595,8 +596,8 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
     const bk_taken_stage *made = &taken->stages[before], *stage = &taken->stages[i];
     bool hands = !stage->act.passive;
     if (does(stage, " fold ") && does(made, " whisk whip "))
-        return before + 1 == i || is_foam(taken, before);
-    if (hands && before + 1 == i && is_foam(taken, before) &&
+        return before + 1 == i || made->foam;
+    if (hands && before + 1 == i && made->foam &&
         (stage->act.group == BK_MIX || stage->act.group == BK_POUR ||
          stage->act.group == BK_PREP))
         return true;
@@ -620,7 +621,8 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
         (has_word(stage, " inside ") || stage->act.where & BK_IN_OVEN))
         return true; /* in the oven, switched off */
     return stage->act.group == BK_BAKE && made->act.group == BK_POUR && before + 1 == i &&
-           (made->act.at_once || made->act.hot_target) && made->step == stage->step;
+           made->step == stage->step && has_word(made, " batter quick quickly smoking fat ") &&
+           (made->act.at_once || made->act.hot_target);
 }
 
 /* How likely it is this stage that the next one follows at once. */
@@ -638,15 +640,17 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
         return 3;
     if (cannot_wait(taken, before, (size_t)(stage - taken->stages)))
         return 3;
-    bool strained = made->act.group == BK_STRAIN && made->after_count == 1 &&
-                    is_hot(&taken->stages[made->after[0]]);
-    return is_hot(made) || strained ? 2 : 1;
+    bool kept_hot = (made->act.group == BK_STRAIN || made->act.group == BK_POUR ||
+                     made->act.group == BK_MIX) &&
+                    made->after_count == 1 && is_hot(&taken->stages[made->after[0]]);
+    return is_hot(made) || kept_hot ? 2 : 1;
 }
 
 /* Which of the links is the one that won't wait. */
 static void mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
 {
     size_t best = 0;
+    stage->foam = is_foam(taken, stage);
     bool told = stage->act.at_once && stage->after_count > 0;
     for (size_t a = 0; a < stage->after_count; a++) {
         stage->within[a] = cannot_wait(taken, stage->after[a], i);
@@ -735,6 +739,8 @@ static void tie(weave *w, size_t i)
     for (size_t k = 0; k < taken->recipe->ingredient_count; k++)
         if (bk_mask_has(&w->found[i].all, k))
             into->may_be |= w->all[k].makes;
+    if (tools)
+        into->vessel = "jar";
     w->used = bk_mask_or(w->used, w->found[i].all);
     w->now = mine;
     mark_at_once(taken, stage, i);

@@ -422,6 +422,10 @@ const bk_verb *bk_verb_of_form(const char *word)
                                                {"shaken", "shake"},
                                                {"torn", "tear"},
                                                {"broken", "break"}};
+    if (bk_among(&(bk_token){.word = word},
+                 " dripping dressing stuffing topping filling icing frosting coating crackling "
+                 "shortening pudding puddings "))
+        return NULL; /* things, not deeds */
     for (size_t i = 0; i < sizeof irregular / sizeof *irregular; i++)
         if (strcmp(word, irregular[i][0]) == 0)
             return bk_verb_find(irregular[i][1]);
