@@ -14,6 +14,7 @@ typedef struct reading {
     size_t count, step;
     const char *oven, *oven_words; /* heat that was last said */
     bool oven_in_words;            /* without a number */
+    const char *first_oven, *first_oven_words; /* the first heat with a number */
     bool oven_changed;             /* turned down or up since the last baking */
     bool tin_ready;                /* "grease and line a tin": what bakes next is in it */
     size_t baking;                 /* stage that baked last, or SIZE_MAX */
@@ -35,7 +36,7 @@ static bool is_abbreviation(const bk_token *t)
 {
     return bk_among(
         t,
-        " min mins approx tbsp tsp oz lb ca no hr hrs c f cm st vs eg ie e g i deg sec secs pt w v ");
+        " min mins approx tbsp tsp oz lb ca no hr hrs c f cm st vs eg ie e g i deg sec secs pt w v th reg ");
 }
 
 /* The token behind the sentence that begins at `from`. */
@@ -162,6 +163,16 @@ static bool takes_time(const bk_token *t, size_t from, size_t end)
         i++;
     return (t[from].kind == BK_TOKEN_NUMBER || bk_among(&t[from], " at for another on a ")) &&
            bk_spell_find(t, from, i).found;
+}
+
+/* "a further hour at 180 C" */
+static bool is_at_a_heat(const bk_token *t, size_t from, size_t end)
+{
+    for (size_t i = from; i + 1 < end && !bk_among(&t[i], " , ; . "); i++)
+        if (bk_is(&t[i], "at") && t[i + 1].kind == BK_TOKEN_NUMBER &&
+            t[i + 1].millionths >= 100 * (int64_t)1000000)
+            return true;
+    return false;
 }
 
 static bool comma_free(const bk_token *t, size_t from, size_t end)
@@ -297,6 +308,17 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at,
                    bk_among(token, " hard soft deep par pan stir slow pot oven ") &&
                    bk_is(&t[i + 1], "-") && !t[i + 1].spaced) {
             i++; /* "hard-boil" */
+        } else if (led && n > 0 &&
+                   bk_among(token, " turning reducing lowering increasing raising ") && i + 1 < end &&
+                   bk_among(&t[i + 1], " the oven heat temperature it down up to ")) {
+            leads[n] = i; /* "bake for an hour, turning the oven down to 160 C after ..." */
+            at[n++] = i;
+            led = false;
+        } else if (led && n > 0 && bk_is(&t[i - 1], "and") && takes_time(t, i, end) &&
+                   is_at_a_heat(t, i, end)) {
+            leads[n] = i; /* "20 minutes at 220 C and a further hour at 180 C" */
+            at[n++] = i;
+            led = false;
         } else if (led && n > 0 && bk_among(&t[i - 1], " then ; ") && takes_time(t, i, end)) {
             leads[n] = i;
             at[n++] = i; /* "then at 160 C for an hour" */
@@ -733,11 +755,9 @@ static bool sets_the_oven(reading *r, bk_act *act)
 {
     const bk_token *t = r->t;
     const char *word = act->verb ? t[act->from].word : "";
-    bool change =
-        (strcmp(word, "turn") == 0 || strcmp(word, "reduce") == 0 || strcmp(word, "lower") == 0 ||
-         strcmp(word, "increase") == 0 || strcmp(word, "drop") == 0 ||
-         strcmp(word, "raise") == 0 || strcmp(word, "crank") == 0) &&
-        act->setting.at && !act->setting.in_words;
+    bool change = act->verb && act->setting.at && !act->setting.in_words &&
+                  bk_among(&(bk_token){.word = act->verb->word},
+                           " turn reduce lower increase drop raise crank ");
     bool heats =
         (strcmp(word, "preheat") == 0 ||
          ((strcmp(word, "heat") == 0 || strcmp(word, "set") == 0 || strcmp(word, "put") == 0 ||
@@ -759,6 +779,10 @@ static bool sets_the_oven(reading *r, bk_act *act)
         r->oven_words = bk_copy(r->taken->arena, r->text + t[act->from].from,
                                 t[act->end - 1].to - t[act->from].from);
         r->oven_changed = change;
+        if (!r->first_oven && !change && !act->setting.in_words) {
+            r->first_oven = r->oven;
+            r->first_oven_words = r->oven_words;
+        }
     }
     if (change && last_minutes(r, act))
         return false;
@@ -993,6 +1017,9 @@ static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, 
     act->verb_at = act->from;
     act->spell = find_own_spell(act, t, lead);
     act->setting = bk_setting_find(r->taken->arena, t, act->from, act->end);
+    for (size_t i = act->from + 1; i < act->end && act->setting.at && !act->spell.found; i++)
+        if (bk_among(&t[i - 1], " last final ") && !act->setting.in_words)
+            (void)bk_spell_read(t, i, act->end, &act->spell); /* "at 220 C for the last 10 min" */
     act->where = bk_places_named(t, act->from, act->end);
     act->group = act->verb ? act->verb->group : BK_UNKNOWN;
     bool cooks = act->group == BK_HEAT || act->group == BK_SIMMER || act->group == BK_BAKE ||
@@ -1028,7 +1055,11 @@ static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, 
                  r->baking + 2 >= taken->count;
     bool on_tray = bk_among(&t[act->from], " toast crisp dry ") && act->spell.found && r->oven &&
                    has(act, t, " tray sheet ");
-    if (gives || on_tray)
+    bool longer = bk_among(&t[act->from], " remove uncover take open ") && act->spell.found &&
+                  has(act, t, " more another further longer ") && r->oven &&
+                  r->baking != SIZE_MAX && r->baking + 1 == taken->count &&
+                  taken->stages[r->baking].step == r->step; /* "remove the beans, 5 min more" */
+    if (gives || on_tray || longer)
         rest_here(act, "bake"); /* "turn it over and give it another hour" */
     if (act->group == BK_HEAT && act->where & BK_IN_OVEN && act->spell.found)
         act->group = BK_BAKE;
@@ -1486,6 +1517,33 @@ static void note_what_is_left(bk_taken *taken)
     }
 }
 
+/* A heat that the recipe tells in another place than where it bakes: behind it, or in a note.
+ */
+static void find_heat_elsewhere(bk_taken *taken, const reading *r)
+{
+    const char *at = r->first_oven, *words = r->first_oven_words;
+    for (size_t i = 0; i < taken->recipe->note_count && !at; i++) {
+        size_t count = 0;
+        const char *note = taken->recipe->notes[i];
+        const bk_token *t = bk_tokens(taken->arena, note, &count);
+        bool oven = false;
+        for (size_t k = 0; k < count; k++)
+            oven |= bk_among(&t[k], " oven bake baked preheat ");
+        bk_setting setting = oven ? bk_setting_find(taken->arena, t, 0, count) : (bk_setting){0};
+        if (setting.at && !setting.in_words) {
+            at = setting.at;
+            words = bk_copy(taken->arena, note + setting.from, setting.to - setting.from);
+        }
+    }
+    for (size_t i = 0; i < taken->count && at; i++) {
+        bk_taken_stage *stage = &taken->stages[i];
+        if (stage->act.where & BK_IN_OVEN && !stage->oven) {
+            stage->oven = at;
+            stage->oven_words = words;
+        }
+    }
+}
+
 void bk_stages_find(bk_taken *taken)
 {
     reading r = {.taken = taken, .baking = SIZE_MAX, .pending.step = SIZE_MAX};
@@ -1495,6 +1553,7 @@ void bk_stages_find(bk_taken *taken)
         r.t = bk_tokens(taken->arena, r.text, &r.count);
         read_step(&r);
     }
+    find_heat_elsewhere(taken, &r);
     name_stages(taken);
     note_what_is_left(taken);
 }

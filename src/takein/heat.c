@@ -27,7 +27,7 @@ static bool read_gas(bk_arena *arena, const bk_token *t, size_t at, size_t end, 
 {
     bool mark = bk_among(&t[at], " mark mk ") && at + 1 < end &&
                 t[at + 1].kind == BK_TOKEN_NUMBER; /* "Mark 4": nothing else is marked so */
-    if (!bk_among(&t[at], " gas regulo ") && !mark)
+    if (!bk_among(&t[at], " gas regulo reg ") && !mark)
         return false;
     size_t i = at + 1;
     i += i < end && bk_among(&t[i], " mark mk no number ");
@@ -210,6 +210,12 @@ bk_setting bk_setting_find(bk_arena *arena, const bk_token *t, size_t from, size
                 t[i + 1].millionths >= LEAST_BARE * (int64_t)1000000 &&
                 t[i + 1].millionths % 10000000 == 0;
     }
+    /* "lower to 350": of an oven, though no word says so */
+    for (size_t i = from + 1; i + 1 < end && i < from + 8; i++)
+        oven |= bk_is(&t[i], "to") && t[i + 1].kind == BK_TOKEN_NUMBER &&
+                t[i + 1].millionths >= 100 * (int64_t)1000000 &&
+                bk_among(&t[from], " turn turning reduce reducing lower lowering drop dropping "
+                                   "increase increasing raise raising crank ");
     if (is_of_food(t, from, end))
         return setting;
     for (size_t i = from; i < end; i++) {

@@ -170,10 +170,11 @@ static bool says_how_hot(bk_arena *arena, const char *line)
 {
     size_t count = 0;
     const bk_token *t = bk_tokens(arena, line, &count);
-    for (size_t i = 0; i < count; i++)
-        if (bk_among(&t[i], " oven mark gas preheat "))
-            return bk_setting_find(arena, t, 0, count).at;
-    return false;
+    bk_setting setting = bk_setting_find(arena, t, 0, count);
+    bool first = setting.at && setting.from == t[0].from; /* "180C 20 mins" */
+    for (size_t i = 0; i < count && setting.at && !first; i++)
+        first = bk_among(&t[i], " oven mark gas preheat ");
+    return first;
 }
 
 /* "15 min out of the oven": no amount of anything. */
