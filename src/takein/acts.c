@@ -288,6 +288,9 @@ static size_t find_verbs(const bk_token *t, size_t from, size_t end, size_t *at,
             while (i + 1 < end && !bk_is(&t[i], ")"))
                 i++;
             led = false;
+        } else if (led && subordinate && n == 0 && i == from + 2 && bk_is(&t[from], "for") &&
+                   bk_among(&t[from + 1], " the a ") && i + 1 < end && bk_verb_find(t[i + 1].word)) {
+            continue; /* "For the mash boil ..." */
         } else if (led && verb_here(t, i, end, i == from || lead == from || (i == lead && bk_among(&t[i - 1], " : ; ")),
                                     subordinate)) {
             leads[n] = lead;
@@ -526,7 +529,7 @@ static void decide_kind(bk_act *act, const bk_token *t)
             act->why = "it is short and watched";
         }
     } else if (act->group == BK_HEAT && act->verb && act->spell.found &&
-               (act->where & (BK_IN_OVEN | BK_IN_MICROWAVE) || strcmp(word, "microwave") == 0)) {
+               (act->where & (BK_IN_OVEN | BK_IN_MICROWAVE | BK_IN_GRILL) || strcmp(word, "microwave") == 0)) {
         act->passive = true;
         act->why = "it goes on by itself";
     } else if (act->group == BK_STRAIN && act->spell.found && act->spell.least >= 600) {
@@ -708,7 +711,8 @@ static void decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sen
                      lead, sentence, sentence_end);
     act->apart = (bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&
                   bk_among(&t[lead + 1], " the a ")) ||
-                 has_pair(&words, t, " another separate second ", " pan bowl saucepan pot jug ");
+                 has_pair(&words, t, " another separate second clean ",
+                          " pan bowl saucepan pot jug ");
     act->beside_next = act->passive && leaves_time(act, t);
     act->mixes_in = act->from + 2 < act->end && bk_among(&t[act->from + 1], " in into ") &&
                     bk_is(&t[act->from + 2], "the");
@@ -1042,6 +1046,8 @@ static void complete_act(reading *r, bk_act *act, size_t lead, size_t sentence, 
         act->group = BK_NO_ACT;
     if (is_heating_fat(act, t))
         act->group = BK_LIGHT;
+    if (bk_is(&t[act->from], "soften") && has(act, t, " gelatine gelatin "))
+        rest_here(act, "soak");
     bool keeps = bk_among(&t[act->from], " store keep ") &&
                  (has(act, t, " airtight container box up ") ||
                   (bk_is(&t[act->from], "store") && has(act, t, " tin jar "))) &&
@@ -1239,7 +1245,9 @@ static void read_notebook_clause(reading *r, size_t from, size_t end)
                   .sentence = true,
                   .why = "no word says that it goes on by itself"};
     complete_act(r, &act, from, from, true);
-    if (bk_is(&r->t[from], "out") && bk_is(&r->t[from + 1], "of")) {
+    if ((bk_is(&r->t[from], "out") && bk_is(&r->t[from + 1], "of")) ||
+        (bk_is(&r->t[from], "off") &&
+         has(&act, r->t, " tray tin tins sheet trays sheets mould moulds "))) {
         act.verb = bk_verb_find("unmould");
         act.group = BK_PREP;
         act.passive = false;
@@ -1275,7 +1283,12 @@ static size_t clause_end(const bk_token *t, size_t from, size_t end)
     bk_spell spell = bk_spell_find(t, from, end);
     for (size_t i = from; i < end && spell.found; i++)
         if (t[i].from >= spell.to && bk_among(&t[i], " , ; then - + . "))
-            return bk_spell_find(t, i + 1, end).found ? i + 1 : end;
+            return bk_spell_find(t, i + 1, end).found ||
+                           (bk_is(&t[i], "then") && i + 1 < end &&
+                            t[i + 1].kind == BK_TOKEN_NUMBER &&
+                            t[i + 1].millionths >= 100 * (int64_t)1000000)
+                       ? i + 1
+                       : end; /* "15 min at 200 then 180 for 35" */
     return end;
 }
 
@@ -1405,6 +1418,10 @@ static void read_sentence(reading *r, size_t from, size_t end)
         }
         if (act.group == BK_NO_ACT) {
             leave_out(r, act.from, act.end);
+            if (act.meanwhile) {
+                r->pending.step = r->step; /* "Meanwhile bring a pan of water to the boil." */
+                r->pending.meanwhile = true;
+            }
             continue;
         }
         size_t start = light != SIZE_MAX ? light : begins;

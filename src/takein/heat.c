@@ -210,6 +210,8 @@ bk_setting bk_setting_find(bk_arena *arena, const bk_token *t, size_t from, size
                 t[i + 1].millionths >= LEAST_BARE * (int64_t)1000000 &&
                 t[i + 1].millionths % 10000000 == 0;
     }
+    oven |= from + 1 < end && t[from].kind == BK_TOKEN_NUMBER && bk_is(&t[from + 1], "for") &&
+            t[from].millionths >= LEAST_BARE * (int64_t)1000000; /* "180 for 35" */
     /* "lower to 350": of an oven, though no word says so */
     for (size_t i = from + 1; i + 1 < end && i < from + 8; i++)
         oven |= bk_is(&t[i], "to") && t[i + 1].kind == BK_TOKEN_NUMBER &&

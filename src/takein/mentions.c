@@ -152,12 +152,14 @@ static bool is_spoken_of_as_made(const bk_taken_stage *stage, size_t from, size_
     if (at == stage->act.verb_at + 1 &&
         (stage->act.group == BK_STRAIN || stage->act.group == BK_POUR))
         return true;
+    if (at + 1 < stage->act.end && bk_among(&t[at + 1], " white whites yolk yolks "))
+        return false; /* the eggs have been parted */
     for (size_t back = 1; back <= 4 && at >= from + back; back++) {
         const bk_token *before = &t[at - back];
         if (before->kind != BK_TOKEN_WORD || bk_among(before, " and with of into "))
             return false;
-        if (bk_among(before, " the whipped melted hot warm cold cooled beaten browned soaked "
-                             "drained reserved toasted this infused strained stiff "))
+        if (bk_among(before, " the whipped melted cooled beaten browned soaked drained reserved "
+                             "toasted this infused strained stiff "))
             return true;
     }
     return false;

@@ -135,6 +135,9 @@ static bool ends_with_amount(bk_arena *arena, const char *line)
     if (count < 2 || count > 8 || t[0].kind != BK_TOKEN_WORD ||
         bk_among(&t[0], " oven preheat bake gas mark cook temp temperature time moderate hot slow "))
         return false;
+    const bk_verb *verb = bk_verb_find(t[0].word);
+    if (verb && verb->passive && !bk_among(&t[0], " salt sponge brine marinade roast stew "))
+        return false; /* "rest 10" */
     for (size_t i = 1; i < count; i++) {
         if (t[i].kind == BK_TOKEN_NUMBER) {
             return i + 1 == count ||

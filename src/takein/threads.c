@@ -259,7 +259,11 @@ static speech listen(const weave *w, size_t i)
         bool told = is_told(t, m->from, j) || (k_of != SIZE_MAX && j == stage->act.verb_at + 1);
         if (j > m->from + 1 && bk_among(&t[j - 2], " alongside beside under above below "))
             continue;
-        says.unknown |= k_of == SIZE_MAX && told && bk_product_of_word(t[j].word) != 0;
+        /* "lemon juice" is no juice that was made */
+        bool of_fresh = j > m->from &&
+                        bk_names_ingredient(w->taken, w->all, &t[j - 1], says.fresh);
+        says.unknown |=
+            k_of == SIZE_MAX && told && !of_fresh && bk_product_of_word(t[j].word) != 0;
         if (k_of == SIZE_MAX || !(called || told))
             continue;
         says.of[k_of] = true;
@@ -382,6 +386,11 @@ static bool starts_apart(const weave *w, size_t i, const speech *says)
 {
     const bk_taken_stage *stage = &w->taken->stages[i];
     const bk_act *act = &stage->act;
+    bool named = says->everything || back_refers(act, says);
+    for (size_t k = 0; k < w->count; k++)
+        named |= says->of[k];
+    if (act->sentence && act->apart && !named && !elides_object(stage) && may_begin(act))
+        return true; /* "In a clean bowl, whisk the whites" */
     if (act->sentence && bk_mask_any(says->fresh) && !bk_mask_any(says->strong) &&
         says->first == SIZE_MAX && takes_a_vessel(stage))
         return true;

@@ -261,6 +261,11 @@ size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
                 i = second;
             }
         }
+        if (i + 1 < end && bk_is(&t[i], "or") && number_word(&t[i + 1]) > 1 &&
+            number_word(&t[i + 1]) < 5 && spell->least == unit) {
+            spell->most = number_word(&t[i + 1]) * unit; /* "a minute or two" */
+            i += 2;
+        }
         i = read_longer(t, i, end, spell);
         i = read_overnight(t, i, end, spell);
     }

@@ -504,6 +504,8 @@ unsigned bk_places_named(const bk_token *t, size_t from, size_t end)
             if (bk_among(&t[i], places[p].words))
                 where |= places[p].where;
         bool before = i > from;
+        if (bk_is(&t[i], "oven") && before && bk_is(&t[i - 1], "dutch"))
+            where = (where & ~(unsigned)BK_IN_OVEN) | BK_ON_HOB; /* a pot */
         if (bk_is(&t[i], "heat") && before &&
             bk_among(&t[i - 1], " low high medium gentle lowest highest moderate hot "))
             where |= BK_ON_HOB;
