@@ -433,6 +433,8 @@ void bk_notes_read(bk_arena *arena, char *const *lines, size_t count, bk_taken_r
     bool begun = false;
     for (size_t i = 0; i < n; i++) {
         const char *line = joined[i];
+        if (recipe->step_count >= BK_MOST_STEPS)
+            break; /* nothing behind it would be read */
         if (*line == '\0')
             continue;
         if (!begun && is_mail_header(line, recipe))
