@@ -220,12 +220,11 @@ bk_setting bk_setting_find(bk_arena *arena, const bk_token *t, size_t from, size
                                    "increase increasing raise raising crank ");
     if (is_of_food(t, from, end))
         return setting;
-    for (size_t i = from; i < end; i++) {
+    for (size_t i = from; i < end; i++)
         if ((read_gas(arena, t, i, end, &setting) ||
              read_degrees(arena, t, from, i, end, oven, &setting)) &&
             !stands_by_food(t, from, &setting, i, end))
             return setting;
-    }
     setting = (bk_setting){0};
     read_heat_in_words(t, from, end, &setting);
     return setting;

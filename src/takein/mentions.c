@@ -137,7 +137,8 @@ static size_t own_end(const bk_taken_stage *stage, size_t from)
 static bool is_the_rest(const bk_token *t, size_t from, size_t at)
 {
     for (size_t back = 1; back <= 4 && at >= from + back; back++) {
-        if (bk_among(&t[at - back], " rest remaining half other more second third remainder extra "))
+        if (bk_among(&t[at - back],
+                     " rest remaining half other more second third remainder extra "))
             return true;
         if (t[at - back].kind != BK_TOKEN_WORD || bk_among(&t[at - back], " and with into "))
             return false;
@@ -166,7 +167,7 @@ static bool is_spoken_of_as_made(const bk_taken_stage *stage, size_t from, size_
 }
 
 static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, size_t count,
-                          const bk_mask *used)
+                             const bk_mask *used)
 {
     bk_mentions m = {.first = SIZE_MAX, .first_at = SIZE_MAX};
     m.from = own_words(stage);
@@ -180,8 +181,8 @@ static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, si
         }
         bk_stem(t->word, stem, sizeof stem);
         size_t found = which(all, count, stem, before, before_that, used);
-        bool verb = found != SIZE_MAX && (i == m.from || i == stage->act.verb_at) &&
-                    bk_verb_find(t->word);
+        bool verb =
+            found != SIZE_MAX && (i == m.from || i == stage->act.verb_at) && bk_verb_find(t->word);
         if (found != SIZE_MAX && !verb) {
             bk_mask_set(&m.all, found);
             if (!is_the_rest(stage->tokens, m.from, i) &&

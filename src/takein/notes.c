@@ -133,7 +133,8 @@ static bool ends_with_amount(bk_arena *arena, const char *line)
     size_t count = 0;
     const bk_token *t = bk_tokens(arena, line, &count);
     if (count < 2 || count > 8 || t[0].kind != BK_TOKEN_WORD ||
-        bk_among(&t[0], " oven preheat bake gas mark cook temp temperature time moderate hot slow "))
+        bk_among(&t[0],
+                 " oven preheat bake gas mark cook temp temperature time moderate hot slow "))
         return false;
     const bk_verb *verb = bk_verb_find(t[0].word);
     if (verb && verb->passive && !bk_among(&t[0], " salt sponge brine marinade roast stew "))
@@ -142,10 +143,11 @@ static bool ends_with_amount(bk_arena *arena, const char *line)
         if (t[i].kind == BK_TOKEN_NUMBER) {
             return i + 1 == count ||
                    (i + 3 >= count &&
-                    bk_among(&t[i + 1],
-                             " g kg ml l cl dl oz lb lbs tbsp tsp cup cups pint pints leaves "
-                             "litre cloves sprigs x rashers slices sheets sticks tins jars handfuls "
-                             "bunches heads stalks ) "));
+                    bk_among(
+                        &t[i + 1],
+                        " g kg ml l cl dl oz lb lbs tbsp tsp cup cups pint pints leaves "
+                        "litre cloves sprigs x rashers slices sheets sticks tins jars handfuls "
+                        "bunches heads stalks ) "));
         }
     }
     return false;
@@ -320,9 +322,9 @@ static bool is_mail_header(const char *line, bk_taken_recipe *recipe)
 
 static bool is_yield(const char *line)
 {
-    return strlen(line) < 40 &&
-           (begins(line, "serves") || begins(line, "makes ") || (begins(line, "for ") && !begins(line, "for the ")) ||
-            begins(line, "yield") || begins(line, "servings"));
+    return strlen(line) < 40 && (begins(line, "serves") || begins(line, "makes ") ||
+                                 (begins(line, "for ") && !begins(line, "for the ")) ||
+                                 begins(line, "yield") || begins(line, "servings"));
 }
 
 /* "fish: oven 220": a line of notes, though it begins small. */
@@ -404,10 +406,9 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
         if (*line == '\0')
             return;
     }
-    bool among =
-        *part == PART_INGREDIENTS ||
-        (recipe->ingredient_count > 0 && recipe->step_count == 0 &&
-         !(behind_gap && recipe->ingredient_count > 1)); /* a gap ends the list */
+    bool among = *part == PART_INGREDIENTS ||
+                 (recipe->ingredient_count > 0 && recipe->step_count == 0 &&
+                  !(behind_gap && recipe->ingredient_count > 1)); /* a gap ends the list */
     const char *numbered = behind_number(line);
     if (*part != PART_STEPS && is_ingredient(arena, line, among)) {
         add_ingredients(arena, recipe, line);

@@ -200,9 +200,9 @@ unsigned bk_places_named(const bk_token *tokens, size_t from, size_t end);
 typedef struct bk_act {
     const bk_verb *verb; /* NULL: no verb (notes in a notebook) */
     enum bk_group group;
-    size_t from, end;              /* tokens */
-    size_t verb_at;                /* its verb */
-    size_t label_from, label_end;  /* "syrup: ..."; equal: none */
+    size_t from, end;             /* tokens */
+    size_t verb_at;               /* its verb */
+    size_t label_from, label_end; /* "syrup: ..."; equal: none */
     bool passive;
     const char *why; /* it is active or passive */
     unsigned where;

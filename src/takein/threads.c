@@ -33,14 +33,15 @@ typedef struct weave {
 
 /* What a stage says of the threads. */
 typedef struct speech {
-    bk_mask fresh, old, strong; /* ingredients named first here; before; before and as what was made */
-    bool of[MOST_THREADS];   /* the threads whose ingredients or product it names */
-    size_t first;            /* thread that its first noun speaks of; SIZE_MAX: none */
-    bool any_other;          /* one that is not the thread of the stage before */
-    bool everything;         /* "everything", "assemble" */
-    bool back;               /* "it", "the mixture": what came before */
-    bool unknown;            /* "the meat", of which no thread is known */
-    bool same_vessel;        /* "in the same pan", "the juices in the tin" */
+    bk_mask fresh, old,
+        strong;            /* ingredients named first here; before; before and as what was made */
+    bool of[MOST_THREADS]; /* the threads whose ingredients or product it names */
+    size_t first;          /* thread that its first noun speaks of; SIZE_MAX: none */
+    bool any_other;        /* one that is not the thread of the stage before */
+    bool everything;       /* "everything", "assemble" */
+    bool back;             /* "it", "the mixture": what came before */
+    bool unknown;          /* "the meat", of which no thread is known */
+    bool same_vessel;      /* "in the same pan", "the juices in the tin" */
 } speech;
 
 static bool is_vessel(const bk_token *t)
@@ -166,7 +167,8 @@ static bool is_in_title(const weave *w, const char *word)
     size_t n = strlen(word);
     if (n < 4 || bk_among(&(bk_token){.word = word}, " with from over rest same other then that "))
         return false;
-    for (const char *at = title; at && *at != '\0'; at += strcspn(at, " -") > 0 ? strcspn(at, " -") : 1)
+    for (const char *at = title; at && *at != '\0';
+         at += strcspn(at, " -") > 0 ? strcspn(at, " -") : 1)
         if (strncasecmp(at, word, n - 1) == 0)
             return true;
     return false;
@@ -176,9 +178,9 @@ static bool is_in_title(const weave *w, const char *word)
 static const char *vessel_word(const bk_token *t)
 {
     static const char *const vessels[][2] = {
-        {"tin", " tin tins "},    {"ramekin", " ramekin ramekins "}, {"mould", " mould moulds "},
+        {"tin", " tin tins "},     {"ramekin", " ramekin ramekins "}, {"mould", " mould moulds "},
         {"dish", " dish dishes "}, {"basin", " basin basins "},       {"glass", " glass glasses "},
-        {"jar", " jar jars "},    {"case", " case cases "}};
+        {"jar", " jar jars "},     {"case", " case cases "}};
     for (size_t i = 0; i < sizeof vessels / sizeof *vessels; i++)
         if (bk_among(t, vessels[i][1]))
             return vessels[i][0];
@@ -241,11 +243,11 @@ static speech listen(const weave *w, size_t i)
                 says.of[k] |= k != w->now && w->threads[k].open && w->threads[k].vessel &&
                               strcmp(w->threads[k].vessel, vessel) == 0;
         }
-        says.same_vessel |= bk_among(&t[j], " same juices drippings fat ") ||
-                            (bk_among(&t[j], " tin pan ") && j + 3 < m->end &&
-                             bk_is(&t[j + 1], "on") && bk_is(&t[j + 3], "hob")) ||
-                            (bk_is(&t[j], "roasting") && j + 1 < m->end &&
-                             bk_among(&t[j + 1], " tin pan tray "));
+        says.same_vessel |=
+            bk_among(&t[j], " same juices drippings fat ") ||
+            (bk_among(&t[j], " tin pan ") && j + 3 < m->end && bk_is(&t[j + 1], "on") &&
+             bk_is(&t[j + 3], "hob")) ||
+            (bk_is(&t[j], "roasting") && j + 1 < m->end && bk_among(&t[j + 1], " tin pan tray "));
         bool verb = j == stage->act.verb_at || (j == m->from && bk_verb_find(t[j].word));
         if (verb || is_vessel(&t[j]) || bk_names_ingredient(w->taken, w->all, &t[j], says.fresh) ||
             comes_about(t, m->from, j))
@@ -260,10 +262,8 @@ static speech listen(const weave *w, size_t i)
         if (j > m->from + 1 && bk_among(&t[j - 2], " alongside beside under above below "))
             continue;
         /* "lemon juice" is no juice that was made */
-        bool of_fresh = j > m->from &&
-                        bk_names_ingredient(w->taken, w->all, &t[j - 1], says.fresh);
-        says.unknown |=
-            k_of == SIZE_MAX && told && !of_fresh && bk_product_of_word(t[j].word) != 0;
+        bool of_fresh = j > m->from && bk_names_ingredient(w->taken, w->all, &t[j - 1], says.fresh);
+        says.unknown |= k_of == SIZE_MAX && told && !of_fresh && bk_product_of_word(t[j].word) != 0;
         if (k_of == SIZE_MAX || !(called || told))
             continue;
         says.of[k_of] = true;
@@ -295,9 +295,8 @@ static bool joins_something(const weave *w, const bk_taken_stage *stage, bk_mask
                     (bk_among(&t[i], " with to ") && bk_is(&t[i + 1], "the"));
         if (into && bk_among(&t[i + 1], " the them it this ") && !is_vessel(&t[i + 2]) &&
             !bk_among(&t[i + 2], " remaining rest other half ") &&
-            !(bk_is(&t[i + 1], "the") &&
-              (bk_names_ingredient(w->taken, w->all, &t[i + 2], fresh) ||
-               bk_names_ingredient(w->taken, w->all, &t[i + 3], fresh))))
+            !(bk_is(&t[i + 1], "the") && (bk_names_ingredient(w->taken, w->all, &t[i + 2], fresh) ||
+                                          bk_names_ingredient(w->taken, w->all, &t[i + 3], fresh))))
             return true;
     }
     return false;
@@ -394,7 +393,8 @@ static bool starts_apart(const weave *w, size_t i, const speech *says)
     if (act->sentence && bk_mask_any(says->fresh) && !bk_mask_any(says->strong) &&
         says->first == SIZE_MAX && takes_a_vessel(stage))
         return true;
-    if (!act->sentence || says_then(stage) || (elides_object(stage) && !act->apart) || !bk_mask_any(says->fresh) || back_refers(act, says) || says->everything ||
+    if (!act->sentence || says_then(stage) || (elides_object(stage) && !act->apart) ||
+        !bk_mask_any(says->fresh) || back_refers(act, says) || says->everything ||
         says->same_vessel || says->unknown || says->first != SIZE_MAX ||
         (bk_mask_any(says->old) && !act->apart &&
          (!names_new_first(w, i, says) || bk_mask_any(says->strong))))
@@ -442,7 +442,7 @@ static bool puts_together(const weave *w, size_t i)
     const char *word = stage->act.verb ? stage->act.verb->word : "";
     return (last && !stage->act.passive &&
             bk_among(&(bk_token){.word = word},
-                    " pile top fill layer sandwich arrange assemble decorate drape spoon lay ")) ||
+                     " pile top fill layer sandwich arrange assemble decorate drape spoon lay ")) ||
            (i + 1 == w->taken->count && !stage->act.passive && stage->act.group == BK_POUR);
 }
 
@@ -465,8 +465,8 @@ static size_t go_on(weave *w, size_t i, const speech *says, bool *chosen)
         chosen[w->now] |= named < 2 && (adds(stage) || joins);
         return says->first;
     }
-    if (says->any_other && act->sentence && !here && !back_refers(act, says) && !adds(stage) && !joins &&
-        act->group != BK_MIX && act->group != BK_POUR)
+    if (says->any_other && act->sentence && !here && !back_refers(act, says) && !adds(stage) &&
+        !joins && act->group != BK_MIX && act->group != BK_POUR)
         return says->first != SIZE_MAX ? says->first : w->now;
     chosen[w->now] = true;
     bool goes_on = w->taken->stages[now->last].step == stage->step &&
@@ -595,8 +595,10 @@ static bool is_foam(const bk_taken *taken, const bk_taken_stage *stage)
 /* Sugar boiled or melted to a point that it leaves in a minute. */
 static bool is_caramel(const bk_taken_stage *stage)
 {
-    return (is_hot(stage) && has_word(stage, " amber caramel caramelise caramelize thermometer ")) ||
-           (does(stage, " melt ") && has_word(stage, " sugar ") && !has_word(stage, " butter milk cream "));
+    return (is_hot(stage) &&
+            has_word(stage, " amber caramel caramelise caramelize thermometer ")) ||
+           (does(stage, " melt ") && has_word(stage, " sugar ") &&
+            !has_word(stage, " butter milk cream "));
 }
 
 /* What won't wait though no word says so. Common practice, no source. */
@@ -607,8 +609,7 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
     if (does(stage, " fold ") && does(made, " whisk whip "))
         return before + 1 == i || made->foam;
     if (hands && before + 1 == i && made->foam &&
-        (stage->act.group == BK_MIX || stage->act.group == BK_POUR ||
-         stage->act.group == BK_PREP))
+        (stage->act.group == BK_MIX || stage->act.group == BK_POUR || stage->act.group == BK_PREP))
         return true;
     if (hands && is_caramel(made) && made->act.group != BK_BAKE)
         return true; /* it sets */
@@ -621,12 +622,14 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
         (does(stage, " plunge refresh ") || has_words_pair(stage, " cold ice iced ", " water ")) &&
         !has_word(stage, " add "))
         return true; /* stops its cooking */
-    if ((does(stage, " pot bottle ") || (does(stage, " ladle pour spoon ") && has_word(stage, " jars "))) &&
+    if ((does(stage, " pot bottle ") ||
+         (does(stage, " ladle pour spoon ") && has_word(stage, " jars "))) &&
         is_hot(made) && stage->step <= made->step + 1 && !has_word(stage, " cold cool cooled "))
         return true;
     if (does(stage, " cover seal ") && does(made, " pot bottle "))
         return true;
-    if (made->act.group == BK_BAKE && stage->act.group == BK_REST && !has_word(stage, " rack tin ") &&
+    if (made->act.group == BK_BAKE && stage->act.group == BK_REST &&
+        !has_word(stage, " rack tin ") &&
         (has_word(stage, " inside ") || stage->act.where & BK_IN_OVEN))
         return true; /* in the oven, switched off */
     return stage->act.group == BK_BAKE && made->act.group == BK_POUR && before + 1 == i &&
@@ -639,7 +642,8 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
 {
     const bk_taken_stage *made = &taken->stages[before];
     bool baked = made->act.group == BK_BAKE;
-    bool of_oven = has_word(stage, " oven still bake cake biscuits rolls loaf hot warm tray rack out tart buns pie ");
+    bool of_oven = has_word(
+        stage, " oven still bake cake biscuits rolls loaf hot warm tray rack out tart buns pie ");
     bool stirs_in = does(stage, " add stir tip fold beat whisk mix ");
     if (baked && of_oven && !has_word(stage, " melted ") && !stirs_in)
         return 4;
@@ -649,9 +653,9 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
         return 3;
     if (cannot_wait(taken, before, (size_t)(stage - taken->stages)))
         return 3;
-    bool kept_hot = (made->act.group == BK_STRAIN || made->act.group == BK_POUR ||
-                     made->act.group == BK_MIX) &&
-                    made->after_count == 1 && is_hot(&taken->stages[made->after[0]]);
+    bool kept_hot =
+        (made->act.group == BK_STRAIN || made->act.group == BK_POUR || made->act.group == BK_MIX) &&
+        made->after_count == 1 && is_hot(&taken->stages[made->after[0]]);
     return is_hot(made) || kept_hot ? 2 : 1;
 }
 

@@ -298,8 +298,7 @@ static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t be
         b--;
     if (b > first && bk_among(&t[b - 1], " every after last within first final "))
         return true;
-    if (at > first && bk_among(&t[at - 1], " gas mark mk regulo ") &&
-        t[at].kind == BK_TOKEN_NUMBER)
+    if (at > first && bk_among(&t[at - 1], " gas mark mk regulo ") && t[at].kind == BK_TOKEN_NUMBER)
         return true; /* "Mark 6 - 30 mins": the next number is the time */
     if (behind + 1 < end && bk_is(&t[behind], "before") && bk_among(&t[behind + 1], " : , - "))
         return true; /* "Two days before:" */

@@ -38,7 +38,7 @@ typedef struct bk_food {
 /* What one stage names. */
 typedef struct bk_mentions {
     bk_mask all;
-    bk_mask strong; /* of those: no staple, or one that is spoken of as what was made */
+    bk_mask strong;         /* of those: no staple, or one that is spoken of as what was made */
     size_t first, first_at; /* the first ingredient and its token; SIZE_MAX: none */
     size_t from, end;       /* the tokens that were read: not "while the cake bakes" */
 } bk_mentions;

@@ -1,0 +1,285 @@
+/* Notes in which no verb says what is done: "oven 180, 25 min", "shallots in butter 5 min". */
+#include "takein/reading.h"
+
+#include <string.h>
+
+/* Mentions an ingredient: "Cheese and crumbs on top." */
+static bool names_food(const bk_reading *r, size_t from, size_t end)
+{
+    const bk_taken_recipe *recipe = r->taken->recipe;
+    char stem[48];
+    for (size_t i = from; i < end; i++) {
+        bk_stem(r->t[i].word, stem, sizeof stem);
+        if (r->t[i].kind != BK_TOKEN_WORD || strlen(stem) < 4)
+            continue;
+        for (size_t k = 0; k < recipe->ingredient_count; k++)
+            if (strstr(recipe->ingredients[k], stem))
+                return true;
+    }
+    return false;
+}
+
+/* Was it put into a tin not long ago, and not fried since? */
+static bool is_in_a_tin(const bk_reading *r)
+{
+    enum { BACK = 5 };
+    const bk_taken *taken = r->taken;
+    for (size_t b = 1; b <= BACK && b <= taken->count; b++) {
+        const bk_taken_stage *stage = &taken->stages[taken->count - b];
+        if (stage->step + 2 <= r->step)
+            return false;
+        if (stage->act.where & (BK_IN_OVEN | BK_IN_TIN))
+            return true;
+    }
+    return false;
+}
+
+/* "180 (160 fan) 35-40": the minutes stand behind the heat. */
+static bk_spell guess_behind_setting(const bk_token *t, const bk_act *act)
+{
+    size_t i = act->setting.behind;
+    while (i < act->end && bk_among(&t[i], " ) ( , ; : - / for fan c f gas "))
+        i++;
+    if (i < act->end && t[i].kind == BK_TOKEN_NUMBER && t[i].millionths > 90 * (int64_t)1000000)
+        for (i++; i < act->end && bk_among(&t[i], " c f fan deg ) , ; "); i++) {
+        }
+    return i > act->from && i < act->end && t[i].kind == BK_TOKEN_NUMBER
+               ? bk_spell_guess(t, i - 1, act->end)
+               : (bk_spell){0};
+}
+
+/* A sentence in which no word tells to do anything: notes in a notebook. */
+static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
+{
+    static const struct {
+        unsigned where;
+        const char *verb;
+    } by_place[] = {{BK_IN_OVEN, "bake"},
+                    {BK_IN_FREEZER, "freeze"},
+                    {BK_IN_FRIDGE, "chill"},
+                    {BK_ON_HOB, "cook"}};
+    bk_act act = {.from = from, .end = end, .sentence = true};
+    bk_act_complete(r, &act, from, from, true);
+    for (size_t i = from; i < end && !act.spell.found; i++)
+        if (bk_among(&r->t[i], " another further "))
+            act.spell = bk_spell_guess(r->t, i, end); /* "another 30" */
+    if (!act.spell.found && act.setting.at)
+        act.spell = guess_behind_setting(r->t, &act);
+    if (bk_sets_the_oven(r, &act)) {
+        bk_leave_out(r, from, end);
+        return true;
+    }
+    if (bk_is_pronoun(&r->t[from]) &&
+        !bk_act_has(&act, r->t,
+             " needs need wants want takes goes go rests bakes cooks stands chills must "
+             "should ") &&
+        !bk_act_has_pair(&act, r->t, " don't ", " cut touch slice "))
+        return false;
+    if (bk_act_has(&act, r->t, " keeps freezes keep better day days serves can makes leftovers ") &&
+        !bk_is(&r->t[from], "into"))
+        return false;
+    const bk_verb *deed = bk_named_deed(&act, r->t);
+    for (size_t i = from; i < end && !deed && act.spell.found; i++) {
+        const bk_verb *verb = bk_verb_of_form(r->t[i].word);
+        if (verb && verb->group > BK_LET && verb->group < BK_NO_ACT && !bk_is_food_word(verb->word))
+            deed = verb; /* "the dough rests for an hour", "is baked" */
+    }
+    for (size_t i = from + 1; i + 1 < end && !deed; i++) {
+        const bk_verb *verb = bk_among(&r->t[i], " is are be gets get being ")
+                                  ? bk_verb_of_form(r->t[i + 1].word)
+                                  : NULL;
+        size_t n = strlen(r->t[i + 1].word);
+        if (verb && n > 3 && strcmp(r->t[i + 1].word + n - 2, "ed") == 0 &&
+            verb->group < BK_LIGHT && names_food(r, from, i)) {
+            act.verb = verb; /* "The onions are fried" */
+            act.group = verb->group;
+            bk_decide_where(&act, r->t);
+            bk_decide_kind(&act, r->t);
+            return bk_stage_add(r, &act, from);
+        }
+    }
+    if (!deed && names_food(r, from, end) && bk_act_has_pair(&act, r->t, " the a ", " boil simmer ")) {
+        act.verb = bk_verb_find("bring"); /* "Milk to just under the boil" */
+        act.group = act.verb->group;
+        bk_decide_where(&act, r->t);
+        bk_decide_kind(&act, r->t);
+        return bk_stage_add(r, &act, from);
+    }
+    if (!deed && act.setting.at && act.spell.found)
+        deed = bk_verb_find("bake");
+    for (size_t i = 0; !deed && act.spell.found && i < sizeof by_place / sizeof *by_place; i++)
+        if (act.where & by_place[i].where)
+            deed = bk_verb_find(by_place[i].verb);
+    if (act.where & (BK_IN_FRIDGE | BK_IN_FREEZER) && !deed)
+        deed = bk_verb_find(act.where & BK_IN_FREEZER ? "freeze" : "chill");
+    const bk_taken *taken = r->taken;
+    bool in_oven =
+        r->oven &&
+        (is_in_a_tin(r) || (r->baking != SIZE_MAX && taken->stages[r->baking].step + 1 > r->step));
+    bool rests = bk_act_has(&act, r->t, " covered cover foil aside wrapped cloth board rack ") ||
+                 bk_act_has_pair(&act, r->t, " warm cool cold ", " place spot ") ||
+                 bk_act_has_pair(&act, r->t, " of off ", " the ");
+    if (!deed && bk_among(&r->t[from], " cold cool ") && bk_act_has(&act, r->t, " in on "))
+        deed = bk_verb_find("cool"); /* "Cold in the tin." */
+    if (!deed && act.spell.found && rests && !bk_act_has(&act, r->t, " lid "))
+        deed = bk_verb_find("rest"); /* "Foil, 20 min, warm place." */
+    if (!deed && act.spell.found && names_food(r, from, end) &&
+        bk_act_has_pair(&act, r->t, " in the same duck bacon beef goose ",
+                 " butter fat oil lard dripping olive ") &&
+        act.spell.most <= 1800)
+        deed = bk_verb_find("fry"); /* "shallots in butter 5 min" */
+    bool first_baking = r->oven && r->baking == SIZE_MAX && act.spell.least >= 2700;
+    if (!deed && act.spell.found && (in_oven || first_baking) && act.where == 0)
+        deed = bk_verb_find("bake"); /* "20-25 mins." */
+    if (!deed && act.spell.found && act.spell.least >= 3600)
+        deed = bk_verb_find("rest");
+    if (!deed && act.spell.found &&
+        (!bk_among(&r->t[from], " the a ") || bk_act_has(&act, r->t, " go goes ")))
+        deed = bk_verb_find("cook");
+    if (!deed || (!act.spell.found && act.where == 0 && deed->group != BK_REST))
+        return false;
+    act.verb = deed;
+    act.group = deed->group;
+    act.where = bk_places_named(r->t, from, end);
+    bk_decide_where(&act, r->t);
+    bk_decide_kind(&act, r->t);
+    return bk_stage_add(r, &act, from);
+}
+
+/* "lids on at once" */
+static bool is_lid_put_on(const bk_token *t, size_t from, size_t end)
+{
+    return from + 2 < end && bk_among(&t[from], " lid lids ") && bk_is(&t[from + 1], "on") &&
+           bk_among(&t[from + 2], " immediately straight at quickly tight tightly ");
+}
+
+static void read_notebook_clause(bk_reading *r, size_t from, size_t end)
+{
+    if (guess_without_verb(r, from, end))
+        return;
+    bk_act act = {.from = from,
+                  .end = end,
+                  .sentence = true,
+                  .why = "no word says that it goes on by itself"};
+    bk_act_complete(r, &act, from, from, true);
+    if ((bk_is(&r->t[from], "out") && bk_is(&r->t[from + 1], "of")) ||
+        (bk_is(&r->t[from], "off") &&
+         bk_act_has(&act, r->t, " tray tin tins sheet trays sheets mould moulds "))) {
+        act.verb = bk_verb_find("unmould");
+        act.group = BK_PREP;
+        act.passive = false;
+        act.out_of_tin = true;
+        bk_stage_add(r, &act, from);
+        return;
+    }
+    if (is_lid_put_on(r->t, from, end)) {
+        act.verb = bk_verb_find("seal");
+        act.group = BK_PREP;
+        act.passive = false;
+        bk_stage_add(r, &act, from);
+        return;
+    }
+    bool goes = bk_act_has_pair(&act, r->t, " go goes ", " in into on onto over under back ");
+    bool spoken = !goes && (bk_is_pronoun(&r->t[from]) ||
+                            bk_among(&r->t[from], " the a an for freezes keeps good nice "));
+    if (!spoken && names_food(r, from, end) &&
+        (bk_act_has(&act, r->t, " in on into top over under ") || bk_act_has(&act, r->t, " + "))) {
+        act.verb = bk_verb_find("add");
+        act.group = act.where & BK_IN_TIN ? BK_POUR : BK_PREP;
+        act.passive = false;
+        bk_stage_add(r, &act, from);
+        return;
+    }
+    bk_leave_out(r, from, end);
+}
+
+/* The time behind which another one follows in the words, and the sign that parts the two:
+ * the token behind that sign, or `end`. */
+static size_t clause_end(const bk_token *t, size_t from, size_t end)
+{
+    bk_spell spell = bk_spell_find(t, from, end);
+    for (size_t i = from; i < end && spell.found; i++)
+        if (t[i].from >= spell.to && bk_among(&t[i], " , ; then - + . "))
+            return bk_spell_find(t, i + 1, end).found ||
+                           (bk_is(&t[i], "then") && i + 1 < end &&
+                            t[i + 1].kind == BK_TOKEN_NUMBER &&
+                            t[i + 1].millionths >= 100 * (int64_t)1000000)
+                       ? i + 1
+                       : end; /* "15 min at 200 then 180 for 35" */
+    return end;
+}
+
+/* "220 C, 20 min; 160 C, 1 hr": a part for each time. */
+void bk_jotting_read(bk_reading *r, size_t from, size_t end)
+{
+    for (size_t n = 0; from < end && n < BK_MOST_ACTS; n++) {
+        size_t part = n + 1 < BK_MOST_ACTS ? clause_end(r->t, from, end) : end;
+        size_t before = r->taken->count;
+        read_notebook_clause(r, from, part);
+        for (size_t i = before; i < r->taken->count; i++)
+            r->taken->stages[i].act.sentence = n == 0;
+        from = part;
+    }
+}
+
+/* Words before the first verb that are an act of their own: "shallot in the fat 3 min, wine
+ * in, bubble 5 min". */
+bool bk_jotting_stands_before(const bk_reading *r, size_t from, size_t lead)
+{
+    const bk_token *t = r->t;
+    if (lead <= from + 1 || bk_opens_subordinate(&t[from]) || bk_is_pronoun(&t[from]) ||
+        bk_is_adverb(&t[from]) ||
+        bk_among(&t[from], " in with on at by during from using working in about the a "))
+        return false;
+    bk_act words = {.from = from, .end = lead};
+    if (bk_act_has(&words, t, " is are was were be has have before "))
+        return false;
+    for (size_t i = from; i < lead; i++)
+        if (bk_among(&t[i], " another further ") && bk_spell_guess(t, i, lead).found)
+            return true;
+    return bk_spell_find(t, from, lead).found ||
+           (names_food(r, from, lead) && bk_act_has(&words, t, " in into on over + "));
+}
+
+/* ", back in the fridge 15 mins", ", crumbs + lemon in": words behind a comma that are an act
+ * of their own, though no verb is among them. */
+static bool is_a_note(const bk_reading *r, size_t from, size_t end)
+{
+    enum { MOST_WORDS = 7 };
+    const bk_token *t = r->t;
+    size_t i = from, stop = from;
+    while (stop < end && !bk_among(&t[stop], " , ; . - "))
+        stop++;
+    i += i < stop && bk_among(&t[i], " back then straight and ");
+    if (i + 1 < stop && bk_among(&t[i], " fridge freezer cellar larder ") &&
+        bk_spell_find(t, i, stop).found)
+        return true;
+    if (i + 1 < stop && bk_among(&t[i], " in into ")) {
+        unsigned where = bk_places_named(t, i, stop);
+        return (where & (BK_IN_FRIDGE | BK_IN_FREEZER | BK_IN_COOL_PLACE)) != 0 ||
+               (where & BK_IN_OVEN && bk_spell_find(t, i, stop).found);
+    }
+    if (is_lid_put_on(t, from, stop))
+        return true;
+    return stop > from + 1 && stop <= from + MOST_WORDS && bk_among(&t[stop - 1], " in over ") &&
+           names_food(r, from, stop) && !bk_is_adverb(&t[from]);
+}
+
+/* "Fill, down to gas 4, 25 minutes"; "prick, back in the fridge 15 mins": where what no verb
+ * tells begins behind what the hands do, or the act's end. */
+size_t bk_jotting_behind(const bk_reading *r, const bk_act *act)
+{
+    const bk_token *t = r->t;
+    bool hands = act->group == BK_POUR || act->group == BK_PREP || act->group == BK_LIGHT ||
+                 act->group == BK_MIX || act->group == BK_HEAT;
+    bool bakes = hands && act->group != BK_MIX && act->group != BK_HEAT && act->setting.at &&
+                 act->spell.found && !act->setting.in_words;
+    for (size_t i = act->from + 1; i < act->end && act->group != BK_NO_ACT; i++) {
+        if (!bk_among(&t[i], " , ; "))
+            continue;
+        if ((bakes && t[i].from < act->setting.from && t[i].from < act->spell.from) ||
+            is_a_note(r, i + 1, act->end))
+            return i + 1;
+    }
+    return act->end;
+}

@@ -1,0 +1,166 @@
+/* What the words of an act say of its place among the others: meanwhile, at once, apart. */
+#include "takein/reading.h"
+
+#include <string.h>
+
+/* "while it rests", and not "while still warm" nor "while stirring". */
+static bool is_while_it_goes_on(const bk_token *t, size_t at, size_t end)
+{
+    if (!bk_among(&t[at], " while whilst ") || at + 1 >= end ||
+        !bk_among(&t[at + 1], " the it they that this these those your you "))
+        return false;
+    for (size_t i = at + 1; i < end && i < at + 7 && !bk_is(&t[i], ","); i++)
+        if (bk_among(&t[i], " hot warm still running motor machine mixer whisking stirring "))
+            return false;
+    return true;
+}
+
+/* "About half an hour before the stew is ready", "when the rice is nearly done". */
+static bool is_before_the_end(const bk_token *t, size_t from, size_t end)
+{
+    bool near = false;
+    for (size_t i = from; i < end && !bk_is(&t[i], ","); i++) {
+        near |= bk_among(&t[i], " before nearly almost minutes' ");
+        if (near && bk_among(&t[i], " ready done out end cooked finished ") &&
+            bk_among(&t[i - 1], " is are comes come the nearly almost be "))
+            return true;
+    }
+    return false;
+}
+
+/* "Meanwhile ...", "Gravy: while the turkey rests ...", "... while you finish the sauce: ...",
+ * "At the same time ...", "... meantime". */
+static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, size_t sentence,
+                         size_t sentence_end)
+{
+    for (size_t i = lead; i < words->from + 1; i++)
+        if (bk_among(&t[i], " meanwhile while whilst ") &&
+            (i == lead || bk_among(&t[i - 1], " : ; , and ")))
+            return true;
+    for (size_t i = words->from + 1; i < words->end; i++)
+        if (is_while_it_goes_on(t, i, words->end) && !bk_is(&t[i + 1], "you"))
+            return words->sentence; /* "whip the cream while the cake cools" */
+    bool you = false;
+    for (size_t i = sentence; i < lead; i++) {
+        you |= bk_is(&t[i], "while") && bk_is(&t[i + 1], "you");
+        if (you && i + 1 == lead && bk_is(&t[i], ":"))
+            return true;
+    }
+    bk_act all = {.from = sentence, .end = sentence_end};
+    return (lead == sentence && bk_act_has(&all, t, " meantime meanwhile ") &&
+            !bk_act_has(&all, t, " keeping ")) ||
+           (lead == sentence && is_before_the_end(t, sentence, words->from)) ||
+           (lead == sentence && bk_act_has_pair(&all, t, " same that this ", " time ")) ||
+           (bk_is(&t[lead], "as") && !bk_is(&t[lead + 1], "soon"));
+}
+
+/* "leave to cool while you make the icing" */
+static bool leaves_time(const bk_act *act, const bk_token *t)
+{
+    for (size_t i = act->from + 1; i + 2 < act->end; i++)
+        if (bk_among(&t[i], " while whilst ") &&
+            (bk_is(&t[i + 1], "you") || bk_among(&t[i + 1], " making preparing ")))
+            return true;
+    return false;
+}
+
+/* "carry it to the table at once": that is no haste between stages. */
+static bool is_for_the_table(const bk_act *words, const bk_token *t)
+{
+    return bk_act_has(words, t, " table serve guests eat ");
+}
+
+/* "out of the tin", "from its mould", "on a rack", "turn out". */
+static bool leaves_the_tin(const bk_act *act, const bk_token *t)
+{
+    for (size_t i = act->from; i + 2 < act->end; i++)
+        if (bk_among(&t[i], " from of off ") && bk_among(&t[i + 1], " the its their ") &&
+            bk_among(&t[i + 2], " tin tins tray mould mold moulds pan dish ramekins "))
+            return true;
+    return bk_act_has_pair(act, t, " turn turned ", " out ") || bk_act_has(act, t, " unmould unmold rack ") ||
+           (bk_is(&t[act->from], "turn") && bk_act_has(act, t, " out "));
+}
+
+/* "pastry: rub in ...": the token behind the sign, or `from`. */
+size_t bk_behind_label(const bk_token *t, size_t from, size_t end)
+{
+    enum { MOST_WORDS = 6 };
+    for (size_t i = from; i < end && i < from + MOST_WORDS; i++) {
+        if (bk_is(&t[i], ":"))
+            return i > from ? i + 1 : from;
+        if (t[i].kind != BK_TOKEN_WORD)
+            break;
+    }
+    return from;
+}
+
+/* "immediately", "as soon as they are out", "before it sets", "working quickly". */
+static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_token *t)
+{
+    bool hands = act->group == BK_POUR || act->group == BK_MIX || act->group == BK_PREP ||
+                 act->group == BK_STRAIN || act->group == BK_LIGHT;
+    return bk_act_has(words, t, " immediately promptly straightaway instantly ") ||
+           bk_act_has_pair(words, t, " at ", " once ") ||
+           bk_act_has_pair(words, t, " straight right ", " away into onto from in out on ") ||
+           bk_act_has_pair(words, t, " soon ", " as ") ||
+           bk_act_has_pair(words, t, " the ", " moment instant minute ") ||
+           bk_act_has_pair(words, t, " without ", " delay waiting pausing ") ||
+           bk_act_has_pair(words, t, " before it they ", " sets set hardens harden cools melts ") ||
+           bk_act_has_pair(words, t, " it they ", " sets hardens stiffens ") ||
+           (hands && bk_act_has(words, t, " quickly quick swiftly "));
+}
+
+/* "while still warm", "prick the hot cake", "into the boiling syrup". */
+static bool is_hot_work(const bk_act *act, const bk_act *words, const bk_token *t)
+{
+    for (size_t i = words->from; i + 1 < words->end; i++) {
+        if (bk_among(&t[i], " while whilst ") && i + 2 < words->end) {
+            for (size_t j = i + 1; j < i + 6 && j < words->end && !bk_is(&t[j], ","); j++)
+                if (bk_among(&t[j], " hot warm boiling soft pliable molten "))
+                    return true;
+        }
+        if (bk_is(&t[i], "still") && bk_among(&t[i + 1], " hot warm "))
+            return true;
+        bool hot =
+            bk_among(&t[i + 1], " hot boiling ") &&
+            !(i + 2 < words->end && bk_among(&t[i + 2], " oven water oil heat place tap part "));
+        if (hot && bk_is(&t[i], "the") && (act->group != BK_PREP || i == act->from + 1))
+            return true;
+        if (hot && bk_among(&t[i], " into ") && i + 2 < words->end &&
+            bk_among(&t[i + 2], " jars jar sterilised sterilized clean dry "))
+            return true;
+    }
+    return false;
+}
+
+void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentence,
+                         size_t sentence_end)
+{
+    bk_act words = *act;
+    words.from = lead;
+    act->at_once = (asks_for_haste(act, &words, t) || is_hot_work(act, &words, t)) &&
+                   !is_for_the_table(&words, t);
+    act->hot_target =
+        bk_act_has_pair(&words, t, " the ", " hot boiling warm ") && bk_act_has(&words, t, " into onto over ");
+    act->meanwhile =
+        is_meanwhile(&(bk_act){.from = act->from, .end = act->end, .sentence = act->sentence}, t,
+                     lead, sentence, sentence_end);
+    act->apart =
+        (bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&
+         bk_among(&t[lead + 1], " the a ")) ||
+        bk_act_has_pair(&words, t, " another separate second clean ", " pan bowl saucepan pot jug ");
+    act->beside_next = act->passive && leaves_time(act, t);
+    act->mixes_in = act->from + 2 < act->end && bk_among(&t[act->from + 1], " in into ") &&
+                    bk_is(&t[act->from + 2], "the");
+    size_t label = lead == sentence ? bk_behind_label(t, sentence, sentence_end) : lead;
+    if (label > lead && (label <= act->from || !act->verb)) {
+        act->label_from = lead;
+        act->label_end = label - 1;
+    }
+    act->back_refers = bk_act_has_pair(&words, t, " the same ", " same pan pot ") ||
+                       (bk_among(&t[lead], " as once when after before ") && lead < act->from &&
+                        bk_act_has(&(bk_act){.from = lead, .end = act->from}, t, " it they them "));
+    act->joins = bk_act_has_pair(act, t, " into onto over to through with on ", " the them it this ") ||
+                 bk_act_has_pair(act, t, " in ", " the ");
+    act->out_of_tin = leaves_the_tin(act, t);
+}

@@ -1,0 +1,101 @@
+/* Private to takein: the words of the steps on their way to acts and stages.
+ *
+ *   sentences.c  where the acts of a sentence begin
+ *   acts.c       what an act comes to
+ *   order.c      what its words say of its place among the others
+ *   jottings.c   notes in which no verb says what is done
+ *   stages.c     acts put together into stages
+ */
+#ifndef BK_TAKEIN_READING_H
+#define BK_TAKEIN_READING_H
+
+#include "takein/parts.h"
+
+enum { BK_MOST_ACTS = 40 }; /* in a sentence */
+
+/* What one step says reaches the next: the oven's heat. */
+typedef struct bk_reading {
+    bk_taken *taken;
+    const char *text; /* of the step */
+    const bk_token *t;
+    size_t count, step;
+    const char *oven, *oven_words;             /* heat that was last said */
+    bool oven_in_words;                        /* without a number */
+    const char *first_oven, *first_oven_words; /* the first heat with a number */
+    bool oven_changed;                         /* turned down or up since the last baking */
+    bool tin_ready; /* "grease and line a tin": what bakes next is in it */
+    size_t baking;  /* stage that baked last, or SIZE_MAX */
+    struct {
+        bool meanwhile, apart, at_once;
+        size_t label_from, label_end, step;
+    } pending; /* "Meanwhile, make the sauce.": said of the stage that follows */
+} bk_reading;
+
+/* ----------------------------------------------------------- sentences.c */
+
+/* The token behind the sentence that begins at `from`. */
+size_t bk_sentence_end(const bk_token *t, size_t from, size_t count);
+
+/* Words that may stand before a verb; that open a clause of their own; verbs that name a food,
+ * too; words that chat begins with. */
+bool bk_is_adverb(const bk_token *t);
+bool bk_opens_subordinate(const bk_token *t);
+bool bk_is_food_word(const char *word);
+bool bk_is_pronoun(const bk_token *t);
+
+/* Where the acts of a sentence begin: the verb of each in `at`, the words that lead to it in
+ * `leads`, both with room for BK_MOST_ACTS; gives their number. */
+size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, size_t *leads);
+
+/* ---------------------------------------------------------------- acts.c */
+
+/* Has the act one of these words; two of them one behind the other? */
+bool bk_act_has(const bk_act *act, const bk_token *t, const char *words);
+bool bk_act_has_pair(const bk_act *act, const bk_token *t, const char *first, const char *second);
+
+/* "let it cool": the deed that a word of the act names, or NULL. */
+const bk_verb *bk_named_deed(const bk_act *act, const bk_token *t);
+
+/* Makes the act one that goes on by itself, by this verb. */
+void bk_act_becomes(bk_act *act, const char *word);
+
+/* By hand or by itself, and where, once its verb and its words are known. */
+void bk_decide_kind(bk_act *act, const bk_token *t);
+void bk_decide_where(bk_act *act, const bk_token *t);
+
+/* What the act comes to: its time, heat, place, kind and order. `lead`: where the words that
+ * lead to it begin; `sentence`: where its sentence does; `last`: no act follows in it. */
+void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, bool last);
+
+/* --------------------------------------------------------------- order.c */
+
+/* "pastry: rub in ...": the token behind the sign, or `from`. */
+size_t bk_behind_label(const bk_token *t, size_t from, size_t end);
+
+/* At once, meanwhile, apart: what the words say of its place among the others. */
+void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentence,
+                         size_t sentence_end);
+
+/* ------------------------------------------------------------ jottings.c */
+
+/* Words among which no verb tells to do anything, to stages; "220 C, 20 min; 160 C, 1 hr". */
+void bk_jotting_read(bk_reading *r, size_t from, size_t end);
+
+/* Are the words before the first verb of a sentence an act of their own? */
+bool bk_jotting_stands_before(const bk_reading *r, size_t from, size_t lead);
+
+/* Where, behind what the act's hands do, words without a verb are the next act; or its end. */
+size_t bk_jotting_behind(const bk_reading *r, const bk_act *act);
+
+/* -------------------------------------------------------------- stages.c */
+
+/* Heat that the words set, and that what bakes next has: then they are no stage. */
+bool bk_sets_the_oven(bk_reading *r, bk_act *act);
+
+/* Keeps words that became no stage. */
+void bk_leave_out(bk_reading *r, size_t from, size_t end);
+
+/* Adds a stage whose words begin at `lead`; false when there are too many. */
+bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead);
+
+#endif

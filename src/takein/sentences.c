@@ -1,0 +1,367 @@
+/* Where the acts of a sentence begin: the verbs that tell the cook to do something, and what
+ * notes tell as done. */
+#include "takein/reading.h"
+
+#include <string.h>
+
+static const char determiners[] =
+    " the it them all each a an in into on onto with over for until "
+    "till to well together up down out off through "
+    "gently this these remaining both half your thinly finely "
+    "roughly lightly under at by again very briefly "
+    "everything some most any two about quickly slowly just uncovered covered ";
+
+/* ---------------------------------------------------------------- sentences */
+
+static bool is_abbreviation(const bk_token *t)
+{
+    return bk_among(t, " min mins approx tbsp tsp oz lb ca no hr hrs c f cm st vs eg ie e g i deg "
+                       "sec secs pt w v th reg ");
+}
+
+/* The token behind the sentence that begins at `from`. */
+size_t bk_sentence_end(const bk_token *t, size_t from, size_t count)
+{
+    for (size_t i = from; i < count; i++) {
+        if (!bk_among(&t[i], " . ! ? "))
+            continue;
+        bool last = i + 1 >= count;
+        if (last ||
+            (t[i + 1].spaced && !(bk_is(&t[i], ".") && i > from && is_abbreviation(&t[i - 1]) &&
+                                  !t[i].spaced && !t[i + 1].capital)))
+            return i + 1;
+    }
+    return count;
+}
+
+bool bk_is_adverb(const bk_token *t)
+{
+    size_t n = strlen(t->word);
+    return (n > 4 && strcmp(t->word + n - 2, "ly") == 0 && !bk_among(t, " jelly curly ")) ||
+           bk_among(t, " then now just again also next first finally straight meanwhile once "
+                       "immediately please "
+                       "lastly well thoroughly blind ");
+}
+
+bool bk_opens_subordinate(const bk_token *t)
+{
+    return bk_among(
+        t, " while whilst when once until till before after as if because so which that where "
+           "unless who since without to for ");
+}
+
+bool bk_is_food_word(const char *word)
+{
+    bk_token token = {.word = word};
+    return bk_among(
+        &token, " cream butter flour oil salt ice core zest stone joint bone pot line stock pit "
+                "sponge thread quarter bottle pipe light weight note mark mince lard skewer slip "
+                "dot pile heap pound flake strip marinade ");
+}
+
+static bool is_ambiguous(const char *word)
+{
+    bk_token token = {.word = word};
+    return bk_among(
+        &token,
+        " top cover rest dry slice dice mash roll steam cut press pack cool warm boil hang seal "
+        "set shape stew brown dress toast grill steep roast firm crisp drain double char use "
+        "place open split form process sandwich layer finish start work drop tip score freeze "
+        "glaze frost puree purée fill cook thin smooth level separate turn spread sear bake ");
+}
+
+/* ------------------------------------------------------------ where acts begin */
+
+/* Is the token a verb that tells the cook to do something? `led`: it stands where such a
+ * verb may stand; `strict`: only with an object behind it. */
+static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool first, bool strict)
+{
+    const bk_verb *verb = t[i].kind == BK_TOKEN_WORD ? bk_verb_find(t[i].word) : NULL;
+    if (!verb || (bk_is(&t[i], "rest") && i + 1 < end && bk_is(&t[i + 1], "of")))
+        return NULL;
+    bool more = i + 1 < end;
+    if (more && bk_among(&t[i + 1], " of if "))
+        return NULL; /* "spoon of dripping", "stir if you think of it" */
+    bool object = more && (bk_among(&t[i + 1], determiners) || t[i + 1].kind == BK_TOKEN_NUMBER);
+    bool food_alone =
+        verb->group == BK_NO_ACT || bk_among(&t[i], " salt marinade cream mince lard ");
+    if (food_alone && more && bk_among(&t[i + 1], " in into on onto over with for together "))
+        object = object && bk_is(&t[i], "cream") && bk_is(&t[i + 1], "together");
+    if (bk_is(&t[i], "mark") && more && t[i + 1].kind == BK_TOKEN_NUMBER)
+        return NULL; /* "Mark 4" */
+    if (bk_is_food_word(t[i].word) && object && more && t[i + 1].kind != BK_TOKEN_NUMBER)
+        object =
+            bk_among(&t[i + 1], " the it them all each a an both your this these half some any "
+                                "off out up together remaining ") ||
+            (bk_among(&t[i + 1], " in into onto with over ") &&
+             bk_among(&t[i], " pot pipe bottle line mark thread slip dot pile heap "));
+    object |= first && more && bk_is_adverb(&t[i + 1]); /* "Pot straight into hot jars" */
+    if (bk_is_food_word(t[i].word))
+        return object && !bk_among(&t[i + 1], " to for with and ") ? verb : NULL;
+    if (first)
+        return verb;
+    if (!is_ambiguous(t[i].word))
+        return !strict || more ? verb : NULL;
+    bool ends = !more || bk_among(&t[i + 1], " , . ; ) and ");
+    return object || (ends && !strict) || (more && bk_is_adverb(&t[i + 1]) && !strict) ? verb : NULL;
+}
+
+bool bk_is_pronoun(const bk_token *t)
+{
+    return bk_among(
+        t, " i i'm i've i'll we we've you you'll you're you've it it's this that these they "
+           "they're my "
+           "our he she there here his her what who don't never these's your nobody everyone no not "
+           "mine ours people some my can should may best ");
+}
+
+/* "we then bake": a verb behind the pronoun, that no noun can be. */
+static bool tells(const bk_token *t, size_t at, size_t end)
+{
+    size_t i = at + 1;
+    while (i < end &&
+           (bk_is_adverb(&t[i]) || bk_among(&t[i], " always usually generally never mostly ") ||
+            (i + 1 < end && bk_among(&t[i], " need have want like ") && bk_is(&t[i + 1], "to")) ||
+            (bk_is(&t[i], "to") && bk_among(&t[i - 1], " need have want like ")) ||
+            bk_among(&t[i], " must should ")))
+        i++;
+    return i < end && verb_here(t, i, end, false, true) &&
+           !bk_among(&t[i],
+                     " make use get keep start try begin eat serve freeze store cook prepare ");
+}
+
+/* "it bakes for an hour" */
+static bool goes_on_by_itself(const bk_token *t, size_t at, size_t end)
+{
+    const bk_verb *verb = at + 1 < end ? bk_verb_of_form(t[at + 1].word) : NULL;
+    return verb && verb->passive && verb->group > BK_LET && bk_spell_find(t, at, end).found;
+}
+
+/* A time before the next comma, after "at", "for" or a number. */
+static bool takes_time(const bk_token *t, size_t from, size_t end)
+{
+    size_t i = from;
+    while (i < end && !bk_among(&t[i], " , ; . "))
+        i++;
+    return (t[from].kind == BK_TOKEN_NUMBER || bk_among(&t[from], " at for another on a ")) &&
+           bk_spell_find(t, from, i).found;
+}
+
+/* "a further hour at 180 C" */
+static bool is_at_a_heat(const bk_token *t, size_t from, size_t end)
+{
+    for (size_t i = from; i + 1 < end && !bk_among(&t[i], " , ; . "); i++)
+        if (bk_is(&t[i], "at") && t[i + 1].kind == BK_TOKEN_NUMBER &&
+            t[i + 1].millionths >= 100 * (int64_t)1000000)
+            return true;
+    return false;
+}
+
+static bool comma_free(const bk_token *t, size_t from, size_t end)
+{
+    for (size_t i = from; i < end && i < from + 6; i++)
+        if (bk_among(&t[i], " , : "))
+            return false;
+    return true;
+}
+
+/* "peeled", "beaten" */
+static bool is_done(const bk_token *t)
+{
+    size_t n = strlen(t->word);
+    return (n > 4 && strcmp(t->word + n - 2, "ed") == 0) ||
+           bk_among(t, " beaten frozen shaken torn broken ");
+}
+
+/* "are boiled together and poured at once on it": the participle of a chain that "is" or
+ * "are" began, of a verb that the cook does. */
+static bool told_in_passive(const bk_token *t, size_t i, size_t end, bool chain)
+{
+    const bk_verb *verb =
+        t[i].kind == BK_TOKEN_WORD && is_done(&t[i]) ? bk_verb_of_form(t[i].word) : NULL;
+    if (!verb || verb->group >= BK_NO_ACT || verb->group == BK_LET || verb->group == BK_LIGHT)
+        return false;
+    size_t b = i;
+    while (b > 0 && bk_is_adverb(&t[b - 1]) && !bk_is(&t[b - 1], "then"))
+        b--;
+    if (b == 0)
+        return false;
+    bool is = bk_among(&t[b - 1], " is are be ") &&
+              !(b > 1 && bk_among(&t[b - 2], " it this that these they which to "));
+    bool goes_on = chain && bk_among(&t[b - 1], " and then , ");
+    for (size_t k = i + 1; k < end && k < i + 3; k++)
+        if (bk_among(&t[k], " when if enough by "))
+            return false; /* "is cooked when the juices run clear" */
+    return is || goes_on;
+}
+
+/* "shallots peeled, salt over": what a note says is done. Not "chopped onions", nor what is
+ * said to be so. */
+static bool told_as_done(const bk_token *t, size_t lead, size_t i, size_t end)
+{
+    if (i <= lead || t[i].kind != BK_TOKEN_WORD || !is_done(&t[i]))
+        return false;
+    const bk_verb *verb = bk_verb_of_form(t[i].word);
+    if (!verb || verb->group == BK_NO_ACT || verb->group == BK_LET || verb->group == BK_LIGHT)
+        return false;
+    for (size_t b = lead; b < i; b++)
+        if (bk_opens_subordinate(&t[b]) ||
+            bk_among(&t[b], " is are was were be been being has have had if and with than the "
+                            "a you we they it not well just "))
+            return false;
+    size_t next = i + 1;
+    while (next < end && (bk_is_adverb(&t[next]) || bk_among(&t[next], " v very small up off ")))
+        next++;
+    return t[i - 1].kind == BK_TOKEN_WORD &&
+           (next >= end || t[next].kind != BK_TOKEN_WORD ||
+            bk_among(&t[next],
+                     " and in into on onto over for with until till to then under from pale fine "
+                     "smooth stiff soft dry thick thin together small "));
+}
+
+/* "In a large bowl combine ...", "Using a fork mix ...". */
+static bool is_behind_vessel(const bk_token *t, size_t from, size_t at)
+{
+    return bk_among(&t[from], " in using with on ") &&
+           bk_among(&t[at - 1], " bowl pan saucepan pot mixer processor jug skillet casserole dish "
+                                "blender hook attachment fork whisk spoon board surface ");
+}
+
+/* "with the motor running": its last token, or `at`. */
+static size_t runs_on(const bk_token *t, size_t at, size_t end)
+{
+    for (size_t i = at + 1; bk_is(&t[at], "with") && i < end && i < at + 5; i++)
+        if (bk_is(&t[i], "running"))
+            return i;
+    return at;
+}
+
+/* Finds where acts begin in a sentence: the verb of each, and the words that lead to it.
+ * Gives their number. */
+size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, size_t *leads)
+{
+    size_t n = 0, opened = SIZE_MAX;
+    bool chain = false; /* "are boiled and poured" */
+    bool chat = bk_is_pronoun(&t[from]);
+    bool subordinate = bk_opens_subordinate(&t[from]) ||
+                       bk_among(&t[from], " in with on at by during from using working after ");
+    bool led = !chat && !subordinate;
+    size_t lead = from;  /* where the words before the verb begin */
+    size_t foods = from; /* where a note's list of foods begins: "potatoes + onion grated" */
+    for (size_t i = from; i < end && n < BK_MOST_ACTS; i++) {
+        const bk_token *token = &t[i];
+        if (bk_among(token, " : ; , then ") ||
+            (n > 0 && at[n - 1] >= foods && bk_among(token, " + and & - ")))
+            foods = i + 1;
+        if (bk_among(token, " : ; + ") || (bk_among(token, " - ") && token->spaced &&
+                                           t[i + 1].spaced && t[i + 1].kind == BK_TOKEN_WORD)) {
+            chat = subordinate = chain = false;
+            led = true;
+            lead = i + 1;
+        } else if (bk_is(token, ",") || bk_is(token, "then") || bk_is(token, ")")) {
+            subordinate = false;
+            led = !chat || bk_is(token, "then");
+            /* "as soon as they are out, turn them": the clause belongs to what follows it */
+            lead = opened != SIZE_MAX && bk_is(token, ",") ? opened : i + 1;
+            opened = SIZE_MAX;
+        } else if (bk_among(token, " and & or but ")) {
+            led = !chat && !(bk_is(token, "or"));
+            lead = i + 1;
+        } else if (bk_is(token, "(")) {
+            while (i + 1 < end && !bk_is(&t[i], ")"))
+                i++;
+            led = false;
+        } else if (led && subordinate && n == 0 && i == from + 2 && bk_is(&t[from], "for") &&
+                   bk_among(&t[from + 1], " the a ") && i + 1 < end &&
+                   bk_verb_find(t[i + 1].word)) {
+            continue; /* "For the mash boil ..." */
+        } else if (led && verb_here(t, i, end,
+                                    i == from || lead == from ||
+                                        (i == lead && bk_among(&t[i - 1], " : ; ")),
+                                    subordinate)) {
+            leads[n] = lead;
+            at[n++] = i;
+            led = subordinate = false;
+            opened = SIZE_MAX;
+        } else if (!chat && !subordinate && told_in_passive(t, i, end, chain)) {
+            leads[n] = n == 0 || !chain ? lead : i;
+            at[n++] = i;
+            chain = true;
+            led = false;
+        } else if (!chat && !subordinate && (n == 0 || at[n - 1] < foods) &&
+                   told_as_done(t, foods, i, end)) {
+            leads[n] = foods;
+            at[n++] = i;
+            led = false;
+        } else if (led && i + 2 < end &&
+                   bk_among(token, " hard soft deep par pan stir slow pot oven ") &&
+                   bk_is(&t[i + 1], "-") && !t[i + 1].spaced) {
+            i++; /* "hard-boil" */
+        } else if (led && n > 0 &&
+                   bk_among(token, " turning reducing lowering increasing raising ") &&
+                   i + 1 < end &&
+                   bk_among(&t[i + 1], " the oven heat temperature it down up to ")) {
+            leads[n] = i; /* "bake for an hour, turning the oven down to 160 C after ..." */
+            at[n++] = i;
+            led = false;
+        } else if (led && n > 0 && bk_is(&t[i - 1], "and") && takes_time(t, i, end) &&
+                   is_at_a_heat(t, i, end)) {
+            leads[n] = i; /* "20 minutes at 220 C and a further hour at 180 C" */
+            at[n++] = i;
+            led = false;
+        } else if (led && n > 0 && bk_among(&t[i - 1], " then ; ") && takes_time(t, i, end)) {
+            leads[n] = i;
+            at[n++] = i; /* "then at 160 C for an hour" */
+            led = false;
+        } else if (n == 0 && subordinate && i > from && is_behind_vessel(t, from, i) &&
+                   verb_here(t, i, end, true, true)) {
+            leads[n] = lead; /* "In a large bowl combine the flours" */
+            at[n++] = i;
+            led = subordinate = false;
+        } else if (led && runs_on(t, i, end) > i) {
+            i = runs_on(t, i, end); /* "with the motor running pour in the butter" */
+        } else if (bk_opens_subordinate(token)) {
+            subordinate = true;
+            opened = i == lead && n > 0 ? i : opened;
+            led = i == from && bk_is(token, "for") && comma_free(t, from, end);
+        } else if (led && subordinate && lead == from && n == 0 && bk_is(&t[from], "for")) {
+            continue; /* "For the meringue whisk" */
+        } else if (led && i > from && bk_is(token, "away") && bk_is(&t[i - 1], "straight")) {
+            continue;
+        } else if (led && i + 1 < end && bk_is(token, "at") && bk_is(&t[i + 1], "once")) {
+            i++;
+        } else if (!bk_is_adverb(token) &&
+                   !(lead == from && i == from && bk_among(token, " evening morning "))) {
+            led = false;
+        }
+        bool phrase = n == 0 && i < from + 8 &&
+                      !bk_among(&t[from], " when if while whilst until till as because once unless "
+                                          "since where which so ");
+        if (!chat && i > from && bk_among(token, " i we you ") &&
+            (phrase || bk_among(&t[i - 1], " , and then first so ; ")) && tells(t, i, end)) {
+            led = true; /* "For the last 20 minutes I turn the oven up" */
+            lead = phrase ? from : lead;
+            subordinate = false;
+        } else if ((led || bk_among(&t[i > from ? i - 1 : i], " , and then ; ")) &&
+                   bk_among(token, " it they ") && goes_on_by_itself(t, i, end) && n < BK_MOST_ACTS &&
+                   i > from) {
+            leads[n] = i + 1;
+            at[n++] = i + 1; /* "and it bakes for an hour" */
+            led = subordinate = false;
+        }
+        if (chat && i < from + 3 && bk_among(token, " i we you ") && tells(t, i, end)) {
+            chat = false; /* "I bake it for an hour" */
+            led = true;
+        }
+        if (i == from && bk_among(token, " meanwhile next now then finally first "))
+            led = true;
+        if (i == from && i + 2 < end && bk_among(token, " in at ") && bk_is(&t[i + 1], "the") &&
+            (bk_is(&t[i + 2], "meantime") || (bk_is(&t[i + 2], "same") && i + 3 < end))) {
+            i += bk_is(&t[i + 2], "same") ? 3u : 2u; /* "In the meantime toast the almonds" */
+            led = true;
+            subordinate = false;
+            lead = from;
+        }
+    }
+    return n;
+}

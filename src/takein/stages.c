@@ -1,0 +1,402 @@
+/* From acts to stages: a step with two acts is parted, and moves of the hand go with the act
+ * that they belong to. */
+#include "takein/reading.h"
+
+#include <string.h>
+
+/* "Turn the oven up to 220 C for the last 10 minutes", "reduce to 160 C for an hour": it bakes
+ * on at that heat. Not "after 10 minutes". */
+static bool last_minutes(const bk_reading *r, bk_act *act)
+{
+    act->spell = bk_spell_find(r->t, act->from, act->end);
+    for (size_t i = act->from + 1; i < act->end && !act->spell.found; i++)
+        if (bk_among(&r->t[i - 1], " last final "))
+            (void)bk_spell_read(r->t, i, act->end, &act->spell);
+    for (size_t back = 1; back < 9 && act->from >= back && !act->spell.found; back++)
+        if (bk_among(&r->t[act->from - back], " last final "))
+            (void)bk_spell_read(r->t, act->from - back + 1, act->from, &act->spell);
+    if (act->spell.found) {
+        act->verb = bk_verb_find("bake");
+        act->group = BK_BAKE;
+        act->passive = true;
+        act->why = "it goes on by itself";
+        act->where = (act->where | BK_IN_OVEN) & ~(unsigned)BK_ON_HOB;
+        act->back_refers = true;
+    }
+    return act->spell.found;
+}
+
+/* "Heat the oven to 180 C", "Oven on at 200", "reduce to 160 C". */
+bool bk_sets_the_oven(bk_reading *r, bk_act *act)
+{
+    const bk_token *t = r->t;
+    const char *word = act->verb ? t[act->from].word : "";
+    bool change = act->verb && act->setting.at && !act->setting.in_words &&
+                  bk_among(&(bk_token){.word = act->verb->word},
+                           " turn reduce lower increase drop raise crank ");
+    bool heats =
+        (strcmp(word, "preheat") == 0 ||
+         ((strcmp(word, "heat") == 0 || strcmp(word, "set") == 0 || strcmp(word, "put") == 0 ||
+           strcmp(word, "turn") == 0 || strcmp(word, "switch") == 0 || strcmp(word, "get") == 0 ||
+           strcmp(word, "warm") == 0 || strcmp(word, "bring") == 0 || strcmp(word, "crank") == 0 ||
+           strcmp(word, "whack") == 0 || strcmp(word, "start") == 0 ||
+           strcmp(word, "light") == 0) &&
+          bk_act_has_pair(act, t, " the an your ", " oven ") &&
+          !bk_act_has_pair(act, t, " in into ", " the "))) ||
+        (strcmp(word, "heat") == 0 && act->from + 1 < act->end && bk_is(&t[act->from + 1], "oven"));
+    bool short_note = act->end <= act->from + 7; /* "Mark 4." */
+    bool bare = !act->verb && act->end > act->from && act->setting.at && !act->spell.found &&
+                (short_note || bk_act_has(act, t, " oven preheat "));
+    if (!change && !heats && !bare)
+        return false;
+    if (act->setting.at) {
+        r->oven_in_words = act->setting.in_words;
+        r->oven = act->setting.at;
+        r->oven_words = bk_copy(r->taken->arena, r->text + t[act->from].from,
+                                t[act->end - 1].to - t[act->from].from);
+        r->oven_changed = change;
+        if (!r->first_oven && !change && !act->setting.in_words) {
+            r->first_oven = r->oven;
+            r->first_oven_words = r->oven_words;
+        }
+    }
+    if (change && last_minutes(r, act))
+        return false;
+    return true;
+}
+
+static const char *words_of(const bk_reading *r, size_t from, size_t end)
+{
+    const bk_token *t = r->t;
+    while (end > from + 1 && bk_among(&t[end - 1], " , ; . : and then & - + ! "))
+        end--;
+    while (from + 1 < end && bk_among(&t[from], " , ; . : and then & - + ) "))
+        from++;
+    char *words = bk_copy(r->taken->arena, r->text + t[from].from, t[end - 1].to - t[from].from);
+    if (words[0] >= 'a' && words[0] <= 'z')
+        words[0] = (char)(words[0] - 'a' + 'A');
+    return words;
+}
+
+void bk_leave_out(bk_reading *r, size_t from, size_t end)
+{
+    bk_taken *taken = r->taken;
+    bool tin = bk_places_named(r->t, from, end) & BK_IN_TIN;
+    r->tin_ready |= tin || (r->oven && bk_among(&r->t[end > from ? end - 1 : from], " pan "));
+    if (end > from) {
+        *BK_PUSH(taken->arena, taken->left, taken->left_count, taken->left_room) =
+            (bk_left){words_of(r, from, end), taken->count};
+    }
+}
+
+/* -------------------------------------------------------------------- stages */
+
+/* "the sauce for the fish": the token behind "sauce". */
+static size_t noun_end(const bk_token *t, size_t from, size_t end)
+{
+    size_t i = from;
+    while (i < end && t[i].kind == BK_TOKEN_WORD &&
+           !bk_among(&t[i], " for with while in by as from and to as until "))
+        i++;
+    return i;
+}
+
+/* What the sentence before said of this stage. */
+static void take_pending(bk_reading *r, bk_act *act)
+{
+    if (r->pending.step == r->step) {
+        act->meanwhile |= r->pending.meanwhile;
+        act->at_once |= r->pending.at_once;
+        act->apart |= r->pending.apart;
+        if (act->label_end == act->label_from && r->pending.label_end > r->pending.label_from) {
+            act->label_from = r->pending.label_from;
+            act->label_end = r->pending.label_end;
+        }
+    }
+    r->pending.step = SIZE_MAX;
+}
+
+bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
+{
+    bk_taken *taken = r->taken;
+    if (taken->count >= BK_MOST_TAKEN_STAGES)
+        return NULL;
+    if (taken->count > 0 && act->group == BK_BAKE && act->spell.found) {
+        const bk_taken_stage *before = &taken->stages[taken->count - 1];
+        if (before->act.group == BK_BAKE && !before->act.spell.found && before->step == r->step &&
+            bk_among(&before->tokens[before->act.verb_at],
+                     " put return place transfer slide pop set slip get move ")) {
+            lead = before->act.from; /* "Return to the oven. Roast for 30 minutes." */
+            taken->count--;
+        }
+    }
+    bk_taken_stage *stage = BK_PUSH(taken->arena, taken->stages, taken->count, taken->room);
+    *stage = (bk_taken_stage){.step = r->step, .tokens = r->t, .act = *act};
+    stage->text = words_of(r, lead, act->end);
+    stage->act.from = lead;
+    take_pending(r, &stage->act);
+    if (act->group == BK_BAKE || (act->where & BK_IN_OVEN && act->passive)) {
+        if (act->setting.at && !(act->setting.in_words && r->oven)) {
+            r->oven_in_words = act->setting.in_words;
+            r->oven = act->setting.at;
+            r->oven_words = bk_copy(taken->arena, r->text + act->setting.from,
+                                    act->setting.to - act->setting.from);
+        }
+        stage->act.where |= r->tin_ready && act->group == BK_BAKE ? BK_IN_TIN : 0u;
+        r->tin_ready = false;
+        stage->oven = r->oven;
+        stage->oven_words = r->oven_words;
+        stage->oven_in_words = r->oven_in_words;
+        bool hotter = r->baking == taken->count - 2 && taken->count > 1 &&
+                      taken->stages[r->baking].step == r->step && taken->stages[r->baking].oven &&
+                      strcmp(taken->stages[r->baking].oven, r->oven ? r->oven : "") != 0;
+        stage->act.parts_baking = (r->oven_changed && r->baking == taken->count - 2) || hotter;
+        stage->act.at_once |= stage->act.parts_baking;
+        r->oven_changed = false;
+        r->baking = taken->count - 1;
+    }
+    return stage;
+}
+
+static bool merges(const bk_taken_stage *before, const bk_act *act)
+{
+    const bk_act *b = &before->act;
+    if (b->passive || act->passive || b->spell.found || act->spell.found)
+        return false;
+    if (act->at_once && !b->at_once && (act->group != b->group || act->group != BK_MIX))
+        return false;
+    bool bowl = b->group == BK_POUR && act->group == BK_MIX && !(b->where & BK_IN_TIN);
+    bool same = b->group == act->group && act->group != BK_HEAT;
+    if (act->group == BK_MIX && b->group == BK_MIX && act->verb_at + 1 < act->end &&
+        b->verb_at + 3 < b->end && act->mixes_in)
+        return false;
+    bool whipped = b->verb && act->verb && strcmp(act->verb->word, "fold") == 0 &&
+                   bk_among(&(bk_token){.word = b->verb->word}, " whisk whip beat cream ");
+    bool hand = b->group == BK_PREP && act->group == BK_PREP;
+    return (same || bowl || hand) && !whipped && b->where == act->where;
+}
+
+static void extend(bk_reading *r, bk_taken_stage *stage, size_t end)
+{
+    stage->act.end = end;
+    stage->text = words_of(r, stage->act.from, end);
+}
+
+/* A light move that is a stage when nothing follows it. */
+static bool stands_alone(const bk_act *act)
+{
+    const char *word = act->verb ? act->verb->word : "";
+    return !bk_among(
+        &(bk_token){.word = word},
+        " cover take remove set keep leave let allow discard continue repeat use make start begin "
+        "finish reserve baste uncover open put give wrap flip smooth level turn prepare store get "
+        "lower fit ");
+}
+
+/* "Add the eggs one by one, and fold in the flour": what is added first is in by then. */
+static bool stands_by_itself(const bk_act *light, const bk_act *next, const bk_token *t)
+{
+    return bk_is(&t[light->from], "add") && next->verb_at + 1 < next->end &&
+           bk_is(&t[next->verb_at + 1], "in") && next->group != BK_LIGHT;
+}
+
+/* One sentence of a step. */
+static void read_sentence(bk_reading *r, size_t from, size_t end)
+{
+    size_t at[BK_MOST_ACTS + 1], leads[BK_MOST_ACTS + 1];
+    const bk_token *t = r->t;
+    size_t n = bk_acts_begin(t, from, end, at, leads);
+    if (n == 0) {
+        bk_jotting_read(r, from, end);
+        return;
+    }
+    at[n] = leads[n] = end;
+    size_t label = bk_behind_label(t, from, end);
+    bool goes_on = false; /* the sentence has an act already */
+    if (label <= leads[0] && bk_jotting_stands_before(r, label, leads[0])) {
+        bk_jotting_read(r, from, leads[0]);
+        from = leads[0];
+        goes_on = true;
+    }
+    size_t light = SIZE_MAX, first_stage = r->taken->count;
+    bk_act light_act = {0};
+    const bk_verb *last_verb = NULL;
+    for (size_t i = 0; i < n; i++) {
+        const bk_verb *verb = bk_verb_find(t[at[i]].word);
+        verb = verb ? verb : bk_verb_of_form(t[at[i]].word);
+        bk_act act = {.verb = verb || i == 0 ? verb : last_verb,
+                      .from = at[i],
+                      .end = leads[i + 1],
+                      .sentence = i == 0 && !goes_on};
+        size_t begins = i == 0 ? from : leads[i];
+        bk_act_complete(r, &act, begins, from, i + 1 == n);
+        size_t rest = bk_jotting_behind(r, &act);
+        if (rest < act.end) {
+            act.end = rest;
+            bk_act_complete(r, &act, begins, from, i + 1 == n);
+        }
+        last_verb = act.verb;
+        if (bk_sets_the_oven(r, &act)) {
+            if (i == 0)
+                bk_leave_out(r, from, act.end);
+            continue;
+        }
+        if (act.group == BK_NO_ACT) {
+            bk_leave_out(r, act.from, act.end);
+            if (act.meanwhile) {
+                r->pending.step = r->step; /* "Meanwhile bring a pan of water to the boil." */
+                r->pending.meanwhile = true;
+            }
+            continue;
+        }
+        size_t start = light != SIZE_MAX ? light : begins;
+        if (act.group == BK_LIGHT && rest < leads[i + 1]) {
+            act.group = BK_PREP; /* "Knock back, fridge overnight" */
+            act.why = "it is done by hand";
+        }
+        if (light != SIZE_MAX) {
+            act.sentence |= light_act.sentence;
+            act.meanwhile |= light_act.meanwhile;
+            act.at_once |= light_act.at_once;
+            act.apart |= light_act.apart;
+            if (light_act.label_end > light_act.label_from) {
+                act.label_from = light_act.label_from;
+                act.label_end = light_act.label_end;
+            }
+            act.back_refers |= light_act.back_refers;
+            act.joins |= light_act.joins || strcmp(light_act.verb->word, "add") == 0;
+            act.where |= light_act.where & (BK_IN_TIN | (act.group == BK_BAKE ? BK_IN_OVEN : 0u));
+            act.out_of_tin |= light_act.out_of_tin;
+        }
+        if (light != SIZE_MAX && stands_by_itself(&light_act, &act, t)) {
+            light_act.group = BK_PREP;
+            light_act.why = "it is done by hand";
+            light_act.passive = false;
+            bk_stage_add(r, &light_act, light);
+            light = SIZE_MAX;
+            start = begins;
+            act.sentence = false;
+        }
+        if (act.group == BK_LIGHT) {
+            if (light == SIZE_MAX)
+                light = start;
+            light_act = act;
+            continue;
+        }
+        bk_taken_stage *before =
+            r->taken->count > first_stage ? &r->taken->stages[r->taken->count - 1] : NULL;
+        if (before && light == SIZE_MAX && merges(before, &act)) {
+            before->act.at_once |= act.at_once;
+            before->act.joins |= act.joins;
+            before->act.beside_next |= act.beside_next;
+            extend(r, before, act.end);
+        } else {
+            bk_stage_add(r, &act, start);
+        }
+        light = SIZE_MAX;
+        if (rest < leads[i + 1])
+            bk_jotting_read(r, rest, leads[i + 1]);
+    }
+    if (light == SIZE_MAX)
+        return;
+    bk_taken_stage *before =
+        r->taken->count > first_stage ? &r->taken->stages[r->taken->count - 1] : NULL;
+    bool urgent = light_act.at_once && before && !bk_among(&t[light_act.from], " shut close open ");
+    if (before && !before->act.passive && !before->act.spell.found && !urgent) {
+        extend(r, before, end);
+    } else if (urgent || stands_alone(&light_act) || light_act.where & (BK_IN_TIN) ||
+               light_act.out_of_tin) {
+        light_act.group = BK_PREP;
+        light_act.why = "it is done by hand";
+        light_act.passive = false;
+        bk_stage_add(r, &light_act, light);
+    } else {
+        bk_leave_out(r, light, end);
+        bool makes = bk_among(&t[light_act.from], " make prepare start begin ");
+        bool uses = bk_among(&t[light_act.from], " use ");
+        if (makes || uses) {
+            r->pending.step = r->step;
+            r->pending.meanwhile = makes && light_act.meanwhile;
+            r->pending.apart = makes;
+            r->pending.at_once = light_act.at_once;
+            r->pending.label_from = light_act.from + 1;
+            r->pending.label_end = makes ? noun_end(t, light_act.from + 1, end) : 0;
+        }
+    }
+}
+
+static void read_step(bk_reading *r)
+{
+    for (size_t at = 0; at < r->count;) {
+        size_t end = bk_sentence_end(r->t, at, r->count);
+        read_sentence(r, at, end);
+        at = end;
+    }
+}
+
+/* ids: the verb, with a number where it comes again. */
+static void name_stages(bk_taken *taken)
+{
+    for (size_t i = 0; i < taken->count; i++) {
+        const bk_verb *verb = taken->stages[i].act.verb;
+        const char *word = verb ? verb->word : "step";
+        size_t again = 1;
+        for (size_t j = 0; j < i; j++) {
+            const bk_verb *other = taken->stages[j].act.verb;
+            again += strcmp(other ? other->word : "step", word) == 0;
+        }
+        taken->stages[i].id = again == 1 ? word : bk_format(taken->arena, "%s-%zu", word, again);
+    }
+}
+
+/* What is no stage is a note of the stage before it; of the first where there is none. */
+static void note_what_is_left(bk_taken *taken)
+{
+    for (size_t i = 0; i < taken->left_count && taken->count > 0; i++) {
+        const bk_left *left = &taken->left[i];
+        bk_taken_stage *stage = &taken->stages[left->before > 0 ? left->before - 1 : 0];
+        stage->note = !stage->note ? left->words
+                                   : bk_format(taken->arena, "%s / %s", stage->note, left->words);
+    }
+}
+
+/* A heat that the recipe tells in another place than where it bakes: behind it, or in a note.
+ */
+static void find_heat_elsewhere(bk_taken *taken, const bk_reading *r)
+{
+    const char *at = r->first_oven, *words = r->first_oven_words;
+    for (size_t i = 0; i < taken->recipe->note_count && !at; i++) {
+        size_t count = 0;
+        const char *note = taken->recipe->notes[i];
+        const bk_token *t = bk_tokens(taken->arena, note, &count);
+        bool oven = false;
+        for (size_t k = 0; k < count; k++)
+            oven |= bk_among(&t[k], " oven bake baked preheat ");
+        bk_setting setting = oven ? bk_setting_find(taken->arena, t, 0, count) : (bk_setting){0};
+        if (setting.at && !setting.in_words) {
+            at = setting.at;
+            words = bk_copy(taken->arena, note + setting.from, setting.to - setting.from);
+        }
+    }
+    for (size_t i = 0; i < taken->count && at; i++) {
+        bk_taken_stage *stage = &taken->stages[i];
+        if (stage->act.where & BK_IN_OVEN && !stage->oven) {
+            stage->oven = at;
+            stage->oven_words = words;
+        }
+    }
+}
+
+void bk_stages_find(bk_taken *taken)
+{
+    bk_reading r = {.taken = taken, .baking = SIZE_MAX, .pending.step = SIZE_MAX};
+    for (size_t i = 0; i < taken->recipe->step_count; i++) {
+        r.step = i;
+        r.text = taken->recipe->steps[i].text;
+        r.t = bk_tokens(taken->arena, r.text, &r.count);
+        read_step(&r);
+    }
+    find_heat_elsewhere(taken, &r);
+    name_stages(taken);
+    note_what_is_left(taken);
+}
