@@ -71,8 +71,8 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
     }
     if (bk_is_pronoun(&r->t[from]) &&
         !bk_act_has(&act, r->t,
-             " needs need wants want takes goes go rests bakes cooks stands chills must "
-             "should ") &&
+                    " needs need wants want takes goes go rests bakes cooks stands chills must "
+                    "should ") &&
         !bk_act_has_pair(&act, r->t, " don't ", " cut touch slice "))
         return false;
     if (bk_act_has(&act, r->t, " keeps freezes keep better day days serves can makes leftovers ") &&
@@ -98,7 +98,8 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
             return bk_stage_add(r, &act, from);
         }
     }
-    if (!deed && names_food(r, from, end) && bk_act_has_pair(&act, r->t, " the a ", " boil simmer ")) {
+    if (!deed && names_food(r, from, end) &&
+        bk_act_has_pair(&act, r->t, " the a ", " boil simmer ")) {
         act.verb = bk_verb_find("bring"); /* "Milk to just under the boil" */
         act.group = act.verb->group;
         bk_decide_where(&act, r->t);
@@ -125,7 +126,7 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
         deed = bk_verb_find("rest"); /* "Foil, 20 min, warm place." */
     if (!deed && act.spell.found && names_food(r, from, end) &&
         bk_act_has_pair(&act, r->t, " in the same duck bacon beef goose ",
-                 " butter fat oil lard dripping olive ") &&
+                        " butter fat oil lard dripping olive ") &&
         act.spell.most <= 1800)
         deed = bk_verb_find("fry"); /* "shallots in butter 5 min" */
     bool first_baking = r->oven && r->baking == SIZE_MAX && act.spell.least >= 2700;

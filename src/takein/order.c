@@ -77,7 +77,8 @@ static bool leaves_the_tin(const bk_act *act, const bk_token *t)
         if (bk_among(&t[i], " from of off ") && bk_among(&t[i + 1], " the its their ") &&
             bk_among(&t[i + 2], " tin tins tray mould mold moulds pan dish ramekins "))
             return true;
-    return bk_act_has_pair(act, t, " turn turned ", " out ") || bk_act_has(act, t, " unmould unmold rack ") ||
+    return bk_act_has_pair(act, t, " turn turned ", " out ") ||
+           bk_act_has(act, t, " unmould unmold rack ") ||
            (bk_is(&t[act->from], "turn") && bk_act_has(act, t, " out "));
 }
 
@@ -134,21 +135,21 @@ static bool is_hot_work(const bk_act *act, const bk_act *words, const bk_token *
 }
 
 void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentence,
-                         size_t sentence_end)
+                     size_t sentence_end)
 {
     bk_act words = *act;
     words.from = lead;
     act->at_once = (asks_for_haste(act, &words, t) || is_hot_work(act, &words, t)) &&
                    !is_for_the_table(&words, t);
-    act->hot_target =
-        bk_act_has_pair(&words, t, " the ", " hot boiling warm ") && bk_act_has(&words, t, " into onto over ");
+    act->hot_target = bk_act_has_pair(&words, t, " the ", " hot boiling warm ") &&
+                      bk_act_has(&words, t, " into onto over ");
     act->meanwhile =
         is_meanwhile(&(bk_act){.from = act->from, .end = act->end, .sentence = act->sentence}, t,
                      lead, sentence, sentence_end);
-    act->apart =
-        (bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&
-         bk_among(&t[lead + 1], " the a ")) ||
-        bk_act_has_pair(&words, t, " another separate second clean ", " pan bowl saucepan pot jug ");
+    act->apart = (bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&
+                  bk_among(&t[lead + 1], " the a ")) ||
+                 bk_act_has_pair(&words, t, " another separate second clean ",
+                                 " pan bowl saucepan pot jug ");
     act->beside_next = act->passive && leaves_time(act, t);
     act->mixes_in = act->from + 2 < act->end && bk_among(&t[act->from + 1], " in into ") &&
                     bk_is(&t[act->from + 2], "the");
@@ -160,7 +161,8 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
     act->back_refers = bk_act_has_pair(&words, t, " the same ", " same pan pot ") ||
                        (bk_among(&t[lead], " as once when after before ") && lead < act->from &&
                         bk_act_has(&(bk_act){.from = lead, .end = act->from}, t, " it they them "));
-    act->joins = bk_act_has_pair(act, t, " into onto over to through with on ", " the them it this ") ||
-                 bk_act_has_pair(act, t, " in ", " the ");
+    act->joins =
+        bk_act_has_pair(act, t, " into onto over to through with on ", " the them it this ") ||
+        bk_act_has_pair(act, t, " in ", " the ");
     act->out_of_tin = leaves_the_tin(act, t);
 }

@@ -1,8 +1,10 @@
 /* Private to takein: a recipe on its way from bytes to a draft.
  *
  *   bytes -> UTF-8 (encoding.c) -> recipe (page.c, structured.c, notes.c)
- *         -> tokens (tokens.c) -> acts (acts.c, with times.c, heat.c, words.c)
- *         -> stages (stages.c) -> links and ingredients (threads.c) -> draft (draft.c)
+ *         -> tokens (tokens.c) -> acts (sentences.c, acts.c, order.c and jottings.c, with
+ *            times.c, heat.c, words.c) -> stages (stages.c)
+ *         -> links and ingredients (mentions.c, products.c, threads.c, haste.c)
+ *         -> draft (draft.c)
  */
 #ifndef BK_TAKEIN_PARTS_H
 #define BK_TAKEIN_PARTS_H
@@ -256,7 +258,7 @@ typedef struct bk_taken {
     size_t ingredient_stage[BK_MOST_TAKEN_INGREDIENTS]; /* SIZE_MAX: none */
 } bk_taken;
 
-/* The acts of all steps, put together into stages. (acts.c) */
+/* The acts of all steps, put together into stages. (stages.c) */
 void bk_stages_find(bk_taken *taken);
 
 /* What comes after what, and which stage uses an ingredient first. (threads.c) */

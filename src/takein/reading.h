@@ -74,7 +74,7 @@ size_t bk_behind_label(const bk_token *t, size_t from, size_t end);
 
 /* At once, meanwhile, apart: what the words say of its place among the others. */
 void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentence,
-                         size_t sentence_end);
+                     size_t sentence_end);
 
 /* ------------------------------------------------------------ jottings.c */
 

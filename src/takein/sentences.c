@@ -103,7 +103,8 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
     if (!is_ambiguous(t[i].word))
         return !strict || more ? verb : NULL;
     bool ends = !more || bk_among(&t[i + 1], " , . ; ) and ");
-    return object || (ends && !strict) || (more && bk_is_adverb(&t[i + 1]) && !strict) ? verb : NULL;
+    return object || (ends && !strict) || (more && bk_is_adverb(&t[i + 1]) && !strict) ? verb
+                                                                                       : NULL;
 }
 
 bool bk_is_pronoun(const bk_token *t)
@@ -343,8 +344,8 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
             lead = phrase ? from : lead;
             subordinate = false;
         } else if ((led || bk_among(&t[i > from ? i - 1 : i], " , and then ; ")) &&
-                   bk_among(token, " it they ") && goes_on_by_itself(t, i, end) && n < BK_MOST_ACTS &&
-                   i > from) {
+                   bk_among(token, " it they ") && goes_on_by_itself(t, i, end) &&
+                   n < BK_MOST_ACTS && i > from) {
             leads[n] = i + 1;
             at[n++] = i + 1; /* "and it bakes for an hour" */
             led = subordinate = false;

@@ -553,129 +553,6 @@ static void close_joined(weave *w, bk_taken_stage *stage, const bool *chosen, si
     }
 }
 
-static bool is_hot(const bk_taken_stage *stage)
-{
-    return (stage->act.where & (BK_ON_HOB | BK_IN_OVEN | BK_IN_MICROWAVE)) != 0;
-}
-
-static bool has_word(const bk_taken_stage *stage, const char *words)
-{
-    for (size_t i = stage->act.from; i < stage->act.end; i++)
-        if (bk_among(&stage->tokens[i], words))
-            return true;
-    return false;
-}
-
-static bool has_words_pair(const bk_taken_stage *stage, const char *first, const char *second)
-{
-    for (size_t i = stage->act.from; i + 1 < stage->act.end; i++)
-        if (bk_among(&stage->tokens[i], first) && bk_among(&stage->tokens[i + 1], second))
-            return true;
-    return false;
-}
-
-static bool does(const bk_taken_stage *stage, const char *verbs)
-{
-    return stage->act.verb && bk_among(&(bk_token){.word = stage->act.verb->word}, verbs);
-}
-
-/* Whisked whites, which fall: until they are baked or chilled. */
-static bool is_foam(const bk_taken *taken, const bk_taken_stage *stage)
-{
-    if (stage->act.passive || has_word(stage, " cream "))
-        return false;
-    if (does(stage, " whisk whip beat ") && has_word(stage, " white whites meringue peaks "))
-        return true;
-    bool goes_on = false;
-    for (size_t a = 0; a < stage->after_count; a++)
-        goes_on |= taken->stages[stage->after[a]].foam;
-    return goes_on && (stage->act.group == BK_MIX || does(stage, " add "));
-}
-
-/* Sugar boiled or melted to a point that it leaves in a minute. */
-static bool is_caramel(const bk_taken_stage *stage)
-{
-    return (is_hot(stage) &&
-            has_word(stage, " amber caramel caramelise caramelize thermometer ")) ||
-           (does(stage, " melt ") && has_word(stage, " sugar ") &&
-            !has_word(stage, " butter milk cream "));
-}
-
-/* What won't wait though no word says so. Common practice, no source. */
-static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
-{
-    const bk_taken_stage *made = &taken->stages[before], *stage = &taken->stages[i];
-    bool hands = !stage->act.passive;
-    if (does(stage, " fold ") && does(made, " whisk whip "))
-        return before + 1 == i || made->foam;
-    if (hands && before + 1 == i && made->foam &&
-        (stage->act.group == BK_MIX || stage->act.group == BK_POUR || stage->act.group == BK_PREP))
-        return true;
-    if (hands && is_caramel(made) && made->act.group != BK_BAKE)
-        return true; /* it sets */
-    if (does(made, " bring heat warm scald boil ") && is_hot(made) && before + 1 >= i - 1 &&
-        ((does(stage, " pour ") &&
-          has_word(stage, " yolk yolks egg eggs onto over flour it them chocolate through ")) ||
-         (does(stage, " tip beat stir ") && has_word(stage, " flour "))))
-        return true; /* poured while it is hot */
-    if (hands && made->act.group == BK_SIMMER &&
-        (does(stage, " plunge refresh ") || has_words_pair(stage, " cold ice iced ", " water ")) &&
-        !has_word(stage, " add "))
-        return true; /* stops its cooking */
-    if ((does(stage, " pot bottle ") ||
-         (does(stage, " ladle pour spoon ") && has_word(stage, " jars "))) &&
-        is_hot(made) && stage->step <= made->step + 1 && !has_word(stage, " cold cool cooled "))
-        return true;
-    if (does(stage, " cover seal ") && does(made, " pot bottle "))
-        return true;
-    if (made->act.group == BK_BAKE && stage->act.group == BK_REST &&
-        !has_word(stage, " rack tin ") &&
-        (has_word(stage, " inside ") || stage->act.where & BK_IN_OVEN))
-        return true; /* in the oven, switched off */
-    return stage->act.group == BK_BAKE && made->act.group == BK_POUR && before + 1 == i &&
-           made->step == stage->step && has_word(made, " batter quick quickly smoking fat ") &&
-           (made->act.at_once || made->act.hot_target);
-}
-
-/* How likely it is this stage that the next one follows at once. */
-static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t before)
-{
-    const bk_taken_stage *made = &taken->stages[before];
-    bool baked = made->act.group == BK_BAKE;
-    bool of_oven = has_word(
-        stage, " oven still bake cake biscuits rolls loaf hot warm tray rack out tart buns pie ");
-    bool stirs_in = does(stage, " add stir tip fold beat whisk mix ");
-    if (baked && of_oven && !has_word(stage, " melted ") && !stirs_in)
-        return 4;
-    bool from_oven = made->act.group == BK_REST && made->after_count == 1 &&
-                     taken->stages[made->after[0]].act.group == BK_BAKE;
-    if (from_oven && of_oven && !stirs_in)
-        return 3;
-    if (cannot_wait(taken, before, (size_t)(stage - taken->stages)))
-        return 3;
-    bool kept_hot =
-        (made->act.group == BK_STRAIN || made->act.group == BK_POUR || made->act.group == BK_MIX) &&
-        made->after_count == 1 && is_hot(&taken->stages[made->after[0]]);
-    return is_hot(made) || kept_hot ? 2 : 1;
-}
-
-/* Which of the links is the one that won't wait. */
-static void mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
-{
-    size_t best = 0;
-    stage->foam = is_foam(taken, stage);
-    bool told = stage->act.at_once && stage->after_count > 0;
-    for (size_t a = 0; a < stage->after_count; a++) {
-        stage->within[a] = cannot_wait(taken, stage->after[a], i);
-        int now = urgency(taken, stage, stage->after[a]),
-            than = urgency(taken, stage, stage->after[best]);
-        if (now > than || (now == than && stage->after[a] > stage->after[best]))
-            best = a;
-    }
-    if (told)
-        stage->within[best] = true;
-}
-
 /* The roast rests: what is made of the juices in its tin goes on beside that. */
 static bool rests_from_the_oven(const bk_taken *taken, const thread *now)
 {
@@ -692,7 +569,8 @@ static bool readies_tools(const weave *w, size_t i)
         return false;
     for (size_t j = stage->act.from + 1; j < stage->act.end && j < stage->act.from + 6; j++)
         if (bk_among(&stage->tokens[j], " jars saucer saucers bottles plate plates "))
-            return does(stage, " wash heat warm put place chill freeze scald boil bake rinse ");
+            return bk_stage_does(stage,
+                                 " wash heat warm put place chill freeze scald boil bake rinse ");
     return false;
 }
 
@@ -756,7 +634,7 @@ static void tie(weave *w, size_t i)
         into->vessel = "jar";
     w->used = bk_mask_or(w->used, w->found[i].all);
     w->now = mine;
-    mark_at_once(taken, stage, i);
+    bk_mark_at_once(taken, stage, i);
 }
 
 /* What is in a tin stays in it until it is turned out. */

@@ -3,6 +3,7 @@
  *   mentions.c  ingredients that a stage names
  *   products.c  what was made of them: "the dough", "the syrup"
  *   threads.c   which stage comes after which
+ *   haste.c     which of them follows at once
  */
 #ifndef BK_TAKEIN_WEAVE_H
 #define BK_TAKEIN_WEAVE_H
@@ -56,5 +57,11 @@ bk_products bk_product_of_word(const char *word);
 /* The kinds that may be made of an ingredient; that a verb makes. */
 bk_products bk_products_of_food(const bk_food *food);
 bk_products bk_products_of_deed(const char *verb);
+
+/* Is the stage's verb one of these words? */
+bool bk_stage_does(const bk_taken_stage *stage, const char *verbs);
+
+/* Sets `within` of the links of stage i, whose `after` is known. (haste.c) */
+void bk_mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i);
 
 #endif
