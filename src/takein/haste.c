@@ -34,7 +34,8 @@ static bool is_foam(const bk_taken *taken, const bk_taken_stage *stage)
 {
     if (stage->act.passive || has_word(stage, " cream "))
         return false;
-    if (bk_stage_does(stage, " whisk whip beat ") && has_word(stage, " white whites meringue peaks "))
+    if (bk_stage_does(stage, " whisk whip beat ") &&
+        has_word(stage, " white whites meringue peaks "))
         return true;
     bool goes_on = false;
     for (size_t a = 0; a < stage->after_count; a++)
@@ -63,13 +64,15 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
         return true;
     if (hands && is_caramel(made) && made->act.group != BK_BAKE)
         return true; /* it sets */
-    if (bk_stage_does(made, " bring heat warm scald boil ") && is_hot(made) && before + 1 >= i - 1 &&
+    if (bk_stage_does(made, " bring heat warm scald boil ") && is_hot(made) &&
+        before + 1 >= i - 1 &&
         ((bk_stage_does(stage, " pour ") &&
           has_word(stage, " yolk yolks egg eggs onto over flour it them chocolate through ")) ||
          (bk_stage_does(stage, " tip beat stir ") && has_word(stage, " flour "))))
         return true; /* poured while it is hot */
     if (hands && made->act.group == BK_SIMMER &&
-        (bk_stage_does(stage, " plunge refresh ") || has_words_pair(stage, " cold ice iced ", " water ")) &&
+        (bk_stage_does(stage, " plunge refresh ") ||
+         has_words_pair(stage, " cold ice iced ", " water ")) &&
         !has_word(stage, " add "))
         return true; /* stops its cooking */
     if ((bk_stage_does(stage, " pot bottle ") ||

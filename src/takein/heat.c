@@ -162,7 +162,7 @@ static bool stands_by_food(const bk_token *t, size_t from, const bk_setting *set
             return true;
     }
     for (size_t i = setting->behind; i < end && i < setting->behind + ON; i++) {
-        if (bk_among(&t[i], " , ; . oven fan gas "))
+        if (bk_among(&t[i], " , ; . oven fan gas until till or and for then to "))
             break;
         if (bk_among(&t[i], " inside internal thermometer probe thickest centre core "))
             return true;

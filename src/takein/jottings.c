@@ -115,8 +115,8 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
         deed = bk_verb_find(act.where & BK_IN_FREEZER ? "freeze" : "chill");
     const bk_taken *taken = r->taken;
     bool in_oven =
-        r->oven &&
-        (is_in_a_tin(r) || (r->baking != SIZE_MAX && taken->stages[r->baking].step + 1 > r->step));
+        r->oven && (r->tin_ready || is_in_a_tin(r) ||
+                    (r->baking != SIZE_MAX && taken->stages[r->baking].step + 1 > r->step));
     bool rests = bk_act_has(&act, r->t, " covered cover foil aside wrapped cloth board rack ") ||
                  bk_act_has_pair(&act, r->t, " warm cool cold ", " place spot ") ||
                  bk_act_has_pair(&act, r->t, " of off ", " the ");
@@ -129,7 +129,9 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
                         " butter fat oil lard dripping olive ") &&
         act.spell.most <= 1800)
         deed = bk_verb_find("fry"); /* "shallots in butter 5 min" */
-    bool first_baking = r->oven && r->baking == SIZE_MAX && act.spell.least >= 2700;
+    bool off_the_hob = taken->count > 0 && !(taken->stages[taken->count - 1].act.where & BK_ON_HOB);
+    bool first_baking = r->oven && r->baking == SIZE_MAX &&
+                        (act.spell.least >= 2700 || (act.spell.least >= 600 && off_the_hob));
     if (!deed && act.spell.found && (in_oven || first_baking) && act.where == 0)
         deed = bk_verb_find("bake"); /* "20-25 mins." */
     if (!deed && act.spell.found && act.spell.least >= 3600)
@@ -145,6 +147,18 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
     bk_decide_where(&act, r->t);
     bk_decide_kind(&act, r->t);
     return bk_stage_add(r, &act, from);
+}
+
+/* "Out of the tin", "off the tray while hot". */
+static bool is_taken_out(const bk_token *t, size_t from, size_t end)
+{
+    if (from + 1 >= end || !bk_among(&t[from], " out off ") ||
+        (bk_is(&t[from], "out") && !bk_is(&t[from + 1], "of")))
+        return false;
+    for (size_t i = from + 1; i < end && i < from + 5; i++)
+        if (bk_among(&t[i], " tray tin tins sheet trays sheets mould moulds dish pan "))
+            return true;
+    return false;
 }
 
 /* "lids on at once" */
@@ -163,9 +177,7 @@ static void read_notebook_clause(bk_reading *r, size_t from, size_t end)
                   .sentence = true,
                   .why = "no word says that it goes on by itself"};
     bk_act_complete(r, &act, from, from, true);
-    if ((bk_is(&r->t[from], "out") && bk_is(&r->t[from + 1], "of")) ||
-        (bk_is(&r->t[from], "off") &&
-         bk_act_has(&act, r->t, " tray tin tins sheet trays sheets mould moulds "))) {
+    if (is_taken_out(r->t, from, end)) {
         act.verb = bk_verb_find("unmould");
         act.group = BK_PREP;
         act.passive = false;
@@ -192,35 +204,6 @@ static void read_notebook_clause(bk_reading *r, size_t from, size_t end)
         return;
     }
     bk_leave_out(r, from, end);
-}
-
-/* The time behind which another one follows in the words, and the sign that parts the two:
- * the token behind that sign, or `end`. */
-static size_t clause_end(const bk_token *t, size_t from, size_t end)
-{
-    bk_spell spell = bk_spell_find(t, from, end);
-    for (size_t i = from; i < end && spell.found; i++)
-        if (t[i].from >= spell.to && bk_among(&t[i], " , ; then - + . "))
-            return bk_spell_find(t, i + 1, end).found ||
-                           (bk_is(&t[i], "then") && i + 1 < end &&
-                            t[i + 1].kind == BK_TOKEN_NUMBER &&
-                            t[i + 1].millionths >= 100 * (int64_t)1000000)
-                       ? i + 1
-                       : end; /* "15 min at 200 then 180 for 35" */
-    return end;
-}
-
-/* "220 C, 20 min; 160 C, 1 hr": a part for each time. */
-void bk_jotting_read(bk_reading *r, size_t from, size_t end)
-{
-    for (size_t n = 0; from < end && n < BK_MOST_ACTS; n++) {
-        size_t part = n + 1 < BK_MOST_ACTS ? clause_end(r->t, from, end) : end;
-        size_t before = r->taken->count;
-        read_notebook_clause(r, from, part);
-        for (size_t i = before; i < r->taken->count; i++)
-            r->taken->stages[i].act.sentence = n == 0;
-        from = part;
-    }
 }
 
 /* Words before the first verb that are an act of their own: "shallot in the fat 3 min, wine
@@ -260,10 +243,43 @@ static bool is_a_note(const bk_reading *r, size_t from, size_t end)
         return (where & (BK_IN_FRIDGE | BK_IN_FREEZER | BK_IN_COOL_PLACE)) != 0 ||
                (where & BK_IN_OVEN && bk_spell_find(t, i, stop).found);
     }
-    if (is_lid_put_on(t, from, stop))
+    if (is_lid_put_on(t, from, stop) || is_taken_out(t, from, stop))
         return true;
     return stop > from + 1 && stop <= from + MOST_WORDS && bk_among(&t[stop - 1], " in over ") &&
            names_food(r, from, stop) && !bk_is_adverb(&t[from]);
+}
+
+/* The time behind which another one follows in the words, and the sign that parts the two:
+ * the token behind that sign, or `end`. */
+static size_t clause_end(const bk_reading *r, size_t from, size_t end)
+{
+    const bk_token *t = r->t;
+    bk_spell spell = bk_spell_find(t, from, end);
+    for (size_t i = from + 1; i < end && spell.found; i++)
+        if (t[i].from >= spell.to && bk_is(&t[i - 1], ".") && is_taken_out(t, i, end))
+            return i; /* "25 mins. off the tray" */
+    for (size_t i = from; i < end && spell.found; i++)
+        if (t[i].from >= spell.to && bk_among(&t[i], " , ; then - + . "))
+            return bk_spell_find(t, i + 1, end).found || is_a_note(r, i + 1, end) ||
+                           (bk_is(&t[i], "then") && i + 1 < end &&
+                            t[i + 1].kind == BK_TOKEN_NUMBER &&
+                            t[i + 1].millionths >= 100 * (int64_t)1000000)
+                       ? i + 1
+                       : end; /* "15 min at 200 then 180 for 35" */
+    return end;
+}
+
+/* "220 C, 20 min; 160 C, 1 hr": a part for each time. */
+void bk_jotting_read(bk_reading *r, size_t from, size_t end)
+{
+    for (size_t n = 0; from < end && n < BK_MOST_ACTS; n++) {
+        size_t part = n + 1 < BK_MOST_ACTS ? clause_end(r, from, end) : end;
+        size_t before = r->taken->count;
+        read_notebook_clause(r, from, part);
+        for (size_t i = before; i < r->taken->count; i++)
+            r->taken->stages[i].act.sentence = n == 0;
+        from = part;
+    }
 }
 
 /* "Fill, down to gas 4, 25 minutes"; "prick, back in the fridge 15 mins": where what no verb

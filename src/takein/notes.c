@@ -199,10 +199,11 @@ static bool is_ingredient(bk_arena *arena, const char *line, bool among)
         return false;
     if (behind_number(text) && has_verb_first(arena, behind_number(text)))
         return false;
+    const char *colon = strstr(text, ": ");
+    if (begins_with_time(arena, text) || (colon && has_verb_first(arena, colon + 2)))
+        return false; /* "pastry: rub in, rest 30" */
     if (ends_with_amount(arena, text) && !has_verb_first(arena, text))
         return true;
-    if (begins_with_time(arena, text))
-        return false;
     if (begins_with_amount(text))
         return !(ends_sentence(text) && n > 50) && !behind_number(text);
     return among && n < 50 && !ends_sentence(text) && !has_verb_first(arena, text) &&

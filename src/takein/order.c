@@ -115,7 +115,7 @@ static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_toke
 static bool is_hot_work(const bk_act *act, const bk_act *words, const bk_token *t)
 {
     for (size_t i = words->from; i + 1 < words->end; i++) {
-        if (bk_among(&t[i], " while whilst ") && i + 2 < words->end) {
+        if (bk_among(&t[i], " while whilst ")) {
             for (size_t j = i + 1; j < i + 6 && j < words->end && !bk_is(&t[j], ","); j++)
                 if (bk_among(&t[j], " hot warm boiling soft pliable molten "))
                     return true;

@@ -20,6 +20,24 @@ expect_status 0
 expect_stdout "A draft from standard input"
 expect_stdout '"active": "10 min"'
 
+it "notes in which no verb says what is done: each guess says what it was guessed from"
+printf 'Tart\n\n200 g flour\n100 g butter\n2 apples\n\nmoderate oven\npastry: rub in, rest 30\napples sliced, over\n25 mins. off the tray while hot\n' >"$work/notes.txt"
+run take-in "$work/notes.txt"
+expect_status 0
+expect_quiet_stderr
+expect_stdout 'Time: "30" is 30 min (the unit is a guess).'
+expect_stdout 'Oven: the words give no number ("moderate oven"); 180 C is usual: write yours.'
+expect_stdout 'At once after bake:'
+expect_stdout '"do": "Apples sliced, over"'
+
+it "what may go on at the same time waits for nothing, and says why"
+printf 'Buns\n\n200 g flour\n300 ml cream\n\nBake the buns at 190C for 20 minutes. Cool on a rack.\nMeanwhile, whip the cream.\nFill the buns with the cream.\n' >"$work/buns.txt"
+run take-in "$work/buns.txt"
+expect_status 0
+expect_stdout 'Order: it goes on beside the stage above'
+expect_stdout '"after": []'
+expect_stdout '"after": ["cool", "whip"]'
+
 it "check passes on every draft, and each is the same every time"
 bad=
 for recipe in "$recipes"/*.html "$recipes"/*.txt "$recipes"/*.json; do

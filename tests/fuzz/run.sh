@@ -11,6 +11,7 @@ for name in "$@"; do
     calendar) seeds="tests/data/calendar plans/calendars" ;;
     journal) seeds="tests/data/day" ;;
     multistatus) seeds="tests/data/publish/answers" ;;
+    takein) seeds="tests/data/take-in/tuned" ;;
     quantity) seeds= ;;
     *) seeds= ;;
     esac

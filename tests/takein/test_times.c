@@ -68,6 +68,14 @@ static void test_times(void **state)
         {"two-and-a-half hours", "2 h 30 min"},
         {"leave a fortnight", "14 d"},
         {"leave all night", "8-12 h"},
+        {"fridge o/n", "8-12 h"},
+        {"freeze 4+ hrs", "4 h"},
+        {"cupboard 6 wks", "42 d"},
+        {"keep a month", "30 d"},
+        {"give it another hour", "1 h"},
+        {"cook it a minute or two", "1-2 min"},
+        {"turn up to Mark 6 - 30 mins", "30 min"},
+        {"chill 30 minutes (or up to 2 days)", "30 min - 2 d"},
         {"1 hour 20 pears", "1 h"},
         {"Wait a few minutes", "none"},
         {"baste every 20 minutes", "none"},
@@ -102,6 +110,15 @@ static void test_temperatures(void **state)
         {"Bake at 375 degrees", "375 F"},
         {"Heat the oven, Regulo 6.", "gas 6"},
         {"cook at 200 for an hour", "200 C"},
+        {"Mark 4, 30 mins", "gas 4"},
+        {"Reg 4", "gas 4"},
+        {"lower to 350 and bake", "350 F"},
+        {"180 for 35", "180 C"},
+        {"Bake at 180C until a thermometer reads 74C", "180 C"},
+        {"160°, about 1 hr - 55° inside", "160 C"},
+        {"boil to 116 degrees on the sugar thermometer", "none"},
+        {"until the centre reads 70C", "none"},
+        {"Mark into squares", "none"},
         {"Heat the syrup to 118°C on a thermometer", "none"},
         {"Bake for 25 minutes", "none"},
         {"Add 200 g sugar to the oven dish", "none"},
@@ -112,6 +129,41 @@ static void test_temperatures(void **state)
             fail_msg("\"%s\" is %s, not %s", cases[i][0], read, cases[i][1]);
         bk_temperature at;
         assert_true(strcmp(read, "none") == 0 || bk_read_oven_temperature(read, &at, &mend));
+    }
+}
+
+/* A heat without a number is a usual one, and said to be a guess. */
+static void test_heat_in_words(void **state)
+{
+    (void)state;
+    static const char *const cases[][2] = {
+        {"Moderate oven", "180 C"},     {"in a very hot oven for 10 minutes", "240 C"},
+        {"a fairly hot oven", "200 C"}, {"into a slow oven", "150 C"},
+        {"a hot oven, gas 7", "gas 7"}, {"a hot pan", "none"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        size_t count = 0;
+        const bk_token *t = bk_tokens(arena, cases[i][0], &count);
+        bk_setting setting = bk_setting_find(arena, t, 0, count);
+        assert_string_equal(setting.at ? setting.at : "none", cases[i][1]);
+        assert_true(setting.in_words == (setting.at && !strstr(setting.at, "gas")));
+    }
+}
+
+/* Minutes without their unit, behind a verb. */
+static void test_bare_minutes(void **state)
+{
+    (void)state;
+    static const char *const cases[][2] = {
+        {"simmer 10", "10 min"},       {"rest 8-10, covered", "8-10 min"},
+        {"soften gently 5.", "5 min"}, {"cut into 12", "none"},
+        {"bake at 200", "none"},       {"add 2 eggs", "none"},
+        {"boil 3 potatoes", "none"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        size_t count = 0;
+        const bk_token *t = bk_tokens(arena, cases[i][0], &count);
+        bk_spell spell = bk_spell_guess(t, 0, count);
+        assert_string_equal(spell.found ? bk_spell_words(arena, &spell) : "none", cases[i][1]);
+        assert_true(spell.unit_guessed == spell.found);
     }
 }
 
@@ -151,9 +203,10 @@ static void test_encodings(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_times),
-                                       cmocka_unit_test(test_temperatures),
-                                       cmocka_unit_test(test_encodings)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_times), cmocka_unit_test(test_temperatures),
+        cmocka_unit_test(test_heat_in_words), cmocka_unit_test(test_bare_minutes),
+        cmocka_unit_test(test_encodings)};
     arena = bk_arena_new(NULL);
     int failed = cmocka_run_group_tests(tests, NULL, NULL);
     bk_arena_free(arena);
