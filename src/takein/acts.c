@@ -60,7 +60,14 @@ static void resolve_let(bk_act *act, const bk_token *t, bool last)
         act->where |= act->group == BK_HEAT ? BK_ON_HOB : 0u;
         return;
     }
-    if (deed) {
+    const bk_verb *heated = NULL; /* "let it bubble for 2 minutes" */
+    for (size_t i = act->from + 1; i < act->end && !deed && !heated; i++)
+        if (bk_among(&t[i], " bubble caramelise caramelize thicken wilt melt brown soften sizzle "))
+            heated = bk_verb_find(t[i].word);
+    if (heated && !puts) {
+        act->verb = heated;
+        act->group = heated->group;
+    } else if (deed) {
         bk_act_becomes(act, deed->word);
     } else if (act->where & (BK_IN_FRIDGE | BK_IN_FREEZER)) {
         if (!act->spell.found && puts && !last)
@@ -279,7 +286,8 @@ static bk_spell find_own_spell(const bk_act *act, const bk_token *t, size_t lead
 {
     bk_spell spell = bk_spell_find(t, lead, act->end);
     for (size_t i = lead; i < act->from && spell.found; i++)
-        if (t[i].from >= spell.to && bk_is(&t[i], "before"))
+        if (t[i].from >= spell.to &&
+            (bk_among(&t[i], " before left ") || (bk_is(&t[i], "to") && bk_is(&t[i + 1], "go"))))
             return bk_spell_find(t, act->from, act->end);
     return spell;
 }
@@ -338,9 +346,11 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
         bk_act_becomes(act, "bake"); /* "turn it over and give it another hour" */
     if (act->group == BK_HEAT && act->where & BK_IN_OVEN && act->spell.found)
         act->group = BK_BAKE;
-    if (bk_is(&t[act->from], "bring") &&
-        !bk_act_has(act, t, " boil simmer heat temperature boiling bubble "))
-        act->group = bk_act_has(act, t, " room ") ? BK_REST : BK_MIX;
+    if (bk_is(&t[act->from], "bring") && bk_act_has(act, t, " room "))
+        bk_act_becomes(act, "rest"); /* "back to room temperature" */
+    else if (bk_is(&t[act->from], "bring") &&
+             !bk_act_has(act, t, " boil simmer heat temperature boiling bubble "))
+        act->group = BK_MIX;
     if (act->verb && act->group == BK_LIGHT)
         resolve_light(act, t);
     go_into_the_oven(r, act);

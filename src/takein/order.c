@@ -21,6 +21,9 @@ static bool is_before_the_end(const bk_token *t, size_t from, size_t end)
     bool near = false;
     for (size_t i = from; i < end && !bk_is(&t[i], ","); i++) {
         near |= bk_among(&t[i], " before nearly almost minutes' ");
+        if (bk_among(&t[i], " minutes mins min hour hours ") && i + 2 < end &&
+            bk_is(&t[i + 1], "to") && bk_is(&t[i + 2], "go"))
+            return true;
         if (near && bk_among(&t[i], " ready done out end cooked finished ") &&
             bk_among(&t[i - 1], " is are comes come the nearly almost be "))
             return true;

@@ -41,7 +41,7 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
            strcmp(word, "warm") == 0 || strcmp(word, "bring") == 0 || strcmp(word, "crank") == 0 ||
            strcmp(word, "whack") == 0 || strcmp(word, "start") == 0 ||
            strcmp(word, "light") == 0) &&
-          bk_act_has_pair(act, t, " the an your ", " oven ") &&
+          bk_act_has_pair(act, t, " the an your ", " oven grill broiler ") &&
           !bk_act_has_pair(act, t, " in into ", " the "))) ||
         (strcmp(word, "heat") == 0 && act->from + 1 < act->end && bk_is(&t[act->from + 1], "oven"));
     bool short_note = act->end <= act->from + 7; /* "Mark 4." */

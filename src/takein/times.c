@@ -180,9 +180,10 @@ static size_t read_night(const bk_token *t, size_t at, size_t end)
 static size_t read_overnight(const bk_token *t, size_t at, size_t end, bk_spell *spell)
 {
     size_t i = at;
+    i += i < end && bk_among(&t[i], " min minimum ");
     i += i < end && bk_is(&t[i], ",");
-    i += i < end && bk_among(&t[i], " or to even but preferably better ideally - ");
-    i += i < end && bk_among(&t[i], " preferably better ideally even up until best - ");
+    i += i < end && bk_among(&t[i], " or to pref even but preferably better ideally - ");
+    i += i < end && bk_among(&t[i], " preferably better ideally pref even up until best - ");
     i += i < end && bk_among(&t[i], " to still ");
     size_t behind = i > at ? read_night(t, i, end) : i;
     if (behind > i) {
