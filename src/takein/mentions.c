@@ -150,7 +150,10 @@ static bool is_the_rest(const bk_token *t, size_t from, size_t at)
 static bool is_spoken_of_as_made(const bk_taken_stage *stage, size_t from, size_t at)
 {
     const bk_token *t = stage->tokens;
-    if (at == stage->act.verb_at + 1 &&
+    bool behind_verb =
+        at == stage->act.verb_at + 1 ||
+        (at == stage->act.verb_at + 2 && bk_among(&t[at - 1], " hot warm boiling cold "));
+    if (behind_verb &&
         (stage->act.group == BK_STRAIN || stage->act.group == BK_POUR))
         return true;
     if (at + 1 < stage->act.end && bk_among(&t[at + 1], " white whites yolk yolks "))
@@ -274,6 +277,18 @@ bool bk_names_ingredient(const bk_taken *taken, const bk_food *all, const bk_tok
     bk_stem(token->word, stem, sizeof stem);
     for (size_t k = 0; k < taken->recipe->ingredient_count && stem[0] != '\0'; k++)
         if (bk_mask_has(&which_ones, k) && has_stem(&all[k], all[k].count, stem))
+            return true;
+    return false;
+}
+
+bool bk_names_food_by_head(const bk_taken *taken, const bk_food *all, const bk_token *token,
+                           bk_mask which_ones)
+{
+    char stem[24];
+    bk_stem(token->word, stem, sizeof stem);
+    for (size_t k = 0; k < taken->recipe->ingredient_count; k++)
+        if (bk_mask_has(&which_ones, k) && !all[k].staple && all[k].count > 0 &&
+            strcmp(all[k].words[all[k].count - 1], stem) == 0)
             return true;
     return false;
 }

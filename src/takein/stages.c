@@ -325,10 +325,39 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
     }
 }
 
+/* "SAUCE. Melt the butter ...", "Custard. Heat the milk ...": a name, and no sentence. */
+static bool is_heading_word(const bk_reading *r, size_t end)
+{
+    enum { MOST_WORDS = 2 };
+    const bk_token *t = r->t;
+    if (end >= r->count || end < 2 || end > MOST_WORDS + 1 || !bk_is(&t[end - 1], "."))
+        return false;
+    for (size_t i = 0; i + 1 < end; i++) {
+        if (t[i].kind != BK_TOKEN_WORD || strlen(t[i].word) < 3)
+            return false;
+        bool shouted = true;
+        for (size_t b = t[i].from; b < t[i].to; b++)
+            shouted = shouted && r->text[b] >= 'A' && r->text[b] <= 'Z';
+        if (!shouted && (bk_verb_find(t[i].word) || !t[0].capital))
+            return false;
+    }
+    return true;
+}
+
 static void read_step(bk_reading *r)
 {
     for (size_t at = 0; at < r->count;) {
         size_t end = bk_sentence_end(r->t, at, r->count);
+        if (at == 0 && is_heading_word(r, end)) {
+            bk_leave_out(r, at, end);
+            r->pending.step = r->step;
+            r->pending.apart = true;
+            r->pending.meanwhile = r->pending.at_once = false;
+            r->pending.label_from = at;
+            r->pending.label_end = end - 1;
+            at = end;
+            continue;
+        }
         read_sentence(r, at, end);
         at = end;
     }

@@ -249,7 +249,9 @@ static speech listen(const weave *w, size_t i)
              bk_is(&t[j + 3], "hob")) ||
             (bk_is(&t[j], "roasting") && j + 1 < m->end && bk_among(&t[j + 1], " tin pan tray "));
         bool verb = j == stage->act.verb_at || (j == m->from && bk_verb_find(t[j].word));
-        if (verb || is_vessel(&t[j]) || bk_names_ingredient(w->taken, w->all, &t[j], says.fresh) ||
+        bool is_food = bk_names_food_by_head(w->taken, w->all, &t[j], says.strong);
+        if (verb || is_vessel(&t[j]) || is_food ||
+            bk_names_ingredient(w->taken, w->all, &t[j], says.fresh) ||
             comes_about(t, m->from, j))
             continue;
         size_t k_of = thread_of_word(w, t[j].word);

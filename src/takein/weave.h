@@ -51,6 +51,10 @@ bk_mentions *bk_mentions_find(bk_taken *taken, bk_food *all);
 bool bk_names_ingredient(const bk_taken *taken, const bk_food *all, const bk_token *token,
                          bk_mask which_ones);
 
+/* Is the word the name of one of these, and of none that goes into everything? */
+bool bk_names_food_by_head(const bk_taken *taken, const bk_food *all, const bk_token *token,
+                           bk_mask which_ones);
+
 /* The kind that a noun speaks of ("dough", "syrup"), or 0. */
 bk_products bk_product_of_word(const char *word);
 
