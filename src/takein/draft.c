@@ -119,10 +119,19 @@ static void put_order_reason(const bk_taken *taken, size_t i, bk_text *out)
 {
     const bk_taken_stage *stage = &taken->stages[i];
     if (i > 0 && stage->after_count == 0) {
-        comment(out, stage->act.meanwhile
-                         ? "Order: it goes on beside the stage above (\"while\", \"meanwhile\"): "
-                           "it waits for nothing."
-                         : "Order: it names nothing that was made before: it waits for nothing.");
+        comment(out,
+                stage->act.meanwhile
+                    ? "Order: it goes on beside the stage above (\"while\", \"meanwhile\"): "
+                      "it waits for nothing."
+                : stage->part
+                    ? bk_format(taken->arena,
+                                "Order: a part of its own (\"%s\"): it waits for nothing.",
+                                stage->part)
+                : stage->tool ? "Order: it is made ready beside the dish: it waits for nothing."
+                : stage->act.apart
+                    ? "Order: in a pan or bowl of its own, or for a part of its own: it waits for "
+                      "nothing."
+                    : "Order: it names nothing that was made before: it waits for nothing.");
     } else if (stage->after_count > 1) {
         bk_text names = bk_text_new(taken->arena);
         for (size_t a = 0; a < stage->after_count; a++)
@@ -135,11 +144,11 @@ static void put_order_reason(const bk_taken *taken, size_t i, bk_text *out)
     }
     for (size_t a = 0; a < stage->after_count; a++) {
         if (stage->within[a]) {
+            const char *reason =
+                a == stage->asked ? "the words ask for it" : "it would set, fall or cool meanwhile";
             comment(out,
-                    bk_format(
-                        taken->arena,
-                        "At once after %s: the words say so, or it won't wait; %d min is a guess.",
-                        taken->stages[stage->after[a]].id, (int)AT_ONCE_MINUTES));
+                    bk_format(taken->arena, "At once after %s: %s; %d min is a guess.",
+                              taken->stages[stage->after[a]].id, reason, (int)AT_ONCE_MINUTES));
         }
     }
 }

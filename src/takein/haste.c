@@ -125,6 +125,7 @@ void bk_mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
         if (now > than || (now == than && stage->after[a] > stage->after[best]))
             best = a;
     }
+    stage->asked = told ? best : SIZE_MAX;
     if (told)
         stage->within[best] = true;
 }

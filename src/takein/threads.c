@@ -251,8 +251,7 @@ static speech listen(const weave *w, size_t i)
         bool verb = j == stage->act.verb_at || (j == m->from && bk_verb_find(t[j].word));
         bool is_food = bk_names_food_by_head(w->taken, w->all, &t[j], says.strong);
         if (verb || is_vessel(&t[j]) || is_food ||
-            bk_names_ingredient(w->taken, w->all, &t[j], says.fresh) ||
-            comes_about(t, m->from, j))
+            bk_names_ingredient(w->taken, w->all, &t[j], says.fresh) || comes_about(t, m->from, j))
             continue;
         size_t k_of = thread_of_word(w, t[j].word);
         size_t beside = w->threads[w->now].beside;
@@ -495,6 +494,7 @@ static size_t begin_beside(weave *w, size_t i, const speech *says, bool *chosen)
     const bk_taken_stage *going_on = &w->taken->stages[now->last];
     bool takes = going_on->act.passive && (says->of[w->now] || says->same_vessel);
     size_t mine = new_thread(w, true);
+    stage->act.meanwhile = true;
     for (size_t a = 0; a < going_on->after_count && takes && mine != w->now; a++)
         put_after(stage, going_on->after[a]);
     for (size_t k = 0; k < w->count; k++)
@@ -523,6 +523,16 @@ static bool label_of(const weave *w, size_t i, label *found)
         if (names_part(&found->t[j]))
             return true;
     return false;
+}
+
+/* A label as it is written. */
+static const char *label_words(const weave *w, size_t i, const label *of)
+{
+    const bk_taken_stage *stage = &w->taken->stages[i];
+    const char *text =
+        of->t == stage->tokens ? w->taken->recipe->steps[stage->step].text : heading_of(w, i);
+    uint32_t from = of->t[of->from].from;
+    return bk_copy(w->taken->arena, text + from, of->t[of->end - 1].to - from);
 }
 
 /* The thread that a label speaks of, or SIZE_MAX. */
@@ -615,6 +625,9 @@ static void tie(weave *w, size_t i)
         mine = go_on(w, i, &heard, chosen);
         chosen[mine] = true;
     }
+    stage->tool = tools;
+    if (labelled && of_label == SIZE_MAX)
+        stage->part = label_words(w, i, &called);
     if (labelled)
         name_thread(w, &w->threads[mine], called.t, called.from, called.end);
     close_joined(w, stage, chosen, mine);

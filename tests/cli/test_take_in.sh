@@ -152,4 +152,8 @@ it "the recipes that take-in is measured on are sound"
 ran="check_gold.py"
 if python3 tests/data/take-in/check_gold.py >"$out" 2>"$err"; then pass; else fail "$(tail -3 "$err")"; fi
 
+it "the figures of docs/take-in.md are those of the measure"
+ran="check_figures.py"
+if BAKESET=$bakeset python3 tests/takein/check_figures.py >"$out" 2>"$err"; then pass; else fail "$(tail -3 "$err")"; fi
+
 finish

@@ -84,13 +84,11 @@ static void test_notes_without_verbs(void **state)
         {"Duck", "duck breasts,shallot,wine",
          "Shallot in the duck fat 3 min, wine in, bubble 5 min.",
          "fry A 3 min; add A; bubble A 5 min"},
-        {"Onions", "shallots,salt", "Shallots peeled, salt over, o/n.",
-         "peel A; rest P 8-12 h"},
+        {"Onions", "shallots,salt", "Shallots peeled, salt over, o/n.", "peel A; rest P 8-12 h"},
         {"Soup", "leeks", "Soften 10, covered.", "soften A 10 min"},
         {"Tart", "pastry", "Prick, back in fridge 15 mins.", "prick A; chill P 15 min"},
         {"Beans", "beans", "Cut into 12.", "cut A"},
-        {"Jam", "plums,sugar", "Pot into hot jars, lids on immediately.",
-         "pot A; seal A < pot!"},
+        {"Jam", "plums,sugar", "Pot into hot jars, lids on immediately.", "pot A; seal A < pot!"},
         {"Loaf", "flour", "Take out and cool, cold place, 2 hrs.", "cool P 2 h"},
     };
     CHECK(examples);
@@ -100,7 +98,8 @@ static void test_passive_voice(void **state)
 {
     (void)state;
     static const example examples[] = {
-        {"Pie", "lard,water,flour", "The lard and water are boiled together and poured on the flour.",
+        {"Pie", "lard,water,flour",
+         "The lard and water are boiled together and poured on the flour.",
          "boil A; pour A < boil!"},
         {"Pie", "onions", "The onions are fried gently in butter.", "fry A"},
         {"Bird", "chicken", "It is cooked when the juices run clear.|Carve.", "carve A"},
@@ -113,20 +112,24 @@ static void test_heat(void **state)
     (void)state;
     static const example examples[] = {
         /* turned down: two bakings, the second at once */
-        {"Pork", "pork", "Heat the oven to 240C. Roast for 30 minutes, then turn down to 180C and "
-                         "roast for 1 hour.",
+        {"Pork", "pork",
+         "Heat the oven to 240C. Roast for 30 minutes, then turn down to 180C and "
+         "roast for 1 hour.",
          "roast P 30 min 240 C; roast-2 P 1 h 180 C < roast!"},
         {"Pork", "pork", "Roast 20 minutes at 220C and a further hour at 180C.",
          "roast P 20 min 220 C; roast-2 P 1 h 180 C < roast!"},
-        {"Pork", "pork", "Roast at 200C for 1 hour. Turn the oven up to 230C for the last 10 minutes.",
+        {"Pork", "pork",
+         "Roast at 200C for 1 hour. Turn the oven up to 230C for the last 10 minutes.",
          "roast P 1 h 200 C; bake P 10 min 230 C < roast!"},
         /* of the food, not of the oven */
-        {"Loaf", "dough", "Preheat oven to 375°F.|Bake for 35 minutes, or until the internal "
-                          "temperature is 195°F.",
+        {"Loaf", "dough",
+         "Preheat oven to 375°F.|Bake for 35 minutes, or until the internal "
+         "temperature is 195°F.",
          "bake P 35 min 375 F"},
         {"Ribs", "ribs", "Brown the ribs in a large Dutch oven.", "brown A"},
         /* a heat that is said behind the baking */
-        {"Cake", "flour", "Bake for 20 minutes.|The oven should be at 190C.", "bake P 20 min 190 C"},
+        {"Cake", "flour", "Bake for 20 minutes.|The oven should be at 190C.",
+         "bake P 20 min 190 C"},
     };
     CHECK(examples);
 }
@@ -136,11 +139,13 @@ static void test_threads(void **state)
     (void)state;
     static const example examples[] = {
         {"Buns", "flour,cream,chocolate",
-         "Bake for 20 minutes. Cool on a rack.|Meanwhile, whip the cream.|Fill the buns with the cream.",
+         "Bake for 20 minutes. Cool on a rack.|Meanwhile, whip the cream.|Fill the buns with the "
+         "cream.",
          "bake P 20 min; cool P; whip A <; fill A < cool whip"},
         /* said of what the next sentence does */
         {"Cake", "flour,icing sugar,butter",
-         "Leave to cool.|Meanwhile, make the icing. Beat the butter with the icing sugar.|Ice the cake.",
+         "Leave to cool.|Meanwhile, make the icing. Beat the butter with the icing sugar.|Ice the "
+         "cake.",
          "cool P; beat A <; ice A < cool"},
         {"Tart", "flour,nuts,sugar",
          "Rub in the flour. Chill for 1 hour.|#Filling|Toast the nuts.|#To finish|Roll out the "
@@ -149,22 +154,27 @@ static void test_threads(void **state)
         {"Fish", "lentils,bacon", "Lentils: simmer 25 mins.|Bacon: grill 6 mins.",
          "simmer P 25 min; grill P 6 min <"},
         /* what is taken of the roast for the gravy was there before it rests */
-        {"Beef", "beef,stock", "Roast the beef for 1 hour. Rest for 20 minutes.|While the beef rests, "
-                               "pour the stock into the juices.",
+        {"Beef", "beef,stock",
+         "Roast the beef for 1 hour. Rest for 20 minutes.|While the beef rests, "
+         "pour the stock into the juices.",
          "roast P 1 h; rest P 20 min; pour A < roast"},
-        {"Stew", "beef,butter,flour", "Braise the beef for 2 hours.|About half an hour before the stew "
-                                      "is ready, rub the butter into the flour.",
+        {"Stew", "beef,butter,flour",
+         "Braise the beef for 2 hours.|About half an hour before the stew "
+         "is ready, rub the butter into the flour.",
          "braise P 2 h; rub A <"},
-        {"Bread", "flour,seeds", "Soak the seeds for 30 minutes.|In a large bowl combine the flour and "
-                                 "water.|Knead in the seeds.",
+        {"Bread", "flour,seeds",
+         "Soak the seeds for 30 minutes.|In a large bowl combine the flour and "
+         "water.|Knead in the seeds.",
          "soak P 30 min; combine A <; knead A < soak combine"},
-        {"Jelly", "quinces,sugar", "Simmer the quinces for 1 hour.|Wash the jars and warm them in the "
-                                   "oven at 120C for 20 minutes.|Meanwhile boil the quinces with the "
-                                   "sugar for 10 minutes.",
+        {"Jelly", "quinces,sugar",
+         "Simmer the quinces for 1 hour.|Wash the jars and warm them in the "
+         "oven at 120C for 20 minutes.|Meanwhile boil the quinces with the "
+         "sugar for 10 minutes.",
          "simmer P 1 h; wash A <; warm P 20 min 120 C; boil P 10 min < simmer"},
         /* one thing after the other, in one pan */
-        {"Soup", "leeks,stock,cream", "Soften the leeks.|Add the stock and simmer for 20 minutes.|Stir "
-                                      "in the cream.",
+        {"Soup", "leeks,stock,cream",
+         "Soften the leeks.|Add the stock and simmer for 20 minutes.|Stir "
+         "in the cream.",
          "soften A; simmer P 20 min; stir A"},
     };
     CHECK(examples);
@@ -183,8 +193,9 @@ static void test_at_once(void **state)
          "bring A; pour A < bring!"},
         {"Cake", "flour,syrup", "Bake for 40 minutes.|Prick the hot cake all over.",
          "bake P 40 min; prick A < bake!"},
-        {"Tart", "pastry,jelly", "Bake the tart for 40 minutes.|Warm the jelly. Brush over the tart "
-                                 "while still hot.",
+        {"Tart", "pastry,jelly",
+         "Bake the tart for 40 minutes.|Warm the jelly. Brush over the tart "
+         "while still hot.",
          "bake P 40 min; warm A <; brush A < bake! warm"},
         {"Greens", "beans", "Blanch the beans for 3 minutes.|Plunge into iced water.",
          "blanch P 3 min; plunge A < blanch!"},
@@ -199,10 +210,10 @@ static void test_at_once(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_notes_without_verbs), cmocka_unit_test(test_passive_voice),
-        cmocka_unit_test(test_heat), cmocka_unit_test(test_threads),
-        cmocka_unit_test(test_at_once)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_notes_without_verbs),
+                                       cmocka_unit_test(test_passive_voice),
+                                       cmocka_unit_test(test_heat), cmocka_unit_test(test_threads),
+                                       cmocka_unit_test(test_at_once)};
     arena = bk_arena_new(NULL);
     int failed = cmocka_run_group_tests(tests, NULL, NULL);
     bk_arena_free(arena);
