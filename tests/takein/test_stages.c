@@ -171,6 +171,10 @@ static void test_threads(void **state)
          "oven at 120C for 20 minutes.|Meanwhile boil the quinces with the "
          "sugar for 10 minutes.",
          "simmer P 1 h; wash A <; warm P 20 min 120 C; boil P 10 min < simmer"},
+        {"Jelly", "quinces,sugar",
+         "Drip the quinces for 8 hours.|Warm the jars at 120C for 20 "
+         "minutes.|Meanwhile measure the juice.",
+         "drip P 8 h; bake P 20 min 120 C <; measure A < drip"},
         /* one thing after the other, in one pan */
         {"Soup", "leeks,stock,cream",
          "Soften the leeks.|Add the stock and simmer for 20 minutes.|Stir "
