@@ -32,7 +32,7 @@ check "bakeset.pc does not know where it was put together" $?
 # A build with a sanitizer asks the same of what is linked with it.
 sanitize=
 nm "$here/lib/libbakeset.a" 2>/dev/null | grep -q ' U __asan_' && sanitize=-fsanitize=address,undefined
-sed -n '/^\.Bd -literal/,/^\.Ed/p' docs/bakeset.3 | sed '1d;$d;s/\\e/\\/g' >"$work/example.c"
+sed -n '/^\.Bd -literal$/,/^\.Ed/p' docs/bakeset.3 | sed '1d;$d;s/\\e/\\/g' >"$work/example.c"
 pkg() {
     PKG_CONFIG_PATH="$here/lib/pkgconfig" pkg-config --define-variable=prefix="$here" "$@" bakeset
 }

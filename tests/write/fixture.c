@@ -308,8 +308,11 @@ bk_timeline *fixture_impossible(bk_arena *arena)
     t->why[1].place = (bk_place){&source, 33};
     t->remedies = BK_NEW(arena, bk_remedy, 2);
     t->remedy_count = 2;
-    t->remedies[0] = (bk_remedy){"serve", "Serve at 20:10.", true, fixture_at(t, 17, 18, 40)};
-    t->remedies[1] = (bk_remedy){"dish", "Leave the torte out.", false, 0};
+    t->remedies[0] = (bk_remedy){.change = "serve",
+                                 .message = "Serve at 20:10.",
+                                 .has_first_start = true,
+                                 .first_start = fixture_at(t, 17, 18, 40)};
+    t->remedies[1] = (bk_remedy){.change = "dish", .message = "Leave the torte out."};
     t->complete = true;
     return t;
 }
