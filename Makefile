@@ -40,7 +40,7 @@ STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan check-clang check-tsan check-shared check-clients check-schemas check-page mutants schema fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible bench-day install uninstall clean check-format format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-clang check-tsan check-shared check-clients check-schemas check-page mutants schema fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible bench-dinners bench-day install uninstall clean check-format format
 .SUFFIXES:
 .SECONDARY:
 
@@ -61,8 +61,8 @@ help:
 	@echo "make check-schemas  the schemas of plans and timelines through an independent validator"
 	@echo "make check-page   the page in Chromium: clock, ticks, phone, paper, keyboard, dark"
 	@echo "make bench DATA=DIR [SECONDS=30]   published scheduling instances"
-	@echo "make bench-heat, bench-growth, bench-impossible, bench-day   speed of cooling estimates;"
-	@echo "                  of large plans; of a no; of a day that slips"
+	@echo "make bench-heat, bench-growth, bench-impossible, bench-dinners, bench-day   speed of cooling"
+	@echo "                  estimates; of large plans; of a no; of made-up dinners; of a day that slips"
 	@echo "make install [PREFIX=/usr/local] [DESTDIR=]"
 	@echo "make deps         installs what is missing (root), or names it"
 
@@ -258,8 +258,9 @@ bench: deps
 	@$(MAKE) --no-print-directory -s $(BUILD)/tests/bench/bench
 	$(BUILD)/tests/bench/bench $(DATA) $(SECONDS)
 
-# Estimates of cooling; plans of 100 to 3,000 stages; plans that cannot be met; the answers of a day.
-bench-heat bench-growth bench-impossible bench-day: bench-%: deps
+# Estimates of cooling; plans of 100 to 3,000 stages; plans that cannot be met;
+# what is proved of made-up dinners; the answers of a day.
+bench-heat bench-growth bench-impossible bench-dinners bench-day: bench-%: deps
 	@$(MAKE) --no-print-directory -s $(BUILD)/tests/bench/bench_$*
 	$(BUILD)/tests/bench/bench_$*
 

@@ -10,12 +10,18 @@
 enum {
     LONGEST_SPAN = 1 << 17,
     MOST_WEIGHT = 1 << 14,
-    SWEEPS = 4,
+    SWEEPS = 100,
     LEAST_TASKS = 2,
     MOST_PLACES = 16,
     MOST_STEPS = 10000000,
     WORTH = 20 /* several places: the part of the sum that the bound has to gain */
 };
+
+/* Two parts: the task of one follows that of the other. */
+typedef struct bk_link {
+    int32_t first, then;
+    bool block; /* weight has gone from the one to the other: best right behind one another */
+} bk_link;
 
 typedef struct shifting {
     bk_solver *solver;
@@ -25,6 +31,7 @@ typedef struct shifting {
     int32_t *task;   /* by variable: its part, or -1 */
     bk_completions sum;
     BK_VECTOR(bk_part) parts;
+    BK_VECTOR(bk_link) links;
     int32_t tasks;  /* the first so many parts */
     int32_t *least; /* by part: the bound at the root */
     int64_t best;
@@ -154,13 +161,22 @@ static bool immediate(shifting *s, int32_t i, int32_t j)
     return true;
 }
 
-/* Weight goes from a task to the one it follows until both have as much for their
- * energy, or a part of that. */
-static bool even_out(shifting *s, const bk_part *first, const bk_part *then)
+/* The pairs of tasks of which one comes right after the other, by lags. */
+static void find_links(shifting *s)
 {
+    s->links.count = 0;
+    for (int32_t a = 0; a < s->tasks; a++)
+        for (int32_t b = 0; b < s->tasks && s->steps <= MOST_STEPS; b++)
+            if (immediate(s, s->parts.at[a].side / 2, s->parts.at[b].side / 2))
+                *BK_ADD(s->solver, s->links) = (bk_link){a, b, false};
+}
+
+/* Weight goes from a task to the one it follows until both have as much for their energy, or a part
+ * of that. */
+static bool even_out(shifting *s, const bk_link *link)
+{
+    const bk_part *first = &s->parts.at[link->first], *then = &s->parts.at[link->then];
     int32_t i = first->side / 2, j = then->side / 2;
-    if (!immediate(s, i, j))
-        return false;
     int64_t p = first->energy, q = then->energy;
     int64_t even = (s->weight[j] * p - s->weight[i] * q) / (p + q);
     for (int part = 1; part <= 4; part *= 2)
@@ -169,15 +185,17 @@ static bool even_out(shifting *s, const bk_part *first, const bk_part *then)
     return false;
 }
 
-/* Tasks that follow one another by lags. */
+/* Tasks that follow one another by lags. In a chain the weights go to and fro: it takes many sweeps
+ * until those of a block are even, as which it is bounded best. */
 static void balance(shifting *s)
 {
+    find_links(s);
     bool better = true;
     for (int sweep = 0; sweep < SWEEPS && better; sweep++) {
         better = false;
-        for (int32_t a = 0; a < s->tasks; a++)
-            for (int32_t b = 0; b < s->tasks && s->steps <= MOST_STEPS; b++)
-                better = even_out(s, &s->parts.at[a], &s->parts.at[b]) || better;
+        for (int32_t k = 0; k < s->links.count && s->steps <= MOST_STEPS; k++)
+            if (even_out(s, &s->links.at[k]))
+                better = s->links.at[k].block = true;
     }
 }
 
@@ -224,7 +242,25 @@ static void fit(shifting *s, const bk_cumulative *cumulative)
     bk_memory_release(&solver->memory, s->least);
 }
 
-static void add(bk_solver *solver, const shifting *s)
+/* Dispatched, a block is not left for a task of the same rate but for rounding. */
+static void keep_blocks(shifting *s)
+{
+    bool changed = true;
+    for (int32_t sweep = 0; sweep < s->tasks && changed; sweep++) {
+        changed = false;
+        for (int32_t k = 0; k < s->links.count; k++) {
+            int64_t *rate = s->solver->branching.rate;
+            int64_t first = rate[s->parts.at[s->links.at[k].first].side / 2];
+            int64_t *then = &rate[s->parts.at[s->links.at[k].then].side / 2];
+            if (!s->links.at[k].block || first == 0 || *then > first)
+                continue;
+            *then = first + 1;
+            changed = true;
+        }
+    }
+}
+
+static void add(bk_solver *solver, shifting *s)
 {
     bk_completions sum = s->sum;
     int32_t index = solver->completions.list.count;
@@ -241,6 +277,7 @@ static void add(bk_solver *solver, const shifting *s)
             solver->branching.rate[part.side / 2] = part.rate;
         sum.count++;
     }
+    keep_blocks(s);
     *BK_ADD(solver, solver->completions.list) = sum;
     bk_wake(solver, propagator);
 }
@@ -283,4 +320,5 @@ void bk_add_completions(bk_solver *solver, const bk_disjunctive *pairs,
     bk_memory_release(&solver->memory, s.weight);
     bk_memory_release(&solver->memory, s.task);
     bk_memory_release(&solver->memory, s.parts.at);
+    bk_memory_release(&solver->memory, s.links.at);
 }
