@@ -57,16 +57,19 @@ typedef struct progress {
     int level;
     const bk_objective *objective;
     struct bk_lists *lists;
-    bool last; /* nothing comes after: only better solutions still matter */
+    bool last;   /* nothing comes after */
+    bool strict; /* the root takes nothing that is no better than the best */
     int64_t ub, lb;
     int64_t schedules; /* by lists, since the upper bound was found */
 } progress;
 
-/* On the last level the search may forget all that is no better; refuting that
- * proves the best. */
+/* On the last level the search may forget all that is no better; refuting that proves the best. Not
+ * where cores bound a sum: they are what the terms cost by themselves, found and tried with less in
+ * a few conflicts while the rest may be as bad as it likes, and in hundreds when all of it has to
+ * be better, too. */
 static void only_better(progress *p)
 {
-    if (p->last && !p->solver->impossible)
+    if (p->strict && !p->solver->impossible)
         bk_raise_root(p->solver, at_most(p->objective, p->ub - 1));
 }
 
@@ -216,6 +219,7 @@ bool bk_optimise(bk_solver *solver, int level, const bk_objective *objective,
                   .objective = objective,
                   .lists = lists,
                   .last = level == solver->problem->levels - 1,
+                  .strict = level == solver->problem->levels - 1 && objective->terms.count == 1,
                   .ub = sum_of(solver, level, solver->solution),
                   .lb = INT64_MIN};
     bool proved = true;

@@ -464,12 +464,53 @@ static void test_a_full_row(void **state)
     }
 }
 
+/* Groups that have nothing to do with one another, each of three tasks of which one runs at a time,
+ * with three waits behind each of them: what a group costs is found by itself, in a few conflicts,
+ * however far the best sum known is from the bound of the whole. */
+static void test_sums_of_groups(void **state)
+{
+    (void)state;
+    enum { GROUPS = 12, BEHIND = 3 };
+    uint64_t random = 3;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *problem = bk_problem_new(arena);
+    int level = bk_problem_level(problem);
+    int64_t sum = 0;
+    for (int g = 0; g < GROUPS; g++) {
+        bk_use uses[3];
+        int32_t length[3], long_one = 0, short_one = INT32_MAX, all = 0;
+        for (int i = 0; i < 3; i++) {
+            length[i] = 3 + (int32_t)(splitmix64(&random) % 10);
+            bk_var start = bk_problem_var(problem, 0, 2000);
+            uses[i] = (bk_use){{start, 0}, {start, length[i]}, 1, BK_ALWAYS};
+            bk_problem_cost(problem, level, start, 1);
+            for (int k = 0; k < BEHIND; k++) {
+                bk_var behind = bk_problem_var(problem, 0, 2000);
+                bk_problem_lag(problem, start, behind, 10 * k, NULL, 0, BK_NO_FACT);
+                bk_problem_cost(problem, level, behind, 1);
+                sum += 10 * k;
+            }
+            all += length[i];
+            long_one = length[i] > long_one ? length[i] : long_one;
+            short_one = length[i] < short_one ? length[i] : short_one;
+        }
+        /* The shortest first: Smith's rule (Naval Research Logistics Quarterly 3, 1956). */
+        sum += (BEHIND + 1) * (short_one + (all - long_one));
+        bk_problem_cumulative(problem, 1, uses, 3, BK_NO_FACT);
+    }
+    bk_result result = bk_solve(arena, problem, &(bk_solve_options){.conflicts = 20000});
+    assert_int_equal(result.status, BK_OPTIMAL);
+    assert_int_equal(result.sum[0], sum);
+    bk_arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_job_shops),   cmocka_unit_test(test_across_machines),
-        cmocka_unit_test(test_every_order), cmocka_unit_test(test_sums_on_a_resource),
-        cmocka_unit_test(test_gaps),        cmocka_unit_test(test_a_full_row),
+        cmocka_unit_test(test_job_shops),      cmocka_unit_test(test_across_machines),
+        cmocka_unit_test(test_every_order),    cmocka_unit_test(test_sums_on_a_resource),
+        cmocka_unit_test(test_gaps),           cmocka_unit_test(test_a_full_row),
+        cmocka_unit_test(test_sums_of_groups),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
