@@ -66,6 +66,9 @@ static const char *served_to_nobody(bk_trying *s, int64_t minutes)
 static void write_serves(bk_trying *s, bk_attempt *kept, int64_t minutes)
 {
     bk_edit_set edits = bk_edits_of(s);
+    for (size_t i = 0; i < s->plan->stage_count; i++)
+        if (s->plan->stages[i].has_when) /* its day may be counted from the serve */
+            return;
     for (size_t d = 0; d < s->plan->dish_count; d++) {
         const bk_dish *dish = &s->plan->dishes[d];
         bool again = dish->part;

@@ -4,6 +4,7 @@
 #include "explain/remedies.h"
 
 #include <limits.h>
+#include <string.h>
 
 enum { MOST_CONFLICTS = 3, MOST_OF_EACH = 3 };
 
@@ -140,6 +141,18 @@ static bk_timeline *made_together(const settling *s, const bk_attempt *const *ch
     return timeline;
 }
 
+/* Two changes of one value cannot both be written: each has it as it is left by itself. */
+static void part_edits(bk_remedy *changes, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        for (size_t j = 0; j < i; j++)
+            for (size_t a = 0; a < changes[i].edit_count; a++)
+                for (size_t b = 0; b < changes[j].edit_count; b++)
+                    if (strcmp(changes[i].edits[a].path, changes[j].edits[b].path) == 0 &&
+                        strcmp(changes[i].edits[a].file, changes[j].edits[b].file) == 0)
+                        changes[i].edit_count = changes[j].edit_count = 0;
+}
+
 /* Some dish has to be left, and none is left out twice. */
 static bool dishes_left(const bk_plan *plan, const bk_attempt *const *chosen, size_t count)
 {
@@ -174,6 +187,7 @@ static void find_together(const settling *s, bk_attempt *const *found, const siz
             s->timeline->together_start = stands->start;
             for (size_t i = 0; i < count; i++)
                 s->timeline->together[i] = chosen[i]->remedy;
+            part_edits(s->timeline->together, count);
             return;
         }
         if (bk_is_called_off(s->onlooker))

@@ -26,6 +26,7 @@ edits "$(ls "$work"/*.json | tr '\n' ' ')" at_table begins cook dish equipment k
     when window within
 it "random plans, the kitchen and a recipe in files of their own or not"
 edits "1 120" cook dish range serve window
+edits "201 260" dish serve together window
 
 it "of the plan's own file and of the file that it names"
 mkdir "$work/kitchens"
