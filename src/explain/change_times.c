@@ -12,10 +12,34 @@ static bool far_beyond(int64_t written, int64_t more)
 
 /* ------------------------------------------------------------- serve later */
 
+static bk_instant days_later(const bk_zone *zone, bk_instant instant, int64_t days)
+{
+    enum bk_civil_kind kind;
+    int64_t minutes = bk_civil_minutes(bk_civil_at(zone, instant)) + days * BK_DAY;
+    return bk_instant_of_minutes(zone, minutes, &kind);
+}
+
+/* "The evening before" goes with the serve, by whole days. */
+static void move_when(bk_arena *arena, const bk_plan *plan, bk_stage *stage, int64_t minutes)
+{
+    bk_instant serve = plan->dishes[stage->dish].serve;
+    int64_t days = bk_day_of(plan->zone, serve + minutes) - bk_day_of(plan->zone, serve);
+    if (!stage->when_by_serve || days == 0)
+        return;
+    stage->when = bk_copy_of(arena, stage->when, stage->when_count * sizeof *stage->when);
+    for (size_t i = 0; i < stage->when_count; i++) {
+        stage->when[i].from = days_later(plan->zone, stage->when[i].from, days);
+        stage->when[i].to = days_later(plan->zone, stage->when[i].to, days);
+    }
+}
+
 static bk_plan *serve_later(bk_arena *arena, const bk_plan *old, void *context, int64_t minutes)
 {
     (void)context;
     bk_plan *plan = bk_plan_copy(arena, old);
+    plan->stages = bk_copy_of(arena, plan->stages, plan->stage_count * sizeof *plan->stages);
+    for (size_t i = 0; i < plan->stage_count; i++)
+        move_when(arena, old, &plan->stages[i], minutes);
     plan->dishes = bk_copy_of(arena, plan->dishes, plan->dish_count * sizeof *plan->dishes);
     for (size_t d = 0; d < plan->dish_count; d++)
         plan->dishes[d].serve += minutes;
@@ -66,9 +90,6 @@ static const char *served_to_nobody(bk_trying *s, int64_t minutes)
 static void write_serves(bk_trying *s, bk_attempt *kept, int64_t minutes)
 {
     bk_edit_set edits = bk_edits_of(s);
-    for (size_t i = 0; i < s->plan->stage_count; i++)
-        if (s->plan->stages[i].has_when) /* its day may be counted from the serve */
-            return;
     for (size_t d = 0; d < s->plan->dish_count; d++) {
         const bk_dish *dish = &s->plan->dishes[d];
         bool again = dish->part;

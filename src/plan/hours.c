@@ -163,9 +163,10 @@ void bk_read_when(bk_reader *reader, size_t index)
     stage->has_when = true;
     stage->when_time = bk_json_get(json, "time")->string;
     stage->when_place = bk_json_place(json);
+    stage->when_by_serve = day_json;
     int64_t first = bk_day_of(plan->zone, plan->earliest) - 2,
             last = bk_day_of(plan->zone, plan->last_serve) + 1;
-    if (day_json)
+    if (stage->when_by_serve)
         first = last = bk_day_of(plan->zone, plan->dishes[stage->dish].serve) + day;
     expand(reader, stage, &hours, first, last);
 }

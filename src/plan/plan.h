@@ -181,6 +181,7 @@ struct bk_stage {
     bk_span *when; /* it lies in one of these, disjoint, in order; none: it cannot */
     size_t when_count;
     const char *when_time; /* as written: "18:00-21:30" */
+    bool when_by_serve;    /* its day is counted from the serve's, and goes with it */
     bk_range range;
     double times;    /* what the written time was multiplied by: the kitchen's pace, and more hands
                         for a larger amount; 1 of a passive stage */

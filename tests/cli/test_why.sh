@@ -168,4 +168,19 @@ sed -n '/^These do not fit/,/^Any one/p' "$out" | grep '^  - ' >"$work/order"
 if [ "$(sed -n 1p "$work/order")" = "  - nobody is at home from Thu 24 Dec 10:00 to" ]; then pass; else fail "first: $(sed -n 1p "$work/order")"; fi
 if tail -1 "$work/order" | grep -q "has to be ready at"; then pass; else fail "last: $(tail -1 "$work/order")"; fi
 
+it "a window counted from the serve goes with it: later is no help when that is the next day"
+cat >"$work/night.json" <<'E'
+{"occasion": "Late supper", "timezone": "Europe/London", "serve": "2026-12-18 23:50", "earliest": "2026-12-18 18:00",
+ "dishes": [{"dish": "Roast", "stages": [
+   {"id": "rub", "do": "Rub with salt", "active": "10 min", "when": {"day": 0, "time": "18:00-18:30"}},
+   {"id": "rest", "do": "Leave it", "passive": "5 h 50 min", "after": "rub"},
+   {"id": "carve", "do": "Carve", "active": "10 min", "after": "rest"}]}]}
+E
+run timeline "$work/night.json"
+expect_status 1
+expect_not_stdout 'serve 20 min later'
+sed 's/"day": 0, //' "$work/night.json" >"$work/any-day.json"
+run timeline "$work/any-day.json"
+expect_stdout 'serve 20 min later'
+
 finish
