@@ -29,6 +29,8 @@ static void find_pairs(const bk_solver *solver, bk_disjunctive *pairs)
         pairs->gap[i] = BK_NO_PATH;
     for (int32_t c = 0; c < solver->resources.cumulatives.count; c++) {
         const bk_cumulative *cumulative = &solver->resources.cumulatives.at[c];
+        if (cumulative->count == 0)
+            continue;
         const bk_task *tasks = solver->resources.tasks.at + cumulative->first;
         for (int32_t a = 0; a < cumulative->count && cumulative->fact.side < 0; a++)
             for (int32_t b = 0; b < cumulative->count; b++)
@@ -91,6 +93,8 @@ static void add_orders(bk_solver *solver, const bk_paths *paths, bool plain)
 {
     for (int32_t c = 0; c < solver->resources.cumulatives.count; c++) {
         const bk_cumulative *cumulative = &solver->resources.cumulatives.at[c];
+        if (cumulative->count == 0)
+            continue;
         const bk_task *tasks = solver->resources.tasks.at + cumulative->first;
         for (int32_t i = 0; i < cumulative->count && bk_is_true(solver, cumulative->fact); i++)
             for (int32_t j = i + 1; j < cumulative->count; j++) {

@@ -296,9 +296,9 @@ static void resources(relations *r)
     const bk_resources *all = &r->solver->resources;
     for (int32_t c = 0; c < all->cumulatives.count && !r->impossible; c++) {
         const bk_cumulative *cumulative = &all->cumulatives.at[c];
-        const bk_task *tasks = all->tasks.at + cumulative->first;
-        if (!bk_is_true(r->solver, cumulative->fact))
+        if (cumulative->count == 0 || !bk_is_true(r->solver, cumulative->fact))
             continue;
+        const bk_task *tasks = all->tasks.at + cumulative->first;
         r->steps += (int64_t)cumulative->count * cumulative->count;
         for (int32_t a = 0; a < cumulative->count; a++)
             for (int32_t b = a + 1; b < cumulative->count && !r->impossible; b++)

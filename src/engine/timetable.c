@@ -193,7 +193,7 @@ static void overload(bk_solver *solver, const bk_cumulative *cumulative, int32_t
 bool bk_propagate_timetable(bk_solver *solver, int32_t index)
 {
     bk_cumulative cumulative = solver->resources.cumulatives.at[index];
-    if (!bk_is_true(solver, cumulative.fact))
+    if (cumulative.count == 0 || !bk_is_true(solver, cumulative.fact))
         return true;
     int32_t peak = bk_build_profile(solver, &cumulative);
     if (peak > cumulative.capacity) {
