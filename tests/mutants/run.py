@@ -31,6 +31,9 @@ def mutations():
             block = {}
             continue
         key, _, value = line.partition(": ")
+        if key.rstrip(":") in block:
+            print(f"{LIST}: {key} twice in one block: an empty line is missing before {line!r}")
+            sys.exit(2)
         block[key.rstrip(":")] = value
     if block:
         yield block
