@@ -126,7 +126,7 @@ expect_match "$work/t.json" '"Ben"'
 run timeline --svg="$work/t.svg" --html="$work/t.html" --ics="$work/t.ics" $data/helper.json
 expect_status 0
 expect_match "$work/t.svg" '>Ben<'
-expect_match "$work/t.html" 'hands on by Ada and Ben'
+expect_match "$work/t.html" 'hands on</span> by Ada and Ben'
 expect_match "$work/t.ics" 'by Ada and Ben'
 it "two pairs of hands, and the helper comes too late: why, and what would help"
 sed 's/"serve": "2026-12-05 18:00"/"serve": "2026-12-05 12:30", "earliest": "2026-12-05 08:00"/
