@@ -25,9 +25,6 @@ typedef struct bk_page_options {
     bool ascii;          /* the terminal shows ASCII alone */
     FILE *out, *err;
     int64_t (*seconds)(void); /* since 1970-01-01T00:00Z */
-    /* Puts the events of the plan at `path` where it says, as the command publish does: what that
-     * prints, the caller's to free, to *said. `login`: "name:password", or NULL. */
-    enum bakeset_result (*publish)(const char *path, const char *login, char **said);
 } bk_page_options;
 
 /* Serves until SIGINT or SIGTERM comes; says on `out` where, and on `err` why not. The

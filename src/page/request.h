@@ -113,6 +113,7 @@ bk_route bk_route_file, bk_route_put, bk_route_patch;         /* files.c */
 bk_route bk_route_undo;                                       /* undo.c */
 bk_route bk_route_check, bk_route_plan;                       /* plan.c */
 bk_route bk_route_search, bk_route_give_up;                   /* search.c */
+bk_route bk_route_publish;                                    /* publish.c */
 bk_route bk_route_new;                                        /* begin.c */
 bk_route bk_route_take_in;                                    /* takein.c */
 bk_route bk_route_day, bk_route_say;                          /* day.c */

@@ -18,6 +18,7 @@ static const struct {
     {BK_POST, "/api/plan", bk_route_plan},
     {BK_POST, "/api/search", bk_route_search},
     {BK_DELETE, "/api/search", bk_route_give_up},
+    {BK_POST, "/api/publish", bk_route_publish},
     {BK_POST, "/api/new", bk_route_new},
     {BK_POST, "/api/take-in", bk_route_take_in},
     {BK_GET, "/api/day", bk_route_day},

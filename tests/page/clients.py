@@ -311,6 +311,16 @@ def test_planning():
           and all(guess["reason"] for guess in answer["guesses"]), answer)
     status, answer = page.ask("POST", "/api/take-in", {"name": "x", "text": ""})
     check("no recipe", status == 422, answer)
+    status, answer = page.ask("POST", "/api/publish", {"path": "friday-supper.json"})
+    check("no place to publish to", status == 422 and answer["error"]["code"] == "no-publish", answer)
+    plan = page.get("/api/file?path=friday-supper.json")[1]
+    with socket.socket() as taken:  # nobody listens there
+        taken.bind(("127.0.0.1", 0))
+        page.ask("PATCH", "/api/file?path=friday-supper.json", {"version": plan["version"], "patch": [
+            {"op": "add", "path": "/publish", "value": f"http://127.0.0.1:{taken.getsockname()[1]}/calendar/"}]})
+        status, answer = page.ask("POST", "/api/publish", {"path": "friday-supper.json", "login": "ann:pa55-word"})
+    check("a server that is not there", status == 502 and answer["said"] and answer["error"]["what"]
+          and "pa55" not in json.dumps(answer), answer)
     status, sheet = page.get("/sheet?path=friday-supper.json")
     check("a sheet", status == 200 and sheet.startswith("<!DOCTYPE html>")
           and "script-src 'sha256-" in page.heads["content-security-policy"], page.heads)
