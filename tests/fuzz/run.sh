@@ -12,6 +12,7 @@ for name in "$@"; do
     journal) seeds="tests/data/day" ;;
     multistatus) seeds="tests/data/publish/answers" ;;
     takein) seeds="tests/data/take-in/tuned" ;;
+    patch) seeds="tests/data/patch plans/recipes" ;;
     quantity) seeds= ;;
     *) seeds= ;;
     esac
