@@ -265,6 +265,9 @@ static void test_refused(void **state)
     };
     for (size_t i = 0; i < sizeof patches / sizeof *patches; i++)
         refuse("{\"l\": [1, 2], \"s\": \"t\"}", patches[i], "patch");
+    /* into itself, also where another has taken its place by then */
+    refuse("[{\"a\": 1}, {\"b\": 2}]", "[{\"op\":\"move\",\"from\":\"/0\",\"path\":\"/0/c\"}]",
+           "patch");
     refuse("{\"a\": 1}", "[{\"op\":\"test\",\"path\":\"/a\",\"value\":2}]", "patch-test");
     refuse("{\"a\": 1}",
            "[{\"op\":\"remove\",\"path\":\"/a\"},"
