@@ -17,7 +17,7 @@ LIBS     := -lcjson -lunistring -lxml2 -lm
 # What is needed to build, and to test beyond that.
 PACKAGES      := libc6-dev libcjson-dev libunistring-dev libxml2-dev libcurl4-openssl-dev libexpat1-dev libmicrohttpd-dev \
                  libqrencode-dev nettle-dev tzdata
-TEST_PACKAGES := libcmocka-dev libical-dev python3 radicale openssl pkg-config mandoc procps tmux
+TEST_PACKAGES := libcmocka-dev libical-dev python3 radicale openssl pkg-config mandoc procps tmux zbar-tools
 
 # The network is the command's, not the library's.
 CMD_SRC := $(sort $(wildcard src/command/*.c src/page/*.c src/publish/*.c)) src/main.c

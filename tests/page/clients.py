@@ -1,18 +1,24 @@
 """Clients of `bakeset page`: what a browser asks, what a stranger tries. Standard library alone.
 
-usage: clients.py BAKESET WORK
+usage: clients.py BAKESET WORK [WORD ...]     WORD: only the tests whose name begins with it
+Environment: REQUESTS, how many random requests (2000), and SEED.
 """
 
 import datetime
+import fcntl
 import http.client
 import json
 import os
+import pty
 import random
+import re
 import shutil
 import signal
 import socket
+import struct
 import subprocess
 import sys
+import termios
 import threading
 import time
 import urllib.parse
@@ -517,6 +523,65 @@ def test_search():
     began = time.time()
     status, out, err = page.end()
     check("it ends while it searches", status == 0 and err == "" and time.time() < began + 20, (status, err))
+
+
+def on_terminal(folder, locale):
+    """What the page prints on a terminal, until it has shown its code."""
+    master, slave = pty.openpty()
+    fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 60, 120, 0, 0))
+    process = subprocess.Popen([BAKESET, "page", "--port", "0", "--at-home", "127.0.0.2", folder], stdin=slave, stdout=slave,
+                               stderr=slave, env={**os.environ, "LC_ALL": locale})
+    os.close(slave)
+    seen, end = b"", time.time() + 20
+    while b"within ten minutes" not in seen and time.time() < end:
+        seen += os.read(master, 65536)
+    os.write(master, b"\n")
+    while seen.count(b"within ten minutes") < 2 and time.time() < end:
+        seen += os.read(master, 65536)
+    process.terminate()
+    process.wait(20)
+    os.close(master)
+    return seen.decode()
+
+
+def modules(seen):
+    """The first code on the terminal: rows of which each dark module is true."""
+    rows = []
+    for line in seen.split("within ten minutes")[0].replace("\r", "").split("\n"):
+        if "\033[97;40m" not in line:
+            continue
+        line = line.replace("\033[97;40m", "").replace("\033[0m", "")
+        if "\033[107m" in line or line.strip(" ") == "":
+            cells = re.findall("\033\\[107m  \033\\[40m|  ", line)
+            rows.append([not cell.startswith("\033") for cell in cells])
+        else:
+            rows.append([cell in " \u2584" for cell in line])
+            rows.append([cell in " \u2580" for cell in line])
+    return rows
+
+
+def test_code():
+    """The code on the terminal, as another program reads it."""
+    if not shutil.which("zbarimg"):
+        print("SKIPPED: no zbarimg to read a QR code with")
+        return
+    folder = os.path.join(WORK, "code")
+    os.mkdir(folder)
+    for locale in ("C.UTF-8", "C"):
+        seen = on_terminal(folder, locale)
+        address = re.search(r"http://\S+", seen).group()
+        rows = modules(seen)
+        picture = os.path.join(WORK, f"code-{locale}.pgm")
+        with open(picture, "w", encoding="ascii") as file:
+            width, height = len(rows[0]) * 4, len(rows) * 4
+            file.write(f"P2 {width} {height} 1\n")
+            for row in rows:
+                line = " ".join("0 0 0 0" if dark else "1 1 1 1" for dark in row)
+                file.write((line + "\n") * 4)
+        read = subprocess.run(["zbarimg", "-q", "--raw", picture], capture_output=True, text=True)
+        check(f"the code in {locale}", read.stdout.strip() == address, (read, address))
+        keys = set(re.findall(r"/k/(\w+)", seen))
+        check("Enter makes another key", len(keys) == 2, keys)
 
 
 def cookie_of(page):
