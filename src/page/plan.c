@@ -118,11 +118,14 @@ static int64_t milliseconds(void)
     return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
 }
 
-/* Somebody waits for the answer: what there is by then. */
+/* Somebody waits for the answer: what there is by then. For a first timeline, or a no, it is worth
+ * waiting longer: "not known" helps nobody. */
 static int is_late(void *context, const struct bakeset_progress *progress)
 {
-    (void)progress;
-    return milliseconds() > *(const int64_t *)context;
+    int64_t late = milliseconds() - *(const int64_t *)context;
+    bool answered = progress->found || progress->goal == BAKESET_GOAL_WHY ||
+                    progress->goal == BAKESET_GOAL_REMEDIES;
+    return late > (answered ? 0 : BK_PATIENT_MS);
 }
 
 void bk_route_plan(bk_page *page, const bk_request *request, bk_answer *answer)

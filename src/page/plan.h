@@ -4,8 +4,9 @@
 
 #include "page/request.h"
 
-/* After so long an answer is given while somebody types; conflicts after which a sheet is. */
-enum { BK_QUICK_MS = 180, BK_SHEET_EFFORT = 20000 };
+/* After so long an answer is given while somebody types, and so much later where there is none yet;
+ * conflicts after which a sheet is. */
+enum { BK_QUICK_MS = 180, BK_PATIENT_MS = 2000, BK_SHEET_EFFORT = 20000 };
 
 /* What a request asks of: the file at `path`, or `text` in its place; "serve" moves it. The text
  * and the lines are the caller's to free. False after answering. */
