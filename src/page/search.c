@@ -222,9 +222,13 @@ void bk_searches_end(struct bk_searches *searches)
     for (size_t i = 0; i < BK_MOST_SEARCHES; i++)
         atomic_store(&searches->items[i].stop, true);
     pthread_mutex_unlock(&searches->lock);
-    for (size_t i = 0; i < BK_MOST_SEARCHES; i++)
-        if (searches->items[i].state != FREE) /* nothing begins any more */
+    for (size_t i = 0; i < BK_MOST_SEARCHES; i++) {
+        pthread_mutex_lock(&searches->lock);
+        bool begun = searches->items[i].state != FREE; /* nothing begins any more */
+        pthread_mutex_unlock(&searches->lock);
+        if (begun)
             clear(&searches->items[i]);
+    }
 }
 
 void bk_searches_free(struct bk_searches *searches)
