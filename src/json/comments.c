@@ -1,9 +1,20 @@
-/* Which value each comment of a text is about; and which one stands around a place. */
+/* Which value stands at a place of a text, as a pointer (RFC 6901); and which one each comment is
+ * about. */
 #include "json/json.h"
 
 #include <string.h>
 
 enum { MOST_COMMENTS = 10000 };
+
+static void add_token(bk_text *out, const char *token)
+{
+    bk_text_add(out, "/");
+    for (; *token; token++)
+        if (*token == '~' || *token == '/')
+            bk_text_add(out, *token == '~' ? "~0" : "~1");
+        else
+            bk_text_add_bytes(out, token, 1);
+}
 
 /* From `in` to that of its parts that begins last, at `offset` or before it; NULL: none does. Adds
  * it to the pointer. */
@@ -16,7 +27,7 @@ static const bk_json *descend(const bk_json *in, size_t offset, bk_text *pointer
     for (; part->next && part->next->key_offset <= offset; part = part->next)
         index++;
     if (part->key)
-        bk_json_add_step(pointer, part->key);
+        add_token(pointer, part->key);
     else
         bk_text_addf(pointer, "/%zu", index);
     return part;

@@ -106,9 +106,6 @@ const bk_json *bk_json_around(const bk_json *root, const bk_json *value);
  * there. */
 char *bk_json_pointer(bk_arena *arena, const bk_json *root, const bk_json *value);
 
-/* Appends a member's key to such a pointer. */
-void bk_json_add_step(bk_text *out, const char *key);
-
 /* "a number", "a list", ... for messages. */
 const char *bk_json_type_name(const bk_json *json);
 

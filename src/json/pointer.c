@@ -25,7 +25,7 @@ const bk_json *bk_json_around(const bk_json *root, const bk_json *value)
 }
 
 /* RFC 6901, section 3: ~ is ~0 and / is ~1. */
-void bk_json_add_step(bk_text *out, const char *key)
+static void add_step(bk_text *out, const char *key)
 {
     bk_text_add(out, "/");
     for (; *key; key++)
@@ -48,7 +48,7 @@ static bool add_steps(bk_text *out, const bk_json *root, const bk_json *value)
         if (root->type == BK_JSON_LIST)
             bk_text_addf(out, "/%zu", number);
         else
-            bk_json_add_step(out, child->key);
+            add_step(out, child->key);
         if (add_steps(out, child, value))
             return true;
         out->length = length;

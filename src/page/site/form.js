@@ -1,0 +1,126 @@
+// Fields that know which value of the file they stand for, so that what `check` says is said there.
+import { h, put } from './dom.js';
+import { words, say } from './words.js';
+
+export class Form {
+  fields = new Map(); // pointer -> {control, message}
+  constructor(changed) {
+    this.changed = changed; // called at each change
+  }
+  idOf = (pointer) => `f${pointer.replace(/[^A-Za-z0-9]/g, (c) => `_${c.charCodeAt(0).toString(16)}`)}`;
+  place(pointer, control) {
+    const id = this.idOf(pointer);
+    const message = h('span', { class: 'message', id: `${id}-m` });
+    control.id = id;
+    control.setAttribute('aria-describedby', message.id);
+    this.fields.set(pointer, { control, message });
+    return message;
+  }
+  // A labelled control. `set` gets its value as text; `kind` an input's type, 'lines' or 'choice'.
+  field(label, pointer, value, set, given = {}) {
+    const { kind = 'text', choices, hint, hideLabel, ...more } = given;
+    const act = () => {
+      set(control.value);
+      this.changed();
+    };
+    const control = kind === 'choice'
+      ? h('select', { onchange: act, ...more }, choices.map(([v, text]) => h('option', { value: v }, text)))
+      : h(kind === 'lines' ? 'textarea' : 'input', {
+        ...(kind === 'lines' ? { rows: 3 } : { type: kind }), oninput: act, autocomplete: 'off', ...more });
+    control.value = value ?? '';
+    const message = this.place(pointer, control);
+    return h('div', { class: `field${given.class ? ` ${given.class}` : ''}` },
+      h('label', { for: control.id, class: hideLabel ? 'sight' : null }, label),
+      control, hint && h('span', { class: 'hint' }, hint), message);
+  }
+  // A place for messages about what has no control of its own.
+  spot(pointer) {
+    const message = h('p', { class: 'message' });
+    this.fields.set(pointer, { control: null, message });
+    return message;
+  }
+  // Puts each message at its field, or at the nearest that holds it; gives back those of no field.
+  show(messages) {
+    const said = new Map(), rest = [];
+    for (const m of messages) {
+      let pointer = m.pointer;
+      while (pointer && !this.fields.has(pointer)) pointer = pointer.slice(0, pointer.lastIndexOf('/'));
+      if (!pointer || !this.fields.has(pointer)) {
+        rest.push(m);
+        continue;
+      }
+      if (!said.has(pointer)) said.set(pointer, []);
+      said.get(pointer).push(m);
+    }
+    for (const [pointer, { control, message }] of this.fields) {
+      const mine = said.get(pointer) ?? [];
+      put(message, mine.map(text).join(' '));
+      // What is wrong is not folded away.
+      if (mine.some((m) => m.severity === 'error')) for (let d = message.closest('details'); d; d = d.parentElement.closest('details')) d.open = true;
+      if (control) {
+        if (mine.some((m) => m.severity === 'error')) control.setAttribute('aria-invalid', 'true');
+        else control.removeAttribute('aria-invalid');
+      }
+    }
+    return rest;
+  }
+}
+export const text = (m) => {
+  const whole = [m.what, m.mend].filter(Boolean).join('; ');
+  return `${whole.charAt(0).toUpperCase()}${whole.slice(1)}${/[.!?]$/.test(whole) ? '' : '.'}`;
+};
+
+// A button; what it does may take time, and while it does the button says so.
+export function button(label, act, given = {}) {
+  const made = h('button', { type: 'button', ...given, onclick: async (e) => {
+    if (made.getAttribute('aria-busy') === 'true') return;
+    made.setAttribute('aria-busy', 'true');
+    try {
+      await act(e);
+    } catch (fault) {
+      notice(made, fault.constructor.name === 'Gone' ? words.noNetwork : fault.message);
+    } finally {
+      made.removeAttribute('aria-busy');
+    }
+  } }, label);
+  return made;
+}
+// Says at a button what came of it.
+export function notice(at, message) {
+  const holder = at.closest('.acts-row') ?? at;
+  let place = holder.nextElementSibling;
+  if (!place?.classList.contains('outcome')) {
+    place = h('p', { class: 'outcome', role: 'alert' });
+    holder.after(place);
+  }
+  put(place, message);
+}
+// A later answer to an earlier question is dropped: slow(f, ms) runs the last f only, and f gets a
+// function that tells whether it still is the last.
+export function slow(ms) {
+  let timer, n = 0;
+  return (f) => {
+    const mine = ++n;
+    clearTimeout(timer);
+    timer = setTimeout(() => f(() => mine === n), ms);
+  };
+}
+// Redraws what is inside `place` and puts the focus back on what has the same id.
+export function redraw(place, make, focus) {
+  const id = focus ?? (place.contains(document.activeElement) ? document.activeElement.id : null);
+  place.replaceChildren(...[make()].flat(3).filter(Boolean));
+  if (id) document.getElementById(id)?.focus();
+}
+// "Winter supper" -> "winter-supper.json"
+export const fileName = (name, fallback) =>
+  `${(name ?? '').normalize('NFKD').toLowerCase().replace(/[^a-z0-9]+/g, '-').replace(/^-+|-+$/g, '').slice(0, 60) || fallback}.json`;
+export const id = (name, taken) => {
+  const wordsOf = (name ?? '').normalize('NFKD').toLowerCase().replace(/[^a-z0-9 ]+/g, '').split(' ').filter((w) => w.length > 2 && !['the', 'and', 'with'].includes(w));
+  const base = wordsOf.slice(0, 2).join('-') || 'step';
+  let made = base;
+  for (let n = 2; taken.includes(made); n++) made = `${base}-${n}`;
+  return made;
+};
+export const messagesList = (messages) => messages.length
+  ? h('ul', { class: 'problems' }, messages.map((m) => h('li', {}, m.file && m.line ? h('span', { class: 'soft' }, say('atLine', { file: m.file, line: m.line }), ' ') : null, text(m))))
+  : null;

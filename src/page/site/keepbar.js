@@ -1,0 +1,111 @@
+// Keeps a draft as a file, takes back what was kept, and where somebody else has changed the file
+// meanwhile shows both versions, field by field.
+import { announce, h, put } from './dom.js';
+import { apart, isElsewhere, joined } from './draft.js';
+import { file } from './net.js';
+import { button, notice } from './form.js';
+import { say, words } from './words.js';
+
+const shown = (v) => (v === undefined ? words.nothing : typeof v === 'string' ? v : JSON.stringify(v, null, 1).replace(/\n\s*/g, ' '));
+export const nameOfPath = (path) => path.map((k) => String(k).replace(/\u0000.*/, '')).map((k) => words.keys[k] ?? k).join(' › ');
+
+// `redraw()` after the draft's value has become another; `kept(told)` after it was written;
+// `label`: of the button. The bar's `update()` says anew how much there is to keep.
+export function keepBar(draft, { redraw, kept, gone, label = words.keep, before }) {
+  const state = h('span', { class: 'state', role: 'status' });
+  const both = h('div', { class: 'both' });
+  const keep = button(label, () => write());
+  keep.classList.add('main');
+  const back = button(words.takeBack, async () => {
+    let told;
+    try {
+      told = await draft.takeBack();
+    } catch (e) {
+      if (!isElsewhere(e)) throw e;
+      notice(back, words.cannotTakeBack);
+      draft.undos.pop();
+      return;
+    }
+    if (told.version === null || told.version === undefined) {
+      gone?.();
+      return;
+    }
+    redraw();
+    update();
+    put(state, words.takenBack);
+    kept?.(told);
+  });
+  const drop = button(words.dropChanges, () => {
+    draft.value = JSON.parse(JSON.stringify(draft.base));
+    redraw();
+    update();
+  });
+  const bar = h('div', { class: 'keepbar', role: 'group', 'aria-label': label }, h('div', { class: 'acts-row' }, keep, drop, back, state));
+
+  async function write() {
+    await before?.();
+    try {
+      const told = await draft.keep();
+      both.replaceChildren();
+      redraw();
+      update();
+      put(state, words.kept);
+      kept?.(told);
+    } catch (e) {
+      if (!isElsewhere(e)) throw e;
+      if (draft.isNew) notice(keep, say('isThere', { path: draft.path }));
+      else await conflict();
+    }
+  }
+  function update() {
+    const changed = draft.isNew ? 1 : draft.ops().length;
+    keep.disabled = changed === 0;
+    drop.hidden = draft.isNew || changed === 0;
+    back.hidden = draft.undos.length === 0;
+    bar.classList.toggle('idle-bar', !draft.isNew && changed === 0 && back.hidden);
+    put(state, draft.isNew ? words.notYetAFile : changed === 0 ? '' : say(changed === 1 ? 'oneChange' : 'manyChanges', { count: changed }));
+  }
+  // The file is another than the draft knows.
+  async function conflict() {
+    const theirs = await file(draft.path).catch(() => null);
+    if (!theirs) {
+      put(state, words.fileGone);
+      return;
+    }
+    if (!theirs.value || !draft.isChanged) {
+      if (!theirs.value) put(state, words.theirsIsBroken);
+      else {
+        draft.take(theirs);
+        redraw();
+        update();
+        announce(words.changedElsewhere);
+        put(state, words.changedElsewhere);
+      }
+      return;
+    }
+    const fields = apart(draft.base, draft.value, theirs.value);
+    const choice = new Map(fields.map((f) => [f, JSON.stringify(f.base) === JSON.stringify(f.mine) ? 'theirs' : 'mine']));
+    const pick = (f, n, side) => {
+      const input = h('input', { type: 'radio', name: `both-${n}`, value: side, checked: choice.get(f) === side, onchange: () => choice.set(f, side) });
+      return h('label', { class: 'side' }, input, h('span', {}, h('b', {}, side === 'mine' ? words.mine : words.theirs), ' ', shown(f[side])));
+    };
+    const head = h('h2', { tabindex: '-1' }, words.bothHead);
+    both.replaceChildren(head, h('p', {}, words.bothLead),
+      ...fields.map((f, n) => h('fieldset', {}, h('legend', {}, nameOfPath(f.path), f.both ? h('span', { class: 'soft' }, ` ${words.bothChanged}`) : null), pick(f, n, 'theirs'), pick(f, n, 'mine'))),
+      h('p', { class: 'acts-row' }, button(words.keepThese, async () => {
+        const mine = draft.value;
+        const chosen = fields.filter((f) => choice.get(f) === 'mine');
+        draft.take(theirs);
+        draft.value = joined(mine, theirs.value, chosen);
+        both.replaceChildren();
+        if (draft.isChanged) await write();
+        redraw();
+        update();
+        keep.focus();
+      }, { class: 'main' })));
+    head.focus();
+  }
+  const stopWatch = draft.watch(() => conflict().catch(() => {}));
+  update();
+  return { bar, both, update, write, stop: stopWatch };
+}

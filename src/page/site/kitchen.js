@@ -1,0 +1,122 @@
+// A kitchen: what it has, and who cooks there.
+import { h } from './dom.js';
+import { Draft } from './draft.js';
+import { Form, fileName, messagesList, redraw, slow } from './form.js';
+import { Gone, folder } from './net.js';
+import { keepBar } from './keepbar.js';
+import { people } from './people.js';
+import { say, words } from './words.js';
+
+const usual = { cooks: 1, asleep: '22:30-06:30', equipment: { oven: { kind: 'oven' }, hob: { kind: 'hob', rings: 4 }, fridge: { kind: 'cold', places: 6 } } };
+// The keys of each kind that a row asks for.
+const asks = { oven: ['count', 'shelves', 'preheat'], hob: ['rings'], cold: ['places', 'at'], tool: ['count'] };
+const numbers = ['count', 'shelves', 'rings', 'places'];
+
+export async function show(place, path) {
+  const { kitchens } = await folder();
+  const draft = path ? await Draft.of(path) : Draft.blank('', usual);
+  if (path && !draft.value) {
+    location.replace(`#/raw/${encodeURIComponent(path)}`);
+    return { title: path };
+  }
+  let name = '';
+  const taken = kitchens.map((k) => k.path);
+  const dir = taken.length ? taken[0].replace(/[^/]*$/, '') : 'kitchens/';
+  const form = new Form(() => later());
+  const fields = h('div', { class: 'fields' });
+  const general = h('div', { class: 'general', role: 'status' });
+  const bar = keepBar(draft, {
+    redraw: () => draw(),
+    label: path ? words.keep : words.keepKitchen,
+    kept: () => {
+      location.hash = `#/kitchen/${encodeURIComponent(draft.path)}`;
+    },
+    gone: () => {
+      location.hash = '#/';
+    },
+  });
+  const wait = slow(300);
+  function later() {
+    if (draft.isNew) draft.path = `${dir}${fileName(name, 'home')}`;
+    bar.update();
+    wait(async (isLast) => {
+      try {
+        const messages = await draft.check();
+        if (isLast()) showMessages(messages);
+      } catch (e) {
+        if (!(e instanceof Gone)) throw e;
+      }
+    });
+  }
+  const showMessages = (messages) => general.replaceChildren(...[messagesList(form.show(messages ?? []))].filter(Boolean));
+  function draw(focus) {
+    form.fields.clear();
+    redraw(fields, make, focus);
+    bar.update();
+    showMessages(draft.messages);
+  }
+  function make() {
+    const v = draft.value;
+    const things = v.equipment ?? (v.equipment = {});
+    const rename = (from, to) => {
+      v.equipment = Object.fromEntries(Object.entries(v.equipment).map(([k, x]) => [k === from ? to : k, x]));
+    };
+    return [
+      draft.isNew ? form.field(words.kitchenName, '/name', name, (text) => {
+        name = text;
+      }, { placeholder: 'home' }) : null,
+      h('fieldset', { class: 'group' }, h('legend', {}, words.equipment), form.spot('/equipment'),
+        h('ul', { class: 'rows' }, Object.entries(things).map(([thing, e], i) => {
+          let called = thing;
+          const p = () => `/equipment/${called.replace(/~/g, '~0').replace(/\//g, '~1')}`;
+          const kind = e.kind ?? 'tool';
+          return h('li', { class: 'line' },
+            form.field(words.thing, `/equipment-${i}`, thing, (text) => {
+              if (!text.trim() || text in v.equipment) return;
+              rename(called, text);
+              called = text;
+            }, { hideLabel: i > 0 }),
+            form.field(words.kindOfThing, `${p()}/kind`, kind, (text) => {
+              const x = v.equipment[called];
+              for (const key of Object.values(asks).flat()) if (!asks[text].includes(key)) delete x[key];
+              if (text === 'tool') delete x.kind;
+              else x.kind = text;
+              draw();
+            }, { kind: 'choice', choices: Object.entries(words.thingKinds), hideLabel: i > 0 }),
+            asks[kind]?.map((key) => form.field(words.thingKeys[key], `${p()}/${key}`, e[key], (text) => {
+              const x = v.equipment[called];
+              if (text.trim() === '') delete x[key];
+              else x[key] = numbers.includes(key) && Number.isFinite(Number(text)) ? Number(text) : text;
+            }, { kind: numbers.includes(key) ? 'number' : 'text', min: numbers.includes(key) ? 1 : null, class: 'short', placeholder: words.thingUsual[key] })),
+            kind === 'oven' ? h('label', { class: 'pick' }, h('input', { type: 'checkbox', checked: e.fan === true, onchange: (event) => {
+              const x = v.equipment[called];
+              if (event.target.checked) x.fan = true;
+              else delete x.fan;
+              later();
+            } }), h('span', {}, words.fan)) : null,
+            h('button', { type: 'button', 'aria-label': say('of', { what: words.remove, name: thing }), onclick: () => {
+              delete v.equipment[called];
+              later();
+              draw('add-thing');
+            } }, words.remove));
+        })),
+        h('p', {}, h('button', { type: 'button', id: 'add-thing', onclick: () => {
+          let n = 1;
+          while (say('thingN', { n }) in v.equipment) n++;
+          v.equipment[say('thingN', { n })] = {};
+          later();
+          draw(form.idOf(`/equipment-${Object.keys(v.equipment).length - 1}`));
+        } }, words.addThing))),
+      h('fieldset', { class: 'group' }, h('legend', {}, words.whoIsThere),
+        people(form, '', () => v, (key, value) => {
+          if (value === undefined) delete v[key];
+          else v[key] = value;
+        }, {}, draw)),
+    ];
+  }
+  place.append(h('h1', { tabindex: '-1' }, path ?? words.newKitchen), bar.both, fields, general, bar.bar,
+    path ? h('p', { class: 'end-links' }, h('a', { href: `#/raw/${encodeURIComponent(path)}` }, words.rawView)) : '');
+  if (draft.isNew) draft.path = `${dir}${fileName('', 'home')}`;
+  draw();
+  return { title: path ?? words.newKitchen, stop: bar.stop };
+}

@@ -1,0 +1,127 @@
+// A timeline at one moment: what now, what runs, what next. No page, no clock: only numbers, so that
+// a phone without the network goes on by itself, and tests can ask about any minute.
+
+const minute = 60000;
+// How long a moment that nobody confirms stays on top.
+const fresh = 3 * minute;
+const wondered = 15 * minute;
+
+// The timeline's instants as milliseconds, once.
+export function read(timeline) {
+  const at = (text) => (text ? Date.parse(text) : null);
+  return {
+    zone: timeline.timezone,
+    stages: (timeline.stages ?? []).map((s) => ({
+      ...s,
+      key: `${s.dish}/${s.stage}`,
+      start: at(s.start),
+      end: at(s.end),
+      checks: (s.checks ?? []).map((c) => ({ ...c, start: at(c.start), end: at(c.end) })),
+    })),
+    ovens: (timeline.ovens ?? []).map((o) => ({ ...o, on: at(o.on), ready: at(o.ready), off: at(o.off) })),
+    ready: at(timeline.ready),
+  };
+}
+
+// What was ticked here and has not reached the server yet, put on top of what it said last.
+export function withTicks(read_, ticks) {
+  const stages = read_.stages.map((s) => ({ ...s }));
+  for (const { words, at } of ticks) {
+    const [what, name, more] = words;
+    const when = Date.parse(at);
+    for (const s of stages) {
+      if (what === 'out' && s.dish === name && !s.done) s.left_out = s.done = true;
+      if (s.key !== name) continue;
+      if (what === 'done') Object.assign(s, { done: true, begun: true, assumed: false, end: Math.max(s.start, when), said: true });
+      if (what === 'begun') Object.assign(s, { begun: true, assumed: false, start: Math.min(s.start, when) });
+      if (what === 'skip') Object.assign(s, { left_out: true, done: true });
+      if (what === 'longer') {
+        const minutes = Number.parseInt(more, 10) || 0;
+        Object.assign(s, { done: false, begun: true, assumed: false, end: Math.max(s.end, when) + minutes * minute });
+      }
+    }
+  }
+  return { ...read_, stages };
+}
+
+// {now, asked, runs, next, until, finished}: lists of items {key, kind, stage, do, dish, by, start, until};
+// `until` is the moment to count down to, or null. Kinds of `now`: do, check, begin, oven, and with
+// `late` end; `asked`: what is over by the plan, and nobody has said so.
+export function moment(day, t) {
+  const now = [], asked = [], runs = [], touches = [];
+  for (const s of day.stages) {
+    if (s.left_out) continue;
+    const item = (kind, more) => ({ key: `${kind} ${s.key}`, kind, stage: s, do: s.do, dish: s.dish, by: s.by, start: s.start, until: s.end, ...more });
+    const said = s.begun && s.assumed === false;
+    if (s.start > t) touches.push(item('start', { when: s.start }));
+    if (s.attention !== 'hands' && s.oven && s.temperature_c !== null && s.end > t)
+      touches.push(item('out', { when: s.end, key: `out ${s.key}` }));
+    const over = s.end <= t;
+    if (s.start <= t) {
+      if (!over && !s.done) {
+        if (s.attention === 'hands') now.push(item('do'));
+        else {
+          runs.push(item('run'));
+          if (!said && t - s.start < fresh) now.push(item('begin'));
+        }
+      } else if (!s.done && said) {
+        now.push(item(s.attention === 'hands' ? 'do' : 'end', { late: true }));
+      } else if (over && (s.assumed || !s.done) && s.assumed !== false && t - s.end < wondered) {
+        asked.push(item('end'));
+      }
+    }
+    for (const [i, c] of s.checks.entries()) {
+      const check = item('check', { key: `check ${i} ${s.key}`, do: c.do, by: c.by, start: c.start, until: c.end > c.start ? c.end : null });
+      if (c.start > t && !s.done) touches.push({ ...check, when: c.start });
+      else if (!s.done && t < Math.max(c.end, c.start + fresh)) now.push(check);
+    }
+  }
+  for (const [i, o] of day.ovens.entries()) {
+    const item = { key: `oven ${i} ${o.oven} ${o.on}`, kind: 'oven', oven: o, start: o.on, until: o.ready };
+    if (o.on > t) touches.push({ ...item, when: o.on });
+    else if (t - o.on < fresh && o.ready > t) now.push(item);
+  }
+  const rank = { do: 0, check: 1, begin: 2, oven: 3, end: 4 };
+  now.sort((a, b) => (a.late ? 1 : 0) - (b.late ? 1 : 0) || rank[a.kind] - rank[b.kind] || a.start - b.start);
+  asked.sort((a, b) => b.until - a.until || (a.key < b.key ? -1 : 1));
+  runs.sort((a, b) => a.until - b.until || (a.key < b.key ? -1 : 1));
+  touches.sort((a, b) => a.when - b.when || (a.key < b.key ? -1 : 1));
+  const first = now.find((i) => ['do', 'check'].includes(i.kind) && i.until > t);
+  const until = first ? first.until : (touches[0]?.when ?? null);
+  return {
+    now, asked, runs, next: touches.slice(0, 4), until, counts: first ? 'left' : 'next',
+    finished: touches.length === 0 && runs.length === 0 && now.length === 0,
+  };
+}
+
+// "12:30" under an hour, "2 h 05 min" above it.
+export function left(ms, units) {
+  const seconds = Math.max(0, Math.ceil(ms / 1000));
+  if (seconds < 3600)
+    return `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, '0')}`;
+  return length(Math.ceil(seconds / 60), units);
+}
+export function length(minutes, units) {
+  const d = Math.floor(minutes / 1440), hours = Math.floor((minutes % 1440) / 60), rest = minutes % 60;
+  return [d && `${d}\u00a0${units.d}`, hours && `${hours}\u00a0${units.h}`, (rest || !minutes) && !d && `${rest}\u00a0${units.min}`]
+    .filter(Boolean).join(' ');
+}
+
+// Writes instants as the plan's zone has them.
+export function clockOf(zone) {
+  let parts;
+  try {
+    parts = (given) => new Intl.DateTimeFormat('en-GB', { timeZone: zone, hourCycle: 'h23', ...given });
+    parts({});
+  } catch {
+    parts = (given) => new Intl.DateTimeFormat('en-GB', { hourCycle: 'h23', ...given });
+  }
+  const time = parts({ hour: '2-digit', minute: '2-digit' });
+  const date = parts({ weekday: 'short', day: 'numeric', month: 'short' });
+  return {
+    time: (ms) => time.format(ms),
+    day: (ms) => date.format(ms),
+    // With its day where that is another than today's.
+    near: (ms, today) => (date.format(ms) === date.format(today) ? time.format(ms) : `${date.format(ms)} ${time.format(ms)}`),
+  };
+}

@@ -1,0 +1,639 @@
+// The page in Chromium as a household has it, with the real server. usage: page.mjs BAKESET FOLDER [WORD]
+// FOLDER: for what is made. WORD: only the tests whose name has it.
+import { chromium } from 'playwright-core';
+import { execFileSync, spawn } from 'node:child_process';
+import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { createServer } from 'node:net';
+import assert from 'node:assert/strict';
+
+const [, , bakeset, made, only] = process.argv;
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+const browser = await chromium.launch({
+  executablePath: '/usr/bin/chromium',
+  args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run',
+    '--disable-background-networking', '--disable-component-update', '--disable-sync'],
+});
+const phone = { viewport: { width: 360, height: 740 } };
+const zone = 'Europe/London';
+let passed = 0, failed = 0;
+async function test(name, act) {
+  if (only && !name.includes(only)) return;
+  const from = Date.now();
+  try {
+    await act();
+    passed++;
+    console.log(`ok      ${name} (${((Date.now() - from) / 1000).toFixed(1)} s)`);
+  } catch (e) {
+    failed++;
+    console.log(`FAILED  ${name}\n${String(e.stack).split('\n').slice(0, 14).join('\n')}`);
+  }
+}
+
+// ------------------------------------------------------------------ a house
+const freePort = () => new Promise((done) => {
+  const s = createServer().listen(0, '127.0.0.1', () => {
+    const { port } = s.address();
+    s.close(() => done(port));
+  });
+});
+class House {
+  faults = [];
+  contexts = [];
+  static async of(files = {}) {
+    const house = new House();
+    house.folder = mkdtempSync(`${made}/house-`);
+    house.write(files);
+    house.port = await freePort();
+    house.url = `http://127.0.0.1:${house.port}`;
+    await house.start();
+    return house;
+  }
+  write(files) {
+    for (const [name, text] of Object.entries(files)) {
+      const path = `${this.folder}/${name}`;
+      mkdirSync(path.replace(/[^/]*$/, ''), { recursive: true });
+      writeFileSync(path, typeof text === 'string' ? text : `${JSON.stringify(text, null, 2)}\n`);
+    }
+  }
+  read = (name) => readFileSync(`${this.folder}/${name}`, 'utf8');
+  async start() {
+    this.server = spawn(bakeset, ['page', this.folder, '--port', String(this.port)], { stdio: ['ignore', 'ignore', 'inherit'] });
+    for (let n = 0; n < 100; n++) {
+      if (await fetch(`${this.url}/api/folder`).then((a) => a.ok, () => false)) return;
+      await new Promise((r) => setTimeout(r, 50));
+    }
+    throw new Error('the server does not answer');
+  }
+  async kill(signal) {
+    if (this.server.exitCode !== null || this.server.signalCode !== null) return;
+    const gone = new Promise((r) => this.server.once('exit', r));
+    this.server.kill(signal);
+    await gone;
+  }
+  // A browser of its own at an address of the page; `expected`: what may be said on its console.
+  async open(hash = '#/', options = {}, expected = /ERR_INTERNET_DISCONNECTED|ERR_CONNECTION_REFUSED|ERR_EMPTY_RESPONSE|ERR_INCOMPLETE_CHUNKED|ERR_CONNECTION_RESET/) {
+    const context = await browser.newContext({ ...phone, timezoneId: zone, locale: 'en-GB', serviceWorkers: 'block', ...options });
+    this.contexts.push(context);
+    const page = await context.newPage();
+    page.setDefaultTimeout(8000);
+    page.on('pageerror', (e) => this.faults.push(`${e.message} ${e.stack?.split('\n')[1]}`));
+    page.on('console', (m) => {
+      if (m.type() === 'error' && !expected.test(m.text()) && !/status of 4(09|12|04|00)/.test(m.text())) this.faults.push(m.text());
+    });
+    page.on('request', (r) => {
+      if (!r.url().startsWith(this.url) && !/^(data|blob|chrome|about):?/.test(r.url())) this.faults.push(`asks for ${r.url()}`);
+    });
+    await page.goto(`${this.url}/${hash}`);
+    if (options.javaScriptEnabled !== false) await page.locator('.screen h1').first().waitFor();
+    return page;
+  }
+  async close() {
+    for (const c of this.contexts) await c.close();
+    await this.kill('SIGKILL');
+    rmSync(this.folder, { recursive: true, force: true });
+    assert.deepEqual(this.faults, []);
+  }
+}
+async function house(files, act) {
+  const it = await House.of(files);
+  let fault = null;
+  try {
+    await act(it);
+  } catch (e) {
+    fault = e;
+  }
+  try {
+    await it.close();
+  } catch (e) {
+    fault ??= e;
+  }
+  if (fault) throw fault;
+}
+const at = (name, path) => `#/${name}/${encodeURIComponent(path)}`;
+const text = async (page, what) => (await page.locator(what).first().innerText()).replace(/\s+/g, ' ').trim();
+const until = async (what, is, patience = 5000) => {
+  const from = Date.now();
+  let last;
+  while (Date.now() - from < patience) {
+    last = await what();
+    if (is(last)) return Date.now() - from;
+    await new Promise((r) => setTimeout(r, 20));
+  }
+  assert.fail(`not within ${patience} ms; last: ${JSON.stringify(last)}`);
+};
+const shows = (page, what, like, patience) => until(() => text(page, what).catch(() => ''), (t) => like.test(t), patience);
+// An hour of the plan's zone so many minutes from now, as a plan writes it.
+const hour = (minutes, join = ' ') => {
+  const parts = Object.fromEntries(new Intl.DateTimeFormat('en-GB', { timeZone: zone, hourCycle: 'h23', year: 'numeric', month: '2-digit', day: '2-digit', hour: '2-digit', minute: '2-digit' })
+    .formatToParts(Date.now() + minutes * 60000).map((p) => [p.type, p.value]));
+  return `${parts.year}-${parts.month}-${parts.day}${join}${parts.hour}:${parts.minute}`;
+};
+// Begun a moment ago: rolls that are shaped for 20 minutes, then rise, then are baked.
+const supper = (more = {}) => ({
+  'home.json': { cooks: 1, equipment: { oven: { kind: 'oven' }, hob: { kind: 'hob' }, fridge: { kind: 'cold', places: 4 } } },
+  'supper.json': {
+    occasion: 'Friday supper', timezone: zone, serve: hour(68), kitchen: 'home.json',
+    dishes: [{ dish: 'Rolls', stages: [
+      { id: 'shape', do: 'Shape the rolls', active: '20 min' },
+      { id: 'rise', do: 'Let the rolls rise', passive: '30 min', after: { stage: 'shape', within: '0 min' } },
+      { id: 'bake', do: 'Bake the rolls', passive: '20 min', uses: { oven: { at: '220 C' } }, after: { stage: 'rise', within: '0 min' } }] }],
+    ...more },
+});
+// The journal of the day that goes with it: begun, so that what is late stays on top.
+const begun = (name = 'supper', occasion = 'Friday supper') => {
+  const stamp = `${new Date(Date.now() - 120000).toISOString().slice(0, 16)}:00Z`;
+  return { [`${name}.day.jsonl`]: `{"format": "bakeset-day-1", "at": "${stamp}", "occasion": "${occasion}"}\n{"at": "${stamp}", "what": "begun", "dish": "Rolls", "stage": "shape"}\n` };
+};
+const journal = (it, name = 'supper') => (existsSync(`${it.folder}/${name}.day.jsonl`) ? it.read(`${name}.day.jsonl`).split('\n').filter((l) => /^\{.*\}$/.test(l)).map((l) => JSON.parse(l)) : []); // what is half written is not there yet
+
+// ------------------------------------------------------- from nothing to supper
+await test('from an empty folder to a served evening, without typing a bracket', () => house({}, async (it) => {
+  const page = await it.open();
+  const typed = [];
+  const fill = async (label, value, n = 0) => {
+    typed.push(value);
+    const field = page.getByLabel(label, { exact: true }).nth(n);
+    await field.fill(value);
+    await field.blur();
+  };
+  const press = (name, n = 0) => page.getByRole('button', { name, exact: true }).nth(n).click();
+  assert.match(await text(page, '.screen'), /Nothing yet/);
+
+  await page.getByRole('link', { name: 'Write down a kitchen' }).click();
+  await fill('Asleep', '');
+  await press('Keep this kitchen');
+  await page.waitForURL(/kitchens%2Fhome\.json/);
+  await page.locator('#home').click();
+
+  await page.getByRole('link', { name: 'Write a recipe' }).click();
+  await fill('What it is called', 'Rolls');
+  await fill('What to do', 'Shape the rolls');
+  await fill('How long', '10-12 min');
+  await press('Add a step');
+  await fill('What to do', 'Bake the rolls', 1);
+  await page.getByLabel('Done', { exact: true }).nth(1).selectOption({ label: 'by itself' });
+  await fill('How long', '20 min', 1);
+  await press('Add a place or a thing', 1);
+  await fill('At', '220 C');
+  await page.getByLabel('When', { exact: true }).last().selectOption({ label: 'at once' });
+  await press('Keep this recipe');
+  await page.waitForURL(/recipe\/recipes%2Frolls\.json/);
+  const recipe = JSON.parse(it.read('recipes/rolls.json'));
+  assert.deepEqual(recipe.stages, [{ id: 'shape-rolls', do: 'Shape the rolls', active: '10-12 min' },
+    { id: 'bake-rolls', do: 'Bake the rolls', passive: '20 min', uses: { oven: { at: '220 C' } }, after: [{ stage: 'shape-rolls', within: '0 min' }] }]);
+  await page.locator('#home').click();
+
+  await page.getByRole('link', { name: 'A new occasion' }).click();
+  await fill('What is it for?', 'Friday supper');
+  await fill('On the table at', hour(33, 'T'));
+  await page.getByLabel('Rolls', { exact: true }).check();
+  await shows(page, '.start-by', /^\d\d:\d\d/);
+  await press('Make this plan');
+  await page.waitForURL(/plan\/friday-supper\.json/);
+  await page.getByRole('link', { name: 'Cook', exact: true }).click();
+  await page.locator('.next').waitFor();
+  // It starts in a minute or is to start now: the cook begins at once.
+  const early = page.getByRole('button', { name: 'Begin it now: Shape the rolls' });
+  if (await early.count()) await early.click();
+  await shows(page, '.now', /Shape the rolls/);
+  await page.getByRole('button', { name: 'Done: Shape the rolls' }).click();
+  const bake = page.getByRole('button', { name: /(Begin it now|It has begun): Bake the rolls/ });
+  await bake.first().click();
+  await page.getByRole('button', { name: 'Done: Bake the rolls' }).first().click();
+  await shows(page, '.idle', /All is done/);
+  assert.deepEqual(journal(it, 'friday-supper').filter((l) => l.what === 'done').map((l) => l.stage), ['shape-rolls', 'bake-rolls']);
+  assert.ok(typed.every((t) => !/[[\]{}"]/.test(t)), typed.join());
+}));
+
+// ---------------------------------------------------------------- the evening
+await test('two browsers in step, within half a second', () => house({ ...supper(), ...begun() }, async (it) => {
+  const one = await it.open(at('cook', 'supper.json')), two = await it.open(at('cook', 'supper.json'));
+  await shows(two, '.now', /Shape the rolls/);
+  await new Promise((r) => setTimeout(r, 500));
+  const from = Date.now();
+  await one.getByRole('button', { name: 'Done: Shape the rolls' }).click();
+  await two.locator('.runs', { hasText: 'Let the rolls rise' }).waitFor();
+  const took = Date.now() - from;
+  console.log(`        told in ${took} ms`);
+  assert.ok(took < 500, `${took} ms`);
+  await shows(two, '.changed', /./);
+  assert.ok(await two.locator('.changed li').count() <= 3);
+}));
+await test('two who tick the same step make one tick', () => house({ ...supper(), ...begun() }, async (it) => {
+  const one = await it.open(at('cook', 'supper.json')), two = await it.open(at('cook', 'supper.json'));
+  const button = (page) => page.getByRole('button', { name: 'Done: Shape the rolls' });
+  await Promise.all([button(one).waitFor(), button(two).waitFor()]);
+  // Both at once: neither has heard of the other's.
+  await Promise.all([one, two].map((page) => button(page).evaluate((b) => b.click())));
+  await shows(one, '.runs', /rise/);
+  await shows(two, '.runs', /rise/);
+  await new Promise((r) => setTimeout(r, 500));
+  assert.equal(journal(it).filter((l) => l.what === 'done').length, 1);
+}));
+await test('a phone without the network goes on counting, keeps its ticks with their times, sends them when it is back', () =>
+  house({ ...supper(), ...begun() }, async (it) => {
+    const away = await it.open(at('cook', 'supper.json'), { serviceWorkers: 'allow' });
+    const home = await it.open(at('cook', 'supper.json'));
+    await shows(away, '.now', /Shape the rolls/);
+    await until(() => away.evaluate(async () => (await caches.keys()).length && (await (await caches.open('bakeset')).keys()).length), (n) => n > 15, 10000);
+    const context = away.context();
+    await context.setOffline(true);
+    const first = await text(away, '.countdown');
+    await until(() => text(away, '.countdown'), (t) => t !== first);
+    const clicked = Date.now();
+    await away.getByRole('button', { name: 'Done: Shape the rolls' }).click();
+    await shows(away, '.waits', /One tick waits/);
+    await shows(away, '.idle', /Nothing to do now/);
+    await shows(away, '#net', /No network/);
+    await new Promise((r) => setTimeout(r, 1500));
+    assert.equal(journal(it).filter((l) => l.what === 'done').length, 0);
+    // Switched off and on again: the page comes from what it kept, and so does the tick.
+    await away.reload();
+    await shows(away, '.idle', /Nothing to do now/);
+    await shows(away, '.waits', /One tick waits/);
+    await context.setOffline(false);
+    await home.locator('.runs', { hasText: 'rise' }).waitFor({ timeout: 15000 });
+    await until(() => text(away, '.waits').catch(() => ''), (t) => t === '');
+    const done = journal(it).filter((l) => l.what === 'done');
+    assert.equal(done.length, 1);
+    assert.ok(Math.abs(Date.parse(done[0].at) - clicked) <= 62000, done[0].at);
+  }));
+await test('the server is killed and started again: nothing is lost, and the page goes on', () => house({ ...supper(), ...begun() }, async (it) => {
+  const page = await it.open(at('cook', 'supper.json'));
+  await shows(page, '.now', /Shape the rolls/);
+  await it.kill('SIGKILL');
+  await shows(page, '#net', /No network/);
+  await page.getByRole('button', { name: 'Done: Shape the rolls' }).click();
+  await shows(page, '.idle', /Nothing to do now/);
+  await it.start();
+  await until(() => journal(it).filter((l) => l.what === 'done').length, (n) => n === 1, 12000);
+  await until(() => page.locator('#net').innerText(), (t) => t === '', 10000);
+  await shows(page, '.runs', /rise/);
+}));
+await test('needs longer, leave it out, the guests are late, and the last word taken back', () => house({ ...supper(), ...begun() }, async (it) => {
+  const page = await it.open(at('cook', 'supper.json'));
+  await page.getByRole('button', { name: 'Not as planned: Shape the rolls' }).click();
+  await page.getByRole('button', { name: 'Needs 10 min longer: Shape the rolls' }).click();
+  await until(() => journal(it).find((l) => l.what === 'longer')?.minutes, (m) => m === 10);
+  await page.getByRole('button', { name: 'The guests are late' }).click();
+  await page.getByRole('button', { name: '30 min later' }).click();
+  await until(() => journal(it).some((l) => l.what === 'later'), Boolean);
+  await page.getByRole('button', { name: 'Take back the last word' }).click();
+  await until(() => journal(it).some((l) => l.what === 'undo'), Boolean);
+  await page.getByRole('button', { name: 'Not as planned: Shape the rolls' }).click();
+  await page.keyboard.press('Escape');
+  assert.equal(await page.locator('.choices:visible').count(), 0);
+  await page.getByRole('button', { name: 'Not as planned: Shape the rolls' }).click();
+  await page.getByRole('button', { name: 'Leave it out: Shape the rolls' }).click();
+  await until(() => journal(it).some((l) => l.what === 'skipped'), Boolean);
+  await page.locator('.now', { hasText: 'Shape the rolls' }).waitFor({ state: 'hidden' });
+}));
+await test('by keyboard: a tick, and the focus is not lost', () => house({ ...supper(), ...begun() }, async (it) => {
+  const page = await it.open(at('cook', 'supper.json'));
+  const done = page.getByRole('button', { name: 'Done: Shape the rolls' });
+  await done.focus();
+  await new Promise((r) => setTimeout(r, 2200));
+  assert.equal(await page.evaluate(() => document.activeElement.getAttribute('aria-label')), 'Done: Shape the rolls');
+  await page.keyboard.press('Enter');
+  await shows(page, '.runs', /rise/);
+  assert.equal(await page.evaluate(() => document.activeElement.id), 'h-now');
+}));
+await test('the bell rings when it was asked for, the screen stays on, and what is now is said', () => house({ ...supper(), ...begun() }, async (it) => {
+  const page = await it.open('#/');
+  await page.evaluate(() => {
+    window.tones = 0;
+    const real = AudioContext.prototype.createOscillator;
+    AudioContext.prototype.createOscillator = function () {
+      window.tones++;
+      return real.call(this);
+    };
+    window.locks = 0;
+    Object.defineProperty(navigator, 'wakeLock', { value: { request: async () => {
+      window.locks++;
+      return { release: async () => {
+        window.locks--;
+      } };
+    } } });
+  });
+  await page.evaluate((hash) => {
+    location.hash = hash;
+  }, at('cook', 'supper.json'));
+  await shows(page, '.now', /Shape the rolls/);
+  assert.equal(await page.evaluate(() => window.tones), 0);
+  await page.getByRole('button', { name: 'Screen stays on' }).click();
+  await until(() => page.evaluate(() => window.locks), (n) => n === 1);
+  await page.getByRole('button', { name: 'Bell' }).click();
+  const first = await page.evaluate(() => window.tones);
+  assert.ok(first > 0);
+  await page.getByRole('button', { name: 'Done: Shape the rolls' }).click();
+  await until(() => page.evaluate(() => window.tones), (n) => n > first, 6000);
+  await shows(page, '#say', /Now: Let the rolls rise/);
+  await page.locator('#home').click();
+  await until(() => page.evaluate(() => window.locks), (n) => n === 0);
+}));
+
+// ------------------------------------------------------------------- to plan
+const torte = {
+  'home.json': { cooks: 1, asleep: '22:30-06:30', equipment: { fridge: { kind: 'cold', places: 4 } } },
+  'torte.json': `// Too late for a torte.
+{
+  "occasion": "Too late for torte",
+  "timezone": "Europe/London",
+  "serve": "2027-01-16 17:00", // on a Saturday
+  "earliest": "2027-01-16 08:00",
+  "kitchen": "home.json",
+  "dishes": [
+    {"dish": "Mousse torte", "stages": [
+      {"id": "mousse", "do": "Fold the mousse", "active": "30 min"},
+      {"id": "set", "do": "Chill it", "passive": "9 h", "uses": {"fridge": 1}}]},
+    {"dish": "Salad", "stages": [{"id": "wash", "do": "Wash it", "active": "10 min"}]}
+  ]
+}
+`,
+};
+await test('START BY changes while one types', () => house(supper({ serve: '2027-01-15 19:30' }), async (it) => {
+  const page = await it.open(at('plan', 'supper.json'));
+  await shows(page, '.start-by', /^18:20 Fri,? 15 Jan/);
+  const before = it.read('supper.json');
+  await page.getByLabel('On the table at').fill('2027-01-15T20:00');
+  const took = await shows(page, '.start-by', /^18:50/);
+  console.log(`        in ${took} ms`);
+  assert.equal(it.read('supper.json'), before, 'nothing is written before one says so');
+  await page.getByRole('button', { name: 'Keep', exact: true }).click();
+  await shows(page, '.keepbar', /Kept/);
+  assert.match(it.read('supper.json'), /"serve": "2027-01-15 20:00"/);
+  await page.getByRole('button', { name: 'Take it back' }).click();
+  await until(() => it.read('supper.json'), (t) => t === before);
+}));
+await test('a plan that can’t be met: why, and a button that mends it; one press takes it back', () => house(torte, async (it) => {
+  const page = await it.open(at('plan', 'torte.json'));
+  await shows(page, '.start-by', /Can’t be met/);
+  assert.match(await text(page, '.why'), /Why/);
+  const before = it.read('torte.json');
+  await page.locator('.remedy').first().click();
+  await shows(page, '.start-by', /^\d\d:\d\d/);
+  const after = it.read('torte.json');
+  assert.notEqual(after, before);
+  assert.match(after, /^\/\/ Too late for a torte\.\n/, 'comments stay');
+  await page.getByRole('button', { name: 'Take it back' }).click();
+  await shows(page, '.start-by', /Can’t be met/);
+  assert.equal(it.read('torte.json'), before);
+}));
+await test('who is there, what there is to eat: written where it belongs, every other byte as it was', () => house(torte, async (it) => {
+  const page = await it.open(at('plan', 'torte.json'));
+  await page.getByLabel('How many cook').fill('2');
+  await page.getByRole('button', { name: 'Keep', exact: true }).click();
+  await shows(page, '.keepbar', /Kept/);
+  const written = it.read('torte.json');
+  assert.match(written, /"kitchen": \{\s*"kitchen": "home\.json",\s*"cooks": 2\s*\}/);
+  assert.equal(written.replace(/"kitchen": \{[^}]*\}/, '"kitchen": "home.json"'), torte['torte.json']);
+}));
+await test('a longer search goes on beside, says how far it is, and can be given up', () => house({ 'p.json': hardPlan() }, async (it) => {
+  const page = await it.open(at('plan', 'p.json'));
+  await shows(page, '.answer', /so far/);
+  await page.getByRole('button', { name: 'Look for better' }).click();
+  await page.getByRole('button', { name: 'That will do' }).waitFor();
+  await shows(page, '.answer', /so far; it is still looking|the best there is/, 15000);
+  if (await page.getByRole('button', { name: 'That will do' }).isVisible()) {
+    await page.getByRole('button', { name: 'That will do' }).click();
+    await shows(page, '.answer', /the best so far/);
+  }
+}));
+function hardPlan() {
+  // Forty short steps of hands, in eight dishes that want one oven at eight temperatures.
+  const dishes = Array.from({ length: 8 }, (_, d) => ({ dish: `Dish ${d + 1}`, stages: Array.from({ length: 5 }, (_, s) => (s === 3
+    ? { id: `s${s}`, do: `Bake ${d}`, passive: `${17 + 7 * d % 23} min`, uses: { oven: { at: `${120 + 15 * d} C` } } }
+    : { id: `s${s}`, do: `Step ${s}`, active: `${5 + (3 * d + 5 * s) % 11} min` })) }));
+  return { occasion: 'A great supper', timezone: zone, serve: '2027-01-15 19:30', kitchen: { cooks: 1, equipment: { oven: { kind: 'oven', shelves: 1 } } }, dishes };
+}
+
+// ----------------------------------------------------------------- to write
+const rolls = `// Rolls, as aunt Ada makes them.
+{
+  "dish": "Rolls",
+  "serves": 8,
+  "stages": [
+    {"id": "shape", "do": "Shape the rolls", "active": "20 min"}, // not too big
+    {"id": "bake", "do": "Bake the rolls", "passive": "20 min"}
+  ]
+}
+`;
+await test('a recipe’s field is written alone; what check says stands at the field', () => house({ 'recipes/rolls.json': rolls }, async (it) => {
+  const page = await it.open(at('recipe', 'recipes/rolls.json'));
+  await page.locator('#step-0').click();
+  const field = page.getByLabel('How long').first();
+  await field.fill('20 minits');
+  await shows(page, '.message:not(:empty)', /is not a time/);
+  assert.equal(await field.getAttribute('aria-invalid'), 'true');
+  await field.fill('25 min');
+  await until(() => field.getAttribute('aria-invalid'), (v) => v === null);
+  await page.getByRole('button', { name: 'Keep', exact: true }).click();
+  await shows(page, '.keepbar', /Kept/);
+  assert.equal(it.read('recipes/rolls.json'), rolls.replace('"active": "20 min"', '"active": "25 min"'));
+  await page.getByRole('button', { name: 'Take it back' }).click();
+  await until(() => it.read('recipes/rolls.json'), (t) => t === rolls);
+  await until(() => page.getByLabel('How long').first().inputValue(), (v) => v === '20 min');
+}));
+await test('an editor changes a file underneath: shown where nothing was changed here, else both, field by field', () =>
+  house({ 'recipes/rolls.json': rolls }, async (it) => {
+    const page = await it.open(at('recipe', 'recipes/rolls.json'));
+    await page.locator('#step-0').click();
+    it.write({ 'recipes/rolls.json': rolls.replace('"serves": 8', '"serves": 10') });
+    await until(() => page.getByLabel('For how many it is written').inputValue(), (v) => v === '10');
+    await page.getByLabel('How long').first().fill('25 min');
+    await page.getByLabel('For how many it is written').fill('12');
+    const theirs = rolls.replace('"serves": 8', '"serves": 11').replace('Bake the rolls', 'Bake the rolls brown');
+    it.write({ 'recipes/rolls.json': theirs });
+    await shows(page, '.both', /Somebody else has changed this file/);
+    assert.equal(await page.locator('.both fieldset').count(), 3);
+    const serves = page.locator('.both fieldset', { hasText: 'for how many' });
+    assert.match(await serves.innerText(), /you both changed it/);
+    await serves.getByText('Theirs:').click();
+    assert.equal(it.read('recipes/rolls.json'), theirs, 'nothing was written over');
+    await page.getByRole('button', { name: 'Keep these' }).click();
+    await until(() => it.read('recipes/rolls.json'), (t) => t === theirs.replace('"active": "20 min"', '"active": "25 min"'));
+  }));
+await test('two who keep at the same time: the second sees both versions', () => house({ 'recipes/rolls.json': rolls }, async (it) => {
+  const one = await it.open(at('recipe', 'recipes/rolls.json')), two = await it.open(at('recipe', 'recipes/rolls.json'));
+  await one.getByLabel('For how many it is written').fill('9');
+  await two.getByLabel('Good for, once ready').fill('2 h');
+  await one.getByRole('button', { name: 'Keep', exact: true }).click();
+  await shows(two, '.both', /Somebody else/);
+  await two.getByRole('button', { name: 'Keep these' }).click();
+  await until(() => it.read('recipes/rolls.json'), (t) => /"serves": 9/.test(t) && /"keeps": "2 h"/.test(t));
+}));
+await test('steps are moved, added and taken out', () => house({ 'recipes/rolls.json': rolls }, async (it) => {
+  const page = await it.open(at('recipe', 'recipes/rolls.json'));
+  await page.locator('#step-0').click();
+  await page.getByRole('button', { name: 'Down: 1. Shape the rolls' }).click();
+  await page.getByRole('button', { name: 'Add a step' }).click();
+  assert.equal(await page.evaluate(() => document.activeElement.closest('details.step') !== null), true);
+  await page.keyboard.type('Serve them');
+  await page.getByLabel('How long').last().fill('2 min');
+  await page.getByRole('button', { name: 'Keep', exact: true }).click();
+  await shows(page, '.keepbar', /Kept/);
+  const value = JSON.parse(it.read('recipes/rolls.json').replace(/\/\/.*/g, ''));
+  assert.deepEqual(value.stages.map((s) => s.id), ['bake', 'shape', 'serve-them']);
+}));
+await test('a file as text: what is wrong with it, and its mend', () => house({ 'bad.json': '{"occasion": "Tea", "timezone": "Europe/London",\n "serve": "2027-01-15 16:00"\n "dishes": []}\n' }, async (it) => {
+  const page = await it.open('#/');
+  await page.getByRole('link', { name: 'bad.json' }).click();
+  await page.locator('#raw').waitFor();
+  await shows(page, '.problems', /Line 3/);
+  await page.getByRole('button', { name: 'Line 3' }).first().click();
+  assert.equal(await page.evaluate(() => document.activeElement.id), 'raw');
+  await page.locator('#raw').fill('{"occasion": "Tea", "timezone": "Europe/London", "serve": "2027-01-15 16:00",\n "dishes": [{"dish": "Tea", "stages": [{"id": "brew", "do": "Brew", "active": "5 min"}]}]}\n');
+  await until(() => page.locator('.problems').innerText(), (t) => t.trim() === '');
+  await page.getByRole('button', { name: 'Keep', exact: true }).click();
+  await until(() => it.read('bad.json'), (t) => t.includes('Brew'));
+}));
+await test('a pasted recipe: each guess is confirmed, what was not stays as a comment', () => house({}, async (it) => {
+  const page = await it.open('#/paste');
+  await page.getByLabel('The recipe’s text').fill('Plum cake\nServes 8\n200 g butter\n4 eggs\nWhisk the butter and sugar for 5 minutes. Bake at 180 C for 35-40 minutes. Leave to cool on a rack.\n');
+  await page.getByRole('button', { name: 'Read it' }).click();
+  await shows(page, '#guess-head', /1 of/);
+  let steps = 0;
+  while (await page.getByRole('button', { name: 'All of it is right' }).isVisible()) {
+    const head = await text(page, '#guess-head');
+    if (/cool/.test(head)) await page.getByRole('button', { name: 'Go on' }).click();
+    else {
+      if (/Bake/.test(head)) await page.getByLabel('How long').fill('40 min');
+      await page.getByRole('button', { name: 'All of it is right' }).click();
+    }
+    assert.ok(++steps < 20);
+  }
+  await shows(page, '#guess-head', /whole recipe/);
+  assert.doesNotMatch(await text(page, '.guesses'), /confirmed: 0$/);
+  await page.getByRole('button', { name: 'Keep this recipe' }).click();
+  await until(() => existsSync(`${it.folder}/recipes/plum-cake.json`), Boolean);
+  const kept = it.read('recipes/plum-cake.json');
+  assert.match(kept, /"passive": "40 min"/);
+  assert.match(kept, /\/\/ .*\n.*"id": "cool"/);
+  assert.doesNotMatch(kept, /\/\/ .*\n.*"id": "whisk"/);
+}));
+
+// ------------------------------------------------------------- paper, alarms
+await test('paper and alarms: the sheet prints, the calendar is kept as a file', () => house(supper(), async (it) => {
+  const page = await it.open(at('paper', 'supper.json'));
+  const [sheet] = await Promise.all([page.context().waitForEvent('page'), page.getByRole('link', { name: 'The sheet' }).click()]);
+  await sheet.waitForLoadState();
+  assert.match(await sheet.locator('body').innerText(), /Shape the rolls/);
+  await sheet.pdf({ path: `${made}/sheet.pdf`, preferCSSPageSize: true });
+  assert.match(execFileSync('pdftotext', [`${made}/sheet.pdf`, '-']).toString(), /Shape the rolls/);
+  const [ics] = await Promise.all([page.waitForEvent('download'), page.getByRole('link', { name: 'The calendar file' }).click()]);
+  assert.match(readFileSync(await ics.path(), 'utf8'), /^BEGIN:VCALENDAR\r\n/);
+  assert.match(await text(page, '.screen'), /names no calendar/);
+}));
+await test('the evening itself on paper', () => house({ ...supper(), ...begun() }, async (it) => {
+  const page = await it.open(at('cook', 'supper.json'));
+  await page.pdf({ path: `${made}/evening.pdf` });
+  const paper = execFileSync('pdftotext', [`${made}/evening.pdf`, '-']).toString();
+  assert.match(paper, /Shape the rolls/);
+  assert.doesNotMatch(paper, /Needs|guests are late/);
+}));
+
+// ------------------------------------------------------------------- strangers
+const evil = '<img src=x onerror=alert(1)>"\'`${7*7}</script><b>';
+const hostile = () => ({
+  'home.json': { cooks: [{ cook: `${evil}1` }], equipment: { [`${evil} oven`]: { kind: 'oven' } } },
+  'recipes/evil.json': { dish: evil, ingredients: [evil, { item: evil, amount: evil, stage: 'a' }], stages: [
+    { id: 'a', do: evil, active: '30 min', note: evil, caution: evil },
+    { id: `b${evil.replace(/\//g, '')}`, do: evil, passive: '20 min', uses: { [`${evil} oven`]: { at: '200 C' } }, checks: [{ at: '5 min', do: evil }] }] },
+  'evil & plan?#%.json': { occasion: evil, timezone: zone, serve: hour(60), kitchen: 'home.json', dishes: [{ recipe: 'recipes/evil.json' }] },
+  [`${evil.replace(/\//g, '')}.json`]: '{',
+});
+await test('names that mean ill are words, on every screen', () => house(hostile(), async (it) => {
+  const screens = ['#/', at('cook', 'evil & plan?#%.json'), at('plan', 'evil & plan?#%.json'), at('paper', 'evil & plan?#%.json'), at('raw', 'evil & plan?#%.json'),
+    at('recipe', 'recipes/evil.json'), at('kitchen', 'home.json')];
+  for (const hash of screens) {
+    const page = await it.open(hash);
+    page.on('dialog', () => it.faults.push(`a dialogue at ${hash}`));
+    await new Promise((r) => setTimeout(r, 400));
+    assert.equal(await page.locator('img, b:has-text("x"), script:not([src])').count(), 0, hash);
+    assert.doesNotMatch(await text(page, 'h1'), /can’t be shown/, hash);
+    await page.context().close();
+  }
+  it.contexts = [];
+  const page = await it.open('#/');
+  assert.match(await text(page, '.screen'), /<img src=x onerror=alert\(1\)>/);
+  const plain = await it.open('', { javaScriptEnabled: false });
+  assert.equal(await plain.locator('img').count(), 0);
+  assert.match(await plain.locator('main').innerText(), /<img src=x/);
+}));
+
+// ---------------------------------------------------------------- for everybody
+const every = { '': '#/', cook: at('cook', 'supper.json'), plan: at('plan', 'supper.json'), impossible: at('plan', 'torte.json'), 'new plan': '#/plan',
+  recipe: at('recipe', 'recipes/rolls.json'), 'new recipe': '#/recipe', kitchen: at('kitchen', 'home.json'), 'new kitchen': '#/kitchen', raw: at('raw', 'bad.json'), paste: '#/paste', paper: at('paper', 'supper.json'), nothing: at('plan', 'gone.json') };
+const everyFile = () => ({ ...torte, ...supper(), ...begun(), 'recipes/rolls.json': rolls, 'bad.json': '{' });
+for (const [name, options, big] of [['light', {}], ['dark', { colorScheme: 'dark' }], ['320 px', { viewport: { width: 320, height: 640 } }],
+  ['200 % text', {}, true], ['desktop, forced colours', { viewport: { width: 1280, height: 800 }, forcedColors: 'active' }]])
+  await test(`axe finds nothing, nothing is cut off, and every target has 48 px: ${name}`, () => house(everyFile(), async (it) => {
+    const wrong = [];
+    const page = await it.open('#/', options);
+    for (const [screen, hash] of Object.entries(every)) {
+      await page.goto('about:blank');
+      await page.goto(`${it.url}/${hash}`);
+      await page.locator('.screen h1').first().waitFor();
+      if (big) await page.evaluate(() => {
+        document.documentElement.style.fontSize = '200%';
+      });
+      await page.evaluate(() => [...document.querySelectorAll('details')].forEach((d) => {
+        d.open = true;
+      }));
+      if (screen === 'cook') await page.getByRole('button', { name: 'Not as planned: Shape the rolls' }).click();
+      if (screen === 'impossible') await shows(page, '.start-by', /met/);
+      await new Promise((r) => setTimeout(r, 250));
+      await page.evaluate(axe);
+      const found = await page.evaluate(() => window.axe.run());
+      wrong.push(...found.violations.map((v) => `${screen}: ${v.id}: ${v.nodes[0].html.slice(0, 120)}`));
+      const beyond = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+      if (beyond > 0) wrong.push(`${screen}: ${beyond} px too wide`);
+      wrong.push(...(await page.evaluate(() => [...document.querySelectorAll('a,button,input,select,textarea,summary')].filter((e) => e.getClientRects().length).filter((e) => {
+        const b = (e.closest('label') ?? e).getBoundingClientRect();
+        return b.height < 47.5 || b.width < 47.5;
+      }).map((e) => e.outerHTML.slice(0, 100)))).map((e) => `${screen}: too small: ${e}`));
+    }
+    assert.deepEqual(wrong, []);
+  }));
+await test('it can be read without script', () => house(supper(), async (it) => {
+  const page = await it.open('', { javaScriptEnabled: false });
+  await page.getByRole('link', { name: /Friday supper/ }).click();
+  assert.match(await page.locator('body').innerText(), /Shape the rolls/);
+}));
+await test('the first screen has less than 100 KB in all', () => house(everyFile(), async (it) => {
+  const context = await browser.newContext({ ...phone, serviceWorkers: 'block' });
+  it.contexts.push(context);
+  const page = await context.newPage();
+  let bytes = 0;
+  const all = [];
+  page.on('response', (r) => all.push(r.url().endsWith('/api/events') ? 0 : r.body().then((b) => {
+    bytes += b.length + JSON.stringify(r.headers()).length;
+  }, () => {})));
+  await page.goto(`${it.url}/`);
+  await page.locator('.screen h1').waitFor();
+  await new Promise((r) => setTimeout(r, 500));
+  await Promise.all(all);
+  console.log(`        ${bytes} bytes`);
+  assert.ok(bytes > 10000 && bytes < 100000, `${bytes} bytes`);
+}));
+await test('nothing moves for who wants nothing to move', () => house({ ...supper(), ...begun() }, async (it) => {
+  const page = await it.open(at('cook', 'supper.json'), { reducedMotion: 'reduce' });
+  await new Promise((r) => setTimeout(r, 1200));
+  assert.equal(await page.evaluate(() => document.getAnimations().length), 0);
+}));
+await test('back, forward, and the focus on a screen’s head', () => house(everyFile(), async (it) => {
+  const page = await it.open('#/');
+  await page.getByRole('link', { name: 'Friday supper', exact: true }).click();
+  await page.locator('.stage').waitFor();
+  assert.equal(await page.evaluate(() => document.activeElement.tagName), 'H1');
+  assert.equal(await page.title(), 'Friday supper · bakeset');
+  await page.goBack();
+  await shows(page, 'h1', /What there is to cook/);
+  await page.goForward();
+  await page.locator('.stage').waitFor();
+}));
+
+await browser.close();
+console.log(`page.mjs: ${passed} passed, ${failed} failed`);
+process.exitCode = failed ? 1 : 0;

@@ -1,0 +1,175 @@
+// What of the page's scripts needs no browser: the moment of an evening, the way between two values,
+// words. usage: units.mjs FOLDER-OF-THE-SITE
+import assert from 'node:assert/strict';
+import { readFileSync, readdirSync } from 'node:fs';
+import { pathToFileURL } from 'node:url';
+
+const site = process.argv[2];
+const use = (name) => import(pathToFileURL(`${site}/${name}`));
+globalThis.addEventListener ??= () => {};
+const { moment, read, withTicks, left, length } = await use('moment.js');
+const { apart, changed, difference, joined, written } = await use('draft.js');
+const { words, say } = await use('words.js');
+let failed = 0, passed = 0;
+function test(name, act) {
+  try {
+    act();
+    passed++;
+    console.log(`ok      ${name}`);
+  } catch (e) {
+    failed++;
+    console.log(`FAILED  ${name}\n${String(e.stack).split('\n').slice(0, 12).join('\n')}`);
+  }
+}
+
+// ------------------------------------------------------------------ a moment
+const at = (hhmm) => Date.parse(`2026-12-04T${hhmm}:00Z`);
+const stage = (stage_, start, end, more) => ({ dish: 'Rolls', stage: stage_, do: `do ${stage_}`, attention: 'none', oven: null,
+  temperature_c: null, start: `2026-12-04T${start}:00+00:00`, end: `2026-12-04T${end}:00+00:00`, checks: [], ...more });
+const supper = read({ timezone: 'Europe/London', ready: null, stages: [
+  stage('knead', '17:00', '17:15', { attention: 'hands', by: ['Ada'] }),
+  stage('rise', '17:15', '18:15'),
+  stage('bake', '18:30', '18:50', { attention: 'watch', oven: 'oven#1', temperature_c: 220,
+    checks: [{ start: '2026-12-04T18:40:00Z', end: '2026-12-04T18:42:00Z', do: 'Turn the tray' }] }),
+], ovens: [{ oven: 'oven#1', on: '2026-12-04T18:15:00Z', ready: '2026-12-04T18:30:00Z', off: '2026-12-04T18:50:00Z', temperature_c: 220, from_cold: true }] });
+const keys = (list) => list.map((i) => i.key);
+test('before all: nothing now, the first touch is next', () => {
+  const m = moment(supper, at('16:50'));
+  assert.deepEqual(keys(m.now), []);
+  assert.equal(m.until, at('17:00'));
+  assert.equal(m.next[0].key, 'start Rolls/knead');
+  assert.equal(m.finished, false);
+});
+test('hands at work: counted to its end', () => {
+  const m = moment(supper, at('17:05'));
+  assert.deepEqual(keys(m.now), ['do Rolls/knead']);
+  assert.deepEqual([m.until, m.counts], [at('17:15'), 'left']);
+});
+test('what goes on by itself: on top while it begins, then among what runs; what is over is asked about', () => {
+  assert.deepEqual(keys(moment(supper, at('17:16')).now), ['begin Rolls/rise']);
+  const m = moment(supper, at('17:20'));
+  assert.deepEqual([keys(m.now), keys(m.runs), keys(m.asked)], [[], ['run Rolls/rise'], ['end Rolls/knead']]);
+  assert.deepEqual(keys(moment(supper, at('17:31')).asked), []);
+  assert.equal(m.until, at('18:15'));
+});
+test('an oven to be turned on, a check, what is to be taken out', () => {
+  assert.match(keys(moment(supper, at('18:16')).now).join(), /^oven 0 oven#1/);
+  const m = moment(supper, at('18:40'));
+  assert.deepEqual(keys(m.now), ['check 0 Rolls/bake']);
+  assert.deepEqual([m.until, m.counts], [at('18:42'), 'left']);
+  assert.deepEqual(keys(moment(supper, at('18:45')).next), ['out Rolls/bake']);
+});
+test('when all is over it says so', () => {
+  assert.equal(moment(supper, at('18:49')).finished, false);
+  assert.equal(moment(supper, at('18:51')).finished, true);
+});
+test('ticks that wait for the network count already', () => {
+  const tick = (t, ...words_) => ({ words: words_, at: `2026-12-04T${t}Z` });
+  const with_ = (t, ...ticks) => moment(withTicks(supper, ticks), at(t));
+  assert.deepEqual(keys(with_('17:10', tick('17:09', 'done', 'Rolls/knead')).now), []);
+  assert.deepEqual(keys(with_('17:17', tick('17:16', 'begun', 'Rolls/rise')).now), []);
+  assert.equal(with_('18:00', tick('18:00', 'longer', 'Rolls/rise', '20 min')).runs[0].until, at('18:35'));
+  assert.deepEqual(keys(with_('17:20', tick('17:19', 'skip', 'Rolls/rise')).runs), []);
+  assert.equal(with_('17:00', tick('17:00', 'out', 'Rolls')).finished, false, 'the oven is still to be turned on');
+  assert.deepEqual(keys(with_('17:01', tick('17:00', 'out', 'Rolls')).now), []);
+  assert.equal(supper.stages[0].done, undefined, 'what the server said stays as it was');
+});
+test('what somebody said has begun, and should be over, stays on top as late', () => {
+  const said = read({ timezone: 'UTC', stages: [stage('rise', '17:00', '17:30', { begun: true, assumed: false, done: false })], ovens: [] });
+  const m = moment(said, at('17:40'));
+  assert.deepEqual([keys(m.now), m.now[0].late, m.finished], [['end Rolls/rise'], true, false]);
+});
+test('what is left, in words', () => {
+  const units = { d: 'd', h: 'h', min: 'min' };
+  assert.equal(left(59999, units), '1:00');
+  assert.equal(left(754000, units), '12:34');
+  assert.equal(left(-5, units), '0:00');
+  assert.equal(left(3600000 * 2 + 60000, units), '2\u00a0h 1\u00a0min');
+  assert.equal(length(0, units), '0\u00a0min');
+  assert.equal(length(1440 + 61, units), '1\u00a0d 1\u00a0h');
+});
+
+// --------------------------------------------------------- from value to value
+test('RFC 6902: only what changed', () => {
+  const from = { dish: 'Rolls', stages: [{ id: 'a', do: 'x' }, { id: 'b', do: 'y', active: '5 min' }], 'a/b~': 1 };
+  const to = structuredClone(from);
+  to.stages[1].active = '6 min';
+  assert.deepEqual(difference(from, to), [{ op: 'replace', path: '/stages/1/active', value: '6 min' }]);
+  delete to['a/b~'];
+  assert.deepEqual(difference(from, to)[0], { op: 'remove', path: '/a~1b~0' });
+  to.stages.push({ id: 'c' });
+  assert.deepEqual(difference(from, to)[1], { op: 'add', path: '/stages/2', value: { id: 'c' } });
+});
+test('a step that has moved is moved, one whose name changed stays where it is', () => {
+  const from = [{ id: 'a' }, { id: 'b' }, { id: 'c' }];
+  assert.deepEqual(difference(from, [{ id: 'c' }, { id: 'a' }, { id: 'b' }]), [{ op: 'move', from: '/2', path: '/0' }]);
+  assert.deepEqual(difference(from, [{ id: 'a' }, { id: 'x' }, { id: 'c' }]), [{ op: 'replace', path: '/1/id', value: 'x' }]);
+});
+test('1,000 random pairs: the operations make the one of the other', () => {
+  let seed = 20261204;
+  const random = (n) => {
+    seed = (seed * 1103515245 + 12345) & 0x7fffffff;
+    return (seed >>> 8) % n;
+  };
+  const value = (deep) => {
+    const kind = random(deep > 3 ? 3 : 6);
+    if (kind === 0) return random(5);
+    if (kind === 1) return ['x', 'y/~', ''][random(3)];
+    if (kind === 2) return random(2) === 0;
+    if (kind === 3) return Array.from({ length: random(4) }, () => value(deep + 1));
+    if (kind === 4) return Array.from({ length: random(5) }, () => ({ id: `s${random(4)}`, do: random(3), after: value(deep + 2) }));
+    return Object.fromEntries(Array.from({ length: random(4) }, () => [['a', 'b/c', 'd~e'][random(3)], value(deep + 1)]));
+  };
+  for (let n = 0; n < 1000; n++) {
+    const from = { top: value(0) }, to = { top: value(0) };
+    const was = JSON.stringify(from);
+    // The order of an object's keys means nothing.
+    assert.deepEqual(changed(from, difference(from, to)), to, `${was} -> ${JSON.stringify(to)}`);
+    assert.equal(JSON.stringify(from), was);
+  }
+});
+test('two versions, field by field, and what is chosen of them', () => {
+  const base = { dish: 'Rolls', serves: 8, stages: [{ id: 'a', do: 'x' }, { id: 'b', do: 'y' }] };
+  const mine = structuredClone(base), theirs = structuredClone(base);
+  mine.stages[1].do = 'mine';
+  mine.serves = 9;
+  mine.stages.push({ id: 'c', do: 'new' });
+  theirs.stages.unshift({ id: 'z', do: 'first' });
+  theirs.serves = 10;
+  const fields = apart(base, mine, theirs);
+  assert.deepEqual(fields.map((f) => `${f.path.join('/')} ${f.both}`), ['serves true', 'stages/b/do false', 'stages/c false', 'stages/z false']);
+  assert.ok(fields.some((f) => f.path.join('/') === 'stages/z' && f.mine === undefined));
+  const made = joined(mine, theirs, fields.filter((f) => f.path.join('/') !== 'serves' && f.mine !== undefined));
+  assert.deepEqual(made, { dish: 'Rolls', serves: 10, stages: [{ id: 'z', do: 'first' }, { id: 'a', do: 'x' }, { id: 'b', do: 'mine' }, { id: 'c', do: 'new' }] });
+});
+test('a new file: a step a line, unconfirmed guesses above it', () => {
+  const value = { dish: 'Rolls', serves: undefined, stages: [{ id: 'a', do: 'x' }, { id: 'b', do: '"y"' }] };
+  const text = written(value, new Map([['', ['whole']], ['/stages/1', ['a guess\n"injected": 1']]]));
+  assert.deepEqual(JSON.parse(written(value)), { dish: 'Rolls', stages: value.stages });
+  assert.match(text, /^\/\/ whole\n\{\n {2}"dish": "Rolls",\n {2}"stages": \[\n {4}\{"id": "a", "do": "x"\},\n {4}\/\/ a guess "injected": 1\n {4}\{"id": "b"/);
+});
+
+// --------------------------------------------------------------------- words
+test('every word that is asked for is in the table, and every one in the table is asked for', () => {
+  const code = readdirSync(site).filter((f) => f.endsWith('.js') && !['words.js', 'sw.js'].includes(f)).map((f) => readFileSync(`${site}/${f}`, 'utf8')).join('\n');
+  const asked = new Set([...code.matchAll(/\bwords\.(?!js\b)(\w+)/g), ...code.matchAll(/\bsay\(\s*'(\w+)'/g)].map((m) => m[1]));
+  for (const m of code.matchAll(/\bsay\([^)]*\? '(\w+)' : '(\w+)'/g)) [m[1], m[2]].forEach((w) => asked.add(w));
+  assert.deepEqual([...asked].filter((w) => !(w in words)), []);
+  assert.deepEqual(Object.keys(words).filter((w) => !asked.has(w)), []);
+  assert.equal(say('until', { time: '18:00' }), 'until 18:00');
+  assert.equal(say('of', { what: '{name}', name: 'x' }), '{name}: x');
+});
+test('the service worker keeps every file of the site', () => {
+  const sw = readFileSync(`${site}/sw.js`, 'utf8');
+  const kept = [...sw.matchAll(/'\/site\/([\w.]+)'/g)].map((m) => m[1]).sort();
+  assert.deepEqual(kept, readdirSync(site).filter((f) => !['index.html', 'sw.js'].includes(f)).sort());
+});
+test('nothing is ever put in as markup, and nothing stands in the line', () => {
+  for (const f of readdirSync(site)) {
+    const text = readFileSync(`${site}/${f}`, 'utf8');
+    assert.doesNotMatch(text, /innerHTML|outerHTML|insertAdjacentHTML|document\.write|\beval\(|new Function/, f);
+    if (f.endsWith('.html')) assert.doesNotMatch(text, /<script(?![^>]*src=)|<style| style=| on\w+=/, f);
+  }
+});
+console.log(`${passed} passed, ${failed} failed`);
+process.exitCode = failed ? 1 : 0;
