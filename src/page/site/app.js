@@ -70,8 +70,14 @@ document.getElementById('home').addEventListener('click', (e) => {
 });
 
 const net = document.getElementById('net');
-hear('gone', () => put(net, words.goesOn));
+let keyless = false;
+hear('keyless', () => {
+  keyless = true;
+  put(net, words.noKey);
+});
+hear('gone', () => put(net, keyless ? words.noKey : words.goesOn));
 hear('there', () => {
+  keyless = false;
   if (net.textContent) announce(words.back);
   put(net, '');
 });

@@ -217,7 +217,7 @@ export async function show(place, path) {
     put(word, words.kinds[item.late ? 'late' : item.kind] ?? '');
     word.hidden = !word.textContent;
     put(what, doing(item));
-    const until = !item.until ? '' : say(item.kind === 'end' || item.late ? 'shouldBe' : 'until', { time: clock.near(item.until, t) });
+    const until = !item.until ? '' : say(item.kind === 'end' || item.late ? 'shouldBe' : item.kind === 'oven' ? 'hotBy' : 'until', { time: clock.near(item.until, t) });
     const heat = s && s.oven && item.kind !== 'end' && s.temperature_c !== null ? degrees(s) : '';
     put(about, [item.dish, heat, who(item), until].filter(Boolean).join(' · '));
     const warn = ['do', 'begin'].includes(item.kind) ? s?.caution ?? '' : '';
@@ -264,6 +264,9 @@ export async function show(place, path) {
       item.kind === 'start' && h('button', { type: 'button', 'aria-label': say('of', { what: words.beginNow, name: item.do }), onclick: () => said(['begun', `${item.stage.dish}/${item.stage.stage}`]) }, words.beginNow)), (made, item) => {
       put(made.children[0], clock.near(item.when, t));
       put(made.children[1], doing(item));
+      // Early is for what is near; all buttons of an evening at once would be noise.
+      const early = made.querySelector('button');
+      if (early) early.hidden = item !== m.next.find((i) => i.kind === 'start') && item.when - t > 1200000;
       put(made.children[2], [item.dish, who(item), say('in', { time: length(Math.max(1, Math.ceil((item.when - t) / 60000)), units) })].filter(Boolean).join(' · '));
     });
     next.hidden = m.next.length === 0;

@@ -62,6 +62,7 @@ export async function ask(method, path, body, patience = 15000) {
       store('bakeset ahead', String(Math.round(ahead)));
     }
   }
+  if (answer.status === 401) shout('keyless');
   if (!answer.ok) throw new Refused(answer.status, told);
   return told;
 }
@@ -81,7 +82,8 @@ export const tell = (path, what, when, id) => ask('POST', '/api/day', { path, wo
 export const publish = (path, login) => ask('POST', '/api/publish', login ? { path, login } : { path }, 60000);
 
 // ------------------------------------------------------------- what it tells
-// hear('day', f) calls f with each event of that kind; 'there' and 'gone' tell of the connection.
+// hear('day', f) calls f with each event of that kind; 'there' and 'gone' tell of the connection,
+// 'keyless' that this phone is not, or no longer, let in.
 const ears = new Map();
 let source = null;
 let there = null;

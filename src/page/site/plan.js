@@ -2,7 +2,7 @@
 import { announce, h, put } from './dom.js';
 import { Draft, changed as withOps, written } from './draft.js';
 import { Form, button, fileName, messagesList, redraw, slow } from './form.js';
-import { Gone, file, folder, giveUp, hear, patch, plan as askPlan, search } from './net.js';
+import { Gone, file, folder, giveUp, hear, now, patch, plan as askPlan, search } from './net.js';
 import { keepBar } from './keepbar.js';
 import { clockOf, length } from './moment.js';
 import { kitchenOf, people, setKitchen, toInput, toPlan } from './people.js';
@@ -48,6 +48,7 @@ export async function show(place, path) {
   // ------------------------------------------------------------- the answer
   const startBy = h('p', { class: 'start-by' });
   const sureness = h('p', { class: 'soft' });
+  const past = h('p', { class: 'outcome', hidden: true }, words.isPast);
   const live = h('p', { class: 'sight', role: 'status' });
   const why = h('div', { class: 'why' });
   const steps = h('ol', { class: 'steps' });
@@ -69,13 +70,14 @@ export async function show(place, path) {
   });
   const longerSays = () => put(longer, searching ? words.giveUp : words.searchLonger);
   const answer = h('section', { class: 'answer', 'aria-labelledby': 'h-start' },
-    h('h2', { id: 'h-start' }, words.startBy), startBy, sureness, h('p', { class: 'acts-row' }, longer), live, why, cautionsFold, stepsFold);
+    h('h2', { id: 'h-start' }, words.startBy), startBy, past, sureness, h('p', { class: 'acts-row' }, longer), live, why, cautionsFold, stepsFold);
 
   function tellTimeline(t, state) {
     timeline = t;
     const ok = t && t.start && !['impossible', 'unknown'].includes(t.status);
     longer.hidden = !ok || (state === words.theBest && !searching);
     why.replaceChildren();
+    past.hidden = !ok || Date.parse(t.start) > now() || Date.parse(t.ready) < now();
     stepsFold.hidden = !ok;
     cautionsFold.hidden = !ok || !t.warnings?.length;
     if (!ok) {
@@ -122,7 +124,10 @@ export async function show(place, path) {
       ? h('ul', { class: 'remedies' }, h('li', {}, button(sentence(message), () => mend(edits, message), { class: 'remedy' })))
       : h('ul', { class: 'facts' }, changes.map((c) => h('li', {}, sentence(c.message)))));
   }
-  const sentence = (text) => `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?)]$/.test(text) ? '' : '.'}`;
+  // A message tells the command line how to write it as well; here the button does.
+  const plain = (text) => text.replace(/;? ?--serve "[^"]*"/g, '').replace(/ \("[^"]*": [^)]*\)/g, '').replace(/ \(\)/g, '');
+  const sentence = (text_) => plainly(plain(text_));
+  const plainly = (text) => `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?)]$/.test(text) ? '' : '.'}`;
   // What is to be changed in which file: Map(path -> operations); null where no file can say it.
   function editsOf(remedies) {
     const of = new Map();
@@ -146,7 +151,7 @@ export async function show(place, path) {
       }
     }
     await readUnder();
-    announce(say('did', { what: message }));
+    announce(say('did', { what: sentence(message) }));
     draw();
     await ask();
     startHead.focus();

@@ -38,6 +38,7 @@ export async function show(place, path) {
   function changed() {
     keep.disabled = area.value === draft.text;
     back.hidden = draft.undos.length === 0;
+    bar.classList.toggle('idle-bar', keep.disabled && back.hidden);
     wait(async (isLast) => {
       try {
         const told = await check(path, area.value);
@@ -76,6 +77,7 @@ export async function show(place, path) {
     changed();
     put(state, words.takenBack);
   });
+  const bar = h('div', { class: 'keepbar', role: 'group', 'aria-label': words.keep }, h('div', { class: 'acts-row' }, keep, back, state));
   async function conflict() {
     const is = await file(path);
     if (area.value === draft.text) {
@@ -106,9 +108,10 @@ export async function show(place, path) {
   }
   const stop = draft.watch(() => conflict().catch(() => {}));
   place.append(h('h1', { tabindex: '-1' }, path), theirs, h('label', { for: 'raw', class: 'sight' }, words.rawLabel), area, problems,
-    h('div', { class: 'keepbar', role: 'group', 'aria-label': words.keep }, h('div', { class: 'acts-row' }, keep, back, state)));
+    bar);
   keep.disabled = true;
-  back.hidden = true;
+  back.hidden = draft.undos.length === 0;
+  bar.classList.toggle('idle-bar', back.hidden);
   showMessages(draft.messages);
   return { title: path, stop };
 }
