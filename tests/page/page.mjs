@@ -203,6 +203,9 @@ await test('from an empty folder to a served evening, without typing a bracket',
   await page.getByRole('button', { name: 'Done: Bake the rolls' }).first().click();
   await shows(page, '.idle', /All is done/);
   assert.deepEqual(journal(it, 'friday-supper').filter((l) => l.what === 'done').map((l) => l.stage), ['shape-rolls', 'bake-rolls']);
+  await page.getByRole('button', { name: /^End the day/ }).click();
+  await until(() => journal(it, 'friday-supper').some((l) => l.what === 'finished'), Boolean);
+  await until(() => page.getByRole('button', { name: /^End the day/ }).isVisible(), (v) => !v);
   assert.ok(typed.every((t) => !/[[\]{}"]/.test(t)), typed.join());
 }));
 
@@ -333,6 +336,12 @@ await test('the bell rings when it was asked for, the screen stays on, and what 
   await until(() => page.evaluate(() => window.locks), (n) => n === 0);
 }));
 
+await test('a day that can’t be followed says why, and leads to the plan', () => house(torte, async (it) => {
+  const page = await it.open(at('cook', 'torte.json'));
+  await page.getByRole('link', { name: 'Plan', exact: true }).click();
+  await shows(page, '.start-by', /Can’t be met/);
+}));
+
 // ------------------------------------------------------------------- to plan
 const torte = {
   'home.json': { cooks: 1, asleep: '22:30-06:30', equipment: { fridge: { kind: 'cold', places: 4 } } },
@@ -358,7 +367,7 @@ await test('START BY changes while one types', () => house(supper({ serve: '2027
   const before = it.read('supper.json');
   await page.getByLabel('On the table at').fill('2027-01-15T20:00');
   const took = await shows(page, '.start-by', /^18:50/);
-  console.log(`        in ${took} ms`);
+  console.log(`        in ${took} ms, of which 150 wait for the next key`);
   assert.equal(it.read('supper.json'), before, 'nothing is written before one says so');
   await page.getByRole('button', { name: 'Keep', exact: true }).click();
   await shows(page, '.keepbar', /Kept/);
@@ -463,6 +472,41 @@ await test('two who keep at the same time: the second sees both versions', () =>
   await two.getByRole('button', { name: 'Keep these' }).click();
   await until(() => it.read('recipes/rolls.json'), (t) => /"serves": 9/.test(t) && /"keeps": "2 h"/.test(t));
 }));
+await test('what was typed and not kept is there when one comes back, also to a file that changed meanwhile', () => house({ 'recipes/rolls.json': rolls }, async (it) => {
+  const page = await it.open(at('recipe', 'recipes/rolls.json'));
+  await page.getByLabel('For how many it is written').fill('9');
+  await page.locator('#home').click();
+  await page.getByRole('link', { name: 'Rolls' }).click();
+  await until(() => page.getByLabel('For how many it is written').inputValue(), (v) => v === '9');
+  await page.locator('#home').click();
+  await shows(page, 'h1', /What there is/);
+  it.write({ 'recipes/rolls.json': rolls.replace('"serves": 8', '"serves": 10') });
+  await page.reload();
+  await page.getByRole('link', { name: 'Rolls' }).click();
+  await shows(page, '.both', /Theirs: 10.*Mine: 9/);
+  await page.getByRole('button', { name: 'Drop my changes' }).click();
+  await until(() => page.getByLabel('For how many it is written').inputValue(), (v) => v === '10');
+  assert.match(it.read('recipes/rolls.json'), /"serves": 10/);
+}));
+await test('killed again and again while it writes: the file is the old one or the new one', () => house({ 'recipes/rolls.json': rolls }, async (it) => {
+  let seen = 0;
+  for (let n = 0; n < 12; n++) {
+    const before = it.read('recipes/rolls.json');
+    const { version } = await (await fetch(`${it.url}/api/file?path=recipes/rolls.json`)).json();
+    const text_ = rolls.replace('"serves": 8', `"serves": ${100 + n}`).replace('not too big', 'x'.repeat(200000));
+    const written = fetch(`${it.url}/api/file?path=recipes/rolls.json`, { method: 'PUT', headers: { 'Content-Type': 'application/json', Origin: it.url }, body: JSON.stringify({ text: text_, version }) }).then((a) => a.ok, () => false);
+    await new Promise((r) => setTimeout(r, n * 2));
+    await it.kill('SIGKILL');
+    await written;
+    const after = it.read('recipes/rolls.json');
+    assert.ok(after === before || after === text_, `run ${n}: ${after.length} bytes`);
+    if (after === text_) seen++;
+    await it.start();
+  }
+  console.log(`        ${seen} of 12 were written`);
+  const { recipes, other } = await (await fetch(`${it.url}/api/folder`)).json();
+  assert.deepEqual([recipes.length, other.length], [1, 0]);
+}));
 await test('steps are moved, added and taken out', () => house({ 'recipes/rolls.json': rolls }, async (it) => {
   const page = await it.open(at('recipe', 'recipes/rolls.json'));
   await page.locator('#step-0').click();
@@ -511,6 +555,9 @@ await test('a pasted recipe: each guess is confirmed, what was not stays as a co
   assert.match(kept, /"passive": "40 min"/);
   assert.match(kept, /\/\/ .*\n.*"id": "cool"/);
   assert.doesNotMatch(kept, /\/\/ .*\n.*"id": "whisk"/);
+  await page.getByRole('button', { name: 'Take it back' }).click();
+  await until(() => existsSync(`${it.folder}/recipes/plum-cake.json`), (v) => !v);
+  await shows(page, 'h1', /What there is/);
 }));
 
 // ------------------------------------------------------------- paper, alarms
@@ -524,6 +571,11 @@ await test('paper and alarms: the sheet prints, the calendar is kept as a file',
   const [ics] = await Promise.all([page.waitForEvent('download'), page.getByRole('link', { name: 'The calendar file' }).click()]);
   assert.match(readFileSync(await ics.path(), 'utf8'), /^BEGIN:VCALENDAR\r\n/);
   assert.match(await text(page, '.screen'), /names no calendar/);
+}));
+await test('published to nowhere: what went wrong is said at the button', () => house(supper({ publish: 'http://127.0.0.1:9/calendars/supper/' }), async (it) => {
+  const page = await it.open(at('paper', 'supper.json'));
+  await page.getByRole('button', { name: 'Put them there' }).click();
+  await shows(page, '.outcome', /./);
 }));
 await test('the evening itself on paper', () => house({ ...supper(), ...begun() }, async (it) => {
   const page = await it.open(at('cook', 'supper.json'));

@@ -42,7 +42,7 @@ async function show(first) {
       h('p', {}, gone ? words.noNetworkHere : e.status === 401 ? words.noKey : e.message),
       h('p', { class: 'acts-row' }, h('button', { type: 'button', onclick: () => show(false) }, words.again)),
     );
-    told = { title: words.cannotShow };
+    told = { title: words.cannotShow, path: ['cook', 'plan', 'paper'].includes(name) ? path : null };
   }
   if (mine !== n) {
     told.stop?.();

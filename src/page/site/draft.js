@@ -176,13 +176,38 @@ export class Draft {
     const draft = new Draft();
     draft.path = path;
     draft.take(await file(path));
+    draft.memory = `bakeset draft ${path}`;
+    draft.recall();
     return draft;
   }
   // One that is to be.
-  static blank(path, value) {
+  // `memory`: what it is remembered by until it is a file; null: not at all.
+  static blank(path, value, memory = null) {
     const draft = new Draft();
-    Object.assign(draft, { path, version: null, text: '', base: {}, value: copy(value), messages: [] });
+    Object.assign(draft, { path, version: null, text: '', base: {}, value: copy(value), messages: [], blankValue: copy(value), memory });
+    draft.recall();
     return draft;
+  }
+  // What was typed and not kept is still there when the screen is left, or the page loaded anew.
+  remember() {
+    if (!this.memory) return;
+    const is = this.isNew ? !same(this.value, this.blankValue) : this.isChanged;
+    try {
+      if (is) sessionStorage.setItem(this.memory, JSON.stringify({ version: this.version, base: this.base, value: this.value, path: this.path }));
+      else sessionStorage.removeItem(this.memory);
+    } catch {
+      // a browser may refuse to keep anything
+    }
+  }
+  recall() {
+    try {
+      const kept = this.memory && JSON.parse(sessionStorage.getItem(this.memory));
+      // Of a file that has changed since, the old version stays the base: both are shown when it is kept.
+      this.isStale = Boolean(kept) && kept.version !== this.version;
+      if (kept) Object.assign(this, { version: kept.version, base: kept.base, value: kept.value, path: kept.path });
+    } catch {
+      // nothing of use was kept
+    }
   }
   // What can be taken back, the last one last: also when the screen has been left and come back to.
   get undos() {
@@ -224,8 +249,16 @@ export class Draft {
   async isWritten(told) {
     this.version = told.version;
     if (told.undo) this.undos.push(told.undo);
+    this.forget();
     this.take(await file(this.path));
     return told;
+  }
+  forget() {
+    try {
+      if (this.memory) sessionStorage.removeItem(this.memory);
+    } catch {
+      // nothing was kept
+    }
   }
   async takeBack() {
     const told = await undo(this.undos.at(-1));

@@ -68,6 +68,7 @@ export async function show(place, path) {
   const countFor = h('p', { class: 'count-for' });
   const nowList = h('ul', { class: 'now' });
   const idle = h('p', { class: 'idle' });
+  const end = h('button', { type: 'button', hidden: true, onclick: () => said(['finish']) }, words.endDay);
   const askedList = h('ul', { class: 'asked' });
   const runList = h('ul', { class: 'runs' });
   const nextList = h('ol', { class: 'next' });
@@ -138,7 +139,7 @@ export async function show(place, path) {
 
   place.append(
     h('div', { class: 'top' }, head, wall),
-    h('section', { class: 'stage', 'aria-labelledby': 'h-now' }, nowHead, nowList, idle, h('div', { class: 'clockwork' }, count, countFor)),
+    h('section', { class: 'stage', 'aria-labelledby': 'h-now' }, nowHead, nowList, idle, end, h('div', { class: 'clockwork' }, count, countFor)),
     fault, waits, changed, asked, runs, next, free,
     h('section', { class: 'aids', 'aria-labelledby': 'h-aids' }, h('h2', { id: 'h-aids', class: 'sight' }, words.aids),
       h('div', { class: 'acts-row' }, late, bell, awake, back), lateChoices));
@@ -241,6 +242,7 @@ export async function show(place, path) {
     nowList.hidden = m.now.length === 0;
     put(idle, m.now.length ? '' : m.finished ? words.finished : words.nothingNow);
     idle.hidden = m.now.length > 0;
+    end.hidden = !m.finished || !told.started || Boolean(told.timeline?.day?.finished) || pending.length > 0;
     put(count, m.until ? left(m.until - t, units) : '');
     put(countFor, !m.until ? '' : m.counts === 'left' ? words.isLeft : say('untilNext', { what: m.next[0] ? doing(m.next[0]) : '' }));
     keyed(askedList, m.asked, (i) => i.key, makeItem, (e, i) => fillItem(e, i, t));

@@ -35,8 +35,9 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
     put(state, words.takenBack);
     kept?.(told);
   });
-  const drop = button(words.dropChanges, () => {
-    draft.value = JSON.parse(JSON.stringify(draft.base));
+  const drop = button(words.dropChanges, async () => {
+    draft.forget();
+    draft.take(await file(draft.path));
     redraw();
     update();
   });
@@ -58,6 +59,7 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
     }
   }
   function update() {
+    draft.remember();
     const changed = draft.isNew ? 1 : draft.ops().length;
     keep.disabled = changed === 0;
     drop.hidden = draft.isNew || changed === 0;
@@ -107,5 +109,6 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
   }
   const stopWatch = draft.watch(() => conflict().catch(() => {}));
   update();
+  if (draft.isStale) setTimeout(() => conflict().catch(() => {}));
   return { bar, both, update, write, stop: stopWatch };
 }

@@ -14,7 +14,7 @@ const numbers = ['count', 'shelves', 'rings', 'places'];
 
 export async function show(place, path) {
   const { kitchens } = await folder();
-  const draft = path ? await Draft.of(path) : Draft.blank('', usual);
+  const draft = path ? await Draft.of(path) : Draft.blank('', usual, 'bakeset new kitchen');
   if (path && !draft.value) {
     location.replace(`#/raw/${encodeURIComponent(path)}`);
     return { title: path };

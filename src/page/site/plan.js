@@ -20,7 +20,7 @@ export async function show(place, path) {
   const there = await folder();
   const draft = path ? await Draft.of(path) : Draft.blank('', {
     occasion: '', timezone: Intl.DateTimeFormat().resolvedOptions().timeZone || 'UTC', serve: tomorrow(),
-    ...(there.kitchens.length ? { kitchen: there.kitchens[0].path } : {}), dishes: [] });
+    ...(there.kitchens.length ? { kitchen: there.kitchens[0].path } : {}), dishes: [] }, 'bakeset new plan');
   if (path && !draft.value) {
     location.replace(`#/raw/${encodeURIComponent(path)}`);
     return { title: path };

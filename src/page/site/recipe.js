@@ -10,7 +10,7 @@ const asList = (v) => (v === undefined ? [] : Array.isArray(v) ? v : [v]);
 const isObject = (v) => v !== null && typeof v === 'object' && !Array.isArray(v);
 
 export async function show(place, path) {
-  const draft = path ? await Draft.of(path) : Draft.blank('', { dish: '', stages: [{ id: 'step', do: '', active: '' }] });
+  const draft = path ? await Draft.of(path) : Draft.blank('', { dish: '', stages: [{ id: 'step', do: '', active: '' }] }, 'bakeset new recipe');
   if (path && !draft.value) {
     location.replace(`#/raw/${encodeURIComponent(path)}`);
     return { title: path };

@@ -39,6 +39,7 @@ export const words = {
   changed: 'What changed',
   nothingNow: 'Nothing to do now.',
   finished: 'All is done.',
+  endDay: 'End the day: how long things really took is kept for the recipes',
   isLeft: 'left',
   untilNext: 'then: {what}',
   until: 'until {time}',
