@@ -256,7 +256,7 @@ await test('a phone without the network goes on counting, keeps its ticks with t
     await shows(away, '.idle', /Nothing to do now/);
     await shows(away, '.waits', /One tick waits/);
     await context.setOffline(false);
-    await home.locator('.runs', { hasText: 'rise' }).waitFor({ timeout: 15000 });
+    await home.locator('.now', { hasText: 'Shape the rolls' }).waitFor({ state: 'hidden', timeout: 15000 });
     await until(() => text(away, '.waits').catch(() => ''), (t) => t === '');
     const done = journal(it).filter((l) => l.what === 'done');
     assert.equal(done.length, 1);
@@ -272,7 +272,7 @@ await test('the server is killed and started again: nothing is lost, and the pag
   await it.start();
   await until(() => journal(it).filter((l) => l.what === 'done').length, (n) => n === 1, 12000);
   await until(() => page.locator('#net').innerText(), (t) => t === '', 10000);
-  await shows(page, '.runs', /rise/);
+  await page.locator('.now', { hasText: 'Shape the rolls' }).waitFor({ state: 'hidden' });
 }));
 await test('needs longer, leave it out, the guests are late, and the last word taken back', () => house({ ...supper(), ...begun() }, async (it) => {
   const page = await it.open(at('cook', 'supper.json'));
@@ -336,12 +336,6 @@ await test('the bell rings when it was asked for, the screen stays on, and what 
   await until(() => page.evaluate(() => window.locks), (n) => n === 0);
 }));
 
-await test('a day that can’t be followed says why, and leads to the plan', () => house(torte, async (it) => {
-  const page = await it.open(at('cook', 'torte.json'));
-  await page.getByRole('link', { name: 'Plan', exact: true }).click();
-  await shows(page, '.start-by', /Can’t be met/);
-}));
-
 // ------------------------------------------------------------------- to plan
 const torte = {
   'home.json': { cooks: 1, asleep: '22:30-06:30', equipment: { fridge: { kind: 'cold', places: 4 } } },
@@ -361,6 +355,12 @@ const torte = {
 }
 `,
 };
+await test('a day that can’t be followed says why, and leads to the plan', () => house(torte, async (it) => {
+  const page = await it.open(at('cook', 'torte.json'));
+  await page.getByRole('link', { name: 'Plan', exact: true }).click();
+  await shows(page, '.start-by', /Can’t be met/);
+}));
+
 await test('START BY changes while one types', () => house(supper({ serve: '2027-01-15 19:30' }), async (it) => {
   const page = await it.open(at('plan', 'supper.json'));
   await shows(page, '.start-by', /^18:20 Fri,? 15 Jan/);
