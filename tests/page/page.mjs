@@ -595,6 +595,30 @@ const hostile = () => ({
   'evil & plan?#%.json': { occasion: evil, timezone: zone, serve: hour(60), kitchen: 'home.json', dishes: [{ recipe: 'recipes/evil.json' }] },
   [`${evil.replace(/\//g, '')}.json`]: '{',
 });
+await test('a phone comes in with its key, a second one not with the same; when all are forgotten it is told so', () => house(supper(), async (it) => {
+  const port = await freePort(), url = `http://127.0.0.1:${port}`;
+  const home = spawn(bakeset, ['page', it.folder, '--at-home', '127.0.0.1', '--port', String(port)], { stdio: ['ignore', 'pipe', 'inherit'] });
+  try {
+    let said = '';
+    home.stdout.on('data', (d) => {
+      said += d;
+    });
+    await until(() => /http:\S+\/k\/\S+/.exec(said)?.[0], Boolean);
+    const key = /http:\S+\/k\/\S+/.exec(said)[0];
+    const mine = await (await browser.newContext(phone)).newPage(), other = await (await browser.newContext(phone)).newPage();
+    it.contexts.push(mine.context(), other.context());
+    assert.equal((await mine.goto(`${url}/`)).status(), 401);
+    await mine.goto(key);
+    await mine.getByRole('link', { name: 'Friday supper', exact: true }).waitFor();
+    assert.equal((await other.goto(key)).ok(), false);
+    assert.doesNotMatch(await other.locator('body').innerText(), /supper/);
+    execFileSync(bakeset, ['page', it.folder, '--forget']);
+    await mine.getByRole('link', { name: 'Friday supper', exact: true }).click();
+    await until(() => mine.locator('body').innerText(), (t) => /no key/.test(t));
+  } finally {
+    home.kill('SIGKILL');
+  }
+}));
 await test('names that mean ill are words, on every screen', () => house(hostile(), async (it) => {
   const screens = ['#/', at('cook', 'evil & plan?#%.json'), at('plan', 'evil & plan?#%.json'), at('paper', 'evil & plan?#%.json'), at('raw', 'evil & plan?#%.json'),
     at('recipe', 'recipes/evil.json'), at('kitchen', 'home.json')];

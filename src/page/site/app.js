@@ -1,7 +1,7 @@
 // Which screen is shown. The address behind the # says it: #/cook/supper.json; so back, forward, a
 // bookmark and a second phone work as they do everywhere.
 import { announce, h, put } from './dom.js';
-import { Gone, hear, listen } from './net.js';
+import { Gone, folder as askFolder, hear, listen } from './net.js';
 import { send } from './outbox.js';
 import { say, words } from './words.js';
 
@@ -35,12 +35,15 @@ async function show(first) {
   let told;
   try {
     told = await (await screens[name]()).show(inside, path);
-  } catch (e) {
-    const gone = e instanceof Gone || e instanceof TypeError && !navigator.onLine;
+  } catch (fault) {
+    // A script that does not come says nothing about why: what the server says to a question does.
+    const noScript = fault instanceof TypeError;
+    const e = noScript ? await askFolder().then(() => fault, (why) => why) : fault;
+    const gone = e instanceof Gone;
     inside.replaceChildren(
       h('h1', { tabindex: '-1' }, gone ? words.noNetwork : words.cannotShow),
       h('p', {}, gone ? words.noNetworkHere : e.status === 401 ? words.noKey : e.message),
-      h('p', { class: 'acts-row' }, h('button', { type: 'button', onclick: () => show(false) }, words.again)),
+      h('p', { class: 'acts-row' }, h('button', { type: 'button', onclick: () => (noScript ? location.reload() : show(false)) }, words.again)),
     );
     told = { title: words.cannotShow, path: ['cook', 'plan', 'paper'].includes(name) ? path : null };
   }
@@ -85,6 +88,8 @@ hear('there', () => {
 // On plain http a browser has no service worker: then the page must stay open to go on counting.
 if ('serviceWorker' in navigator)
   setTimeout(() => navigator.serviceWorker.register('/site/sw.js', { scope: '/' }).catch(() => {}), 1500);
+// The evening is there also when the network goes before it is wanted.
+setTimeout(() => import('./evening.js').catch(() => {}), 1500);
 listen();
 send();
 show(true);
