@@ -33,6 +33,18 @@ export class Form {
       h('label', { for: control.id, class: hideLabel ? 'sight' : null }, label),
       control, hint && h('span', { class: 'hint' }, hint), message);
   }
+  // A day and an hour, in two controls that large letters still have room in. `value` and what `set`
+  // gets: "2026-12-04 19:30", or '' where there is none.
+  instant(label, pointer, value, set) {
+    const parts = { day: value.slice(0, 10), hour: value.slice(11, 16) };
+    const part = (key, name, kind) => this.field(name, key === 'day' ? pointer : `${pointer}#hour`, parts[key], (text) => {
+      parts[key] = text;
+      if (parts.day && parts.hour) set(`${parts.day} ${parts.hour}`);
+      else if (!parts.day && !parts.hour) set('');
+    }, { kind, hideLabel: true });
+    return h('fieldset', { class: 'instant' }, h('legend', {}, label),
+      part('day', say('dayOf', { what: label }), 'date'), part('hour', say('hourOf', { what: label }), 'time'));
+  }
   // A place for messages about what has no control of its own.
   spot(pointer) {
     const message = h('p', { class: 'message' });

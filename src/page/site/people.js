@@ -22,8 +22,8 @@ export function setKitchen(plan, file, own) {
 }
 
 const isSpan = (v) => v && typeof v === 'object' && 'from' in v && 'to' in v;
-export const toInput = (instant) => (/^\d{4}-\d\d-\d\d[ T]\d\d:\d\d$/.test(instant ?? '') ? instant.replace(' ', 'T') : '');
-export const toPlan = (input) => input.replace('T', ' ');
+// An instant that two controls can show: one without an offset.
+export const isPlain = (instant) => /^\d{4}-\d\d-\d\d[ T]\d\d:\d\d$/.test(instant ?? '');
 
 // Rows for the keys of `get()`, an object {cooks, asleep, away}, each written by set(key, value).
 // `under`: what holds where a key is not there (the kitchen's file).
@@ -75,12 +75,12 @@ export function people(form, at, get, set, under, again) {
         form.changed();
         again(`add-away-${of.who ?? ''}`);
       } }, words.remove);
-      if (isSpan(span) && toInput(span.from) && toInput(span.to)) {
+      if (isSpan(span) && isPlain(span.from) && isPlain(span.to)) {
         const both = { ...span };
-        const part = (label, key) => form.field(label, `${of.at}/${i}/${key}`, toInput(both[key]), (text) => {
-          both[key] = toPlan(text);
+        const part = (label, key) => form.instant(label, `${of.at}/${i}/${key}`, both[key], (text) => {
+          both[key] = text;
           with_({ ...both });
-        }, { kind: 'datetime-local' });
+        });
         rows.push(h('fieldset', { class: 'span' }, h('legend', {}, say('awayWho', { who: of.who ?? words.everybody })),
           part(words.from, 'from'), part(words.to, 'to'), remove));
       } else

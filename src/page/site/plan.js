@@ -5,7 +5,7 @@ import { Form, button, fileName, messagesList, redraw, slow } from './form.js';
 import { Gone, file, folder, giveUp, hear, now, patch, plan as askPlan, search } from './net.js';
 import { keepBar } from './keepbar.js';
 import { clockOf, length } from './moment.js';
-import { kitchenOf, people, setKitchen, toInput, toPlan } from './people.js';
+import { kitchenOf, people, setKitchen, isPlain } from './people.js';
 import { say, words } from './words.js';
 
 // Paths in a file are relative to it.
@@ -225,10 +225,10 @@ export async function show(place, path) {
         if (path) put(head, text);
         if (!path) draft.path = fileName(text, 'plan');
       }, { maxlength: 120, required: true }),
-      toInput(v.serve) || !v.serve
-        ? form.field(words.serveAt, '/serve', toInput(v.serve), (text) => {
-          if (text) v.serve = toPlan(text);
-        }, { kind: 'datetime-local' })
+      isPlain(v.serve) || !v.serve
+        ? form.instant(words.serveAt, '/serve', v.serve ?? '', (text) => {
+          if (text) v.serve = text;
+        })
         : form.field(words.serveAt, '/serve', v.serve, (text) => {
           v.serve = text;
         }),
@@ -276,10 +276,12 @@ export async function show(place, path) {
         if (text.trim() === '' || !Number.isFinite(n)) delete d.make;
         else d.make = n;
       }, { kind: 'number', min: 1, inputmode: 'numeric', class: 'short', placeholder: words.asWritten }) : null,
-      form.field(words.ownHour, `/dishes/${i}/serve`, toInput(d.serve), (text) => {
-        if (text) d.serve = toPlan(text);
+      isPlain(d.serve) || !d.serve ? form.instant(words.ownHour, `/dishes/${i}/serve`, d.serve ?? '', (text) => {
+        if (text) d.serve = text;
         else delete d.serve;
-      }, { kind: 'datetime-local' }),
+      }) : form.field(words.ownHour, `/dishes/${i}/serve`, d.serve, (text) => {
+        d.serve = text;
+      }),
       h('button', { type: 'button', 'aria-label': say('of', { what: words.remove, name }), onclick: () => {
         draft.value.dishes.splice(i, 1);
         later();

@@ -119,6 +119,8 @@ export const words = {
   cautionsCount: 'Cautions: {count}',
   occasion: 'What is it for?',
   serveAt: 'On the table at',
+  dayOf: '{what}: day',
+  hourOf: '{what}: hour',
   dishes: 'What there is to eat',
   chooseRecipes: 'Choose from the recipes',
   noRecipesYet: 'There are no recipes yet: write one, or paste one.',
