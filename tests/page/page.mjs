@@ -376,6 +376,14 @@ await test('START BY changes while one types', () => house(supper({ serve: '2027
   await page.getByRole('button', { name: 'Take it back' }).click();
   await until(() => it.read('supper.json'), (t) => t === before);
 }));
+await test('where an oven has to be hot first, one starts by turning it on', () => house({ 'p.json': { occasion: 'Toast', timezone: zone, serve: '2027-01-15 19:30',
+  kitchen: { equipment: { oven: { kind: 'oven', preheat: '15 min' } } }, dishes: [{ dish: 'Toast', stages: [{ id: 'toast', do: 'Toast it', passive: '10 min', uses: { oven: { at: '220 C' } } }] }] } }, async (it) => {
+  const page = await it.open(at('plan', 'p.json'));
+  await shows(page, '.start-by', /^19:05 Fri,? 15 Jan/);
+  assert.match(await text(page, '.answer'), /the first step is at 19:20/);
+  await page.getByText('All steps').click();
+  assert.match(await text(page, '.steps li'), /19:05\s*Turn the oven on, to 220 °C/);
+}));
 await test('a plan that can’t be met: why, and a button that mends it; one press takes it back', () => house(torte, async (it) => {
   const page = await it.open(at('plan', 'torte.json'));
   await shows(page, '.start-by', /Can’t be met/);

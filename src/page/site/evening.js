@@ -3,7 +3,7 @@ import { announce, h, keyed, put } from './dom.js';
 import { Gone, day as askDay, hear, isThere, now, store, stored } from './net.js';
 import { clockOf, left, length, moment, read, withTicks } from './moment.js';
 import { onTick, takeBack, tick, ticksOf } from './outbox.js';
-import { say, words } from './words.js';
+import { degrees, say, turnOven, words } from './words.js';
 
 const units = words.units;
 
@@ -200,10 +200,9 @@ export async function show(place, path) {
     return row;
   }
   const who = (item) => (item.by?.length ? item.by.join(', ') : '');
-  const doing = (item) => (item.kind === 'oven' ? say(item.oven.from_cold ? 'ovenOn' : 'ovenTo', { oven: item.oven.oven.replace(/#1$/, ''), degrees: degrees(item.oven) })
+  const doing = (item) => (item.kind === 'oven' ? turnOven(item.oven)
     : item.kind === 'out' ? say('outOf', { what: item.do })
         : item.do);
-  const degrees = (o) => say('degrees', { c: o.dial_c ?? o.temperature_c });
   const makeItem = (item) => {
     const made = h('li', { class: `item ${item.kind}` },
       h('p', { class: 'word' }), h('p', { class: 'what' }), h('p', { class: 'about' }), h('p', { class: 'caution' }));

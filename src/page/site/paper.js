@@ -1,5 +1,5 @@
 // On paper, and into the phone's alarms.
-import { h, put } from './dom.js';
+import { h } from './dom.js';
 import { button } from './form.js';
 import { file, publish } from './net.js';
 import { words } from './words.js';

@@ -1,12 +1,12 @@
 // To plan: what there is to eat, when, who is there, in which kitchen; START BY changes while one types.
 import { announce, h, put } from './dom.js';
-import { Draft, changed as withOps, written } from './draft.js';
+import { Draft, changed as withOps } from './draft.js';
 import { Form, button, fileName, messagesList, redraw, slow } from './form.js';
 import { Gone, file, folder, giveUp, hear, now, patch, plan as askPlan, search } from './net.js';
 import { keepBar } from './keepbar.js';
 import { clockOf, length } from './moment.js';
 import { kitchenOf, people, setKitchen, isPlain } from './people.js';
-import { say, words } from './words.js';
+import { degrees, say, turnOven, words } from './words.js';
 
 // Paths in a file are relative to it.
 const dirOf = (path) => (path.includes('/') ? path.slice(0, path.lastIndexOf('/') + 1) : '');
@@ -27,7 +27,7 @@ export async function show(place, path) {
   }
   let under = {};
   let stopped = false;
-  let timeline = null, searching = null;
+  let searching = null;
 
   const head = h('h1', { tabindex: '-1' }, path ? draft.value.occasion ?? path : words.newPlan);
   const form = new Form(() => later());
@@ -38,7 +38,11 @@ export async function show(place, path) {
     label: path ? words.keep : words.makePlan,
     kept: () => {
       if (!path) location.hash = `#/plan/${encodeURIComponent(draft.path)}`;
-      else ask();
+      else
+        readUnder().then(() => {
+          draw();
+          return ask();
+        });
     },
     gone: () => {
       location.hash = '#/';
@@ -73,11 +77,13 @@ export async function show(place, path) {
     h('h2', { id: 'h-start' }, words.startBy), startBy, past, sureness, h('p', { class: 'acts-row' }, longer), live, why, cautionsFold, stepsFold);
 
   function tellTimeline(t, state) {
-    timeline = t;
     const ok = t && t.start && !['impossible', 'unknown'].includes(t.status);
     longer.hidden = !ok || (state === words.theBest && !searching);
     why.replaceChildren();
-    past.hidden = !ok || Date.parse(t.start) > now() || Date.parse(t.ready) < now();
+    const runs = ok ? t.ovens.map((o) => ({ ...o, at: Date.parse(o.on) })) : [];
+    // An oven may have to be turned on before the first step.
+    const first = ok ? Math.min(Date.parse(t.start), ...runs.map((o) => o.at)) : 0;
+    past.hidden = !ok || first > now() || Date.parse(t.ready) < now();
     stepsFold.hidden = !ok;
     cautionsFold.hidden = !ok || !t.warnings?.length;
     if (!ok) {
@@ -86,13 +92,16 @@ export async function show(place, path) {
       if (t?.status === 'impossible') showWhy(t);
     } else {
       const clock = clockOf(t.timezone);
-      put(startBy, `${clock.time(Date.parse(t.start))} `);
-      startBy.append(h('span', { class: 'date' }, clock.day(Date.parse(t.start))));
-      put(sureness, [state, t.objective?.hands_on_serving_day_minutes ? say('handsOn', { time: length(t.objective.hands_on_serving_day_minutes, words.units) }) : ''].filter(Boolean).join(' · '));
+      put(startBy, `${clock.time(first)} `);
+      startBy.append(h('span', { class: 'date' }, clock.day(first)));
+      put(sureness, [first < Date.parse(t.start) ? say('firstStep', { time: clock.time(Date.parse(t.start)) }) : '', state, t.objective?.hands_on_serving_day_minutes ? say('handsOn', { time: length(t.objective.hands_on_serving_day_minutes, words.units) }) : ''].filter(Boolean).join(' · '));
       let day = '';
-      steps.replaceChildren(...t.stages.map((s) => {
-        const at = Date.parse(s.start), is = clock.day(at);
-        const made = h('li', {}, is !== day ? h('span', { class: 'date' }, is) : null, h('time', {}, clock.time(at)), h('span', { class: 'what' }, s.do), h('span', { class: 'about' }, [s.dish, s.by?.join(', '), length(s.planned_minutes, words.units)].filter(Boolean).join(' · ')));
+      const rows = [...runs.map((o) => ({ at: o.at, what: turnOven(o), about: '' })),
+        ...t.stages.map((s) => ({ at: Date.parse(s.start), what: s.do,
+          about: [s.dish, s.oven && s.temperature_c !== null ? degrees(s) : '', s.by?.join(', '), length(s.planned_minutes, words.units)].filter(Boolean).join(' · ') }))];
+      steps.replaceChildren(...rows.sort((a, b) => a.at - b.at).map(({ at, what, about }) => {
+        const is = clock.day(at);
+        const made = h('li', {}, is !== day ? h('span', { class: 'date' }, is) : null, h('time', {}, clock.time(at)), h('span', { class: 'what' }, what), h('span', { class: 'about' }, about));
         day = is;
         return made;
       }));
@@ -110,7 +119,7 @@ export async function show(place, path) {
       return h('li', {}, button(sentence(r.message), () => mend(edits, r.message), { class: 'remedy' }));
     };
     why.replaceChildren(...[h('h3', {}, words.why), h('ul', { class: 'facts' }, t.why.map((f) => h('li', {}, sentence(f.message)))),
-      remedies.length ? h('h3', {}, words.whatHelps) : h('p', {}, words.nothingHelps),
+      remedies.length ? h('h3', {}, words.whatHelps) : t.conflicts?.length ? null : h('p', {}, words.nothingHelps),
       remedies.length ? h('ul', { class: 'remedies' }, remedies.map(one)) : null,
       ...(t.conflicts ?? []).map((c) => h('div', {}, h('h3', {}, words.conflict), h('ul', { class: 'facts' }, c.why.map((f) => h('li', {}, sentence(f.message)))),
         c.settled_by.length ? h('ul', { class: 'remedies' }, c.settled_by.map(one)) : null)),

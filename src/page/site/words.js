@@ -96,6 +96,7 @@ export const words = {
   nothing: '(nothing)',
   keepThese: 'Keep these',
   startBy: 'Start by',
+  firstStep: 'turn the oven on then; the first step is at {time}',
   theBest: 'the best there is',
   isPast: 'That hour is past: the day itself is followed under “Cook”.',
   soFar: 'the best so far',
@@ -256,3 +257,6 @@ export const words = {
 export function say(key, given) {
   return words[key].replace(/\{(\w+)\}/g, (whole, name) => (given[name] === undefined ? whole : String(given[name])));
 }
+export const degrees = (of) => say('degrees', { c: of.dial_c ?? of.temperature_c });
+// What is done when a run of an oven begins.
+export const turnOven = (run) => say(run.from_cold ? 'ovenOn' : 'ovenTo', { oven: run.oven.replace(/#1$/, ''), degrees: degrees(run) });
