@@ -140,6 +140,7 @@ demo: deps
 	  --html $(BUILD)/demo/winter-holiday.html
 	@echo
 	@echo "Written: $(BUILD)/demo/winter-holiday.ics (import it on your phone), .json, .svg, .html"
+	@echo "To plan, and to follow the day, on a page: $(BAKESET) page plans"
 
 # -------------------------------------------------------------------- tests
 

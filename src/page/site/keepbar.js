@@ -12,6 +12,7 @@ export const nameOfPath = (path) => path.map((k) => String(k).replace(/\u0000.*/
 // `redraw()` after the draft's value has become another; `kept(told)` after it was written;
 // `label`: of the button. The bar's `update()` says anew how much there is to keep.
 export function keepBar(draft, { redraw, kept, gone, label = words.keep, before }) {
+  let outcome = ''; // of what was pressed last, until something is changed again
   const state = h('span', { class: 'state', role: 'status' });
   const both = h('div', { class: 'both' });
   const keep = button(label, () => write());
@@ -30,9 +31,9 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
       gone?.();
       return;
     }
+    outcome = words.takenBack;
     redraw();
     update();
-    put(state, words.takenBack);
     kept?.(told);
   });
   const drop = button(words.dropChanges, async () => {
@@ -48,9 +49,9 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
     try {
       const told = await draft.keep();
       both.replaceChildren();
+      outcome = words.kept;
       redraw();
       update();
-      put(state, words.kept);
       kept?.(told);
     } catch (e) {
       if (!isElsewhere(e)) throw e;
@@ -64,8 +65,9 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
     keep.disabled = changed === 0;
     drop.hidden = draft.isNew || changed === 0;
     back.hidden = draft.undos.length === 0;
-    bar.classList.toggle('idle-bar', !draft.isNew && changed === 0 && back.hidden);
-    put(state, draft.isNew ? words.notYetAFile : changed === 0 ? '' : say(changed === 1 ? 'oneChange' : 'manyChanges', { count: changed }));
+    if (changed) outcome = '';
+    bar.classList.toggle('idle-bar', !draft.isNew && changed === 0 && back.hidden && !outcome);
+    put(state, draft.isNew ? words.notYetAFile : changed === 0 ? outcome : say(changed === 1 ? 'oneChange' : 'manyChanges', { count: changed }));
   }
   // The file is another than the draft knows.
   async function conflict() {
@@ -78,10 +80,10 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
       if (!theirs.value) put(state, words.theirsIsBroken);
       else {
         draft.take(theirs);
+        outcome = words.changedElsewhere;
         redraw();
         update();
         announce(words.changedElsewhere);
-        put(state, words.changedElsewhere);
       }
       return;
     }
