@@ -369,6 +369,7 @@ await test('START BY changes while one types', () => house(supper({ serve: '2027
   await page.getByLabel('On the table at: hour').fill('20:00');
   const took = await shows(page, '.start-by', /^18:50/);
   console.log(`        in ${took} ms, of which 150 wait for the next key`);
+  assert.match(await text(page, '.keepbar'), /One change, not kept yet\. ?Start by 18:50/);
   assert.equal(it.read('supper.json'), before, 'nothing is written before one says so');
   await page.getByRole('button', { name: 'Keep', exact: true }).click();
   await shows(page, '.keepbar', /Kept/);

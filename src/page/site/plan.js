@@ -52,6 +52,9 @@ export async function show(place, path) {
   // ------------------------------------------------------------- the answer
   const startBy = h('p', { class: 'start-by' });
   const sureness = h('p', { class: 'soft' });
+  // The same beside what is pressed to keep it: in sight also where the answer itself is not.
+  const brief = h('span', { class: 'brief', 'aria-hidden': 'true' });
+  bar.bar.firstChild.append(brief);
   const past = h('p', { class: 'outcome', hidden: true }, words.isPast);
   const live = h('p', { class: 'sight', role: 'status' });
   const why = h('div', { class: 'why' });
@@ -110,6 +113,7 @@ export async function show(place, path) {
     }
     const aloud = `${words.startBy} ${startBy.textContent}`;
     if (live.textContent !== aloud) put(live, aloud);
+    put(brief, aloud);
   }
   function showWhy(t) {
     const remedies = t.remedies ?? [];
