@@ -122,6 +122,11 @@ const until = async (what, is, patience = 5000) => {
   }
   assert.fail(`not within ${patience} ms; last: ${JSON.stringify(last)}`);
 };
+// What axe-core finds on the page as it is.
+const faultsOf = async (page) => {
+  await page.evaluate(axe);
+  return (await page.evaluate(() => window.axe.run())).violations.map((v) => `${v.id}: ${v.nodes[0].html.slice(0, 120)}`);
+};
 const shows = (page, what, like, patience) => until(() => text(page, what).catch(() => ''), (t) => like.test(t), patience);
 // An hour of the plan's zone so many minutes from now, as a plan writes it.
 const hour = (minutes) => {
@@ -470,6 +475,7 @@ await test('an editor changes a file underneath: shown where nothing was changed
     it.write({ 'recipes/rolls.json': theirs });
     await shows(page, '.both', /Somebody else has changed this file/);
     assert.equal(await page.locator('.both fieldset').count(), 3);
+    assert.deepEqual(await faultsOf(page), []);
     const serves = page.locator('.both fieldset', { hasText: 'for how many' });
     assert.match(await serves.innerText(), /you both changed it/);
     await serves.getByText('Theirs:').click();
@@ -551,6 +557,9 @@ await test('a pasted recipe: each guess is confirmed, what was not stays as a co
   await page.getByLabel('The recipe’s text').fill('Plum cake\nServes 8\n200 g butter\n4 eggs\nWhisk the butter and sugar for 5 minutes. Bake at 180 C for 35-40 minutes. Leave to cool on a rack.\n');
   await page.getByRole('button', { name: 'Read it' }).click();
   await shows(page, '#guess-head', /1 of/);
+  await page.getByRole('button', { name: 'Go on' }).click();
+  assert.deepEqual(await faultsOf(page), []);
+  await page.getByRole('button', { name: 'Go back' }).click();
   let steps = 0;
   while (await page.getByRole('button', { name: 'All of it is right' }).isVisible()) {
     const head = await text(page, '#guess-head');
@@ -674,9 +683,7 @@ for (const [name, options, big] of [['light', {}], ['dark', { colorScheme: 'dark
       if (screen === 'cook') await page.getByRole('button', { name: 'Not as planned: Shape the rolls' }).click();
       if (screen === 'impossible') await shows(page, '.start-by', /met/);
       await new Promise((r) => setTimeout(r, 250));
-      await page.evaluate(axe);
-      const found = await page.evaluate(() => window.axe.run());
-      wrong.push(...found.violations.map((v) => `${screen}: ${v.id}: ${v.nodes[0].html.slice(0, 120)}`));
+      wrong.push(...(await faultsOf(page)).map((f) => `${screen}: ${f}`));
       const beyond = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
       if (beyond > 0) wrong.push(`${screen}: ${beyond} px too wide`);
       wrong.push(...(await page.evaluate(() => [...document.querySelectorAll('a,button,input,select,textarea,summary')].filter((e) => e.getClientRects().length).filter((e) => {
