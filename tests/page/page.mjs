@@ -79,7 +79,7 @@ class House {
     page.setDefaultTimeout(8000);
     page.on('pageerror', (e) => this.faults.push(`${e.message} ${e.stack?.split('\n')[1]}`));
     page.on('console', (m) => {
-      if (m.type() === 'error' && !expected.test(m.text()) && !/status of 4(09|12|04|00)/.test(m.text())) this.faults.push(m.text());
+      if (m.type() === 'error' && !expected.test(m.text()) && !/status of (409|412|404|400|502)/.test(m.text())) this.faults.push(m.text());
     });
     page.on('request', (r) => {
       if (!r.url().startsWith(this.url) && !/^(data|blob|chrome|about):?/.test(r.url())) this.faults.push(`asks for ${r.url()}`);
