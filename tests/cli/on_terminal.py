@@ -5,7 +5,7 @@ Usage: on_terminal.py SCREEN "KEYS" PROGRAM ARGUMENT...
 KEYS is a list of SECONDS:KEY, KEY "^C" alone so far. What comes to the terminal goes to the file
 SCREEN, byte for byte. Ends as the program does: with its exit status, or 128 and its signal.
 """
-import fcntl, os, pty, select, struct, sys, termios, time
+import fcntl, os, pty, select, signal, struct, sys, termios, time
 
 
 def main():
@@ -13,6 +13,7 @@ def main():
     program, terminal = pty.fork()
     if program == 0:
         fcntl.ioctl(1, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 100, 0, 0))
+        signal.signal(signal.SIGINT, signal.SIG_DFL)  # it is ignored where the tests run in the background
         os.execvp(sys.argv[3], sys.argv[3:])
     began = time.monotonic()
     with open(screen, "wb") as seen:

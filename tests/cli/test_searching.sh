@@ -110,7 +110,7 @@ expect_only
 
 it "Ctrl-C twice where nothing listens ends it"
 awk 'BEGIN {
-    print "{\"occasion\": \"Chain\", \"timezone\": \"Europe/London\", \"serve\": \"2026-12-24 19:00\", \"earliest\": \"2026-11-20 08:00\","
+    print "{\"occasion\": \"Chain\", \"timezone\": \"Europe/London\", \"serve\": \"2026-12-24 19:00\", \"earliest\": \"2026-12-08 08:00\","
     print " \"kitchen\": {\"asleep\": \"22:30-06:30\"}, \"dishes\": [{\"dish\": \"Chain\", \"stages\": ["
     for (i = 0; i < 20000; i++)
         printf "  {\"id\": \"s%d\", \"do\": \"Wait\", \"passive\": \"1 min\"}%s\n", i, i < 19999 ? "," : ""
