@@ -324,11 +324,10 @@ static enum bk_folder_result check_version(int parent, const char *name, const c
                                            mode_t *rights)
 {
     bk_file there;
-    enum bk_folder_result result = read_at(parent, name, &there);
     if (!was)
-        return result == BK_FOLDER_NONE && faccessat(parent, name, F_OK, AT_SYMLINK_NOFOLLOW) != 0
-                   ? BK_FOLDER_OK
-                   : BK_FOLDER_CHANGED;
+        return faccessat(parent, name, F_OK, AT_SYMLINK_NOFOLLOW) != 0 ? BK_FOLDER_OK
+                                                                       : BK_FOLDER_CHANGED;
+    enum bk_folder_result result = read_at(parent, name, &there);
     if (result == BK_FOLDER_NONE)
         return BK_FOLDER_CHANGED;
     if (result != BK_FOLDER_OK)

@@ -23,7 +23,7 @@
 
 /* Fewer under the sanitizers, which take ten times as long: they look for other things. */
 #ifdef __SANITIZE_ADDRESS__
-enum { DAYS = 400, LARGE = 30 };
+enum { DAYS = 400, LARGE = 100 };
 #else
 enum { DAYS = 4000, LARGE = 300 };
 #endif
