@@ -196,6 +196,13 @@ run cooling one two three
 expect_status 2
 expect_stderr "too many"
 
+it "without a shape nobody knows which sizes are wanted"
+run cooling --food custard --from "20 C" --to "8 C"
+expect_status 2
+expect_stderr 'shape is missing; write "round", "slab" or "ball"'
+expect_not_stderr "across"
+expect_not_stderr "deep"
+
 it "the foods"
 run cooling --food list
 expect_status 0

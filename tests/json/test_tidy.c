@@ -113,6 +113,8 @@ static void test_groups(void **state)
     (void)state;
     expect("{\n\n\"a\": 1,\n\n\n\n\"b\": 2,\n\"c\": 3\n\n}",
            "{\n  \"a\": 1,\n\n  \"b\": 2,\n  \"c\": 3\n}\n");
+    expect("{\n\n// first\n\n// second\n\"a\": 1}",
+           "{\n  // first\n\n  // second\n  \"a\": 1\n}\n");
 }
 
 static void test_faults(void **state)
