@@ -85,7 +85,8 @@ static void the_same_said_twice_stands_once(void **state)
     bakeset *b = bakeset_new();
     const char *begun[] = {"begun", "knead", NULL}, *done[] = {"done", "knead", NULL},
                *longer[] = {"longer", "prove", "5 min", NULL}, *undo[] = {"undo", NULL},
-               *skip[] = {"skip", "prove-again", NULL}, *served[] = {"served", "Rolls", NULL};
+               *skip[] = {"skip", "prove-again", NULL}, *served[] = {"served", "Rolls", NULL},
+               *baked[] = {"done", "bake", NULL}, *baking[] = {"begun", "bake", NULL};
     assert_int_equal(say_once(b, "2026-12-04 10:20", "10:10", begun), BAKESET_OK);
     assert_int_equal(say_once(b, "2026-12-04 10:20", "10:19", done), BAKESET_OK);
     long size = journal_size();
@@ -111,6 +112,11 @@ static void the_same_said_twice_stands_once(void **state)
     assert_int_equal(say_once(b, "2026-12-04 10:30", NULL, skip), BAKESET_OK);
     size = journal_size();
     assert_int_equal(say_once(b, "2026-12-04 10:31", NULL, skip), BAKESET_OK);
+    assert_int_equal(journal_size(), size);
+    /* a tick that was late on its way: what is done has begun */
+    assert_int_equal(say_once(b, "2026-12-04 12:20", NULL, baked), BAKESET_OK);
+    size = journal_size();
+    assert_int_equal(say_once(b, "2026-12-04 12:21", NULL, baking), BAKESET_OK);
     assert_int_equal(journal_size(), size);
     assert_int_equal(say_once(b, "2026-12-04 12:30", NULL, served), BAKESET_OK);
     size = journal_size();
