@@ -14,25 +14,9 @@
 #include <string.h>
 
 #include "files/files.h"
+#include "memory.h"
 #include "support/splitmix.h"
 #include "json/json.h"
-
-static jmp_buf no_memory;
-static bk_arena *arena;
-
-static int set_up(void **state)
-{
-    (void)state;
-    arena = bk_arena_new(&no_memory);
-    return arena == NULL;
-}
-
-static int tear_down(void **state)
-{
-    (void)state;
-    bk_arena_free(arena);
-    return 0;
-}
 
 static bk_json *read_text(const char *text, bk_report *report)
 {

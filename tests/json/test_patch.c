@@ -13,25 +13,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "memory.h"
 #include "support/splitmix.h"
 #include "json/json.h"
-
-static jmp_buf no_memory;
-static bk_arena *arena;
-
-static int set_up(void **state)
-{
-    (void)state;
-    arena = bk_arena_new(&no_memory);
-    return arena == NULL;
-}
-
-static int tear_down(void **state)
-{
-    (void)state;
-    bk_arena_free(arena);
-    return 0;
-}
 
 static const char *patched(const char *text, const char *patch, const char **code)
 {

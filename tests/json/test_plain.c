@@ -12,24 +12,8 @@
 #include <string.h>
 
 #include "files/files.h"
+#include "memory.h"
 #include "json/json.h"
-
-static jmp_buf no_memory;
-static bk_arena *arena;
-
-static int set_up(void **state)
-{
-    (void)state;
-    arena = bk_arena_new(&no_memory);
-    return arena == NULL;
-}
-
-static int tear_down(void **state)
-{
-    (void)state;
-    bk_arena_free(arena);
-    return 0;
-}
 
 static const char *plain(const char *text, size_t length)
 {
