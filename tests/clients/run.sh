@@ -4,16 +4,13 @@
 # repeat rules as they are read, against python3-dateutil and ical.js.
 # Environment: BAKESET (the command), BUILD (a folder for what is made). Run from the root.
 set -eu
+. tests/support/node.sh
 bakeset=$(realpath "${BAKESET:-build/bakeset}")
 here=tests/clients
 made=$(realpath "${BUILD:-build}")/clients
 rm -rf "$made/files" "$made/khal"
-mkdir -p "$made/files" "$made/node"
-cp $here/package.json $here/*.mjs "$made/node/"
-if ! cmp -s $here/package.json "$made/node/installed.json"; then
-    (cd "$made/node" && npm install --no-audit --no-fund --silent)
-    cp $here/package.json "$made/node/installed.json"
-fi
+mkdir -p "$made/files"
+need_modules $here "$made"
 
 python3 $here/plans.py "$made/plans"
 passed=0 failed=0

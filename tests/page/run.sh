@@ -4,15 +4,11 @@
 # of a folder, with the real server, as a household has it.
 # Environment: BAKESET (the command), BUILD (a folder for what is made). Run from the root.
 set -eu
+. tests/support/node.sh
 bakeset=$(realpath "${BAKESET:-build/bakeset}")
 here=tests/page
 made=$(realpath "${BUILD:-build}")/page-check
-mkdir -p "$made/node"
-cp $here/package.json $here/*.mjs "$made/node/"
-if ! cmp -s $here/package.json "$made/node/installed.json"; then
-    (cd "$made/node" && npm install --no-audit --no-fund --silent)
-    cp $here/package.json "$made/node/installed.json"
-fi
+need_modules $here "$made"
 
 rm -rf "$made/node/site"
 cp -r src/page/site "$made/node/site"

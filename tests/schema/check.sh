@@ -3,16 +3,13 @@
 # plan, the documented examples, every bad plan of the tests, and what the program writes.
 # Environment: BAKESET (the command), BUILD (a folder for what is made). Run from the root.
 set -eu
+. tests/support/node.sh
 bakeset=$(realpath "${BAKESET:-build/bakeset}")
 here=tests/schema
 made=$(realpath "${BUILD:-build}")/schemas
 rm -rf "$made/written"
-mkdir -p "$made/written" "$made/node"
-cp $here/package.json $here/validate.mjs "$made/node/"
-if ! cmp -s $here/package.json "$made/node/installed.json"; then
-    (cd "$made/node" && npm install --no-audit --no-fund --silent)
-    cp $here/package.json "$made/node/installed.json"
-fi
+mkdir -p "$made/written"
+need_modules $here "$made"
 
 # What the program writes; a plan that cannot be met has a timeline too.
 for plan in plans/*.json tests/data/cli/edits/*.json; do
