@@ -1,5 +1,6 @@
 // Fields that know which value of the file they stand for, so that what `check` says is said there.
 import { h, put } from './dom.js';
+import { Gone } from './net.js';
 import { words, say } from './words.js';
 
 export class Form {
@@ -116,6 +117,20 @@ export function slow(ms) {
     clearTimeout(timer);
     timer = setTimeout(() => f(() => mine === n), ms);
   };
+}
+
+// Checks a draft when nothing was typed for a while; without the network what was shown stays.
+export function checkSoon(draft, show) {
+  const wait = slow(300);
+  return () =>
+    wait(async (isLast) => {
+      try {
+        const messages = await draft.check();
+        if (isLast()) show(messages);
+      } catch (e) {
+        if (!(e instanceof Gone)) throw e;
+      }
+    });
 }
 // Redraws what is inside `place` and puts the focus back on what has the same id.
 export function redraw(place, make, focus) {

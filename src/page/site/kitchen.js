@@ -1,8 +1,8 @@
 // A kitchen: what it has, and who cooks there.
 import { h } from './dom.js';
 import { Draft } from './draft.js';
-import { Form, fileName, messagesList, redraw, slow } from './form.js';
-import { Gone, folder } from './net.js';
+import { Form, checkSoon, fileName, messagesList, redraw } from './form.js';
+import { folder } from './net.js';
 import { keepBar } from './keepbar.js';
 import { people } from './people.js';
 import { say, words } from './words.js';
@@ -35,18 +35,11 @@ export async function show(place, path) {
       location.hash = '#/';
     },
   });
-  const wait = slow(300);
+  const soon = checkSoon(draft, (messages) => showMessages(messages));
   function later() {
     if (draft.isNew) draft.path = `${dir}${fileName(name, 'home')}`;
     bar.update();
-    wait(async (isLast) => {
-      try {
-        const messages = await draft.check();
-        if (isLast()) showMessages(messages);
-      } catch (e) {
-        if (!(e instanceof Gone)) throw e;
-      }
-    });
+    soon();
   }
   const showMessages = (messages) => general.replaceChildren(...[messagesList(form.show(messages ?? []))].filter(Boolean));
   function draw(focus) {

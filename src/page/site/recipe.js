@@ -1,7 +1,7 @@
 // To write a recipe: rows of what to do, by hand or by itself, how long, where, after what.
 import { h, put } from './dom.js';
 import { Draft } from './draft.js';
-import { Form, fileName, id, messagesList, redraw, slow } from './form.js';
+import { Form, checkSoon, fileName, id, messagesList, redraw } from './form.js';
 import { Gone, file, folder } from './net.js';
 import { keepBar } from './keepbar.js';
 import { say, words } from './words.js';
@@ -63,18 +63,11 @@ export async function edit(place, draft) {
   const pathFor = () => `${dir}${fileName(draft.value.dish, 'recipe')}`;
 
   // ----------------------------------------------------------------- messages
-  const wait = slow(300);
+  const soon = checkSoon(draft, (messages) => showMessages(messages));
   function later() {
     if (draft.isNew) draft.path = pathFor();
     bar.update();
-    wait(async (isLast) => {
-      try {
-        const messages = await draft.check();
-        if (isLast()) showMessages(messages);
-      } catch (e) {
-        if (!(e instanceof Gone)) throw e;
-      }
-    });
+    soon();
   }
   function showMessages(messages = draft.messages) {
     const rest = form.show(messages ?? []);
