@@ -1,13 +1,17 @@
 /* Measures the engine on published instances.
  *
- * bench DATA_DIR [SECONDS] [--sets A,B] [--every [SET=]K] [--conflicts N]
+ * bench DATA_DIR [SECONDS] [--sets A,B] [--every [SET=]K] [--conflicts N] [--open] [--answers FILE]
+ * bench DATA_DIR --verify FILE
  *
  * DATA_DIR has one folder a set (j30, j60, j120, rcpsp-max/j10, ...), each with
  * instances and, in it or in the folder above (in rcpsp-max by SET/NAME),
  * optima.csv: instance,lower,upper,status,source. Prints a CSV row an instance
  * and a line starting with # for each set. The j120 set is sampled, every fifth
- * by name, unless --every says otherwise. Exits 1 when a result contradicts
- * optima.csv or a schedule is not valid. */
+ * by name, unless --every says otherwise; --open leaves out what optima.csv
+ * knows. Exits 1 when a result contradicts optima.csv or a schedule is not
+ * valid. --answers adds to FILE the schedule of each instance that is open in
+ * optima.csv and is decided or bettered; --verify checks such a file again. */
+#include "answers.h"
 #include "instance.h"
 #include "kitchens.h"
 
@@ -18,12 +22,6 @@
 #include <sys/stat.h>
 #include <time.h>
 
-typedef struct known {
-    char name[96];
-    bool has_lower, has_upper, infeasible, optimal;
-    long lower, upper;
-} known;
-
 typedef struct bench {
     bk_arena *arena;
     const char *data;
@@ -31,7 +29,9 @@ typedef struct bench {
     int64_t conflicts;
     const char *sets;
     const char *every;
-    known *table;
+    const char *answers, *verify;
+    bool only_open;
+    bench_known *table;
     size_t known_count, known_room;
     bool failed;
 } bench;
@@ -63,7 +63,7 @@ static void read_optima(bench *b, const char *set, const char *path)
                 *at = 0;
                 field[fields++] = at + 1;
             }
-        known *entry = BK_PUSH(b->arena, b->table, b->known_count, b->known_room);
+        bench_known *entry = BK_PUSH(b->arena, b->table, b->known_count, b->known_room);
         snprintf(entry->name, sizeof entry->name, "%.40s/%.50s", set, field[0]);
         entry->has_lower = *field[1] != 0;
         entry->has_upper = *field[2] != 0;
@@ -75,7 +75,7 @@ static void read_optima(bench *b, const char *set, const char *path)
     fclose(file);
 }
 
-static const known *look_up(const bench *b, const char *name)
+static const bench_known *look_up(const bench *b, const char *name)
 {
     for (size_t i = 0; i < b->known_count; i++)
         if (strcmp(b->table[i].name, name) == 0)
@@ -128,6 +128,28 @@ typedef struct tally {
 
 static const char *const STATUS[] = {"optimal", "feasible", "infeasible", "unknown", "wrong"};
 
+/* Is it known already, so that --open leaves it out? */
+static bool left_out(const bench *b, const bench_known *best_known)
+{
+    return b->only_open && best_known && (best_known->optimal || best_known->infeasible);
+}
+
+static void keep_answer(bench *b, const bench_known *best_known, const bench_instance *instance,
+                        const bk_result *result)
+{
+    if (!b->answers || !bench_is_new(best_known, result))
+        return;
+    FILE *file = fopen(b->answers, "a");
+    if (!file) {
+        fprintf(stderr, "%s: cannot be written\n", b->answers);
+        b->failed = true;
+        return;
+    }
+    fseek(file, 0, SEEK_END);
+    bench_write_answer(file, best_known, instance, result);
+    fclose(file);
+}
+
 static void run_instance(bench *b, const char *set, const char *path, const char *name, tally *t)
 {
     bk_arena *arena = bk_arena_new(NULL);
@@ -140,7 +162,11 @@ static void run_instance(bench *b, const char *set, const char *path, const char
     }
     char label[160];
     snprintf(label, sizeof label, "%.50s/%.100s", set, name);
-    const known *best_known = look_up(b, label);
+    const bench_known *best_known = look_up(b, label);
+    if (left_out(b, best_known)) {
+        bk_arena_free(arena);
+        return;
+    }
     *strrchr(label, '.') = 0;
     double start = now(), deadline = start + b->seconds;
     bk_solve_options options = {.conflicts = b->conflicts, .stop = late, .stop_context = &deadline};
@@ -190,6 +216,8 @@ static void run_instance(bench *b, const char *set, const char *path, const char
     if (contradiction) {
         printf("# CONTRADICTION %s: %s\n", label, contradiction);
         b->failed = true;
+    } else {
+        keep_answer(b, best_known, instance, &result);
     }
     fflush(stdout);
     bk_arena_free(arena);
@@ -274,17 +302,27 @@ int main(int argc, char **argv)
             b.every = argv[++i];
         else if (strcmp(argv[i], "--conflicts") == 0 && i + 1 < argc)
             b.conflicts = strtoll(argv[++i], NULL, 10);
+        else if (strcmp(argv[i], "--open") == 0)
+            b.only_open = true;
+        else if (strcmp(argv[i], "--answers") == 0 && i + 1 < argc)
+            b.answers = argv[++i];
+        else if (strcmp(argv[i], "--verify") == 0 && i + 1 < argc)
+            b.verify = argv[++i];
         else if (plain == 0 && ++plain)
             b.data = argv[i];
         else if (plain == 1 && ++plain)
             b.seconds = strtod(argv[i], NULL);
     if (!b.data) {
         fprintf(stderr, "usage: bench DATA_DIR|kitchens [SECONDS] [--sets A,B] [--every [SET=]K] "
-                        "[--conflicts N]\n");
+                        "[--conflicts N] [--open] [--answers FILE] [--verify FILE]\n");
         return 2;
     }
     if (strcmp(b.data, "kitchens") == 0) {
         b.failed = !bench_kitchens(b.seconds, b.conflicts, b.sets);
+    } else if (b.verify) {
+        b.sets = ""; /* the tables alone are read */
+        walk(&b, b.data, "", 1);
+        b.failed |= !bench_verify_answers(b.verify, b.data, b.table, b.known_count);
     } else {
         printf("instance,status,best,bound,known_lower,known_upper,conflicts,seconds\n");
         walk(&b, b.data, "", 1);
