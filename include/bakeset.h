@@ -249,6 +249,9 @@ struct bakeset_day_options {
     int allow_outside;        /* as for bakeset_read */
     int once; /* not 0: what the journal says already (that a stage is begun, done or skipped, that
                  a dish is out or served) is not added again: two who say it make one entry */
+    size_t since; /* without words: bytes of the journal of which all was told already, as
+                     bakeset_day_journal gave them; what others wrote behind them is told as if it
+                     were said now, and what moved by it. 0: nothing is */
 };
 
 /* Follows the day of the plan at `path`: reads it and the journal beside it (supper.json:
@@ -269,6 +272,11 @@ BAKESET_API const char *const *bakeset_day_choices(const bakeset *session);
  * nothing comes. */
 BAKESET_API enum bakeset_result bakeset_day_now(const bakeset *session, int64_t *now);
 BAKESET_API enum bakeset_result bakeset_day_next(const bakeset *session, int64_t *next);
+
+/* After bakeset_day: the bytes of the journal that the day stands on, what was said now among them;
+ * 0: there is no journal, or its length could not be told. A journal that is longer has been added
+ * to since. BAD_INPUT when there is no day. */
+BAKESET_API enum bakeset_result bakeset_day_journal(const bakeset *session, size_t *length);
 
 /* After bakeset_day: the stages that run, as "dish/id", the last followed by NULL; NULL when
  * there is no day. */

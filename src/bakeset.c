@@ -428,6 +428,7 @@ static enum bakeset_result follow_day(bakeset *session, const char *path,
                         .words = options.words,
                         .at = options.at,
                         .once = options.once != 0,
+                        .since = options.since,
                         .allow_outside = options.allow_outside != 0,
                         .effort = options.effort};
     bk_day_choices choices = {0};
@@ -478,6 +479,14 @@ enum bakeset_result bakeset_day_next(const bakeset *session, int64_t *next)
     if (!session->day || session->next_touch == INT64_MAX)
         return BAKESET_BAD_INPUT;
     *next = session->next_touch;
+    return BAKESET_OK;
+}
+
+enum bakeset_result bakeset_day_journal(const bakeset *session, size_t *length)
+{
+    if (!session->day)
+        return BAKESET_BAD_INPUT;
+    *length = session->day->journal_length;
     return BAKESET_OK;
 }
 

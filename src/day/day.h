@@ -41,6 +41,8 @@ typedef struct bk_day {
     bool next_only;    /* asked for what comes next, and nothing else */
     bool finished;     /* the journal says that the day is over */
     size_t remembered; /* said now: real times that went into the histories */
+    size_t
+        journal_length; /* bytes of the journal that it stands on, what was said now among them */
     bk_timeline
         *timeline;    /* from here on, what has begun in it; NULL: an internal error, reported */
     int64_t *late;    /* by dish: minutes after its serve at which it is ready, at least */
@@ -81,6 +83,8 @@ typedef struct bk_day_call {
     const char *const *words; /* what is said, the last followed by NULL; NULL or "next": nothing */
     const char *at;           /* when it happened; NULL: now */
     bool once;                /* what the journal says already is not added again */
+    size_t since;             /* where nothing is said: bytes of the journal of which all was told,
+                                 what stands behind them is told now; 0: nothing is */
     bool allow_outside;       /* as bk_read_options.allow_outside */
     int64_t effort;
 } bk_day_call;

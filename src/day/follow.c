@@ -293,6 +293,32 @@ static const char *heard(following *f, const bk_day_entry *entry)
     }
 }
 
+/* What others wrote behind what was told of already: said as if it were said now, and what moved by
+ * it. */
+static void tell_news(following *f, bk_day *day)
+{
+    bk_journal before = f->journal;
+    const bk_day_entry *last = NULL;
+    size_t news = 0, count;
+    for (before.count = 0; before.count < f->journal.count; before.count++)
+        if (f->journal.entries[before.count].place.offset >= f->call->since)
+            break;
+    for (size_t i = before.count; i < f->journal.count; i++)
+        if (f->journal.entries[i].what != BK_DAY_PLANNED) {
+            last = &f->journal.entries[i];
+            news++;
+        }
+    if (!last)
+        return;
+    const bk_day_entry **entries = bk_day_effective(f->arena, &before, f->now, &count);
+    bk_told told = bk_day_told(f->arena, f->plan, entries, count, f->first);
+    bk_day_find_moved(f->arena, day, &told);
+    day->heard = heard(f, last);
+    if (news > 1)
+        day->heard = bk_format(f->arena, "%s, and %zu more %s said", day->heard, news - 1,
+                               news == 2 ? "was" : "were");
+}
+
 static bool remember(following *f, bk_day *day)
 {
     const standing at = how_it_stands(f);
@@ -300,16 +326,19 @@ static bool remember(following *f, bk_day *day)
                            &day->remembered, f->report);
 }
 
-static bool write_down(following *f, bk_held_file *lock, const bk_day *day,
-                       const bk_day_entry *entry)
+static bool write_down(following *f, bk_held_file *lock, bk_day *day, const bk_day_entry *entry)
 {
+    const char *problem;
     bk_day_entry both[2] = {*entry, {0}};
     size_t count = 1;
     both[1] = planned_entry(f, day, !tells_all(f));
     if (both[1].start_count > 0)
         count = 2;
-    return bk_journal_append(f->arena, lock, f->plan->zone, entry->at, f->plan->occasion, both,
-                             count, f->report);
+    bool done = bk_journal_append(f->arena, lock, f->plan->zone, entry->at, f->plan->occasion, both,
+                                  count, f->report);
+    if (done && !bk_held_length(lock, &day->journal_length, &problem))
+        day->journal_length = 0; /* not known: then all of it was told */
+    return done;
 }
 
 /* --------------------------------------------------------------------- all */
@@ -335,6 +364,8 @@ bk_day *bk_day_follow(bk_arena *arena, const bk_day_call *call, struct bk_held_f
         return NULL;
     bk_day *day =
         bk_day_make(arena, f.plan, &f.journal, f.first, f.now, speaks(&f), call->effort, report);
+    if (day)
+        day->journal_length = f.journal.length + f.journal.torn_length;
     if (day && speaks(&f)) {
         if (entry.what == BK_DAY_FINISHED && !remember(&f, day))
             return NULL;
@@ -344,6 +375,8 @@ bk_day *bk_day_follow(bk_arena *arena, const bk_day_call *call, struct bk_held_f
         if (f.implied)
             day->heard = bk_format(arena, "%s, and with it %s", day->heard, f.implied);
     }
+    if (day && !speaks(&f) && call->since > 0 && call->since < f.journal.length)
+        tell_news(&f, day);
     if (day)
         day->next_only = call->words && call->words[0] && !f.known && !speaks(&f);
     return day;

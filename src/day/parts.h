@@ -54,6 +54,9 @@ bk_told bk_day_told(bk_arena *arena, const bk_plan *plan, const bk_day_entry *co
 bk_state bk_day_state(bk_arena *arena, const bk_plan *plan, const bk_day_entry *const *entries,
                       size_t count, const bk_told *told, bk_instant now);
 
+/* Fills day->moved: what is at another time than was told. */
+void bk_day_find_moved(bk_arena *arena, bk_day *day, const bk_told *told);
+
 /* The plan as it is now. Fills day->broken. */
 bk_plan *bk_day_rest(bk_arena *arena, const bk_state *state, const bk_told *told,
                      const bk_day_entry *const *entries, size_t count, bk_day *day);

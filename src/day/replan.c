@@ -203,16 +203,18 @@ static void replan(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort, 
 
 /* ---------------------------------------------------------------------- moved */
 
-static void find_moved(bk_arena *arena, bk_day *day)
+void bk_day_find_moved(bk_arena *arena, bk_day *day, const bk_told *told)
 {
     size_t room = 0;
+    day->moved = NULL;
+    day->moved_count = 0;
     for (size_t i = 0; placed(day->timeline) && i < day->timeline->stage_count; i++) {
         const bk_placed *at = &day->timeline->stages[i];
         const bk_stage *stage = &day->plan->stages[at->stage];
-        int64_t by = at->start - stage->told_start;
-        if (stage->told && !bk_has_begun(stage) && (by > BK_NO_MOVE || by < -BK_NO_MOVE))
+        int64_t by = at->start - told->start[at->stage];
+        if (told->has[at->stage] && !bk_has_begun(stage) && (by > BK_NO_MOVE || by < -BK_NO_MOVE))
             *BK_PUSH(arena, day->moved, day->moved_count, room) =
-                (bk_moved){at->stage, stage->told_start, at->start};
+                (bk_moved){at->stage, told->start[at->stage], at->start};
     }
 }
 
@@ -261,6 +263,6 @@ bk_day *bk_day_make(bk_arena *arena, const bk_plan *plan, const bk_journal *jour
     find_unknown(arena, day, plan, entries, count);
     bk_plan *rest = bk_day_rest(arena, &state, &told, entries, count, day);
     replan(arena, day, rest, effort, report);
-    find_moved(arena, day);
+    bk_day_find_moved(arena, day, &told);
     return day->timeline ? day : NULL;
 }

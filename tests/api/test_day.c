@@ -125,6 +125,51 @@ static void the_same_said_twice_stands_once(void **state)
     bakeset_free(b);
 }
 
+static enum bakeset_result look(bakeset *b, const char *now, size_t since)
+{
+    struct bakeset_day_options options = {.size = sizeof options, .now = now, .since = since};
+    return bakeset_day(b, plan, &options);
+}
+
+static void what_others_wrote_is_told(void **state)
+{
+    (void)state;
+    const char *begun[] = {"begun", "knead", NULL}, *longer[] = {"longer", "knead", "20 min", NULL};
+    bakeset *b = bakeset_new(), *other = bakeset_new();
+    size_t none = 1, length = 0;
+    assert_int_equal(bakeset_day_journal(b, &none), BAKESET_BAD_INPUT);
+    assert_int_equal(look(b, "2026-12-04 09:50", 0), BAKESET_OK);
+    assert_int_equal(bakeset_day_journal(b, &none), BAKESET_OK);
+    assert_int_equal(none, 0);
+    assert_int_equal(say(b, "2026-12-04 10:00", begun), BAKESET_OK);
+    assert_int_equal(bakeset_day_journal(b, &length), BAKESET_OK);
+    assert_int_equal(length, journal_size());
+    assert_int_equal(say(other, "2026-12-04 10:05", longer), BAKESET_OK);
+
+    /* one who was told as far as the first is told the second, and what moved by it */
+    assert_int_equal(look(b, "2026-12-04 10:06", length), BAKESET_OK);
+    const char *text = bakeset_write_day_json(b, NULL);
+    assert_non_null(strstr(text, "\"changed\": [\"Rolls/knead takes 20 min longer\", \""));
+    assert_non_null(strstr(text, "3 steps move, from 10:30 on"));
+    assert_int_equal(bakeset_day_journal(b, &length), BAKESET_OK);
+    assert_int_equal(length, journal_size());
+
+    /* one who was told all is told nothing, and so is one who does not ask */
+    assert_int_equal(look(b, "2026-12-04 10:06", length), BAKESET_OK);
+    text = bakeset_write_day_json(b, NULL); /* that it is late is told to all */
+    assert_non_null(strstr(text, "\"changed\": [\"12:10 Rolls is 10 min late\"]"));
+    assert_int_equal(look(b, "2026-12-04 10:06", 0), BAKESET_OK);
+    text = bakeset_write_day_json(b, NULL); /* that it is late is told to all */
+    assert_non_null(strstr(text, "\"changed\": [\"12:10 Rolls is 10 min late\"]"));
+
+    /* of several the last, and that there were more */
+    assert_int_equal(look(b, "2026-12-04 10:06", 10), BAKESET_OK);
+    text = bakeset_write_day_json(b, NULL);
+    assert_non_null(strstr(text, "20 min longer, and 1 more was said"));
+    bakeset_free(b);
+    bakeset_free(other);
+}
+
 static void a_day_comes_as_data(void **state)
 {
     (void)state;
@@ -253,6 +298,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup(what_is_said_is_kept, fresh),
         cmocka_unit_test_setup(the_same_said_twice_stands_once, fresh),
+        cmocka_unit_test_setup(what_others_wrote_is_told, fresh),
         cmocka_unit_test_setup(a_day_comes_as_data, fresh),
         cmocka_unit_test_setup(the_same_calls_give_the_same_bytes, fresh),
         cmocka_unit_test_setup(a_plan_that_is_read_ends_the_day, fresh),
