@@ -168,6 +168,8 @@ $(BUILD)/tests/page/test_%: LIBS := $(LIBS) $(CMD_LIBS)
 $(BUILD)/tests/page/test_guard: $(BUILD)/src/page/guard.o
 $(BUILD)/tests/page/test_folder: $(BUILD)/src/page/folder.o
 $(BUILD)/tests/page/test_keys: $(BUILD)/src/page/folder.o $(BUILD)/src/page/keys.o
+$(BUILD)/tests/page/test_work: $(BUILD)/src/page/work.o
+$(BUILD)/tests/page/test_kept: $(addprefix $(BUILD)/src/page/,kept.o answers.o folder.o)
 $(BUILD)/tests/publish/test_answers: LIBS := $(STATIC) $(LIBS) $(CMD_LIBS)
 
 test: test-deps

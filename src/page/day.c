@@ -1,7 +1,9 @@
 /* The day of a plan: how it stands, what is said of it. The journal is the library's, the same that
  * the command writes. How a day stands is worked out once a minute and once for each change of its
- * files, however many ask. */
+ * files, however many ask, and who asks meanwhile gets what was worked out last. */
 #include "page/day.h"
+#include "page/events.h"
+#include "page/kept.h"
 #include "page/request.h"
 
 #include <stdio.h>
@@ -9,31 +11,29 @@
 #include <string.h>
 
 enum {
-    MOST_DAYS = 8,
-    MOST_SOURCES = 64, /* a plan of more files is worked out for each who asks */
+    MOST_DAYS = 32,
     MOST_IDS = 512,
     MOST_WORDS = 6,
     LONGEST_ID = 64,
-    EFFORT = 20000
+    EFFORT = 20000,
+    ASKED_SECONDS = 600, /* so long after somebody asked for it a day is kept fresh */
+    OLDEST = 2           /* minutes: what is older is worked out anew before it is given out */
 };
 
-typedef struct source {
-    char *path;
-    struct stat status;
-} source;
-
-/* One day as last worked out. */
+/* What is known of one day beside its answer, which is kept with the others. */
 typedef struct known_day {
     char *path;
-    int64_t minute;
-    struct stat journal;
-    bool started;
-    source sources[MOST_SOURCES];
-    size_t source_count;
-    char *text;         /* the answer */
-    char *changed;      /* what the last who said something was told, JSON; as long as ... */
-    bk_version said_at; /* ... the journal is that */
+    pthread_mutex_t making;  /* held while it is worked out, and for what stands below it */
+    size_t length;           /* bytes of the journal that were told of */
+    char *changed;           /* what was said last came to this, JSON; as long as ... */
+    bk_version said_at;      /* ... the journal is that */
+    bk_version told, digest; /* journal and timeline that were made last */
+    /* With the days' lock: */
     uint64_t used;
+    unsigned users;
+    int64_t asked; /* seconds */
+    bool wanted;   /* somebody will work it out */
+    bool there;    /* it was worked out, and is kept */
 } known_day;
 
 typedef struct heard_id {
@@ -41,9 +41,9 @@ typedef struct heard_id {
 } heard_id;
 
 struct bk_days {
-    pthread_mutex_t lock; /* held while a day is worked out: all who ask want the same one */
+    pthread_mutex_t lock; /* never held while anything is worked out */
     known_day days[MOST_DAYS];
-    uint64_t used;
+    uint64_t used, made;
     heard_id ids[MOST_IDS]; /* a ring */
     size_t id_count;
 };
@@ -51,91 +51,98 @@ struct bk_days {
 struct bk_days *bk_days_new(void)
 {
     struct bk_days *days = calloc(1, sizeof *days);
-    if (days)
-        pthread_mutex_init(&days->lock, NULL);
+    if (!days)
+        return NULL;
+    pthread_mutex_init(&days->lock, NULL);
+    for (size_t i = 0; i < MOST_DAYS; i++)
+        pthread_mutex_init(&days->days[i].making, NULL);
     return days;
-}
-
-static void forget_answer(known_day *day)
-{
-    for (size_t i = 0; i < day->source_count; i++)
-        free(day->sources[i].path);
-    day->source_count = 0;
-    free(day->text);
-    day->text = NULL;
 }
 
 static void forget(known_day *day)
 {
-    forget_answer(day);
     free(day->path);
     free(day->changed);
-    *day = (known_day){0};
+    day->path = day->changed = NULL;
+    day->length = 0;
+    day->asked = 0;
+    day->wanted = day->there = false;
+    day->said_at = day->told = day->digest = (bk_version){""};
 }
 
 void bk_days_free(struct bk_days *days)
 {
     if (!days)
         return;
-    for (size_t i = 0; i < MOST_DAYS; i++)
+    for (size_t i = 0; i < MOST_DAYS; i++) {
         forget(&days->days[i]);
+        pthread_mutex_destroy(&days->days[i].making);
+    }
     pthread_mutex_destroy(&days->lock);
     free(days);
 }
 
 /* ------------------------------------------------------------------ as known */
 
-/* The day of that plan, or the one not asked for longest, emptied; NULL: there is no memory. */
+/* With the lock. NULL: it is not known. */
 static known_day *find_day(struct bk_days *days, const char *path)
 {
-    known_day *oldest = &days->days[0];
+    for (size_t i = 0; i < MOST_DAYS; i++)
+        if (days->days[i].path && strcmp(days->days[i].path, path) == 0)
+            return &days->days[i];
+    return NULL;
+}
+
+/* With the lock. In place of the one not asked for longest; NULL: all are in use, or there is no
+ * memory. */
+static known_day *make_room(struct bk_days *days, const char *path)
+{
+    known_day *oldest = NULL;
     for (size_t i = 0; i < MOST_DAYS; i++) {
         known_day *day = &days->days[i];
-        if (day->path && strcmp(day->path, path) == 0) {
-            day->used = ++days->used;
-            return day;
-        }
-        if (day->used < oldest->used)
+        if (day->users == 0 && (!oldest || day->used < oldest->used))
             oldest = day;
     }
+    if (!oldest)
+        return NULL;
     forget(oldest);
     oldest->path = strdup(path);
-    oldest->used = ++days->used;
     return oldest->path ? oldest : NULL;
 }
 
-static bool is_fresh(const known_day *day, int64_t minute, const struct stat *journal, bool started)
+/* To be let go again. `asked`: by a person. NULL: there is no room. */
+static known_day *take_day(bk_page *page, const char *path, bool asked)
 {
-    if (!day->text || day->minute != minute || day->started != started ||
-        (started && !bk_same_status(&day->journal, journal)))
-        return false;
-    for (size_t i = 0; i < day->source_count; i++) {
-        struct stat now;
-        if (stat(day->sources[i].path, &now) != 0 || !bk_same_status(&now, &day->sources[i].status))
-            return false;
+    struct bk_days *days = page->days;
+    pthread_mutex_lock(&days->lock);
+    known_day *day = find_day(days, path);
+    if (!day)
+        day = make_room(days, path);
+    if (day) {
+        day->used = ++days->used;
+        day->users++;
+        if (asked)
+            day->asked = page->seconds();
     }
-    return true;
+    pthread_mutex_unlock(&days->lock);
+    return day;
 }
 
-/* The files that it was made of. False: too many, or no memory: it is not kept. */
-static bool note_sources(known_day *day, const bakeset *session)
+static void let_go(bk_page *page, known_day *day)
 {
-    size_t count = bakeset_source_count(session);
-    for (size_t i = 0; i < count && count <= MOST_SOURCES; i++) {
-        source *s = &day->sources[day->source_count];
-        s->path = strdup(bakeset_source(session, i));
-        if (!s->path)
-            return false;
-        day->source_count++;
-        if (stat(s->path, &s->status) != 0)
-            return false;
-    }
-    return count > 0 && count <= MOST_SOURCES;
+    pthread_mutex_lock(&page->days->lock);
+    day->users--;
+    pthread_mutex_unlock(&page->days->lock);
+}
+
+static void path_of_journal(const char *path, char *journal, size_t room)
+{
+    snprintf(journal, room, "%.*s.day.jsonl", (int)(strlen(path) - strlen(".json")), path);
 }
 
 /* ------------------------------------------------------------------- answers */
 
-/* The words, with what changed as the last who said something was told. */
+/* The words, with what changed as all are told until something else is said. */
 static cJSON *said_json(const known_day *day, bakeset *session, const bk_version *version)
 {
     const char *text = bakeset_write_day_json(session, NULL);
@@ -145,21 +152,23 @@ static cJSON *said_json(const known_day *day, bakeset *session, const bk_version
     return said;
 }
 
-static cJSON *day_json(const known_day *day, bakeset *session, const bk_version *version)
+static cJSON *day_json(const known_day *day, bakeset *session, const bk_version *version,
+                       const char *timeline, uint64_t made)
 {
     int64_t now = 0;
     cJSON *all = cJSON_CreateObject();
     bakeset_day_now(session, &now);
     cJSON_AddStringToObject(all, "path", day->path);
-    if (day->started)
+    if (version->text[0])
         cJSON_AddStringToObject(all, "version", version->text);
     else
         cJSON_AddNullToObject(all, "version");
+    cJSON_AddNumberToObject(all, "made", (double)made);
     cJSON_AddNumberToObject(all, "now", (double)now);
-    cJSON_AddBoolToObject(all, "started", day->started);
+    cJSON_AddBoolToObject(all, "started", version->text[0]);
     cJSON *said = said_json(day, session, version);
     cJSON_AddItemToObject(all, "said", said ? said : cJSON_CreateNull());
-    bk_add_raw(all, "timeline", bakeset_write(session, BAKESET_JSON, NULL, NULL));
+    bk_add_raw(all, "timeline", timeline);
     const char *text = bakeset_write_day(session, NULL, NULL);
     cJSON_AddStringToObject(all, "text", text ? text : "");
     return all;
@@ -197,48 +206,113 @@ static void answer_refused(bakeset *session, enum bakeset_result result, bk_answ
     bk_answer_json(answer, 409, all);
 }
 
-/* The journal as it is now. */
-static bool look_at_journal(bk_page *page, const char *path, struct stat *journal, bool *started,
+/* The journal as it is now; one that is empty is none (then st_nlink is 0). */
+static bool look_at_journal(bk_page *page, const char *path, struct stat *journal,
                             bk_answer *answer)
 {
     enum bk_folder_result result = bk_folder_look_day(page->folder, path, journal);
-    *started = result == BK_FOLDER_OK && journal->st_size > 0;
+    if (result != BK_FOLDER_OK)
+        *journal = (struct stat){.st_nlink = 0};
     if (result == BK_FOLDER_OK || result == BK_FOLDER_NONE)
         return true;
     bk_answer_folder(answer, result);
     return false;
 }
 
-/* Works the day out, with words or without, and answers. */
-static void follow(bk_page *page, known_day *day, const struct bakeset_day_options *options,
+static bk_version version_of(const struct stat *journal)
+{
+    return journal->st_nlink > 0 && journal->st_size > 0 ? bk_version_of_status(journal)
+                                                         : (bk_version){""};
+}
+
+/* All who listen are told that there is another answer. */
+static void announce(bk_page *page, const known_day *day, uint64_t made)
+{
+    cJSON *data = cJSON_CreateObject();
+    cJSON_AddStringToObject(data, "path", day->path);
+    if (day->told.text[0])
+        cJSON_AddStringToObject(data, "version", day->told.text);
+    else
+        cJSON_AddNullToObject(data, "version");
+    cJSON_AddNumberToObject(data, "made", (double)made);
+    bk_events_send(page->events, "day", data);
+}
+
+static void set_there(bk_page *page, known_day *day, bool there)
+{
+    pthread_mutex_lock(&page->days->lock);
+    day->there = there;
+    pthread_mutex_unlock(&page->days->lock);
+}
+
+/* What was worked out becomes what all get. */
+static void publish(bk_page *page, known_day *day, bakeset *session,
+                    const struct bakeset_day_options *options, const struct timespec *begun,
+                    const struct stat *journal, bk_answer *answer)
+{
+    char beside[BK_LONGEST_PATH + 16];
+    bk_version version = version_of(journal), before = day->digest, told = day->told;
+    size_t length = 0;
+    bakeset_day_journal(session, &length);
+    bool others = !options->words && day->length > 0 && length > day->length;
+    if (options->words || others)
+        keep_changed(day, session, &version);
+    day->length = length;
+    pthread_mutex_lock(&page->days->lock);
+    uint64_t made = ++page->days->made;
+    pthread_mutex_unlock(&page->days->lock);
+    const char *timeline = bakeset_write(session, BAKESET_JSON, NULL, NULL);
+    day->digest = bk_version_of(timeline ? timeline : "", timeline ? strlen(timeline) : 0);
+    day->told = version;
+    bk_answer_json(answer, 200, day_json(day, session, &version, timeline, made));
+    path_of_journal(day->path, beside, sizeof beside);
+    /* one that was added to since then is not the one that was read */
+    bool same = (size_t)journal->st_size == length;
+    if (answer->status == 200 && same)
+        set_there(page, day,
+                  bk_kept_put(page->kept, BK_FORM_DAY, day->path,
+                              &(bk_basis){.session = session,
+                                          .begun = *begun,
+                                          .journal = beside,
+                                          .journal_status = journal,
+                                          .minute = options->clock},
+                              answer));
+    if (strcmp(told.text, version.text) != 0
+            ? before.text[0] || options->words
+            : before.text[0] && strcmp(before.text, day->digest.text) != 0)
+        announce(page, day, made);
+}
+
+/* Nobody gets what was worked out before: the plan or the journal can't be read any more. */
+static void withdraw(bk_page *page, known_day *day)
+{
+    bool was = day->digest.text[0];
+    bk_kept_drop(page->kept, BK_FORM_DAY, day->path);
+    day->digest = (bk_version){""};
+    set_there(page, day, false);
+    if (was)
+        announce(page, day, 0);
+}
+
+/* Works the day out, with words or without, and answers. With day->making. */
+static void follow(bk_page *page, known_day *day, struct bakeset_day_options *options,
                    bk_answer *answer)
 {
-    struct stat journal = {0};
-    bool started = false;
+    struct stat journal;
     bakeset *session = bk_answer_session(answer);
     if (!session)
         return;
-    forget_answer(day);
-    bool seen = look_at_journal(page, day->path, &journal, &started, answer);
-    enum bakeset_result result =
-        seen ? bakeset_day(session, day->path, options) : BAKESET_BAD_INPUT;
-    if (seen && options->words)
-        seen = look_at_journal(page, day->path, &journal, &started, answer);
-    if (seen && result != BAKESET_OK && result != BAKESET_IMPOSSIBLE) {
-        answer_refused(session, result, answer);
-    } else if (seen) {
-        bk_version version = bk_version_of_status(&journal);
-        day->journal = journal;
-        day->started = started;
-        day->minute = options->clock;
-        if (options->words)
-            keep_changed(day, session, &version);
-        bk_answer_json(answer, 200, day_json(day, session, &version));
-        if (answer->status == 200 && note_sources(day, session))
-            day->text = strdup(answer->text);
-        else
-            forget_answer(day);
+    struct timespec begun = bk_kept_begin();
+    options->since = day->length;
+    if (look_at_journal(page, day->path, &journal, answer)) {
+        enum bakeset_result result = bakeset_day(session, day->path, options);
+        if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)
+            answer_refused(session, result, answer);
+        else if (look_at_journal(page, day->path, &journal, answer))
+            publish(page, day, session, options, &begun, &journal, answer);
     }
+    if (answer->status != 200 && !options->words)
+        withdraw(page, day);
     bakeset_free(session);
 }
 
@@ -250,45 +324,145 @@ static struct bakeset_day_options day_options(const bk_page *page)
                                         .once = 1};
 }
 
-/* With the lock. */
+/* As it is now, worked out where nobody did meanwhile. With day->making. */
 static void answer_day(bk_page *page, known_day *day, bk_answer *answer)
 {
-    struct stat journal = {0};
-    bool started = false;
     struct bakeset_day_options options = day_options(page);
-    if (!look_at_journal(page, day->path, &journal, &started, answer))
-        return;
-    if (is_fresh(day, options.clock, &journal, started))
-        bk_answer_text(answer, "application/json; charset=utf-8", day->text, strlen(day->text));
-    else
-        follow(page, day, &options, answer);
+    bool fresh = false;
+    if (bk_kept_give(page->kept, BK_FORM_DAY, day->path, options.clock, &fresh, NULL, answer)) {
+        if (fresh)
+            return;
+        free(answer->text);
+        *answer = (bk_answer){.status = 0};
+    }
+    follow(page, day, &options, answer);
 }
 
-/* The lock taken and the day found; NULL after answering. */
-static known_day *enter_day(bk_page *page, const char *path, bk_answer *answer)
+/* ------------------------------------------------------------------ anew, beside */
+
+typedef struct remaking {
+    bk_page *page;
+    known_day *day; /* taken */
+} remaking;
+
+static void remake(void *job)
+{
+    static const struct timespec moment = {0, 10000000L};
+    remaking *r = job;
+    bk_answer answer = {.status = 0};
+    nanosleep(&moment, NULL); /* the mark of a file just written is then in the past */
+    pthread_mutex_lock(&r->page->days->lock);
+    r->day->wanted = false; /* a change from now on is one more */
+    pthread_mutex_unlock(&r->page->days->lock);
+    pthread_mutex_lock(&r->day->making);
+    answer_day(r->page, r->day, &answer);
+    pthread_mutex_unlock(&r->day->making);
+    let_go(r->page, r->day);
+    free(answer.text);
+    free(r);
+}
+
+/* Has it worked out by somebody who has the time. */
+static void want(bk_page *page, known_day *day)
+{
+    pthread_mutex_lock(&page->days->lock);
+    remaking *r = day->wanted ? NULL : malloc(sizeof *r);
+    if (r) {
+        *r = (remaking){page, day};
+        day->users++;
+        day->wanted = true;
+        if (!bk_work_add(page->work, BK_DAYS, remake, r)) {
+            day->users--;
+            day->wanted = false; /* the next look will */
+            free(r);
+        }
+    }
+    pthread_mutex_unlock(&page->days->lock);
+}
+
+bool bk_days_changed(bk_page *page, const char *path)
+{
+    pthread_mutex_lock(&page->days->lock);
+    known_day *day = find_day(page->days, path);
+    bool known = day && day->there;
+    if (known)
+        day->users++;
+    pthread_mutex_unlock(&page->days->lock);
+    if (!known)
+        return false;
+    if (!bk_kept_is_fresh(page->kept, BK_FORM_DAY, path, page->options->seconds() / 60))
+        want(page, day);
+    let_go(page, day);
+    return true;
+}
+
+void bk_days_look(bk_page *page)
+{
+    int64_t now = page->seconds(), minute = page->options->seconds() / 60;
+    for (size_t i = 0; i < MOST_DAYS; i++) {
+        known_day *day = &page->days->days[i];
+        pthread_mutex_lock(&page->days->lock);
+        bool asked = day->path && day->there && day->asked > 0 && now - day->asked <= ASKED_SECONDS;
+        day->users += asked;
+        pthread_mutex_unlock(&page->days->lock);
+        if (!asked)
+            continue;
+        if (!bk_kept_is_fresh(page->kept, BK_FORM_DAY, day->path, minute))
+            want(page, day);
+        let_go(page, day);
+    }
+}
+
+/* ------------------------------------------------------------------- asked for */
+
+/* The plan and its journal may be read. False after answering. */
+static bool may_be_read(bk_page *page, const char *path, bk_answer *answer)
 {
     struct stat status;
     enum bk_folder_result result = bk_folder_look(page->folder, path, &status);
-    if (result != BK_FOLDER_OK) {
-        bk_answer_folder(answer, result);
-        return NULL;
-    }
-    pthread_mutex_lock(&page->days->lock);
-    known_day *day = find_day(page->days, path);
-    if (day)
-        return day;
-    pthread_mutex_unlock(&page->days->lock);
-    bk_answer_json(answer, 500, NULL);
-    return NULL;
+    if (result == BK_FOLDER_OK)
+        return look_at_journal(page, path, &status, answer);
+    bk_answer_folder(answer, result);
+    return false;
+}
+
+static known_day *ask_for_day(bk_page *page, const char *path, bk_answer *answer)
+{
+    known_day *day = may_be_read(page, path, answer) ? take_day(page, path, true) : NULL;
+    if (!day && answer->status == 0)
+        bk_answer_error(answer, 503, "busy", "too many days are followed", "try again in a moment");
+    return day;
+}
+
+/* What was worked out last; false: nothing, or it is too old to be of use. */
+static bool give_last(bk_page *page, known_day *day, bk_answer *answer)
+{
+    int64_t now = page->options->seconds() / 60, minute = 0;
+    bool fresh = false;
+    if (!bk_kept_give(page->kept, BK_FORM_DAY, day->path, now, &fresh, &minute, answer))
+        return false;
+    if (!fresh)
+        want(page, day);
+    if (fresh || (now >= minute && now - minute <= OLDEST))
+        return true;
+    free(answer->text);
+    *answer = (bk_answer){.status = 0};
+    return false;
 }
 
 void bk_route_day(bk_page *page, const bk_request *request, bk_answer *answer)
 {
-    known_day *day = enter_day(page, request->file, answer);
+    known_day *day = ask_for_day(page, request->file, answer);
     if (!day)
         return;
-    answer_day(page, day, answer);
-    pthread_mutex_unlock(&page->days->lock);
+    if (request->may_wait) {
+        pthread_mutex_lock(&day->making);
+        answer_day(page, day, answer);
+        pthread_mutex_unlock(&day->making);
+    } else {
+        give_last(page, day, answer); /* or nothing: then it will be waited for */
+    }
+    let_go(page, day);
 }
 
 /* ----------------------------------------------------------------- what is said */
@@ -349,19 +523,26 @@ void bk_route_say(bk_page *page, const bk_request *request, bk_answer *answer)
         bk_answer_bad(answer, "the id is too long", "64 characters at most");
         return;
     }
-    known_day *day = enter_day(page, path, answer);
+    known_day *day = ask_for_day(page, path, answer);
     if (!day)
         return;
     bk_version whole = id_of(path, id);
     options.words = words;
     options.at = bk_text_of(request->json, "at");
-    if (was_heard(page->days, &whole)) {
+    pthread_mutex_lock(&day->making);
+    pthread_mutex_lock(&page->days->lock);
+    bool heard = was_heard(page->days, &whole);
+    pthread_mutex_unlock(&page->days->lock);
+    if (heard) {
         answer_day(page, day, answer);
     } else {
         follow(page, day, &options, answer);
+        pthread_mutex_lock(&page->days->lock);
         if (answer->status == 200)
             keep_id(page->days, &whole);
+        pthread_mutex_unlock(&page->days->lock);
     }
-    pthread_mutex_unlock(&page->days->lock);
+    pthread_mutex_unlock(&day->making);
+    let_go(page, day);
     bk_page_look(page);
 }

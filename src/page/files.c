@@ -1,4 +1,5 @@
 /* One file: given out, changed. */
+#include "page/kept.h"
 #include "page/request.h"
 #include "page/undo.h"
 
@@ -22,12 +23,31 @@ static cJSON *theirs_json(bakeset *session, const char *path, const bk_file *fil
     return theirs;
 }
 
+/* What was made of it and of the files it names, as they are now. */
+static bool give_made(bk_page *page, const bk_request *request, bk_answer *answer)
+{
+    bool fresh = false;
+    if (!bk_kept_give(page->kept, BK_FORM_FILE, request->file, 0, &fresh, NULL, answer) || fresh)
+        return answer->status != 0;
+    free(answer->text);
+    *answer = (bk_answer){.status = 0};
+    return false;
+}
+
 void bk_route_file(bk_page *page, const bk_request *request, bk_answer *answer)
 {
     bk_file file;
-    enum bk_folder_result result = bk_folder_read(page->folder, request->file, &file);
+    struct stat status;
+    struct timespec begun = bk_kept_begin();
+    enum bk_folder_result result = request->may_wait
+                                       ? bk_folder_read(page->folder, request->file, &file)
+                                       : bk_folder_look(page->folder, request->file, &status);
     if (result != BK_FOLDER_OK) {
         bk_answer_folder(answer, result);
+        return;
+    }
+    if (!request->may_wait) {
+        give_made(page, request, answer); /* or nothing: then it will be waited for */
         return;
     }
     bakeset *session = bk_answer_session(answer);
@@ -37,6 +57,8 @@ void bk_route_file(bk_page *page, const bk_request *request, bk_answer *answer)
         cJSON_AddItemToObject(all, "messages",
                               messages_of(session, request->file, file.text, file.length));
         bk_answer_json(answer, 200, all);
+        bk_kept_put(page->kept, BK_FORM_FILE, request->file,
+                    &(bk_basis){.session = session, .begun = begun}, answer);
     }
     bakeset_free(session);
     free(file.text);

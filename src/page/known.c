@@ -1,8 +1,12 @@
 /* What the folder's files are: plans, recipes, kitchens, others. */
 #include "page/known.h"
 
+#include <stdatomic.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
+
+enum { GOOD_FOR_MS = 600 /* a look at the folder, where nobody says that something changed */ };
 
 enum kind { PLAN, RECIPE, KITCHEN, OTHER, KINDS };
 
@@ -18,6 +22,10 @@ struct bk_known {
     pthread_mutex_t lock;
     entry *entries; /* in the order of the paths */
     size_t count;
+    cJSON *all; /* what was made of them */
+    char *text;
+    atomic_bool changed; /* since they were made */
+    atomic_llong looked; /* milliseconds: when the folder was last seen to be as they are */
 };
 
 struct bk_known *bk_known_new(void)
@@ -41,6 +49,8 @@ void bk_known_free(struct bk_known *known)
     for (size_t i = 0; i < known->count; i++)
         drop(&known->entries[i]);
     free(known->entries);
+    cJSON_Delete(known->all);
+    free(known->text);
     pthread_mutex_destroy(&known->lock);
     free(known);
 }
@@ -200,24 +210,75 @@ static cJSON *all_json(const struct bk_known *known, const bk_listing *listing)
     return all;
 }
 
-cJSON *bk_known_json(bk_page *page)
+static int64_t milliseconds(void)
 {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
+void bk_known_looked(struct bk_known *known, bool changed)
+{
+    if (changed)
+        atomic_store(&known->changed, true);
+    atomic_store(&known->looked, milliseconds());
+}
+
+void bk_known_changed(struct bk_known *known)
+{
+    atomic_store(&known->changed, true);
+}
+
+/* With the lock: what is known is what the folder has now. */
+static void look_again(bk_page *page)
+{
+    struct bk_known *known = page->known;
     bk_listing listing;
     cJSON *all = NULL;
+    atomic_store(&known->changed, false); /* a change from now on is one more */
+    int64_t began = milliseconds();
     bakeset *session = bakeset_new();
     if (session && bk_folder_list(page->folder, &listing)) {
-        pthread_mutex_lock(&page->known->lock);
         if (refresh(page, &listing, session))
-            all = all_json(page->known, &listing);
-        pthread_mutex_unlock(&page->known->lock);
+            all = all_json(known, &listing);
         bk_listing_free(&listing);
     }
     bakeset_free(session);
-    return all;
+    cJSON_Delete(known->all);
+    free(known->text);
+    known->all = all;
+    known->text = all ? cJSON_PrintUnformatted(all) : NULL;
+    if (known->text)
+        atomic_store(&known->looked, began);
+    else
+        atomic_store(&known->changed, true);
+}
+
+bool bk_known_use(bk_page *page, void (*use)(void *context, const cJSON *folder, const char *text),
+                  void *context)
+{
+    struct bk_known *known = page->known;
+    pthread_mutex_lock(&known->lock);
+    bool fresh = known->text && milliseconds() - atomic_load(&known->looked) < GOOD_FOR_MS &&
+                 !atomic_load(&known->changed);
+    if (!fresh)
+        look_again(page);
+    bool good = known->text;
+    if (good)
+        use(context, known->all, known->text);
+    pthread_mutex_unlock(&known->lock);
+    return good;
+}
+
+static void answer_all(void *context, const cJSON *folder, const char *text)
+{
+    (void)folder;
+    bk_answer_text(context, "application/json; charset=utf-8", text, strlen(text));
 }
 
 void bk_route_folder(bk_page *page, const bk_request *request, bk_answer *answer)
 {
     (void)request;
-    bk_answer_json(answer, 200, bk_known_json(page));
+    if (!bk_known_use(page, answer_all, answer))
+        bk_answer_json(answer, 500, NULL);
 }

@@ -7,7 +7,16 @@
 struct bk_known *bk_known_new(void);
 void bk_known_free(struct bk_known *known);
 
-/* What /api/folder answers; NULL: there is no memory. */
-cJSON *bk_known_json(bk_page *page);
+/* Calls `use` with what /api/folder answers, as a value and as text, which live as long as that
+ * call. The folder is looked at anew where nobody did just now. False: it cannot be read, or there
+ * is no memory. */
+bool bk_known_use(bk_page *page, void (*use)(void *context, const cJSON *folder, const char *text),
+                  void *context);
+
+/* Somebody changed a file of the folder. */
+void bk_known_changed(struct bk_known *known);
+
+/* The folder was looked at; `changed`: it is not as it was the last time. */
+void bk_known_looked(struct bk_known *known, bool changed);
 
 #endif

@@ -5,11 +5,13 @@
 #include "page/folder.h"
 #include "page/guard.h"
 #include "page/page.h"
+#include "page/work.h"
 
 #include <cjson/cJSON.h>
 #include <pthread.h>
 
 struct bk_keys;
+struct bk_kept;
 struct bk_known;
 struct bk_undos;
 struct bk_events;
@@ -23,7 +25,9 @@ typedef struct bk_page {
     int64_t (*seconds)(void); /* of a clock that only goes on */
     bool tls;                 /* a proxy shows it by https */
     bk_guard guard;
+    bk_work *work;
     struct bk_keys *keys;   /* NULL: this machine alone, without keys */
+    struct bk_kept *kept;   /* answers that were made */
     struct bk_known *known; /* what the folder's files are */
     struct bk_undos *undos;
     struct bk_events *events;
@@ -43,6 +47,7 @@ typedef struct bk_request {
     bool head;              /* HEAD: asked as GET, but nothing is to come of it */
     const char *none_match; /* If-None-Match; or NULL */
     const cJSON *json;      /* the body, an object; NULL: there is none */
+    bool may_wait;          /* what has to be made may be made now; else see bk_route */
 } bk_request;
 
 typedef struct bk_answer {
@@ -59,7 +64,9 @@ typedef struct bk_answer {
     char script[80];      /* ... and the script that has this digest, "'sha256-…'"; or "" */
 } bk_answer;
 
-/* A route's work: fills the answer, which is zeroed. Several run at the same time. */
+/* A route's work: fills the answer, which is zeroed. Several run at the same time. One that reads
+ * what was made leaves the answer's status 0 where that has to be made first and the request may
+ * not wait: it is called again, from another queue, with one that may. */
 typedef void bk_route(bk_page *page, const bk_request *request, bk_answer *answer);
 
 /* ----------------------------------------------------------------- answers */
@@ -103,8 +110,10 @@ bakeset *bk_answer_session(bk_answer *answer);
 
 /* ------------------------------------------------------------------ routes */
 
-/* NULL: there is no such thing. *quick: it takes no time and may be answered at once. */
-bk_route *bk_route_find(enum bk_method method, const char *path, bool *quick);
+/* NULL: there is no such thing. *queue: where it is worked off; *waiting: where it is called again
+ * when it left its answer empty. */
+bk_route *bk_route_find(enum bk_method method, const char *path, enum bk_queue *queue,
+                        enum bk_queue *waiting);
 
 bk_route bk_route_pair;                                       /* pair.c */
 bk_route bk_route_site, bk_route_index;                       /* site.c */

@@ -1,4 +1,4 @@
-/* Which address is answered by what. */
+/* Which address is answered by what, and in which queue. */
 #include "page/request.h"
 
 #include <string.h>
@@ -7,36 +7,43 @@ static const struct {
     enum bk_method method;
     const char *path;
     bk_route *route;
+    enum bk_queue queue, waiting;
 } routes[] = {
-    {BK_GET, "/", bk_route_index},
-    {BK_GET, "/api/folder", bk_route_folder},
-    {BK_GET, "/api/file", bk_route_file},
-    {BK_PUT, "/api/file", bk_route_put},
-    {BK_PATCH, "/api/file", bk_route_patch},
-    {BK_POST, "/api/undo", bk_route_undo},
-    {BK_POST, "/api/check", bk_route_check},
-    {BK_POST, "/api/plan", bk_route_plan},
-    {BK_POST, "/api/search", bk_route_search},
-    {BK_DELETE, "/api/search", bk_route_give_up},
-    {BK_POST, "/api/publish", bk_route_publish},
-    {BK_POST, "/api/new", bk_route_new},
-    {BK_POST, "/api/take-in", bk_route_take_in},
-    {BK_GET, "/api/day", bk_route_day},
-    {BK_POST, "/api/day", bk_route_say},
-    {BK_GET, "/sheet", bk_route_sheet},
-    {BK_GET, "/picture", bk_route_picture},
-    {BK_GET, "/calendar", bk_route_calendar},
+    {BK_GET, "/", bk_route_index, BK_READS, BK_READS},
+    {BK_GET, "/api/folder", bk_route_folder, BK_READS, BK_READS},
+    {BK_GET, "/api/file", bk_route_file, BK_READS, BK_FILES},
+    {BK_PUT, "/api/file", bk_route_put, BK_FILES, BK_FILES},
+    {BK_PATCH, "/api/file", bk_route_patch, BK_FILES, BK_FILES},
+    {BK_POST, "/api/undo", bk_route_undo, BK_FILES, BK_FILES},
+    {BK_POST, "/api/check", bk_route_check, BK_FILES, BK_FILES},
+    {BK_POST, "/api/plan", bk_route_plan, BK_PLANS, BK_PLANS},
+    {BK_POST, "/api/search", bk_route_search, BK_FILES, BK_FILES},
+    {BK_DELETE, "/api/search", bk_route_give_up, BK_READS, BK_READS},
+    {BK_POST, "/api/publish", bk_route_publish, BK_PLANS, BK_PLANS},
+    {BK_POST, "/api/new", bk_route_new, BK_FILES, BK_FILES},
+    {BK_POST, "/api/take-in", bk_route_take_in, BK_PLANS, BK_PLANS},
+    {BK_GET, "/api/day", bk_route_day, BK_READS, BK_DAYS},
+    {BK_POST, "/api/day", bk_route_say, BK_DAYS, BK_DAYS},
+    {BK_GET, "/sheet", bk_route_sheet, BK_READS, BK_PLANS},
+    {BK_GET, "/picture", bk_route_picture, BK_READS, BK_PLANS},
+    {BK_GET, "/calendar", bk_route_calendar, BK_READS, BK_PLANS},
 };
 
-bk_route *bk_route_find(enum bk_method method, const char *path, bool *quick)
+bk_route *bk_route_find(enum bk_method method, const char *path, enum bk_queue *queue,
+                        enum bk_queue *waiting)
 {
-    *quick = method == BK_GET && strncmp(path, "/site/", 6) == 0;
-    if (*quick)
+    *queue = *waiting = BK_AT_ONCE;
+    if (method == BK_GET && strncmp(path, "/site/", 6) == 0)
         return bk_route_site;
-    if (method == BK_GET && strncmp(path, "/k/", 3) == 0)
+    if (method == BK_GET && strncmp(path, "/k/", 3) == 0) {
+        *queue = *waiting = BK_FILES; /* a cookie is written down */
         return bk_route_pair;
+    }
     for (size_t i = 0; i < sizeof routes / sizeof *routes; i++)
-        if (routes[i].method == method && strcmp(routes[i].path, path) == 0)
+        if (routes[i].method == method && strcmp(routes[i].path, path) == 0) {
+            *queue = routes[i].queue;
+            *waiting = routes[i].waiting;
             return routes[i].route;
+        }
     return NULL;
 }

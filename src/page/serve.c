@@ -2,6 +2,7 @@
 #define _XOPEN_SOURCE 700
 #include "page/day.h"
 #include "page/events.h"
+#include "page/kept.h"
 #include "page/keys.h"
 #include "page/known.h"
 #include "page/qr.h"
@@ -40,18 +41,24 @@ static bool enter_folder(bk_page *page)
 
 static bool furnish(bk_page *page)
 {
+    page->work = bk_work_new();
+    page->kept = bk_kept_new();
     page->known = bk_known_new();
     page->undos = bk_undos_new(page->options->seconds());
     page->events = bk_events_new();
     page->days = bk_days_new();
     page->searches = bk_searches_new();
-    return (page->known && page->undos && page->events && page->days && page->searches) ||
+    return (page->work && page->kept && page->known && page->undos && page->events && page->days &&
+            page->searches) ||
            failed(page->options, "cannot begin", "there is no memory");
 }
 
 static void clear(bk_page *page)
 {
+    bk_work_end(page->work);
+    bk_work_free(page->work);
     bk_keys_free(page->keys);
+    bk_kept_free(page->kept);
     bk_known_free(page->known);
     bk_undos_free(page->undos);
     bk_days_free(page->days);
@@ -150,6 +157,7 @@ static void hold_signals(sigset_t *held, sigset_t *before)
 
 void bk_page_look(bk_page *page)
 {
+    bk_known_changed(page->known);
     pthread_kill(page->looker, SIGUSR1);
 }
 

@@ -4,7 +4,6 @@
 #include "page/server.h"
 #include "page/events.h"
 #include "page/keys.h"
-#include "page/work.h"
 
 #include <arpa/inet.h>
 #include <errno.h>
@@ -28,7 +27,6 @@ typedef struct visit {
 
 struct bk_listener {
     bk_page *page;
-    bk_work *work;
     struct MHD_Daemon *daemons[2];
     pthread_mutex_t lock; /* of the visits, and of `open` */
     pthread_cond_t opened;
@@ -45,6 +43,7 @@ typedef struct call {
     size_t length, room, discarded;
     cJSON *json;
     bk_route *route;
+    enum bk_queue queue, waiting;
     bk_request request;
     bk_answer answer;
 } call;
@@ -300,12 +299,34 @@ static bool read_body(call *c)
     return true;
 }
 
+static void refuse_busy(call *c)
+{
+    refuse(c, 503, "busy", "too much is asked at a time", "try again in a moment");
+}
+
+static void answer_waiting(void *job)
+{
+    call *c = job;
+    c->request.may_wait = true;
+    c->route(c->server->page, &c->request, &c->answer);
+    if (c->answer.status == 0)
+        bk_answer_json(&c->answer, 500, NULL);
+    c->answered = true;
+    MHD_resume_connection(c->connection);
+}
+
 static void answer(void *job)
 {
     call *c = job;
     if (read_body(c)) {
+        c->request.may_wait = c->queue == c->waiting;
         c->route(c->server->page, &c->request, &c->answer);
-        c->answered = true;
+        c->answered = c->answer.status != 0;
+        /* it is to be made first: others read meanwhile */
+        if (!c->answered && bk_work_add(c->server->page->work, c->waiting, answer_waiting, c))
+            return;
+        if (!c->answered)
+            refuse_busy(c);
     }
     MHD_resume_connection(c->connection);
 }
@@ -330,23 +351,22 @@ static enum MHD_Result listen_to(call *c)
 /* All of the request is there. */
 static enum MHD_Result work_on(call *c)
 {
-    bool quick = false;
     if (c->request.method == BK_GET && !c->request.head &&
         strcmp(c->request.path, "/api/events") == 0)
         return listen_to(c);
-    c->route = bk_route_find(c->request.method, c->request.path, &quick);
+    c->route = bk_route_find(c->request.method, c->request.path, &c->queue, &c->waiting);
     if (!c->route) {
         refuse(c, 404, "nothing", "there is nothing here", NULL);
         return send_answer(c);
     }
-    if (quick) {
+    if (c->queue == BK_AT_ONCE) {
         c->route(c->server->page, &c->request, &c->answer);
         c->answered = true;
         return send_answer(c);
     }
     MHD_suspend_connection(c->connection);
-    if (!bk_work_add(c->server->work, c)) {
-        refuse(c, 503, "busy", "too much is asked at a time", "try again in a moment");
+    if (!bk_work_add(c->server->page->work, c->queue, answer, c)) {
+        refuse_busy(c);
         MHD_resume_connection(c->connection);
     }
     return MHD_YES;
@@ -477,10 +497,9 @@ bk_listener *bk_listener_new(bk_page *page, const char *at, uint16_t *port, cons
     server->page = page;
     pthread_mutex_init(&server->lock, NULL);
     pthread_cond_init(&server->opened, NULL);
-    server->work = bk_work_new(answer);
     *problem = at && !read_address(at, 0, &ignored) ? "it is no numeric address" : NULL;
     errno = 0;
-    if (!*problem && server->work && listen_at(server, 0, at ? at : "127.0.0.1", port)) {
+    if (!*problem && listen_at(server, 0, at ? at : "127.0.0.1", port)) {
         if (!at) /* a machine without the other kind of address does without */
             listen_at(server, 1, "::1", port);
         return server;
@@ -510,12 +529,11 @@ void bk_listener_free(bk_listener *server)
     for (int i = 0; i < 2; i++)
         if (server->daemons[i])
             MHD_quiesce_daemon(server->daemons[i]);
-    bk_work_end(server->work);
+    bk_work_end(server->page->work);
     bk_events_close(server->page->events);
     for (int i = 0; i < 2; i++)
         if (server->daemons[i])
             MHD_stop_daemon(server->daemons[i]);
-    bk_work_free(server->work);
     pthread_cond_destroy(&server->opened);
     pthread_mutex_destroy(&server->lock);
     free(server);

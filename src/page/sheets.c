@@ -1,4 +1,5 @@
 /* A plan's timeline as a sheet, a picture, a calendar. */
+#include "page/kept.h"
 #include "page/plan.h"
 
 #include <stdlib.h>
@@ -47,13 +48,38 @@ static void answer_why(bakeset *session, bk_answer *answer)
         answer->status = 409;
 }
 
+static const enum bk_form kept_as[] = {[BAKESET_HTML] = BK_FORM_SHEET,
+                                       [BAKESET_SVG] = BK_FORM_PICTURE,
+                                       [BAKESET_ICS] = BK_FORM_CALENDAR};
+
+/* What was made of the files as they are now. Paper that is old does harm, so what is not fresh is
+ * made anew before it is given out. */
+static bool give_made(bk_page *page, const bk_request *request, enum bakeset_form form,
+                      bk_answer *answer)
+{
+    bool fresh = false;
+    if (!bk_kept_give(page->kept, kept_as[form], request->file, 0, &fresh, NULL, answer) || fresh)
+        return answer->status != 0;
+    free(answer->text);
+    *answer = (bk_answer){.status = 0};
+    return false;
+}
+
 static void answer_sheet(bk_page *page, const bk_request *request, enum bakeset_form form,
                          bk_answer *answer)
 {
     bk_file file;
-    enum bk_folder_result found = bk_folder_read(page->folder, request->file, &file);
+    struct stat status;
+    struct timespec begun = bk_kept_begin();
+    enum bk_folder_result found = request->may_wait
+                                      ? bk_folder_read(page->folder, request->file, &file)
+                                      : bk_folder_look(page->folder, request->file, &status);
     if (found != BK_FOLDER_OK) {
         bk_answer_folder(answer, found);
+        return;
+    }
+    if (!request->may_wait) {
+        give_made(page, request, form, answer); /* or nothing: then it will be waited for */
         return;
     }
     bakeset *session = bk_answer_session(answer);
@@ -70,6 +96,9 @@ static void answer_sheet(bk_page *page, const bk_request *request, enum bakeset_
             answer_why(session, answer);
         else
             bk_answer_messages(answer, 422, "plan", session);
+        if (result == BAKESET_OK || result == BAKESET_IMPOSSIBLE)
+            bk_kept_put(page->kept, kept_as[form], request->file,
+                        &(bk_basis){.session = session, .begun = begun}, answer);
     }
     bakeset_free(session);
     free(file.text);

@@ -94,10 +94,11 @@ static void put_address(FILE *out, const char *path)
             fprintf(out, "%%%02X", (unsigned char)*path);
 }
 
-static void put_links(bk_page *page, FILE *out)
+static void put_links(void *context, const cJSON *folder, const char *as_text)
 {
-    cJSON *folder = bk_known_json(page);
+    FILE *out = context;
     const cJSON *plan;
+    (void)as_text;
     cJSON_ArrayForEach(plan, cJSON_GetObjectItemCaseSensitive(folder, "plans"))
     {
         const char *path = bk_text_of(plan, "path"), *occasion = bk_text_of(plan, "occasion"),
@@ -113,7 +114,6 @@ static void put_links(bk_page *page, FILE *out)
         }
         fputs("</li>\n", out);
     }
-    cJSON_Delete(folder);
 }
 
 void bk_route_index(bk_page *page, const bk_request *request, bk_answer *answer)
@@ -128,7 +128,7 @@ void bk_route_index(bk_page *page, const bk_request *request, bk_answer *answer)
         size_t before = at ? (size_t)(at - text) : strlen(text);
         fwrite(text, 1, before, out);
         if (at) {
-            put_links(page, out);
+            bk_known_use(page, put_links, out);
             fputs(at + strlen(mark), out);
         }
     }

@@ -1,6 +1,8 @@
 /* Changes of the folder's files become events. */
 #include "page/watch.h"
+#include "page/day.h"
 #include "page/events.h"
+#include "page/known.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -12,6 +14,8 @@ static void tell_day(bk_page *page, const bk_listed *journal, bool there)
     size_t stem = strlen(journal->path) - strlen(".day.jsonl");
     memcpy(plan, journal->path, stem);
     strcpy(plan + stem, ".json");
+    if (bk_days_changed(page, plan))
+        return; /* told when there is an answer to be had */
     cJSON *data = cJSON_CreateObject();
     cJSON_AddStringToObject(data, "path", plan);
     if (there)
@@ -43,6 +47,15 @@ static void tell(bk_page *page, const bk_listed *listed, bool there)
         tell_file(page, listed, there);
 }
 
+static bool are_same(const bk_listing *before, const bk_listing *now)
+{
+    bool same = before->count == now->count;
+    for (size_t i = 0; same && i < now->count; i++)
+        same = bk_same_status(&before->items[i].status, &now->items[i].status) &&
+               strcmp(before->items[i].path, now->items[i].path) == 0;
+    return same;
+}
+
 /* Both are in the order of the paths. */
 static void compare(bk_page *page, const bk_listing *before, const bk_listing *now)
 {
@@ -68,8 +81,11 @@ void bk_watch_look(bk_page *page, bk_watching *watching)
     bk_listing now;
     if (watching->has_before && !bk_events_heard(page->events))
         return;
+    bk_days_look(page);
     if (!bk_folder_list(page->folder, &now))
         return;
+    /* before anybody is told: whoever then asks gets what is there now */
+    bk_known_looked(page->known, !watching->has_before || !are_same(&watching->before, &now));
     if (watching->has_before)
         compare(page, &watching->before, &now);
     bk_listing_free(&watching->before);

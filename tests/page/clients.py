@@ -454,7 +454,10 @@ def test_evening():
     check("the command's word is told within half a second", command.returncode == 0 and event
           and event[2] - ended < 0.5, (command.stderr, event, began, ended))
     status, day = page.get("/api/day?path=rolls.json")
-    check("and seen", [run["stage"] for run in day["said"]["runs"]] == ["prove"], day)
+    check("and seen", [run["stage"] for run in day["said"]["runs"]] == ["prove"]
+          and event[1]["version"] == day["version"] and event[1]["made"] == day["made"], (event, day))
+    check("and what it came to, on every phone", "Rolls/prove began" in day["said"]["changed"][0]
+          and len(day["said"]["changed"]) <= 3 and page.get("/api/day?path=rolls.json")[1] == day, day["said"])
     for words, want, code in ((["done", "burn"], 422, "day"), (["begun", "bake"], 409, "which"), (["fly"], 422, "day"),
                               (["done"], 422, "day"), ([], 400, "request"), (["next"], 400, "request"),
                               ([1], 400, "request"), (["done"] * 9, 400, "request")):
@@ -483,6 +486,78 @@ def test_evening():
     status, out, err = page.end()
     first.thread.join(5)
     check("it ends while somebody listens", status == 0 and first.ended and err == "", (status, err))
+
+
+def test_reading_beside():
+    """Who reads does not wait for who plans: all that was made is given out while plans are made."""
+    folder = folder_of_plans("beside")
+    shutil.copy("tests/data/cli/long-search.json", folder)
+    evening(folder)
+    page = Page(folder)
+    reads = ["/", "/api/folder", "/api/file?path=friday-supper.json", "/sheet?path=friday-supper.json",
+             "/picture?path=friday-supper.json", "/calendar?path=friday-supper.json", "/api/day?path=rolls.json"]
+    first = [page.get(read) for read in reads]
+    check("all can be read", [status for status, _ in first] == [200] * len(reads), first)
+    over = []
+
+    def plan():
+        other = http.client.HTTPConnection(page.host, page.port, timeout=300)
+        other.request("POST", "/api/plan", json.dumps({"path": "long-search.json", "effort": "full"}),
+                      {"Host": page.netloc, "Origin": f"http://{page.netloc}", "Content-Type": "application/json"})
+        over.append(other.getresponse().status)
+
+    plans = [threading.Thread(target=plan) for _ in range(6)]
+    for thread in plans:
+        thread.start()
+    time.sleep(0.3)
+    for turn in range(3):
+        for read, before in zip(reads, first):
+            status, answer = page.get(read)
+            check(f"{read} while plans are made", (status, answer) == before or status == 200 and read in ("/api/folder", "/api/day?path=rolls.json"), status)
+        status, day = page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["later", "+1 min"], "id": f"b{turn}"})
+        check("and a tick", status == 200, day)
+    check("before any of them is done", over == [], over)
+    for thread in plans:
+        thread.join()
+    check("which are, then", over == [200] * 6, over)
+    with open(os.path.join(folder, "friday-supper.json"), encoding="utf-8") as file:
+        text = file.read()
+    with open(os.path.join(folder, "friday-supper.json"), "w", encoding="utf-8") as file:
+        file.write(text.replace("Friday supper", "Saturday lunch"))
+    time.sleep(0.02)
+    for read in reads[2:6]:
+        check(f"{read} of a file that changed is made anew", "Saturday lunch" in json.dumps(page.get(read)[1])
+              or read.startswith("/picture"), read)
+    status, out, err = page.end()
+    check("and it ends", status == 0 and err == "", (status, err))
+
+
+def test_days_anew():
+    """A day is made anew, and told, when a file of its plan changes, breaks, and is whole again."""
+    folder = os.path.join(WORK, "anew")
+    os.mkdir(folder)
+    evening(folder)
+    page = Page(folder)
+    listener = Listener(page)
+    status, day = page.get("/api/day?path=rolls.json")
+    time.sleep(0.3)
+    evening(folder, hours=5)
+    event = listener.wait("day", "rolls.json")
+    status, later = page.get("/api/day?path=rolls.json")
+    check("a plan that changed", event and event[1]["made"] == later["made"] != day["made"]
+          and later["timeline"]["ready"] != day["timeline"]["ready"], (event, later))
+    listener.events.clear()
+    with open(os.path.join(folder, "rolls.json"), "a", encoding="utf-8") as file:
+        file.write("{")
+    event = listener.wait("day", "rolls.json")
+    status, broken = page.get("/api/day?path=rolls.json")
+    check("one that cannot be read any more", event and status == 422, (event, broken))
+    evening(folder, hours=5)
+    time.sleep(0.3)
+    status, whole = page.get("/api/day?path=rolls.json")
+    check("one that can again", status == 200 and whole["timeline"]["ready"] == later["timeline"]["ready"], whole)
+    listener.close()
+    page.end()
 
 
 def test_search():
