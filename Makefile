@@ -40,7 +40,7 @@ STATIC := $(BUILD)/libbakeset.a
 SHARED := $(BUILD)/libbakeset.so.$(VERSION)
 BAKESET := $(BUILD)/bakeset
 
-.PHONY: all help deps test-deps demo test unit cli check-asan check-clang check-clang-part check-tsan check-shared check-clients check-schemas check-page mutants schema fuzz fuzz-deps fuzz-targets benches bench bench-heat bench-growth bench-impossible bench-dinners bench-day install uninstall clean check-format format
+.PHONY: all help deps test-deps demo test unit cli check-asan check-clang check-clang-part check-tsan check-shared check-clients check-schemas check-page mutants schema fuzz fuzz-deps fuzz-targets benches bench bench-page bench-heat bench-growth bench-impossible bench-dinners bench-day install uninstall clean check-format format
 .SUFFIXES:
 .SECONDARY:
 
@@ -63,6 +63,7 @@ help:
 	@echo "make bench DATA=DIR [SECONDS=30]   published scheduling instances"
 	@echo "make bench-heat, bench-growth, bench-impossible, bench-dinners, bench-day   speed of cooling"
 	@echo "                  estimates; of large plans; of a no; of made-up dinners; of a day that slips"
+	@echo "make bench-page [MINUTES=10]  the page with 20 phones and a tick a second"
 	@echo "make install [PREFIX=/usr/local] [DESTDIR=]"
 	@echo "make deps         installs what is missing (root), or names it"
 
@@ -275,6 +276,13 @@ bench: deps
 bench-heat bench-growth bench-impossible bench-dinners bench-day: bench-%: deps
 	@$(MAKE) --no-print-directory -s $(BUILD)/tests/bench/bench_$*
 	$(BUILD)/tests/bench/bench_$*
+
+# The page's server with 20 phones and a tick a second, for MINUTES; a measurement.
+MINUTES ?= 10
+bench-page: deps
+	$(call need-packages,wrk curl procps)
+	@$(MAKE) --no-print-directory -s all
+	@BAKESET=$(BAKESET) MINUTES=$(MINUTES) sh tests/page/load.sh
 
 # ------------------------------------------------------------------ install
 

@@ -254,16 +254,19 @@ static void look_again(bk_page *page)
         atomic_store(&known->changed, true);
 }
 
-bool bk_known_use(bk_page *page, void (*use)(void *context, const cJSON *folder, const char *text),
-                  void *context)
+bool bk_known_use(bk_page *page, bool may_look,
+                  void (*use)(void *context, const cJSON *folder, const char *text), void *context)
 {
     struct bk_known *known = page->known;
-    pthread_mutex_lock(&known->lock);
+    if (may_look)
+        pthread_mutex_lock(&known->lock);
+    else if (pthread_mutex_trylock(&known->lock) != 0)
+        return false; /* somebody looks */
     bool fresh = known->text && milliseconds() - atomic_load(&known->looked) < GOOD_FOR_MS &&
                  !atomic_load(&known->changed);
-    if (!fresh)
+    if (!fresh && may_look)
         look_again(page);
-    bool good = known->text;
+    bool good = known->text && (fresh || may_look);
     if (good)
         use(context, known->all, known->text);
     pthread_mutex_unlock(&known->lock);
@@ -278,7 +281,6 @@ static void answer_all(void *context, const cJSON *folder, const char *text)
 
 void bk_route_folder(bk_page *page, const bk_request *request, bk_answer *answer)
 {
-    (void)request;
-    if (!bk_known_use(page, answer_all, answer))
+    if (!bk_known_use(page, request->may_wait, answer_all, answer) && request->may_wait)
         bk_answer_json(answer, 500, NULL);
 }

@@ -8,10 +8,10 @@ struct bk_known *bk_known_new(void);
 void bk_known_free(struct bk_known *known);
 
 /* Calls `use` with what /api/folder answers, as a value and as text, which live as long as that
- * call. The folder is looked at anew where nobody did just now. False: it cannot be read, or there
- * is no memory. */
-bool bk_known_use(bk_page *page, void (*use)(void *context, const cJSON *folder, const char *text),
-                  void *context);
+ * call. The folder is looked at anew where nobody did just now and `may_look`. False: it would have
+ * to be; or it cannot be read, or there is no memory. */
+bool bk_known_use(bk_page *page, bool may_look,
+                  void (*use)(void *context, const cJSON *folder, const char *text), void *context);
 
 /* Somebody changed a file of the folder. */
 void bk_known_changed(struct bk_known *known);

@@ -66,7 +66,7 @@ typedef struct bk_answer {
 
 /* A route's work: fills the answer, which is zeroed. Several run at the same time. One that reads
  * what was made leaves the answer's status 0 where that has to be made first and the request may
- * not wait: it is called again, from another queue, with one that may. */
+ * not wait: it is called again, from a queue, with one that may. */
 typedef void bk_route(bk_page *page, const bk_request *request, bk_answer *answer);
 
 /* ----------------------------------------------------------------- answers */
@@ -110,10 +110,9 @@ bakeset *bk_answer_session(bk_answer *answer);
 
 /* ------------------------------------------------------------------ routes */
 
-/* NULL: there is no such thing. *queue: where it is worked off; *waiting: where it is called again
- * when it left its answer empty. */
-bk_route *bk_route_find(enum bk_method method, const char *path, enum bk_queue *queue,
-                        enum bk_queue *waiting);
+/* NULL: there is no such thing. *quick: it is to be called at once, with a request that may not
+ * wait; *queue: where it is called with one that may, when it was not or left its answer empty. */
+bk_route *bk_route_find(enum bk_method method, const char *path, bool *quick, enum bk_queue *queue);
 
 bk_route bk_route_pair;                                       /* pair.c */
 bk_route bk_route_site, bk_route_index;                       /* site.c */

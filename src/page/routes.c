@@ -7,42 +7,41 @@ static const struct {
     enum bk_method method;
     const char *path;
     bk_route *route;
-    enum bk_queue queue, waiting;
+    enum bk_queue queue;
+    bool quick;
 } routes[] = {
-    {BK_GET, "/", bk_route_index, BK_READS, BK_READS},
-    {BK_GET, "/api/folder", bk_route_folder, BK_READS, BK_READS},
-    {BK_GET, "/api/file", bk_route_file, BK_READS, BK_FILES},
-    {BK_PUT, "/api/file", bk_route_put, BK_FILES, BK_FILES},
-    {BK_PATCH, "/api/file", bk_route_patch, BK_FILES, BK_FILES},
-    {BK_POST, "/api/undo", bk_route_undo, BK_FILES, BK_FILES},
-    {BK_POST, "/api/check", bk_route_check, BK_FILES, BK_FILES},
-    {BK_POST, "/api/plan", bk_route_plan, BK_PLANS, BK_PLANS},
-    {BK_POST, "/api/search", bk_route_search, BK_FILES, BK_FILES},
-    {BK_DELETE, "/api/search", bk_route_give_up, BK_READS, BK_READS},
-    {BK_POST, "/api/publish", bk_route_publish, BK_PLANS, BK_PLANS},
-    {BK_POST, "/api/new", bk_route_new, BK_FILES, BK_FILES},
-    {BK_POST, "/api/take-in", bk_route_take_in, BK_PLANS, BK_PLANS},
-    {BK_GET, "/api/day", bk_route_day, BK_READS, BK_DAYS},
-    {BK_POST, "/api/day", bk_route_say, BK_DAYS, BK_DAYS},
-    {BK_GET, "/sheet", bk_route_sheet, BK_READS, BK_PLANS},
-    {BK_GET, "/picture", bk_route_picture, BK_READS, BK_PLANS},
-    {BK_GET, "/calendar", bk_route_calendar, BK_READS, BK_PLANS},
+    {BK_GET, "/", bk_route_index, BK_READS, true},
+    {BK_GET, "/api/folder", bk_route_folder, BK_READS, true},
+    {BK_GET, "/api/file", bk_route_file, BK_FILES, true},
+    {BK_PUT, "/api/file", bk_route_put, BK_FILES, false},
+    {BK_PATCH, "/api/file", bk_route_patch, BK_FILES, false},
+    {BK_POST, "/api/undo", bk_route_undo, BK_FILES, false},
+    {BK_POST, "/api/check", bk_route_check, BK_FILES, false},
+    {BK_POST, "/api/plan", bk_route_plan, BK_PLANS, false},
+    {BK_POST, "/api/search", bk_route_search, BK_FILES, false},
+    {BK_DELETE, "/api/search", bk_route_give_up, BK_READS, true},
+    {BK_POST, "/api/publish", bk_route_publish, BK_PLANS, false},
+    {BK_POST, "/api/new", bk_route_new, BK_FILES, false},
+    {BK_POST, "/api/take-in", bk_route_take_in, BK_PLANS, false},
+    {BK_GET, "/api/day", bk_route_day, BK_DAYS, true},
+    {BK_POST, "/api/day", bk_route_say, BK_DAYS, false},
+    {BK_GET, "/sheet", bk_route_sheet, BK_PLANS, true},
+    {BK_GET, "/picture", bk_route_picture, BK_PLANS, true},
+    {BK_GET, "/calendar", bk_route_calendar, BK_PLANS, true},
 };
 
-bk_route *bk_route_find(enum bk_method method, const char *path, enum bk_queue *queue,
-                        enum bk_queue *waiting)
+bk_route *bk_route_find(enum bk_method method, const char *path, bool *quick, enum bk_queue *queue)
 {
-    *queue = *waiting = BK_AT_ONCE;
-    if (method == BK_GET && strncmp(path, "/site/", 6) == 0)
+    *quick = method == BK_GET && strncmp(path, "/site/", 6) == 0;
+    *queue = BK_FILES; /* a cookie is written down */
+    if (*quick)
         return bk_route_site;
-    if (method == BK_GET && strncmp(path, "/k/", 3) == 0) {
-        *queue = *waiting = BK_FILES; /* a cookie is written down */
+    if (method == BK_GET && strncmp(path, "/k/", 3) == 0)
         return bk_route_pair;
-    }
     for (size_t i = 0; i < sizeof routes / sizeof *routes; i++)
         if (routes[i].method == method && strcmp(routes[i].path, path) == 0) {
+            *quick = routes[i].quick;
             *queue = routes[i].queue;
-            *waiting = routes[i].waiting;
             return routes[i].route;
         }
     return NULL;

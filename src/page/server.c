@@ -43,7 +43,6 @@ typedef struct call {
     size_t length, room, discarded;
     cJSON *json;
     bk_route *route;
-    enum bk_queue queue, waiting;
     bk_request request;
     bk_answer answer;
 } call;
@@ -299,34 +298,15 @@ static bool read_body(call *c)
     return true;
 }
 
-static void refuse_busy(call *c)
-{
-    refuse(c, 503, "busy", "too much is asked at a time", "try again in a moment");
-}
-
-static void answer_waiting(void *job)
-{
-    call *c = job;
-    c->request.may_wait = true;
-    c->route(c->server->page, &c->request, &c->answer);
-    if (c->answer.status == 0)
-        bk_answer_json(&c->answer, 500, NULL);
-    c->answered = true;
-    MHD_resume_connection(c->connection);
-}
-
 static void answer(void *job)
 {
     call *c = job;
     if (read_body(c)) {
-        c->request.may_wait = c->queue == c->waiting;
+        c->request.may_wait = true;
         c->route(c->server->page, &c->request, &c->answer);
-        c->answered = c->answer.status != 0;
-        /* it is to be made first: others read meanwhile */
-        if (!c->answered && bk_work_add(c->server->page->work, c->waiting, answer_waiting, c))
-            return;
-        if (!c->answered)
-            refuse_busy(c);
+        if (c->answer.status == 0)
+            bk_answer_json(&c->answer, 500, NULL);
+        c->answered = true;
     }
     MHD_resume_connection(c->connection);
 }
@@ -351,22 +331,25 @@ static enum MHD_Result listen_to(call *c)
 /* All of the request is there. */
 static enum MHD_Result work_on(call *c)
 {
+    bool quick = false;
+    enum bk_queue queue;
     if (c->request.method == BK_GET && !c->request.head &&
         strcmp(c->request.path, "/api/events") == 0)
         return listen_to(c);
-    c->route = bk_route_find(c->request.method, c->request.path, &c->queue, &c->waiting);
+    c->route = bk_route_find(c->request.method, c->request.path, &quick, &queue);
     if (!c->route) {
         refuse(c, 404, "nothing", "there is nothing here", NULL);
         return send_answer(c);
     }
-    if (c->queue == BK_AT_ONCE) {
+    if (quick) {
         c->route(c->server->page, &c->request, &c->answer);
-        c->answered = true;
-        return send_answer(c);
+        c->answered = c->answer.status != 0;
+        if (c->answered)
+            return send_answer(c);
     }
     MHD_suspend_connection(c->connection);
-    if (!bk_work_add(c->server->page->work, c->queue, answer, c)) {
-        refuse_busy(c);
+    if (!bk_work_add(c->server->page->work, queue, answer, c)) {
+        refuse(c, 503, "busy", "too much is asked at a time", "try again in a moment");
         MHD_resume_connection(c->connection);
     }
     return MHD_YES;

@@ -118,21 +118,27 @@ static void put_links(void *context, const cJSON *folder, const char *as_text)
 
 void bk_route_index(bk_page *page, const bk_request *request, bk_answer *answer)
 {
-    (void)request;
     const bk_site_file *file = find("index.html");
     const char *text = file ? (const char *)file->bytes : "";
     const char *at = strstr(text, mark);
     char *made = NULL;
+    bool made_all = true;
     FILE *out = open_memstream(&made, &answer->length);
     if (out) {
         size_t before = at ? (size_t)(at - text) : strlen(text);
         fwrite(text, 1, before, out);
         if (at) {
-            bk_known_use(page, put_links, out);
+            made_all = bk_known_use(page, request->may_wait, put_links, out);
             fputs(at + strlen(mark), out);
         }
     }
-    if (!out || fclose(out) != 0) {
+    bool failed = !out || fclose(out) != 0;
+    if (!made_all && !request->may_wait) {
+        free(made);
+        answer->length = 0;
+        return; /* once more, when the folder may be looked at */
+    }
+    if (failed) {
         free(made);
         bk_answer_json(answer, 500, NULL);
         return;

@@ -75,7 +75,7 @@ static bool start(queue *q, int threads, int niceness)
     q->niceness = niceness;
     while (q->started < threads && pthread_create(&q->threads[q->started], NULL, run, q) == 0)
         q->started++;
-    return q->started > 0 || threads == 0;
+    return q->started > 0;
 }
 
 bk_work *bk_work_new(void)

@@ -6,11 +6,10 @@
 #include <stdbool.h>
 
 enum bk_queue {
-    BK_AT_ONCE, /* no queue: whoever asks does it himself */
-    BK_READS,   /* from memory, or a look at the folder: some milliseconds */
-    BK_FILES,   /* a file is checked or changed, and flushed to the disk */
-    BK_DAYS,    /* days are planned anew */
-    BK_PLANS,   /* plans, sheets; what waits for other machines */
+    BK_READS, /* a look at the folder */
+    BK_FILES, /* a file is checked or changed, and flushed to the disk */
+    BK_DAYS,  /* days are planned anew */
+    BK_PLANS, /* plans, sheets; what waits for other machines */
     BK_QUEUES
 };
 
