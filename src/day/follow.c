@@ -256,8 +256,18 @@ static const char *where(following *f, const bk_day_entry *entry)
                      entry->stage ? entry->stage : "");
 }
 
+/* False: that is to the end. */
+static bool cook_leaves(const bk_plan *plan, const char *name)
+{
+    const bk_kitchen *kitchen = &plan->kitchen;
+    for (size_t c = 0; c < kitchen->people_count; c++)
+        if (strcmp(kitchen->people[c].name, name) == 0)
+            return kitchen->people[c].leaves;
+    return true;
+}
+
 /* What was understood: a slip of the pen shows at once. */
-static const char *heard(following *f, const bk_day_entry *entry)
+static const char *heard(following *f, const bk_plan *plan, const bk_day_entry *entry)
 {
     bk_arena *arena = f->arena;
     const char *at = bk_clock_seen_from(arena, f->plan->zone, f->now, entry->at);
@@ -278,8 +288,10 @@ static const char *heard(following *f, const bk_day_entry *entry)
     case BK_DAY_HOT:
         return bk_format(arena, "%s is hot", entry->oven);
     case BK_DAY_COOK:
-        return bk_format(arena, "%s is there until %s", entry->cook,
-                         bk_clock_seen_from(arena, f->plan->zone, f->now, entry->until));
+        return cook_leaves(plan, entry->cook)
+                   ? bk_format(arena, "%s is there until %s", entry->cook,
+                               bk_clock_seen_from(arena, f->plan->zone, f->now, entry->until))
+                   : bk_format(arena, "%s is there to the end", entry->cook);
     case BK_DAY_LATER:
         return bk_format(
             arena, "%s%sserved %s", where(f, entry), entry->dish ? " is " : "",
@@ -371,7 +383,7 @@ bk_day *bk_day_follow(bk_arena *arena, const bk_day_call *call, struct bk_held_f
             return NULL;
         if (!write_down(&f, *lock, day, &entry))
             return NULL;
-        day->heard = heard(&f, &entry);
+        day->heard = heard(&f, day->plan, &entry);
         if (f.implied)
             day->heard = bk_format(arena, "%s, and with it %s", day->heard, f.implied);
     }

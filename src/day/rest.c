@@ -282,8 +282,11 @@ static void set_hours(bk_arena *arena, const bk_day_entry *const *entries, size_
             if (entries[i]->what == BK_DAY_COOK && entries[i]->cook &&
                 strcmp(entries[i]->cook, cook->name) == 0)
                 last = entries[i];
-        if (last && last->until < far)
+        cook->leaves = last && last->until < far;
+        if (cook->leaves) {
+            cook->until = last->until;
             leave(arena, cook, last->until, far);
+        }
         cook->window_count = cut(arena, &cook->windows, cook->window_count, plan->now);
     }
     if (kitchen->people_count > 0)

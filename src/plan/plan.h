@@ -64,6 +64,8 @@ typedef struct bk_cook {
     bk_window *windows; /* as the kitchen's: their own */
     size_t window_count;
     bk_place place;
+    bool leaves; /* of a day under way: somebody said that they are there until `until` */
+    bk_instant until;
 } bk_cook;
 
 typedef struct bk_kitchen {

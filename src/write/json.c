@@ -411,6 +411,36 @@ static void running_and_next(json *j, const bk_day *day)
     bk_put_close(&j->put, "]");
 }
 
+/* What may still be said of a dish, and of a cook: whether it was said is told. */
+static void dishes_and_cooks(json *j, const bk_day *day)
+{
+    bk_put_open(&j->put, "dishes", "[");
+    for (size_t d = 0; d < day->plan->dish_count; d++) {
+        const bk_dish *dish = &day->plan->dishes[d];
+        if (dish->part)
+            continue;
+        bk_put_open(&j->put, NULL, "{");
+        bk_put_text(&j->put, "dish", dish->name);
+        instant(j, "serve", dish->serve);
+        bk_put_boolean(&j->put, "served", dish->served);
+        bk_put_boolean(&j->put, "out", dish->out);
+        bk_put_close(&j->put, "}");
+    }
+    bk_put_close(&j->put, "]");
+    bk_put_open(&j->put, "cooks", "[");
+    for (size_t c = 0; c < day->plan->kitchen.people_count; c++) {
+        const bk_cook *cook = &day->plan->kitchen.people[c];
+        bk_put_open(&j->put, NULL, "{");
+        bk_put_text(&j->put, "cook", cook->name);
+        if (cook->leaves)
+            instant(j, "until", cook->until);
+        else
+            bk_put_null(&j->put, "until");
+        bk_put_close(&j->put, "}");
+    }
+    bk_put_close(&j->put, "]");
+}
+
 static void day_itself(json *j, const bk_day *day)
 {
     bk_put_open(&j->put, "day", "{");
@@ -449,6 +479,7 @@ static void day_itself(json *j, const bk_day *day)
         bk_put_close(&j->put, "}");
     }
     bk_put_close(&j->put, "]");
+    dishes_and_cooks(j, day);
     bk_put_close(&j->put, "}");
 }
 

@@ -209,7 +209,40 @@ expect_status 0
 expect_stdout "which the plan has not"
 rm -f "$journal"
 
-it "knows when a cook leaves"
+it "knows when a cook leaves, and that one stays after all"
+cat >"$work/plans/two.json" <<'PLAN'
+{"occasion": "Two cooks", "timezone": "Europe/London", "serve": "2026-12-04 20:00",
+ "kitchen": {"cooks": [{"cook": "Ada"}, {"cook": "Ben"}]},
+ "dishes": [{"dish": "Soup", "stages": [{"id": "cut", "do": "Cut", "active": "30 min"}]},
+            {"dish": "Rolls", "stages": [{"id": "shape", "do": "Shape", "active": "30 min"}]}]}
+PLAN
+plan=$work/plans/two.json
+run day --now "$d 18:00" --json "$plan"
+expect_status 0
+cp "$out" "$work/both.json"
+run day cook Ben --until 19:45 --now "$d 18:00" "$plan"
+expect_status 0
+expect_stdout "Ben is there until 19:45"
+run day --now "$d 18:01" --json "$plan"
+cp "$out" "$work/ada.json"
+run day cook Ben --until "2026-12-07 20:00" --now "$d 18:02" "$plan"
+expect_stdout "Ben is there to the end"
+run day served Soup --now "$d 18:03" "$plan"
+run day out Rolls --now "$d 18:04" --json "$plan"
+cp "$out" "$work/stays.json"
+python3 - "$work" <<'PY' && pass || fail "the day's JSON tells dishes and cooks wrongly"
+import json, sys
+both, ada, stays = (json.load(open(f"{sys.argv[1]}/{n}.json")) for n in ("both", "ada", "stays"))
+starts = lambda t: sorted(s["start"][11:16] for s in t["stages"])
+assert starts(both) == ["19:30", "19:30"] and starts(ada) == ["19:15", "19:30"], (starts(both), starts(ada))
+assert both["day"]["cooks"] == [{"cook": "Ada", "until": None}, {"cook": "Ben", "until": None}]
+assert ada["day"]["cooks"][1] == {"cook": "Ben", "until": "2026-12-04T19:45:00+00:00"}
+assert stays["day"]["cooks"] == both["day"]["cooks"]
+assert [(x["dish"], x["served"], x["out"]) for x in both["day"]["dishes"]] == [("Soup", False, False), ("Rolls", False, False)]
+assert [(x["dish"], x["served"], x["out"]) for x in stays["day"]["dishes"]] == [("Soup", True, False), ("Rolls", False, True)]
+assert stays["day"]["dishes"][0]["serve"] == "2026-12-04T18:03:00+00:00"
+PY
+rm -f "$work/plans/two.day.jsonl"
 plan=$work/plans/winter-holiday.json
 run day --now "2026-12-24 15:00" "$plan"
 expect_status 0
