@@ -27,6 +27,8 @@ static void heat(json *j, size_t equipment, double celsius)
     bk_put_number(&j->put, "temperature_c", celsius);
     if (j->timeline->plan->kitchen.equipment[equipment].fan)
         bk_put_number(&j->put, "dial_c", bk_words_dial(j->timeline->plan, equipment, celsius));
+    if (j->timeline->plan->kitchen.equipment[equipment].fahrenheit)
+        bk_put_integer(&j->put, "dial_f", bk_words_dial_f(j->timeline->plan, equipment, celsius));
 }
 
 static void objective(json *j)

@@ -26,6 +26,14 @@ plan "" "375-400 F"
 run timeline "$work/plan.json"
 expect_status 0
 expect_stdout "Turn the oven on, to 375 °F"
+plan ', "fan": true' "375-400 F"
+run timeline --json "$work/plan.json"
+expect_match "$out" '"dial_f": 350'
+run timeline "$work/plan.json"
+expect_stdout "350 °F fan"
+plan "" "190 C"
+run timeline --json "$work/plan.json"
+expect_not_stdout '"dial_f"'
 
 it "the number that the plan wrote stays"
 plan "" "183 C"

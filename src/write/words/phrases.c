@@ -57,12 +57,18 @@ static int rounded(double value)
     return (int)(value < 0 ? value - 0.5 : value + 0.5);
 }
 
+int bk_words_dial_f(const bk_plan *plan, size_t equipment, double celsius)
+{
+    return rounded(bk_words_dial(plan, equipment, celsius) * 9 / 5 + 32);
+}
+
 char *bk_words_heat(bk_arena *arena, const bk_plan *plan, size_t equipment, double celsius)
 {
     double dial = bk_words_dial(plan, equipment, celsius);
     const char *fan = plan->kitchen.equipment[equipment].fan ? " fan" : "";
     if (plan->kitchen.equipment[equipment].fahrenheit)
-        return bk_format(arena, "%d °F%s (%d °C)", rounded(dial * 9 / 5 + 32), fan, rounded(dial));
+        return bk_format(arena, "%d °F%s (%d °C)", bk_words_dial_f(plan, equipment, celsius), fan,
+                         rounded(dial));
     return bk_format(arena, "%d °C%s", rounded(dial), fan);
 }
 

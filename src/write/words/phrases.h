@@ -25,6 +25,8 @@ const char *bk_words_turn(const bk_timeline *timeline, size_t run);
 
 /* The dial's number in degrees Celsius: 20 less in an oven with a fan. */
 double bk_words_dial(const bk_plan *plan, size_t equipment, double celsius);
+/* The same in degrees Fahrenheit, whole ones. */
+int bk_words_dial_f(const bk_plan *plan, size_t equipment, double celsius);
 
 /* "15 min", "12-15 min", "4 h to 6 h". */
 char *bk_words_range(bk_arena *arena, bk_range range);
