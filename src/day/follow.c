@@ -266,6 +266,16 @@ static bool cook_leaves(const bk_plan *plan, const char *name)
     return true;
 }
 
+/* "oven#1"; "oven" where there is but one. */
+static const char *oven_name(following *f, const bk_plan *plan, const char *oven)
+{
+    size_t e;
+    int number;
+    return bk_day_oven(plan, oven, &e, &number) && plan->kitchen.equipment[e].count == 1
+               ? plan->kitchen.equipment[e].name
+               : bk_format(f->arena, "%s", oven);
+}
+
 /* What was understood: a slip of the pen shows at once. */
 static const char *heard(following *f, const bk_plan *plan, const bk_day_entry *entry)
 {
@@ -286,7 +296,7 @@ static const char *heard(following *f, const bk_plan *plan, const bk_day_entry *
     case BK_DAY_SERVED:
         return bk_format(arena, "%s was served at %s", where(f, entry), at);
     case BK_DAY_HOT:
-        return bk_format(arena, "%s is hot", entry->oven);
+        return bk_format(arena, "%s is hot", oven_name(f, plan, entry->oven));
     case BK_DAY_COOK:
         return cook_leaves(plan, entry->cook)
                    ? bk_format(arena, "%s is there until %s", entry->cook,
@@ -325,7 +335,7 @@ static void tell_news(following *f, bk_day *day)
     const bk_day_entry **entries = bk_day_effective(f->arena, &before, f->now, &count);
     bk_told told = bk_day_told(f->arena, f->plan, entries, count, f->first);
     bk_day_find_moved(f->arena, day, &told);
-    day->heard = heard(f, last);
+    day->heard = heard(f, f->plan, last);
     if (news > 1)
         day->heard = bk_format(f->arena, "%s, and %zu more %s said", day->heard, news - 1,
                                news == 2 ? "was" : "were");

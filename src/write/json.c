@@ -413,8 +413,8 @@ static void running_and_next(json *j, const bk_day *day)
     bk_put_close(&j->put, "]");
 }
 
-/* What may still be said of a dish, and of a cook: whether it was said is told. */
-static void dishes_and_cooks(json *j, const bk_day *day)
+/* Of what more can be said, what was said of it: dishes, cooks, ovens. */
+static void what_was_said(json *j, const bk_day *day)
 {
     bk_put_open(&j->put, "dishes", "[");
     for (size_t d = 0; d < day->plan->dish_count; d++) {
@@ -438,6 +438,17 @@ static void dishes_and_cooks(json *j, const bk_day *day)
             instant(j, "until", cook->until);
         else
             bk_put_null(&j->put, "until");
+        bk_put_close(&j->put, "}");
+    }
+    bk_put_close(&j->put, "]");
+    bk_put_open(&j->put, "hot", "[");
+    for (size_t h = 0; h < day->plan->hot_count; h++) {
+        const bk_hot *hot = &day->plan->hot[h];
+        if (hot->ready > day->now) /* on its way */
+            continue;
+        bk_put_open(&j->put, NULL, "{");
+        oven_name(j, "oven", hot->equipment, hot->number);
+        heat(j, hot->equipment, hot->celsius);
         bk_put_close(&j->put, "}");
     }
     bk_put_close(&j->put, "]");
@@ -481,7 +492,7 @@ static void day_itself(json *j, const bk_day *day)
         bk_put_close(&j->put, "}");
     }
     bk_put_close(&j->put, "]");
-    dishes_and_cooks(j, day);
+    what_was_said(j, day);
     bk_put_close(&j->put, "}");
 }
 

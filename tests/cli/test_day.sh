@@ -124,7 +124,7 @@ run day skip gratin/take-out --now "$d 17:50" "$plan"
 run day begun salad/wash --now "$d 17:50" "$plan"
 run day hot oven "180 C" --now "$d 17:50" "$plan"
 expect_status 0
-expect_stdout "oven#1 is hot"
+expect_stdout "oven is hot"
 
 rm -f "$journal"
 it "concludes that what went before is over"
@@ -251,7 +251,12 @@ rm -f "$journal"
 it "remembers how long things took, once"
 cp -r plans "$work/again"
 again=$work/again/friday-supper.json
-run day hot oven --now "$d 18:00" "$again"
+run day --now "$d 17:50" --json "$again"
+python3 -c 'import json, sys
+assert json.load(open(sys.argv[1]))["day"]["hot"] == []' "$out" && pass || fail "the oven only warms up"
+run day hot oven --now "$d 18:00" --json "$again"
+python3 -c 'import json, sys
+assert json.load(open(sys.argv[1]))["day"]["hot"] == [{"oven": "oven#1", "temperature_c": 180, "dial_c": 160}]' "$out" && pass || fail "it is not told that the oven is hot"
 run day begun gratin/bake --at 18:01 --now "$d 18:02" "$again"
 run day done gratin/bake --at 19:18 --now "$d 19:19" "$again"
 run day finish --now "$d 20:00" "$again"
