@@ -298,6 +298,53 @@ await test('needs longer, leave it out, the guests are late, and the last word t
   await until(() => journal(it).some((l) => l.what === 'skipped'), Boolean);
   await page.locator('.now', { hasText: 'Shape the rolls' }).waitFor({ state: 'hidden' });
 }));
+await test('the oven is hot, a cook leaves and stays after all, it is on the table: said by buttons, and every phone knows it', () => house({
+  ...supper({ serve: hour(55), kitchen: { cooks: [{ cook: 'Ada' }, { cook: 'Ben' }], equipment: { oven: { kind: 'oven', preheat: '60 min' } } } }), ...begun() }, async (it) => {
+  const page = await it.open(at('cook', 'supper.json')), other = await it.open(at('cook', 'supper.json'));
+  await shows(page, '.runs', /The oven heats up to 220 °C/);
+  await page.getByRole('button', { name: 'It is hot: The oven heats up to 220 °C' }).click();
+  await until(() => journal(it).find((l) => l.what === 'hot')?.oven, (o) => o === 'oven#1');
+  await page.locator('.runs', { hasText: 'heats up' }).waitFor({ state: 'hidden' });
+  await other.locator('.runs', { hasText: 'heats up' }).waitFor({ state: 'hidden' });
+  await shows(page, '.changed', /Oven is hot|oven is hot/);
+
+  await page.getByRole('button', { name: 'Somebody leaves or comes' }).click();
+  assert.deepEqual(await faultsOf(page), []);
+  await page.getByRole('button', { name: 'Leaves in 60 min: Ben' }).click();
+  assert.equal(await page.evaluate(() => document.activeElement.textContent), 'Somebody leaves or comes');
+  await until(() => journal(it).find((l) => l.what === 'cook')?.cook, (c) => c === 'Ben');
+  await other.getByRole('button', { name: 'Somebody leaves or comes' }).click();
+  await shows(other, '#leave-choices', /Ben until \d\d:\d\d/);
+  await other.getByRole('button', { name: 'Stays to the end: Ben' }).click();
+  await shows(page, '.changed', /Ben is there to the end/);
+  assert.equal(await page.getByRole('button', { name: 'Stays to the end: Ben' }).isVisible(), false);
+
+  await page.getByRole('button', { name: 'Not as planned: Shape the rolls' }).click();
+  await page.getByRole('button', { name: 'Rolls 20 min later: Shape the rolls' }).click();
+  await until(() => journal(it).find((l) => l.what === 'later')?.dish, (d) => d === 'Rolls');
+  await page.getByRole('button', { name: 'Done: Shape the rolls' }).click();
+  await page.getByRole('button', { name: /Not as planned: Let the rolls rise/ }).first().click();
+  await page.getByRole('button', { name: /^Rolls is on the table/ }).first().click();
+  await until(() => journal(it).find((l) => l.what === 'served')?.dish, (d) => d === 'Rolls');
+  await shows(other, '.idle', /All is done/);
+  assert.equal(await other.locator('.next:visible').count(), 0);
+}));
+await test('all that is ready is set on the table by one press, also without the network', () => house({
+  ...supper({ serve: hour(5), dishes: ['Rolls', 'Soup'].map((dish) => ({ dish, stages: [{ id: 'shape', do: `Make ${dish}`, active: '1 min' }] })) }), ...begun() }, async (it) => {
+  const page = await it.open(at('cook', 'supper.json'));
+  await page.getByRole('button', { name: 'Done: Make Rolls' }).click();
+  const soup = page.getByRole('button', { name: /(Begin it now|Done): Make Soup/ });
+  await soup.first().click();
+  await page.getByRole('button', { name: 'Done: Make Soup' }).click();
+  const table = page.getByRole('button', { name: 'It is on the table: Rolls, Soup' });
+  await table.waitFor();
+  await page.context().setOffline(true);
+  await table.click();
+  await table.waitFor({ state: 'hidden' });
+  await shows(page, '.waits', /[23] ticks wait/);
+  await page.context().setOffline(false);
+  await until(() => journal(it).filter((l) => l.what === 'served').map((l) => l.dish).join(), (t) => t === 'Rolls,Soup', 12000);
+}));
 await test('by keyboard: a tick, and the focus is not lost', () => house({ ...supper(), ...begun() }, async (it) => {
   const page = await it.open(at('cook', 'supper.json'));
   const done = page.getByRole('button', { name: 'Done: Shape the rolls' });

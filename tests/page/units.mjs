@@ -9,7 +9,7 @@ const use = (name) => import(pathToFileURL(`${site}/${name}`));
 globalThis.addEventListener ??= () => {};
 const { moment, read, withTicks, left, length } = await use('moment.js');
 const { apart, changed, difference, joined, written } = await use('draft.js');
-const { words, say } = await use('words.js');
+const { degrees, words, say } = await use('words.js');
 let failed = 0, passed = 0;
 function test(name, act) {
   try {
@@ -62,6 +62,39 @@ test('an oven to be turned on, a check, what is to be taken out', () => {
 test('when all is over it says so', () => {
   assert.equal(moment(supper, at('18:49')).finished, false);
   assert.equal(moment(supper, at('18:51')).finished, true);
+});
+test('an oven on its way is among what runs, until somebody says that it is hot', () => {
+  assert.deepEqual(keys(moment(supper, at('18:20')).runs), ['heat oven 0 oven#1 1796408100000'.replace(/\d{13}/, String(at('18:15')))]);
+  const hot = (of) => ({ ...supper, hot: [of] });
+  assert.deepEqual(keys(moment(hot({ oven: 'oven#1', temperature_c: 220 }), at('18:16')).runs), []);
+  assert.deepEqual(keys(moment(hot({ oven: 'oven#1', temperature_c: 220 }), at('18:16')).now), []);
+  assert.equal(moment(hot({ oven: 'oven#1', temperature_c: 160 }), at('18:16')).runs.length, 1, 'hot, but for something else');
+  assert.equal(moment(hot({ oven: 'oven#2', temperature_c: 220 }), at('18:16')).runs.length, 1);
+  assert.deepEqual(keys(moment(withTicks(supper, [{ words: ['hot', 'oven#1'], at: '2026-12-04T18:16Z' }]), at('18:17')).runs), []);
+});
+test('what is set on the table at one time is one touch; when it was said it is none', () => {
+  const day = { dishes: [{ dish: 'Rolls', serve: '2026-12-04T19:00:00Z', served: false, out: false }, { dish: 'Soup', serve: '2026-12-04T19:00:00Z', served: false, out: false },
+    { dish: 'Torte', serve: '2026-12-04T20:00:00Z', served: false, out: false }], cooks: [{ cook: 'Ada', until: null }], hot: [] };
+  const table = read({ timezone: 'Europe/London', stages: [stage('bake', '18:30', '18:50', { done: true })], ovens: [], day });
+  const m = moment(table, at('18:55'));
+  assert.deepEqual(m.next.map((i) => [i.dishes.join(), i.ready]), [['Rolls,Soup', true], ['Torte', true]]);
+  assert.equal(m.finished, true, 'all is cooked');
+  assert.equal(moment(table, at('18:40')).next[0].ready, true);
+  assert.deepEqual(moment(table, at('19:01')).now.map((i) => i.kind), ['serve']);
+  assert.deepEqual(moment(table, at('19:05')).asked.map((i) => i.kind), ['serve']);
+  const said = withTicks(table, [{ words: ['served', 'Soup'], at: '2026-12-04T18:56Z' }, { words: ['out', 'Torte'], at: '2026-12-04T18:56Z' },
+    { words: ['cook', 'Ada', '2026-12-04T19:00Z'], at: '2026-12-04T18:56Z' }]);
+  assert.deepEqual(moment(said, at('18:57')).next.map((i) => i.dishes.join()), ['Rolls']);
+  assert.equal(said.cooks[0].until, at('19:00'));
+  const early = read({ timezone: 'UTC', stages: [stage('bake', '18:30', '18:50', { begun: true, assumed: false, done: false })], ovens: [], day });
+  assert.equal(moment(early, at('18:40')).next.find((i) => i.kind === 'serve').ready, false);
+  assert.equal(moment(withTicks(early, [{ words: ['served', 'Rolls'], at: '2026-12-04T18:41Z' }]), at('18:42')).runs.length, 0);
+});
+test('degrees as the sheet has them', () => {
+  assert.equal(degrees({ temperature_c: 180 }), '180 °C');
+  assert.equal(degrees({ temperature_c: 180, dial_c: 160 }), '160 °C fan');
+  assert.equal(degrees({ temperature_c: 176.6667, dial_f: 350 }), '350 °F (177 °C)');
+  assert.equal(degrees({ temperature_c: 176.6667, dial_c: 156.6667, dial_f: 314 }), '314 °F fan (157 °C)');
 });
 test('ticks that wait for the network count already', () => {
   const tick = (t, ...words_) => ({ words: words_, at: `2026-12-04T${t}Z` });

@@ -1,39 +1,19 @@
 // The evening: what now. It counts by itself from the timeline that came last; the server plans anew.
+import { awake as awakeFor, bell, ring } from './aids.js';
 import { announce, h, keyed, put } from './dom.js';
+import { household } from './household.js';
+import { doing, rows } from './item.js';
 import { Gone, day as askDay, hear, isThere, now, store, stored } from './net.js';
-import { clockOf, left, length, moment, read, withTicks } from './moment.js';
+import { clockOf, left, moment, read, withTicks } from './moment.js';
 import { onTick, takeBack, tick, ticksOf } from './outbox.js';
-import { degrees, say, turnOven, words } from './words.js';
+import { say, words } from './words.js';
 
 const units = words.units;
-
-// ----------------------------------------------------------------- the bell
-// A browser makes no sound before somebody has pressed something: the cook asks for the bell.
-let sound = null;
-function ring(times = 2) {
-  if (!sound) return;
-  sound.resume();
-  for (let n = 0; n < times; n++)
-    for (const [pitch, loud] of [[880, 0.5], [1318.5, 0.25], [2637, 0.12]]) {
-      const tone = sound.createOscillator(), size = sound.createGain();
-      const at = sound.currentTime + n * 0.7;
-      tone.frequency.value = pitch;
-      size.gain.setValueAtTime(0.0001, at);
-      size.gain.exponentialRampToValueAtTime(loud, at + 0.01);
-      size.gain.exponentialRampToValueAtTime(0.0001, at + 1.2);
-      tone.connect(size).connect(sound.destination);
-      tone.start(at);
-      tone.stop(at + 1.3);
-    }
-}
 
 export async function show(place, path) {
   const kept = `bakeset day ${path}`;
   let told, day, clock;
   let stopped = false;
-  let lock = null, wantsLock = false;
-  let refused = '';
-  let openKey = null; // of the item whose further answers are shown
   const rung = new Set();
 
   function take(answer) {
@@ -81,58 +61,9 @@ export async function show(place, path) {
   const changed = h('section', { 'aria-labelledby': 'h-changed' }, h('h2', { id: 'h-changed' }, words.changed), changedList);
   const free = h('p', { class: 'free' });
 
-  const toggle = (label, act) => {
-    const made = h('button', { type: 'button', 'aria-pressed': 'false', onclick: () => act(made) }, label);
-    return made;
-  };
-  const bell = toggle(words.bell, (made) => {
-    if (sound) {
-      sound.close();
-      sound = null;
-    } else {
-      try {
-        sound = new AudioContext();
-        ring(1);
-      } catch {
-        sound = null;
-        put(fault, words.noBell);
-      }
-    }
-    made.setAttribute('aria-pressed', String(Boolean(sound)));
-  });
-  bell.setAttribute('aria-pressed', String(Boolean(sound)));
-  const awake = toggle(words.awake, async (made) => {
-    if (!('wakeLock' in navigator)) {
-      put(fault, words.noAwake);
-      return;
-    }
-    wantsLock = !wantsLock;
-    if (!wantsLock) await lock?.release();
-    else await holdScreen();
-    made.setAttribute('aria-pressed', String(wantsLock));
-  });
-  async function holdScreen() {
-    if (!wantsLock || document.visibilityState !== 'visible') return;
-    try {
-      lock = await navigator.wakeLock.request('screen');
-    } catch {
-      wantsLock = false;
-      awake.setAttribute('aria-pressed', 'false');
-      put(fault, words.noAwake);
-    }
-  }
-  const lateChoices = h('div', { class: 'choices', id: 'late-choices', hidden: true, role: 'group', 'aria-label': words.late },
-    [10, 20, 30, 60].map((m) => h('button', { type: 'button', onclick: () => {
-      lateChoices.hidden = true;
-      late.setAttribute('aria-expanded', 'false');
-      late.focus();
-      said(['later', `+${m} min`]);
-    } }, say('plusMinutes', { minutes: m }))));
-  const late = h('button', { type: 'button', 'aria-expanded': 'false', 'aria-controls': 'late-choices', onclick: () => {
-    lateChoices.hidden = !lateChoices.hidden;
-    late.setAttribute('aria-expanded', String(!lateChoices.hidden));
-    if (!lateChoices.hidden) lateChoices.firstChild.focus();
-  } }, words.late);
+  const cannot = (why) => put(fault, why);
+  const awake = awakeFor(cannot);
+  const house = household(path, (what) => said(what));
   const back = h('button', { type: 'button', onclick: () => {
     if (!takeBack(path)) said(['undo']);
   } }, words.takeBackLast);
@@ -142,89 +73,23 @@ export async function show(place, path) {
     h('section', { class: 'stage', 'aria-labelledby': 'h-now' }, nowHead, nowList, idle, end, h('div', { class: 'clockwork' }, count, countFor)),
     fault, waits, changed, asked, runs, next, free,
     h('section', { class: 'aids', 'aria-labelledby': 'h-aids' }, h('h2', { id: 'h-aids', class: 'sight' }, words.aids),
-      h('div', { class: 'acts-row' }, late, bell, awake, back), lateChoices));
+      h('div', { class: 'acts-row' }, house.buttons, bell(cannot), awake.button, back), house.panels));
 
   // ------------------------------------------------------------------- ticks
-  function said(what) {
+  function said(...whats) {
     put(fault, '');
-    refused = '';
-    if (what[0] === 'done') navigator.vibrate?.(15);
-    tick(path, what);
+    if (['done', 'served'].includes(whats[0][0])) navigator.vibrate?.(15);
+    for (const what of whats) tick(path, what);
   }
   const stopTicks = onTick((of) => {
     if (of.answer?.path === path) take(of.answer);
     if (of.refused && of.tick.path === path) {
-      refused = of.refused.message;
-      put(fault, refused);
+      put(fault, of.refused.message);
       refresh().catch(() => {});
     }
     draw();
   });
-
-  // Buttons of one item; `more` opens what else can be said of it.
-  function answers(item) {
-    const s = item.stage;
-    if (!s) return null;
-    const name = `${s.dish}/${s.stage}`;
-    const aloud = (what) => say('of', { what, name: item.do });
-    const close = () => {
-      openKey = null;
-      draw();
-    };
-    const press = (label, what, more) => h('button', { type: 'button', 'aria-label': aloud(label), ...more, onclick: () => {
-      openKey = null;
-      said(what);
-    } }, label);
-    const rest = h('div', { class: 'choices', hidden: true, role: 'group', 'aria-label': aloud(words.more),
-      onkeydown: (e) => {
-        if (e.key === 'Escape') {
-          close();
-          more.focus();
-        }
-      } },
-    [5, 10, 20].map((m) => press(say('longerBy', { minutes: m }), ['longer', name, `${m} min`])),
-    press(words.leaveOut, ['skip', name]),
-    press(say('leaveOutDish', { dish: s.dish }), ['out', s.dish]));
-    const more = h('button', { type: 'button', 'aria-label': aloud(words.more), 'aria-expanded': 'false', class: 'more', onclick: () => {
-      openKey = openKey === item.key ? null : item.key;
-      draw();
-      if (openKey) rest.querySelector('button').focus();
-    } }, words.more);
-    const first = item.kind === 'begin' ? press(words.begun, ['begun', name], { class: 'main' })
-      : item.kind === 'check' ? null : press(words.done, ['done', name], { class: item.kind === 'do' || item.late ? 'main' : null });
-    const row = h('div', { class: 'answers' }, h('div', { class: 'acts-row' }, first, more), rest);
-    row.openTo = (open) => {
-      rest.hidden = !open;
-      more.setAttribute('aria-expanded', String(open));
-    };
-    return row;
-  }
-  const who = (item) => (item.by?.length ? item.by.join(', ') : '');
-  const doing = (item) => (item.kind === 'oven' ? turnOven(item.oven)
-    : item.kind === 'out' ? say('outOf', { what: item.do })
-        : item.do);
-  const makeItem = (item) => {
-    const made = h('li', { class: `item ${item.kind}` },
-      h('p', { class: 'word' }), h('p', { class: 'what' }), h('p', { class: 'about' }), h('p', { class: 'caution' }));
-    const row = answers(item);
-    if (row) made.append(row);
-    made.parts = { word: made.children[0], what: made.children[1], about: made.children[2], caution: made.children[3], row };
-    return made;
-  };
-  const fillItem = (made, item, t) => {
-    const { word, what, about, caution, row } = made.parts;
-    const s = item.stage;
-    put(word, words.kinds[item.late ? 'late' : item.kind] ?? '');
-    word.hidden = !word.textContent;
-    put(what, doing(item));
-    const until = !item.until ? '' : say(item.kind === 'end' || item.late ? 'shouldBe' : item.kind === 'oven' ? 'hotBy' : 'until', { time: clock.near(item.until, t) });
-    const heat = s && s.oven && item.kind !== 'end' && s.temperature_c !== null ? degrees(s) : '';
-    put(about, [item.dish, heat, who(item), until].filter(Boolean).join(' · '));
-    const warn = ['do', 'begin'].includes(item.kind) ? s?.caution ?? '' : '';
-    put(caution, warn);
-    caution.hidden = !warn;
-    row?.openTo(openKey === item.key);
-  };
+  const row = rows(said, () => draw());
 
   // -------------------------------------------------------------------- draw
   let was = '';
@@ -233,43 +98,25 @@ export async function show(place, path) {
     if (stopped) return;
     const t = now();
     const pending = ticksOf(path);
-    const m = moment(withTicks(day, pending), t);
+    const told_ = withTicks(day, pending);
+    const m = moment(told_, t);
     const focused = document.activeElement;
     const had = [nowList, askedList, runList, nextList].some((l) => l.contains(focused));
     put(wall, clock.time(t));
-    keyed(nowList, m.now, (i) => i.key, makeItem, (e, i) => fillItem(e, i, t));
+    house.draw(told_, clock, t);
+    keyed(nowList, m.now, (i) => i.key, row.now.make, (e, i) => row.now.fill(e, i, t, clock));
     nowList.hidden = m.now.length === 0;
     put(idle, m.now.length ? '' : m.finished ? words.finished : words.nothingNow);
     idle.hidden = m.now.length > 0;
     end.hidden = !m.finished || !told.started || Boolean(told.timeline?.day?.finished) || pending.length > 0;
     put(count, m.until ? left(m.until - t, units) : '');
     put(countFor, !m.until ? '' : m.counts === 'left' ? words.isLeft : say('untilNext', { what: m.next[0] ? doing(m.next[0]) : '' }));
-    keyed(askedList, m.asked, (i) => i.key, makeItem, (e, i) => fillItem(e, i, t));
+    keyed(askedList, m.asked, (i) => i.key, row.now.make, (e, i) => row.now.fill(e, i, t, clock));
     asked.hidden = m.asked.length === 0;
-    keyed(runList, m.runs, (i) => i.key, (item) => {
-      const made = h('li', { class: 'item run' }, h('p', { class: 'time' }), h('p', { class: 'what' }), h('p', { class: 'about' }), h('p', { class: 'bar', 'aria-hidden': 'true' }, h('span')));
-      const row = answers(item);
-      made.append(row);
-      made.parts = { row };
-      return made;
-    }, (made, item) => {
-      put(made.children[0], clock.near(item.until, t));
-      put(made.children[1], item.do);
-      put(made.children[2], [item.dish, item.stage.oven && item.stage.temperature_c !== null ? degrees(item.stage) : '', say('leftOf', { time: left(item.until - t, units) })].filter(Boolean).join(' · '));
-      const part = Math.min(1, Math.max(0, (t - item.start) / Math.max(1, item.until - item.start)));
-      made.children[3].firstChild.style.setProperty('--part', part.toFixed(3));
-      made.parts.row.openTo(openKey === item.key);
-    });
+    keyed(runList, m.runs, (i) => i.key, row.run.make, (e, i) => row.run.fill(e, i, t, clock));
     runs.hidden = m.runs.length === 0;
-    keyed(nextList, m.next, (i) => i.key, (item) => h('li', {}, h('time'), h('span', { class: 'what' }), h('span', { class: 'about' }),
-      item.kind === 'start' && h('button', { type: 'button', 'aria-label': say('of', { what: words.beginNow, name: item.do }), onclick: () => said(['begun', `${item.stage.dish}/${item.stage.stage}`]) }, words.beginNow)), (made, item) => {
-      put(made.children[0], clock.near(item.when, t));
-      put(made.children[1], doing(item));
-      // Early is for what is near; all buttons of an evening at once would be noise.
-      const early = made.querySelector('button');
-      if (early) early.hidden = item !== m.next.find((i) => i.kind === 'start') && item.when - t > 1200000;
-      put(made.children[2], [item.dish, who(item), say('in', { time: length(Math.max(1, Math.ceil((item.when - t) / 60000)), units) })].filter(Boolean).join(' · '));
-    });
+    const firstStart = m.next.find((i) => i.kind === 'start');
+    keyed(nextList, m.next, (i) => i.key, row.next.make, (e, i) => row.next.fill(e, i, t, clock, i === firstStart));
     next.hidden = m.next.length === 0;
     const lines = (told.said?.changed ?? []).slice(0, 3);
     keyed(changedList, lines.map((line, i) => ({ line, i })), (l) => `${l.i} ${l.line}`, (l) => h('li', {}, l.line));
@@ -315,7 +162,7 @@ export async function show(place, path) {
   ];
   const seen = () => {
     if (document.visibilityState !== 'visible') return;
-    holdScreen();
+    awake.again();
     draw();
   };
   document.addEventListener('visibilitychange', seen);
@@ -324,7 +171,6 @@ export async function show(place, path) {
     clearInterval(timer);
     stops.forEach((s) => s());
     document.removeEventListener('visibilitychange', seen);
-    wantsLock = false;
-    lock?.release().catch(() => {});
+    awake.stop();
   } };
 }

@@ -20,16 +20,29 @@ export function read(timeline) {
     })),
     ovens: (timeline.ovens ?? []).map((o) => ({ ...o, on: at(o.on), ready: at(o.ready), off: at(o.off) })),
     ready: at(timeline.ready),
+    // Of a day under way: what is served when, who leaves, which ovens are hot.
+    dishes: (timeline.day?.dishes ?? []).map((d) => ({ ...d, serve: at(d.serve) })),
+    cooks: (timeline.day?.cooks ?? []).map((c) => ({ ...c, until: at(c.until) })),
+    hot: timeline.day?.hot ?? [],
   };
 }
 
 // What was ticked here and has not reached the server yet, put on top of what it said last.
 export function withTicks(read_, ticks) {
   const stages = read_.stages.map((s) => ({ ...s }));
+  const dishes = read_.dishes.map((d) => ({ ...d })), cooks = read_.cooks.map((c) => ({ ...c })), hot = [...read_.hot];
   for (const { words, at } of ticks) {
     const [what, name, more] = words;
     const when = Date.parse(at);
+    if (what === 'hot') hot.push({ oven: name });
+    for (const c of cooks) if (what === 'cook' && c.cook === name) c.until = Date.parse(more);
+    for (const d of dishes) {
+      if (d.dish !== name) continue;
+      if (what === 'served') Object.assign(d, { served: true, serve: when });
+      if (what === 'out') d.out = true;
+    }
     for (const s of stages) {
+      if (what === 'served' && s.dish === name && !s.done) Object.assign(s, { done: true, begun: true, assumed: false, end: Math.min(s.end, when) });
       if (what === 'out' && s.dish === name && !s.done) s.left_out = s.done = true;
       if (s.key !== name) continue;
       if (what === 'done') Object.assign(s, { done: true, begun: true, assumed: false, end: Math.max(s.start, when), said: true });
@@ -41,12 +54,26 @@ export function withTicks(read_, ticks) {
       }
     }
   }
-  return { ...read_, stages };
+  return { ...read_, stages, dishes, cooks, hot };
+}
+
+// Dishes that are set on the table at the same time are one item: {dishes, ready: all of them are done}.
+function serves(day, t) {
+  const of = new Map();
+  for (const d of day.dishes) {
+    if (d.served || d.out) continue;
+    if (!of.has(d.serve)) of.set(d.serve, { key: `serve ${d.serve}`, kind: 'serve', dishes: [], start: d.serve, until: null, ready: true });
+    const item = of.get(d.serve);
+    item.dishes.push(d.dish);
+    item.ready &&= day.stages.every((s) => s.dish !== d.dish || s.done || s.left_out || s.end <= t);
+  }
+  return [...of.values()].map((item) => ({ ...item, key: `${item.key} ${item.dishes.join('/')}` }));
 }
 
 // {now, asked, runs, next, until, finished}: lists of items {key, kind, stage, do, dish, by, start, until};
-// `until` is the moment to count down to, or null. Kinds of `now`: do, check, begin, oven, and with
-// `late` end; `asked`: what is over by the plan, and nobody has said so.
+// `until` is the moment to count down to, or null. Kinds of `now`: do, check, begin, oven, serve, and with
+// `late` end; of `runs`: run, and heat, an oven on its way; `asked`: what is over by the plan, and nobody
+// has said so.
 export function moment(day, t) {
   const now = [], asked = [], runs = [], touches = [];
   for (const s of day.stages) {
@@ -79,9 +106,18 @@ export function moment(day, t) {
   for (const [i, o] of day.ovens.entries()) {
     const item = { key: `oven ${i} ${o.oven} ${o.on}`, kind: 'oven', oven: o, start: o.on, until: o.ready };
     if (o.on > t) touches.push({ ...item, when: o.on });
-    else if (t - o.on < fresh && o.ready > t) now.push(item);
+    else if (o.ready > t && !day.hot.some((x) => x.oven === o.oven && [undefined, o.temperature_c].includes(x.temperature_c))) {
+      runs.push({ ...item, key: `heat ${item.key}`, kind: 'heat' });
+      if (t - o.on < fresh) now.push(item);
+    }
   }
-  const rank = { do: 0, check: 1, begin: 2, oven: 3, end: 4 };
+  const cooked = touches.length === 0 && runs.length === 0 && now.length === 0;
+  for (const item of serves(day, t)) {
+    if (item.start > t) touches.push({ ...item, when: item.start });
+    else if (t - item.start < fresh) now.push(item);
+    else if (item.ready && t - item.start < wondered) asked.push({ ...item, until: item.start });
+  }
+  const rank = { do: 0, check: 1, serve: 2, begin: 3, oven: 4, end: 5 };
   now.sort((a, b) => (a.late ? 1 : 0) - (b.late ? 1 : 0) || rank[a.kind] - rank[b.kind] || a.start - b.start);
   asked.sort((a, b) => b.until - a.until || (a.key < b.key ? -1 : 1));
   runs.sort((a, b) => a.until - b.until || (a.key < b.key ? -1 : 1));
@@ -90,7 +126,7 @@ export function moment(day, t) {
   const until = first ? first.until : (touches[0]?.when ?? null);
   return {
     now, asked, runs, next: touches.slice(0, 4), until, counts: first ? 'left' : 'next',
-    finished: touches.length === 0 && runs.length === 0 && now.length === 0,
+    finished: cooked,
   };
 }
 

@@ -47,14 +47,22 @@ export const words = {
   leftOf: '{time} left',
   handsFree: 'Hands free {when}',
   nowIs: 'Now: {what}',
-  kinds: { do: 'Do', check: 'Look', begin: 'Begin', oven: 'Oven', late: 'Late' },
+  kinds: { do: 'Do', check: 'Look', begin: 'Begin', oven: 'Oven', serve: 'Serve', late: 'Late' },
   asked: 'Is it done?',
   shouldBe: 'since {time}',
   hotBy: 'hot by {time}',
   outOf: 'Take out: {what}',
   ovenOn: 'Turn the {oven} on, to {degrees}',
   ovenTo: 'Turn the {oven} to {degrees}',
-  degrees: '{c} °C',
+  heatsTo: 'The {oven} heats up to {degrees}',
+  celsius: '{c} °C{fan}',
+  fahrenheit: '{f} °F{fan} ({c} °C)',
+  fanDial: ' fan',
+  isHot: 'It is hot',
+  onTable: 'On the table: {what}',
+  isServed: 'It is on the table',
+  dishServed: '{dish} is on the table',
+  dishLater: '{dish} {minutes} min later',
   done: 'Done',
   begun: 'It has begun',
   beginNow: 'Begin it now',
@@ -64,6 +72,13 @@ export const words = {
   leaveOutDish: 'Leave out all of {dish}',
   late: 'The guests are late',
   plusMinutes: '{minutes} min later',
+  whoLeaves: 'Somebody leaves or comes',
+  leavesNow: 'Leaves now',
+  leavesIn: 'Leaves in {minutes} min',
+  leavesAt: 'until {time}',
+  hasLeft: 'left at {time}',
+  stays: 'Stays to the end',
+  whoComes: 'Somebody comes to help: say so in the plan',
   takeBackLast: 'Take back the last word',
   aids: 'For this phone, and for the evening',
   bell: 'Bell',
@@ -257,6 +272,11 @@ export const words = {
 export function say(key, given) {
   return words[key].replace(/\{(\w+)\}/g, (whole, name) => (given[name] === undefined ? whole : String(given[name])));
 }
-export const degrees = (of) => say('degrees', { c: of.dial_c ?? of.temperature_c });
+// As the sheet has them: in the scale of the oven's dial first.
+export const degrees = (of) => {
+  const fan = of.dial_c === undefined ? '' : words.fanDial, c = Math.round(of.dial_c ?? of.temperature_c);
+  return of.dial_f === undefined ? say('celsius', { c, fan }) : say('fahrenheit', { f: of.dial_f, c, fan });
+};
+export const ovenName = (run) => run.oven.replace(/#1$/, '');
 // What is done when a run of an oven begins.
-export const turnOven = (run) => say(run.from_cold ? 'ovenOn' : 'ovenTo', { oven: run.oven.replace(/#1$/, ''), degrees: degrees(run) });
+export const turnOven = (run) => say(run.from_cold ? 'ovenOn' : 'ovenTo', { oven: ovenName(run), degrees: degrees(run) });

@@ -1,0 +1,133 @@
+// The rows of an evening: what is to be done, what goes on by itself, what comes; and what can be said
+// of each: the answer that is wanted, and the others behind "Not as planned".
+import { h, put } from './dom.js';
+import { left, length } from './moment.js';
+import { degrees, ovenName, say, turnOven, words } from './words.js';
+
+const units = words.units;
+export const doing = (item) => (item.kind === 'oven' ? turnOven(item.oven)
+  : item.kind === 'heat' ? say('heatsTo', { oven: ovenName(item.oven), degrees: degrees(item.oven) })
+    : item.kind === 'out' ? say('outOf', { what: item.do })
+      : item.kind === 'serve' ? say('onTable', { what: item.dishes.join(', ') })
+        : item.do);
+// What its buttons name it by.
+const nameOf = (item) => (item.kind === 'serve' ? item.dishes.join(', ') : doing(item));
+const who = (item) => (item.by?.length ? item.by.join(', ') : '');
+
+// What may be said of a dish, each [label, words].
+const ofDish = (dish) => [
+  [say('dishServed', { dish }), ['served', dish]],
+  [say('dishLater', { dish, minutes: 20 }), ['later', `${dish}=+20 min`]],
+  [say('leaveOutDish', { dish }), ['out', dish]],
+];
+// {first, main, more}: `first` [label, words...] is the answer that is wanted, `more` the others.
+function answersOf(item) {
+  const name = item.stage && `${item.stage.dish}/${item.stage.stage}`;
+  switch (item.kind) {
+  case 'oven':
+  case 'heat':
+    return { first: [words.isHot, ['hot', item.oven.oven]], more: [] };
+  case 'serve':
+    return { first: [words.isServed, ...item.dishes.map((d) => ['served', d])], main: true, more: item.dishes.flatMap(ofDish) };
+  default:
+    return {
+      first: item.kind === 'check' ? null : item.kind === 'begin' ? [words.begun, ['begun', name]] : [words.done, ['done', name]],
+      main: item.kind === 'do' || item.kind === 'begin' || item.late,
+      more: [...[5, 10, 20].map((m) => [say('longerBy', { minutes: m }), ['longer', name, `${m} min`]]), [words.leaveOut, ['skip', name]],
+        ...ofDish(item.dish)],
+    };
+  }
+}
+
+// said(...words) tells it; redraw() after another row was opened. Each {make(item), fill(row, item, t, clock)}.
+export function rows(said, redraw) {
+  let openKey = null; // of the item whose further answers are shown
+  function answers(item) {
+    const of = answersOf(item);
+    const aloud = (what) => say('of', { what, name: nameOf(item) });
+    const press = ([label, ...what], given) => h('button', { type: 'button', 'aria-label': aloud(label), ...given, onclick: () => {
+      openKey = null;
+      said(...what);
+    } }, label);
+    const first = of.first && press(of.first, { class: of.main ? 'main' : null });
+    if (!of.more.length) {
+      const row = h('div', { class: 'answers' }, h('div', { class: 'acts-row' }, first));
+      row.openTo = () => {};
+      return row;
+    }
+    const rest = h('div', { class: 'choices', hidden: true, role: 'group', 'aria-label': aloud(words.more),
+      onkeydown: (e) => {
+        if (e.key !== 'Escape') return;
+        openKey = null;
+        redraw();
+        more.focus();
+      } }, of.more.map((one) => press(one)));
+    const more = h('button', { type: 'button', 'aria-label': aloud(words.more), 'aria-expanded': 'false', class: 'more', onclick: () => {
+      openKey = openKey === item.key ? null : item.key;
+      redraw();
+      if (openKey) rest.querySelector('button').focus();
+    } }, words.more);
+    const row = h('div', { class: 'answers' }, h('div', { class: 'acts-row' }, first, more), rest);
+    row.openTo = (open) => {
+      rest.hidden = !open;
+      more.setAttribute('aria-expanded', String(open));
+    };
+    return row;
+  }
+  const heatOf = (item) => (item.stage?.oven && item.stage.temperature_c !== null ? degrees(item.stage) : '');
+
+  return {
+    now: {
+      make(item) {
+        const parts = { word: h('p', { class: 'word' }), what: h('p', { class: 'what' }), about: h('p', { class: 'about' }), caution: h('p', { class: 'caution' }), row: answers(item) };
+        const made = h('li', { class: `item ${item.kind}` }, Object.values(parts));
+        made.parts = parts;
+        return made;
+      },
+      fill({ parts: { word, what, about, caution, row } }, item, t, clock) {
+        put(word, words.kinds[item.late ? 'late' : item.kind] ?? '');
+        word.hidden = !word.textContent;
+        put(what, doing(item));
+        const until = !item.until ? '' : say(item.kind === 'end' || item.late ? 'shouldBe' : item.kind === 'oven' ? 'hotBy' : 'until', { time: clock.near(item.until, t) });
+        put(about, [item.dish, item.kind === 'end' ? '' : heatOf(item), who(item), until].filter(Boolean).join(' · '));
+        const warn = ['do', 'begin'].includes(item.kind) ? item.stage.caution ?? '' : '';
+        put(caution, warn);
+        caution.hidden = !warn;
+        row.openTo(openKey === item.key);
+      },
+    },
+    run: {
+      make(item) {
+        const parts = { time: h('p', { class: 'time' }), what: h('p', { class: 'what' }), about: h('p', { class: 'about' }), bar: h('p', { class: 'bar', 'aria-hidden': 'true' }, h('span')), row: answers(item) };
+        const made = h('li', { class: 'item run' }, Object.values(parts));
+        made.parts = parts;
+        return made;
+      },
+      fill({ parts: { time, what, about, bar, row } }, item, t, clock) {
+        put(time, clock.near(item.until, t));
+        put(what, doing(item));
+        put(about, [item.dish, heatOf(item), say('leftOf', { time: left(item.until - t, units) })].filter(Boolean).join(' · '));
+        const part = Math.min(1, Math.max(0, (t - item.start) / Math.max(1, item.until - item.start)));
+        bar.firstChild.style.setProperty('--part', part.toFixed(3));
+        row.openTo(openKey === item.key);
+      },
+    },
+    next: {
+      make(item) {
+        const early = item.kind === 'start' ? [words.beginNow, ['begun', `${item.stage.dish}/${item.stage.stage}`]] : item.kind === 'serve' ? answersOf(item).first : null;
+        const parts = { time: h('time'), what: h('span', { class: 'what' }), about: h('span', { class: 'about' }),
+          early: early && h('button', { type: 'button', 'aria-label': say('of', { what: early[0], name: nameOf(item) }), onclick: () => said(...early.slice(1)) }, early[0]) };
+        const made = h('li', {}, Object.values(parts));
+        made.parts = parts;
+        return made;
+      },
+      // Early is for what is near; all buttons of an evening at once would be noise.
+      fill({ parts: { time, what, about, early } }, item, t, clock, isFirst) {
+        put(time, clock.near(item.when, t));
+        put(what, doing(item));
+        if (early) early.hidden = item.kind === 'serve' ? !item.ready : !isFirst && item.when - t > 1200000;
+        put(about, [item.dish, who(item), say('in', { time: length(Math.max(1, Math.ceil((item.when - t) / 60000)), units) })].filter(Boolean).join(' · '));
+      },
+    },
+  };
+}
