@@ -166,7 +166,7 @@ await test('from an empty folder to a served evening, without typing a bracket',
   assert.match(await text(page, '.screen'), /Nothing yet/);
 
   await page.getByRole('link', { name: 'Write down a kitchen' }).click();
-  await fill('Asleep', '');
+  await page.getByRole('button', { name: 'Remove: Asleep: everybody' }).click();
   await press('Keep this kitchen');
   await page.waitForURL(/kitchens%2Fhome\.json/);
   await page.locator('#home').click();
@@ -586,6 +586,94 @@ await test('steps are moved, added and taken out', () => house({ 'recipes/rolls.
   await shows(page, '.keepbar', /Kept/);
   const value = JSON.parse(it.read('recipes/rolls.json').replace(/\/\/.*/g, ''));
   assert.deepEqual(value.stages.map((s) => s.id), ['bake', 'shape', 'serve-them']);
+}));
+await test('a step that cools, what is held and stored: said in rows, with what is wrong at its field', () => house({
+  'kitchens/home.json': { equipment: { fridge: { kind: 'cold', places: 4 }, 'round tin': { count: 2 } } },
+  'recipes/torte.json': { dish: 'Torte', stages: [{ id: 'fill', do: 'Fill the tin', active: '10 min' }, { id: 'set', do: 'Chill it', passive: '6 h' }, { id: 'unmould', do: 'Unmould it', active: '5 min' }] } }, async (it) => {
+  const page = await it.open(at('recipe', 'recipes/torte.json'));
+  const value = () => JSON.parse(it.read('recipes/torte.json'));
+  const keep = async () => {
+    await page.getByRole('button', { name: 'Keep', exact: true }).click();
+    await shows(page, '.keepbar', /Kept/);
+  };
+  await page.getByRole('button', { name: 'It is kept somewhere' }).click();
+  assert.equal(await page.evaluate(() => document.activeElement.value), 'fridge');
+  await page.locator('#step-0').click();
+  for (const name of ['round tin', 'fridge']) {
+    await page.getByRole('button', { name: 'Add a place or a thing' }).first().click();
+    await page.locator(':focus').fill(name);
+    await page.locator('.where .line', { has: page.locator(':focus') }).getByLabel('It is taken').selectOption({ label: '3. Unmould it' });
+  }
+  await keep();
+  assert.deepEqual(value().stored, { fridge: 1 });
+  assert.deepEqual(value().stages[0].holds, { 'round tin': { until: 'unmould' }, fridge: { until: 'unmould' } });
+  await page.locator('#step-0').click();
+  await page.locator('#step-1').click();
+  await page.getByLabel('Done', { exact: true }).nth(1).selectOption({ label: 'cools: reckon how long' });
+  await page.getByLabel('Across').fill('24');
+  await shows(page, '.message:not(:empty)', /across/i);
+  assert.equal(await page.getByLabel('Across').getAttribute('aria-invalid'), 'true');
+  await page.getByLabel('Across').fill('24 cm');
+  await page.getByLabel('Food').fill('mouse');
+  await shows(page, '.message:not(:empty)', /mousse/);
+  await page.getByLabel('Food').fill('mousse');
+  await page.getByLabel('From', { exact: true }).fill('25');
+  await page.getByLabel('Until it is').fill('46 F');
+  await shows(page, '.hint:visible', /8\s°C/);
+  assert.equal(await page.getByLabel('From', { exact: true }).inputValue(), '25 C');
+  await page.getByText('Tin, cover, what is below').click();
+  await page.getByLabel('Below', { exact: true }).selectOption({ label: 'a crumb base, a board' });
+  await page.getByLabel('Poured onto a layer that is there').check();
+  await page.getByRole('button', { name: 'First it stands elsewhere' }).click();
+  assert.deepEqual(await faultsOf(page), []);
+  await until(() => page.locator('.message:not(:empty)').count(), (n) => n === 0);
+  await keep();
+  assert.deepEqual(value().stages[1].cooling, { shape: 'round', across: '24 cm', deep: '5 cm', food: 'mousse', from: '25 C', to: '46 F', base: 'insulated',
+    onto: { food: 'mousse', deep: '5 cm', from: '5 C' }, places: [{ in: 'room', for: '30 min' }, { in: 'fridge' }] });
+  await page.getByRole('button', { name: 'Remove: room' }).click();
+  await page.getByLabel('It begins').selectOption({ label: 'as the step above leaves it' });
+  await shows(page, '.message:not(:empty)', /above/);
+  await page.getByLabel('Done', { exact: true }).nth(1).selectOption({ label: 'by itself' });
+  await page.getByLabel('How long').nth(1).fill('5 h');
+  await keep();
+  assert.deepEqual(value().stages[1], { id: 'set', do: 'Chill it', passive: '5 h' });
+}));
+await test('hours off: each week, each night, on one date, out of a calendar; in the kitchen and for one occasion', () => house(torte, async (it) => {
+  it.write({ 'calendars/work.ics': 'BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VEVENT\r\nUID:1\r\nDTSTAMP:20270101T000000Z\r\nDTSTART:20270116T090000Z\r\nDTEND:20270116T100000Z\r\nSUMMARY:Work\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n' });
+  const home = await it.open(at('kitchen', 'home.json'));
+  const keep = async (page) => {
+    await page.getByRole('button', { name: 'Keep', exact: true }).click();
+    await shows(page, '.keepbar', /Kept/);
+  };
+  await home.getByRole('button', { name: 'Add hours off: everybody' }).click();
+  await home.getByLabel('When', { exact: true }).nth(1).selectOption({ label: 'each week' });
+  await home.getByLabel('Wed').uncheck();
+  await home.getByLabel('Sun').check();
+  await home.getByLabel('To', { exact: true }).nth(1).fill('16:00');
+  assert.deepEqual(await faultsOf(home), []);
+  await keep(home);
+  const kitchen = () => JSON.parse(it.read('home.json'));
+  assert.deepEqual(kitchen().away, [{ days: 'mon,tue,thu,fri,sun', time: '08:00-16:00' }]);
+  await home.getByLabel('What', { exact: true }).nth(1).selectOption({ label: 'At home, hands not free' });
+  await home.getByLabel('From', { exact: true }).first().fill('23:00');
+  await keep(home);
+  assert.deepEqual([kitchen().away, kitchen().busy, kitchen().asleep], [undefined, [{ days: 'mon,tue,thu,fri,sun', time: '08:00-16:00' }], '23:00-06:30']);
+
+  const page = await it.open(at('plan', 'torte.json'));
+  await page.getByRole('button', { name: 'Give the cooks names' }).click();
+  await page.getByRole('button', { name: 'Add hours off: Cook 1' }).click();
+  await page.getByLabel('When', { exact: true }).nth(2).selectOption({ label: 'out of a calendar file' });
+  await page.getByLabel('The calendar’s file').fill('calendars/wrk.ics');
+  await shows(page, '.message:not(:empty)', /wrk\.ics/);
+  await page.getByLabel('The calendar’s file').fill('calendars/work.ics');
+  await until(() => page.locator('.message:not(:empty)').count(), (n) => n === 0);
+  await page.getByRole('button', { name: 'Add hours off: everybody' }).click();
+  await page.getByLabel('When', { exact: true }).nth(1).selectOption({ label: 'on one date' });
+  await keep(page);
+  const plan = JSON.parse(it.read('torte.json').replace(/ ?\/\/.*/g, ''));
+  assert.deepEqual(plan.kitchen.cooks, [{ cook: 'Cook 1', away: ['calendars/work.ics'] }]);
+  assert.match(plan.kitchen.away[0].date, /^\d{4}-\d\d-\d\d$/);
+  assert.deepEqual(kitchen().away, undefined, 'the kitchen’s file stays');
 }));
 await test('a file as text: what is wrong with it, and its mend', () => house({ 'bad.json': '{"occasion": "Tea", "timezone": "Europe/London",\n "serve": "2027-01-15 16:00"\n "dishes": []}\n' }, async (it) => {
   const page = await it.open('#/');

@@ -9,6 +9,8 @@ const use = (name) => import(pathToFileURL(`${site}/${name}`));
 globalThis.addEventListener ??= () => {};
 const { moment, read, withTicks, left, length } = await use('moment.js');
 const { apart, changed, difference, joined, written } = await use('draft.js');
+const { daysIn, daysOf } = await use('hours.js');
+const { onScale, withUnit } = await use('temperatures.js');
 const { degrees, words, say } = await use('words.js');
 let failed = 0, passed = 0;
 function test(name, act) {
@@ -89,6 +91,20 @@ test('what is set on the table at one time is one touch; when it was said it is 
   const early = read({ timezone: 'UTC', stages: [stage('bake', '18:30', '18:50', { begun: true, assumed: false, done: false })], ovens: [], day });
   assert.equal(moment(early, at('18:40')).next.find((i) => i.kind === 'serve').ready, false);
   assert.equal(moment(withTicks(early, [{ words: ['served', 'Rolls'], at: '2026-12-04T18:41Z' }]), at('18:42')).runs.length, 0);
+});
+test('days of the week, in the fewest words', () => {
+  for (const [text, same = text] of [['mon-fri'], ['sat,sun'], ['tue'], ['mon-sun'], ['fri-mon', 'mon,fri-sun'], ['mon, wed-thu', 'mon,wed,thu'], ['wed-thu,sat', 'wed,thu,sat']])
+    assert.equal(daysIn(daysOf(text)), same);
+  for (const text of ['', 'monday', 'mon-', 'mon-tue-wed', 'mon fri']) assert.equal(daysOf(text), null, text);
+  assert.equal(daysIn(daysOf('mon-sun').map(() => false)), '');
+});
+test('temperatures on the kitchen’s scale', () => {
+  assert.equal(onScale('180 C', 'F'), '356\u00a0°F');
+  assert.equal(onScale('170-190 °C', 'F'), '338-374\u00a0°F');
+  assert.equal(onScale('160 C fan', 'F'), '320\u00a0°F fan');
+  assert.equal(onScale('350 F', 'C'), '177\u00a0°C');
+  for (const [text, scale] of [['350 F', 'F'], ['180 C', 'C'], ['gas 4', 'F'], ['off', 'F'], ['as it was', 'C'], [undefined, 'C'], ['', 'F']]) assert.equal(onScale(text, scale), '', text);
+  assert.deepEqual(['350', ' 170-190 ', '-18', '180 C', 'off', ''].map((t) => withUnit(t, 'F')), ['350 F', '170-190 F', '-18 F', '180 C', 'off', '']);
 });
 test('degrees as the sheet has them', () => {
   assert.equal(degrees({ temperature_c: 180 }), '180 °C');

@@ -13,7 +13,7 @@ const asks = { oven: ['count', 'shelves', 'preheat'], hob: ['rings'], cold: ['pl
 const numbers = ['count', 'shelves', 'rings', 'places'];
 
 export async function show(place, path) {
-  const { kitchens } = await folder();
+  const { kitchens, calendars } = await folder();
   const draft = path ? await Draft.of(path) : Draft.blank('', usual, 'bakeset new kitchen');
   if (path && !draft.value) {
     location.replace(`#/raw/${encodeURIComponent(path)}`);
@@ -22,6 +22,15 @@ export async function show(place, path) {
   let name = '';
   const taken = kitchens.map((k) => k.path);
   const dir = taken.length ? taken[0].replace(/[^/]*$/, '') : 'kitchens/';
+  // Paths in a file are relative to it; what stands above it is reached by "..".
+  const fromKitchen = (list) => list?.map((c) => {
+    const own = draft.path.split('/').slice(0, -1), to = c.path.split('/');
+    while (own.length && own[0] === to[0]) {
+      own.shift();
+      to.shift();
+    }
+    return [...own.map(() => '..'), ...to].join('/');
+  });
   const form = new Form(() => later());
   const fields = h('div', { class: 'fields' });
   const general = h('div', { class: 'general', role: 'status' });
@@ -101,10 +110,10 @@ export async function show(place, path) {
           draw(form.idOf(`/equipment-${Object.keys(v.equipment).length - 1}`));
         } }, words.addThing))),
       h('fieldset', { class: 'group' }, h('legend', {}, words.whoIsThere),
-        people(form, '', () => v, (key, value) => {
+        people(form, '', { get: () => v, set: (key, value) => {
           if (value === undefined) delete v[key];
           else v[key] = value;
-        }, {}, draw)),
+        }, under: {}, again: draw, calendars: fromKitchen(calendars) })),
     ];
   }
   place.append(h('h1', { tabindex: '-1' }, path ?? words.newKitchen), bar.both, fields, general, bar.bar,

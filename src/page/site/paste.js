@@ -69,7 +69,7 @@ export async function show(place) {
       const rows = h('div', { class: 'fields' });
       editor.whole.replaceChildren();
       const { form } = editor;
-      editor.only = { place: rows, make: () => (i >= 0 ? editor.stageRows(group.stage, i)
+      editor.only = { place: rows, make: () => (i >= 0 ? editor.stepRows(group.stage, i)
         : [form.field(words.dishName, '/dish', draft.value.dish, (t) => {
           draft.value.dish = t;
           put(head, t);

@@ -5,7 +5,8 @@ import { Form, button, fileName, messagesList, redraw, slow } from './form.js';
 import { Gone, file, folder, giveUp, hear, now, patch, plan as askPlan, search } from './net.js';
 import { keepBar } from './keepbar.js';
 import { clockOf, length } from './moment.js';
-import { kitchenOf, people, setKitchen, isPlain } from './people.js';
+import { isPlain } from './hours.js';
+import { kitchenOf, people, setKitchen } from './people.js';
 import { degrees, say, turnOven, words } from './words.js';
 
 // Paths in a file are relative to it.
@@ -264,7 +265,8 @@ export async function show(place, path) {
             })))
           : h('p', { class: 'soft' }, words.noRecipesYet)),
       h('fieldset', { class: 'group' }, h('legend', {}, words.whoIsThere),
-        people(form, '/kitchen', () => kitchenOf(draft.value).own, setOwn, under, draw)),
+        people(form, '/kitchen', { get: () => kitchenOf(draft.value).own, set: setOwn, under, again: draw,
+          calendars: there.calendars?.map((c) => fromPlan(draft.path, c.path)).filter(Boolean) })),
       h('fieldset', { class: 'group' }, h('legend', {}, words.kitchen),
         form.field(words.kitchenFile, '/kitchen', kitchenFile ?? '', async (name) => {
           setKitchen(draft.value, name || null, kitchenOf(draft.value).own);

@@ -1,9 +1,12 @@
 // To write a recipe: rows of what to do, by hand or by itself, how long, where, after what.
 import { h, put } from './dom.js';
+import { foodsList } from './cooling.js';
 import { Draft } from './draft.js';
 import { Form, checkSoon, fileName, id, messagesList, redraw } from './form.js';
 import { Gone, file, folder } from './net.js';
 import { keepBar } from './keepbar.js';
+import { brief, stepRows } from './step.js';
+import { storedRows } from './where.js';
 import { say, words } from './words.js';
 
 const asList = (v) => (v === undefined ? [] : Array.isArray(v) ? v : [v]);
@@ -20,23 +23,26 @@ export async function show(place, path) {
   return { title: path ? draft.value.dish ?? path : words.newRecipe, stop: editor.stop };
 }
 
-// What the kitchens of the folder have, and which of it are ovens.
+// What the kitchens of the folder have, and what of it is what; the scale of their ovens.
 async function equipment() {
-  const known = new Map([['oven', 'oven'], ['hob', 'hob'], ['fridge', 'cold']]);
+  const known = new Map();
+  let scale = 'C';
   const { kitchens, recipes } = await folder().catch((e) => {
     if (e instanceof Gone) return { kitchens: [], recipes: [] };
     throw e;
   });
   for (const k of kitchens) {
     const value = (await file(k.path).catch(() => null))?.value;
+    if (value?.rules === 'us') scale = 'F';
     for (const [name, e] of Object.entries(value?.equipment ?? {})) known.set(name, e?.kind ?? 'tool');
   }
-  return { known, recipes };
+  if (!known.size) for (const [name, kind] of [['oven', 'oven'], ['hob', 'hob'], ['fridge', 'cold']]) known.set(name, kind);
+  return { known, recipes, scale };
 }
 
-// The rows of `draft` under what `place` has. Gives {stop, form, stage(i): the rows of one step}.
+// The rows of `draft` under what `place` has. Gives what a part of it needs to be shown elsewhere.
 export async function edit(place, draft) {
-  const { known, recipes } = await equipment();
+  const { known, recipes, scale } = await equipment();
   const fresh = new WeakSet(draft.isNew ? draft.value.stages.filter((s) => !s.do) : []);
   const opened = new Set(); // the ids of the steps that are unfolded
   const form = new Form(() => later());
@@ -97,163 +103,9 @@ export async function edit(place, draft) {
   };
   const stepChoices = (but, more) => [...more, ...stages().map((s, i) => [s === but ? null : `=${s.id}`, shortOf(s, i)]).filter(([v]) => v)];
 
-  // --------------------------------------------------------------------- rows
-  // Where: what a step uses while it lasts, and what it holds until another has ended.
-  function whereRows(s, at) {
-    const rows = [
-      ...Object.entries(s.uses ?? {}).map(([name, v]) => ({ of: 'uses', name, v })),
-      ...Object.entries(s.holds ?? {}).map(([name, v]) => ({ of: 'holds', name, v })),
-    ];
-    const write = () => {
-      for (const of of ['uses', 'holds']) {
-        const mine = rows.filter((r) => r.of === of && r.name);
-        if (mine.length) s[of] = Object.fromEntries(mine.map((r) => [r.name, r.v]));
-        else delete s[of];
-      }
-    };
-    const list = h('div', { class: 'where' });
-    const isOven = (name) => known.get(name) === 'oven';
-    rows.forEach((r, n) => {
-      const p = `${at}/${r.of}/${r.name.replace(/~/g, '~0').replace(/\//g, '~1')}`;
-      const heat = isObject(r.v) && 'at' in r.v && r.of === 'uses';
-      list.append(h('div', { class: 'line' },
-        form.field(words.thing, `${at}/where-${n}`, r.name, (text) => {
-          const had = isOven(r.name);
-          r.name = text.trim();
-          if (r.of === 'uses' && isOven(r.name) && !had && !isObject(r.v)) r.v = { at: '' };
-          write();
-          if (isOven(r.name) !== had) draw();
-        }, { list: 'things', hideLabel: n > 0 }),
-        heat
-          ? form.field(words.heat, p, r.v.at, (text) => {
-            r.v = { ...r.v, at: text };
-            write();
-          }, { class: 'short', placeholder: '180 C', hideLabel: n > 0 })
-          : form.field(words.amount, p, isObject(r.v) ? r.v.amount ?? 1 : r.v, (text) => {
-            const amount = Number(text) || 1;
-            r.v = isObject(r.v) ? { ...r.v, amount } : amount;
-            write();
-          }, { kind: 'number', min: 1, class: 'short', hideLabel: n > 0 }),
-        heat ? null : form.field(words.untilStep, `${at}/until-${n}`, r.of === 'holds' ? `=${r.v?.until}` : '', (text) => {
-          const amount = isObject(r.v) ? r.v.amount : r.v;
-          r.of = text ? 'holds' : 'uses';
-          r.v = text ? { until: text.slice(1), ...(amount && amount !== 1 ? { amount } : {}) } : amount ?? 1;
-          write();
-        }, { kind: 'choice', choices: stepChoices(null, [['', words.whileItLasts]]), hideLabel: n > 0 }),
-        h('button', { type: 'button', 'aria-label': say('of', { what: words.remove, name: r.name }), onclick: () => {
-          rows.splice(n, 1);
-          write();
-          later();
-          draw(`where-${at}`);
-        } }, words.remove)));
-    });
-    list.append(h('p', {}, h('button', { type: 'button', id: `where-${at}`, onclick: () => {
-      const free = ['oven', 'hob', 'fridge', ...known.keys()].find((n) => !(n in (s.uses ?? {}))) ?? 'oven';
-      s.uses = { ...s.uses, [free]: isOven(free) ? { at: '180 C' } : 1 };
-      later();
-      draw(form.idOf(`${at}/where-${Object.keys(s.uses).length - 1}`));
-    } }, words.addWhere)));
-    return list;
-  }
+  const rows = { draft, form, known, scale, stages, stepChoices, settleId, later, draw: (focus) => draw(focus) };
 
-  // After what: links to other steps, each at once or when.
-  function afterRows(s, i, at) {
-    const above = stages()[i - 1];
-    const implied = s.after === undefined;
-    const links = implied ? (above ? [{ stage: above.id }] : []) : asList(s.after).map((l) => (isObject(l) ? { ...l } : { stage: l }));
-    const wasList = implied || Array.isArray(s.after);
-    const write = () => {
-      const made = links.map((l) => (Object.keys(l).length === 1 ? l.stage : l));
-      if (implied && made.length === 1 && made[0] === above?.id) delete s.after;
-      else s.after = wasList || made.length !== 1 ? made : made[0];
-    };
-    const list = h('div', { class: 'after' });
-    if (!links.length) list.append(h('p', { class: 'soft' }, words.anyTime));
-    links.forEach((l, n) => {
-      const how = l.within !== undefined && l.wait !== undefined ? 'both' : l.wait !== undefined ? 'wait'
-        : l.within === undefined ? 'any' : /^0( ?min)?$/.test(l.within) ? 'once' : 'within';
-      const p = `${at}/after/${n}`;
-      const mine = `=${l.stage}`;
-      const choices = stepChoices(s, []);
-      if (!choices.some(([v]) => v === mine)) choices.push([mine, String(l.stage)]);
-      const part = (key, label) => form.field(label, `${p}/${key}`, l[key], (text) => {
-        l[key] = text;
-        write();
-      }, { class: 'short', placeholder: '30 min' });
-      list.append(h('div', { class: 'line' },
-        form.field(words.after, implied ? `${at}/after-implied` : p, mine, (text) => {
-          l.stage = text.slice(1);
-          write();
-        }, { kind: 'choice', choices, hideLabel: n > 0 }),
-        form.field(words.how, `${at}/how-${n}`, how, (text) => {
-          delete l.wait;
-          delete l.within;
-          if (text === 'once') l.within = '0 min';
-          if (text === 'within' || text === 'both') l.within = '1 h';
-          if (text === 'wait' || text === 'both') l.wait = '30 min';
-          write();
-          draw();
-        }, { kind: 'choice', choices: Object.entries(words.hows), hideLabel: n > 0 }),
-        ['wait', 'both'].includes(how) ? part('wait', words.waitFor) : null,
-        ['within', 'both'].includes(how) ? part('within', words.withinOf) : null,
-        h('button', { type: 'button', 'aria-label': say('of', { what: words.remove, name: words.after }), onclick: () => {
-          links.splice(n, 1);
-          s.after = links.map((x) => (Object.keys(x).length === 1 ? x.stage : x));
-          later();
-          draw(`after-${at}`);
-        } }, words.remove)));
-    });
-    if (stages().length > 1)
-      list.append(h('p', {}, h('button', { type: 'button', id: `after-${at}`, onclick: () => {
-        const other = [...stages()].slice(0, i).reverse().concat(stages().slice(i + 1)).find((x) => x !== s && !links.some((l) => l.stage === x.id));
-        if (!other) return;
-        links.push({ stage: other.id });
-        s.after = links.map((x) => (Object.keys(x).length === 1 ? x.stage : x));
-        later();
-        draw(form.idOf(`${at}/after/${links.length - 1}`));
-      } }, words.addAfter)));
-    return list;
-  }
-
-  function stageRows(s, i) {
-    const at = `/stages/${i}`;
-    const kind = 'cooling' in s ? 'cooling' : 'passive' in s ? 'passive' : 'active';
-    const whatField = form.field(words.whatToDo, `${at}/do`, s.do, (text) => {
-      s.do = text;
-    }, { class: 'wide' });
-    whatField.querySelector('input').addEventListener('change', () => {
-      settleId(s);
-      later();
-    });
-    return [
-      whatField,
-      h('div', { class: 'line' },
-        form.field(words.byWhom, `${at}/kind`, kind, (text) => {
-          const time = s.active ?? s.passive ?? '';
-          for (const k of ['active', 'passive']) delete s[k];
-          if (text !== 'cooling') {
-            delete s.cooling;
-            s[text] = time;
-          }
-          draw();
-        }, { kind: 'choice', choices: Object.entries(words.byWhoms).filter(([k]) => k !== 'cooling' || kind === 'cooling') }),
-        kind === 'cooling' ? h('div', { class: 'field' }, h('span', { class: 'hint' }, words.reckoned), form.spot(`${at}/cooling`))
-          : form.field(words.howLong, `${at}/${kind}`, s[kind], (text) => {
-            s[kind] = text;
-          }, { class: 'short', placeholder: '12-15 min' })),
-      h('fieldset', { class: 'bare' }, h('legend', {}, words.where), whereRows(s, at)),
-      h('fieldset', { class: 'bare' }, h('legend', {}, words.afterWhat), afterRows(s, i, at)),
-      h('details', { class: 'fold', open: Boolean(s.note || s.caution) }, h('summary', {}, words.stepMore),
-        form.field(words.note, `${at}/note`, s.note, (text) => {
-          if (text) s.note = text;
-          else delete s.note;
-        }, { class: 'wide' }),
-        form.field(words.caution, `${at}/caution`, s.caution, (text) => {
-          if (text) s.caution = text;
-          else delete s.caution;
-        }, { class: 'wide' })),
-    ];
-  }
+  // -------------------------------------------------------------------- steps
   function move(i, to) {
     const [s] = stages().splice(i, 1);
     stages().splice(to, 0, s);
@@ -274,19 +126,17 @@ export async function edit(place, draft) {
   }
   function stageItem(s, i) {
     const tool = (label, which, act, off) => h('button', { type: 'button', id: `step-${i}-${which}`, disabled: off, 'aria-label': say('of', { what: label, name: labelOf(s, i) }), onclick: act }, label);
-    const brief = () => [words.byWhoms['cooling' in s ? 'cooling' : 'passive' in s ? 'passive' : 'active'], s.active ?? s.passive,
-      [...Object.entries(s.uses ?? {}).map(([k, v]) => (v?.at ? `${k} ${v.at}` : k)), ...Object.keys(s.holds ?? {})].join(', ')].filter(Boolean).join(' · ');
     const what = h('span', { class: 'what' }), about = h('span', { class: 'about' });
     const tell = () => {
       put(what, labelOf(s, i));
-      put(about, brief());
+      put(about, brief(s, scale));
     };
     tell();
     const step = h('details', { class: 'step', open: fresh.has(s) || opened.has(s.id), oninput: tell, onchange: tell, ontoggle: () => {
       if (step.open) opened.add(s.id);
       else opened.delete(s.id);
     } });
-    step.append(h('summary', { id: `step-${i}` }, h('span', {}, what, about)), form.spot(at(i)), ...stageRows(s, i),
+    step.append(h('summary', { id: `step-${i}` }, h('span', {}, what, about)), form.spot(`/stages/${i}`), ...stepRows(rows, s, i),
       h('div', { class: 'acts-row' }, tool(words.up, 'up', () => move(i, i - 1), i === 0), tool(words.down, 'down', () => move(i, i + 1), i === stages().length - 1),
         tool(words.addBelow, 'add', () => addStep(i + 1)), tool(words.remove, 'remove', () => {
           stages().splice(i, 1);
@@ -295,7 +145,6 @@ export async function edit(place, draft) {
         })));
     return h('li', {}, step);
   }
-  const at = (i) => `/stages/${i}`;
 
   function ingredientRows() {
     const v = draft.value;
@@ -339,7 +188,7 @@ export async function edit(place, draft) {
       return;
     }
     redraw(fields, make, focus);
-    const used = new Set(known.keys());
+    const used = new Set([...known.keys(), ...Object.keys(draft.value.stored ?? {})]);
     for (const s of stages()) for (const name of [...Object.keys(s.uses ?? {}), ...Object.keys(s.holds ?? {})]) used.add(name);
     datalist.replaceChildren(...[...used].map((name) => h('option', { value: name })));
     bar.update();
@@ -356,17 +205,18 @@ export async function edit(place, draft) {
       h('div', { class: 'line' },
         plain(words.serves, 'serves', { kind: 'number', min: 1, number: true, class: 'short' }),
         plain(words.keepsFor, 'keeps', { class: 'short', placeholder: words.unlimited })),
+      h('fieldset', { class: 'bare' }, h('legend', {}, words.storedLegend), storedRows(rows)),
       h('h2', {}, words.steps),
       h('ol', { class: 'steps-edit' }, stages().map((s, i) => stageItem(s, i))),
       h('p', {}, h('button', { type: 'button', id: 'add-step', onclick: () => addStep(stages().length) }, words.addStep)),
       h('fieldset', { class: 'group' }, h('legend', {}, words.ingredients), form.spot('/ingredients'), ingredientRows()),
     ];
   }
-  place.append(bar.both, fields, datalist, general, bar.bar,
+  place.append(bar.both, fields, datalist, foodsList(), general, bar.bar,
     h('p', { class: 'end-links' }, draft.isNew ? null : h('a', { href: `#/raw/${encodeURIComponent(draft.path)}` }, words.rawView)));
   if (draft.isNew) draft.path = pathFor();
   // `only`: {place, make}, where one part of it is shown elsewhere in place of the whole.
-  const edited = { stop: bar.stop, form, draw, later, bar, stageRows, whole: fields, only: null };
+  const edited = { stop: bar.stop, form, draw, later, bar, stepRows: (s, i) => stepRows(rows, s, i), whole: fields, only: null };
   draw();
   return edited;
 }
