@@ -638,6 +638,35 @@ await test('a step that cools, what is held and stored: said in rows, with what 
   await keep();
   assert.deepEqual(value().stages[1], { id: 'set', do: 'Chill it', passive: '5 h' });
 }));
+await test('in a kitchen that goes by US rules, °F comes first: where one writes, plans and cooks', () => house({
+  ...supper({ kitchen: 'kitchens/home.json', dishes: [{ recipe: 'recipes/rolls.json' }] }),
+  'kitchens/home.json': { equipment: { oven: { kind: 'oven', fan: true }, fridge: { kind: 'cold', at: '4 C' } } },
+  'recipes/rolls.json': { dish: 'Rolls', stages: [{ id: 'shape', do: 'Shape the rolls', active: '20 min' }, { id: 'bake', do: 'Bake the rolls', passive: '20 min', uses: { oven: { at: '180 C' } } }] } }, async (it) => {
+  const page = await it.open(at('kitchen', 'kitchens/home.json'));
+  await page.getByLabel('Food-safety limits, and degrees').selectOption({ label: 'those of the US, in °F' });
+  await shows(page, '.hint:visible', /39\s°F/);
+  await page.getByLabel('How cold').fill('38');
+  await page.getByRole('button', { name: 'Keep', exact: true }).click();
+  await shows(page, '.keepbar', /Kept/);
+  const kitchen = JSON.parse(it.read('kitchens/home.json'));
+  assert.deepEqual([kitchen.rules, kitchen.equipment.fridge.at], ['us', '38 F']);
+
+  const recipe = await it.open(at('recipe', 'recipes/rolls.json'));
+  await shows(recipe, '#step-1', /oven 356\s°F \(180 C\)/);
+  await recipe.locator('#step-1').click();
+  await recipe.getByLabel('At', { exact: true }).fill('350');
+  await recipe.getByLabel('At', { exact: true }).blur();
+  await recipe.getByRole('button', { name: 'Keep', exact: true }).click();
+  await shows(recipe, '.keepbar', /Kept/);
+  assert.equal(JSON.parse(it.read('recipes/rolls.json')).stages[1].uses.oven.at, '350 F');
+
+  const plan = await it.open(at('plan', 'supper.json'));
+  await shows(plan, '.start-by', /\d/);
+  await plan.getByText('All steps').click();
+  await shows(plan, '.steps', /315 °F fan \(157 °C\)/);
+  const cook = await it.open(at('cook', 'supper.json'));
+  await shows(cook, '.screen', /Turn the oven on, to 315 °F fan \(157 °C\)/);
+}));
 await test('hours off: each week, each night, on one date, out of a calendar; in the kitchen and for one occasion', () => house(torte, async (it) => {
   it.write({ 'calendars/work.ics': 'BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VEVENT\r\nUID:1\r\nDTSTAMP:20270101T000000Z\r\nDTSTART:20270116T090000Z\r\nDTEND:20270116T100000Z\r\nSUMMARY:Work\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n' });
   const home = await it.open(at('kitchen', 'home.json'));

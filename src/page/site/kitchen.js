@@ -5,6 +5,7 @@ import { Form, checkSoon, fileName, messagesList, redraw } from './form.js';
 import { folder } from './net.js';
 import { keepBar } from './keepbar.js';
 import { people } from './people.js';
+import { heat } from './temperatures.js';
 import { say, words } from './words.js';
 
 const usual = { cooks: 1, asleep: '22:30-06:30', equipment: { oven: { kind: 'oven' }, hob: { kind: 'hob', rings: 4 }, fridge: { kind: 'cold', places: 6 } } };
@@ -59,6 +60,7 @@ export async function show(place, path) {
   }
   function make() {
     const v = draft.value;
+    const scale = v.rules === 'us' ? 'F' : 'C';
     const things = v.equipment ?? (v.equipment = {});
     const rename = (from, to) => {
       v.equipment = Object.fromEntries(Object.entries(v.equipment).map(([k, x]) => [k === from ? to : k, x]));
@@ -85,11 +87,15 @@ export async function show(place, path) {
               else x.kind = text;
               draw();
             }, { kind: 'choice', choices: Object.entries(words.thingKinds), hideLabel: i > 0 }),
-            asks[kind]?.map((key) => form.field(words.thingKeys[key], `${p()}/${key}`, e[key], (text) => {
+            asks[kind]?.map((key) => (key === 'at' ? heat(form, words.thingKeys.at, `${p()}/at`, e.at, (text) => {
+              const x = v.equipment[called];
+              if (text.trim() === '') delete x.at;
+              else x.at = text;
+            }, { scale, usual: words.usualCold }) : form.field(words.thingKeys[key], `${p()}/${key}`, e[key], (text) => {
               const x = v.equipment[called];
               if (text.trim() === '') delete x[key];
               else x[key] = numbers.includes(key) && Number.isFinite(Number(text)) ? Number(text) : text;
-            }, { kind: numbers.includes(key) ? 'number' : 'text', min: numbers.includes(key) ? 1 : null, class: 'short', placeholder: words.thingUsual[key] })),
+            }, { kind: numbers.includes(key) ? 'number' : 'text', min: numbers.includes(key) ? 1 : null, class: 'short', placeholder: words.thingUsual[key] }))),
             kind === 'oven' ? h('label', { class: 'pick' }, h('input', { type: 'checkbox', checked: e.fan === true, onchange: (event) => {
               const x = v.equipment[called];
               if (event.target.checked) x.fan = true;
@@ -109,6 +115,11 @@ export async function show(place, path) {
           later();
           draw(form.idOf(`/equipment-${Object.keys(v.equipment).length - 1}`));
         } }, words.addThing))),
+      form.field(words.rules, '/rules', v.rules ?? '', (text) => {
+        if (text) v.rules = text;
+        else delete v.rules;
+        draw();
+      }, { kind: 'choice', choices: Object.entries(words.rulesOf) }),
       h('fieldset', { class: 'group' }, h('legend', {}, words.whoIsThere),
         people(form, '', { get: () => v, set: (key, value) => {
           if (value === undefined) delete v[key];
