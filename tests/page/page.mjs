@@ -467,13 +467,52 @@ await test('a longer search goes on beside, says how far it is, and can be given
   await page.getByLabel('On the table at: hour').fill('20:00');
   const took = await until(() => text(page, '.start-by'), (t) => t !== old && /^\d/.test(t));
   console.log(`        40 stages: START BY in ${took} ms, of which 150 wait for the next key`);
-  await page.getByRole('button', { name: 'Look for better' }).click();
+  await shows(page, '.answer', /looking for better/);
   await page.getByRole('button', { name: 'That will do' }).waitFor();
   await shows(page, '.answer', /so far; it is still looking|the best there is/, 15000);
   if (await page.getByRole('button', { name: 'That will do' }).isVisible()) {
     await page.getByRole('button', { name: 'That will do' }).click();
-    await shows(page, '.answer', /the best so far/);
+    await shows(page, '.answer', /the best so far/, 10000);
+    await page.getByRole('button', { name: 'Look for better' }).click();
+    await page.getByRole('button', { name: 'That will do' }).waitFor();
   }
+}));
+await test('each better timeline moves START BY, with how late it may become; then the best', () => house({ 'p.json': hardPlan() }, async (it) => {
+  const page = await it.open(at('plan', 'p.json'));
+  // What the server tells, told here: each better one when the test says so.
+  await page.route('**/api/search', (route) => route.fulfill({ json: { id: 'mine' } }));
+  const tell = (of) => page.evaluate((data) => window.events.dispatchEvent(new MessageEvent('search', { data: JSON.stringify(data) })), { id: 'mine', ...of });
+  await page.addInitScript(() => {
+    const Real = window.EventSource;
+    window.EventSource = class extends Real {
+      constructor(...given) {
+        super(...given);
+        window.events = this;
+      }
+    };
+  });
+  await page.reload();
+  await page.getByRole('button', { name: 'That will do' }).waitFor();
+  const full = await (await page.request.post(`${it.url}/api/plan`, { headers: { Origin: it.url }, data: { path: 'p.json', effort: 'quick' } })).json();
+  const start = (hhmm) => Date.parse(`2027-01-15T${hhmm}:00Z`) / 60000;
+  await tell({ state: 'so far', over: false, timeline: { ...full.timeline, ovens: [], start: '2027-01-15T08:00:00+00:00' } });
+  await shows(page, '.start-by', /^08:00/);
+  await tell({ state: 'so far', over: false, timeline: null, first_start: start('09:10'), goal: 'first-start', best: start('09:10'), bound: start('11:25') });
+  await shows(page, '.start-by', /^09:10/);
+  await shows(page, '.answer', /still looking, and 11:25 is the latest there can be/);
+  await shows(page, '.brief', /09:10/);
+  await tell({ id: 'another', state: 'so far', over: false, timeline: null, first_start: start('10:00') });
+  await tell({ state: 'so far', over: false, timeline: null, first_start: start('09:30'), goal: 'interruptions', best: 2, bound: 0 });
+  await shows(page, '.start-by', /^09:30/);
+  assert.match(await text(page, '.answer'), /so far; it is still looking/);
+  assert.doesNotMatch(await text(page, '.answer'), /latest/);
+  await tell({ state: 'the best', over: true, timeline: { ...full.timeline, ovens: [], status: 'optimal', start: '2027-01-15T09:40:00+00:00' } });
+  await shows(page, '.start-by', /^09:40/);
+  await shows(page, '.answer', /the best there is/);
+  assert.equal(await page.getByRole('button', { name: /That will do|Look for better/ }).count(), 0);
+  await tell({ state: 'so far', over: false, timeline: null, first_start: start('07:00') });
+  await new Promise((r) => setTimeout(r, 100));
+  assert.match(await text(page, '.start-by'), /^09:40/, 'what is over tells nothing more');
 }));
 function hardPlan() {
   // Forty short steps of hands, in eight dishes that want one oven at eight temperatures.

@@ -153,7 +153,8 @@ export async function show(place, path) {
   const timer = setInterval(draw, 1000);
   const stops = [
     hear('day', (of) => {
-      if (of?.path === path && of.version !== told.version) refresh().catch(() => {});
+      // The same journal may have been planned anew: a file has changed, or the minute.
+      if (of?.path === path && (of.version !== told.version || of.made !== told.made)) refresh().catch(() => {});
     }),
     hear('file', () => refresh().catch(() => {})),
     hear('there', () => refresh().catch(() => {})),

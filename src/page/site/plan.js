@@ -1,13 +1,15 @@
 // To plan: what there is to eat, when, who is there, in which kitchen; START BY changes while one types.
+import { planAnswer } from './answer.js';
 import { announce, h, put } from './dom.js';
 import { Draft, changed as withOps } from './draft.js';
-import { Form, button, fileName, messagesList, redraw, slow } from './form.js';
-import { Gone, file, folder, giveUp, hear, now, patch, plan as askPlan, search } from './net.js';
-import { keepBar } from './keepbar.js';
-import { clockOf, length } from './moment.js';
+import { Form, fileName, messagesList, redraw, slow } from './form.js';
 import { isPlain } from './hours.js';
+import { Gone, file, folder, patch, plan as askPlan } from './net.js';
+import { keepBar } from './keepbar.js';
 import { kitchenOf, people, setKitchen } from './people.js';
-import { degrees, say, turnOven, words } from './words.js';
+import { sentence } from './remedies.js';
+import { searchBeside } from './search.js';
+import { say, words } from './words.js';
 
 // Paths in a file are relative to it.
 const dirOf = (path) => (path.includes('/') ? path.slice(0, path.lastIndexOf('/') + 1) : '');
@@ -28,7 +30,6 @@ export async function show(place, path) {
   }
   let under = {};
   let stopped = false;
-  let searching = null;
 
   const head = h('h1', { tabindex: '-1' }, path ? draft.value.occasion ?? path : words.newPlan);
   const form = new Form(() => later());
@@ -51,109 +52,13 @@ export async function show(place, path) {
   });
 
   // ------------------------------------------------------------- the answer
-  const startBy = h('p', { class: 'start-by' });
-  const sureness = h('p', { class: 'soft' });
-  // The same beside what is pressed to keep it: in sight also where the answer itself is not.
-  const brief = h('span', { class: 'brief', 'aria-hidden': 'true' });
-  bar.bar.firstChild.append(brief);
-  const past = h('p', { class: 'outcome', hidden: true }, words.isPast);
-  const live = h('p', { class: 'sight', role: 'status' });
-  const why = h('div', { class: 'why' });
-  const steps = h('ol', { class: 'steps' });
-  const stepsFold = h('details', { class: 'fold' }, h('summary', {}, words.allSteps), steps);
-  const cautions = h('ul', { class: 'cautions' });
-  const cautionsFold = h('details', { class: 'fold' }, h('summary', {}, words.cautions), cautions);
-  const longer = button(words.searchLonger, async () => {
-    if (searching) {
-      const id = searching;
-      searching = null;
-      await giveUp(id);
-      put(sureness, words.soFar);
-      longerSays();
-      return;
-    }
-    searching = (await search(draft.path || 'plan.json', draft.asText())).id;
-    put(sureness, words.searching);
-    longerSays();
+  const beside = searchBeside(() => [draft.path || 'plan.json', draft.asText()], ({ state, timeline, first_start: first, goal, bound }) => {
+    if (timeline) answer.tell(timeline, state);
+    else if (Number.isFinite(first) && first > 0) answer.tellOnTheWay(first * 60000, goal === 'first-start' ? bound * 60000 : null);
+    else answer.tellSureness(state);
   });
-  const longerSays = () => put(longer, searching ? words.giveUp : words.searchLonger);
-  const answer = h('section', { class: 'answer', 'aria-labelledby': 'h-start' },
-    h('h2', { id: 'h-start' }, words.startBy), startBy, past, sureness, h('p', { class: 'acts-row' }, longer), live, why, cautionsFold, stepsFold);
-
-  function tellTimeline(t, state) {
-    const ok = t && t.start && !['impossible', 'unknown'].includes(t.status);
-    longer.hidden = !ok || (state === words.theBest && !searching);
-    why.replaceChildren();
-    const runs = ok ? t.ovens.map((o) => ({ ...o, at: Date.parse(o.on) })) : [];
-    // An oven may have to be turned on before the first step.
-    const first = ok ? Math.min(Date.parse(t.start), ...runs.map((o) => o.at)) : 0;
-    past.hidden = !ok || first > now() || Date.parse(t.ready) < now();
-    stepsFold.hidden = !ok;
-    cautionsFold.hidden = !ok || !t.warnings?.length;
-    if (!ok) {
-      put(startBy, t?.status === 'impossible' ? words.impossible : '—');
-      put(sureness, t?.status === 'impossible' ? '' : state ?? '');
-      if (t?.status === 'impossible') showWhy(t);
-    } else {
-      const clock = clockOf(t.timezone);
-      put(startBy, `${clock.time(first)} `);
-      startBy.append(h('span', { class: 'date' }, clock.day(first)));
-      put(sureness, [first < Date.parse(t.start) ? say('firstStep', { time: clock.time(Date.parse(t.start)) }) : '', state, t.objective?.hands_on_serving_day_minutes ? say('handsOn', { time: length(t.objective.hands_on_serving_day_minutes, words.units) }) : ''].filter(Boolean).join(' · '));
-      let day = '';
-      const rows = [...runs.map((o) => ({ at: o.at, what: turnOven(o), about: '' })),
-        ...t.stages.map((s) => ({ at: Date.parse(s.start), what: s.do,
-          about: [s.dish, s.oven && s.temperature_c !== null ? degrees(s) : '', s.by?.join(', '), length(s.planned_minutes, words.units)].filter(Boolean).join(' · ') }))];
-      steps.replaceChildren(...rows.sort((a, b) => a.at - b.at).map(({ at, what, about }) => {
-        const is = clock.day(at);
-        const made = h('li', {}, is !== day ? h('span', { class: 'date' }, is) : null, h('time', {}, clock.time(at)), h('span', { class: 'what' }, what), h('span', { class: 'about' }, about));
-        day = is;
-        return made;
-      }));
-      cautions.replaceChildren(...(t.warnings ?? []).map((w) => h('li', {}, w.message)));
-      put(cautionsFold.firstChild, say('cautionsCount', { count: t.warnings?.length ?? 0 }));
-    }
-    const aloud = `${words.startBy} ${startBy.textContent}`;
-    if (live.textContent !== aloud) put(live, aloud);
-    put(brief, aloud);
-  }
-  function showWhy(t) {
-    const remedies = t.remedies ?? [];
-    const one = (r) => {
-      const edits = editsOf([r]);
-      if (!edits) return h('li', {}, h('p', {}, sentence(r.message)));
-      return h('li', {}, button(sentence(r.message), () => mend(edits, r.message), { class: 'remedy' }));
-    };
-    why.replaceChildren(...[h('h3', {}, words.why), h('ul', { class: 'facts' }, t.why.map((f) => h('li', {}, sentence(f.message)))),
-      remedies.length ? h('h3', {}, words.whatHelps) : t.conflicts?.length ? null : h('p', {}, words.nothingHelps),
-      remedies.length ? h('ul', { class: 'remedies' }, remedies.map(one)) : null,
-      ...(t.conflicts ?? []).map((c) => h('div', {}, h('h3', {}, words.conflict), h('ul', { class: 'facts' }, c.why.map((f) => h('li', {}, sentence(f.message)))),
-        c.settled_by.length ? h('ul', { class: 'remedies' }, c.settled_by.map(one)) : null)),
-      together(t)].filter(Boolean));
-  }
-  function together(t) {
-    const changes = t.together?.changes;
-    if (!changes?.length) return null;
-    const edits = editsOf(changes), message = changes.map((c) => c.message).join('; ');
-    return h('div', {}, h('h3', {}, words.together), edits
-      ? h('ul', { class: 'remedies' }, h('li', {}, button(sentence(message), () => mend(edits, message), { class: 'remedy' })))
-      : h('ul', { class: 'facts' }, changes.map((c) => h('li', {}, sentence(c.message)))));
-  }
-  // A message tells the command line how to write it as well; here the button does.
-  const plain = (text) => text.replace(/;? ?--serve "[^"]*"/g, '').replace(/ \("[^"]*": [^)]*\)/g, '').replace(/ \(\)/g, '');
-  const sentence = (text_) => plainly(plain(text_));
-  const plainly = (text) => `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?)]$/.test(text) ? '' : '.'}`;
-  // What is to be changed in which file: Map(path -> operations); null where no file can say it.
-  function editsOf(remedies) {
-    const of = new Map();
-    for (const { edits } of remedies) {
-      if (!edits?.length) return null;
-      for (const { file: name, ...op } of edits) {
-        if (!of.has(name)) of.set(name, []);
-        of.get(name).push(op);
-      }
-    }
-    return of;
-  }
+  const answer = planAnswer(beside.row, mend);
+  bar.bar.firstChild.append(answer.brief);
   async function mend(edits, message) {
     for (const [name, ops] of edits) {
       if (name === (draft.path || 'plan.json')) {
@@ -168,49 +73,37 @@ export async function show(place, path) {
     announce(say('did', { what: sentence(message) }));
     draw();
     await ask();
-    startHead.focus();
+    answer.head.focus();
   }
-  const startHead = answer.querySelector('h2');
-  startHead.tabIndex = -1;
 
   const wait = slow(150);
   function later() {
     bar.update();
+    beside.reset(); // at the first key, so that the machine is free for the answer
     wait((isLast) => ask(isLast));
   }
   async function ask(isLast = () => true) {
-    if (searching) {
-      giveUp(searching).catch(() => {});
-      searching = null;
-      longerSays();
-    }
+    beside.reset();
     if (!(draft.value.dishes ?? []).length) {
-      tellTimeline(null, words.chooseDishes);
+      answer.tell(null, words.chooseDishes);
       return;
     }
     let told;
     try {
       told = await askPlan(draft.path || 'plan.json', draft.asText(), 'quick');
     } catch (e) {
-      if (isLast()) tellTimeline(null, e instanceof Gone ? words.noNetwork : e.message);
+      if (isLast()) answer.tell(null, e instanceof Gone ? words.noNetwork : e.message);
       return;
     }
     if (!isLast() || stopped) return;
     const rest = form.show(told.messages ?? []);
     general.replaceChildren(...[messagesList(rest.filter((m) => m.severity === 'error'))].filter(Boolean));
-    if (told.result === 'bad-input') tellTimeline(null, words.mendFirst);
-    else tellTimeline(told.timeline, told.settled ? words.theBest : told.timeline ? words.soFar : words.noneFound);
-  }
-  const stopHear = hear('search', (of) => {
-    if (of?.id !== searching) return;
-    if (of.timeline) tellTimeline(of.timeline, of.state === 'the best' ? words.theBest : of.state === 'so far' ? words.soFarGoesOn : words.soFar);
-    if (of.state !== 'so far') {
-      searching = null;
-      longerSays();
-      longer.hidden = of.state === 'the best';
-      announce(of.state === 'the best' ? words.theBest : words.soFar);
+    if (told.result === 'bad-input') answer.tell(null, words.mendFirst);
+    else {
+      answer.tell(told.timeline, told.settled ? words.theBest : answer.isMet(told.timeline) ? words.soFar : words.noneFound);
+      beside.answered(told.settled);
     }
-  });
+  }
 
   // ------------------------------------------------------------- the fields
   async function readUnder() {
@@ -305,15 +198,14 @@ export async function show(place, path) {
   }
 
   await readUnder();
-  place.append(head, answer, bar.both, general, fields, bar.bar,
+  place.append(head, answer.section, bar.both, general, fields, bar.bar,
     ...(path ? [h('p', { class: 'end-links' }, h('a', { href: `#/raw/${encodeURIComponent(path)}` }, words.rawView))] : []));
   draw();
   if (draft.isNew) draft.path = fileName(draft.value.occasion, 'plan');
   ask();
   return { title: path ? draft.value.occasion ?? path : words.newPlan, path, stop: () => {
     stopped = true;
-    stopHear();
+    beside.end();
     bar.stop();
-    if (searching) giveUp(searching).catch(() => {});
   } };
 }

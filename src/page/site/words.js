@@ -116,6 +116,7 @@ export const words = {
   isPast: 'That hour is past: the day itself is followed under “Cook”.',
   soFar: 'the best so far',
   soFarGoesOn: 'so far; it is still looking',
+  soFarAtBest: 'so far; it is still looking, and {time} is the latest there can be',
   searching: 'looking for better',
   searchLonger: 'Look for better',
   giveUp: 'That will do',

@@ -1,0 +1,85 @@
+// What a plan comes to: START BY, how sure that is, cautions, all steps; or why it can't be met.
+import { h, put } from './dom.js';
+import { now } from './net.js';
+import { clockOf, length } from './moment.js';
+import { remedies } from './remedies.js';
+import { degrees, say, turnOven, words } from './words.js';
+
+const isMet = (t) => Boolean(t?.start) && !['impossible', 'unknown'].includes(t.status);
+
+// `more`: what stands below how sure it is; mend(edits, words) makes a change that would help.
+export function planAnswer(more, mend) {
+  const head = h('h2', { id: 'h-start', tabindex: '-1' }, words.startBy);
+  const startBy = h('p', { class: 'start-by' });
+  const sureness = h('p', { class: 'soft' });
+  // The same beside what is pressed to keep it: in sight also where the answer itself is not.
+  const brief = h('span', { class: 'brief', 'aria-hidden': 'true' });
+  const past = h('p', { class: 'outcome', hidden: true }, words.isPast);
+  const live = h('p', { class: 'sight', role: 'status' });
+  const why = h('div', { class: 'why' });
+  const steps = h('ol', { class: 'steps' });
+  const stepsFold = h('details', { class: 'fold' }, h('summary', {}, words.allSteps), steps);
+  const cautions = h('ul', { class: 'cautions' });
+  const cautionsFold = h('details', { class: 'fold' }, h('summary', {}, words.cautions), cautions);
+  const section = h('section', { class: 'answer', 'aria-labelledby': 'h-start' }, head, startBy, past, sureness, more, live, why, cautionsFold, stepsFold);
+  let clock = clockOf('UTC');
+  let lead = 0; // so much before the first step an oven is to be turned on
+
+  function tellStart(first) {
+    put(startBy, `${clock.time(first)} `);
+    startBy.append(h('span', { class: 'date' }, clock.day(first)));
+  }
+  function tellAloud() {
+    const aloud = `${words.startBy} ${startBy.textContent}`;
+    put(live, aloud);
+    put(brief, aloud);
+  }
+  function tellSteps(t, runs) {
+    let day = '';
+    const rows = [...runs.map((o) => ({ at: o.at, what: turnOven(o), about: '' })),
+      ...t.stages.map((s) => ({ at: Date.parse(s.start), what: s.do,
+        about: [s.dish, s.oven && s.temperature_c !== null ? degrees(s) : '', s.by?.join(', '), length(s.planned_minutes, words.units)].filter(Boolean).join(' · ') }))];
+    steps.replaceChildren(...rows.sort((a, b) => a.at - b.at).map(({ at, what, about }) => {
+      const is = clock.day(at);
+      const made = h('li', {}, is !== day ? h('span', { class: 'date' }, is) : null, h('time', {}, clock.time(at)), h('span', { class: 'what' }, what), h('span', { class: 'about' }, about));
+      day = is;
+      return made;
+    }));
+  }
+  return {
+    section, brief, head, isMet,
+    // A timeline, or none, and in words how far the search for it is.
+    tell(t, state) {
+      const met = isMet(t), impossible = t?.status === 'impossible';
+      stepsFold.hidden = !met;
+      cautionsFold.hidden = !met || !t.warnings?.length;
+      why.replaceChildren(...(impossible ? remedies(t, mend) : []));
+      if (met) {
+        clock = clockOf(t.timezone);
+        const runs = t.ovens.map((o) => ({ ...o, at: Date.parse(o.on) })), start = Date.parse(t.start);
+        const first = Math.min(start, ...runs.map((o) => o.at));
+        lead = start - first;
+        past.hidden = first > now() || Date.parse(t.ready) < now();
+        tellStart(first);
+        const busy = t.objective?.hands_on_serving_day_minutes;
+        put(sureness, [lead ? say('firstStep', { time: clock.time(start) }) : '', state, busy ? say('handsOn', { time: length(busy, words.units) }) : ''].filter(Boolean).join(' · '));
+        tellSteps(t, runs);
+        cautions.replaceChildren(...(t.warnings ?? []).map((w) => h('li', {}, w.message)));
+        put(cautionsFold.firstChild, say('cautionsCount', { count: t.warnings?.length ?? 0 }));
+      } else {
+        past.hidden = true;
+        put(startBy, impossible ? words.impossible : '—');
+        put(sureness, impossible ? '' : state ?? '');
+      }
+      tellAloud();
+    },
+    // On the way, before the whole timeline is there: when its first step is, and how late it may become
+    // at the best (milliseconds; null: not known).
+    tellOnTheWay(start, best) {
+      tellStart(start - lead);
+      put(sureness, best > start ? say('soFarAtBest', { time: clock.near(best - lead, start) }) : words.soFarGoesOn);
+      tellAloud();
+    },
+    tellSureness: (state) => put(sureness, state),
+  };
+}

@@ -1,0 +1,37 @@
+// Why a plan can't be met, and what would help: a button for each change that a file can say.
+import { button } from './form.js';
+import { h } from './dom.js';
+import { words } from './words.js';
+
+// A message tells the command line how to write it as well; here the button does.
+const plain = (text) => text.replace(/;? ?--serve "[^"]*"/g, '').replace(/ \("[^"]*": [^)]*\)/g, '').replace(/ \(\)/g, '');
+export function sentence(message) {
+  const text = plain(message);
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?)]$/.test(text) ? '' : '.'}`;
+}
+// What is to be changed in which file: Map(path -> operations); null where no file can say it.
+function editsOf(changes) {
+  const of = new Map();
+  for (const { edits } of changes) {
+    if (!edits?.length) return null;
+    for (const { file, ...op } of edits) of.set(file, [...(of.get(file) ?? []), op]);
+  }
+  return of;
+}
+
+// Elements for a timeline with the status "impossible"; mend(edits, words) makes a change.
+export function remedies(t, mend) {
+  const facts = (list) => h('ul', { class: 'facts' }, list.map((f) => h('li', {}, sentence(f.message))));
+  const press = (changes) => {
+    const edits = editsOf(changes), message = changes.map((c) => c.message).join('; ');
+    return h('li', {}, edits ? button(sentence(message), () => mend(edits, message), { class: 'remedy' }) : h('p', {}, sentence(message)));
+  };
+  const presses = (list) => (list.length ? h('ul', { class: 'remedies' }, list.map((r) => press([r]))) : null);
+  const all = t.together?.changes ?? [];
+  return [
+    h('h3', {}, words.why), facts(t.why),
+    t.remedies?.length ? [h('h3', {}, words.whatHelps), presses(t.remedies)] : t.conflicts?.length ? null : h('p', {}, words.nothingHelps),
+    (t.conflicts ?? []).map((c) => [h('h3', {}, words.conflict), facts(c.why), presses(c.settled_by)]),
+    all.length ? [h('h3', {}, words.together), h('ul', { class: 'remedies' }, press(all))] : null,
+  ].flat(3).filter(Boolean);
+}
