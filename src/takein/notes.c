@@ -1,5 +1,5 @@
 /* A recipe in a text: which line is the title, which are ingredients, which are steps. */
-#include "takein/parts.h"
+#include "takein/reading.h"
 
 #include <ctype.h>
 #include <string.h>
@@ -157,11 +157,13 @@ static bool has_verb_first(bk_arena *arena, const char *line)
 {
     size_t count = 0;
     const bk_token *t = bk_tokens(arena, line, &count);
+    if (count < 2 || t[0].kind != BK_TOKEN_WORD || !bk_verb_find(t[0].word))
+        return false;
     bool food =
-        bk_among(&t[0], " flour butter oil salt cream water sugar ice pepper stock sponge oats ");
-    return count > 1 && t[0].kind == BK_TOKEN_WORD && bk_verb_find(t[0].word) &&
-           t[1].kind != BK_TOKEN_NUMBER && !bk_among(&t[1], " , ( - : ") &&
-           !(food && !bk_among(&t[1], " the a an both it "));
+        bk_is_food_word(t[0].word) || bk_among(&t[0], " water sugar pepper stock oats roast ");
+    if (t[1].kind == BK_TOKEN_NUMBER)
+        return !food && !bk_verb_find(t[0].word)->passive; /* "add 350 g flour"; "rest 10" */
+    return !bk_among(&t[1], " , ( - : ") && !(food && !bk_among(&t[1], " the a an both it "));
 }
 
 static bool ends_sentence(const char *line)
@@ -240,39 +242,79 @@ static void add_step(bk_arena *arena, bk_taken_recipe *recipe, const char *text,
     }
 }
 
-/* "You want 4 eggs, a pint of milk and a nutmeg." */
-static bool add_told_ingredients(bk_arena *arena, bk_taken_recipe *recipe, const char *line)
+/* Is it a list of things with their amounts, and no time or heat among them? */
+static bool is_amounts(bk_arena *arena, const char *list, size_t least)
 {
-    static const char *const ways[] = {"you want ",      "you need ", "you'll need ",
-                                       "you will need ", "i use ",    "i take ",
-                                       "it takes ",      "take ",     NULL};
+    size_t amounts = 0, count = 0;
+    const bk_token *t = bk_tokens(arena, list, &count);
+    if (bk_spell_find(t, 0, count).found || bk_setting_find(arena, t, 0, count).at)
+        return false;
+    for (const char *item = list; item; item = strstr(item, ", ")) {
+        item += *item == ',' ? 2 : 0;
+        size_t length = strcspn(item, ",");
+        amounts +=
+            begins_with_amount(item) || ends_with_amount(arena, bk_copy(arena, item, length));
+    }
+    return amounts >= least;
+}
+
+/* Where a list is told in a line ("You want 4 eggs, a pint of milk and a nutmeg.", "For six:
+ * 1 kg of fish, ..."), with its length; or NULL. */
+static const char *find_told_list(bk_arena *arena, const char *line, size_t *length)
+{
+    static const char *const ways[] = {"you want ",      "you need ",      "you'll need ",
+                                       "you will need ", "you will want ", "you'll want ",
+                                       "i use ",         "i take ",        "it takes ",
+                                       "we use ",        "it wants ",      "take ",
+                                       ": ",             NULL};
     for (size_t i = 0; ways[i]; i++) {
         const char *at = line;
         while (*at != '\0' && !begins(at, ways[i]))
             at++;
         at += *at != '\0' ? strlen(ways[i]) : 0;
-        if (*at == '\0' ||
-            !(isdigit((unsigned char)*at) || begins(at, "a ") || begins(at, "half ")))
+        bool behind_sign = ways[i][0] == ':';
+        if (*at == '\0' || !(isdigit((unsigned char)*at) ||
+                             (!behind_sign && (begins(at, "a ") || begins(at, "half ")))))
             continue;
-        size_t n = strcspn(at, ".!\n");
+        size_t n = 0;
+        while (at[n] != '\0' && at[n] != '!' && at[n] != '\n' &&
+               !(at[n] == '.' && !isdigit((unsigned char)at[n + 1])))
+            n++;
         const char *dash = strstr(at, " \xE2\x80\x93 ");
         n = dash && (size_t)(dash - at) < n ? (size_t)(dash - at) : n;
-        char *list = bk_copy(arena, at, n);
-        if (!strchr(list, ','))
-            continue;
-        for (char *item = list; item;) {
-            char *comma = strstr(item, ", "), *and = strstr(item, " and ");
-            char *cut = comma && (!and || comma < and) ? comma : and;
-            char *next = !cut ? NULL : cut + (cut == comma ? 2 : 5);
-            if (cut)
-                *cut = '\0';
-            item += begins(item, "and ") ? 4 : 0;
-            add_ingredient(arena, recipe, item, true);
-            item = next;
+        const char *list = bk_copy(arena, at, n);
+        if (strchr(list, ',') && is_amounts(arena, list, behind_sign ? 3 : 1)) {
+            *length = n;
+            return at;
         }
-        return true;
     }
-    return false;
+    return NULL;
+}
+
+/* Takes up a list that a line tells; gives what the line says beside it, or NULL where it
+ * tells none. */
+static const char *add_told_ingredients(bk_arena *arena, bk_taken_recipe *recipe, const char *line)
+{
+    size_t n = 0;
+    const char *at = find_told_list(arena, line, &n);
+    if (!at)
+        return NULL;
+    char *list = bk_copy(arena, at, n);
+    for (char *item = list; item;) {
+        char *comma = strstr(item, ", "), *and = strstr(item, " and ");
+        char *cut = comma && (!and || comma < and) ? comma : and;
+        char *next = !cut ? NULL : cut + (cut == comma ? 2 : 5);
+        if (cut)
+            *cut = '\0';
+        item += begins(item, "and ") ? 4 : 0;
+        add_ingredient(arena, recipe, item, true);
+        item = next;
+    }
+    const char *first = at; /* of the sentence that tells it */
+    while (first > line && !strchr(".!?", first[-1]))
+        first--;
+    const char *rest = at + n + strspn(at + n, ".! ");
+    return bk_format(arena, "%.*s%s%s", (int)(first - line), line, first > line ? " " : "", rest);
 }
 
 /* "Dough: 250 g flour, 2 tbsp oil, a pinch of salt. Knead it ...": the list; gives what
@@ -286,16 +328,12 @@ static const char *add_listed_ingredients(bk_arena *arena, bk_taken_recipe *reci
     const char *end = strstr(list, ". ");
     size_t n = end ? (size_t)(end - list) : strlen(list);
     char *items = bk_copy(arena, list, n);
-    size_t parts = 0, amounts = 0;
-    for (char *item = items; item; item = strstr(item, ", ")) {
-        item += *item == ',' ? 2 : 0;
+    size_t parts = 1;
+    for (const char *item = items; (item = strstr(item, ", ")); item += 2)
         parts++;
-        size_t length = strcspn(item, ",");
-        amounts +=
-            begins_with_amount(item) || ends_with_amount(arena, bk_copy(arena, item, length));
-    }
-    bool said = recipe->ingredient_count == 0 && list == line ? false : list != line;
-    if (parts < 3 || (amounts < 2 && !(said && amounts == 1)) || has_verb_first(arena, items))
+    if (parts < 3 || !is_amounts(arena, items, list != line ? 1 : 2) ||
+        has_verb_first(arena, items) ||
+        (recipe->ingredient_count > 0 && recipe->step_count > 0 && !begins_with_amount(items)))
         return line;
     for (char *item = items; item;) {
         char *comma = strstr(item, ", ");
@@ -368,7 +406,9 @@ static size_t join_wrapped(bk_arena *arena, char *const *lines, size_t count, co
         bool goes_on = long_enough && islower((unsigned char)line[0]);
         bool sentence_goes_on = long_enough && last <= 80 && line[0] != '\0' &&
                                 !behind_number(line) && !begins_with_amount(line);
-        if ((goes_on || sentence_goes_on) && (numbered || is_wrapped(lines, count, i)) &&
+        bool list_ends = begins_with_amount(before) && has_verb_first(arena, line);
+        if ((goes_on || sentence_goes_on) && !list_ends &&
+            (numbered || is_wrapped(lines, count, i)) &&
             strlen(before) < BK_MOST_STEP_BYTES / 2)
             out[n - 1] = bk_format(arena, "%s %s", before, line);
         else
@@ -402,11 +442,9 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
         *BK_PUSH(arena, recipe->notes, recipe->note_count, recipe->note_room) = line;
         return;
     }
-    if (recipe->ingredient_count == 0 || recipe->step_count == 0) {
-        line = add_listed_ingredients(arena, recipe, behind_bullet(line));
-        if (*line == '\0')
-            return;
-    }
+    line = add_listed_ingredients(arena, recipe, behind_bullet(line));
+    if (*line == '\0')
+        return;
     bool among = *part == PART_INGREDIENTS ||
                  (recipe->ingredient_count > 0 && recipe->step_count == 0 &&
                   !(behind_gap && recipe->ingredient_count > 1)); /* a gap ends the list */
@@ -415,9 +453,12 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
         add_ingredients(arena, recipe, line);
         return;
     }
-    if (recipe->ingredient_count == 0 && *part != PART_STEPS && !numbered &&
-        add_told_ingredients(arena, recipe, line))
-        return;
+    if (*part != PART_STEPS && !numbered) {
+        const char *rest = add_told_ingredients(arena, recipe, line);
+        if (rest && *rest == '\0')
+            return;
+        line = rest ? rest : line;
+    }
     if (*part == PART_INGREDIENTS &&
         !(ends_sentence(line) || has_verb_first(arena, line) || numbered)) {
         add_ingredients(arena, recipe, line);

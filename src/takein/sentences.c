@@ -13,10 +13,19 @@ static const char determiners[] =
 
 /* ---------------------------------------------------------------- sentences */
 
+/* "min.", "wh.", "pdr.": a word that is cut short, often without a vowel. */
 static bool is_abbreviation(const bk_token *t)
 {
-    return bk_among(t, " min mins approx tbsp tsp oz lb ca no hr hrs c f cm st vs eg ie e g i deg "
-                       "sec secs pt w v th reg ");
+    return (t->kind == BK_TOKEN_WORD && strcspn(t->word, "aeiouy") == strlen(t->word)) ||
+           bk_among(t, " min mins approx oz ca no eg ie e i deg sec secs reg ");
+}
+
+/* "10 min. cool in the tin", "2 hrs. fridge overnight": what stands behind is told anew. */
+static bool begins_anew(const bk_token *t, size_t i)
+{
+    return bk_among(&t[i - 2], " min mins h hr hrs sec secs ") &&
+           (bk_among(&t[i], " fridge freezer then off out into back ") ||
+            (bk_verb_find(t[i].word) && !bk_is_food_word(t[i].word)));
 }
 
 /* The token behind the sentence that begins at `from`. */
@@ -28,7 +37,7 @@ size_t bk_sentence_end(const bk_token *t, size_t from, size_t count)
         bool last = i + 1 >= count;
         if (last ||
             (t[i + 1].spaced && !(bk_is(&t[i], ".") && i > from && is_abbreviation(&t[i - 1]) &&
-                                  !t[i].spaced && !t[i + 1].capital)))
+                                  !t[i].spaced && !t[i + 1].capital && !begins_anew(t, i + 1))))
             return i + 1;
     }
     return count;
