@@ -9,7 +9,7 @@ static const char determiners[] =
     "till to well together up down out off through "
     "gently this these remaining both half your thinly finely "
     "roughly lightly under at by again very briefly "
-    "everything some most any two about quickly slowly just uncovered covered ";
+    "everything some most any two about quickly slowly just uncovered covered flat hard ";
 
 /* ---------------------------------------------------------------- sentences */
 

@@ -2,12 +2,13 @@
  * with the thread whose ingredients or product it names; one that names only new ingredients,
  * or stands under a heading of its own, begins a thread; and threads join where their
  * bk_products are named together. */
+#include "takein/reading.h"
 #include "takein/weave.h"
 
 #include <string.h>
 #include <strings.h>
 
-enum { MOST_THREADS = 24, MOST_NAMES = 8 };
+enum { MOST_THREADS = 24, MOST_NAMES = 8, MOST_TOLD = 48 };
 
 typedef struct thread {
     size_t last;
@@ -15,6 +16,8 @@ typedef struct thread {
     bk_products may_be, is; /* what its stages may have made; what its label says that they make */
     const char *names[MOST_NAMES]; /* stems of its label */
     size_t name_count;
+    const char *told[MOST_TOLD]; /* stems of what its stages spoke of: "pudding" */
+    size_t told_count;
     bool open;
     bool meanwhile;
     bool tools;         /* jars that are warmed, a saucer that is chilled */
@@ -149,6 +152,47 @@ static size_t thread_of_word(const weave *w, const char *word)
     return best;
 }
 
+/* May a word say by itself which thread is meant, when one alone has spoken of it? */
+static bool tells_apart(const bk_token *t)
+{
+    return t->kind == BK_TOKEN_WORD && strlen(t->word) > 3 && !is_vessel(t) && !bk_is_adverb(t) &&
+           !bk_opens_subordinate(t) &&
+           !bk_among(t, " mixture rest time paper foil edge edges half remaining minutes minute hour "
+                        "hours ends more them they each place into onto over third thirds film "
+                        "hand hands spoon fork knife stick whisk cloth bits well with from again "
+                        "board rack surface length pieces until night evening morning ");
+}
+
+/* The one open thread that has spoken of such a thing; SIZE_MAX: none, or several. */
+static size_t thread_that_told(const weave *w, const bk_token *t)
+{
+    size_t found = SIZE_MAX;
+    char stem[24];
+    bk_stem(t->word, stem, sizeof stem);
+    bk_mask every = {{UINT64_MAX, UINT64_MAX}};
+    if (bk_names_ingredient(w->taken, w->all, t, every))
+        return SIZE_MAX; /* it may have gone into several */
+    for (size_t k = 0; k < w->count && tells_apart(t); k++) {
+        const thread *one = &w->threads[k];
+        bool told = false;
+        for (size_t n = 0; n < one->told_count && one->open && one->last != SIZE_MAX; n++)
+            told |= strcmp(one->told[n], stem) == 0;
+        if (told && found != SIZE_MAX)
+            return SIZE_MAX;
+        found = told ? k : found;
+    }
+    return found;
+}
+
+static void keep_told(weave *w, thread *into, const char *stem)
+{
+    for (size_t n = 0; n < into->told_count; n++)
+        if (strcmp(into->told[n], stem) == 0)
+            return;
+    if (into->told_count < MOST_TOLD)
+        into->told[into->told_count++] = bk_copy_string(w->taken->arena, stem);
+}
+
 static size_t thread_of_food(const weave *w, size_t food)
 {
     size_t best = SIZE_MAX;
@@ -258,6 +302,8 @@ static speech listen(const weave *w, size_t i)
         if (k_of == SIZE_MAX && beside != SIZE_MAX && is_told(t, m->from, j) &&
             w->threads[beside].open && is_in_title(w, t[j].word))
             k_of = beside; /* "brush the stollen", in its recipe */
+        if (k_of == SIZE_MAX && is_told(t, m->from, j))
+            k_of = thread_that_told(w, &t[j]);
         bool called = k_of != SIZE_MAX && is_called(&w->threads[k_of], t[j].word);
         bool told = is_told(t, m->from, j) || (k_of != SIZE_MAX && j == stage->act.verb_at + 1);
         if (j > m->from + 1 && bk_among(&t[j - 2], " alongside beside under above below "))
@@ -560,6 +606,8 @@ static void close_joined(weave *w, bk_taken_stage *stage, const bool *chosen, si
         into->is |= one->is;
         for (size_t n = 0; n < one->name_count && k != mine && into->name_count < MOST_NAMES; n++)
             into->names[into->name_count++] = one->names[n];
+        for (size_t n = 0; n < one->told_count && k != mine; n++)
+            keep_told(w, into, one->told[n]);
         into->meanwhile = into->meanwhile && k == mine;
         one->open = k == mine;
     }
@@ -641,6 +689,12 @@ static void tie(weave *w, size_t i)
         if ((stage->act.group == BK_POUR || stage->act.where & (BK_IN_TIN | BK_IN_OVEN)) &&
             vessel_word(&stage->tokens[j]))
             into->vessel = vessel_word(&stage->tokens[j]);
+    for (size_t j = w->found[i].from; j < w->found[i].end; j++) {
+        char stem[24];
+        bk_stem(stage->tokens[j].word, stem, sizeof stem);
+        if (j != stage->act.verb_at && tells_apart(&stage->tokens[j]))
+            keep_told(w, into, stem);
+    }
     into->may_be |= bk_products_of_deed(stage->act.verb ? stage->act.verb->word : "");
     for (size_t k = 0; k < taken->recipe->ingredient_count; k++)
         if (bk_mask_has(&w->found[i].all, k))

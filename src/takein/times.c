@@ -289,6 +289,22 @@ size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
     return i;
 }
 
+/* "when the crumble has been in for 20 minutes": a moment. */
+static bool is_how_long_ago(const bk_token *t, size_t first, size_t at)
+{
+    enum { BACK = 8 };
+    bool been = false;
+    for (size_t b = 1; b <= BACK && at >= first + b; b++) {
+        const bk_token *before = &t[at - b];
+        if (bk_among(before, " , ; . : "))
+            return false;
+        been |= bk_among(before, " been had has have ");
+        if (been && bk_among(before, " when once after if as "))
+            return true;
+    }
+    return false;
+}
+
 /* A moment or an interval, not how long: "every 10 minutes", "after 20 minutes", "30
  * minutes before serving", "10 minutes per kilo". */
 static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t behind, size_t end)
@@ -301,6 +317,13 @@ static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t be
         return true;
     if (at > first && bk_among(&t[at - 1], " gas mark mk regulo ") && t[at].kind == BK_TOKEN_NUMBER)
         return true; /* "Mark 6 - 30 mins": the next number is the time */
+    if (b > first + 1 && bk_is(&t[b - 1], "than") && bk_among(&t[b - 2], " more longer later less "))
+        return true; /* "no more than an hour before they are wanted" */
+    if (at > first && bk_among(&t[at], " a another ") && bk_is(&t[at + 1], "second") &&
+        !bk_is(&t[at - 1], "for"))
+        return true; /* "in a second pan" */
+    if (is_how_long_ago(t, first, b))
+        return true;
     if (behind + 1 < end && bk_is(&t[behind], "before") && bk_among(&t[behind + 1], " : , - "))
         return true; /* "Two days before:" */
     if (behind < end && bk_among(&t[behind], " bursts intervals blasts times "))
