@@ -173,7 +173,9 @@ static bool merges(const bk_taken_stage *before, const bk_act *act)
     bool whipped = b->verb && act->verb && strcmp(act->verb->word, "fold") == 0 &&
                    bk_among(&(bk_token){.word = b->verb->word}, " whisk whip beat cream ");
     bool hand = b->group == BK_PREP && act->group == BK_PREP;
-    return (same || bowl || hand) && !whipped && b->where == act->where;
+    bool hands = (b->group == BK_PREP || b->group == BK_POUR) &&
+                 (act->group == BK_PREP || act->group == BK_POUR);
+    return (same || bowl || hand || hands) && !whipped && b->where == act->where;
 }
 
 static void extend(bk_reading *r, bk_taken_stage *stage, size_t end)
