@@ -147,12 +147,31 @@ static bool is_of_food(const bk_token *t, size_t from, size_t end)
     return food && !oven;
 }
 
+/* "heat the milk to 85 C", "boil without stirring to 138 C": what is cooked gets so hot, since
+ * nothing turns an oven. */
+static bool is_aim(const bk_token *t, size_t from, size_t at)
+{
+    size_t b = at;
+    b -= b > from && bk_among(&t[b - 1], " about around just ");
+    if (b <= from + 1 || !bk_is(&t[b - 1], "to"))
+        return false;
+    for (size_t i = from; i < b; i++)
+        if (bk_among(&t[i], " oven ovens preheat turn turning reduce reducing lower lowering drop "
+                            "dropping increase increasing raise raising crank down up fan gas heat "
+                            "grill broiler back temperature ") &&
+            !(bk_is(&t[i], "heat") && i == from && b > i + 2))
+            return false;
+    return true;
+}
+
 /* "until a thermometer reads 74 C", "55 C inside", "110 F on a sugar thermometer": the words
  * round this one temperature speak of what is cooked. */
 static bool stands_by_food(const bk_token *t, size_t from, const bk_setting *setting, size_t at,
                            size_t end)
 {
     enum { BACK = 6, ON = 5 };
+    if (is_aim(t, from, at))
+        return true;
     for (size_t b = 1; b <= BACK && at >= from + b; b++) {
         const bk_token *before = &t[at - b];
         if (bk_among(before, " oven fan gas ; . "))
@@ -216,8 +235,9 @@ bk_setting bk_setting_find(bk_arena *arena, const bk_token *t, size_t from, size
     for (size_t i = from + 1; i + 1 < end && i < from + 8; i++)
         oven |= bk_is(&t[i], "to") && t[i + 1].kind == BK_TOKEN_NUMBER &&
                 t[i + 1].millionths >= 100 * (int64_t)1000000 &&
-                bk_among(&t[from], " turn turning reduce reducing lower lowering drop dropping "
-                                   "increase increasing raise raising crank ");
+                (bk_among(&t[from], " turn turning reduce reducing lower lowering drop dropping "
+                                    "increase increasing raise raising crank ") ||
+                 (i > from && bk_among(&t[i - 1], " down up ")));
     if (is_of_food(t, from, end))
         return setting;
     for (size_t i = from; i < end; i++)

@@ -9,7 +9,8 @@ static const char determiners[] =
     "till to well together up down out off through "
     "gently this these remaining both half your thinly finely "
     "roughly lightly under at by again very briefly "
-    "everything some most any two about quickly slowly just uncovered covered flat hard ";
+    "everything some most any two about quickly slowly just uncovered covered flat hard without "
+    "further ";
 
 /* ---------------------------------------------------------------- sentences */
 
@@ -65,7 +66,7 @@ bool bk_is_food_word(const char *word)
     return bk_among(
         &token, " cream butter flour oil salt ice core zest stone joint bone pot line stock pit "
                 "sponge thread quarter bottle pipe light weight note mark mince lard skewer slip "
-                "dot pile heap pound flake strip marinade ");
+                "dot pile heap pound flake strip marinade fish rice ");
 }
 
 static bool is_ambiguous(const char *word)
@@ -150,11 +151,18 @@ static bool goes_on_by_itself(const bk_token *t, size_t at, size_t end)
 /* A time before the next comma, after "at", "for" or a number. */
 static bool takes_time(const bk_token *t, size_t from, size_t end)
 {
-    size_t i = from;
+    size_t i = from, at = from;
     while (i < end && !bk_among(&t[i], " , ; . "))
         i++;
-    return (t[from].kind == BK_TOKEN_NUMBER || bk_among(&t[from], " at for another on a ")) &&
-           bk_spell_find(t, from, i).found;
+    bool lidless = bk_among(&t[at], " uncovered covered "); /* "then uncovered for 5 more" */
+    at += lidless && at + 1 < i;
+    if (t[at].kind != BK_TOKEN_NUMBER && !bk_among(&t[at], " at for another on a "))
+        return false;
+    bool more = t[at].kind == BK_TOKEN_NUMBER || lidless; /* "then 200 for another 12-15" */
+    for (size_t k = at; k < i && more; k++)
+        if (bk_among(&t[k], " for another further ") && bk_spell_guess(t, k, i).found)
+            return true;
+    return bk_spell_find(t, at, i).found;
 }
 
 /* "a further hour at 180 C" */
@@ -246,6 +254,20 @@ static size_t runs_on(const bk_token *t, size_t at, size_t end)
     return at;
 }
 
+/* "While the last ones are cooling whip half a pint of cream": the verb behind a clause that no
+ * comma ends. */
+static bool ends_clause(const bk_token *t, size_t from, size_t i, size_t end)
+{
+    if (i < from + 3 || i + 1 >= end ||
+        !bk_among(&t[from], " while whilst when once as during after ") ||
+        bk_among(&t[i - 1], " the a an to and or of you i we they it can will may must is are in "
+                            "for with not don't be been your its their this that , "))
+        return false;
+    bool object = t[i + 1].kind == BK_TOKEN_NUMBER ||
+                  bk_among(&t[i + 1], " the half two three some a an your ");
+    return object && verb_here(t, i, end, false, true);
+}
+
 /* Finds where acts begin in a sentence: the verb of each, and the words that lead to it.
  * Gives their number. */
 size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, size_t *leads)
@@ -287,7 +309,9 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
             continue; /* "For the mash boil ..." */
         } else if (led && verb_here(t, i, end,
                                     i == from || lead == from ||
-                                        (i == lead && bk_among(&t[i - 1], " : ; ")),
+                                        (i == lead && bk_among(&t[i - 1], " : ; ")) ||
+                                        (i == lead && n == 0 && bk_among(&t[i - 1], " , ") &&
+                                         bk_among(&t[from], " with in using on to for ")),
                                     subordinate)) {
             leads[n] = lead;
             at[n++] = i;
@@ -326,6 +350,10 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
         } else if (n == 0 && subordinate && i > from && is_behind_vessel(t, from, i) &&
                    verb_here(t, i, end, true, true)) {
             leads[n] = lead; /* "In a large bowl combine the flours" */
+            at[n++] = i;
+            led = subordinate = false;
+        } else if (n == 0 && subordinate && ends_clause(t, from, i, end)) {
+            leads[n] = from;
             at[n++] = i;
             led = subordinate = false;
         } else if (led && runs_on(t, i, end) > i) {

@@ -32,8 +32,9 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
     const bk_token *t = r->t;
     const char *word = act->verb ? t[act->from].word : "";
     bool change = act->verb && act->setting.at && !act->setting.in_words &&
-                  bk_among(&(bk_token){.word = act->verb->word},
-                           " turn reduce lower increase drop raise crank ");
+                  (bk_among(&(bk_token){.word = act->verb->word},
+                            " turn reduce lower increase drop raise crank ") ||
+                   bk_act_has_pair(act, t, " down up ", " to "));
     bool heats =
         (strcmp(word, "preheat") == 0 ||
          ((strcmp(word, "heat") == 0 || strcmp(word, "set") == 0 || strcmp(word, "put") == 0 ||

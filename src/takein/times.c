@@ -147,7 +147,8 @@ static size_t read_one(const bk_token *t, size_t at, size_t end, int64_t *second
             *seconds += part * small / 1000000;
             return behind + 1;
         }
-        bool bare = behind >= end || bk_among(&t[behind], " . , ; ) in on at until till ");
+        bool bare =
+            behind >= end || bk_among(&t[behind], " . , ; ) in on at until till for or so then ");
         bool minutes = !t[more].spaced || (behind < end && bk_is(&t[behind], "-")) ||
                        (bare && part % (5 * (int64_t)1000000) == 0 &&
                         part < 60 * (int64_t)1000000); /* "1h30", "1 h 30 - 2 h" */
@@ -172,6 +173,9 @@ static size_t read_night(const bk_token *t, size_t at, size_t end)
         return at + 1;
     if (at + 1 < end && bk_is(&t[at], "all") && bk_is(&t[at + 1], "night"))
         return at + 2;
+    if (at + 2 < end && bk_is(&t[at], "over") && bk_among(&t[at + 1], " the one ") &&
+        bk_is(&t[at + 2], "night"))
+        return at + 3;
     bool noted = at + 2 < end && bk_is(&t[at], "o") && bk_is(&t[at + 1], "/") &&
                  bk_is(&t[at + 2], "n") && !t[at + 1].spaced && !t[at + 2].spaced;
     return noted ? at + 3 : at;
@@ -230,6 +234,28 @@ static size_t read_bare_range(const bk_token *t, size_t at, size_t end, bk_spell
     return spell->least < spell->most ? second : at;
 }
 
+/* "in two goes, 8 min a go", "5 minutes a batch, three batches": as often as that. */
+static size_t read_in_batches(const bk_token *t, size_t at, size_t behind, size_t end,
+                              bk_spell *spell)
+{
+    enum { FAR = 14, MOST = 6 };
+    static const char times[] = " goes go batches batch lots lot rounds round turns loads ";
+    size_t unit = behind + (behind < end && bk_is(&t[behind], "for"));
+    if (unit + 1 >= end || !bk_among(&t[unit], " a per each every ") ||
+        !bk_among(&t[unit + 1], times))
+        return behind;
+    size_t from = at > FAR ? at - FAR : 0, to = unit + FAR < end ? unit + FAR : end;
+    for (size_t i = from; i + 1 < to; i++) {
+        int64_t n = t[i].kind == BK_TOKEN_NUMBER ? t[i].millionths / 1000000 : number_word(&t[i]);
+        bool several = bk_among(&t[i + 1], " goes batches lots rounds turns loads ");
+        if ((i < at || i > unit) && several && n > 1 && n <= MOST) {
+            spell->least *= n, spell->most *= n;
+            break;
+        }
+    }
+    return unit + 2;
+}
+
 size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
 {
     *spell = (bk_spell){0};
@@ -276,6 +302,7 @@ size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
     for (size_t back = 1; back <= 3 && back <= at; back++)
         if (bk_is(&t[at - back], "least") || bk_is(&t[at - back], "minimum"))
             spell->at_least = true;
+    i = read_in_batches(t, at, i, end, spell);
     size_t side = i + (i < end && bk_among(&t[i], " on per for "));
     if (side + 1 < end && bk_among(&t[side], " each a per either ") &&
         bk_is(&t[side + 1], "side")) {
@@ -313,12 +340,17 @@ static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t be
     while (b > first &&
            bk_among(&t[b - 1], " about around approximately roughly the another ca approx ~ "))
         b--;
-    if (b > first && bk_among(&t[b - 1], " every after last within first final "))
-        return true;
+    if (b > first && bk_among(&t[b - 1], " every after last within first final ") &&
+        !(b > first + 2 && bk_is(&t[b - 1], "first") && bk_is(&t[b - 2], "the") &&
+          bk_is(&t[b - 3], "for")))
+        return true; /* but "for the first 15 minutes, then turn down" */
     if (at > first && bk_among(&t[at - 1], " gas mark mk regulo ") && t[at].kind == BK_TOKEN_NUMBER)
         return true; /* "Mark 6 - 30 mins": the next number is the time */
-    if (b > first + 1 && bk_is(&t[b - 1], "than") && bk_among(&t[b - 2], " more longer later less "))
+    if (b > first + 1 && bk_is(&t[b - 1], "than") && behind < end && bk_is(&t[behind], "before"))
         return true; /* "no more than an hour before they are wanted" */
+    if (b > first && bk_among(&t[b - 1], " that this ") &&
+        (b < first + 2 || bk_among(&t[b - 2], " in during all within ")))
+        return true; /* "in that half hour, mash the butter" */
     if (at > first && bk_among(&t[at], " a another ") && bk_is(&t[at + 1], "second") &&
         !bk_is(&t[at - 1], "for"))
         return true; /* "in a second pan" */
@@ -392,6 +424,10 @@ static void add_quantity(bk_text *out, int64_t seconds)
         return;
     }
     int64_t minutes = (seconds + MINUTE - 1) / MINUTE, hours = minutes / 60;
+    if (seconds < 10 * (int64_t)MINUTE && seconds % MINUTE != 0) {
+        bk_text_addf(out, "%" PRId64 " min %" PRId64 " s", seconds / MINUTE, seconds % MINUTE);
+        return;
+    }
     if (seconds >= 2 * (int64_t)DAY && seconds % DAY == 0)
         bk_text_addf(out, "%" PRId64 " d", seconds / DAY);
     else if (minutes < 120 && minutes % 60 != 0 && minutes < 100 && minutes < 60)
