@@ -27,7 +27,12 @@ const bk_verb *bk_named_deed(const bk_act *act, const bk_token *t)
         const bk_verb *verb = t[i].kind == BK_TOKEN_WORD ? bk_verb_find(t[i].word) : NULL;
         if (bk_is(&t[i], "set") && !(i + 1 < act->end && bk_is(&t[i + 1], "aside")))
             return bk_verb_find("firm");
-        if (bk_among(&t[i], " before until till "))
+        if (bk_is(&t[i], "cold") && bk_among(&t[i - 1], " go goes get gone until till stone quite "
+                                                        "completely totally really "))
+            return bk_verb_find("cool"); /* "leave to go cold", "set aside until cold" */
+        bool cold = (i + 1 < act->end && bk_is(&t[i + 1], "cold")) ||
+                    (i + 2 < act->end && bk_is(&t[i + 2], "cold"));
+        if (bk_among(&t[i], " before until till ") && !cold)
             break;
         if (!verb || bk_is_food_word(verb->word) || (i > 0 && bk_among(&t[i - 1], " the a ")))
             continue;
@@ -58,6 +63,12 @@ static void resolve_let(bk_act *act, const bk_token *t, bool last)
                      : act->spell.found                      ? BK_HEAT
                                                              : BK_LIGHT;
         act->where |= act->group == BK_HEAT ? BK_ON_HOB : 0u;
+        return;
+    }
+    if (strcmp(word, "keep") == 0 &&
+        bk_act_has(act, t, " moving stirring swirling whisking turning tossing beating ")) {
+        act->group = act->spell.found ? BK_HEAT : BK_LIGHT; /* "keep it moving for 3 minutes" */
+        act->verb = act->spell.found ? bk_verb_find("stir") : act->verb;
         return;
     }
     const bk_verb *heated = NULL; /* "let it bubble for 2 minutes" */
@@ -116,7 +127,7 @@ static bool stirs_throughout(const bk_act *act, const bk_token *t)
            bk_act_has(act, t, " constantly continuously ");
 }
 
-enum { SHORT_COOKING = 8 * 60, SHORT_BOILING = 3 * 60 };
+enum { SHORT_COOKING = 8 * 60, SHORT_BOILING = 3 * 60, LONG_SWEATING = 8 * 60 };
 
 void bk_decide_kind(bk_act *act, const bk_token *t)
 {
@@ -130,6 +141,10 @@ void bk_decide_kind(bk_act *act, const bk_token *t)
                (!act->spell.found || bk_act_has(act, t, " watching "))) {
         act->passive = false;
         act->why = "it is watched";
+    } else if (act->group == BK_HEAT && act->spell.found && act->spell.least >= LONG_SWEATING &&
+               bk_act_has(act, t, " lid covered ") && !stirs_throughout(act, t)) {
+        act->passive = true;
+        act->why = "it goes on under its lid";
     } else if (act->group == BK_HEAT && act->spell.found &&
                bk_act_has_pair(act, t, " without ", " moving turning stirring touching ")) {
         act->passive = true;
@@ -146,7 +161,9 @@ void bk_decide_kind(bk_act *act, const bk_token *t)
         bool stirred = strcmp(word, "cook") == 0 && act->spell.most <= 15 * 60 &&
                        bk_act_has(act, t, " stirring turning ");
         bool reheat = strcmp(word, "reheat") == 0 && !act->spell.found;
-        if (stirred || reheat || stirs_throughout(act, t)) {
+        bool watched = bk_act_has_pair(act, t, " look ", " away ") ||
+                       bk_act_has(act, t, " watching watch ");
+        if (stirred || watched || reheat || stirs_throughout(act, t)) {
             act->passive = false;
             act->why = "it is stirred";
         } else if ((boil && (!act->spell.found || act->spell.most <= SHORT_BOILING ||
@@ -236,6 +253,7 @@ static void resolve_light(bk_act *act, const bk_token *t)
 static void go_into_the_oven(const bk_reading *r, bk_act *act)
 {
     const bk_taken *taken = r->taken;
+    const bk_token *t = r->t;
     bool elsewhere = (act->where & ~(unsigned)(BK_IN_TIN | BK_IN_OVEN)) != 0;
     if (!act->spell.found || elsewhere || act->group == BK_BAKE || act->group == BK_PREP ||
         act->group == BK_MIX || act->group == BK_NO_ACT || act->group == BK_COLD ||
@@ -247,7 +265,15 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
         unsigned before = taken->stages[taken->count - 1].act.where;
         follows = (before & (BK_IN_TIN | BK_IN_OVEN)) != 0 && !(before & BK_ON_HOB);
     }
-    if (act->setting.at || follows)
+    bool tray = bk_act_has(act, t, " tray sheet tin roasting ");
+    for (size_t b = 1; b <= 2 && b <= taken->count && r->oven_waits && !tray; b++)
+        tray = taken->stages[taken->count - b].step == r->step &&
+               (taken->stages[taken->count - b].act.where & BK_IN_TIN ||
+                bk_act_has(&taken->stages[taken->count - b].act, t, " tray sheet "));
+    bool waits = r->oven_waits && tray && act->verb && !bk_act_has(act, t, " hob pan skillet ") &&
+                 bk_among(&(bk_token){.word = act->verb->word},
+                          " toast crisp dry brown give cook warm ");
+    if (act->setting.at || follows || waits)
         bk_act_becomes(act, "bake");
 }
 
@@ -325,9 +351,11 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
         act->group = BK_LIGHT;
     if (bk_is(&t[act->from], "soften") && bk_act_has(act, t, " gelatine gelatin "))
         bk_act_becomes(act, "soak");
+    bool days = act->spell.found && act->spell.least >= 24 * 3600;
     bool keeps = bk_among(&t[act->from], " store keep ") &&
                  (bk_act_has(act, t, " airtight container box up ") ||
-                  (bk_is(&t[act->from], "store") && bk_act_has(act, t, " tin jar "))) &&
+                  ((bk_is(&t[act->from], "store") || days) &&
+                   bk_act_has(act, t, " tin jar freeze fridge "))) &&
                  !bk_act_has(act, t, " before first least ");
     if (keeps)
         act->group = BK_NO_ACT; /* how long it may be kept */
@@ -351,12 +379,20 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     else if (bk_is(&t[act->from], "bring") &&
              !bk_act_has(act, t, " boil simmer heat temperature boiling bubble "))
         act->group = BK_MIX;
+    if (!last && !act->spell.found && bk_is(&t[act->from], "lift") &&
+        !bk_act_has(act, t, " off hot warm tray tin "))
+        act->group = BK_LIGHT; /* "lift each and roll it" */
     if (act->verb && act->group == BK_LIGHT)
         resolve_light(act, t);
     go_into_the_oven(r, act);
     bk_decide_where(act, t);
     if (act->group != BK_LIGHT && act->group != BK_NO_ACT)
         bk_decide_kind(act, t);
+    if (act->group == BK_LIGHT && act->spell.found && act->where & BK_ON_HOB &&
+        bk_act_has(act, t, " lid covered cover ")) {
+        bk_act_becomes(act, "simmer"); /* "cover with water, lid on, lowest heat 12 min" */
+        bk_decide_kind(act, t);
+    }
     if (act->group == BK_LIGHT && act->spell.found) {
         act->group = act->where & BK_ON_HOB ? BK_HEAT : BK_PREP;
         act->why = "it is done by hand";

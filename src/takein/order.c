@@ -10,7 +10,7 @@ static bool is_while_it_goes_on(const bk_token *t, size_t at, size_t end)
         !bk_among(&t[at + 1], " the it they that this these those your you "))
         return false;
     for (size_t i = at + 1; i < end && i < at + 7 && !bk_is(&t[i], ","); i++)
-        if (bk_among(&t[i], " hot warm still running motor machine mixer whisking stirring "))
+        if (bk_among(&t[i], " oven hot warm still running motor machine mixer whisking stirring "))
             return false;
     return true;
 }

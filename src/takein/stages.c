@@ -56,6 +56,7 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
         r->oven_words = bk_copy(r->taken->arena, r->text + t[act->from].from,
                                 t[act->end - 1].to - t[act->from].from);
         r->oven_changed = change;
+        r->oven_waits = true;
         if (!r->first_oven && !change && !act->setting.in_words) {
             r->first_oven = r->oven;
             r->first_oven_words = r->oven_words;
@@ -153,7 +154,7 @@ bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
                       strcmp(taken->stages[r->baking].oven, r->oven ? r->oven : "") != 0;
         stage->act.parts_baking = (r->oven_changed && r->baking == taken->count - 2) || hotter;
         stage->act.at_once |= stage->act.parts_baking;
-        r->oven_changed = false;
+        r->oven_changed = r->oven_waits = false;
         r->baking = taken->count - 1;
     }
     return stage;
@@ -193,7 +194,7 @@ static bool stands_alone(const bk_act *act)
         &(bk_token){.word = word},
         " cover take remove set keep leave let allow discard continue repeat use make start begin "
         "finish reserve baste uncover open put give wrap flip smooth level turn prepare store get "
-        "lower fit ");
+        "lower fit tent clamp ");
 }
 
 /* "Add the eggs one by one, and fold in the flour": what is added first is in by then. */
