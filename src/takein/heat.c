@@ -177,7 +177,7 @@ static bool stands_by_food(const bk_token *t, size_t from, const bk_setting *set
         if (bk_among(before, " oven fan gas ; . "))
             break;
         if (bk_among(before, " internal inside core centre center registers reads reading reaches "
-                             "reach thermometer probe thickest syrup lukewarm "))
+                             "reach thermometer probe thickest syrup lukewarm ball crack "))
             return true;
     }
     for (size_t i = setting->behind; i < end && i < setting->behind + ON; i++) {

@@ -75,7 +75,10 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
                     "should ") &&
         !bk_act_has_pair(&act, r->t, " don't ", " cut touch slice "))
         return false;
-    if (bk_act_has(&act, r->t, " keeps freezes keep better day days serves can makes leftovers ") &&
+    bool placed = act.where & (BK_IN_COOL_PLACE | BK_IN_FRIDGE | BK_IN_FREEZER) ||
+                  bk_act_has_pair(&act, r->t, " warm cool ", " place kitchen room spot corner ");
+    if ((bk_act_has(&act, r->t, " keeps freezes keep better serves can makes leftovers ") ||
+         (!placed && bk_act_has(&act, r->t, " day days "))) &&
         !bk_is(&r->t[from], "into"))
         return false;
     const bk_verb *deed = bk_named_deed(&act, r->t);
@@ -118,7 +121,7 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
         r->oven && (r->tin_ready || is_in_a_tin(r) ||
                     (r->baking != SIZE_MAX && taken->stages[r->baking].step + 1 > r->step));
     bool rests = bk_act_has(&act, r->t, " covered cover foil aside wrapped cloth board rack ") ||
-                 bk_act_has_pair(&act, r->t, " warm cool cold ", " place spot ") ||
+                 placed ||
                  bk_act_has_pair(&act, r->t, " of off ", " the ");
     if (!deed && bk_among(&r->t[from], " cold cool ") && bk_act_has(&act, r->t, " in on "))
         deed = bk_verb_find("cool"); /* "Cold in the tin." */
@@ -234,14 +237,15 @@ static bool is_a_note(const bk_reading *r, size_t from, size_t end)
     size_t i = from, stop = from;
     while (stop < end && !bk_among(&t[stop], " , ; . - "))
         stop++;
-    i += i < stop && bk_among(&t[i], " back then straight and ");
+    while (i < stop && bk_among(&t[i], " back then straight and "))
+        i++;
     if (i + 1 < stop && bk_among(&t[i], " fridge freezer cellar larder ") &&
         bk_spell_find(t, i, stop).found)
         return true;
     if (i + 1 < stop && bk_among(&t[i], " in into ")) {
         unsigned where = bk_places_named(t, i, stop);
         return (where & (BK_IN_FRIDGE | BK_IN_FREEZER | BK_IN_COOL_PLACE)) != 0 ||
-               (where & BK_IN_OVEN && bk_spell_find(t, i, stop).found);
+               (where & BK_IN_OVEN && bk_spell_find(t, i, end).found);
     }
     if (is_lid_put_on(t, from, stop) || is_taken_out(t, from, stop))
         return true;
@@ -259,7 +263,8 @@ static size_t clause_end(const bk_reading *r, size_t from, size_t end)
         if (t[i].from >= spell.to && bk_is(&t[i - 1], ".") && is_taken_out(t, i, end))
             return i; /* "25 mins. off the tray" */
     for (size_t i = from; i < end && spell.found; i++)
-        if (t[i].from >= spell.to && bk_among(&t[i], " , ; then - + . "))
+        if (t[i].from >= spell.to && bk_among(&t[i], " , ; then - + . ") &&
+            !(bk_is(&t[i], ",") && i + 1 < end && bk_is(&t[i + 1], "then")))
             return bk_spell_find(t, i + 1, end).found || is_a_note(r, i + 1, end) ||
                            (bk_is(&t[i], "then") && i + 1 < end &&
                             t[i + 1].kind == BK_TOKEN_NUMBER &&

@@ -266,7 +266,8 @@ static const char *find_told_list(bk_arena *arena, const char *line, size_t *len
                                        "you will need ", "you will want ", "you'll want ",
                                        "i use ",         "i take ",        "it takes ",
                                        "we use ",        "it wants ",      "take ",
-                                       ": ",             NULL};
+                                       "have by you ",   "have ready ",    ": ",
+                                       NULL};
     for (size_t i = 0; ways[i]; i++) {
         const char *at = line;
         while (*at != '\0' && !begins(at, ways[i]))
@@ -313,8 +314,27 @@ static const char *add_told_ingredients(bk_arena *arena, bk_taken_recipe *recipe
     const char *first = at; /* of the sentence that tells it */
     while (first > line && !strchr(".!?", first[-1]))
         first--;
+    bool label = at > line + 1 && at[-2] == ':' && contains(bk_copy(arena, first, (size_t)(at - first)),
+                                                            "for the ");
+    first = label ? at : first; /* "For the batter: 4 oz flour, ... Beat well" */
     const char *rest = at + n + strspn(at + n, ".! ");
     return bk_format(arena, "%.*s%s%s", (int)(first - line), line, first > line ? " " : "", rest);
+}
+
+/* "1 lb plums; 6 oz sugar; 3 oz crumbs": a list, too, where amounts stand behind the signs. */
+static const char *commas_for_semicolons(bk_arena *arena, const char *line)
+{
+    size_t signs = 0, amounts = begins_with_amount(line);
+    for (const char *at = line; (at = strstr(at, "; ")); at += 2) {
+        signs++;
+        amounts += begins_with_amount(at + 2);
+    }
+    if (signs < 2 || 2 * amounts < signs + 1)
+        return line;
+    char *list = bk_copy_string(arena, line);
+    for (char *at = list; (at = strstr(at, "; ")); at += 2)
+        *at = ',';
+    return list;
 }
 
 /* "Dough: 250 g flour, 2 tbsp oil, a pinch of salt. Knead it ...": the list; gives what
@@ -322,6 +342,7 @@ static const char *add_told_ingredients(bk_arena *arena, bk_taken_recipe *recipe
 static const char *add_listed_ingredients(bk_arena *arena, bk_taken_recipe *recipe,
                                           const char *line)
 {
+    line = commas_for_semicolons(arena, line);
     const char *colon = strchr(line, ':'), *list = line;
     if (colon && colon - line < 25)
         list = colon + 1 + strspn(colon + 1, " ");

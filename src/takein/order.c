@@ -18,13 +18,16 @@ static bool is_while_it_goes_on(const bk_token *t, size_t at, size_t end)
 /* "About half an hour before the stew is ready", "when the rice is nearly done". */
 static bool is_before_the_end(const bk_token *t, size_t from, size_t end)
 {
-    bool near = false;
+    bool near = false, has = false;
     for (size_t i = from; i < end && !bk_is(&t[i], ","); i++) {
-        near |= bk_among(&t[i], " before nearly almost minutes' ");
+        near |= bk_among(&t[i], " before nearly almost minutes' towards ");
         if (bk_among(&t[i], " minutes mins min hour hours ") && i + 2 < end &&
             bk_is(&t[i + 1], "to") && bk_is(&t[i + 2], "go"))
             return true;
-        if (near && bk_among(&t[i], " ready done out end cooked finished ") &&
+        has |= bk_among(&t[i], " has have with ");
+        if (has && i > from + 2 && bk_is(&t[i], "left"))
+            return true; /* "when the pork has an hour left" */
+        if (near && bk_among(&t[i], " ready done out end cooked finished due ") &&
             bk_among(&t[i - 1], " is are comes come the nearly almost be "))
             return true;
     }
@@ -41,7 +44,8 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
             (i == lead || bk_among(&t[i - 1], " : ; , and ")))
             return true;
     for (size_t i = words->from + 1; i < words->end; i++)
-        if (is_while_it_goes_on(t, i, words->end) && !bk_is(&t[i + 1], "you"))
+        if (is_while_it_goes_on(t, i, words->end) &&
+            (!bk_is(&t[i + 1], "you") || (i + 2 < words->end && bk_is(&t[i + 2], "wait"))))
             return words->sentence; /* "whip the cream while the cake cools" */
     bool you = false;
     for (size_t i = sentence; i < lead; i++) {
@@ -54,7 +58,12 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
             !bk_act_has(&all, t, " keeping ")) ||
            (lead == sentence && is_before_the_end(t, sentence, words->from)) ||
            (lead == sentence && bk_act_has_pair(&all, t, " same that this ", " time ")) ||
-           (bk_is(&t[lead], "as") && !bk_is(&t[lead + 1], "soon"));
+           (words->sentence && bk_is(&t[sentence], "during")) ||
+           (words->sentence && bk_is(&t[sentence], "in") && sentence + 2 < words->from &&
+            bk_among(&t[sentence + 1], " that this ") &&
+            bk_among(&t[sentence + 2], " time half quarter hour ")) ||
+           (bk_is(&t[lead], "as") && !bk_among(&t[lead + 1], " soon each far long well you ") &&
+            !(lead + 2 < sentence_end && bk_among(&t[lead + 2], " come comes are ")));
 }
 
 /* "leave to cool while you make the icing" */
@@ -111,6 +120,7 @@ static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_toke
            bk_act_has_pair(words, t, " without ", " delay waiting pausing ") ||
            bk_act_has_pair(words, t, " before it they ", " sets set hardens harden cools melts ") ||
            bk_act_has_pair(words, t, " it they ", " sets hardens stiffens ") ||
+           (hands && bk_act_has_pair(words, t, " come comes ", " out off ")) ||
            (hands && bk_act_has(words, t, " quickly quick swiftly "));
 }
 
@@ -162,6 +172,8 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
         act->label_end = label - 1;
     }
     act->back_refers = bk_act_has_pair(&words, t, " the same ", " same pan pot ") ||
+                       (bk_act_has_pair(&words, t, " off from ", " the ") &&
+                        bk_act_has_pair(&words, t, " the ", " heat hob fire stove ")) ||
                        (bk_among(&t[lead], " as once when after before ") && lead < act->from &&
                         bk_act_has(&(bk_act){.from = lead, .end = act->from}, t, " it they them "));
     act->joins =

@@ -4,6 +4,7 @@
  *   acts.c       what an act comes to
  *   order.c      what its words say of its place among the others
  *   jottings.c   notes in which no verb says what is done
+ *   announcements.c  sentences that only say something of those beside them
  *   stages.c     acts put together into stages
  */
 #ifndef BK_TAKEIN_READING_H
@@ -87,6 +88,21 @@ bool bk_jotting_stands_before(const bk_reading *r, size_t from, size_t lead);
 
 /* Where, behind what the act's hands do, words without a verb are the next act; or its end. */
 size_t bk_jotting_behind(const bk_reading *r, const bk_act *act);
+
+/* ------------------------------------------------------- announcements.c */
+
+/* A sentence that does nothing itself, read for what it says of others; false: it is none. */
+bool bk_announcement_read(bk_reading *r, size_t from, size_t end);
+
+/* Where "wrinkles = done" begins, or `end`. */
+size_t bk_remark_begins(const bk_token *t, size_t from, size_t end);
+
+/* "After 30 minutes mark it ...": the waiting as a stage of its own, or as the time of what
+ * goes on. */
+void bk_wait_before(bk_reading *r, size_t from, size_t end);
+
+/* The token behind the noun that begins at `from`. */
+size_t bk_noun_end(const bk_token *t, size_t from, size_t end);
 
 /* -------------------------------------------------------------- stages.c */
 

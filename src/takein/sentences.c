@@ -90,6 +90,9 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
     if (!verb || (bk_is(&t[i], "rest") && i + 1 < end && bk_is(&t[i + 1], "of")))
         return NULL;
     bool more = i + 1 < end;
+    if (more && bk_among(&t[i], " warm cool ") &&
+        bk_among(&t[i + 1], " place kitchen room spot corner larder cupboard "))
+        return NULL; /* "Warm kitchen, 3 days" */
     if (more && bk_among(&t[i + 1], " of if "))
         return NULL; /* "spoon of dripping", "stir if you think of it" */
     bool object = more && (bk_among(&t[i + 1], determiners) || t[i + 1].kind == BK_TOKEN_NUMBER);
@@ -264,7 +267,8 @@ static bool ends_clause(const bk_token *t, size_t from, size_t i, size_t end)
                             "for with not don't be been your its their this that , "))
         return false;
     bool object = t[i + 1].kind == BK_TOKEN_NUMBER ||
-                  bk_among(&t[i + 1], " the half two three some a an your ");
+                  bk_among(&t[i + 1], " the half two three some a an your ") ||
+                  (bk_is(&t[from], "after") && bk_among(&t[i + 1], " it them "));
     return object && verb_here(t, i, end, false, true);
 }
 

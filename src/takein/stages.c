@@ -93,16 +93,6 @@ void bk_leave_out(bk_reading *r, size_t from, size_t end)
 
 /* -------------------------------------------------------------------- stages */
 
-/* "the sauce for the fish": the token behind "sauce". */
-static size_t noun_end(const bk_token *t, size_t from, size_t end)
-{
-    size_t i = from;
-    while (i < end && t[i].kind == BK_TOKEN_WORD &&
-           !bk_among(&t[i], " for with while in by as from and to as until "))
-        i++;
-    return i;
-}
-
 /* What the sentence before said of this stage. */
 static void take_pending(bk_reading *r, bk_act *act)
 {
@@ -116,6 +106,27 @@ static void take_pending(bk_reading *r, bk_act *act)
         }
     }
     r->pending.step = SIZE_MAX;
+}
+
+/* Is the stage before what a note says goes in ("parsnips + stock in"), or a baking that has
+ * its time only now ("Bake at once. 10 min at 250"), so that the act is the same stage? */
+static bool takes_up(const bk_reading *r, const bk_taken_stage *before, const bk_act *act)
+{
+    const bk_token *t = r->t;
+    const bk_act *b = &before->act;
+    if (before->step != r->step || b->spell.found || !b->verb || act->meanwhile || act->at_once)
+        return false;
+    bool noted = bk_is(&(bk_token){.word = b->verb->word}, "add") && !bk_is(&t[b->verb_at], "add") &&
+                 !(b->where & BK_IN_TIN);
+    bool elided = act->verb && act->verb_at + 1 < act->end &&
+                  (t[act->verb_at + 1].kind == BK_TOKEN_NUMBER || bk_is_adverb(&t[act->verb_at + 1]) ||
+                   bk_among(&t[act->verb_at + 1], " hard till until for with to on in over up , "));
+    if (noted && elided && act->from == b->end &&
+        (act->group == BK_MIX || act->group == BK_HEAT || act->group == BK_SIMMER ||
+         act->group == BK_MACHINE))
+        return true;
+    return b->group == BK_BAKE && act->group == BK_BAKE && act->spell.found &&
+           !bk_verb_find(t[act->verb_at].word) && act->from <= b->end + 1;
 }
 
 bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
@@ -132,6 +143,20 @@ bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
             taken->count--;
         }
     }
+    bk_act whole = *act;
+    if (taken->count > 0 && takes_up(r, &taken->stages[taken->count - 1], act)) {
+        const bk_act *before = &taken->stages[--taken->count].act;
+        lead = before->from; /* "Parsnips + stock in. Simmer 25 min." */
+        whole.sentence |= before->sentence;
+        whole.meanwhile |= before->meanwhile;
+        whole.at_once |= before->at_once;
+        whole.apart |= before->apart;
+        whole.joins |= before->joins;
+        whole.back_refers |= before->back_refers;
+        whole.label_from = before->label_from;
+        whole.label_end = before->label_end;
+    }
+    act = &whole;
     bk_taken_stage *stage = BK_PUSH(taken->arena, taken->stages, taken->count, taken->room);
     *stage = (bk_taken_stage){.step = r->step, .tokens = r->t, .act = *act};
     stage->text = words_of(r, lead, act->end);
@@ -209,15 +234,23 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
 {
     size_t at[BK_MOST_ACTS + 1], leads[BK_MOST_ACTS + 1];
     const bk_token *t = r->t;
+    size_t remark = bk_remark_begins(t, from, end);
+    if (remark < end)
+        bk_leave_out(r, remark, end);
+    end = remark;
     size_t n = bk_acts_begin(t, from, end, at, leads);
     if (n == 0) {
-        bk_jotting_read(r, from, end);
+        if (!bk_announcement_read(r, from, end))
+            bk_jotting_read(r, from, end);
         return;
     }
+    bk_wait_before(r, from, leads[0] > from ? leads[0] : at[0]);
     at[n] = leads[n] = end;
     size_t label = bk_behind_label(t, from, end);
     bool goes_on = false; /* the sentence has an act already */
-    if (label <= leads[0] && bk_jotting_stands_before(r, label, leads[0])) {
+    bool lead_in = label <= leads[0] && !bk_spell_find(t, label, leads[0]).found &&
+                   !bk_spell_guess(t, label, leads[0]).found;
+    if (label <= leads[0] && !lead_in && bk_jotting_stands_before(r, label, leads[0])) {
         bk_jotting_read(r, from, leads[0]);
         from = leads[0];
         goes_on = true;
@@ -269,6 +302,11 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             }
             act.back_refers |= light_act.back_refers;
             act.joins |= light_act.joins || strcmp(light_act.verb->word, "add") == 0;
+            if (act.group == BK_HEAT && act.spell.least >= 8 * 60 &&
+                bk_act_has(&light_act, t, " lid cover ")) {
+                act.passive = true; /* "put a lid on and let it wilt" */
+                act.why = "it goes on under its lid";
+            }
             act.where |= light_act.where & (BK_IN_TIN | (act.group == BK_BAKE ? BK_IN_OVEN : 0u));
             act.out_of_tin |= light_act.out_of_tin;
         }
@@ -324,7 +362,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             r->pending.apart = makes;
             r->pending.at_once = light_act.at_once;
             r->pending.label_from = light_act.from + 1;
-            r->pending.label_end = makes ? noun_end(t, light_act.from + 1, end) : 0;
+            r->pending.label_end = makes ? bk_noun_end(t, light_act.from + 1, end) : 0;
         }
     }
 }

@@ -54,7 +54,7 @@ static bool is_vessel(const bk_token *t)
            "hob jug "
            "basin tray sheet moulds ramekins top base sides same frying large small clean roasting "
            "baking back middle centre cold jar jars glasses water boil room side other "
-           "dark warm bottom rest lid wire ");
+           "dark warm bottom rest lid wire surface board rack plate ");
 }
 
 /* -------------------------------------------------------------------- labels */
@@ -257,6 +257,12 @@ static size_t thread_of_deed(const weave *w, const bk_token *t)
     return SIZE_MAX;
 }
 
+/* The ingredients that nothing has named yet. */
+static bk_mask unused(const weave *w)
+{
+    return bk_mask_without((bk_mask){{UINT64_MAX, UINT64_MAX}}, w->used);
+}
+
 static speech listen(const weave *w, size_t i)
 {
     const bk_mentions *m = &w->found[i];
@@ -302,7 +308,8 @@ static speech listen(const weave *w, size_t i)
         if (k_of == SIZE_MAX && beside != SIZE_MAX && is_told(t, m->from, j) &&
             w->threads[beside].open && is_in_title(w, t[j].word))
             k_of = beside; /* "brush the stollen", in its recipe */
-        if (k_of == SIZE_MAX && is_told(t, m->from, j))
+        if (k_of == SIZE_MAX && is_told(t, m->from, j) &&
+            !(j > m->from && bk_names_ingredient(w->taken, w->all, &t[j - 1], unused(w))))
             k_of = thread_that_told(w, &t[j]);
         bool called = k_of != SIZE_MAX && is_called(&w->threads[k_of], t[j].word);
         bool told = is_told(t, m->from, j) || (k_of != SIZE_MAX && j == stage->act.verb_at + 1);
@@ -334,9 +341,10 @@ static speech listen(const weave *w, size_t i)
 
 /* "into the purée", "over the sponge": something made before, and not the vessel nor what
  * is named for the first time. */
-static bool joins_something(const weave *w, const bk_taken_stage *stage, bk_mask fresh)
+static bool joins_something(const weave *w, const bk_taken_stage *stage, bk_mask named)
 {
     const bk_token *t = stage->tokens;
+    bk_mask fresh = bk_mask_or(named, unused(w));
     for (size_t i = stage->act.from; i + 2 < stage->act.end; i++) {
         bool into = bk_among(&t[i], " into onto over through under round around ") ||
                     (bk_among(&t[i], " with to ") && bk_is(&t[i + 1], "the"));
@@ -358,6 +366,9 @@ static bool adds(const bk_taken_stage *stage)
     for (size_t i = stage->act.from; i + 1 < stage->act.end; i++) {
         if (bk_among(&t[i], " add fold return top assemble fill layer decorate spread "))
             return true;
+        if (bk_is(&t[i], "in") && i > stage->act.from &&
+            (bk_among(&t[i + 1], " , . ; then and ") || i + 1 == stage->act.verb_at))
+            return true; /* "stock in, simmer" */
         bool verb_here = i == stage->act.verb_at || i == stage->act.from ||
                          bk_among(&t[i], " stir beat whisk mix rub work pour tip ");
         if (verb_here && bk_among(&t[i + 1], " in into on onto over "))
@@ -584,11 +595,14 @@ static const char *label_words(const weave *w, size_t i, const label *of)
 /* The thread that a label speaks of, or SIZE_MAX. */
 static size_t thread_of_label(const weave *w, const label *of)
 {
-    for (size_t j = of->from; j < of->end; j++) {
-        for (size_t k = 0; k < w->count; k++)
-            if (names_part(&of->t[j]) && w->threads[k].open && w->threads[k].last != SIZE_MAX &&
-                is_called(&w->threads[k], of->t[j].word))
-                return k;
+    for (size_t k = 0; k < w->count; k++) {
+        size_t known = 0, words = 0;
+        for (size_t j = of->from; j < of->end; j++) {
+            words += names_part(&of->t[j]);
+            known += names_part(&of->t[j]) && is_called(&w->threads[k], of->t[j].word);
+        }
+        if (w->threads[k].open && w->threads[k].last != SIZE_MAX && known > 0 && 2 * known > words)
+            return k; /* "bread team" is not "bean team" */
     }
     return SIZE_MAX;
 }
@@ -617,8 +631,12 @@ static void close_joined(weave *w, bk_taken_stage *stage, const bool *chosen, si
 static bool rests_from_the_oven(const bk_taken *taken, const thread *now)
 {
     const bk_taken_stage *last = &taken->stages[now->last];
-    return last->act.group == BK_REST && last->after_count == 1 &&
-           taken->stages[last->after[0]].act.group == BK_BAKE;
+    if (last->act.group != BK_REST || last->after_count != 1)
+        return false;
+    const bk_taken_stage *before = &taken->stages[last->after[0]];
+    if (!before->act.passive && before->after_count == 1)
+        before = &taken->stages[before->after[0]]; /* lifted onto a board */
+    return before->act.group == BK_BAKE;
 }
 
 /* "Wash the jars", "put two saucers in the freezer": what is made ready beside the dish. */

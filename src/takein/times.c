@@ -356,6 +356,10 @@ static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t be
         return true; /* "in a second pan" */
     if (is_how_long_ago(t, first, b))
         return true;
+    if (behind + 2 < end && bk_among(&t[behind], " to for ") &&
+        bk_among(&t[behind + 1], " the each every a ") &&
+        bk_among(&t[behind + 2], " pound lb kilo kg 500 "))
+        return true; /* "twenty minutes to the pound" */
     if (behind + 1 < end && bk_is(&t[behind], "before") && bk_among(&t[behind + 1], " : , - "))
         return true; /* "Two days before:" */
     if (behind < end && bk_among(&t[behind], " bursts intervals blasts times "))

@@ -1,0 +1,156 @@
+/* Sentences that do nothing themselves, and say something of what stands beside them: "Now the
+ * sauce.", "While it steams you make the custard.", "Do this while the buns bake.", "Mine takes
+ * 7 minutes.". */
+#include "takein/reading.h"
+
+#include <string.h>
+
+static bool is_maker(const bk_token *t)
+{
+    return bk_among(t, " make making start starting begin prepare do ");
+}
+
+/* "the sauce for the fish": the token behind "sauce". */
+size_t bk_noun_end(const bk_token *t, size_t from, size_t end)
+{
+    size_t i = from;
+    while (i < end && t[i].kind == BK_TOKEN_WORD &&
+           !bk_among(&t[i], " for with while in by and from to as until "))
+        i++;
+    return i;
+}
+
+/* What follows is a part of its own, so called. */
+static void announce(bk_reading *r, size_t from, size_t end, bool meanwhile)
+{
+    r->pending.step = r->step;
+    r->pending.apart = true;
+    r->pending.meanwhile = meanwhile;
+    r->pending.at_once = false;
+    r->pending.label_from = from;
+    r->pending.label_end = end;
+}
+
+/* "Now the sauce.", "Now for the filling.", "Meantime the filling." */
+static bool names_what_comes(bk_reading *r, size_t from, size_t end)
+{
+    enum { MOST_WORDS = 4 };
+    const bk_token *t = r->t;
+    size_t i = from;
+    while (i < end && bk_among(&t[i], " now next then and so meanwhile meantime first , on to for "))
+        i++;
+    if (i == from || i + 1 >= end || !bk_among(&t[i], " the a your "))
+        return false;
+    size_t noun = bk_noun_end(t, i + 1, end);
+    bool only = noun == end || bk_among(&t[noun], " . ! : ");
+    if (!only || noun == i + 1 || noun > i + 1 + MOST_WORDS || bk_spell_find(t, from, end).found)
+        return false;
+    announce(r, i + 1, noun, bk_among(&t[from], " meanwhile meantime "));
+    return true;
+}
+
+/* "While it steams you make the custard.", "When it has an hour left start the sauce." */
+static bool says_to_make(bk_reading *r, size_t from, size_t end)
+{
+    const bk_token *t = r->t;
+    bool beside = false;
+    for (size_t i = from; i + 2 < end; i++) {
+        beside |= bk_among(&t[i], " while whilst meanwhile meantime during left nearly almost ");
+        if (beside && is_maker(&t[i]) && bk_among(&t[i + 1], " the a your some ") &&
+            bk_noun_end(t, i + 2, end) > i + 2) {
+            announce(r, i + 2, bk_noun_end(t, i + 2, end), true);
+            return true;
+        }
+    }
+    return false;
+}
+
+/* "Do this while the buns bake." said of the sentences before it in the step. */
+static bool says_when_it_is_done(bk_reading *r, size_t from, size_t end)
+{
+    const bk_token *t = r->t;
+    if (from + 1 >= end || !bk_among(&t[from], " do "))
+        return false;
+    bool beside = false;
+    for (size_t i = from + 1; i < end && i < from + 6; i++)
+        beside |= bk_among(&t[i], " while whilst during ");
+    bool this_step = bk_among(&t[from + 1], " this it that while ");
+    bk_taken *taken = r->taken;
+    size_t first = taken->count;
+    while (first > 0 && taken->stages[first - 1].step == r->step)
+        first--;
+    if (!beside || !this_step || first == taken->count || first == 0)
+        return false;
+    taken->stages[first].act.meanwhile = true;
+    return true;
+}
+
+/* "Mine takes 7 to 8 minutes.", "Allow a quarter of an hour for this.": the time of the stage
+ * before. */
+static bool gives_time_to_last(bk_reading *r, size_t from, size_t end)
+{
+    enum { FAR = 4 };
+    const bk_token *t = r->t;
+    bk_taken *taken = r->taken;
+    bool takes = false;
+    for (size_t i = from; i < end && i < from + FAR; i++)
+        takes |= bk_among(&t[i], " takes take took allow needs ") &&
+                 (i == from || bk_among(&t[i - 1], " it this that mine which they will may can "));
+    bk_spell spell = takes ? bk_spell_find(t, from, end) : (bk_spell){0};
+    if (!spell.found || taken->count == 0)
+        return false;
+    bk_taken_stage *last = &taken->stages[taken->count - 1];
+    if (last->step != r->step || last->act.spell.found)
+        return false;
+    last->act.spell = spell;
+    bk_decide_kind(&last->act, t);
+    last->act.end = end;
+    return true;
+}
+
+bool bk_announcement_read(bk_reading *r, size_t from, size_t end)
+{
+    bool read = gives_time_to_last(r, from, end);
+    if (!read && (says_when_it_is_done(r, from, end) || names_what_comes(r, from, end) ||
+                  says_to_make(r, from, end))) {
+        bk_leave_out(r, from, end);
+        return true;
+    }
+    return read;
+}
+
+/* "wrinkles = done": how it looks, and nothing to do. */
+size_t bk_remark_begins(const bk_token *t, size_t from, size_t end)
+{
+    for (size_t i = from + 1; i + 1 < end; i++) {
+        if (!bk_is(&t[i], "=") || !bk_among(&t[i + 1], " done good ready fine right perfect stop "))
+            continue;
+        while (i > from && !bk_among(&t[i - 1], " . , ; - ( "))
+            i--;
+        return i;
+    }
+    return end;
+}
+
+/* "After 30 minutes mark it into squares": until then it stands, where nothing else goes on. */
+void bk_wait_before(bk_reading *r, size_t from, size_t end)
+{
+    const bk_token *t = r->t;
+    bk_taken *taken = r->taken;
+    size_t i = from + 1;
+    i += i < end && bk_among(&t[i], " about another ");
+    bk_act wait = {.from = from, .sentence = true, .where = 0};
+    size_t behind = i < end ? bk_spell_read(t, i, end, &wait.spell) : i;
+    if (!bk_is(&t[from], "after") || behind == i || taken->count == 0)
+        return;
+    bk_taken_stage *last = &taken->stages[taken->count - 1];
+    bool goes_on = last->act.passive || last->act.group == BK_HEAT;
+    if (goes_on && !last->act.spell.found && last->act.passive) {
+        last->act.spell = wait.spell;
+    } else if (!goes_on) {
+        wait.end = behind;
+        bk_act_becomes(&wait, "rest");
+        wait.why = "it goes on by itself";
+        bk_stage_add(r, &wait, from);
+    }
+}
