@@ -159,7 +159,7 @@ static bool is_spoken_of_as_made(const bk_taken_stage *stage, size_t from, size_
         return false; /* the eggs have been parted */
     for (size_t back = 1; back <= 4 && at >= from + back; back++) {
         const bk_token *before = &t[at - back];
-        if (before->kind != BK_TOKEN_WORD || bk_among(before, " and with of into "))
+        if (before->kind != BK_TOKEN_WORD || bk_among(before, " and with of into in on over to "))
             return false;
         if (bk_among(before, " the whipped melted cooled beaten browned soaked drained reserved "
                              "toasted this infused strained stiff "))
@@ -175,6 +175,7 @@ static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, si
     m.from = own_words(stage);
     m.end = own_end(stage, m.from);
     char stem[24], before[24] = "", before_that[24] = "";
+    bool clause = false;
     for (size_t i = m.from; i < m.end; i++) {
         const bk_token *t = &stage->tokens[i];
         if (t->kind != BK_TOKEN_WORD) {
@@ -183,6 +184,9 @@ static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, si
         }
         bk_stem(t->word, stem, sizeof stem);
         size_t found = which(all, count, stem, before, before_that, used);
+        clause |= bk_among(t, " until till ");
+        if (clause && found != SIZE_MAX && strcmp(before, "the") == 0 && !bk_mask_has(used, found))
+            found = SIZE_MAX; /* "until the paste drops from the spoon" */
         bool verb =
             found != SIZE_MAX && (i == m.from || i == stage->act.verb_at) && bk_verb_find(t->word);
         if (found != SIZE_MAX && !verb) {

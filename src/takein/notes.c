@@ -7,6 +7,7 @@
 
 enum part { PART_UNKNOWN, PART_INGREDIENTS, PART_STEPS, PART_NOTES };
 
+enum { MOST_LISTS = 4 }; /* told in one line */
 enum { LONGEST_HEADING = 44, LONGEST_TITLE = 100, LONGEST_INGREDIENT = 90, WRAPPED_LINE = 62 };
 
 static bool begins(const char *line, const char *word)
@@ -476,9 +477,12 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
     }
     if (*part != PART_STEPS && !numbered) {
         const char *rest = add_told_ingredients(arena, recipe, line);
-        if (rest && *rest == '\0')
+        for (size_t n = 0; rest && n < MOST_LISTS; n++) {
+            line = rest;
+            rest = add_told_ingredients(arena, recipe, line);
+        }
+        if (*line == '\0')
             return;
-        line = rest ? rest : line;
     }
     if (*part == PART_INGREDIENTS &&
         !(ends_sentence(line) || has_verb_first(arena, line) || numbered)) {

@@ -529,7 +529,7 @@ static size_t go_on(weave *w, size_t i, const speech *says, bool *chosen)
     chosen[w->now] = true;
     bool goes_on = w->taken->stages[now->last].step == stage->step &&
                    !(act->group == BK_POUR && elides_object(stage));
-    if (!says->any_other && joins && !says->same_vessel &&
+    if (!says->any_other && joins && !says->same_vessel && !(here && !says->unknown) &&
         (!(now->meanwhile && goes_on) || says->unknown)) {
         size_t other = latest_other(w, w->now);
         if (other != SIZE_MAX)
