@@ -334,7 +334,7 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
                  act->group == BK_MACHINE;
     if (!act->spell.found && cooks)
         act->spell = bk_spell_guess(t, act->from, act->end);
-    if (bk_is(&t[act->from], "sit") && act->from + 1 < act->end && !act->spell.found &&
+    if (bk_among(&t[act->from], " sit stand ") && act->from + 1 < act->end && !act->spell.found &&
         bk_among(&t[act->from + 1], " the them it each a ")) {
         act->verb = bk_verb_find("lay"); /* "sit the eggs on the muffins" */
         act->group = BK_POUR;

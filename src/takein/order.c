@@ -113,7 +113,8 @@ static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_toke
     bool hands = act->group == BK_POUR || act->group == BK_MIX || act->group == BK_PREP ||
                  act->group == BK_STRAIN || act->group == BK_LIGHT;
     return bk_act_has(words, t, " immediately promptly straightaway instantly ") ||
-           bk_act_has_pair(words, t, " at ", " once ") ||
+           (bk_act_has_pair(words, t, " at ", " once ") &&
+            !bk_act_has_pair(words, t, " all ", " at ")) ||
            bk_act_has_pair(words, t, " straight right ", " away into onto from in out on ") ||
            bk_act_has_pair(words, t, " soon ", " as ") ||
            bk_act_has_pair(words, t, " the ", " moment instant minute ") ||
@@ -152,8 +153,11 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
 {
     bk_act words = *act;
     words.from = lead;
-    act->at_once = (asks_for_haste(act, &words, t) || is_hot_work(act, &words, t)) &&
-                   !is_for_the_table(&words, t);
+    bool haste = asks_for_haste(act, &words, t);
+    bool hot = is_hot_work(act, &words, t);
+    act->at_once = (haste || hot) && !is_for_the_table(&words, t);
+    act->hot_work = act->at_once && !haste;
+    act->still_hot = act->hot_work && bk_act_has(&words, t, " while whilst still ");
     act->hot_target = bk_act_has_pair(&words, t, " the ", " hot boiling warm ") &&
                       bk_act_has(&words, t, " into onto over ");
     act->meanwhile =

@@ -222,6 +222,8 @@ typedef struct bk_act {
     bool mixes_in;    /* "stir in the milk" */
     bool beside_next; /* "... while you make the sauce": what follows goes on beside it */
     bool hot_target;  /* "into the hot fat" */
+    bool hot_work;    /* done hot, and not in haste */
+    bool still_hot;   /* "while it is still warm" */
 } bk_act;
 
 typedef struct bk_taken_stage {

@@ -190,8 +190,11 @@ static bool merges(const bk_taken_stage *before, const bk_act *act)
     const bk_act *b = &before->act;
     if (b->passive || act->passive || b->spell.found || act->spell.found)
         return false;
-    if (act->at_once && !b->at_once && (act->group != b->group || act->group != BK_MIX))
+    bool mixed = act->group == b->group && act->group == BK_MIX;
+    if (act->at_once && !act->hot_work && !mixed)
         return false;
+    if (act->hot_work && b->at_once == act->still_hot && !mixed)
+        return false; /* "prick it and spoon the syrup over while it is hot" is one */
     bool bowl = b->group == BK_POUR && act->group == BK_MIX && !(b->where & BK_IN_TIN);
     bool same = b->group == act->group && act->group != BK_HEAT;
     if (act->group == BK_MIX && b->group == BK_MIX && act->verb_at + 1 < act->end &&
@@ -343,7 +346,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         return;
     bk_taken_stage *before =
         r->taken->count > first_stage ? &r->taken->stages[r->taken->count - 1] : NULL;
-    bool urgent = light_act.at_once && before && !bk_among(&t[light_act.from], " shut close open ");
+    bool urgent = light_act.at_once && r->taken->count > 0 && !bk_among(&t[light_act.from], " shut close open use keep ");
     if (before && !before->act.passive && !before->act.spell.found && !urgent) {
         extend(r, before, end);
     } else if (urgent || stands_alone(&light_act) || light_act.where & (BK_IN_TIN) ||
