@@ -24,6 +24,7 @@ typedef struct bk_reading {
     bool oven_in_words;                        /* without a number */
     const char *first_oven, *first_oven_words; /* the first heat with a number */
     bool oven_waits;                           /* heated, and nothing baked since */
+    bool oven_off;                             /* switched off by the words before */
     bool oven_changed;                         /* turned down or up since the last baking */
     bool tin_ready; /* "grease and line a tin": what bakes next is in it */
     size_t baking;  /* stage that baked last, or SIZE_MAX */

@@ -223,7 +223,8 @@ static bool told_as_done(const bk_token *t, size_t lead, size_t i, size_t end)
     if (i <= lead || t[i].kind != BK_TOKEN_WORD || !is_done(&t[i]))
         return false;
     const bk_verb *verb = bk_verb_of_form(t[i].word);
-    if (!verb || verb->group == BK_NO_ACT || verb->group == BK_LET || verb->group == BK_LIGHT)
+    if (!verb || verb->group == BK_NO_ACT || verb->group == BK_LET || verb->group == BK_LIGHT ||
+        bk_among(&t[i - 1], " door lid "))
         return false;
     for (size_t b = lead; b < i; b++)
         if (bk_opens_subordinate(&t[b]) ||
@@ -356,8 +357,9 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
             leads[n] = lead; /* "In a large bowl combine the flours" */
             at[n++] = i;
             led = subordinate = false;
-        } else if (n == 0 && subordinate && ends_clause(t, from, i, end)) {
-            leads[n] = from;
+        } else if (subordinate && (n == 0 || opened != SIZE_MAX) &&
+                   ends_clause(t, n == 0 ? from : opened, i, end)) {
+            leads[n] = n == 0 ? from : opened;
             at[n++] = i;
             led = subordinate = false;
         } else if (led && runs_on(t, i, end) > i) {

@@ -26,10 +26,27 @@ static bool last_minutes(const bk_reading *r, bk_act *act)
     return act->spell.found;
 }
 
+/* "turn the oven off", "oven off"; not "in a switched-off oven" */
+static bool turns_oven_off(const bk_token *t, size_t from, size_t end)
+{
+    bool oven = false, off = false;
+    for (size_t i = from; i < end; i++) {
+        oven |= bk_is(&t[i], "oven");
+        off |= bk_is(&t[i], "off") && !(i > from && bk_is(&t[i - 1], "-"));
+        if (bk_among(&t[i], " in into ") && !off)
+            return false;
+    }
+    return oven && off;
+}
+
 /* "Heat the oven to 180 C", "Oven on at 200", "reduce to 160 C". */
 bool bk_sets_the_oven(bk_reading *r, bk_act *act)
 {
     const bk_token *t = r->t;
+    if (!act->setting.at && !act->spell.found && turns_oven_off(t, act->from, act->end)) {
+        r->oven_off = true; /* "turn the oven off and leave them in it" */
+        return true;
+    }
     const char *word = act->verb ? t[act->from].word : "";
     bool change = act->verb && act->setting.at && !act->setting.in_words &&
                   (bk_among(&(bk_token){.word = act->verb->word},
@@ -156,6 +173,10 @@ bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
         whole.label_from = before->label_from;
         whole.label_end = before->label_end;
     }
+    if ((r->oven_off || turns_oven_off(r->t, lead, act->from)) && act->passive &&
+        act->group == BK_REST)
+        whole.at_once = true; /* "oven off, leave it in for an hour" */
+    r->oven_off = false;
     act = &whole;
     bk_taken_stage *stage = BK_PUSH(taken->arena, taken->stages, taken->count, taken->room);
     *stage = (bk_taken_stage){.step = r->step, .tokens = r->t, .act = *act};
@@ -232,6 +253,18 @@ static bool stands_by_itself(const bk_act *light, const bk_act *next, const bk_t
            bk_is(&t[next->verb_at + 1], "in") && next->group != BK_LIGHT;
 }
 
+/* "Stir in the flour and cook for 2 minutes", "tip in the flour and beat over the heat for a
+ * minute": what goes in is of the stage that has the time. */
+static bool goes_in_before(const bk_token *t, const bk_act *act, size_t next, size_t end)
+{
+    bool hands = act->group == BK_MIX || act->group == BK_POUR || act->group == BK_PREP;
+    return hands && !act->spell.found && act->verb_at + 1 < act->end && !act->at_once &&
+           bk_among(&t[act->verb_at], " stir tip sprinkle beat dust scatter whisk shoot add ") &&
+           bk_among(&t[act->verb_at + 1], " in over on ") &&
+           bk_among(&t[next], " cook fry beat stir keep let ") &&
+           bk_spell_find(t, next, end).found;
+}
+
 /* One sentence of a step. */
 static void read_sentence(bk_reading *r, size_t from, size_t end)
 {
@@ -290,6 +323,8 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             continue;
         }
         size_t start = light != SIZE_MAX ? light : begins;
+        if (i + 1 < n && goes_in_before(t, &act, at[i + 1], leads[i + 2]))
+            act.group = BK_LIGHT;
         if (act.group == BK_LIGHT && rest < leads[i + 1]) {
             act.group = BK_PREP; /* "Knock back, fridge overnight" */
             act.why = "it is done by hand";
@@ -330,7 +365,8 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         }
         bk_taken_stage *before =
             r->taken->count > first_stage ? &r->taken->stages[r->taken->count - 1] : NULL;
-        if (before && light == SIZE_MAX && merges(before, &act)) {
+        bool moved = light == SIZE_MAX || act.group != BK_MIX;
+        if (before && moved && before->act.end == start && merges(before, &act)) {
             before->act.at_once |= act.at_once;
             before->act.joins |= act.joins;
             before->act.beside_next |= act.beside_next;
