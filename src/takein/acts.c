@@ -27,12 +27,12 @@ const bk_verb *bk_named_deed(const bk_act *act, const bk_token *t)
         const bk_verb *verb = t[i].kind == BK_TOKEN_WORD ? bk_verb_find(t[i].word) : NULL;
         if (bk_is(&t[i], "set") && !(i + 1 < act->end && bk_is(&t[i + 1], "aside")))
             return bk_verb_find("firm");
-        if (bk_is(&t[i], "cold") && bk_among(&t[i - 1], " go goes get gone until till stone quite "
+        if (bk_is(&t[i], "cold") && bk_among(&t[i - 1], " go goes get gone become until till stone quite "
                                                         "completely totally really "))
             return bk_verb_find("cool"); /* "leave to go cold", "set aside until cold" */
         bool cold = (i + 1 < act->end && bk_is(&t[i + 1], "cold")) ||
                     (i + 2 < act->end && bk_is(&t[i + 2], "cold"));
-        if (bk_among(&t[i], " before until till ") && !cold)
+        if (bk_among(&t[i], " before until till or so because ") && !cold)
             break;
         if (!verb || bk_is_food_word(verb->word) || (i > 0 && bk_among(&t[i - 1], " the a ")))
             continue;
@@ -273,7 +273,9 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
     bool waits = r->oven_waits && tray && act->verb && !bk_act_has(act, t, " hob pan skillet ") &&
                  bk_among(&(bk_token){.word = act->verb->word},
                           " toast crisp dry brown give cook warm ");
-    if (act->setting.at || follows || waits)
+    bool dries = r->oven_waits && act->verb && act->spell.least >= 1800 &&
+                 bk_is(&(bk_token){.word = act->verb->word}, "dry");
+    if (act->setting.at || follows || waits || dries)
         bk_act_becomes(act, "bake");
 }
 

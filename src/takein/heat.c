@@ -4,7 +4,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-enum { LEAST_C = 40, MOST_C = 320, LEAST_F = 120, MOST_F = 600, FIRST_F = 261, LEAST_BARE = 140 };
+enum { LEAST_C = 40, MOST_C = 320, LEAST_F = 120, MOST_F = 600, FIRST_F = 261, LEAST_BARE = 140, LEAST_ALONE = 100 };
 
 static bool is_dash(const bk_token *t)
 {
@@ -176,6 +176,8 @@ static bool stands_by_food(const bk_token *t, size_t from, const bk_setting *set
         const bk_token *before = &t[at - b];
         if (bk_among(before, " oven fan gas ; . "))
             break;
+        if (b == 1 && bk_among(before, " below under above "))
+            return true;
         if (bk_among(before, " internal inside core centre center registers reads reading reaches "
                              "reach thermometer probe thickest syrup lukewarm ball crack "))
             return true;
@@ -242,7 +244,8 @@ bk_setting bk_setting_find(bk_arena *arena, const bk_token *t, size_t from, size
         return setting;
     for (size_t i = from; i < end; i++)
         if ((read_gas(arena, t, i, end, &setting) ||
-             read_degrees(arena, t, from, i, end, oven, &setting)) &&
+             (read_degrees(arena, t, from, i, end, oven, &setting) &&
+              (oven || t[i].millionths >= LEAST_ALONE * (int64_t)1000000))) &&
             !stands_by_food(t, from, &setting, i, end))
             return setting;
     setting = (bk_setting){0};

@@ -120,7 +120,9 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
     bool in_oven =
         r->oven && (r->tin_ready || is_in_a_tin(r) ||
                     (r->baking != SIZE_MAX && taken->stages[r->baking].step + 1 > r->step));
-    bool rests = bk_act_has(&act, r->t, " covered cover foil aside wrapped cloth board rack ") ||
+    bool rests = bk_act_has(&act, r->t,
+                            " covered cover foil aside wrapped cloth board rack side counter "
+                            "worktop ") ||
                  placed ||
                  bk_act_has_pair(&act, r->t, " of off ", " the ");
     if (!deed && bk_among(&r->t[from], " cold cool ") && bk_act_has(&act, r->t, " in on "))
@@ -196,7 +198,9 @@ static void read_notebook_clause(bk_reading *r, size_t from, size_t end)
         return;
     }
     bool goes = bk_act_has_pair(&act, r->t, " go goes ", " in into on onto over under back ");
-    bool spoken = !goes && (bk_is_pronoun(&r->t[from]) ||
+    bool chat = (bk_is_adverb(&r->t[from]) && !bk_among(&r->t[from], " then now next finally ")) ||
+                bk_among(&r->t[from], " if unless where although while when ");
+    bool spoken = !goes && (chat || bk_is_pronoun(&r->t[from]) ||
                             bk_among(&r->t[from], " the a an for freezes keeps good nice "));
     if (!spoken && names_food(r, from, end) &&
         (bk_act_has(&act, r->t, " in on into top over under ") || bk_act_has(&act, r->t, " + "))) {

@@ -152,7 +152,9 @@ static bool is_spoken_of_as_made(const bk_taken_stage *stage, size_t from, size_
     const bk_token *t = stage->tokens;
     bool behind_verb =
         at == stage->act.verb_at + 1 ||
-        (at == stage->act.verb_at + 2 && bk_among(&t[at - 1], " hot warm boiling cold "));
+        (at == stage->act.verb_at + 2 && bk_among(&t[at - 1], " hot warm boiling cold ")) ||
+        (at == stage->act.verb_at + 3 && bk_among(&t[at - 2], " in on over ") &&
+         bk_is(&t[at - 1], "the"));
     if (behind_verb && (stage->act.group == BK_STRAIN || stage->act.group == BK_POUR))
         return true;
     if (at + 1 < stage->act.end && bk_among(&t[at + 1], " white whites yolk yolks "))

@@ -270,6 +270,8 @@ static bool ends_clause(const bk_token *t, size_t from, size_t i, size_t end)
     bool object = t[i + 1].kind == BK_TOKEN_NUMBER ||
                   bk_among(&t[i + 1], " the half two three some a an your ") ||
                   (bk_is(&t[from], "after") && bk_among(&t[i + 1], " it them "));
+    object |= t[i + 1].kind == BK_TOKEN_WORD && !is_ambiguous(t[i].word) &&
+              !bk_is_food_word(t[i].word) && bk_is(&t[from], "while");
     return object && verb_here(t, i, end, false, true);
 }
 
@@ -287,6 +289,8 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
     size_t foods = from; /* where a note's list of foods begins: "potatoes + onion grated" */
     for (size_t i = from; i < end && n < BK_MOST_ACTS; i++) {
         const bk_token *token = &t[i];
+        if (i == from && i + 2 < end && bk_is(&t[i + 1], ":") && bk_verb_find(token->word))
+            continue; /* "Fill: whip the cream ..." */
         if (bk_among(token, " : ; , then ") ||
             (n > 0 && at[n - 1] >= foods && bk_among(token, " + and & - ")))
             foods = i + 1;

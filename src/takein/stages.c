@@ -149,6 +149,7 @@ static bool takes_up(const bk_reading *r, const bk_taken_stage *before, const bk
 bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
 {
     bk_taken *taken = r->taken;
+    bool urgent = false;
     if (taken->count >= BK_MOST_TAKEN_STAGES)
         return NULL;
     if (taken->count > 0 && act->group == BK_BAKE && act->spell.found) {
@@ -157,10 +158,12 @@ bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
             bk_among(&before->tokens[before->act.verb_at],
                      " put return place transfer slide pop set slip get move ")) {
             lead = before->act.from; /* "Return to the oven. Roast for 30 minutes." */
+            urgent = before->act.at_once;
             taken->count--;
         }
     }
     bk_act whole = *act;
+    whole.at_once |= urgent;
     if (taken->count > 0 && takes_up(r, &taken->stages[taken->count - 1], act)) {
         const bk_act *before = &taken->stages[--taken->count].act;
         lead = before->from; /* "Parsnips + stock in. Simmer 25 min." */
@@ -177,6 +180,11 @@ bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
         act->group == BK_REST)
         whole.at_once = true; /* "oven off, leave it in for an hour" */
     r->oven_off = false;
+    if (act->group == BK_REST && act->where & BK_IN_OVEN && act->verb &&
+        strcmp(act->verb->word, "cool") == 0) {
+        whole.where &= ~(unsigned)BK_IN_OVEN; /* "let them become cold in the oven" */
+        whole.at_once = true;
+    }
     act = &whole;
     bk_taken_stage *stage = BK_PUSH(taken->arena, taken->stages, taken->count, taken->room);
     *stage = (bk_taken_stage){.step = r->step, .tokens = r->t, .act = *act};
@@ -251,6 +259,13 @@ static bool stands_by_itself(const bk_act *light, const bk_act *next, const bk_t
 {
     return bk_is(&t[light->from], "add") && next->verb_at + 1 < next->end &&
            bk_is(&t[next->verb_at + 1], "in") && next->group != BK_LIGHT;
+}
+
+/* "Take it from the oven, brush with the syrup": it is hot. */
+static bool takes_from_the_oven(const bk_token *t, const bk_act *light)
+{
+    return bk_among(&t[light->from], " take remove bring get lift ") &&
+           bk_act_has_pair(light, t, " from of ", " the ") && bk_act_has(light, t, " oven ");
 }
 
 /* "Stir in the flour and cook for 2 minutes", "tip in the flour and beat over the heat for a
@@ -339,6 +354,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
                 act.label_end = light_act.label_end;
             }
             act.back_refers |= light_act.back_refers;
+            act.at_once |= !act.passive && takes_from_the_oven(t, &light_act);
             act.joins |= light_act.joins || strcmp(light_act.verb->word, "add") == 0;
             if (act.group == BK_HEAT && act.spell.least >= 8 * 60 &&
                 bk_act_has(&light_act, t, " lid cover ")) {
@@ -413,6 +429,10 @@ static bool is_heading_word(const bk_reading *r, size_t end)
     const bk_token *t = r->t;
     if (end >= r->count || end < 2 || end > MOST_WORDS + 1 || !bk_is(&t[end - 1], "."))
         return false;
+    const bk_verb *verb = end == 2 ? bk_verb_find(t[0].word) : NULL;
+    if (verb && verb->passive && verb->group != BK_COLD && verb->group != BK_LET &&
+        !bk_among(&t[0], " rest cool boil bake drain freeze "))
+        return true; /* "Confit. Rinse and dry the legs ..." */
     for (size_t i = 0; i + 1 < end; i++) {
         if (t[i].kind != BK_TOKEN_WORD || strlen(t[i].word) < 3)
             return false;

@@ -54,7 +54,8 @@ static bool is_vessel(const bk_token *t)
            "hob jug "
            "basin tray sheet moulds ramekins top base sides same frying large small clean roasting "
            "baking back middle centre cold jar jars glasses water boil room side other "
-           "dark warm bottom rest lid wire surface board rack plate ");
+           "dark warm bottom rest lid wire surface board rack plate "
+           "casserole wok springform ramekin terrine ");
 }
 
 /* -------------------------------------------------------------------- labels */
