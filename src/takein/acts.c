@@ -381,9 +381,11 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     else if (bk_is(&t[act->from], "bring") &&
              !bk_act_has(act, t, " boil simmer heat temperature boiling bubble "))
         act->group = BK_MIX;
-    if (!last && !act->spell.found && bk_is(&t[act->from], "lift") &&
-        !bk_act_has(act, t, " off hot warm tray tin "))
-        act->group = BK_LIGHT; /* "lift each and roll it" */
+    bool lifts =
+        bk_is(&t[act->from], "lift") && !bk_act_has(act, t, " off hot warm tray tin ");
+    bool drips = bk_is(&t[act->from], "drain") && bk_act_has(act, t, " paper towel towels ");
+    if (!last && !act->spell.found && (lifts || drips))
+        act->group = BK_LIGHT; /* "lift each and roll it", "drain on paper and dip" */
     if (act->verb && act->group == BK_LIGHT)
         resolve_light(act, t);
     go_into_the_oven(r, act);

@@ -66,11 +66,11 @@ static bool says_to_make(bk_reading *r, size_t from, size_t end)
 }
 
 /* "Do this while the buns bake." said of the sentences before it in the step. */
-static bool says_when_it_is_done(bk_reading *r, size_t from, size_t end)
+void bk_say_when_it_is_done(bk_reading *r, size_t from, size_t end)
 {
     const bk_token *t = r->t;
     if (from + 1 >= end || !bk_among(&t[from], " do "))
-        return false;
+        return;
     bool beside = false;
     for (size_t i = from + 1; i < end && i < from + 6; i++)
         beside |= bk_among(&t[i], " while whilst during ");
@@ -79,10 +79,8 @@ static bool says_when_it_is_done(bk_reading *r, size_t from, size_t end)
     size_t first = taken->count;
     while (first > 0 && taken->stages[first - 1].step == r->step)
         first--;
-    if (!beside || !this_step || first == taken->count || first == 0)
-        return false;
-    taken->stages[first].act.meanwhile = true;
-    return true;
+    if (beside && this_step && first < taken->count && first > 0)
+        taken->stages[first].act.meanwhile = true;
 }
 
 /* "Mine takes 7 to 8 minutes.", "Allow a quarter of an hour for this.": the time of the stage
@@ -111,8 +109,7 @@ static bool gives_time_to_last(bk_reading *r, size_t from, size_t end)
 bool bk_announcement_read(bk_reading *r, size_t from, size_t end)
 {
     bool read = gives_time_to_last(r, from, end);
-    if (!read && (says_when_it_is_done(r, from, end) || names_what_comes(r, from, end) ||
-                  says_to_make(r, from, end))) {
+    if (!read && (names_what_comes(r, from, end) || says_to_make(r, from, end))) {
         bk_leave_out(r, from, end);
         return true;
     }

@@ -57,7 +57,8 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
 {
     const bk_taken_stage *made = &taken->stages[before], *stage = &taken->stages[i];
     bool hands = !stage->act.passive;
-    if (bk_stage_does(stage, " fold ") && bk_stage_does(made, " whisk whip "))
+    if (bk_stage_does(stage, " fold ") && bk_stage_does(made, " whisk whip ") &&
+        !has_word(made, " cream "))
         return before + 1 == i || made->foam;
     if (hands && before + 1 == i && made->foam &&
         (stage->act.group == BK_MIX || stage->act.group == BK_POUR || stage->act.group == BK_PREP))
@@ -66,10 +67,8 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
         return true; /* it sets */
     if (bk_stage_does(made, " bring heat warm scald boil ") && is_hot(made) &&
         before + 1 >= i - 1 &&
-        ((bk_stage_does(stage, " pour ") &&
-          has_word(stage, " yolk yolks egg eggs onto over flour it them chocolate through ")) ||
-         (bk_stage_does(stage, " tip beat stir ") && has_word(stage, " flour "))))
-        return true; /* poured while it is hot */
+        bk_stage_does(stage, " pour tip ") && has_word(stage, " chocolate "))
+        return true; /* melts it while it is hot */
     if (hands && made->act.group == BK_SIMMER &&
         (bk_stage_does(stage, " plunge refresh ") ||
          has_words_pair(stage, " cold ice iced ", " water ")) &&
@@ -85,9 +84,7 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
         !has_word(stage, " rack tin ") &&
         (has_word(stage, " inside ") || stage->act.where & BK_IN_OVEN))
         return true; /* in the oven, switched off */
-    return stage->act.group == BK_BAKE && made->act.group == BK_POUR && before + 1 == i &&
-           made->step == stage->step && has_word(made, " batter quick quickly smoking fat ") &&
-           (made->act.at_once || made->act.hot_target);
+    return false;
 }
 
 /* How likely it is this stage that the next one follows at once. */
@@ -97,6 +94,8 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
     bool baked = made->act.group == BK_BAKE;
     bool of_oven = has_word(
         stage, " oven still bake cake biscuits rolls loaf hot warm tray rack out tart buns pie ");
+    if (made->act.group == BK_COLD && has_words_pair(stage, " the ", " fridge freezer "))
+        return 5; /* "straight from the fridge" */
     bool stirs_in = bk_stage_does(stage, " add stir tip fold beat whisk mix ");
     if (baked && of_oven && !has_word(stage, " melted ") && !stirs_in)
         return 4;

@@ -107,22 +107,40 @@ size_t bk_behind_label(const bk_token *t, size_t from, size_t end)
     return from;
 }
 
+/* "at once", and not "all the flour at once" */
+static bool says_at_once(const bk_act *words, const bk_token *t)
+{
+    enum { BACK = 5 };
+    for (size_t i = words->from; i + 1 < words->end; i++) {
+        if (!bk_is(&t[i], "at") || !bk_is(&t[i + 1], "once"))
+            continue;
+        bool all = false;
+        for (size_t b = 1; b <= BACK && i >= words->from + b && !bk_is(&t[i - b], ","); b++)
+            all |= bk_is(&t[i - b], "all");
+        if (!all)
+            return true;
+    }
+    return false;
+}
+
 /* "immediately", "as soon as they are out", "before it sets", "working quickly". */
 static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_token *t)
 {
     bool hands = act->group == BK_POUR || act->group == BK_MIX || act->group == BK_PREP ||
                  act->group == BK_STRAIN || act->group == BK_LIGHT;
     return bk_act_has(words, t, " immediately promptly straightaway instantly ") ||
-           (bk_act_has_pair(words, t, " at ", " once ") &&
-            !bk_act_has_pair(words, t, " all ", " at ")) ||
+           says_at_once(words, t) ||
            bk_act_has_pair(words, t, " straight right ", " away into onto from in out on ") ||
            bk_act_has_pair(words, t, " soon ", " as ") ||
            bk_act_has_pair(words, t, " the ", " moment instant minute ") ||
            bk_act_has_pair(words, t, " without ", " delay waiting pausing ") ||
+           (bk_act_has_pair(words, t, " without ", " letting ") &&
+            bk_act_has(words, t, " stand wait sit ")) ||
            bk_act_has_pair(words, t, " before it they ", " sets set hardens harden cools melts ") ||
            bk_act_has_pair(words, t, " it they ", " sets hardens stiffens ") ||
            (hands && bk_act_has_pair(words, t, " come comes ", " out off ")) ||
-           (hands && bk_act_has(words, t, " quickly quick swiftly "));
+           (hands && bk_act_has(words, t, " quickly quick swiftly ") &&
+            !bk_is(&t[act->from], "skim"));
 }
 
 /* "while still warm", "prick the hot cake", "into the boiling syrup". */

@@ -95,6 +95,9 @@ size_t bk_jotting_behind(const bk_reading *r, const bk_act *act);
 /* A sentence that does nothing itself, read for what it says of others; false: it is none. */
 bool bk_announcement_read(bk_reading *r, size_t from, size_t end);
 
+/* "Do this while the buns bake": what the step told before goes on beside that. */
+void bk_say_when_it_is_done(bk_reading *r, size_t from, size_t end);
+
 /* Where "wrinkles = done" begins, or `end`. */
 size_t bk_remark_begins(const bk_token *t, size_t from, size_t end);
 

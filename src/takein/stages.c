@@ -131,7 +131,14 @@ static bool takes_up(const bk_reading *r, const bk_taken_stage *before, const bk
 {
     const bk_token *t = r->t;
     const bk_act *b = &before->act;
-    if (before->step != r->step || b->spell.found || !b->verb || act->meanwhile || act->at_once)
+    if (before->step != r->step || b->spell.found || !b->verb || act->meanwhile)
+        return false;
+    bool next = act->from <= b->end + 1;
+    if (next && act->group == BK_POUR && strcmp(b->verb->word, "prick") == 0)
+        return true; /* "Prick the cake all over. Pour this on ..." */
+    if (next && act->hot_work && strcmp(b->verb->word, "drain") == 0 && b->end <= b->from + 4)
+        return true; /* "Drain. Dress with the oil while warm" */
+    if (act->at_once)
         return false;
     bool noted = bk_is(&(bk_token){.word = b->verb->word}, "add") && !bk_is(&t[b->verb_at], "add") &&
                  !(b->where & BK_IN_TIN);
@@ -183,7 +190,6 @@ bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
     if (act->group == BK_REST && act->where & BK_IN_OVEN && act->verb &&
         strcmp(act->verb->word, "cool") == 0) {
         whole.where &= ~(unsigned)BK_IN_OVEN; /* "let them become cold in the oven" */
-        whole.at_once = true;
     }
     act = &whole;
     bk_taken_stage *stage = BK_PUSH(taken->arena, taken->stages, taken->count, taken->room);
@@ -276,7 +282,7 @@ static bool goes_in_before(const bk_token *t, const bk_act *act, size_t next, si
     return hands && !act->spell.found && act->verb_at + 1 < act->end && !act->at_once &&
            bk_among(&t[act->verb_at], " stir tip sprinkle beat dust scatter whisk shoot add ") &&
            bk_among(&t[act->verb_at + 1], " in over on ") &&
-           bk_among(&t[next], " cook fry beat stir keep let ") &&
+           bk_among(&t[next], " cook fry beat stir whisk keep let ") &&
            bk_spell_find(t, next, end).found;
 }
 
@@ -289,6 +295,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
     if (remark < end)
         bk_leave_out(r, remark, end);
     end = remark;
+    bk_say_when_it_is_done(r, from, end);
     size_t n = bk_acts_begin(t, from, end, at, leads);
     if (n == 0) {
         if (!bk_announcement_read(r, from, end))

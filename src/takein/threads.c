@@ -264,6 +264,19 @@ static bk_mask unused(const weave *w)
     return bk_mask_without((bk_mask){{UINT64_MAX, UINT64_MAX}}, w->used);
 }
 
+/* "the sizzling skillet": the thread whose last stage made it hot. */
+static bool heats_vessel(const weave *w, size_t k, const char *word)
+{
+    if (!w->threads[k].open || w->threads[k].last == SIZE_MAX)
+        return false;
+    const bk_taken_stage *last = &w->taken->stages[w->threads[k].last];
+    bool hot = (last->act.where & (BK_IN_OVEN | BK_ON_HOB)) != 0 || last->act.group == BK_HEAT;
+    for (size_t j = last->act.from; j < last->act.end && hot; j++)
+        if (bk_is(&last->tokens[j], word))
+            return true;
+    return false;
+}
+
 static speech listen(const weave *w, size_t i)
 {
     const bk_mentions *m = &w->found[i];
@@ -294,6 +307,9 @@ static speech listen(const weave *w, size_t i)
                 says.of[k] |= k != w->now && w->threads[k].open && w->threads[k].vessel &&
                               strcmp(w->threads[k].vessel, vessel) == 0;
         }
+        bool heated = j > m->from && bk_among(&t[j - 1], " hot sizzling smoking heated ");
+        for (size_t k = 0; k < w->count && heated && is_vessel(&t[j]); k++)
+            says.of[k] |= k != w->now && heats_vessel(w, k, t[j].word);
         says.same_vessel |=
             bk_among(&t[j], " same juices drippings fat ") ||
             (bk_among(&t[j], " tin pan ") && j + 3 < m->end && bk_is(&t[j + 1], "on") &&
@@ -575,7 +591,9 @@ static bool label_of(const weave *w, size_t i, label *found)
         found->from = 0;
         found->t = bk_tokens(w->taken->arena, heading_of(w, i), &found->end);
     }
-    if (is_of_no_part(found->t, found->from, found->end))
+    if (is_of_no_part(found->t, found->from, found->end) ||
+        (found->end > found->from &&
+         bk_among(&found->t[found->from], " don't if when where as so do it this you ")))
         return false;
     for (size_t j = found->from; j < found->end; j++)
         if (names_part(&found->t[j]))
