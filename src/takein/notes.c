@@ -439,6 +439,20 @@ static size_t join_wrapped(bk_arena *arena, char *const *lines, size_t count, co
     return n;
 }
 
+/* "3 Spread it in the tin and bake it.": a number without a sign, before a sentence that tells
+ * to do something; or NULL. */
+static const char *behind_bare_number(bk_arena *arena, const char *line)
+{
+    size_t digits = strspn(line, "0123456789"), count = 0;
+    if (digits == 0 || digits > 2 || line[digits] != ' ' || !ends_sentence(line) ||
+        !isupper((unsigned char)line[digits + 1]))
+        return NULL;
+    const bk_token *t = bk_tokens(arena, line + digits + 1, &count);
+    bool tells = count > 3 && (bk_verb_find(t[0].word) || bk_is_adverb(&t[0]) ||
+                               bk_opens_subordinate(&t[0]) || bk_among(&t[0], " in with "));
+    return tells ? line + digits + 1 : NULL;
+}
+
 static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line, enum part *part,
                       const char **heading, bool parted, bool behind_gap)
 {
@@ -471,6 +485,7 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
                  (recipe->ingredient_count > 0 && recipe->step_count == 0 &&
                   !(behind_gap && recipe->ingredient_count > 1)); /* a gap ends the list */
     const char *numbered = behind_number(line);
+    numbered = numbered ? numbered : behind_bare_number(arena, line);
     if (*part != PART_STEPS && is_ingredient(arena, line, among)) {
         add_ingredients(arena, recipe, line);
         return;

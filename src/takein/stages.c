@@ -319,6 +319,8 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
     for (size_t i = 0; i < n; i++) {
         const bk_verb *verb = bk_verb_find(t[at[i]].word);
         verb = verb ? verb : bk_verb_of_form(t[at[i]].word);
+        if (i > 0 && bk_among(&t[at[i]], " uncovered covered "))
+            verb = NULL; /* "then uncovered for 5 more": as before */
         bk_act act = {.verb = verb || i == 0 ? verb : last_verb,
                       .from = at[i],
                       .end = leads[i + 1],
@@ -408,7 +410,8 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
     bool urgent = light_act.at_once && r->taken->count > 0 && !bk_among(&t[light_act.from], " shut close open use keep ");
     if (before && !before->act.passive && !before->act.spell.found && !urgent) {
         extend(r, before, end);
-    } else if (urgent || stands_alone(&light_act) || light_act.where & (BK_IN_TIN) ||
+    } else if (urgent || stands_alone(&light_act) ||
+               bk_act_has_pair(&light_act, t, " when once ", " cold cool ") || light_act.where & (BK_IN_TIN) ||
                light_act.out_of_tin) {
         light_act.group = BK_PREP;
         light_act.why = "it is done by hand";

@@ -283,6 +283,7 @@ static const bk_verb verbs[] = {
     {"slide", BK_LET, false, 0},
     {"get", BK_LET, false, 0},
     {"store", BK_LET, true, 0},
+    {"hold", BK_LET, true, 0},
     {"give", BK_LET, true, 0},
     /* moves of the hand */
     {"add", BK_LIGHT, false, 0},
