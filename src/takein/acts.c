@@ -248,6 +248,8 @@ static void resolve_light(bk_act *act, const bk_token *t)
         bk_act_becomes(act, "rest");
 }
 
+enum { LONG_COOKING = 40 * 60 };
+
 /* "Cook at 180 C for an hour"; "cook for an hour" behind what was put into a tin, in a
  * recipe with an oven. */
 static void go_into_the_oven(const bk_reading *r, bk_act *act)
@@ -275,7 +277,11 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
                           " toast crisp dry brown give cook warm ");
     bool dries = r->oven_waits && act->verb && act->spell.least >= 1800 &&
                  bk_is(&(bk_token){.word = act->verb->word}, "dry");
-    if (act->setting.at || follows || waits || dries)
+    bool slow = r->oven_waits && act->verb && act->spell.least >= LONG_COOKING &&
+                bk_is(&(bk_token){.word = act->verb->word}, "cook") &&
+                !bk_act_has(act, t, " hob heat pan low ") &&
+                (taken->count == 0 || !(taken->stages[taken->count - 1].act.where & BK_ON_HOB));
+    if (act->setting.at || follows || waits || dries || slow)
         bk_act_becomes(act, "bake");
 }
 
@@ -372,7 +378,11 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
                   bk_act_has(act, t, " more another further longer ") && r->oven &&
                   r->baking != SIZE_MAX && r->baking + 1 == taken->count &&
                   taken->stages[r->baking].step == r->step; /* "remove the beans, 5 min more" */
-    if (gives || on_tray || longer)
+    bool turned = bk_among(&t[act->from], " leave let give continue keep ") && act->spell.found &&
+                  r->oven_changed && r->baking != SIZE_MAX && r->baking + 1 == taken->count &&
+                  taken->stages[r->baking].step == r->step && !bk_named_deed(act, t) &&
+                  !(act->where & (BK_IN_FRIDGE | BK_IN_FREEZER | BK_IN_COOL_PLACE));
+    if (gives || on_tray || longer || turned)
         bk_act_becomes(act, "bake"); /* "turn it over and give it another hour" */
     if (act->group == BK_HEAT && act->where & BK_IN_OVEN && act->spell.found)
         act->group = BK_BAKE;

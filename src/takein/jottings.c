@@ -35,7 +35,7 @@ static bool is_in_a_tin(const bk_reading *r)
 }
 
 /* "180 (160 fan) 35-40": the minutes stand behind the heat. */
-static bk_spell guess_behind_setting(const bk_token *t, const bk_act *act)
+bk_spell bk_guess_behind_setting(const bk_token *t, const bk_act *act)
 {
     size_t i = act->setting.behind;
     while (i < act->end && bk_among(&t[i], " ) ( , ; : - / for fan c f gas "))
@@ -64,7 +64,7 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
         if (bk_among(&r->t[i], " another further "))
             act.spell = bk_spell_guess(r->t, i, end); /* "another 30" */
     if (!act.spell.found && act.setting.at)
-        act.spell = guess_behind_setting(r->t, &act);
+        act.spell = bk_guess_behind_setting(r->t, &act);
     if (bk_sets_the_oven(r, &act)) {
         bk_leave_out(r, from, end);
         return true;

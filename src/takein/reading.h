@@ -84,6 +84,9 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
 /* Words among which no verb tells to do anything, to stages; "220 C, 20 min; 160 C, 1 hr". */
 void bk_jotting_read(bk_reading *r, size_t from, size_t end);
 
+/* "180 (160 fan) 35-40": minutes without their unit behind the act's heat. */
+bk_spell bk_guess_behind_setting(const bk_token *t, const bk_act *act);
+
 /* Are the words before the first verb of a sentence an act of their own? */
 bool bk_jotting_stands_before(const bk_reading *r, size_t from, size_t lead);
 

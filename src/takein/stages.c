@@ -15,6 +15,8 @@ static bool last_minutes(const bk_reading *r, bk_act *act)
     for (size_t back = 1; back < 9 && act->from >= back && !act->spell.found; back++)
         if (bk_among(&r->t[act->from - back], " last final "))
             (void)bk_spell_read(r->t, act->from - back + 1, act->from, &act->spell);
+    if (!act->spell.found)
+        act->spell = bk_guess_behind_setting(r->t, act); /* "drop to 200 C for 25" */
     if (act->spell.found) {
         act->verb = bk_verb_find("bake");
         act->group = BK_BAKE;
@@ -437,8 +439,9 @@ static bool is_heading_word(const bk_reading *r, size_t end)
 {
     enum { MOST_WORDS = 2 };
     const bk_token *t = r->t;
-    if (end >= r->count || end < 2 || end > MOST_WORDS + 1 || !bk_is(&t[end - 1], "."))
-        return false;
+    if (end >= r->count || end < 2 || end > MOST_WORDS + 1 || !bk_is(&t[end - 1], ".") ||
+        bk_spell_find(t, 0, end).found || bk_places_named(t, 0, end) != 0)
+        return false; /* "Fridge overnight." */
     const bk_verb *verb = end == 2 ? bk_verb_find(t[0].word) : NULL;
     if (verb && verb->passive && verb->group != BK_COLD && verb->group != BK_LET &&
         !bk_among(&t[0], " rest cool boil bake drain freeze "))
