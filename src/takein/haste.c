@@ -69,6 +69,10 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
         before + 1 >= i - 1 &&
         bk_stage_does(stage, " pour tip ") && has_word(stage, " chocolate "))
         return true; /* melts it while it is hot */
+    if (hands && before + 1 == i && bk_stage_does(stage, " pour tip add ") &&
+        has_word(made, " fat dripping lard oil butter ") &&
+        has_word(made, " smoking sizzling spitting "))
+        return true; /* into the smoking fat */
     if (hands && made->act.group == BK_SIMMER &&
         (bk_stage_does(stage, " plunge refresh ") ||
          has_words_pair(stage, " cold ice iced ", " water ")) &&

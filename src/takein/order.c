@@ -133,6 +133,7 @@ static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_toke
            bk_act_has_pair(words, t, " straight right ", " away into onto from in out on ") ||
            bk_act_has_pair(words, t, " soon ", " as ") ||
            bk_act_has_pair(words, t, " the ", " moment instant minute ") ||
+           bk_act_has_pair(words, t, " second ", " it they ") ||
            bk_act_has_pair(words, t, " without ", " delay waiting pausing ") ||
            (bk_act_has_pair(words, t, " without ", " letting ") &&
             bk_act_has(words, t, " stand wait sit ")) ||
@@ -146,6 +147,9 @@ static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_toke
 /* "while still warm", "prick the hot cake", "into the boiling syrup". */
 static bool is_hot_work(const bk_act *act, const bk_act *words, const bk_token *t)
 {
+    if (act->group <= BK_POUR && act->from + 1 < act->end && bk_verb_find(t[act->from].word) &&
+        bk_is(&t[act->from + 1], "hot"))
+        return true; /* "mash hot" */
     for (size_t i = words->from; i + 1 < words->end; i++) {
         if (bk_among(&t[i], " while whilst ")) {
             for (size_t j = i + 1; j < i + 6 && j < words->end && !bk_is(&t[j], ","); j++)
@@ -175,13 +179,15 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
     bool hot = is_hot_work(act, &words, t);
     act->at_once = (haste || hot) && !is_for_the_table(&words, t);
     act->hot_work = act->at_once && !haste;
-    act->still_hot = act->hot_work && bk_act_has(&words, t, " while whilst still ");
+    act->still_hot = act->hot_work &&
+                     !bk_among(&t[act->from], " seal cover pot bottle ladle fill put ") && bk_act_has(&words, t, " while whilst still ");
     act->hot_target = bk_act_has_pair(&words, t, " the ", " hot boiling warm ") &&
                       bk_act_has(&words, t, " into onto over ");
     act->meanwhile =
         is_meanwhile(&(bk_act){.from = act->from, .end = act->end, .sentence = act->sentence}, t,
                      lead, sentence, sentence_end);
-    act->apart = (bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&
+    act->apart = bk_act_has(act, t, " separately ") ||
+                 (bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&
                   bk_among(&t[lead + 1], " the a ")) ||
                  bk_act_has_pair(&words, t, " another separate second clean ",
                                  " pan bowl saucepan pot jug ");

@@ -292,6 +292,11 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
     size_t foods = from; /* where a note's list of foods begins: "potatoes + onion grated" */
     for (size_t i = from; i < end && n < BK_MOST_ACTS; i++) {
         const bk_token *token = &t[i];
+        if (led && i + 4 < end && bk_is(token, "use") && bk_among(&t[i + 1], " this that the ") &&
+            bk_is(&t[i + 2], "time") && bk_is(&t[i + 3], "to")) {
+            i += 3; /* "Use this time to fry the onions" */
+            continue;
+        }
         if (i == from && i + 2 < end && bk_is(&t[i + 1], ":") && bk_verb_find(token->word))
             continue; /* "Fill: whip the cream ..." */
         if (bk_among(token, " : ; , then ") ||

@@ -428,7 +428,7 @@ static bool elides_object(const bk_taken_stage *stage)
     if (stage->act.verb_at > stage->act.from && stage->act.verb &&
         strcmp(stage->act.verb->word, t[stage->act.verb_at].word) != 0)
         return false; /* "onions sliced" */
-    while (i < stage->act.end && bk_among(&t[i], " gently slowly well then briefly again "))
+    while (i < stage->act.end && bk_among(&t[i], " gently slowly well then briefly again hot "))
         i++;
     return i >= stage->act.end ||
            bk_among(&t[i], " with in on over for until till to at from , . ; off through back ");
