@@ -44,6 +44,16 @@ const bk_verb *bk_named_deed(const bk_act *act, const bk_token *t)
     return NULL;
 }
 
+/* "toast for 8 minutes" on a tray in the oven: its word stays. */
+static void bakes_as(bk_act *act)
+{
+    bool toasts = act->verb && strcmp(act->verb->word, "toast") == 0;
+    act->verb = toasts ? act->verb : bk_verb_find("bake");
+    act->group = BK_BAKE;
+    act->passive = true;
+    act->where = (act->where | BK_IN_OVEN) & ~(unsigned)BK_ON_HOB;
+}
+
 void bk_act_becomes(bk_act *act, const char *word)
 {
     act->verb = bk_verb_find(word);
@@ -282,7 +292,7 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
                 !bk_act_has(act, t, " hob heat pan low ") &&
                 (taken->count == 0 || !(taken->stages[taken->count - 1].act.where & BK_ON_HOB));
     if (act->setting.at || follows || waits || dries || slow)
-        bk_act_becomes(act, "bake");
+        bakes_as(act);
 }
 
 /* "Bring a large pan of salted water to the boil": no stage, as heating an oven is none. */
@@ -383,7 +393,7 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
                   taken->stages[r->baking].step == r->step && !bk_named_deed(act, t) &&
                   !(act->where & (BK_IN_FRIDGE | BK_IN_FREEZER | BK_IN_COOL_PLACE));
     if (gives || on_tray || longer || turned)
-        bk_act_becomes(act, "bake"); /* "turn it over and give it another hour" */
+        bakes_as(act); /* "turn it over and give it another hour" */
     if (act->group == BK_HEAT && act->where & BK_IN_OVEN && act->spell.found)
         act->group = BK_BAKE;
     if (bk_is(&t[act->from], "bring") && bk_act_has(act, t, " room "))

@@ -34,6 +34,16 @@ static bool is_before_the_end(const bk_token *t, size_t from, size_t end)
     return false;
 }
 
+/* "When the crumble has been in for 20 minutes" */
+static bool has_been_going(const bk_token *t, size_t from, size_t end)
+{
+    bool when = from < end && bk_among(&t[from], " when once after ");
+    for (size_t i = from + 1; i + 1 < end && when && !bk_is(&t[i], ","); i++)
+        if (bk_among(&t[i], " has have ") && bk_is(&t[i + 1], "been"))
+            return true;
+    return false;
+}
+
 /* "Meanwhile ...", "Gravy: while the turkey rests ...", "... while you finish the sauce: ...",
  * "At the same time ...", "... meantime". */
 static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, size_t sentence,
@@ -57,7 +67,8 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
     return (lead == sentence && bk_act_has(&all, t, " meantime meanwhile ") &&
             !bk_act_has(&all, t, " keeping ")) ||
            (lead == sentence && is_before_the_end(t, sentence, words->from)) ||
-           (lead == sentence && bk_act_has_pair(&all, t, " same that this ", " time ")) ||
+           (lead == sentence && bk_act_has_pair(&all, t, " same that this mean ", " time ")) ||
+           (lead == sentence && has_been_going(t, sentence, words->from)) ||
            (words->sentence && bk_is(&t[sentence], "during")) ||
            (words->sentence && bk_is(&t[sentence], "in") && sentence + 2 < words->from &&
             bk_among(&t[sentence + 1], " that this ") &&
@@ -186,7 +197,7 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
     act->meanwhile =
         is_meanwhile(&(bk_act){.from = act->from, .end = act->end, .sentence = act->sentence}, t,
                      lead, sentence, sentence_end);
-    act->apart = bk_act_has(act, t, " separately ") ||
+    act->apart = bk_act_has(act, t, " separately alongside ") ||
                  (bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&
                   bk_among(&t[lead + 1], " the a ")) ||
                  bk_act_has_pair(&words, t, " another separate second clean ",

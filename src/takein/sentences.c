@@ -412,8 +412,8 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
         if (i == from && bk_among(token, " meanwhile next now then finally first "))
             led = true;
         if (i == from && i + 2 < end && bk_among(token, " in at ") && bk_is(&t[i + 1], "the") &&
-            (bk_is(&t[i + 2], "meantime") || (bk_is(&t[i + 2], "same") && i + 3 < end))) {
-            i += bk_is(&t[i + 2], "same") ? 3u : 2u; /* "In the meantime toast the almonds" */
+            (bk_is(&t[i + 2], "meantime") || (bk_among(&t[i + 2], " same mean ") && i + 3 < end))) {
+            i += bk_is(&t[i + 2], "meantime") ? 2u : 3u; /* "In the meantime toast the almonds" */
             led = true;
             subordinate = false;
             lead = from;

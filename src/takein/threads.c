@@ -412,6 +412,7 @@ static bool may_begin(const bk_act *act)
     return !finishes && (act->group == BK_HEAT || act->group == BK_MIX || act->group == BK_PREP ||
                          act->group == BK_MACHINE || act->group == BK_SIMMER ||
                          (act->group == BK_REST && strcmp(word, "soak") == 0) ||
+                         (act->group == BK_BAKE && (act->apart || strcmp(word, "toast") == 0)) ||
                          (act->group == BK_COLD && strcmp(word, "freeze") == 0));
 }
 
@@ -463,7 +464,8 @@ static bool starts_apart(const weave *w, size_t i, const speech *says)
     bool named = says->everything || back_refers(act, says);
     for (size_t k = 0; k < w->count; k++)
         named |= says->of[k];
-    if (act->sentence && act->apart && !named && !elides_object(stage) && may_begin(act))
+    if (act->sentence && act->apart && !named && !elides_object(stage) && may_begin(act) &&
+        (act->group != BK_BAKE || bk_mask_any(says->fresh)))
         return true; /* "In a clean bowl, whisk the whites" */
     if (act->sentence && bk_mask_any(says->fresh) && !bk_mask_any(says->strong) &&
         says->first == SIZE_MAX && takes_a_vessel(stage))
