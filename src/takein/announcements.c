@@ -129,6 +129,32 @@ size_t bk_remark_begins(const bk_token *t, size_t from, size_t end)
     return end;
 }
 
+/* "When it is cool enough to handle, shred it", "chop them when they've cooled": it cools before
+ * that, where no stage says so. */
+void bk_cool_before(bk_reading *r, size_t from, size_t end)
+{
+    enum { FAR = 6 };
+    const bk_token *t = r->t;
+    bk_taken *taken = r->taken;
+    size_t when = from;
+    while (when < end && !bk_among(&t[when], " when once "))
+        when++;
+    bool cools = false;
+    size_t behind = when;
+    for (size_t i = when + 1; i < end && i < when + FAR && !cools; i++) {
+        cools = bk_among(&t[i], " cool cooled ");
+        behind = i + 1;
+    }
+    if (!cools || taken->count == 0)
+        return;
+    const bk_taken_stage *last = &taken->stages[taken->count - 1];
+    if (!(last->act.where & (BK_ON_HOB | BK_IN_OVEN | BK_IN_SLOW_COOKER)) || !last->act.passive)
+        return;
+    bk_act cool = {.from = when, .end = behind, .sentence = true, .why = "it goes on by itself"};
+    bk_act_becomes(&cool, "cool");
+    bk_stage_add(r, &cool, when);
+}
+
 /* "After 30 minutes mark it into squares": until then it stands, where nothing else goes on. */
 void bk_wait_before(bk_reading *r, size_t from, size_t end)
 {

@@ -104,6 +104,9 @@ void bk_say_when_it_is_done(bk_reading *r, size_t from, size_t end);
 /* Where "wrinkles = done" begins, or `end`. */
 size_t bk_remark_begins(const bk_token *t, size_t from, size_t end);
 
+/* "Chop them when they've cooled": the cooling as a stage of its own. */
+void bk_cool_before(bk_reading *r, size_t from, size_t end);
+
 /* "After 30 minutes mark it ...": the waiting as a stage of its own, or as the time of what
  * goes on. */
 void bk_wait_before(bk_reading *r, size_t from, size_t end);

@@ -306,6 +306,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
     }
     bk_wait_before(r, from, leads[0] > from ? leads[0] : at[0]);
     at[n] = leads[n] = end;
+    bk_cool_before(r, from, leads[1]);
     size_t label = bk_behind_label(t, from, end);
     bool goes_on = false; /* the sentence has an act already */
     bool lead_in = label <= leads[0] && !bk_spell_find(t, label, leads[0]).found &&
