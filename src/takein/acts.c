@@ -27,8 +27,9 @@ const bk_verb *bk_named_deed(const bk_act *act, const bk_token *t)
         const bk_verb *verb = t[i].kind == BK_TOKEN_WORD ? bk_verb_find(t[i].word) : NULL;
         if (bk_is(&t[i], "set") && !(i + 1 < act->end && bk_is(&t[i + 1], "aside")))
             return bk_verb_find("firm");
-        if (bk_is(&t[i], "cold") && bk_among(&t[i - 1], " go goes get gone become until till stone quite "
-                                                        "completely totally really "))
+        if (bk_is(&t[i], "cold") &&
+            bk_among(&t[i - 1], " go goes get gone become until till stone quite "
+                                "completely totally really "))
             return bk_verb_find("cool"); /* "leave to go cold", "set aside until cold" */
         bool cold = (i + 1 < act->end && bk_is(&t[i + 1], "cold")) ||
                     (i + 2 < act->end && bk_is(&t[i + 2], "cold"));
@@ -171,8 +172,8 @@ void bk_decide_kind(bk_act *act, const bk_token *t)
         bool stirred = strcmp(word, "cook") == 0 && act->spell.most <= 15 * 60 &&
                        bk_act_has(act, t, " stirring turning ");
         bool reheat = strcmp(word, "reheat") == 0 && !act->spell.found;
-        bool watched = bk_act_has_pair(act, t, " look ", " away ") ||
-                       bk_act_has(act, t, " watching watch ");
+        bool watched =
+            bk_act_has_pair(act, t, " look ", " away ") || bk_act_has(act, t, " watching watch ");
         if (stirred || watched || reheat || stirs_throughout(act, t)) {
             act->passive = false;
             act->why = "it is stirred";
@@ -282,9 +283,9 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
         tray = taken->stages[taken->count - b].step == r->step &&
                (taken->stages[taken->count - b].act.where & BK_IN_TIN ||
                 bk_act_has(&taken->stages[taken->count - b].act, t, " tray sheet "));
-    bool waits = r->oven_waits && tray && act->verb && !bk_act_has(act, t, " hob pan skillet ") &&
-                 bk_among(&(bk_token){.word = act->verb->word},
-                          " toast crisp dry brown give cook warm ");
+    bool waits =
+        r->oven_waits && tray && act->verb && !bk_act_has(act, t, " hob pan skillet ") &&
+        bk_among(&(bk_token){.word = act->verb->word}, " toast crisp dry brown give cook warm ");
     bool dries = r->oven_waits && act->verb && act->spell.least >= 1800 &&
                  bk_is(&(bk_token){.word = act->verb->word}, "dry");
     bool slow = r->oven_waits && act->verb && act->spell.least >= LONG_COOKING &&
@@ -401,8 +402,7 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     else if (bk_is(&t[act->from], "bring") &&
              !bk_act_has(act, t, " boil simmer heat temperature boiling bubble "))
         act->group = BK_MIX;
-    bool lifts =
-        bk_is(&t[act->from], "lift") && !bk_act_has(act, t, " off hot warm tray tin ");
+    bool lifts = bk_is(&t[act->from], "lift") && !bk_act_has(act, t, " off hot warm tray tin ");
     bool drips = bk_is(&t[act->from], "drain") && bk_act_has(act, t, " paper towel towels ");
     if (!last && !act->spell.found && (lifts || drips))
         act->group = BK_LIGHT; /* "lift each and roll it", "drain on paper and dip" */

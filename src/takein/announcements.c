@@ -37,7 +37,8 @@ static bool names_what_comes(bk_reading *r, size_t from, size_t end)
     enum { MOST_WORDS = 4 };
     const bk_token *t = r->t;
     size_t i = from;
-    while (i < end && bk_among(&t[i], " now next then and so meanwhile meantime first , on to for "))
+    while (i < end &&
+           bk_among(&t[i], " now next then and so meanwhile meantime first , on to for "))
         i++;
     if (i == from || i + 1 >= end || !bk_among(&t[i], " the a your "))
         return false;

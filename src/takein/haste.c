@@ -66,9 +66,11 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
     if (hands && is_caramel(made) && made->act.group != BK_BAKE)
         return true; /* it sets */
     if (bk_stage_does(made, " bring heat warm scald boil ") && is_hot(made) &&
-        before + 1 >= i - 1 &&
-        bk_stage_does(stage, " pour tip ") && has_word(stage, " chocolate "))
+        before + 1 >= i - 1 && bk_stage_does(stage, " pour tip ") && has_word(stage, " chocolate "))
         return true; /* melts it while it is hot */
+    if (bk_stage_does(made, " bring heat warm boil ") && has_word(made, " lard ") && hands &&
+        has_word(stage, " flour "))
+        return true; /* hot-water paste */
     if (hands && before + 1 == i && bk_stage_does(stage, " pour tip add ") &&
         has_word(made, " fat dripping lard oil butter ") &&
         has_word(made, " smoking sizzling spitting "))

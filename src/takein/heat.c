@@ -4,7 +4,15 @@
 #include <inttypes.h>
 #include <string.h>
 
-enum { LEAST_C = 40, MOST_C = 320, LEAST_F = 120, MOST_F = 600, FIRST_F = 261, LEAST_BARE = 140, LEAST_ALONE = 100 };
+enum {
+    LEAST_C = 40,
+    MOST_C = 320,
+    LEAST_F = 120,
+    MOST_F = 600,
+    FIRST_F = 261,
+    LEAST_BARE = 140,
+    LEAST_ALONE = 100
+};
 
 static bool is_dash(const bk_token *t)
 {

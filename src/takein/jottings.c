@@ -123,8 +123,7 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
     bool rests = bk_act_has(&act, r->t,
                             " covered cover foil aside wrapped cloth board rack side counter "
                             "worktop ") ||
-                 placed ||
-                 bk_act_has_pair(&act, r->t, " of off ", " the ");
+                 placed || bk_act_has_pair(&act, r->t, " of off ", " the ");
     if (!deed && bk_among(&r->t[from], " cold cool ") && bk_act_has(&act, r->t, " in on "))
         deed = bk_verb_find("cool"); /* "Cold in the tin." */
     if (!deed && act.spell.found && rests && !bk_act_has(&act, r->t, " lid "))

@@ -191,7 +191,8 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
     act->at_once = (haste || hot) && !is_for_the_table(&words, t);
     act->hot_work = act->at_once && !haste;
     act->still_hot = act->hot_work &&
-                     !bk_among(&t[act->from], " seal cover pot bottle ladle fill put ") && bk_act_has(&words, t, " while whilst still ");
+                     !bk_among(&t[act->from], " seal cover pot bottle ladle fill put ") &&
+                     bk_act_has(&words, t, " while whilst still ");
     act->hot_target = bk_act_has_pair(&words, t, " the ", " hot boiling warm ") &&
                       bk_act_has(&words, t, " into onto over ");
     act->meanwhile =

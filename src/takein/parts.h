@@ -1,9 +1,10 @@
 /* Private to takein: a recipe on its way from bytes to a draft.
  *
- *   bytes -> UTF-8 (encoding.c) -> recipe (page.c, structured.c, notes.c)
- *         -> tokens (tokens.c) -> acts (sentences.c, acts.c, order.c and jottings.c, with
- *            times.c, heat.c, words.c) -> stages (stages.c)
- *         -> links and ingredients (mentions.c, products.c, threads.c, haste.c)
+ *   bytes -> UTF-8 (encoding.c) -> recipe (page.c, structured.c, notes.c, lists.c)
+ *         -> tokens (tokens.c) -> acts (sentences.c, acts.c, order.c, jottings.c, with
+ *            times.c, heat.c, words.c, places.c) -> stages (stages.c, oven.c,
+ *            announcements.c)
+ *         -> links and ingredients (mentions.c, products.c, speech.c, threads.c, haste.c)
  *         -> draft (draft.c)
  */
 #ifndef BK_TAKEIN_PARTS_H
@@ -193,7 +194,7 @@ const bk_verb *bk_verb_find(const char *word);
 /* The verb of another form: "baking", "baked", "bakes"; or NULL. */
 const bk_verb *bk_verb_of_form(const char *word);
 
-/* Where the words between two tokens say that it is, of bk_where. */
+/* Where the words between two tokens say that it is, of bk_where. (places.c) */
 unsigned bk_places_named(const bk_token *tokens, size_t from, size_t end);
 
 /* --------------------------------------------------------------------- acts */

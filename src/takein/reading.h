@@ -5,6 +5,7 @@
  *   order.c      what its words say of its place among the others
  *   jottings.c   notes in which no verb says what is done
  *   announcements.c  sentences that only say something of those beside them
+ *   oven.c       heat that is set for what bakes next
  *   stages.c     acts put together into stages
  */
 #ifndef BK_TAKEIN_READING_H
@@ -114,10 +115,18 @@ void bk_wait_before(bk_reading *r, size_t from, size_t end);
 /* The token behind the noun that begins at `from`. */
 size_t bk_noun_end(const bk_token *t, size_t from, size_t end);
 
-/* -------------------------------------------------------------- stages.c */
+/* ---------------------------------------------------------------- oven.c */
 
 /* Heat that the words set, and that what bakes next has: then they are no stage. */
 bool bk_sets_the_oven(bk_reading *r, bk_act *act);
+
+/* "turn the oven off", "oven off"; not "in a switched-off oven" */
+bool bk_turns_oven_off(const bk_token *t, size_t from, size_t end);
+
+/* A heat that the recipe tells in another place than where it bakes: behind it, or in a note. */
+void bk_find_heat_elsewhere(bk_taken *taken, const bk_reading *r);
+
+/* -------------------------------------------------------------- stages.c */
 
 /* Keeps words that became no stage. */
 void bk_leave_out(bk_reading *r, size_t from, size_t end);

@@ -4,88 +4,6 @@
 
 #include <string.h>
 
-/* "Turn the oven up to 220 C for the last 10 minutes", "reduce to 160 C for an hour": it bakes
- * on at that heat. Not "after 10 minutes". */
-static bool last_minutes(const bk_reading *r, bk_act *act)
-{
-    act->spell = bk_spell_find(r->t, act->from, act->end);
-    for (size_t i = act->from + 1; i < act->end && !act->spell.found; i++)
-        if (bk_among(&r->t[i - 1], " last final "))
-            (void)bk_spell_read(r->t, i, act->end, &act->spell);
-    for (size_t back = 1; back < 9 && act->from >= back && !act->spell.found; back++)
-        if (bk_among(&r->t[act->from - back], " last final "))
-            (void)bk_spell_read(r->t, act->from - back + 1, act->from, &act->spell);
-    if (!act->spell.found)
-        act->spell = bk_guess_behind_setting(r->t, act); /* "drop to 200 C for 25" */
-    if (act->spell.found) {
-        act->verb = bk_verb_find("bake");
-        act->group = BK_BAKE;
-        act->passive = true;
-        act->why = "it goes on by itself";
-        act->where = (act->where | BK_IN_OVEN) & ~(unsigned)BK_ON_HOB;
-        act->back_refers = true;
-    }
-    return act->spell.found;
-}
-
-/* "turn the oven off", "oven off"; not "in a switched-off oven" */
-static bool turns_oven_off(const bk_token *t, size_t from, size_t end)
-{
-    bool oven = false, off = false;
-    for (size_t i = from; i < end; i++) {
-        oven |= bk_is(&t[i], "oven");
-        off |= bk_is(&t[i], "off") && !(i > from && bk_is(&t[i - 1], "-"));
-        if (bk_among(&t[i], " in into ") && !off)
-            return false;
-    }
-    return oven && off;
-}
-
-/* "Heat the oven to 180 C", "Oven on at 200", "reduce to 160 C". */
-bool bk_sets_the_oven(bk_reading *r, bk_act *act)
-{
-    const bk_token *t = r->t;
-    if (!act->setting.at && !act->spell.found && turns_oven_off(t, act->from, act->end)) {
-        r->oven_off = true; /* "turn the oven off and leave them in it" */
-        return true;
-    }
-    const char *word = act->verb ? t[act->from].word : "";
-    bool change = act->verb && act->setting.at && !act->setting.in_words &&
-                  (bk_among(&(bk_token){.word = act->verb->word},
-                            " turn reduce lower increase drop raise crank ") ||
-                   bk_act_has_pair(act, t, " down up ", " to "));
-    bool heats =
-        (strcmp(word, "preheat") == 0 ||
-         ((strcmp(word, "heat") == 0 || strcmp(word, "set") == 0 || strcmp(word, "put") == 0 ||
-           strcmp(word, "turn") == 0 || strcmp(word, "switch") == 0 || strcmp(word, "get") == 0 ||
-           strcmp(word, "warm") == 0 || strcmp(word, "bring") == 0 || strcmp(word, "crank") == 0 ||
-           strcmp(word, "whack") == 0 || strcmp(word, "start") == 0 ||
-           strcmp(word, "light") == 0) &&
-          bk_act_has_pair(act, t, " the an your ", " oven grill broiler ") &&
-          !bk_act_has_pair(act, t, " in into ", " the "))) ||
-        (strcmp(word, "heat") == 0 && act->from + 1 < act->end && bk_is(&t[act->from + 1], "oven"));
-    bool short_note = act->end <= act->from + 7; /* "Mark 4." */
-    bool bare = !act->verb && act->end > act->from && act->setting.at && !act->spell.found &&
-                (short_note || bk_act_has(act, t, " oven preheat "));
-    if (!change && !heats && !bare)
-        return false;
-    if (act->setting.at) {
-        r->oven_in_words = act->setting.in_words;
-        r->oven = act->setting.at;
-        r->oven_words = bk_copy(r->taken->arena, r->text + t[act->from].from,
-                                t[act->end - 1].to - t[act->from].from);
-        r->oven_changed = change;
-        r->oven_waits = true;
-        if (!r->first_oven && !change && !act->setting.in_words) {
-            r->first_oven = r->oven;
-            r->first_oven_words = r->oven_words;
-        }
-    }
-    if (change && last_minutes(r, act))
-        return false;
-    return true;
-}
-
 static const char *words_of(const bk_reading *r, size_t from, size_t end)
 {
     const bk_token *t = r->t;
@@ -142,11 +60,12 @@ static bool takes_up(const bk_reading *r, const bk_taken_stage *before, const bk
         return true; /* "Drain. Dress with the oil while warm" */
     if (act->at_once)
         return false;
-    bool noted = bk_is(&(bk_token){.word = b->verb->word}, "add") && !bk_is(&t[b->verb_at], "add") &&
-                 !(b->where & BK_IN_TIN);
-    bool elided = act->verb && act->verb_at + 1 < act->end &&
-                  (t[act->verb_at + 1].kind == BK_TOKEN_NUMBER || bk_is_adverb(&t[act->verb_at + 1]) ||
-                   bk_among(&t[act->verb_at + 1], " hard till until for with to on in over up , "));
+    bool noted = bk_is(&(bk_token){.word = b->verb->word}, "add") &&
+                 !bk_is(&t[b->verb_at], "add") && !(b->where & BK_IN_TIN);
+    bool elided =
+        act->verb && act->verb_at + 1 < act->end &&
+        (t[act->verb_at + 1].kind == BK_TOKEN_NUMBER || bk_is_adverb(&t[act->verb_at + 1]) ||
+         bk_among(&t[act->verb_at + 1], " hard till until for with to on in over up , "));
     if (noted && elided && act->from == b->end &&
         (act->group == BK_MIX || act->group == BK_HEAT || act->group == BK_SIMMER ||
          act->group == BK_MACHINE))
@@ -185,14 +104,13 @@ bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
         whole.label_from = before->label_from;
         whole.label_end = before->label_end;
     }
-    if ((r->oven_off || turns_oven_off(r->t, lead, act->from)) && act->passive &&
+    if ((r->oven_off || bk_turns_oven_off(r->t, lead, act->from)) && act->passive &&
         act->group == BK_REST)
         whole.at_once = true; /* "oven off, leave it in for an hour" */
     r->oven_off = false;
     if (act->group == BK_REST && act->where & BK_IN_OVEN && act->verb &&
-        strcmp(act->verb->word, "cool") == 0) {
+        strcmp(act->verb->word, "cool") == 0)
         whole.where &= ~(unsigned)BK_IN_OVEN; /* "let them become cold in the oven" */
-    }
     act = &whole;
     bk_taken_stage *stage = BK_PUSH(taken->arena, taken->stages, taken->count, taken->room);
     *stage = (bk_taken_stage){.step = r->step, .tokens = r->t, .act = *act};
@@ -410,12 +328,13 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         return;
     bk_taken_stage *before =
         r->taken->count > first_stage ? &r->taken->stages[r->taken->count - 1] : NULL;
-    bool urgent = light_act.at_once && r->taken->count > 0 && !bk_among(&t[light_act.from], " shut close open use keep ");
+    bool urgent = light_act.at_once && r->taken->count > 0 &&
+                  !bk_among(&t[light_act.from], " shut close open use keep ");
     if (before && !before->act.passive && !before->act.spell.found && !urgent) {
         extend(r, before, end);
     } else if (urgent || stands_alone(&light_act) ||
-               bk_act_has_pair(&light_act, t, " when once ", " cold cool ") || light_act.where & (BK_IN_TIN) ||
-               light_act.out_of_tin) {
+               bk_act_has_pair(&light_act, t, " when once ", " cold cool ") ||
+               light_act.where & (BK_IN_TIN) || light_act.out_of_tin) {
         light_act.group = BK_PREP;
         light_act.why = "it is done by hand";
         light_act.passive = false;
@@ -504,33 +423,6 @@ static void note_what_is_left(bk_taken *taken)
     }
 }
 
-/* A heat that the recipe tells in another place than where it bakes: behind it, or in a note.
- */
-static void find_heat_elsewhere(bk_taken *taken, const bk_reading *r)
-{
-    const char *at = r->first_oven, *words = r->first_oven_words;
-    for (size_t i = 0; i < taken->recipe->note_count && !at; i++) {
-        size_t count = 0;
-        const char *note = taken->recipe->notes[i];
-        const bk_token *t = bk_tokens(taken->arena, note, &count);
-        bool oven = false;
-        for (size_t k = 0; k < count; k++)
-            oven |= bk_among(&t[k], " oven bake baked preheat ");
-        bk_setting setting = oven ? bk_setting_find(taken->arena, t, 0, count) : (bk_setting){0};
-        if (setting.at && !setting.in_words) {
-            at = setting.at;
-            words = bk_copy(taken->arena, note + setting.from, setting.to - setting.from);
-        }
-    }
-    for (size_t i = 0; i < taken->count && at; i++) {
-        bk_taken_stage *stage = &taken->stages[i];
-        if (stage->act.where & BK_IN_OVEN && !stage->oven) {
-            stage->oven = at;
-            stage->oven_words = words;
-        }
-    }
-}
-
 void bk_stages_find(bk_taken *taken)
 {
     bk_reading r = {.taken = taken, .baking = SIZE_MAX, .pending.step = SIZE_MAX};
@@ -540,7 +432,7 @@ void bk_stages_find(bk_taken *taken)
         r.t = bk_tokens(taken->arena, r.text, &r.count);
         read_step(&r);
     }
-    find_heat_elsewhere(taken, &r);
+    bk_find_heat_elsewhere(taken, &r);
     name_stages(taken);
     note_what_is_left(taken);
 }

@@ -406,8 +406,9 @@ bk_spell bk_spell_guess(const bk_token *t, size_t from, size_t end)
             most = t[behind + 1].millionths / 1000000;
             behind += 2;
         }
-        bool ends = behind >= end || bk_among(&t[behind], " , ; . ) until till then more without longer "
-                                                           "uncovered ");
+        bool ends =
+            behind >= end || bk_among(&t[behind], " , ; . ) until till then more without longer "
+                                                  "uncovered ");
         bool counts = bk_among(&t[i - 1], " at to into in gas mark mk of by all to makes serves ");
         if (!ends || counts || t[i].millionths % 1000000 != 0 || least < 1 || most < least ||
             most > LONGEST)

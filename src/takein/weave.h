@@ -2,6 +2,7 @@
  *
  *   mentions.c  ingredients that a stage names
  *   products.c  what was made of them: "the dough", "the syrup"
+ *   speech.c    which of the threads it speaks of
  *   threads.c   which stage comes after which
  *   haste.c     which of them follows at once
  */

@@ -71,6 +71,36 @@ static void test_headings(void **state)
           "I 300 g berries|I 1 egg|S Stir it.|H Custard|S Whisk it.");
 }
 
+static void test_lists_in_lines(void **state)
+{
+    (void)state;
+    /* the rest of the line stays */
+    check(
+        "Cabbage|While it stands make the vinegar. You want 1 litre of vinegar, 100 g sugar and a "
+        "stick of cinnamon. Heat them together.",
+        "I 1 litre of vinegar|I 100 g sugar|I a stick of cinnamon|S While it stands make the "
+        "vinegar. Heat them together.");
+    check("Pie|For six: 1 kg of fish, 120 g butter, 60 g flour.|Flake it.",
+          "I 1 kg of fish|I 120 g butter|I 60 g flour|S Flake it.");
+    check("Pudding|1 lb plums; 6 oz sugar; 1 pint milk|Stew them.",
+          "I 1 lb plums|I 6 oz sugar|I 1 pint milk|S Stew them.");
+    /* no list: it tells to do something, or how long and how hot */
+    check("Loaf|200 g flour|1 egg|Mix it.|Add 350 g flour, 200 ml water and 1 egg, and mix 5 mins.",
+          "I 200 g flour|I 1 egg|S Mix it.|S Add 350 g flour, 200 ml water and 1 egg, and mix 5 "
+          "mins.");
+    check(
+        "Pie|200 g flour|1 egg|Fill it.|When you want it: 200 C, or 180 in a fan, for 35 minutes.",
+        "I 200 g flour|I 1 egg|S Fill it.|S When you want it: 200 C, or 180 in a fan, for 35 "
+        "minutes.");
+}
+
+static void test_numbers_without_a_sign(void **state)
+{
+    (void)state;
+    check("Roulade|5 eggs|100 g sugar||1 Whisk the eggs until they are stiff.|2 Chill for an hour.",
+          "I 5 eggs|I 100 g sugar|S Whisk the eggs until they are stiff.|S Chill for an hour.");
+}
+
 static void test_broken_lines(void **state)
 {
     (void)state;
@@ -89,9 +119,10 @@ static void test_broken_lines(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_what_is_no_ingredient),
-                                       cmocka_unit_test(test_headings),
-                                       cmocka_unit_test(test_broken_lines)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_what_is_no_ingredient), cmocka_unit_test(test_headings),
+        cmocka_unit_test(test_lists_in_lines), cmocka_unit_test(test_numbers_without_a_sign),
+        cmocka_unit_test(test_broken_lines)};
     arena = bk_arena_new(NULL);
     int failed = cmocka_run_group_tests(tests, NULL, NULL);
     bk_arena_free(arena);

@@ -1,0 +1,396 @@
+/* What a stage says of the threads: which it speaks of, whether it joins one, whether it begins
+ * one. */
+#include "takein/speech.h"
+#include "takein/reading.h"
+
+#include <string.h>
+#include <strings.h>
+
+static bool is_vessel(const bk_token *t)
+{
+    return bk_among(
+        t, " bowl pan saucepan pot mixer oven fridge freezer tin tins dish processor blender heat "
+           "hob jug "
+           "basin tray sheet moulds ramekins top base sides same frying large small clean roasting "
+           "baking back middle centre cold jar jars glasses water boil room side other "
+           "dark warm bottom rest lid wire surface board rack plate "
+           "casserole wok springform ramekin terrine ");
+}
+
+bool bk_is_called(const bk_thread *one, const char *word)
+{
+    char stem[24];
+    bk_stem(word, stem, sizeof stem);
+    for (size_t n = 0; n < one->name_count; n++)
+        if (strcmp(one->names[n], stem) == 0)
+            return true;
+    return false;
+}
+
+/* ------------------------------------------------------------- what is spoken of */
+
+/* "make a syrup", "for the icing", "to a soft dough": what comes about here. */
+static bool comes_about(const bk_token *t, size_t from, size_t at)
+{
+    for (size_t back = 1; back <= 4 && at >= from + back; back++) {
+        const bk_token *before = &t[at - back];
+        if (bk_among(before, " little few each "))
+            return false;
+        if (bk_among(before, " make making prepare a an "))
+            return true;
+        if (bk_is(before, "for") && !(back == 1))
+            return true;
+        if (before->kind != BK_TOKEN_WORD || bk_among(before, " in into over with on onto and "))
+            return false;
+    }
+    return false;
+}
+
+/* The thread that a noun speaks of: the one so called, else the latest that may have made
+ * such a thing; SIZE_MAX: none. */
+static size_t thread_of_word(const bk_weave *w, const char *word)
+{
+    bk_products kind = bk_product_of_word(word);
+    size_t best = SIZE_MAX;
+    int best_rank = 0;
+    for (size_t k = 0; k < w->count; k++) {
+        const bk_thread *one = &w->threads[k];
+        int rank = bk_is_called(one, word) ? 3
+                   : (one->is & kind) != 0 ? 2
+                                           : (one->may_be & kind) != 0;
+        if (!one->open || one->last == SIZE_MAX || rank == 0)
+            continue;
+        if (rank > best_rank || (rank == best_rank && one->last > w->threads[best].last)) {
+            best = k;
+            best_rank = rank;
+        }
+    }
+    return best;
+}
+
+/* May a word say by itself which thread is meant, when one alone has spoken of it? */
+bool bk_tells_apart(const bk_token *t)
+{
+    return t->kind == BK_TOKEN_WORD && (strlen(t->word) > 3 || bk_among(t, " bag pie bun jam ")) &&
+           !is_vessel(t) && !bk_is_adverb(t) && !bk_opens_subordinate(t) &&
+           !bk_among(t, " mixture rest time paper foil edge edges half "
+                        "remaining minutes minute hour "
+                        "hours ends more them they each place into onto over third thirds film "
+                        "hand hands spoon fork knife stick whisk cloth bits well with from again "
+                        "board rack surface length pieces until night evening morning ");
+}
+
+/* The one open thread that has spoken of such a thing; SIZE_MAX: none, or several. */
+static size_t thread_that_told(const bk_weave *w, const bk_token *t)
+{
+    size_t found = SIZE_MAX;
+    char stem[24];
+    bk_stem(t->word, stem, sizeof stem);
+    bk_mask every = {{UINT64_MAX, UINT64_MAX}};
+    if (bk_names_ingredient(w->taken, w->all, t, every))
+        return SIZE_MAX; /* it may have gone into several */
+    for (size_t k = 0; k < w->count && bk_tells_apart(t); k++) {
+        const bk_thread *one = &w->threads[k];
+        bool told = false;
+        for (size_t n = 0; n < one->told_count && one->open && one->last != SIZE_MAX; n++)
+            told |= strcmp(one->told[n], stem) == 0;
+        if (told && found != SIZE_MAX)
+            return SIZE_MAX;
+        found = told ? k : found;
+    }
+    return found;
+}
+
+void bk_keep_told(bk_weave *w, bk_thread *into, const char *stem)
+{
+    for (size_t n = 0; n < into->told_count; n++)
+        if (strcmp(into->told[n], stem) == 0)
+            return;
+    if (into->told_count < BK_MOST_TOLD)
+        into->told[into->told_count++] = bk_copy_string(w->taken->arena, stem);
+}
+
+size_t bk_thread_of_food(const bk_weave *w, size_t food)
+{
+    size_t best = SIZE_MAX;
+    for (size_t k = 0; k < w->count; k++)
+        if (w->threads[k].open && w->threads[k].last != SIZE_MAX &&
+            bk_mask_has(&w->threads[k].made_of, food) &&
+            (best == SIZE_MAX || w->threads[k].last > w->threads[best].last))
+            best = k;
+    return best;
+}
+
+/* A word of the recipe's name says what the whole is: "the stollen". */
+static bool is_in_title(const bk_weave *w, const char *word)
+{
+    const char *title = w->taken->recipe->title;
+    size_t n = strlen(word);
+    if (n < 4 || bk_among(&(bk_token){.word = word}, " with from over rest same other then that "))
+        return false;
+    for (const char *at = title; at && *at != '\0';
+         at += strcspn(at, " -") > 0 ? strcspn(at, " -") : 1)
+        if (strncasecmp(at, word, n - 1) == 0)
+            return true;
+    return false;
+}
+
+/* What a thing is put into and stays in, one word for one and several; or NULL. */
+const char *bk_vessel_word(const bk_token *t)
+{
+    static const char *const vessels[][2] = {
+        {"tin", " tin tins "},     {"ramekin", " ramekin ramekins "}, {"mould", " mould moulds "},
+        {"dish", " dish dishes "}, {"basin", " basin basins "},       {"glass", " glass glasses "},
+        {"jar", " jar jars "},     {"case", " case cases "}};
+    for (size_t i = 0; i < sizeof vessels / sizeof *vessels; i++)
+        if (bk_among(t, vessels[i][1]))
+            return vessels[i][0];
+    return NULL;
+}
+
+/* "the syrup", "the boiling syrup", "a little custard": a thing that is there. */
+static bool is_told(const bk_token *t, size_t from, size_t at)
+{
+    static const char known[] = " the cold cooled hot warm this these those chilled baked cooked "
+                                "whipped stiff risen drained frozen rested two both each little "
+                                "some boiling melted browned softened half ";
+    return (at > from && bk_among(&t[at - 1], known)) ||
+           (at > from + 1 && bk_among(&t[at - 2], " the this these ") &&
+            t[at - 1].kind == BK_TOKEN_WORD && !bk_among(&t[at - 1], " and of with in "));
+}
+
+/* "the soaking liquor": the thread that soaked last, or SIZE_MAX. */
+static size_t thread_of_deed(const bk_weave *w, const bk_token *t)
+{
+    const bk_verb *verb = bk_verb_of_form(t[0].word);
+    size_t n = strlen(t[0].word);
+    if (!verb || n < 6 || strcmp(t[0].word + n - 3, "ing") != 0 ||
+        !bk_among(&t[1], " liquor liquid water juices juice milk syrup wine "))
+        return SIZE_MAX;
+    for (size_t k = w->count; k-- > 0;)
+        if (w->threads[k].open && w->threads[k].last != SIZE_MAX &&
+            w->taken->stages[w->threads[k].last].act.verb == verb)
+            return k;
+    return SIZE_MAX;
+}
+
+/* The ingredients that nothing has named yet. */
+static bk_mask unused(const bk_weave *w)
+{
+    return bk_mask_without((bk_mask){{UINT64_MAX, UINT64_MAX}}, w->used);
+}
+
+/* "the sizzling skillet": the thread whose last stage made it hot. */
+static bool heats_vessel(const bk_weave *w, size_t k, const char *word)
+{
+    if (!w->threads[k].open || w->threads[k].last == SIZE_MAX)
+        return false;
+    const bk_taken_stage *last = &w->taken->stages[w->threads[k].last];
+    bool hot = (last->act.where & (BK_IN_OVEN | BK_ON_HOB)) != 0 || last->act.group == BK_HEAT;
+    for (size_t j = last->act.from; j < last->act.end && hot; j++)
+        if (bk_is(&last->tokens[j], word))
+            return true;
+    return false;
+}
+
+bk_speech bk_listen(const bk_weave *w, size_t i)
+{
+    const bk_mentions *m = &w->found[i];
+    const bk_taken_stage *stage = &w->taken->stages[i];
+    const bk_token *t = stage->tokens;
+    bk_speech says = {.fresh = bk_mask_without(m->all, w->used),
+                      .old = bk_mask_and(m->all, w->used),
+                      .strong = bk_mask_and(m->strong, w->used),
+                      .first = SIZE_MAX};
+    size_t first_at = SIZE_MAX;
+    bool clause = false;
+    for (size_t j = m->from; j < m->end; j++) {
+        if (t[j].kind != BK_TOKEN_WORD)
+            continue;
+        size_t soaked = j + 1 < m->end ? thread_of_deed(w, &t[j]) : SIZE_MAX;
+        if (soaked != SIZE_MAX)
+            says.of[soaked] = true;
+        says.everything |= (bk_is(&t[j], "everything") && j > m->from &&
+                            !bk_among(&t[j - 1], " while until till when once if ")) ||
+                           (bk_is(&t[j], "assemble") && !(j > 0 && bk_is(&t[j - 1], "to")));
+        clause |= j > stage->act.verb_at && bk_among(&t[j], " until till if when so where as ");
+        says.back |= !clause && j < m->first_at && bk_among(&t[j], " it them mixture ");
+        const char *vessel = bk_vessel_word(&t[j]);
+        bool potted = j == stage->act.verb_at && bk_among(&t[j], " pot bottle ");
+        vessel = potted ? "jar" : vessel;
+        if (vessel && (potted || (j > m->from && bk_among(&t[j - 1], " the your hot ")))) {
+            for (size_t k = 0; k < w->count; k++)
+                says.of[k] |= k != w->now && w->threads[k].open && w->threads[k].vessel &&
+                              strcmp(w->threads[k].vessel, vessel) == 0;
+        }
+        bool heated = j > m->from && bk_among(&t[j - 1], " hot sizzling smoking heated ");
+        for (size_t k = 0; k < w->count && heated && is_vessel(&t[j]); k++)
+            says.of[k] |= k != w->now && heats_vessel(w, k, t[j].word);
+        says.same_vessel |=
+            bk_among(&t[j], " same juices drippings fat ") ||
+            (bk_among(&t[j], " tin pan ") && j + 3 < m->end && bk_is(&t[j + 1], "on") &&
+             bk_is(&t[j + 3], "hob")) ||
+            (bk_is(&t[j], "roasting") && j + 1 < m->end && bk_among(&t[j + 1], " tin pan tray "));
+        bool verb = j == stage->act.verb_at || (j == m->from && bk_verb_find(t[j].word));
+        bool is_food = bk_names_food_by_head(w->taken, w->all, &t[j], says.strong);
+        if (verb || is_vessel(&t[j]) || is_food ||
+            bk_names_ingredient(w->taken, w->all, &t[j], says.fresh) || comes_about(t, m->from, j))
+            continue;
+        size_t k_of = thread_of_word(w, t[j].word);
+        size_t beside = w->threads[w->now].beside;
+        if (k_of == SIZE_MAX && beside != SIZE_MAX && is_told(t, m->from, j) &&
+            w->threads[beside].open && is_in_title(w, t[j].word))
+            k_of = beside; /* "brush the stollen", in its recipe */
+        if (k_of == SIZE_MAX && is_told(t, m->from, j) &&
+            !(j > m->from && bk_names_ingredient(w->taken, w->all, &t[j - 1], unused(w))))
+            k_of = thread_that_told(w, &t[j]);
+        bool called = k_of != SIZE_MAX && bk_is_called(&w->threads[k_of], t[j].word);
+        bool told = is_told(t, m->from, j) || (k_of != SIZE_MAX && j == stage->act.verb_at + 1);
+        if (j > m->from + 1 && bk_among(&t[j - 2], " alongside beside under above below "))
+            continue;
+        /* "lemon juice" is no juice that was made */
+        bool of_fresh = j > m->from && bk_names_ingredient(w->taken, w->all, &t[j - 1], says.fresh);
+        says.unknown |= k_of == SIZE_MAX && told && !of_fresh && bk_product_of_word(t[j].word) != 0;
+        if (k_of == SIZE_MAX || !(called || told))
+            continue;
+        says.of[k_of] = true;
+        if (first_at == SIZE_MAX) {
+            first_at = j;
+            says.first = k_of;
+        }
+    }
+    for (size_t k = 0; k < w->taken->recipe->ingredient_count; k++) {
+        size_t k_of = bk_mask_has(&says.strong, k) ? bk_thread_of_food(w, k) : SIZE_MAX;
+        if (k_of != SIZE_MAX) {
+            says.of[k_of] = true;
+            if (k == m->first && m->first_at < first_at)
+                says.first = k_of;
+        }
+    }
+    for (size_t k = 0; k < w->count; k++)
+        says.any_other |= says.of[k] && k != w->now;
+    return says;
+}
+
+/* "into the purée", "over the sponge": something made before, and not the vessel nor what
+ * is named for the first time. */
+bool bk_joins_something(const bk_weave *w, const bk_taken_stage *stage, bk_mask named)
+{
+    const bk_token *t = stage->tokens;
+    bk_mask fresh = bk_mask_or(named, unused(w));
+    for (size_t i = stage->act.from; i + 2 < stage->act.end; i++) {
+        bool into = bk_among(&t[i], " into onto over through under round around ") ||
+                    (bk_among(&t[i], " with to ") && bk_is(&t[i + 1], "the"));
+        if (into && bk_among(&t[i + 1], " the them it this ") && !is_vessel(&t[i + 2]) &&
+            !bk_among(&t[i + 2], " remaining rest other half ") &&
+            !(bk_is(&t[i + 1], "the") && (bk_names_ingredient(w->taken, w->all, &t[i + 2], fresh) ||
+                                          bk_names_ingredient(w->taken, w->all, &t[i + 3], fresh))))
+            return true;
+    }
+    return false;
+}
+
+bool bk_adds(const bk_taken_stage *stage)
+{
+    const bk_token *t = stage->tokens;
+    const bk_verb *verb = stage->act.verb;
+    if (verb && bk_among(&(bk_token){.word = verb->word}, " add fold return top assemble fill "))
+        return true;
+    for (size_t i = stage->act.from; i + 1 < stage->act.end; i++) {
+        if (bk_among(&t[i], " add fold return top assemble fill layer decorate spread "))
+            return true;
+        if (bk_is(&t[i], "in") && i > stage->act.from &&
+            (bk_among(&t[i + 1], " , . ; then and ") || i + 1 == stage->act.verb_at))
+            return true; /* "stock in, simmer" */
+        bool verb_here = i == stage->act.verb_at || i == stage->act.from ||
+                         bk_among(&t[i], " stir beat whisk mix rub work pour tip ");
+        if (verb_here && bk_among(&t[i + 1], " in into on onto over "))
+            return true;
+    }
+    return false;
+}
+
+/* Is what it names first new? */
+static bool names_new_first(const bk_weave *w, size_t i, const bk_speech *says)
+{
+    const bk_mentions *m = &w->found[i];
+    return m->first != SIZE_MAX && bk_mask_has(&says->fresh, m->first);
+}
+
+/* By what the hands do: may it be the first of something made apart? */
+static bool may_begin(const bk_act *act)
+{
+    const char *word = act->verb ? act->verb->word : "";
+    bool finishes = bk_among(&(bk_token){.word = word},
+                             " sprinkle scatter top decorate drizzle dust brush glaze coat dip "
+                             "stuff carve ice frost sandwich unmould invert dress season thin "
+                             "loosen moisten bind incorporate score prick skim glaze ");
+    return !finishes && (act->group == BK_HEAT || act->group == BK_MIX || act->group == BK_PREP ||
+                         act->group == BK_MACHINE || act->group == BK_SIMMER ||
+                         (act->group == BK_REST && strcmp(word, "soak") == 0) ||
+                         (act->group == BK_BAKE && (act->apart || strcmp(word, "toast") == 0)) ||
+                         (act->group == BK_COLD && strcmp(word, "freeze") == 0));
+}
+
+bool bk_back_refers(const bk_act *act, const bk_speech *heard)
+{
+    return act->back_refers || heard->back;
+}
+
+/* "Cook with the sugar", "simmer until tender": what it is done to was named before. */
+bool bk_elides_object(const bk_taken_stage *stage)
+{
+    const bk_token *t = stage->tokens;
+    size_t i = stage->act.verb_at + 1;
+    if (stage->act.verb_at > stage->act.from && stage->act.verb &&
+        strcmp(stage->act.verb->word, t[stage->act.verb_at].word) != 0)
+        return false; /* "onions sliced" */
+    while (i < stage->act.end && bk_among(&t[i], " gently slowly well then briefly again hot "))
+        i++;
+    return i >= stage->act.end ||
+           bk_among(&t[i], " with in on over for until till to at from , . ; off through back ");
+}
+
+/* "Put the sugar and wine in a small pan": what is begun in a vessel of its own. */
+static bool takes_a_vessel(const bk_taken_stage *stage)
+{
+    enum { FAR = 16 };
+    const bk_token *t = stage->tokens;
+    if (!bk_among(&t[stage->act.from], " put place tip combine mix whisk pour warm heat melt "))
+        return false;
+    for (size_t i = stage->act.from + 2; i + 2 < stage->act.end && i < stage->act.from + FAR; i++)
+        if (bk_among(&t[i], " in into ") && bk_among(&t[i + 1], " a another "))
+            for (size_t k = i + 2; k < i + 6 && k < stage->act.end; k++)
+                if (bk_among(&t[k], " bowl pan saucepan jug pot processor blender "))
+                    return true;
+    return false;
+}
+
+/* "Then the flour": it goes on. */
+static bool says_then(const bk_taken_stage *stage)
+{
+    return bk_among(&stage->tokens[stage->act.from], " then now next finally ");
+}
+
+/* Begins something apart: names new ingredients only, and nothing that was made. */
+bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
+{
+    const bk_taken_stage *stage = &w->taken->stages[i];
+    const bk_act *act = &stage->act;
+    bool named = says->everything || bk_back_refers(act, says);
+    for (size_t k = 0; k < w->count; k++)
+        named |= says->of[k];
+    if (act->sentence && act->apart && !named && !bk_elides_object(stage) && may_begin(act) &&
+        (act->group != BK_BAKE || bk_mask_any(says->fresh)))
+        return true; /* "In a clean bowl, whisk the whites" */
+    if (act->sentence && bk_mask_any(says->fresh) && !bk_mask_any(says->strong) &&
+        says->first == SIZE_MAX && takes_a_vessel(stage))
+        return true;
+    if (!act->sentence || says_then(stage) || (bk_elides_object(stage) && !act->apart) ||
+        !bk_mask_any(says->fresh) || bk_back_refers(act, says) || says->everything ||
+        says->same_vessel || says->unknown || says->first != SIZE_MAX ||
+        (bk_mask_any(says->old) && !act->apart &&
+         (!names_new_first(w, i, says) || bk_mask_any(says->strong))))
+        return false;
+    return may_begin(act) && !bk_adds(stage) && !bk_joins_something(w, stage, says->fresh);
+}
