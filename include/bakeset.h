@@ -148,6 +148,9 @@ struct bakeset_schedule_options {
      * callback that always gives 0 changes nothing. */
     int (*progress)(void *context, const struct bakeset_progress *progress);
     void *progress_context;
+    int64_t every; /* steps of propagation from one call of progress to the next, of which a
+                      processor does tens of millions a second; 0: 8,000,000. With fewer a search
+                      can be given up sooner */
 };
 
 /* Computes the timeline of the plan that was read, and verifies it. IMPOSSIBLE

@@ -372,6 +372,7 @@ static enum bakeset_result schedule(bakeset *session, const struct bakeset_sched
     }
     bk_told told = {shelf->arena, session->plan->zone, &options};
     bk_follower follower = bk_follower_new(tell, &told, options.effort);
+    follower.every = options.every;
     bk_schedule_options scheduling = {.effort = options.effort,
                                       .remedies = true,
                                       .follower = options.progress ? &follower : NULL};

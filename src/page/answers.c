@@ -3,6 +3,7 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 static const char json_type[] = "application/json; charset=utf-8";
 static const char no_memory[] = "{\"error\":{\"code\":\"memory\",\"what\":\"there is no memory for "
@@ -153,6 +154,13 @@ bakeset *bk_answer_session(bk_answer *answer)
     if (!session)
         out_of_memory(answer);
     return session;
+}
+
+int64_t bk_milliseconds(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
 }
 
 void bk_answer_bad(bk_answer *answer, const char *what, const char *mend)

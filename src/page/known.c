@@ -210,18 +210,11 @@ static cJSON *all_json(const struct bk_known *known, const bk_listing *listing)
     return all;
 }
 
-static int64_t milliseconds(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
-}
-
 void bk_known_looked(struct bk_known *known, bool changed)
 {
     if (changed)
         atomic_store(&known->changed, true);
-    atomic_store(&known->looked, milliseconds());
+    atomic_store(&known->looked, bk_milliseconds());
 }
 
 void bk_known_changed(struct bk_known *known)
@@ -236,7 +229,7 @@ static void look_again(bk_page *page)
     bk_listing listing;
     cJSON *all = NULL;
     atomic_store(&known->changed, false); /* a change from now on is one more */
-    int64_t began = milliseconds();
+    int64_t began = bk_milliseconds();
     bakeset *session = bakeset_new();
     if (session && bk_folder_list(page->folder, &listing)) {
         if (refresh(page, &listing, session))
@@ -262,7 +255,7 @@ bool bk_known_use(bk_page *page, bool may_look,
         pthread_mutex_lock(&known->lock);
     else if (pthread_mutex_trylock(&known->lock) != 0)
         return false; /* somebody looks */
-    bool fresh = known->text && milliseconds() - atomic_load(&known->looked) < GOOD_FOR_MS &&
+    bool fresh = known->text && bk_milliseconds() - atomic_load(&known->looked) < GOOD_FOR_MS &&
                  !atomic_load(&known->changed);
     if (!fresh && may_look)
         look_again(page);

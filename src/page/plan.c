@@ -111,18 +111,11 @@ cJSON *bk_plan_json(bakeset *session, enum bakeset_result result)
     return all;
 }
 
-static int64_t milliseconds(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
-}
-
 /* Somebody waits for the answer: what there is by then. For a first timeline, or a no, it is worth
  * waiting longer: "not known" helps nobody. */
 static int is_late(void *context, const struct bakeset_progress *progress)
 {
-    int64_t late = milliseconds() - *(const int64_t *)context;
+    int64_t late = bk_milliseconds() - *(const int64_t *)context;
     bool answered = progress->found || progress->goal == BAKESET_GOAL_WHY ||
                     progress->goal == BAKESET_GOAL_REMEDIES;
     return late > (answered ? 0 : BK_PATIENT_MS);
@@ -131,7 +124,7 @@ static int is_late(void *context, const struct bakeset_progress *progress)
 void bk_route_plan(bk_page *page, const bk_request *request, bk_answer *answer)
 {
     bk_asked asked;
-    int64_t until = milliseconds() + BK_QUICK_MS;
+    int64_t until = request->asked + BK_QUICK_MS; /* that it waited counts, too */
     const char *effort = bk_text_of(request->json, "effort");
     if (!bk_asked_read(page, request, &asked, answer))
         return;
@@ -142,7 +135,8 @@ void bk_route_plan(bk_page *page, const bk_request *request, bk_answer *answer)
         struct bakeset_schedule_options scheduling = {.size = sizeof scheduling,
                                                       .effort = BK_SHEET_EFFORT,
                                                       .progress = full ? NULL : is_late,
-                                                      .progress_context = &until};
+                                                      .progress_context = &until,
+                                                      .every = BK_STEPS};
         enum bakeset_result result =
             bakeset_read_text(session, asked.path, asked.text, asked.length, &reading);
         if (result == BAKESET_OK)

@@ -47,6 +47,7 @@ typedef struct bk_request {
     bool head;              /* HEAD: asked as GET, but nothing is to come of it */
     const char *none_match; /* If-None-Match; or NULL */
     const cJSON *json;      /* the body, an object; NULL: there is none */
+    int64_t asked;          /* bk_milliseconds: when all of it had come */
     bool may_wait;          /* what has to be made may be made now; else see bk_route */
 } bk_request;
 
@@ -126,6 +127,9 @@ bk_route bk_route_new;                                        /* begin.c */
 bk_route bk_route_take_in;                                    /* takein.c */
 bk_route bk_route_day, bk_route_say;                          /* day.c */
 bk_route bk_route_sheet, bk_route_picture, bk_route_calendar; /* sheets.c */
+
+/* Of a clock that only goes on. */
+int64_t bk_milliseconds(void);
 
 /* Has the folder looked at, now: something was changed. */
 void bk_page_look(bk_page *page);

@@ -332,6 +332,7 @@ static enum MHD_Result listen_to(call *c)
 static enum MHD_Result work_on(call *c)
 {
     bool quick = false;
+    c->request.asked = bk_milliseconds();
     enum bk_queue queue;
     if (c->request.method == BK_GET && !c->request.head &&
         strcmp(c->request.path, "/api/events") == 0)

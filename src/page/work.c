@@ -34,7 +34,7 @@ struct bk_work {
 static const struct {
     int threads, niceness;
 } kinds[BK_QUEUES] = {
-    [BK_READS] = {2, 0}, [BK_FILES] = {2, 0}, [BK_DAYS] = {2, 5}, [BK_PLANS] = {2, 10}};
+    [BK_READS] = {2, 0}, [BK_FILES] = {2, 0}, [BK_DAYS] = {2, 2}, [BK_PLANS] = {2, 4}};
 
 void bk_let_others_first(int niceness)
 {

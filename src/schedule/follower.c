@@ -55,7 +55,7 @@ static bool look(bk_onlooker *onlooker, const bk_standing *standing)
     follower->conflicts += standing->conflicts;
     follower->work += standing->work;
     follower->untold += standing->work + standing->conflicts * BK_WORK_A_CONFLICT + A_LOOK;
-    if (follower->untold < TOLD_EVERY)
+    if (follower->untold < (follower->every > 0 ? follower->every : TOLD_EVERY))
         return true;
     follower->untold = 0;
     bk_search_state *progress = &follower->progress;

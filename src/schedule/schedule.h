@@ -39,6 +39,7 @@ typedef struct bk_follower {
     int from_level;                     /* of it: nothing is told of those before */
     bk_search_state progress;
     int64_t conflicts, work, untold;
+    int64_t every; /* told after so many steps; 0: as most want it */
 } bk_follower;
 
 /* `effort` as in bk_schedule_options. */

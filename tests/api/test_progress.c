@@ -183,6 +183,19 @@ static void called_off_it_gives_the_best_so_far(void **state)
     free(whole);
 }
 
+/* Called more often it is given up sooner: after the first timeline, in a tenth of the steps. */
+static void called_more_often_it_ends_sooner(void **state)
+{
+    heard *often = new_heard(1), *seldom = hear_all(*state);
+    struct bakeset_schedule_options options = with(often, SOME_EFFORT);
+    options.every = 100000;
+    bakeset_schedule(*state, &options);
+    assert_int_equal(often->count, 1);
+    assert_true(often->all[0].used * 10 < seldom->all[0].used);
+    free(often);
+    free(seldom);
+}
+
 /* The same session, asked again, finds what it finds with nobody looking on. */
 static void called_off_once_is_not_for_ever(void **state)
 {
@@ -285,6 +298,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(it_tells_how_far_it_is, begin, end),
+        cmocka_unit_test_setup_teardown(called_more_often_it_ends_sooner, begin, end),
         cmocka_unit_test_setup_teardown(what_is_told_is_what_comes, begin, end),
         cmocka_unit_test_setup_teardown(who_only_listens_changes_nothing, begin, end),
         cmocka_unit_test_setup_teardown(called_off_it_gives_the_best_so_far, begin, end),
