@@ -252,6 +252,9 @@ struct bakeset_day_options {
     int allow_outside;        /* as for bakeset_read */
     int once; /* not 0: what the journal says already (that a stage is begun, done or skipped, that
                  a dish is out or served) is not added again: two who say it make one entry */
+    const char *id; /* by which who says it knows it, 1 to 64 characters: it stands in the journal
+                       with what was said, and what has it already is not added again, whatever the
+                       words are and whoever asks; NULL: none */
     size_t since; /* without words: bytes of the journal of which all was told already, as
                      bakeset_day_journal gave them; what others wrote behind them is told as if it
                      were said now, and what moved by it. 0: nothing is */

@@ -410,6 +410,8 @@ static const char *const *running_of(bk_arena *arena, const bk_day *day)
     return names;
 }
 
+enum { MOST_ID = 64 };
+
 static enum bakeset_result follow_day(bakeset *session, const char *path,
                                       const struct bakeset_day_options *given)
 {
@@ -421,6 +423,10 @@ static enum bakeset_result follow_day(bakeset *session, const char *path,
         usage(shelf, "it is not said what time it is", "set now or clock");
         return finish(session, shelf, BAKESET_BAD_INPUT);
     }
+    if (options.id && (options.id[0] == '\0' || strlen(options.id) > MOST_ID)) {
+        usage(shelf, "the id is out of range", "1 to 64 characters");
+        return finish(session, shelf, BAKESET_BAD_INPUT);
+    }
     bk_files files = bk_files_system();
     bk_day_call call = {.files = &files,
                         .path = path,
@@ -428,6 +434,7 @@ static enum bakeset_result follow_day(bakeset *session, const char *path,
                         .clock = options.clock,
                         .words = options.words,
                         .at = options.at,
+                        .id = options.id,
                         .once = options.once != 0,
                         .since = options.since,
                         .allow_outside = options.allow_outside != 0,

@@ -82,6 +82,8 @@ typedef struct bk_day_call {
     bk_instant clock;
     const char *const *words; /* what is said, the last followed by NULL; NULL or "next": nothing */
     const char *at;           /* when it happened; NULL: now */
+    const char *id;           /* by which who says it knows it: what has it already is not added
+                                 again; NULL: none */
     bool once;                /* what the journal says already is not added again */
     size_t since;             /* where nothing is said: bytes of the journal of which all was told,
                                  what stands behind them is told now; 0: nothing is */

@@ -127,6 +127,8 @@ bool bk_entry_read(bk_arena *arena, const bk_json *line, bk_day_entry *entry, bk
 {
     *entry = (bk_day_entry){.temperature_c = NAN, .place = bk_json_place(line)};
     bool timed = bk_line_instant(line, "at", &entry->at, report);
+    if (!bk_line_text(line, "id", true, &entry->id, report))
+        return false;
     return read_what(line, &entry->what, report) && read_rest(arena, line, entry, report) && timed;
 }
 
@@ -209,6 +211,7 @@ void bk_entry_write(const bk_zone *zone, const bk_day_entry *entry, bk_text *out
         put_instant(&put, "until", zone, entry->until);
     if (entry->what == BK_DAY_PLANNED)
         put_starts(&put, zone, entry);
+    put_if_said(&put, "id", entry->id);
     bk_put_close(&put, "}");
     bk_text_add(out, "\n");
 }

@@ -198,13 +198,26 @@ static bool is_said(const standing *at, const bk_day_entry *entry)
     return false;
 }
 
+/* Was it said with this id already, though it may be taken back since? */
+static bool was_heard(const following *f, const char *id)
+{
+    for (size_t i = 0; id && i < f->journal.count; i++)
+        if (f->journal.entries[i].id && strcmp(f->journal.entries[i].id, id) == 0)
+            return true;
+    return false;
+}
+
 static bool say(following *f, bk_day_entry *entry, bk_day_choices *choices)
 {
     size_t said = 0;
+    f->known = was_heard(f, f->call->id);
+    if (f->known)
+        return true;
     const standing at = how_it_stands(f);
     if (!bk_day_say(f->arena, f->plan, &at.state, &at.told, f->call->words, f->call->at, f->now,
                     entry, choices, f->report))
         return false;
+    entry->id = f->call->id;
     f->known = f->call->once && is_said(&at, entry);
     if (f->known)
         return true;

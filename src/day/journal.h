@@ -59,6 +59,7 @@ typedef struct bk_day_entry {
     bk_instant until;
     bk_planned_start *starts;
     size_t start_count;
+    const char *id; /* by which who said it knows it; NULL: none */
     bk_place place; /* of the line, for messages */
 } bk_day_entry;
 

@@ -12,7 +12,6 @@
 
 enum {
     MOST_DAYS = 32,
-    MOST_IDS = 512,
     MOST_WORDS = 6,
     LONGEST_ID = 64,
     EFFORT = 20000,
@@ -28,6 +27,7 @@ typedef struct known_day {
     char *changed;           /* what was said last came to this, JSON; as long as ... */
     bk_version said_at;      /* ... the journal is that */
     bk_version told, digest; /* journal and timeline that were made last */
+    uint64_t made;           /* another number for each that is another */
     /* With the days' lock: */
     uint64_t used;
     unsigned users;
@@ -36,16 +36,10 @@ typedef struct known_day {
     bool there;    /* it was worked out, and is kept */
 } known_day;
 
-typedef struct heard_id {
-    bk_version id; /* of path and id together */
-} heard_id;
-
 struct bk_days {
     pthread_mutex_t lock; /* never held while anything is worked out */
     known_day days[MOST_DAYS];
     uint64_t used, made;
-    heard_id ids[MOST_IDS]; /* a ring */
-    size_t id_count;
 };
 
 struct bk_days *bk_days_new(void)
@@ -153,7 +147,7 @@ static cJSON *said_json(const known_day *day, bakeset *session, const bk_version
 }
 
 static cJSON *day_json(const known_day *day, bakeset *session, const bk_version *version,
-                       const char *timeline, uint64_t made)
+                       const char *timeline)
 {
     int64_t now = 0;
     cJSON *all = cJSON_CreateObject();
@@ -163,7 +157,7 @@ static cJSON *day_json(const known_day *day, bakeset *session, const bk_version 
         cJSON_AddStringToObject(all, "version", version->text);
     else
         cJSON_AddNullToObject(all, "version");
-    cJSON_AddNumberToObject(all, "made", (double)made);
+    cJSON_AddNumberToObject(all, "made", (double)day->made);
     cJSON_AddNumberToObject(all, "now", (double)now);
     cJSON_AddBoolToObject(all, "started", version->text[0]);
     cJSON *said = said_json(day, session, version);
@@ -225,8 +219,16 @@ static bk_version version_of(const struct stat *journal)
                                                          : (bk_version){""};
 }
 
+/* From now on it is another answer. */
+static void number(bk_page *page, known_day *day)
+{
+    pthread_mutex_lock(&page->days->lock);
+    day->made = ++page->days->made;
+    pthread_mutex_unlock(&page->days->lock);
+}
+
 /* All who listen are told that there is another answer. */
-static void announce(bk_page *page, const known_day *day, uint64_t made)
+static void announce(bk_page *page, const known_day *day)
 {
     cJSON *data = cJSON_CreateObject();
     cJSON_AddStringToObject(data, "path", day->path);
@@ -234,7 +236,7 @@ static void announce(bk_page *page, const known_day *day, uint64_t made)
         cJSON_AddStringToObject(data, "version", day->told.text);
     else
         cJSON_AddNullToObject(data, "version");
-    cJSON_AddNumberToObject(data, "made", (double)made);
+    cJSON_AddNumberToObject(data, "made", (double)day->made);
     bk_events_send(page->events, "day", data);
 }
 
@@ -255,16 +257,18 @@ static void publish(bk_page *page, known_day *day, bakeset *session,
     size_t length = 0;
     bakeset_day_journal(session, &length);
     bool others = !options->words && day->length > 0 && length > day->length;
-    if (options->words || others)
+    /* one who said what was known already has changed nothing */
+    if ((options->words && strcmp(told.text, version.text) != 0) || others)
         keep_changed(day, session, &version);
     day->length = length;
-    pthread_mutex_lock(&page->days->lock);
-    uint64_t made = ++page->days->made;
-    pthread_mutex_unlock(&page->days->lock);
     const char *timeline = bakeset_write(session, BAKESET_JSON, NULL, NULL);
     day->digest = bk_version_of(timeline ? timeline : "", timeline ? strlen(timeline) : 0);
     day->told = version;
-    bk_answer_json(answer, 200, day_json(day, session, &version, timeline, made));
+    bool journal_differs = strcmp(told.text, version.text) != 0,
+         differs = journal_differs || strcmp(before.text, day->digest.text) != 0;
+    if (differs)
+        number(page, day);
+    bk_answer_json(answer, 200, day_json(day, session, &version, timeline));
     path_of_journal(day->path, beside, sizeof beside);
     /* one that was added to since then is not the one that was read */
     bool same = (size_t)journal->st_size == length;
@@ -277,10 +281,8 @@ static void publish(bk_page *page, known_day *day, bakeset *session,
                                           .journal_status = journal,
                                           .minute = options->clock},
                               answer));
-    if (strcmp(told.text, version.text) != 0
-            ? before.text[0] || options->words
-            : before.text[0] && strcmp(before.text, day->digest.text) != 0)
-        announce(page, day, made);
+    if (differs && (before.text[0] || (journal_differs && options->words)))
+        announce(page, day);
 }
 
 /* Nobody gets what was worked out before: the plan or the journal can't be read any more. */
@@ -289,9 +291,10 @@ static void withdraw(bk_page *page, known_day *day)
     bool was = day->digest.text[0];
     bk_kept_drop(page->kept, BK_FORM_DAY, day->path);
     day->digest = (bk_version){""};
+    number(page, day);
     set_there(page, day, false);
     if (was)
-        announce(page, day, 0);
+        announce(page, day);
 }
 
 /* Works the day out, with words or without, and answers. With day->making. */
@@ -467,32 +470,6 @@ void bk_route_day(bk_page *page, const bk_request *request, bk_answer *answer)
 
 /* ----------------------------------------------------------------- what is said */
 
-/* An id is that of one thing said of one plan; "": there is none. */
-static bk_version id_of(const char *path, const char *id)
-{
-    char both[BK_LONGEST_PATH + LONGEST_ID + 2];
-    bk_version none = {""};
-    if (!id || !*id)
-        return none;
-    int length = snprintf(both, sizeof both, "%s\n%s", path, id);
-    return bk_version_of(both, (size_t)length);
-}
-
-static bool was_heard(const struct bk_days *days, const bk_version *id)
-{
-    size_t kept = days->id_count < MOST_IDS ? days->id_count : MOST_IDS;
-    for (size_t i = 0; i < kept && id->text[0]; i++)
-        if (strcmp(days->ids[i].id.text, id->text) == 0)
-            return true;
-    return false;
-}
-
-static void keep_id(struct bk_days *days, const bk_version *id)
-{
-    if (id->text[0])
-        days->ids[days->id_count++ % MOST_IDS].id = *id;
-}
-
 /* False after answering. */
 static bool read_words(const cJSON *json, const char **words, bk_answer *answer)
 {
@@ -526,22 +503,11 @@ void bk_route_say(bk_page *page, const bk_request *request, bk_answer *answer)
     known_day *day = ask_for_day(page, path, answer);
     if (!day)
         return;
-    bk_version whole = id_of(path, id);
     options.words = words;
     options.at = bk_text_of(request->json, "at");
+    options.id = id && *id ? id : NULL;
     pthread_mutex_lock(&day->making);
-    pthread_mutex_lock(&page->days->lock);
-    bool heard = was_heard(page->days, &whole);
-    pthread_mutex_unlock(&page->days->lock);
-    if (heard) {
-        answer_day(page, day, answer);
-    } else {
-        follow(page, day, &options, answer);
-        pthread_mutex_lock(&page->days->lock);
-        if (answer->status == 200)
-            keep_id(page->days, &whole);
-        pthread_mutex_unlock(&page->days->lock);
-    }
+    follow(page, day, &options, answer);
     pthread_mutex_unlock(&day->making);
     let_go(page, day);
     bk_page_look(page);

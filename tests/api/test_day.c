@@ -170,6 +170,50 @@ static void what_others_wrote_is_told(void **state)
     bakeset_free(other);
 }
 
+static enum bakeset_result say_as(bakeset *b, const char *now, const char *id,
+                                  const char *const *words)
+{
+    struct bakeset_day_options options = {
+        .size = sizeof options, .now = now, .id = id, .words = words};
+    return bakeset_day(b, plan, &options);
+}
+
+static void what_has_its_id_stands_once(void **state)
+{
+    (void)state;
+    const char *begun[] = {"begun", "knead", NULL}, *longer[] = {"longer", "knead", "5 min", NULL},
+               *undo[] = {"undo", NULL}, *none[] = {"longer", "none", "5 min", NULL};
+    bakeset *b = bakeset_new(), *anew = bakeset_new();
+    assert_int_equal(say_as(b, "2026-12-04 10:00", "a", begun), BAKESET_OK);
+    assert_int_equal(say_as(b, "2026-12-04 10:01", "b", longer), BAKESET_OK);
+    long size = journal_size();
+    assert_int_equal(say_as(anew, "2026-12-04 10:02", "b", longer), BAKESET_OK);
+    assert_int_equal(journal_size(), size);
+    assert_null(strstr(day_text(anew), "longer"));
+    assert_int_equal(say_as(anew, "2026-12-04 10:02", "b", none), BAKESET_OK);
+    assert_int_equal(journal_size(), size);
+    assert_int_equal(say_as(anew, "2026-12-04 10:02", "c", longer), BAKESET_OK);
+    assert_true(journal_size() > size);
+
+    /* also what was taken back: it came late, and not anew */
+    assert_int_equal(say_as(b, "2026-12-04 10:03", "d", undo), BAKESET_OK);
+    size = journal_size();
+    assert_int_equal(say_as(b, "2026-12-04 10:03", "c", longer), BAKESET_OK);
+    assert_int_equal(say_as(b, "2026-12-04 10:03", "d", undo), BAKESET_OK);
+    assert_int_equal(journal_size(), size);
+
+    /* one whose plan is not understood has said nothing, and may say it again */
+    assert_int_equal(say_as(b, "2026-12-04 10:04", "e", none), BAKESET_BAD_INPUT);
+    assert_int_equal(say_as(b, "2026-12-04 10:04", "e", longer), BAKESET_OK);
+    assert_true(journal_size() > size);
+    assert_int_equal(say_as(b, "2026-12-04 10:04", "", longer), BAKESET_BAD_INPUT);
+    char id[66] = "";
+    memset(id, 'x', 65);
+    assert_int_equal(say_as(b, "2026-12-04 10:04", id, longer), BAKESET_BAD_INPUT);
+    bakeset_free(b);
+    bakeset_free(anew);
+}
+
 static void a_day_comes_as_data(void **state)
 {
     (void)state;
@@ -299,6 +343,7 @@ int main(void)
         cmocka_unit_test_setup(what_is_said_is_kept, fresh),
         cmocka_unit_test_setup(the_same_said_twice_stands_once, fresh),
         cmocka_unit_test_setup(what_others_wrote_is_told, fresh),
+        cmocka_unit_test_setup(what_has_its_id_stands_once, fresh),
         cmocka_unit_test_setup(a_day_comes_as_data, fresh),
         cmocka_unit_test_setup(the_same_calls_give_the_same_bytes, fresh),
         cmocka_unit_test_setup(a_plan_that_is_read_ends_the_day, fresh),
