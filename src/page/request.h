@@ -58,7 +58,6 @@ typedef struct bk_answer {
     const char *fixed;
     size_t length;
     char etag[24];        /* "" where there is none */
-    const char *location; /* fixed text, or NULL */
     const char *attached; /* a name to keep it under, fixed text; or NULL */
     char cookie[200];     /* Set-Cookie; "" where there is none */
     bool own_style;       /* it brings styles of its own ... */

@@ -176,8 +176,6 @@ static enum MHD_Result send_answer(call *c)
     head(response, "Cache-Control", answer->etag[0] ? "no-cache" : "no-store");
     if (answer->etag[0])
         head(response, "Service-Worker-Allowed", "/");
-    if (answer->location)
-        head(response, "Location", answer->location);
     if (answer->attached)
         head(response, "Content-Disposition", answer->attached);
     if (answer->cookie[0])

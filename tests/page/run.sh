@@ -22,3 +22,4 @@ done
 "$bakeset" timeline plans/friday-supper.json --serve "+25 min" --html "$made/later.html" >/dev/null
 node "$made/node/check.mjs" "$made"
 node "$made/node/page.mjs" "$bakeset" "$made"
+node "$made/node/pair.mjs" "$bakeset" "$made"
