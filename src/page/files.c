@@ -6,8 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* What is wrong with it, by itself. */
-static cJSON *messages_of(bakeset *session, const char *path, const char *text, size_t length)
+cJSON *bk_file_messages(bakeset *session, const char *path, const char *text, size_t length)
 {
     struct bakeset_read_options alone = {.size = sizeof alone, .alone = 1};
     bakeset_read_text(session, path, text, length, &alone);
@@ -55,7 +54,7 @@ void bk_route_file(bk_page *page, const bk_request *request, bk_answer *answer)
         cJSON *all = theirs_json(session, request->file, &file);
         cJSON_AddStringToObject(all, "path", request->file);
         cJSON_AddItemToObject(all, "messages",
-                              messages_of(session, request->file, file.text, file.length));
+                              bk_file_messages(session, request->file, file.text, file.length));
         bk_answer_json(answer, 200, all);
         bk_kept_put(page->kept, BK_FORM_FILE, request->file,
                     &(bk_basis){.session = session, .begun = begun}, answer);
@@ -66,9 +65,8 @@ void bk_route_file(bk_page *page, const bk_request *request, bk_answer *answer)
 
 /* ---------------------------------------------------------------- changing */
 
-/* It is not what was meant to be changed: what it is now. */
-static void answer_changed(bakeset *session, const char *path, const bk_file *file, bool fresh,
-                           bk_answer *answer)
+void bk_answer_changed(bakeset *session, const char *path, const bk_file *file, bool fresh,
+                       bk_answer *answer)
 {
     cJSON *all = cJSON_CreateObject(), *error = cJSON_AddObjectToObject(all, "error");
     cJSON_AddStringToObject(error, "code", fresh ? "is-there" : "changed");
@@ -87,8 +85,13 @@ static void answer_done(bk_page *page, bakeset *session, const char *path, const
                         const char *text, size_t length, const bk_version *version,
                         bk_answer *answer)
 {
-    bk_undo_id id =
-        bk_undos_add(page->undos, path, before->text, before->length, text ? version->text : "");
+    bk_undo_set undo = {.count = 1,
+                        .items = {{.path = (char *)(uintptr_t)path, /* it is copied */
+                                   .before = before->text,
+                                   .length = before->length}}};
+    if (text)
+        undo.items[0].after = *version;
+    bk_undo_id id = bk_undos_add(page->undos, &undo);
     cJSON *all = cJSON_CreateObject();
     cJSON_AddStringToObject(all, "path", path);
     if (text)
@@ -96,7 +99,8 @@ static void answer_done(bk_page *page, bakeset *session, const char *path, const
     else
         cJSON_AddNullToObject(all, "version");
     cJSON_AddItemToObject(all, "messages",
-                          text ? messages_of(session, path, text, length) : cJSON_CreateArray());
+                          text ? bk_file_messages(session, path, text, length)
+                               : cJSON_CreateArray());
     cJSON_AddStringToObject(all, "undo", id.text);
     bk_answer_json(answer, 200, all);
 }
@@ -117,7 +121,7 @@ static bool look(bk_page *page, bakeset *session, const char *path, const char *
     }
     if (was ? there && strcmp(was, before->version.text) == 0 : !there)
         return true;
-    answer_changed(session, path, before, !was, answer);
+    bk_answer_changed(session, path, before, !was, answer);
     return false;
 }
 
@@ -200,10 +204,9 @@ void bk_route_put(bk_page *page, const bk_request *request, bk_answer *answer)
     bk_change_file(page, request->file, was, text, strlen(text), answer);
 }
 
-static const char *become_patched(bakeset *session, const bk_file *before, const void *context,
-                                  size_t *length, bk_answer *answer)
+const char *bk_patched(bakeset *session, const bk_file *before, const char *patch, size_t *length,
+                       bk_answer *answer)
 {
-    const char *patch = context;
     const char *text = bakeset_patch_text(session, "the file", before->text, before->length, patch,
                                           strlen(patch), length);
     const struct bakeset_message *message = bakeset_message(session, 0);
@@ -216,6 +219,12 @@ static const char *become_patched(bakeset *session, const bk_file *before, const
     else
         bk_answer_messages(answer, 400, "patch", session);
     return NULL;
+}
+
+static const char *become_patched(bakeset *session, const bk_file *before, const void *context,
+                                  size_t *length, bk_answer *answer)
+{
+    return bk_patched(session, before, context, length, answer);
 }
 
 void bk_route_patch(bk_page *page, const bk_request *request, bk_answer *answer)

@@ -337,6 +337,11 @@ static enum bk_folder_result check_version(int parent, const char *name, const c
     return strcmp(there.version.text, was) == 0 ? BK_FOLDER_OK : BK_FOLDER_CHANGED;
 }
 
+static void name_temporary(const char *name, char *temporary, size_t room)
+{
+    snprintf(temporary, room, ".%.240s.part", name);
+}
+
 enum bk_folder_result bk_folder_write(int folder, const char *path, const char *was,
                                       const char *text, size_t length, bk_version *version)
 {
@@ -350,7 +355,7 @@ enum bk_folder_result bk_folder_write(int folder, const char *path, const char *
     if (result != BK_FOLDER_OK)
         return result;
     result = check_version(parent, name, was, &rights);
-    snprintf(temporary, sizeof temporary, ".%.240s.part", name);
+    name_temporary(name, temporary, sizeof temporary);
     if (result == BK_FOLDER_OK)
         result = make_temporary(parent, temporary, rights, text, length)
                      ? put_in_place(parent, temporary, name, !was)
@@ -376,6 +381,162 @@ enum bk_folder_result bk_folder_remove(int folder, const char *path, const char 
         fsync(parent);
     close(parent);
     return result;
+}
+
+/* ------------------------------------------------------- several at a time */
+
+/* The new text beside the file, flushed. */
+static enum bk_folder_result prepare(int folder, const bk_written *file)
+{
+    int parent = -1;
+    const char *name = NULL;
+    char temporary[300];
+    mode_t rights = 0644;
+    if (file->length > BK_MOST_PAGE_BYTES)
+        return BK_FOLDER_TOO_BIG;
+    enum bk_folder_result result = open_parent(folder, file->path, &parent, &name);
+    if (result != BK_FOLDER_OK)
+        return result;
+    result = check_version(parent, name, file->was, &rights);
+    name_temporary(name, temporary, sizeof temporary);
+    if (result == BK_FOLDER_OK &&
+        !make_temporary(parent, temporary, rights, file->text, file->length))
+        result = BK_FOLDER_FAILED;
+    close(parent);
+    return result;
+}
+
+/* The text beside the file takes its place, or, where not `wanted`, is removed. */
+static enum bk_folder_result conclude(int folder, const char *path, bool wanted)
+{
+    int parent = -1;
+    const char *name = NULL;
+    char temporary[300];
+    enum bk_folder_result result = open_parent(folder, path, &parent, &name);
+    if (result != BK_FOLDER_OK)
+        return result;
+    name_temporary(name, temporary, sizeof temporary);
+    if (wanted)
+        result = put_in_place(parent, temporary, name, false);
+    else
+        unlinkat(parent, temporary, 0);
+    close(parent);
+    return result;
+}
+
+/* A line a file: what it was, what it is to be, its path. */
+static bool write_down(int folder, const bk_written *files, size_t count)
+{
+    char text[BK_MOST_CHANGED * (BK_LONGEST_PATH + 40)];
+    size_t length = 0;
+    for (size_t i = 0; i < count; i++)
+        length += (size_t)snprintf(text + length, sizeof text - length, "%s %s %s\n", files[i].was,
+                                   files[i].version.text, files[i].path);
+    return make_temporary(folder, BK_CHANGE_FILE ".part", 0600, text, length) &&
+           put_in_place(folder, BK_CHANGE_FILE ".part", BK_CHANGE_FILE, false) == BK_FOLDER_OK;
+}
+
+static void strike_out(int folder)
+{
+    if (unlinkat(folder, BK_CHANGE_FILE, 0) == 0)
+        fsync(folder);
+}
+
+/* Those that have become others are again what they were. */
+static void put_back(int folder, const bk_written *files, size_t count)
+{
+    bk_version version;
+    for (size_t i = 0; i < count; i++)
+        bk_folder_write(folder, files[i].path, files[i].version.text, files[i].before,
+                        files[i].before_length, &version);
+}
+
+enum bk_folder_result bk_folder_write_all(int folder, bk_written *files, size_t count,
+                                          size_t *failed)
+{
+    enum bk_folder_result result = count <= BK_MOST_CHANGED ? BK_FOLDER_OK : BK_FOLDER_FAILED;
+    size_t ready = 0, done = 0;
+    for (; ready < count && result == BK_FOLDER_OK; ready += result == BK_FOLDER_OK) {
+        files[ready].version = bk_version_of(files[ready].text, files[ready].length);
+        result = prepare(folder, &files[ready]);
+    }
+    *failed = ready;
+    if (result == BK_FOLDER_OK && !write_down(folder, files, count)) {
+        result = BK_FOLDER_FAILED;
+        *failed = 0;
+    }
+    for (; done < count && result == BK_FOLDER_OK; done += result == BK_FOLDER_OK) {
+        *failed = done;
+        result = conclude(folder, files[done].path, true);
+    }
+    if (result != BK_FOLDER_OK) {
+        for (size_t i = 0; i < ready; i++)
+            conclude(folder, files[i].path, false);
+        put_back(folder, files, done);
+    }
+    strike_out(folder);
+    return result;
+}
+
+/* One line of what was written down. */
+typedef struct intent {
+    char was[17], becomes[17], path[BK_LONGEST_PATH];
+    bool done;
+} intent;
+
+static size_t read_intents(int folder, intent *intents)
+{
+    char text[BK_MOST_CHANGED * (BK_LONGEST_PATH + 40) + 1], *rest = NULL;
+    size_t length = 0, count = 0;
+    int file = openat(folder, BK_CHANGE_FILE, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
+    if (file < 0)
+        return 0;
+    bool good = read_all(file, text, sizeof text - 1, &length);
+    close(file);
+    text[good ? length : 0] = '\0';
+    for (char *line = strtok_r(text, "\n", &rest); line && count < BK_MOST_CHANGED;
+         line = strtok_r(NULL, "\n", &rest), count++) {
+        intent *one = &intents[count];
+        if (sscanf(line, "%16[0-9a-f] %16[0-9a-f] %1023[^\n]", one->was, one->becomes, one->path) !=
+            3)
+            return 0;
+    }
+    return count;
+}
+
+/* Is it what it was, with what it is to be beside it; or has it become that? */
+static bool can_go_on(int folder, intent *one)
+{
+    int parent = -1;
+    const char *name = NULL;
+    char temporary[300];
+    bk_file there = {0}, beside = {0};
+    if (open_parent(folder, one->path, &parent, &name) != BK_FOLDER_OK)
+        return false;
+    name_temporary(name, temporary, sizeof temporary);
+    bool good = read_at(parent, name, &there) == BK_FOLDER_OK;
+    one->done = good && strcmp(there.version.text, one->becomes) == 0;
+    good = one->done || (good && strcmp(there.version.text, one->was) == 0 &&
+                         read_at(parent, temporary, &beside) == BK_FOLDER_OK &&
+                         strcmp(beside.version.text, one->becomes) == 0);
+    free(there.text);
+    free(beside.text);
+    close(parent);
+    return good;
+}
+
+void bk_folder_go_on(int folder)
+{
+    intent *intents = calloc(BK_MOST_CHANGED, sizeof *intents);
+    size_t count = intents ? read_intents(folder, intents) : 0;
+    bool good = count > 0;
+    for (size_t i = 0; i < count; i++)
+        good = can_go_on(folder, &intents[i]) && good;
+    for (size_t i = 0; i < count; i++)
+        if (!intents[i].done)
+            conclude(folder, intents[i].path, good);
+    free(intents);
+    strike_out(folder);
 }
 
 /* ----------------------------------------------------------------- listing */

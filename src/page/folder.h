@@ -59,6 +59,28 @@ enum bk_folder_result bk_folder_look_day(int folder, const char *path, struct st
 enum bk_folder_result bk_folder_write(int folder, const char *path, const char *was,
                                       const char *text, size_t length, bk_version *version);
 
+/* Several files become others, all or none: as bk_folder_write does it of one, each has to be
+ * there. What is to come of them is written down first (BK_CHANGE_FILE), so that one who is stopped
+ * between two of them is gone on with by bk_folder_go_on. *failed: which of them was in the way. */
+#define BK_CHANGE_FILE ".bakeset-change"
+
+enum { BK_MOST_CHANGED = 8 };
+
+typedef struct bk_written {
+    const char *path, *was, *before; /* before: the text that it is now */
+    size_t before_length;
+    const char *text;
+    size_t length;
+    bk_version version; /* what it became */
+} bk_written;
+
+enum bk_folder_result bk_folder_write_all(int folder, bk_written *files, size_t count,
+                                          size_t *failed);
+
+/* Ends a change of several files that was stopped half-way, where each of them is still what it was
+ * or has become what it was to be; else they stay as they are. */
+void bk_folder_go_on(int folder);
+
 /* Removes the file if it is that version. */
 enum bk_folder_result bk_folder_remove(int folder, const char *path, const char *was);
 

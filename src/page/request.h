@@ -12,6 +12,7 @@
 
 struct bk_keys;
 struct bk_kept;
+struct bk_undo_set;
 struct bk_known;
 struct bk_undos;
 struct bk_events;
@@ -119,6 +120,7 @@ bk_route bk_route_site, bk_route_index;                       /* site.c */
 bk_route bk_route_folder;                                     /* known.c */
 bk_route bk_route_file, bk_route_put, bk_route_patch;         /* files.c */
 bk_route bk_route_undo;                                       /* undo.c */
+bk_route bk_route_change;                                     /* change.c */
 bk_route bk_route_check, bk_route_plan;                       /* plan.c */
 bk_route bk_route_search, bk_route_give_up;                   /* search.c */
 bk_route bk_route_publish;                                    /* publish.c */
@@ -139,5 +141,19 @@ void bk_page_look(bk_page *page);
  * not be there. Answers with what came of it: what it is now, or why not. */
 void bk_change_file(bk_page *page, const char *path, const char *was, const char *text,
                     size_t length, bk_answer *answer);
+
+/* Files become again what they were, all or none. */
+void bk_change_back(bk_page *page, const struct bk_undo_set *set, bk_answer *answer);
+
+/* What is wrong with a file, by itself. */
+cJSON *bk_file_messages(bakeset *session, const char *path, const char *text, size_t length);
+
+/* It is not what was meant to be changed: what it is now. `fresh`: it was to be a new one. */
+void bk_answer_changed(bakeset *session, const char *path, const bk_file *file, bool fresh,
+                       bk_answer *answer);
+
+/* The file's text as a patch changes it; it lives in the session. NULL after answering. */
+const char *bk_patched(bakeset *session, const bk_file *before, const char *patch, size_t *length,
+                       bk_answer *answer);
 
 #endif

@@ -15,6 +15,7 @@ static const struct {
     {BK_GET, "/api/file", bk_route_file, BK_FILES, true},
     {BK_PUT, "/api/file", bk_route_put, BK_FILES, false},
     {BK_PATCH, "/api/file", bk_route_patch, BK_FILES, false},
+    {BK_POST, "/api/change", bk_route_change, BK_FILES, false},
     {BK_POST, "/api/undo", bk_route_undo, BK_FILES, false},
     {BK_POST, "/api/check", bk_route_check, BK_FILES, false},
     {BK_POST, "/api/plan", bk_route_plan, BK_PLANS, false},

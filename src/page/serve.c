@@ -34,8 +34,10 @@ static bool enter_folder(bk_page *page)
 {
     const char *folder = page->options->folder;
     page->folder = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    if (page->folder >= 0 && fchdir(page->folder) == 0)
+    if (page->folder >= 0 && fchdir(page->folder) == 0) {
+        bk_folder_go_on(page->folder);
         return true;
+    }
     return failed(page->options, "cannot open the folder", strerror(errno));
 }
 

@@ -9,13 +9,15 @@
 
 typedef struct kept {
     bk_undo_id id;
-    bk_undo undo;
+    bk_undo_set set;
+    size_t bytes;
 } kept;
 
 struct bk_undos {
     pthread_mutex_t lock;
     int64_t begun;
     uint64_t next;
+    size_t bytes;
     kept items[BK_MOST_UNDOS]; /* a ring: by next */
 };
 
@@ -29,11 +31,21 @@ struct bk_undos *bk_undos_new(int64_t begun)
     return undos;
 }
 
-static void forget(kept *item)
+void bk_undo_set_free(bk_undo_set *set)
 {
-    free(item->undo.path);
-    free(item->undo.before);
-    *item = (kept){0};
+    for (size_t i = 0; i < set->count; i++) {
+        free(set->items[i].path);
+        free(set->items[i].before);
+    }
+    *set = (bk_undo_set){.count = 0};
+}
+
+/* With the lock. */
+static void forget(struct bk_undos *undos, kept *item)
+{
+    undos->bytes -= item->bytes;
+    bk_undo_set_free(&item->set);
+    *item = (kept){.bytes = 0};
 }
 
 void bk_undos_free(struct bk_undos *undos)
@@ -41,45 +53,65 @@ void bk_undos_free(struct bk_undos *undos)
     if (!undos)
         return;
     for (size_t i = 0; i < BK_MOST_UNDOS; i++)
-        forget(&undos->items[i]);
+        forget(undos, &undos->items[i]);
     pthread_mutex_destroy(&undos->lock);
     free(undos);
 }
 
-bk_undo_id bk_undos_add(struct bk_undos *undos, const char *path, const char *before, size_t length,
-                        const char *after)
+/* False: there is no memory. */
+static bool copy(bk_undo *to, const bk_undo *from)
 {
-    kept item = {.undo = {.path = strdup(path), .length = length}};
-    item.undo.before = before ? malloc(length + 1) : NULL;
-    snprintf(item.undo.after.text, sizeof item.undo.after.text, "%s", after);
-    if (!item.undo.path || (before && !item.undo.before)) {
-        forget(&item);
+    *to = (bk_undo){.path = strdup(from->path), .length = from->length, .after = from->after};
+    to->before = from->before ? malloc(from->length + 1) : NULL;
+    if (to->before) {
+        memcpy(to->before, from->before, from->length);
+        to->before[from->length] = '\0';
+    }
+    return to->path && (to->before || !from->before);
+}
+
+/* With the lock: the oldest go until there is room. */
+static void make_room(struct bk_undos *undos, size_t bytes)
+{
+    for (uint64_t i = 0; i < BK_MOST_UNDOS && undos->bytes + bytes > BK_MOST_UNDO_BYTES; i++)
+        forget(undos, &undos->items[(undos->next + i) % BK_MOST_UNDOS]);
+}
+
+bk_undo_id bk_undos_add(struct bk_undos *undos, const bk_undo_set *set)
+{
+    kept item = {.bytes = 0};
+    bool good = true;
+    for (size_t i = 0; i < set->count && good; i++) {
+        good = copy(&item.set.items[item.set.count++], &set->items[i]);
+        item.bytes += set->items[i].length;
+    }
+    if (!good) {
+        bk_undo_set_free(&item.set);
         return item.id;
     }
-    if (before) {
-        memcpy(item.undo.before, before, length);
-        item.undo.before[length] = '\0';
-    }
     pthread_mutex_lock(&undos->lock);
+    make_room(undos, item.bytes);
     snprintf(item.id.text, sizeof item.id.text, "%" PRIx64 "-%" PRIu64, (uint64_t)undos->begun,
              undos->next);
     kept *slot = &undos->items[undos->next++ % BK_MOST_UNDOS];
-    forget(slot);
+    forget(undos, slot);
     *slot = item;
+    undos->bytes += item.bytes;
     pthread_mutex_unlock(&undos->lock);
     return item.id;
 }
 
-bool bk_undos_take(struct bk_undos *undos, const char *id, bk_undo *undo)
+bool bk_undos_take(struct bk_undos *undos, const char *id, bk_undo_set *set)
 {
     bool found = false;
     pthread_mutex_lock(&undos->lock);
     for (size_t i = 0; i < BK_MOST_UNDOS && !found; i++) {
         kept *item = &undos->items[i];
-        if (!item->undo.path || strcmp(item->id.text, id) != 0)
+        if (item->set.count == 0 || strcmp(item->id.text, id) != 0)
             continue;
-        *undo = item->undo;
-        *item = (kept){0};
+        *set = item->set;
+        undos->bytes -= item->bytes;
+        *item = (kept){.bytes = 0};
         found = true;
     }
     pthread_mutex_unlock(&undos->lock);
@@ -89,17 +121,20 @@ bool bk_undos_take(struct bk_undos *undos, const char *id, bk_undo *undo)
 void bk_route_undo(bk_page *page, const bk_request *request, bk_answer *answer)
 {
     const char *id = bk_text_of(request->json, "id");
-    bk_undo undo;
+    bk_undo_set set;
     if (!id) {
         bk_answer_bad(answer, "which change is not said", "send its \"id\"");
         return;
     }
-    if (!bk_undos_take(page->undos, id, &undo)) {
+    if (!bk_undos_take(page->undos, id, &set)) {
         bk_answer_error(answer, 404, "no-change", "that change is not kept any more", NULL);
         return;
     }
-    bk_change_file(page, undo.path, undo.after.text[0] ? undo.after.text : NULL, undo.before,
-                   undo.length, answer);
-    free(undo.path);
-    free(undo.before);
+    const bk_undo *one = &set.items[0];
+    if (set.count == 1)
+        bk_change_file(page, one->path, one->after.text[0] ? one->after.text : NULL, one->before,
+                       one->length, answer);
+    else
+        bk_change_back(page, &set, answer);
+    bk_undo_set_free(&set);
 }

@@ -6,7 +6,7 @@
 
 #include <stdint.h>
 
-enum { BK_MOST_UNDOS = 64 };
+enum { BK_MOST_UNDOS = 64, BK_MOST_UNDO_BYTES = 16 * 1024 * 1024 };
 
 struct bk_undos;
 
@@ -18,18 +18,26 @@ typedef struct bk_undo_id {
     char text[40]; /* "": it is not kept, for want of memory */
 } bk_undo_id;
 
-/* Keeps what the file was, NULL: it was not there; and what it became, "": it is gone. Beyond
- * BK_MOST_UNDOS the oldest is forgotten. */
-bk_undo_id bk_undos_add(struct bk_undos *undos, const char *path, const char *before, size_t length,
-                        const char *after);
-
-/* A kept change, taken out: `path` and `before` are the caller's to free. False: it is not kept. */
+/* What a file was: `before`, NULL: it was not there; and what it became: `after`, "": it is gone.
+ */
 typedef struct bk_undo {
     char *path, *before;
     size_t length;
-    bk_version after; /* "" where it removed the file */
+    bk_version after;
 } bk_undo;
 
-bool bk_undos_take(struct bk_undos *undos, const char *id, bk_undo *undo);
+/* A change of one file or several. */
+typedef struct bk_undo_set {
+    bk_undo items[BK_MOST_CHANGED];
+    size_t count;
+} bk_undo_set;
+
+void bk_undo_set_free(bk_undo_set *set);
+
+/* Keeps a copy. Beyond BK_MOST_UNDOS, and beyond BK_MOST_UNDO_BYTES, the oldest is forgotten. */
+bk_undo_id bk_undos_add(struct bk_undos *undos, const bk_undo_set *set);
+
+/* A kept change, taken out: the caller's to free. False: it is not kept. */
+bool bk_undos_take(struct bk_undos *undos, const char *id, bk_undo_set *set);
 
 #endif

@@ -230,6 +230,56 @@ def test_writing():
     page.end()
 
 
+def test_several():
+    """A change of several files is one: all or none, taken back at once."""
+    page = Page(folder_of_plans("several"))
+    url = "/api/file?path="
+    paths = ["friday-supper.json", "recipes/potato-gratin.json"]
+    files = [page.get(url + quoted(path))[1] for path in paths]
+    names = ["occasion", "dish"]
+
+    def change(versions, *more):
+        return page.ask("POST", "/api/change", {"files": [
+            {"path": path, "version": version, "patch": [{"op": "replace", "path": f"/{name}", "value": "Another"}]}
+            for path, name, version in zip(paths, names, versions)] + list(more)})
+
+    def texts():
+        return [page.get(url + quoted(path))[1]["text"] for path in paths]
+
+    before = texts()
+    status, answer = change([files[0]["version"], "0123456789abcdef"])
+    check("one that is no more that version", status == 412 and answer["path"] == paths[1]
+          and answer["theirs"]["text"] == before[1] and texts() == before, answer)
+    status, answer = change([file["version"] for file in files],
+                            {"path": "recipes/glazed-ham.json", "version": page.get(url + "recipes/glazed-ham.json")[1]["version"],
+                             "patch": [{"op": "remove", "path": "/none"}]})
+    check("one that cannot be done", status == 400 and answer["path"] == "recipes/glazed-ham.json" and texts() == before, answer)
+    status, answer = change([file["version"] for file in files], {"path": "none.json", "version": "0123456789abcdef", "text": "{}"})
+    check("one that is not there", status == 412 and answer["theirs"] is None and texts() == before, answer)
+    status, done = change([file["version"] for file in files])
+    check("both", status == 200 and [f["path"] for f in done["files"]] == paths and texts() ==
+          [text.replace(f'"{name}": "{file["value"][name]}"', f'"{name}": "Another"') for text, name, file in zip(before, names, files)], done)
+    status, back = page.ask("POST", "/api/undo", {"id": done["undo"]})
+    check("both are taken back", status == 200 and texts() == before and len(back["files"]) == 2, back)
+    status, again = page.ask("POST", "/api/undo", {"id": back["undo"]})
+    check("and that, too", status == 200 and texts() != before, again)
+    with open(os.path.join(page.folder, paths[1]), "a", encoding="utf-8") as editor:
+        editor.write("// by hand\n")
+    now = texts()
+    status, answer = page.ask("POST", "/api/undo", {"id": again["undo"]})
+    check("not where one was changed since", status == 412 and texts() == now, answer)
+    for files in ([], {}, [1], [{"path": "x.json"}], [{"path": "x.json", "version": "1"}],
+                  [{"path": "x.json", "version": "1", "text": "{}"}] * 2,
+                  [{"path": f"{i}.json", "version": "1", "text": "{}"} for i in range(9)],
+                  [{"path": "x.json", "version": "1", "text": "{}", "patch": []}]):
+        status, answer = page.ask("POST", "/api/change", {"files": files})
+        check(f"a bad change {files}", status == 400, answer)
+    status, answer = page.ask("POST", "/api/change", {"files": [{"path": "../x.json", "version": "1", "text": "{}"}]})
+    check("a way out", status == 400 and answer["error"]["code"] == "path", answer)
+    check("nothing is left", [n for n in os.listdir(page.folder) if n.startswith(".")] == [])
+    page.end()
+
+
 def test_requests_from_elsewhere():
     page = Page(folder_of_plans("elsewhere"))
     body = {"text": "{}", "version": None}
@@ -952,6 +1002,45 @@ def test_killed():
     left = [name for name in os.listdir(folder) if name.startswith(".")]
     check("what a killed one left is gone with the next change", status == 200 and left == [], (answer, left))
     page.end()
+
+
+def test_killed_between_files():
+    """kill -9 within a change of two files: when it is started again both are the old ones or both the new."""
+    folder = os.path.join(WORK, "killed-between")
+    os.mkdir(folder)
+    chance = random.Random(8)
+    letters = "ab"
+    for letter in letters:
+        with open(os.path.join(folder, f"{letter}.json"), "w", encoding="utf-8") as file:
+            file.write('{"occasion": 0}')
+    wrote = 0
+    for turn in range(20):
+        page = Page(folder)
+        texts = []
+        for letter in letters:
+            texts.append(page.get(f"/api/file?path={letter}.json")[1])
+        check(f"both or none, turn {turn}", texts[0]["text"] == texts[1]["text"], [t["text"][:20] for t in texts])
+
+        def writer():
+            nonlocal wrote
+            versions = [text["version"] for text in texts]
+            try:
+                while True:
+                    wrote += 1
+                    status, answer = page.ask("POST", "/api/change", {"files": [
+                        {"path": f"{letter}.json", "version": version, "text": '{"occasion": %d}' % wrote}
+                        for letter, version in zip(letters, versions)]})
+                    versions = [file["version"] for file in answer["files"]]
+            except (OSError, http.client.HTTPException, KeyError):
+                pass
+
+        thread = threading.Thread(target=writer)
+        thread.start()
+        time.sleep(0.02 + chance.random() * 0.1)
+        page.process.kill()
+        page.process.wait()
+        thread.join()
+    check("it wrote", wrote > 40, wrote)
 
 
 def page_ask(page, number):

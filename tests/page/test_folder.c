@@ -14,10 +14,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "own_folder.h"
 #include "page/folder.h"
-
-static char root[] = "/tmp/bakeset-folder-XXXXXX";
-static int folder = -1;
 
 static void put(const char *name, const char *text)
 {
@@ -25,24 +23,6 @@ static void put(const char *name, const char *text)
     assert_true(file >= 0);
     assert_int_equal(write(file, text, strlen(text)), (ssize_t)strlen(text));
     close(file);
-}
-
-static int begin(void **state)
-{
-    (void)state;
-    if (!mkdtemp(root))
-        return -1;
-    folder = open(root, O_RDONLY | O_DIRECTORY);
-    return folder < 0;
-}
-
-static int end(void **state)
-{
-    (void)state;
-    char command[100];
-    close(folder);
-    snprintf(command, sizeof command, "rm -rf %s", root);
-    return system(command);
 }
 
 static void paths(void **state)
@@ -177,10 +157,106 @@ static void listing(void **state)
     bk_listing_free(&all);
 }
 
+static void assert_holds(const char *name, const char *text)
+{
+    bk_file file;
+    assert_int_equal(bk_folder_read(folder, name, &file), BK_FOLDER_OK);
+    assert_string_equal(file.text, text);
+    free(file.text);
+}
+
+static bool is_there(const char *name)
+{
+    return faccessat(folder, name, F_OK, 0) == 0;
+}
+
+static void two(bk_written *files, const char *was_a, const char *was_b)
+{
+    files[0] = (bk_written){.path = "two-a.json",
+                            .was = was_a,
+                            .before = "1",
+                            .before_length = 1,
+                            .text = "10",
+                            .length = 2};
+    files[1] = (bk_written){.path = "sub/two-b.json",
+                            .was = was_b,
+                            .before = "2",
+                            .before_length = 1,
+                            .text = "20",
+                            .length = 2};
+}
+
+static void several_are_one_change(void **state)
+{
+    (void)state;
+    bk_written files[2];
+    size_t failed = 9;
+    mkdirat(folder, "sub", 0755);
+    put("two-a.json", "1");
+    put("sub/two-b.json", "2");
+    bk_version one = bk_version_of("1", 1), b = bk_version_of("2", 1);
+    two(files, one.text, one.text); /* the second is not that */
+    assert_int_equal(bk_folder_write_all(folder, files, 2, &failed), BK_FOLDER_CHANGED);
+    assert_int_equal(failed, 1);
+    assert_holds("two-a.json", "1");
+    assert_holds("sub/two-b.json", "2");
+    assert_false(is_there(".two-a.json.part"));
+    two(files, one.text, b.text);
+    assert_int_equal(bk_folder_write_all(folder, files, 2, &failed), BK_FOLDER_OK);
+    assert_holds("two-a.json", "10");
+    assert_holds("sub/two-b.json", "20");
+    assert_string_equal(files[1].version.text, bk_version_of("20", 2).text);
+    assert_false(is_there(BK_CHANGE_FILE));
+    assert_false(is_there("sub/.two-b.json.part"));
+}
+
+/* As one leaves it that is killed between the two. */
+static void stop_half_way(const char *a, const char *b)
+{
+    char line[200];
+    bk_version was_a = bk_version_of("1", 1), was_b = bk_version_of("2", 1),
+               is_a = bk_version_of("10", 2), is_b = bk_version_of("20", 2);
+    put("two-a.json", a);
+    put("sub/two-b.json", b);
+    put("sub/.two-b.json.part", "20");
+    snprintf(line, sizeof line, "%s %s two-a.json\n%s %s sub/two-b.json\n", was_a.text, is_a.text,
+             was_b.text, is_b.text);
+    put(BK_CHANGE_FILE, line);
+}
+
+static void one_that_was_stopped_is_gone_on_with(void **state)
+{
+    (void)state;
+    stop_half_way("10", "2");
+    bk_folder_go_on(folder);
+    assert_holds("two-a.json", "10");
+    assert_holds("sub/two-b.json", "20");
+    assert_false(is_there(BK_CHANGE_FILE) || is_there("sub/.two-b.json.part"));
+
+    stop_half_way("10", "3"); /* an editor has changed the second meanwhile */
+    bk_folder_go_on(folder);
+    assert_holds("sub/two-b.json", "3");
+    assert_false(is_there(BK_CHANGE_FILE) || is_there("sub/.two-b.json.part"));
+
+    stop_half_way("10", "2");
+    put("sub/.two-b.json.part", "2"); /* torn */
+    bk_folder_go_on(folder);
+    assert_holds("sub/two-b.json", "2");
+
+    put(BK_CHANGE_FILE, "0 0 ../x.json\nand nonsense"); /* none of ours */
+    bk_folder_go_on(folder);
+    assert_false(is_there(BK_CHANGE_FILE));
+    bk_folder_go_on(folder);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(paths), cmocka_unit_test(versions),
-                                       cmocka_unit_test(links), cmocka_unit_test(writing),
-                                       cmocka_unit_test(listing)};
-    return cmocka_run_group_tests(tests, begin, end);
+    const struct CMUnitTest tests[] = {cmocka_unit_test(paths),
+                                       cmocka_unit_test(versions),
+                                       cmocka_unit_test(links),
+                                       cmocka_unit_test(writing),
+                                       cmocka_unit_test(listing),
+                                       cmocka_unit_test(several_are_one_change),
+                                       cmocka_unit_test(one_that_was_stopped_is_gone_on_with)};
+    return cmocka_run_group_tests(tests, own_folder_begin, own_folder_end);
 }

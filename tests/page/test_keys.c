@@ -14,27 +14,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "own_folder.h"
 #include "page/keys.h"
-
-static char root[] = "/tmp/bakeset-keys-XXXXXX";
-static int folder = -1;
-
-static int begin(void **state)
-{
-    (void)state;
-    if (!mkdtemp(root))
-        return -1;
-    folder = open(root, O_RDONLY | O_DIRECTORY);
-    return folder < 0;
-}
-
-static int end(void **state)
-{
-    (void)state;
-    unlinkat(folder, BK_PHONES_FILE, 0);
-    close(folder);
-    return rmdir(root);
-}
 
 static int fresh(void **state)
 {
@@ -156,5 +137,5 @@ int main(void)
         cmocka_unit_test_setup(a_hundred_phones_at_most, fresh),
         cmocka_unit_test_setup(a_file_of_others_is_refused, fresh),
     };
-    return cmocka_run_group_tests(tests, begin, end);
+    return cmocka_run_group_tests(tests, own_folder_begin, own_folder_end);
 }
