@@ -22,7 +22,7 @@ TEST_PACKAGES := libcmocka-dev libical-dev python3 radicale openssl pkg-config m
 # The network is the command's, not the library's.
 CMD_SRC := $(sort $(wildcard src/command/*.c src/page/*.c src/publish/*.c)) src/main.c
 LIB_SRC := $(filter-out $(CMD_SRC),$(sort $(wildcard src/*.c src/*/*.c src/*/*/*.c)))
-CMD_LIBS := -lcurl -lexpat -lmicrohttpd -lnettle -lqrencode -lcjson -lpthread
+CMD_LIBS := -lcurl -lexpat -lmicrohttpd -lnettle -lqrencode -lcjson -lunistring -lpthread
 LIB_OBJ := $(LIB_SRC:%.c=$(BUILD)/%.o)
 CMD_OBJ := $(CMD_SRC:%.c=$(BUILD)/%.o)
 

@@ -11,6 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
+#include <unistr.h>
 
 bk_version bk_version_of(const char *text, size_t length)
 {
@@ -43,34 +44,9 @@ static bool ends_with(const char *text, const char *end)
     return n > m && strcmp(text + n - m, end) == 0;
 }
 
-/* Bytes of the UTF-8 sequence at `text`; 0: it is none. */
-static size_t sequence(const char *text, size_t left)
-{
-    unsigned char lead = (unsigned char)*text;
-    size_t size = lead < 0x80                   ? 1
-                  : lead >= 0xC2 && lead < 0xE0 ? 2
-                  : lead >= 0xE0 && lead < 0xF0 ? 3
-                  : lead >= 0xF0 && lead < 0xF5 ? 4
-                                                : 0;
-    if (size == 0 || size > left)
-        return 0;
-    for (size_t i = 1; i < size; i++)
-        if ((text[i] & 0xC0) != 0x80)
-            return 0;
-    unsigned char second = size > 1 ? (unsigned char)text[1] : 0;
-    bool none = (lead == 0xE0 && second < 0xA0) || (lead == 0xED && second > 0x9F) ||
-                (lead == 0xF0 && second < 0x90) || (lead == 0xF4 && second > 0x8F);
-    return none ? 0 : size;
-}
-
 bool bk_is_text(const char *text, size_t length)
 {
-    for (size_t at = 0, size; at < length; at += size) {
-        size = sequence(text + at, length - at);
-        if (size == 0 || text[at] == '\0')
-            return false;
-    }
-    return true;
+    return !u8_check((const uint8_t *)text, length) && !memchr(text, '\0', length);
 }
 
 /* As a name of a file that a person reads. */
