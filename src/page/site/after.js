@@ -21,7 +21,7 @@ export function afterRows(recipe, s, i, at) {
   };
   const row = (l, n) => {
     const how = howOf(l), mine = `=${l.stage}`, p = `${at}/after/${n}`;
-    const choices = stepChoices(s, []);
+    const choices = stepChoices(s, links.length > 1 ? [] : [['', words.afterNothing]]);
     if (!choices.some(([v]) => v === mine)) choices.push([mine, String(l.stage)]);
     const part = (key, label) => form.field(label, `${p}/${key}`, l[key], (text) => {
       l[key] = text;
@@ -29,8 +29,10 @@ export function afterRows(recipe, s, i, at) {
     }, { class: 'short', placeholder: '30 min' });
     return h('div', { class: 'line' },
       form.field(words.after, implied ? `${at}/after-implied` : p, mine, (text) => {
-        l.stage = text.slice(1);
+        if (text) l.stage = text.slice(1);
+        else links.splice(n, 1);
         write();
+        if (!text) draw(`after-${at}`);
       }, { kind: 'choice', choices, hideLabel: n > 0 }),
       form.field(words.how, `${at}/how-${n}`, how, (text) => {
         delete l.wait;
@@ -43,7 +45,7 @@ export function afterRows(recipe, s, i, at) {
       }, { kind: 'choice', choices: Object.entries(words.hows), hideLabel: n > 0 }),
       ['wait', 'both'].includes(how) ? part('wait', words.waitFor) : null,
       ['within', 'both'].includes(how) ? part('within', words.withinOf) : null,
-      h('button', { type: 'button', 'aria-label': say('of', { what: words.remove, name: words.after }), onclick: () => {
+      links.length === 1 ? null : h('button', { type: 'button', 'aria-label': say('of', { what: words.remove, name: words.after }), onclick: () => {
         links.splice(n, 1);
         s.after = links.map(short);
         later();

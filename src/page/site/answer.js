@@ -2,7 +2,7 @@
 import { h, put } from './dom.js';
 import { now } from './net.js';
 import { clockOf, length } from './moment.js';
-import { remedies } from './remedies.js';
+import { remedies, spoken } from './remedies.js';
 import { degrees, say, turnOven, words } from './words.js';
 
 const isMet = (t) => Boolean(t?.start) && !['impossible', 'unknown'].includes(t.status);
@@ -30,9 +30,9 @@ export function planAnswer(more, mend) {
     startBy.append(h('span', { class: 'date' }, clock.day(first)));
   }
   function tellAloud() {
-    const aloud = `${words.startBy} ${startBy.textContent}`;
+    const aloud = `${head.textContent} ${startBy.textContent}`;
     put(live, aloud);
-    put(brief, aloud);
+    put(brief, head.textContent === words.startBy ? aloud : startBy.textContent);
   }
   function tellSteps(t, runs) {
     let day = '';
@@ -48,12 +48,14 @@ export function planAnswer(more, mend) {
   }
   return {
     section, brief, head, isMet,
-    // A timeline, or none, and in words how far the search for it is.
-    tell(t, state) {
+    // A timeline, or none, and in words how far the search for it is; `steps`: the words of "dish/id",
+    // for one that can't be met, which has no steps of its own.
+    tell(t, state, steps = new Map()) {
       const met = isMet(t), impossible = t?.status === 'impossible';
       stepsFold.hidden = !met;
       cautionsFold.hidden = !met || !t.warnings?.length;
-      why.replaceChildren(...(impossible ? remedies(t, mend) : []));
+      put(head, impossible ? words.asItStands : words.startBy);
+      why.replaceChildren(...(impossible ? remedies(t, mend, steps) : []));
       if (met) {
         clock = clockOf(t.timezone);
         const runs = t.ovens.map((o) => ({ ...o, at: Date.parse(o.on) })), start = Date.parse(t.start);
@@ -64,7 +66,8 @@ export function planAnswer(more, mend) {
         const busy = t.objective?.hands_on_serving_day_minutes;
         put(sureness, [lead ? say('firstStep', { time: clock.time(start) }) : '', state, busy ? say('handsOn', { time: length(busy, words.units) }) : ''].filter(Boolean).join(' · '));
         tellSteps(t, runs);
-        cautions.replaceChildren(...(t.warnings ?? []).map((w) => h('li', {}, w.message)));
+        const own = new Map(t.stages.map((s) => [`${s.dish}/${s.stage}`, s.do]));
+        cautions.replaceChildren(...(t.warnings ?? []).map((w) => h('li', {}, spoken(w.message, own))));
         put(cautionsFold.firstChild, say('cautionsCount', { count: t.warnings?.length ?? 0 }));
       } else {
         past.hidden = true;

@@ -1,6 +1,7 @@
 // Hours in which somebody can't cook: asleep, away or busy; once, on days of each week, on one date, or
 // out of a calendar file. Rows of one person's, or of everybody's.
 import { h } from './dom.js';
+import { when } from './moment.js';
 import { say, words } from './words.js';
 
 // An instant that two controls can show: one without an offset.
@@ -51,9 +52,18 @@ function begin(key, form) {
     : form === 'calendar' ? '' : { from: at(hour), to: at(new Date(hour.getTime() + 3600000)) };
 }
 
+function inWords(form, v) {
+  if (form === 'once') return say('hoursOnce', { from: when(v.from), to: v.to.slice(0, 10) === v.from.slice(0, 10) ? v.to.slice(11) : when(v.to) });
+  if (form === 'nightly') return say('hoursNightly', { time: v });
+  if (form === 'weekly') return say('hoursWeekly', { days: daysIn(daysOf(v.days)).replace(/[a-z]{3}/g, (day) => words.weekdays[days.indexOf(day)]), time: v.time });
+  if (form === 'date') return say('hoursDate', { date: when(`${v.date} 00:00`).replace(/, 00:00$/, ''), time: v.time });
+  return typeof v === 'string' ? v : Object.values(v ?? {}).join(' ');
+}
+
 // `get(key)` and `put(key, value)` of 'asleep', 'away', 'busy'; `at`: the pointer of who has them;
-// `calendars`: paths of those that there are; `again(focus)` draws all rows anew.
-export function hours(form, { at, who, get, put, calendars, again }) {
+// `calendars`: paths of those that there are; `again(focus)` draws all rows anew; `opened`: a set, kept
+// over that, of the rows that are unfolded.
+export function hours(form, { at, who, get, put, calendars, again, opened }) {
   const rows = [];
   const addId = `add-hours-${at}`;
   const write = (key, list) => {
@@ -81,7 +91,9 @@ export function hours(form, { at, who, get, put, calendars, again }) {
       put(key, rest.length ? rest : undefined);
       const list = asList(get(to));
       put(to, [...list, forms[to].includes(is) ? v : begin(to, forms[to][0])]);
-      again(form.idOf(`${at}/${to}/${list.length}#what`));
+      const there = `${at}/${to}/${list.length}`;
+      opened.add(there);
+      again(form.idOf(`${there}#what`));
     }, { kind: 'choice', choices: Object.entries(words.hoursWhats) });
     const when = is && form.field(words.how, `${p}#when`, is, (to) => {
       set(begin(key, to));
@@ -115,14 +127,18 @@ export function hours(form, { at, who, get, put, calendars, again }) {
       put(key, rest.length ? rest : undefined);
       redrawn(addId);
     } }, words.remove);
-    return h('fieldset', { class: 'span' }, h('legend', {}, say('hoursOf', { what: words.hoursWhats[key], who })), is === 'calendar' ? null : form.spot(p),
-      is ? [what, when, fields[is]()] : h('p', { class: 'soft' }, typeof v === 'string' ? v : Object.values(v ?? {}).join(' ')), remove);
+    const fold = h('details', { class: 'fold', open: opened.has(p), ontoggle: () => (fold.open ? opened.add(p) : opened.delete(p)) },
+      h('summary', { id: `hours-${p}` }, say('hoursIn', { what: words.hoursWhats[key], who, when: inWords(is, v) })), is === 'calendar' ? null : form.spot(p),
+      h('div', { class: 'span' }, is ? [what, when, fields[is]()] : null, remove));
+    return fold;
   }
   rows.push(h('p', {}, h('button', { type: 'button', id: addId, onclick: () => {
     const list = asList(get('away'));
     put('away', [...list, begin('away', 'once')]);
+    const there = `${at}/away/${list.length}`;
+    opened.add(there);
     form.changed();
-    again(form.idOf(`${at}/away/${list.length}#what`));
+    again(form.idOf(`${there}#what`));
   } }, say('addHours', { who }))));
   return rows;
 }

@@ -47,7 +47,7 @@ export function household(path, said) {
   } }, label);
   const make = ({ cook }) => {
     const until = h('span', { class: 'soft' }), stays = press(cook, words.stays, always);
-    const row = h('li', {}, h('p', {}, h('b', {}, cook), ' ', until), h('div', { class: 'choices' },
+    const row = h('li', {}, h('p', {}, h('span', { class: 'what' }, cook), ' ', until), h('div', { class: 'choices' },
       press(cook, words.leavesNow, 0), [30, 60, 120].map((m) => press(cook, say('leavesIn', { minutes: m }), m * minute)), stays));
     row.parts = { until, stays };
     return row;

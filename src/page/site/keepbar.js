@@ -67,7 +67,7 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
     back.hidden = draft.undos.length === 0;
     if (changed) outcome = '';
     bar.classList.toggle('idle-bar', !draft.isNew && changed === 0 && back.hidden && !outcome);
-    put(state, draft.isNew ? words.notYetAFile : changed === 0 ? outcome : say(changed === 1 ? 'oneChange' : 'manyChanges', { count: changed }));
+    put(state, draft.isNew ? words.notYetAFile : changed === 0 ? outcome || (draft.undos.length ? words.kept : '') : say(changed === 1 ? 'oneChange' : 'manyChanges', { count: changed }));
   }
   // The file is another than the draft knows.
   async function conflict() {

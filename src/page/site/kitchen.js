@@ -6,7 +6,7 @@ import { folder } from './net.js';
 import { keepBar } from './keepbar.js';
 import { people } from './people.js';
 import { heat } from './temperatures.js';
-import { say, words } from './words.js';
+import { kitchenName, say, words } from './words.js';
 
 const usual = { cooks: 1, asleep: '22:30-06:30', equipment: { oven: { kind: 'oven' }, hob: { kind: 'hob', rings: 4 }, fridge: { kind: 'cold', places: 6 } } };
 // The keys of each kind that a row asks for.
@@ -21,6 +21,7 @@ export async function show(place, path) {
     return { title: path };
   }
   let name = '';
+  const opened = new Set(); // rows of hours that are unfolded
   const taken = kitchens.map((k) => k.path);
   const dir = taken.length ? taken[0].replace(/[^/]*$/, '') : 'kitchens/';
   // Paths in a file are relative to it; what stands above it is reached by "..".
@@ -124,12 +125,12 @@ export async function show(place, path) {
         people(form, '', { get: () => v, set: (key, value) => {
           if (value === undefined) delete v[key];
           else v[key] = value;
-        }, under: {}, again: draw, calendars: fromKitchen(calendars) })),
+        }, under: {}, again: draw, opened, calendars: fromKitchen(calendars) })),
     ];
   }
-  place.append(h('h1', { tabindex: '-1' }, path ?? words.newKitchen), bar.both, fields, general, bar.bar,
+  place.append(h('h1', { tabindex: '-1' }, path ? kitchenName(path, kitchens) : words.newKitchen), bar.both, fields, general, bar.bar,
     path ? h('p', { class: 'end-links' }, h('a', { href: `#/raw/${encodeURIComponent(path)}` }, words.rawView)) : '');
   if (draft.isNew) draft.path = `${dir}${fileName('', 'home')}`;
   draw();
-  return { title: path ?? words.newKitchen, stop: bar.stop };
+  return { title: path ? kitchenName(path, kitchens) : words.newKitchen, stop: bar.stop };
 }

@@ -161,3 +161,11 @@ export function clockOf(zone) {
     near: (ms, today) => (date.format(ms) === date.format(today) ? time.format(ms) : `${date.format(ms)} ${time.format(ms)}`),
   };
 }
+
+// "2026-12-04 19:30" in words; what is no such instant stays as it was written.
+export function when(serve) {
+  const m = /^(\d{4})-(\d\d)-(\d\d)[ T](\d\d:\d\d)/.exec(serve ?? '');
+  if (!m) return serve ?? '';
+  const day = new Date(Date.UTC(m[1], m[2] - 1, m[3]));
+  return `${new Intl.DateTimeFormat('en-GB', { weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' }).format(day)}, ${m[4]}`;
+}

@@ -46,7 +46,7 @@ export async function show(place) {
       }
       return made;
     };
-    const tell = () => put(count, say('guessesLeft', { count: unsure().length }));
+    const tell = () => put(count, unsure().length ? say('guessesLeft', { count: unsure().length }) : words.allConfirmed);
     const count = h('p', { class: 'soft', role: 'status' });
     function draw() {
       const group = groups[n];
@@ -76,7 +76,9 @@ export async function show(place) {
         }), form.field(words.serves, '/serves', draft.value.serves, (t) => {
           if (t.trim() === '') delete draft.value.serves;
           else draft.value.serves = Number(t);
-        }, { kind: 'number', min: 1, class: 'short' })]) };
+        }, { kind: 'number', min: 1, class: 'short' }),
+        h('h3', {}, words.ingredients), h('ul', { class: 'facts' }, (draft.value.ingredients ?? []).map((g) => h('li', {},
+          [g.amount, g.item ?? g].filter(Boolean).join(' '), g.stage ? h('span', { class: 'soft' }, say('goesInto', { what: draft.value.stages.find((x) => x.id === g.stage)?.do ?? g.stage })) : null)))]) };
       card.replaceChildren(
         h('h2', { id: 'guess-head', tabindex: '-1' }, say('guessN', { n: n + 1, of: groups.length, what: group.stage?.do ?? words.theRecipe })),
         h('p', {}, words.guessLead),

@@ -7,9 +7,8 @@ import { isPlain } from './hours.js';
 import { Gone, file, folder, patch, plan as askPlan } from './net.js';
 import { keepBar } from './keepbar.js';
 import { kitchenOf, people, setKitchen } from './people.js';
-import { sentence } from './remedies.js';
 import { searchBeside } from './search.js';
-import { say, words } from './words.js';
+import { kitchenName, say, words } from './words.js';
 
 // Paths in a file are relative to it.
 const dirOf = (path) => (path.includes('/') ? path.slice(0, path.lastIndexOf('/') + 1) : '');
@@ -30,6 +29,9 @@ export async function show(place, path) {
   }
   let under = {};
   let stopped = false;
+  const recipes = new Map(); // by path, those that were read
+  const opened = new Set(); // rows of hours that are unfolded
+  let choosing = !path || !draft.value.dishes?.length; // the recipes that are not chosen are shown
 
   const head = h('h1', { tabindex: '-1' }, path ? draft.value.occasion ?? path : words.newPlan);
   const form = new Form(() => later());
@@ -52,8 +54,8 @@ export async function show(place, path) {
   });
 
   // ------------------------------------------------------------- the answer
-  const beside = searchBeside(() => [draft.path || 'plan.json', draft.asText()], ({ state, timeline, first_start: first, goal, bound }) => {
-    if (timeline) answer.tell(timeline, state);
+  const beside = searchBeside(() => [draft.path || 'plan.json', draft.asText()], async ({ state, timeline, first_start: first, goal, bound }) => {
+    if (timeline) answer.tell(timeline, state, timeline.status === 'impossible' ? await stepWords() : undefined);
     else if (Number.isFinite(first) && first > 0) answer.tellOnTheWay(first * 60000, goal === 'first-start' ? bound * 60000 : null);
     else answer.tellSureness(state);
   });
@@ -70,7 +72,7 @@ export async function show(place, path) {
       }
     }
     await readUnder();
-    announce(say('did', { what: sentence(message) }));
+    announce(say('did', { what: message }));
     draw();
     await ask();
     answer.head.focus();
@@ -100,7 +102,9 @@ export async function show(place, path) {
     general.replaceChildren(...[messagesList(rest.filter((m) => m.severity === 'error'))].filter(Boolean));
     if (told.result === 'bad-input') answer.tell(null, words.mendFirst);
     else {
-      answer.tell(told.timeline, told.settled ? words.theBest : answer.isMet(told.timeline) ? words.soFar : words.noneFound);
+      const steps = told.timeline?.status === 'impossible' ? await stepWords() : undefined;
+      if (!isLast() || stopped) return;
+      answer.tell(told.timeline, told.settled ? words.theBest : answer.isMet(told.timeline) ? words.soFar : words.noneFound, steps);
       beside.answered(told.settled);
     }
   }
@@ -110,6 +114,17 @@ export async function show(place, path) {
     const { file: name } = kitchenOf(draft.value);
     under = {};
     if (name) under = (await file(`${dirOf(draft.path)}${name}`).catch(() => null))?.value ?? {};
+  }
+  // What the steps are called, by "dish/id"; recipes are read when that is first wanted.
+  async function stepWords() {
+    const of = new Map();
+    for (const d of draft.value.dishes ?? []) {
+      const path_ = d.recipe && `${dirOf(draft.path)}${d.recipe}`;
+      if (path_ && !recipes.has(path_)) recipes.set(path_, (await file(path_).catch(() => null))?.value ?? {});
+      const whole = { ...recipes.get(path_), ...d };
+      for (const s of whole.stages ?? []) of.set(`${whole.dish}/${s.id}`, s.do);
+    }
+    return of;
   }
   const recipeName = (name) => there.recipes.find((r) => fromPlan(draft.path, r.path) === name)?.dish ?? name;
   function draw(focus) {
@@ -121,6 +136,7 @@ export async function show(place, path) {
     const v = draft.value;
     const dishes = v.dishes ?? (v.dishes = []);
     const usable = there.recipes.filter((r) => fromPlan(draft.path, r.path) !== null);
+    const others = usable.filter((r) => !dishes.some((d) => d.recipe === fromPlan(draft.path, r.path)));
     const { file: kitchenFile } = kitchenOf(v);
     const setOwn = (key, value) => {
       const own = { ...kitchenOf(draft.value).own, [key]: value };
@@ -141,24 +157,14 @@ export async function show(place, path) {
         }),
       h('fieldset', { class: 'group' }, h('legend', {}, words.dishes),
         form.spot('/dishes'),
-        dishes.length ? h('ul', { class: 'rows' }, dishes.map((d, i) => dishRow(d, i))) : null,
-        usable.length
-          ? h('details', { class: 'fold', id: 'choose', open: !path || !dishes.length }, h('summary', { id: 'choose-sum' }, words.chooseRecipes),
-            h('ul', { class: 'picks' }, usable.map((r) => {
-              const name = fromPlan(draft.path, r.path);
-              const n = `pick-${r.path}`;
-              return h('li', {}, h('label', { class: 'pick' }, h('input', { type: 'checkbox', id: n, checked: dishes.some((d) => d.recipe === name), onchange: (e) => {
-                if (e.target.checked) dishes.push({ recipe: name });
-                else draft.value.dishes = dishes.filter((d) => d.recipe !== name);
-                later();
-                draw(n);
-                document.getElementById('choose').open = true;
-                document.getElementById(n).focus();
-              } }), h('span', {}, r.dish ?? r.path)));
-            })))
-          : h('p', { class: 'soft' }, words.noRecipesYet)),
+        dishes.length ? h('ul', { class: 'rows dishes' }, dishes.map((d, i) => dishRow(d, i))) : null,
+        others.length
+          ? h('details', { class: 'fold', id: 'choose', open: choosing }, h('summary', { id: 'choose-sum', onclick: () => {
+            choosing = !choosing;
+          } }, words.chooseRecipes), h('ul', { class: 'picks' }, others.map((r) => h('li', {}, pick(r)))))
+          : usable.length ? null : h('p', { class: 'soft' }, words.noRecipesYet)),
       h('fieldset', { class: 'group' }, h('legend', {}, words.whoIsThere),
-        people(form, '/kitchen', { get: () => kitchenOf(draft.value).own, set: setOwn, under, again: draw,
+        people(form, '/kitchen', { get: () => kitchenOf(draft.value).own, set: setOwn, under, again: draw, opened,
           calendars: there.calendars?.map((c) => fromPlan(draft.path, c.path)).filter(Boolean) })),
       h('fieldset', { class: 'group' }, h('legend', {}, words.kitchen),
         form.field(words.kitchenFile, '/kitchen', kitchenFile ?? '', async (name) => {
@@ -166,35 +172,47 @@ export async function show(place, path) {
           await readUnder();
           draw();
           later();
-        }, { kind: 'choice', choices: [['', words.noKitchen], ...there.kitchens.map((k) => [fromPlan(draft.path, k.path), k.path]).filter(([n]) => n !== null)] })),
+        }, { kind: 'choice', choices: [['', words.noKitchen], ...there.kitchens.map((k) => [fromPlan(draft.path, k.path), kitchenName(k.path, there.kitchens)]).filter(([n]) => n !== null)] })),
       form.field(words.style, '/style', v.style ?? 'fresh', (text) => {
         if (text === 'fresh') delete v.style;
         else v.style = text;
       }, { kind: 'choice', choices: Object.entries(words.styles) }),
     ];
   }
+  // A recipe to be chosen, or one that is.
+  function pick(r) {
+    const name = fromPlan(draft.path, r.path), n = `pick-${r.path}`;
+    return h('label', { class: 'pick' }, h('input', { type: 'checkbox', id: n, checked: draft.value.dishes.some((d) => d.recipe === name), onchange: (e) => {
+      if (e.target.checked) draft.value.dishes.push({ recipe: name });
+      else draft.value.dishes = draft.value.dishes.filter((d) => d.recipe !== name);
+      later();
+      draw(n);
+    } }), h('span', {}, draft.value.dishes.find((d) => d.recipe === name)?.dish ?? r.dish ?? r.path));
+  }
   function dishRow(d, i) {
     const name = d.dish ?? recipeName(d.recipe);
-    const whole = d.recipe ? there.recipes.find((r) => fromPlan(draft.path, r.path) === d.recipe) : null;
-    return h('li', {}, h('div', { class: 'row' },
-      whole ? h('a', { class: 'what', href: `#/recipe/${encodeURIComponent(whole.path)}` }, name) : h('span', { class: 'what' }, name), form.spot(`/dishes/${i}`)),
-    h('details', { class: 'fold', open: Boolean(d.make || d.serve) }, h('summary', { 'aria-label': say('of', { what: words.otherwise, name }) }, words.otherwise), h('div', { class: 'line' },
-      d.recipe ? form.field(words.makeFor, `/dishes/${i}/make`, d.make ?? '', (text) => {
-        const n = Number(text);
-        if (text.trim() === '' || !Number.isFinite(n)) delete d.make;
-        else d.make = n;
-      }, { kind: 'number', min: 1, inputmode: 'numeric', class: 'short', placeholder: words.asWritten }) : null,
-      isPlain(d.serve) || !d.serve ? form.instant(words.ownHour, `/dishes/${i}/serve`, d.serve ?? '', (text) => {
-        if (text) d.serve = text;
-        else delete d.serve;
-      }) : form.field(words.ownHour, `/dishes/${i}/serve`, d.serve, (text) => {
-        d.serve = text;
-      }),
-      h('button', { type: 'button', 'aria-label': say('of', { what: words.remove, name }), onclick: () => {
-        draft.value.dishes.splice(i, 1);
-        later();
-        draw('choose-sum');
-      } }, words.remove))));
+    const of = d.recipe ? there.recipes.find((r) => fromPlan(draft.path, r.path) === d.recipe) : null;
+    // Of a recipe that is there twice each is taken out by itself.
+    const once = draft.value.dishes.filter((x) => x.recipe === d.recipe).length === 1;
+    return h('li', { class: 'dish' }, of && once ? pick(of) : h('span', { class: 'what' }, name), form.spot(`/dishes/${i}`),
+      h('details', { class: 'fold', open: Boolean(d.make || d.serve) }, h('summary', { 'aria-label': say('of', { what: words.otherwise, name }) }, words.otherwise), h('div', { class: 'line' },
+        d.recipe ? form.field(words.makeFor, `/dishes/${i}/make`, d.make ?? '', (text) => {
+          const n = Number(text);
+          if (text.trim() === '' || !Number.isFinite(n)) delete d.make;
+          else d.make = n;
+        }, { kind: 'number', min: 1, inputmode: 'numeric', class: 'short', placeholder: words.asWritten }) : null,
+        isPlain(d.serve) || !d.serve ? form.instant(words.ownHour, `/dishes/${i}/serve`, d.serve ?? '', (text) => {
+          if (text) d.serve = text;
+          else delete d.serve;
+        }) : form.field(words.ownHour, `/dishes/${i}/serve`, d.serve, (text) => {
+          d.serve = text;
+        }),
+        of ? h('a', { class: 'button', href: `#/recipe/${encodeURIComponent(of.path)}`, 'aria-label': say('of', { what: words.toRecipe, name }) }, words.toRecipe) : null,
+        of && once ? null : h('button', { type: 'button', 'aria-label': say('of', { what: words.remove, name }), onclick: () => {
+          draft.value.dishes.splice(i, 1);
+          later();
+          draw('choose-sum');
+        } }, words.remove))));
   }
 
   await readUnder();

@@ -1,8 +1,18 @@
 // Why a plan can't be met, and what would help: a button for each change that a file can say.
 import { button } from './form.js';
 import { h } from './dom.js';
-import { words } from './words.js';
+import { say, words } from './words.js';
 
+// A message names a step as the files do, "Rolls/rise"; a cook knows it by its words. `steps`: the words
+// of "dish/id".
+export function spoken(text, steps) {
+  let made = text;
+  for (const [name, what] of [...steps].sort((a, b) => b[0].length - a[0].length)) {
+    const is = new RegExp(`${name.replace(/[.*+?^${}()|[\]\\]/g, '\\$&')}(?![\\w#-])`, 'g');
+    made = made.replace(is, () => say('stepOf', { what, dish: name.slice(0, name.lastIndexOf('/')) }));
+  }
+  return made;
+}
 // A message tells the command line how to write it as well; here the button does.
 const plain = (text) => text.replace(/;? ?--serve "[^"]*"/g, '').replace(/ \("[^"]*": [^)]*\)/g, '').replace(/ \(\)/g, '');
 export function sentence(message) {
@@ -20,11 +30,12 @@ function editsOf(changes) {
 }
 
 // Elements for a timeline with the status "impossible"; mend(edits, words) makes a change.
-export function remedies(t, mend) {
-  const facts = (list) => h('ul', { class: 'facts' }, list.map((f) => h('li', {}, sentence(f.message))));
+export function remedies(t, mend, steps) {
+  const told = (message) => sentence(spoken(message, steps));
+  const facts = (list) => h('ul', { class: 'facts' }, list.map((f) => h('li', {}, told(f.message))));
   const press = (changes) => {
     const edits = editsOf(changes), message = changes.map((c) => c.message).join('; ');
-    return h('li', {}, edits ? button(sentence(message), () => mend(edits, message), { class: 'remedy' }) : h('p', {}, sentence(message)));
+    return h('li', {}, edits ? button(told(message), () => mend(edits, told(message)), { class: 'remedy' }) : h('p', {}, told(message)));
   };
   const presses = (list) => (list.length ? h('ul', { class: 'remedies' }, list.map((r) => press([r]))) : null);
   const all = t.together?.changes ?? [];

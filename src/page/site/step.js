@@ -42,5 +42,5 @@ export function stepRows(recipe, s, i) {
     h('fieldset', { class: 'bare' }, h('legend', {}, words.where), whereRows(recipe, s, at)),
     h('fieldset', { class: 'bare' }, h('legend', {}, words.afterWhat), afterRows(recipe, s, i, at)),
     h('details', { class: 'fold', open: Boolean(s.note || s.caution) }, h('summary', {}, words.stepMore), remark(words.note, 'note'), remark(words.caution, 'caution')),
-  ];
+  ].filter(Boolean);
 }

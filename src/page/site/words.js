@@ -22,7 +22,6 @@ export const words = {
   folder: 'What there is to cook',
   folderEmpty: 'Nothing yet. Begin with the kitchen, then a recipe, then the occasion.',
   plans: 'Occasions',
-  noPlans: 'None yet.',
   newPlan: 'A new occasion',
   underWay: 'under way',
   recipes: 'Recipes',
@@ -123,10 +122,12 @@ export const words = {
   noneFound: 'none found so far',
   mendFirst: 'Something here can’t be read yet.',
   chooseDishes: 'Choose what there is to eat.',
+  asItStands: 'As it stands',
   impossible: 'Can’t be met',
   why: 'Why',
   whatHelps: 'What would help',
   nothingHelps: 'Nothing that was tried would help by itself.',
+  stepOf: '“{what}” ({dish})',
   together: 'Together these would help',
   conflict: 'This can’t be met together',
   did: 'Done: {what}',
@@ -144,7 +145,8 @@ export const words = {
   makeFor: 'For how many',
   asWritten: 'as written',
   ownHour: 'At an hour of its own',
-  otherwise: 'Otherwise than written',
+  otherwise: 'Otherwise',
+  toRecipe: 'The recipe',
   remove: 'Remove',
   whoIsThere: 'Who is there',
   howManyCook: 'How many cook',
@@ -155,6 +157,11 @@ export const words = {
   everybody: 'everybody',
   addHours: 'Add hours off: {who}',
   hoursOf: '{what}: {who}',
+  hoursIn: '{what}: {who}, {when}',
+  hoursOnce: '{from} to {to}',
+  hoursNightly: 'every night {time}',
+  hoursWeekly: '{days} {time}',
+  hoursDate: '{date} {time}',
   hoursWhat: 'What',
   hoursWhats: { asleep: 'Asleep', away: 'Not at home', busy: 'At home, hands not free' },
   hoursWhens: { nightly: 'every night', once: 'once', weekly: 'each week', date: 'on one date', calendar: 'out of a calendar file' },
@@ -176,7 +183,7 @@ export const words = {
   dishName: 'What it is called',
   serves: 'For how many it is written',
   keepsFor: 'Good for, once ready',
-  unlimited: 'as long as you like',
+  unlimited: 'any time',
   steps: 'What to do',
   stepLabel: '{n}. {what}',
   stepUnnamed: '(no words yet)',
@@ -218,6 +225,7 @@ export const words = {
   waitFor: 'Not before',
   withinOf: 'Within',
   anyTime: 'After nothing: it may be done at any time.',
+  afterNothing: 'nothing: at any time',
   addAfter: 'It waits for another step',
   stepMore: 'Notes and cautions',
   note: 'Note',
@@ -241,9 +249,11 @@ export const words = {
   pasteHint: 'Title, ingredients, what to do',
   readIt: 'Read it',
   guessN: '{n} of {of}: {what}',
+  goesInto: ' → {what}',
   theRecipe: 'the recipe itself',
   guessLead: 'This was guessed. Tick what is right, and mend the rest.',
   guessesLeft: 'Guesses that nobody has confirmed: {count}',
+  allConfirmed: 'All guesses are confirmed.',
   allRight: 'All of it is right',
   onward: 'Go on',
   backward: 'Go back',
@@ -283,7 +293,8 @@ export const words = {
   publishHead: 'Into a calendar that others see',
   publishTo: 'The events go to',
   publish: 'Put them there',
-  publishNowhere: 'This plan names no calendar: "publish" in its text says where.',
+  publishAddress: 'The calendar’s address',
+  publishHint: 'of a calendar on a CalDAV server; it is written into the plan',
   login: 'Name and password, if it asks for them',
   loginHint: 'name:password; it is sent on and kept nowhere',
 
@@ -308,3 +319,8 @@ export const degrees = (of) => {
 export const ovenName = (run) => run.oven.replace(/#1$/, '');
 // What is done when a run of an oven begins.
 export const turnOven = (run) => say(run.from_cold ? 'ovenOn' : 'ovenTo', { oven: ovenName(run), degrees: degrees(run) });
+// "home" of kitchens/home.json; with its folder where two have one name.
+export function kitchenName(path, all = []) {
+  const name = (p) => p.replace(/.*\//, '').replace(/\.json$/, '');
+  return all.filter((k) => name(k.path) === name(path)).length > 1 ? path.replace(/\.json$/, '') : name(path);
+}
