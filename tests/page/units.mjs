@@ -107,10 +107,11 @@ test('temperatures on the kitchen’s scale', () => {
   assert.deepEqual(['350', ' 170-190 ', '-18', '180 C', 'off', ''].map((t) => withUnit(t, 'F')), ['350 F', '170-190 F', '-18 F', '180 C', 'off', '']);
 });
 test('degrees as the sheet has them', () => {
-  assert.equal(degrees({ temperature_c: 180 }), '180 °C');
-  assert.equal(degrees({ temperature_c: 180, dial_c: 160 }), '160 °C fan');
-  assert.equal(degrees({ temperature_c: 176.6667, dial_f: 350 }), '350 °F (177 °C)');
-  assert.equal(degrees({ temperature_c: 176.6667, dial_c: 156.6667, dial_f: 314 }), '314 °F fan (157 °C)');
+  const plain = (of) => degrees(of).replace(/\u00a0/g, ' ');
+  assert.equal(plain({ temperature_c: 180 }), '180 °C');
+  assert.equal(plain({ temperature_c: 180, dial_c: 160 }), '160 °C fan');
+  assert.equal(plain({ temperature_c: 176.6667, dial_f: 350 }), '350 °F (177 °C)');
+  assert.equal(plain({ temperature_c: 176.6667, dial_c: 156.6667, dial_f: 314 }), '314 °F fan (157 °C)');
 });
 test('ticks that wait for the network count already', () => {
   const tick = (t, ...words_) => ({ words: words_, at: `2026-12-04T${t}Z` });

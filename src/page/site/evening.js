@@ -58,7 +58,6 @@ export async function show(place, path) {
   const asked = h('section', { 'aria-labelledby': 'h-asked' }, h('h2', { id: 'h-asked' }, words.asked), askedList);
   const runs = h('section', { 'aria-labelledby': 'h-runs' }, h('h2', { id: 'h-runs' }, words.runs), runList);
   const next = h('section', { 'aria-labelledby': 'h-next' }, h('h2', { id: 'h-next' }, words.next), nextList);
-  const changed = h('section', { 'aria-labelledby': 'h-changed' }, h('h2', { id: 'h-changed' }, words.changed), changedList);
   const free = h('p', { class: 'free' });
 
   const cannot = (why) => put(fault, why);
@@ -68,12 +67,14 @@ export async function show(place, path) {
     if (!takeBack(path)) said(['undo']);
   } }, words.takeBackLast);
 
+  const changed = h('section', { 'aria-labelledby': 'h-changed' }, h('h2', { id: 'h-changed' }, words.changed), changedList, h('p', {}, back));
+
   place.append(
     h('div', { class: 'top' }, head, wall),
     h('section', { class: 'stage', 'aria-labelledby': 'h-now' }, nowHead, nowList, idle, end, h('div', { class: 'clockwork' }, count, countFor)),
     fault, waits, changed, asked, runs, next, free,
     h('section', { class: 'aids', 'aria-labelledby': 'h-aids' }, h('h2', { id: 'h-aids', class: 'sight' }, words.aids),
-      h('div', { class: 'acts-row' }, house.buttons, bell(cannot), awake.button, back), house.panels));
+      h('div', { class: 'acts-row' }, house.buttons, bell(cannot), awake.button), house.panels));
 
   // ------------------------------------------------------------------- ticks
   function said(...whats) {
@@ -120,7 +121,8 @@ export async function show(place, path) {
     next.hidden = m.next.length === 0;
     const lines = (told.said?.changed ?? []).slice(0, 3);
     keyed(changedList, lines.map((line, i) => ({ line, i })), (l) => `${l.i} ${l.line}`, (l) => h('li', {}, l.line));
-    changed.hidden = lines.length === 0;
+    changed.firstChild.classList.toggle('sight', lines.length === 0);
+    changed.hidden = !told.started && !pending.length;
     put(waits, pending.length && !isThere() ? say(pending.length === 1 ? 'oneWaits' : 'manyWait', { count: pending.length }) : '');
     waits.hidden = !waits.textContent;
     put(free, told.said?.hands_free ? say('handsFree', { when: told.said.hands_free }) : '');

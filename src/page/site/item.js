@@ -99,7 +99,8 @@ export function rows(said, redraw) {
     run: {
       make(item) {
         const parts = { time: h('p', { class: 'time' }), what: h('p', { class: 'what' }), about: h('p', { class: 'about' }), bar: h('p', { class: 'bar', 'aria-hidden': 'true' }, h('span')), row: answers(item) };
-        const made = h('li', { class: 'item run' }, Object.values(parts));
+        const { time: when, ...rest } = parts;
+        const made = h('li', { class: 'item run' }, when, h('div', { class: 'body' }, Object.values(rest)));
         made.parts = parts;
         return made;
       },
@@ -115,9 +116,10 @@ export function rows(said, redraw) {
     next: {
       make(item) {
         const early = item.kind === 'start' ? [words.beginNow, ['begun', `${item.stage.dish}/${item.stage.stage}`]] : item.kind === 'serve' ? answersOf(item).first : null;
-        const parts = { time: h('time'), what: h('span', { class: 'what' }), about: h('span', { class: 'about' }),
+        const parts = { time: h('time'), what: h('p', { class: 'what' }), about: h('p', { class: 'about' }),
           early: early && h('button', { type: 'button', 'aria-label': say('of', { what: early[0], name: nameOf(item) }), onclick: () => said(...early.slice(1)) }, early[0]) };
-        const made = h('li', {}, Object.values(parts));
+        const { time: when, ...rest } = parts;
+        const made = h('li', {}, when, h('div', { class: 'body' }, Object.values(rest)));
         made.parts = parts;
         return made;
       },
