@@ -286,6 +286,7 @@ await test('needs longer, leave it out, the guests are late, and the last word t
   await page.getByRole('button', { name: 'Not as planned: Shape the rolls' }).click();
   await page.getByRole('button', { name: 'Needs 10 min longer: Shape the rolls' }).click();
   await until(() => journal(it).find((l) => l.what === 'longer')?.minutes, (m) => m === 10);
+  await shows(page, '.changed', /“Shape the rolls” \(Rolls\) takes 10 min longer/);
   await page.getByRole('button', { name: 'The guests are late' }).click();
   await page.getByRole('button', { name: '30 min later' }).click();
   await until(() => journal(it).some((l) => l.what === 'later'), Boolean);

@@ -11,7 +11,7 @@ const { moment, read, withTicks, left, length } = await use('moment.js');
 const { apart, changed, difference, joined, written } = await use('draft.js');
 const { daysIn, daysOf } = await use('hours.js');
 const { onScale, withUnit } = await use('temperatures.js');
-const { degrees, words, say } = await use('words.js');
+const { degrees, spoken, words, say } = await use('words.js');
 let failed = 0, passed = 0;
 function test(name, act) {
   try {
@@ -105,6 +105,11 @@ test('temperatures on the kitchen’s scale', () => {
   assert.equal(onScale('350 F', 'C'), '177\u00a0°C');
   for (const [text, scale] of [['350 F', 'F'], ['180 C', 'C'], ['gas 4', 'F'], ['off', 'F'], ['as it was', 'C'], [undefined, 'C'], ['', 'F']]) assert.equal(onScale(text, scale), '', text);
   assert.deepEqual(['350', ' 170-190 ', '-18', '180 C', 'off', ''].map((t) => withUnit(t, 'F')), ['350 F', '170-190 F', '-18 F', '180 C', 'off', '']);
+});
+test('a step is called by its words', () => {
+  const steps = new Map([['Rolls/rise', 'Let it rise'], ['Rolls/rise-again', 'Once more'], ['A+B (c)/x', 'Do x$&']]);
+  assert.equal(spoken('Rolls/rise-again waits for Rolls/rise; Rolls/riser does not', steps), '“Once more” (Rolls) waits for “Let it rise” (Rolls); Rolls/riser does not');
+  assert.equal(spoken('A+B (c)/x takes 5 min', steps), '“Do x$&” (A+B (c)) takes 5 min');
 });
 test('degrees as the sheet has them', () => {
   const plain = (of) => degrees(of).replace(/\u00a0/g, ' ');

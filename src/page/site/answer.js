@@ -2,8 +2,8 @@
 import { h, put } from './dom.js';
 import { now } from './net.js';
 import { clockOf, length } from './moment.js';
-import { remedies, spoken } from './remedies.js';
-import { degrees, say, turnOven, words } from './words.js';
+import { remedies } from './remedies.js';
+import { degrees, say, spoken, turnOven, words } from './words.js';
 
 const isMet = (t) => Boolean(t?.start) && !['impossible', 'unknown'].includes(t.status);
 

@@ -6,7 +6,7 @@ import { doing, rows } from './item.js';
 import { Gone, day as askDay, hear, isThere, now, store, stored } from './net.js';
 import { clockOf, left, moment, read, withTicks } from './moment.js';
 import { onTick, takeBack, tick, ticksOf } from './outbox.js';
-import { say, words } from './words.js';
+import { say, spoken, words } from './words.js';
 
 const units = words.units;
 
@@ -22,6 +22,7 @@ export async function show(place, path) {
     clock = clockOf(day.zone);
     store(kept, JSON.stringify({ ...answer, text: undefined }));
   }
+  const stepWords = () => new Map(day.stages.map((s) => [s.key, s.do]));
   async function refresh() {
     try {
       const answer = await askDay(path);
@@ -85,7 +86,7 @@ export async function show(place, path) {
   const stopTicks = onTick((of) => {
     if (of.answer?.path === path) take(of.answer);
     if (of.refused && of.tick.path === path) {
-      put(fault, of.refused.message);
+      put(fault, spoken(of.refused.message, stepWords()));
       refresh().catch(() => {});
     }
     draw();
@@ -119,7 +120,7 @@ export async function show(place, path) {
     const firstStart = m.next.find((i) => i.kind === 'start');
     keyed(nextList, m.next, (i) => i.key, row.next.make, (e, i) => row.next.fill(e, i, t, clock, i === firstStart));
     next.hidden = m.next.length === 0;
-    const lines = (told.said?.changed ?? []).slice(0, 3);
+    const lines = (told.said?.changed ?? []).slice(0, 3).map((line) => spoken(line, stepWords()));
     keyed(changedList, lines.map((line, i) => ({ line, i })), (l) => `${l.i} ${l.line}`, (l) => h('li', {}, l.line));
     changed.firstChild.classList.toggle('sight', lines.length === 0);
     changed.hidden = !told.started && !pending.length;

@@ -1,18 +1,8 @@
 // Why a plan can't be met, and what would help: a button for each change that a file can say.
 import { button } from './form.js';
 import { h } from './dom.js';
-import { say, words } from './words.js';
+import { spoken, words } from './words.js';
 
-// A message names a step as the files do, "Rolls/rise"; a cook knows it by its words. `steps`: the words
-// of "dish/id".
-export function spoken(text, steps) {
-  let made = text;
-  for (const [name, what] of [...steps].sort((a, b) => b[0].length - a[0].length)) {
-    const is = new RegExp(`${name.replace(/[.*+?^${}()|[\]\\]/g, '\\$&')}(?![\\w#-])`, 'g');
-    made = made.replace(is, () => say('stepOf', { what, dish: name.slice(0, name.lastIndexOf('/')) }));
-  }
-  return made;
-}
 // A message tells the command line how to write it as well; here the button does.
 const plain = (text) => text.replace(/;? ?--serve "[^"]*"/g, '').replace(/ \("[^"]*": [^)]*\)/g, '').replace(/ \(\)/g, '');
 export function sentence(message) {

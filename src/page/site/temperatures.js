@@ -26,6 +26,8 @@ export function heat(form, label, pointer, value, set, { scale, usual, ...given 
     tell(text);
   }, { placeholder: usual[scale], hint: ' ', class: 'short', ...given });
   const control = made.querySelector('input'), hint = made.querySelector('.hint');
+  made.classList.add('heat');
+  control.before(hint);
   const tell = (text) => {
     const other = onScale(text, scale);
     hint.textContent = other;

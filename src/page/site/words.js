@@ -324,3 +324,13 @@ export function kitchenName(path, all = []) {
   const name = (p) => p.replace(/.*\//, '').replace(/\.json$/, '');
   return all.filter((k) => name(k.path) === name(path)).length > 1 ? path.replace(/\.json$/, '') : name(path);
 }
+// A message names a step as the files do, "Rolls/rise"; a cook knows it by its words. `steps`: the words
+// of "dish/id".
+export function spoken(text, steps) {
+  let made = text;
+  for (const [name, what] of [...steps].sort((a, b) => b[0].length - a[0].length)) {
+    const is = new RegExp(`${name.replace(/[.*+?^${}()|[\]\\]/g, '\\$&')}(?![\\w#-])`, 'g');
+    made = made.replace(is, () => say('stepOf', { what, dish: name.slice(0, name.lastIndexOf('/')) }));
+  }
+  return made;
+}
