@@ -294,7 +294,7 @@ await test('needs longer, leave it out, the guests are late, and the last word t
   await until(() => journal(it).some((l) => l.what === 'undo'), Boolean);
   await page.getByRole('button', { name: 'Not as planned: Shape the rolls' }).click();
   await page.keyboard.press('Escape');
-  assert.equal(await page.locator('.choices:visible').count(), 0);
+  assert.equal(await page.locator('.panel:visible').count(), 0);
   await page.getByRole('button', { name: 'Not as planned: Shape the rolls' }).click();
   await page.getByRole('button', { name: 'Leave it out: Shape the rolls' }).click();
   await until(() => journal(it).some((l) => l.what === 'skipped'), Boolean);
@@ -312,7 +312,7 @@ await test('the oven is hot, a cook leaves and stays after all, it is on the tab
 
   await page.getByRole('button', { name: 'Somebody leaves or comes' }).click();
   assert.deepEqual(await faultsOf(page), []);
-  await page.getByRole('button', { name: 'Leaves in 60 min: Ben' }).click();
+  await page.getByRole('button', { name: 'Leaves in 1 h: Ben' }).click();
   assert.equal(await page.evaluate(() => document.activeElement.textContent), 'Somebody leaves or comes');
   await until(() => journal(it).find((l) => l.what === 'cook')?.cook, (c) => c === 'Ben');
   await other.getByRole('button', { name: 'Somebody leaves or comes' }).click();

@@ -1,5 +1,6 @@
 // What happens to the whole evening: the guests are late, a cook leaves, or stays after all.
 import { h, keyed, put } from './dom.js';
+import { length } from './moment.js';
 import { now } from './net.js';
 import { say, words } from './words.js';
 
@@ -48,7 +49,7 @@ export function household(path, said) {
   const make = ({ cook }) => {
     const until = h('span', { class: 'soft' }), stays = press(cook, words.stays, always);
     const row = h('li', {}, h('p', {}, h('span', { class: 'what' }, cook), ' ', until), h('div', { class: 'choices' },
-      press(cook, words.leavesNow, 0), [30, 60, 120].map((m) => press(cook, say('leavesIn', { minutes: m }), m * minute)), stays));
+      press(cook, words.leavesNow, 0), [30, 60, 120].map((m) => press(cook, say('leavesIn', { time: length(m, words.units) }), m * minute)), stays));
     row.parts = { until, stays };
     return row;
   };

@@ -7,20 +7,20 @@ import { degrees, ovenName, say, turnOven, words } from './words.js';
 const units = words.units;
 export const doing = (item) => (item.kind === 'oven' ? turnOven(item.oven)
   : item.kind === 'heat' ? say('heatsTo', { oven: ovenName(item.oven), degrees: degrees(item.oven) })
-    : item.kind === 'out' ? say('outOf', { what: item.do })
+    : item.kind === 'out' ? say('outOf', { dish: item.dish, oven: ovenName(item.stage) })
       : item.kind === 'serve' ? say('onTable', { what: item.dishes.join(', ') })
         : item.do);
 // What its buttons name it by.
 const nameOf = (item) => (item.kind === 'serve' ? item.dishes.join(', ') : doing(item));
 const who = (item) => (item.by?.length ? item.by.join(', ') : '');
 
-// What may be said of a dish, each [label, words].
-const ofDish = (dish) => [
-  [say('dishServed', { dish }), ['served', dish]],
-  [say('dishLater', { dish, minutes: 20 }), ['later', `${dish}=+20 min`]],
-  [say('leaveOutDish', { dish }), ['out', dish]],
-];
-// {first, main, more}: `first` [label, words...] is the answer that is wanted, `more` the others.
+// What may be said of a dish; each [what stands on the button, the whole of it, words].
+const ofDish = (dish) => ({ of: dish, says: [
+  [words.isOnTable, say('dishServed', { dish }), ['served', dish]],
+  [say('plusMinutes', { minutes: 20 }), say('dishLater', { dish, minutes: 20 }), ['later', `${dish}=+20 min`]],
+  [words.leaveOutAll, say('leaveOutDish', { dish }), ['out', dish]],
+] });
+// {first, main, more}: `first` [label, words...] is the answer that is wanted, `more` groups of others.
 function answersOf(item) {
   const name = item.stage && `${item.stage.dish}/${item.stage.stage}`;
   switch (item.kind) {
@@ -28,13 +28,13 @@ function answersOf(item) {
   case 'heat':
     return { first: [words.isHot, ['hot', item.oven.oven]], more: [] };
   case 'serve':
-    return { first: [words.isServed, ...item.dishes.map((d) => ['served', d])], main: true, more: item.dishes.flatMap(ofDish) };
+    return { first: [words.isServed, ...item.dishes.map((d) => ['served', d])], main: true, more: item.dishes.map(ofDish) };
   default:
     return {
       first: item.kind === 'check' ? null : item.kind === 'begin' ? [words.begun, ['begun', name]] : [words.done, ['done', name]],
       main: item.kind === 'do' || item.kind === 'begin' || item.late,
-      more: [...[5, 10, 20].map((m) => [say('longerBy', { minutes: m }), ['longer', name, `${m} min`]]), [words.leaveOut, ['skip', name]],
-        ...ofDish(item.dish)],
+      more: [{ of: words.longer, says: [5, 10, 20].map((m) => [length(m, units), say('longerBy', { minutes: m }), ['longer', name, `${m} min`]]) },
+        { says: [[words.leaveOut, words.leaveOut, ['skip', name]]] }, ofDish(item.dish)],
     };
   }
 }
@@ -45,23 +45,23 @@ export function rows(said, redraw) {
   function answers(item) {
     const of = answersOf(item);
     const aloud = (what) => say('of', { what, name: nameOf(item) });
-    const press = ([label, ...what], given) => h('button', { type: 'button', 'aria-label': aloud(label), ...given, onclick: () => {
+    const press = (label, whole, what, given) => h('button', { type: 'button', 'aria-label': aloud(whole), ...given, onclick: () => {
       openKey = null;
       said(...what);
     } }, label);
-    const first = of.first && press(of.first, { class: of.main ? 'main' : null });
+    const first = of.first && press(of.first[0], of.first[0], of.first.slice(1), { class: of.main ? 'main' : null });
     if (!of.more.length) {
       const row = h('div', { class: 'answers' }, h('div', { class: 'acts-row' }, first));
       row.openTo = () => {};
       return row;
     }
-    const rest = h('div', { class: 'choices', hidden: true, role: 'group', 'aria-label': aloud(words.more),
+    const rest = h('div', { class: 'panel', hidden: true, role: 'group', 'aria-label': aloud(words.more),
       onkeydown: (e) => {
         if (e.key !== 'Escape') return;
         openKey = null;
         redraw();
         more.focus();
-      } }, of.more.map((one) => press(one)));
+      } }, of.more.map((group) => h('div', { class: 'choices' }, group.of ? h('span', { class: 'soft' }, group.of) : null, group.says.map(([label, whole, what]) => press(label, whole, [what])))));
     const more = h('button', { type: 'button', 'aria-label': aloud(words.more), 'aria-expanded': 'false', class: 'more', onclick: () => {
       openKey = openKey === item.key ? null : item.key;
       redraw();
@@ -128,7 +128,7 @@ export function rows(said, redraw) {
         put(time, clock.near(item.when, t));
         put(what, doing(item));
         if (early) early.hidden = item.kind === 'serve' ? !item.ready : !isFirst && item.when - t > 1200000;
-        put(about, [item.dish, who(item), say('in', { time: length(Math.max(1, Math.ceil((item.when - t) / 60000)), units) })].filter(Boolean).join(' · '));
+        put(about, [item.kind === 'out' ? '' : item.dish, who(item), say('in', { time: length(Math.max(1, Math.ceil((item.when - t) / 60000)), units) })].filter(Boolean).join(' · '));
       },
     },
   };

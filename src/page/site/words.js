@@ -50,7 +50,7 @@ export const words = {
   asked: 'Is it done?',
   shouldBe: 'since {time}',
   hotBy: 'hot by {time}',
-  outOf: 'Take out: {what}',
+  outOf: '{dish}: out of the {oven}',
   ovenOn: 'Turn the {oven} on, to {degrees}',
   ovenTo: 'Turn the {oven} to {degrees}',
   heatsTo: 'The {oven} heats up to {degrees}',
@@ -59,6 +59,7 @@ export const words = {
   fanDial: '\u00a0fan',
   isHot: 'It is hot',
   onTable: 'On the table: {what}',
+  isOnTable: 'Is on the table',
   isServed: 'It is on the table',
   dishServed: '{dish} is on the table',
   dishLater: '{dish} {minutes} min later',
@@ -67,13 +68,15 @@ export const words = {
   beginNow: 'Begin it now',
   more: 'Not as planned',
   longerBy: 'Needs {minutes} min longer',
+  longer: 'Needs longer:',
   leaveOut: 'Leave it out',
+  leaveOutAll: 'Leave out all',
   leaveOutDish: 'Leave out all of {dish}',
   late: 'The guests are late',
   plusMinutes: '{minutes} min later',
   whoLeaves: 'Somebody leaves or comes',
   leavesNow: 'Leaves now',
-  leavesIn: 'Leaves in {minutes} min',
+  leavesIn: 'Leaves in {time}',
   leavesAt: 'until {time}',
   hasLeft: 'left at {time}',
   stays: 'Stays to the end',
@@ -316,7 +319,7 @@ export const degrees = (of) => {
   const fan = of.dial_c === undefined ? '' : words.fanDial, c = Math.round(of.dial_c ?? of.temperature_c);
   return of.dial_f === undefined ? say('celsius', { c, fan }) : say('fahrenheit', { f: of.dial_f, c, fan });
 };
-export const ovenName = (run) => run.oven.replace(/#1$/, '');
+export const ovenName = (of) => of.oven.replace(/#1$/, '');
 // What is done when a run of an oven begins.
 export const turnOven = (run) => say(run.from_cold ? 'ovenOn' : 'ovenTo', { oven: ovenName(run), degrees: degrees(run) });
 // "home" of kitchens/home.json; with its folder where two have one name.
