@@ -60,7 +60,14 @@ static void check_between(checking *check, const bk_constraint *cumulative, int6
                           int64_t end)
 {
     const bk_use *uses = check->problem->uses + cumulative->first;
-    int64_t first = end;
+    int64_t first = end, all = 0;
+    for (size_t i = 0; i < cumulative->count; i++) {
+        int64_t from = at(check, uses[i].from);
+        if (from < end && begin < at(check, uses[i].to) && runs(check, &uses[i]))
+            all += uses[i].amount;
+    }
+    if (all <= cumulative->amount)
+        return; /* not even if they all ran at once */
     for (size_t i = 0; i < cumulative->count; i++) {
         int64_t time = at(check, uses[i].from), sum = 0;
         if (time < begin || time >= first || !runs(check, &uses[i]))
