@@ -13,6 +13,16 @@ bool bk_propagate_lags(bk_solver *solver, int32_t side)
     return true;
 }
 
+static void hang_on(bk_solver *solver, int32_t side, int32_t conditional, const bk_literal *when,
+                    int32_t count)
+{
+    bk_hanging hanging = {conditional, {-1, 0}, {-1, 0}};
+    for (int32_t i = 0, found = 0; i < count && found < 2; i++)
+        if (when[i].side != side)
+            *(found++ == 0 ? &hanging.one : &hanging.two) = when[i];
+    *BK_ADD(solver, solver->lags.conditional_at[side]) = hanging;
+}
+
 void bk_conditional_new(bk_solver *solver, int32_t from, int32_t to, int32_t weight,
                         const bk_literal *when, int32_t count)
 {
@@ -20,11 +30,31 @@ void bk_conditional_new(bk_solver *solver, int32_t from, int32_t to, int32_t wei
     bk_conditional lag = {from, to, weight, solver->lags.conditions.count, count};
     for (int32_t i = 0; i < count; i++) {
         *BK_ADD(solver, solver->lags.conditions) = when[i];
-        *BK_ADD(solver, solver->lags.conditional_at[when[i].side]) = index;
+        hang_on(solver, when[i].side, index, when, count);
     }
     *BK_ADD(solver, solver->lags.conditionals) = lag;
-    *BK_ADD(solver, solver->lags.conditional_at[from]) = index;
-    *BK_ADD(solver, solver->lags.conditional_at[to ^ 1]) = index;
+    hang_on(solver, from, index, when, count);
+    hang_on(solver, to ^ 1, index, when, count);
+}
+
+static bool not_true(const bk_solver *solver, bk_literal literal)
+{
+    return !bk_is_true(solver, literal);
+}
+
+bool bk_propagate_conditionals(bk_solver *solver, int32_t side)
+{
+    solver->effort.work += 1 + solver->lags.conditional_at[side].count;
+    for (int32_t i = 0; i < solver->lags.conditional_at[side].count; i++) {
+        bk_hanging hanging = solver->lags.conditional_at[side].at[i];
+        if ((not_true(solver, hanging.one) &&
+             (not_true(solver, hanging.two) || bk_is_false(solver, hanging.one))) ||
+            bk_is_false(solver, hanging.two))
+            continue;
+        if (!bk_propagate_conditional(solver, hanging.conditional))
+            return false;
+    }
+    return true;
 }
 
 bool bk_propagate_conditional(bk_solver *solver, int32_t index)

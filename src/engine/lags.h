@@ -15,14 +15,22 @@ typedef struct bk_conditional {
     int32_t first, when_count; /* in `conditions` */
 } bk_conditional;
 
+/* A conditional lag where it hangs on a bound, with two of its conditions (or always): while both
+ * are open, or one is false, it says nothing, and need not be looked up. */
+typedef struct bk_hanging {
+    int32_t conditional;
+    bk_literal one, two;
+} bk_hanging;
+typedef BK_VECTOR(bk_hanging) bk_hangings;
+
 typedef struct bk_lags {
     int32_t sides;  /* those of the loaded variables: later ones have no plain lags */
     int32_t *first; /* by side, one more at the end: its arcs */
     bk_arc *arcs;
     BK_VECTOR(bk_conditional) conditionals;
     bk_literals conditions;
-    bk_ints *conditional_at; /* by side: the conditionals that hang on its bound */
-    int32_t probed;          /* conditions before this have been tried; INT32_MAX: all */
+    bk_hangings *conditional_at; /* by side: the conditionals that hang on its bound */
+    int32_t probed;              /* conditions before this have been tried; INT32_MAX: all */
 } bk_lags;
 
 bool bk_propagate_lags(bk_solver *solver, int32_t side);
@@ -30,6 +38,8 @@ bool bk_propagate_lags(bk_solver *solver, int32_t side);
 void bk_conditional_new(bk_solver *solver, int32_t from, int32_t to, int32_t weight,
                         const bk_literal *when, int32_t count);
 bool bk_propagate_conditional(bk_solver *solver, int32_t index);
+/* All that hang on the side's bound. */
+bool bk_propagate_conditionals(bk_solver *solver, int32_t side);
 void bk_explain_conditional(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event);
 
 /* The side whose bound the reason carries on by a lag, or -1. */

@@ -31,10 +31,8 @@ static bool propagate_side(bk_solver *solver, int32_t side, int32_t event)
     }
     if (side < solver->lags.sides && !bk_propagate_lags(solver, side))
         return false;
-    solver->effort.work += 1 + solver->lags.conditional_at[side].count;
-    for (int32_t i = 0; i < solver->lags.conditional_at[side].count; i++)
-        if (!bk_propagate_conditional(solver, solver->lags.conditional_at[side].at[i]))
-            return false;
+    if (!bk_propagate_conditionals(solver, side))
+        return false;
     for (int32_t i = 0; i < solver->queue.wakes[side].count; i++)
         bk_wake(solver, solver->queue.wakes[side].at[i]);
     return true;

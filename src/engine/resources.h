@@ -31,6 +31,8 @@ typedef struct bk_resources {
     BK_VECTOR(bk_cumulative) cumulatives;
     bk_ints by_start, by_end; /* tasks of each cumulative by compulsory part, nearly sorted */
     bk_ints compulsory_from, compulsory_to; /* by task: where it runs whatever is decided */
+    bk_ints start_step, end_step;           /* by task: where its bounds were in the profile, the
+                                               last time; a guess now */
     BK_VECTOR(bk_step) profile;             /* scratch: of one cumulative */
 } bk_resources;
 

@@ -6,6 +6,8 @@
  * A task is kept off time t by: from >= t + 1 or to <= t or not present. */
 #include "engine/solver.h"
 
+enum { NEAR = 4 };
+
 void bk_task_new(bk_solver *solver, bk_task task)
 {
     int32_t place = solver->resources.tasks.count;
@@ -14,6 +16,8 @@ void bk_task_new(bk_solver *solver, bk_task task)
     *BK_ADD(solver, solver->resources.by_end) = place;
     *BK_ADD(solver, solver->resources.compulsory_from) = 0;
     *BK_ADD(solver, solver->resources.compulsory_to) = 0;
+    *BK_ADD(solver, solver->resources.start_step) = 0;
+    *BK_ADD(solver, solver->resources.end_step) = 0;
 }
 
 static int32_t earliest_start(const bk_solver *solver, const bk_task *task)
@@ -101,6 +105,23 @@ static int32_t segment_at(const bk_solver *solver, int32_t time)
     return low;
 }
 
+/* The same, looked for first where it was the last time, and near it. */
+static int32_t segment_near(const bk_solver *solver, int32_t *guess, int32_t time)
+{
+    int32_t at = *guess, last = solver->resources.profile.count - 1;
+    const bk_step *steps = solver->resources.profile.at;
+    if (at > last)
+        at = last;
+    for (int near = 0; near < NEAR; near++)
+        if (at > 0 && steps[at].time > time)
+            at--;
+        else if (at < last && steps[at + 1].time <= time)
+            at++;
+        else
+            return *guess = at;
+    return *guess = segment_at(solver, time);
+}
+
 /* Is the segment too high for the task beside what the task itself puts there? */
 static bool too_high(const bk_solver *solver, const bk_cumulative *cumulative, int32_t index,
                      int32_t segment)
@@ -117,7 +138,8 @@ static bool push_start(bk_solver *solver, const bk_cumulative *cumulative, int32
 {
     const bk_task *task = &solver->resources.tasks.at[index];
     int32_t end = earliest_end(solver, task);
-    int32_t segment = segment_at(solver, earliest_start(solver, task));
+    int32_t segment =
+        segment_near(solver, &solver->resources.start_step.at[index], earliest_start(solver, task));
     for (; segment < solver->resources.profile.count &&
            solver->resources.profile.at[segment].time < end;
          segment++) {
@@ -144,7 +166,8 @@ static bool push_end(bk_solver *solver, const bk_cumulative *cumulative, int32_t
 {
     const bk_task *task = &solver->resources.tasks.at[index];
     int32_t start = latest_start(solver, task);
-    int32_t segment = segment_at(solver, latest_end(solver, task) - 1);
+    int32_t segment =
+        segment_near(solver, &solver->resources.end_step.at[index], latest_end(solver, task) - 1);
     for (; segment >= 0 && segment_end(solver, segment) > start; segment--) {
         int32_t from = solver->resources.profile.at[segment].time;
         if (from >= latest_end(solver, task) || !too_high(solver, cumulative, index, segment))
