@@ -3,7 +3,20 @@
 
 #include "engine/solver.h"
 
-enum { EXHAUST = 300, TRIM = 100, SHRINK_MOST = 40, ALL_AT_ONCE = 4000 };
+enum {
+    EXHAUST = 300,
+    TRIM = 100,
+    SHRINK_MOST = 40,
+    /* Of many terms, one more or less makes a search end in a whole schedule, which costs more
+     * than what such a search is for. */
+    MANY = 150,
+    CALM = 30
+};
+
+static int64_t calm_of(const bk_core_guided *bound)
+{
+    return bound->terms.count > MANY ? CALM : 0;
+}
 
 static void add_term(bk_solver *solver, bk_core_guided *bound, bk_term term)
 {
@@ -24,23 +37,30 @@ static bk_literal at_least_now(const bk_solver *solver, int32_t side)
     return (bk_literal){side ^ 1, -solver->trail.lb[side]};
 }
 
-/* What the terms prove, put on the objective's own variable. */
-static void raise_objective(bk_solver *solver, const bk_core_guided *bound,
-                            const bk_objective *objective)
+/* The sum cannot be less. */
+static int64_t least_sum(const bk_solver *solver, const bk_core_guided *bound)
 {
     int64_t sum = 0;
     for (int32_t i = 0; i < bound->terms.count; i++)
         sum += (int64_t)bound->terms.at[i].weight * solver->trail.lb[bound->terms.at[i].side];
+    return sum;
+}
+
+/* What the terms prove, put on the objective's own variable. */
+static void raise_objective(bk_solver *solver, const bk_core_guided *bound,
+                            const bk_objective *objective)
+{
+    int64_t sum = least_sum(solver, bound);
     if (sum > solver->trail.lb[objective->side])
         bk_raise_root(solver, (bk_literal){objective->side, (int32_t)sum});
 }
 
 /* Raises one term alone as far as a few conflicts allow. */
-static void exhaust(bk_solver *solver, int32_t side)
+static void exhaust(bk_solver *solver, const bk_core_guided *bound, int32_t side)
 {
     for (;;) {
         bk_literal stay = at_least_now(solver, side);
-        if (bk_search(solver, &stay, 1, EXHAUST) != BK_REFUTED)
+        if (bk_refute(solver, &stay, 1, EXHAUST, calm_of(bound)) != BK_REFUTED)
             break;
         bk_backtrack(solver, 0);
         if (solver->analysis.core.count == 0) {
@@ -62,7 +82,7 @@ static void take_core(bk_solver *solver, bk_literals *core)
 
 /* Solves under the core alone, and under the core without one or other of its
  * literals, while that makes it smaller. */
-static void shrink_core(bk_solver *solver, bk_literals *core)
+static void shrink_core(bk_solver *solver, const bk_core_guided *bound, bk_literals *core)
 {
     for (int round = 0; round < 3 && core->count > 1; round++) {
         int32_t before = core->count;
@@ -76,7 +96,7 @@ static void shrink_core(bk_solver *solver, bk_literals *core)
         bk_literal out = core->at[i];
         core->at[i] = core->at[core->count - 1];
         core->count--;
-        if (bk_search(solver, core->at, core->count, TRIM) == BK_REFUTED) {
+        if (bk_refute(solver, core->at, core->count, TRIM, calm_of(bound)) == BK_REFUTED) {
             take_core(solver, core);
             continue;
         }
@@ -135,7 +155,30 @@ static void merge(bk_solver *solver, bk_core_guided *bound, const bk_literals *c
     bound->terms.count = kept;
     bk_settle_root(solver);
     if (!solver->impossible)
-        exhaust(solver, 2 * variable);
+        exhaust(solver, bound, 2 * variable);
+}
+
+/* No term can rise above its bound by more than what is left between the sum of the bounds and the
+ * best sum known (hardening: Ansotegui, Bonet, Gabas, Levy, "Improving SAT-based weighted MaxSAT
+ * solvers", CP 2012), or the sum is worse. It is the terms' own sum that counts here: that the
+ * objective's variable stands higher for another reason says nothing of any one of them. */
+static void harden(bk_solver *solver, const bk_core_guided *bound, const bk_objective *objective)
+{
+    int64_t left = solver->best - objective->offset - least_sum(solver, bound);
+    bool lower = false;
+    bk_backtrack(solver, 0);
+    for (int32_t i = 0; i < bound->terms.count && left >= 0 && !solver->impossible; i++) {
+        bk_term term = bound->terms.at[i];
+        int64_t most = solver->trail.lb[term.side] + left / term.weight;
+        if (most >= -(int64_t)solver->trail.lb[term.side ^ 1])
+            continue;
+        lower = true;
+        if (!bk_raise(solver, (bk_literal){term.side ^ 1, (int32_t)-most},
+                      (bk_reason){BK_BY_DECISION, 0, 0}))
+            solver->impossible = true;
+    }
+    if (lower && !solver->impossible)
+        bk_settle_root(solver);
 }
 
 enum bk_outcome bk_core_guided_raise(bk_solver *solver, bk_core_guided *bound,
@@ -145,6 +188,9 @@ enum bk_outcome bk_core_guided_raise(bk_solver *solver, bk_core_guided *bound,
     bk_literals assumptions = {NULL, 0, 0}, core = {NULL, 0, 0};
     enum bk_outcome outcome = BK_LIMIT;
     while (solver->effort.conflicts < until) {
+        harden(solver, bound, objective);
+        if (solver->impossible)
+            break;
         assumptions.count = 0;
         for (int32_t i = 0; i < bound->terms.count; i++) {
             int32_t side = bound->terms.at[i].side;
@@ -158,7 +204,7 @@ enum bk_outcome bk_core_guided_raise(bk_solver *solver, bk_core_guided *bound,
         take_core(solver, &core);
         bk_backtrack(solver, 0);
         if (core.count > 1)
-            shrink_core(solver, &core);
+            shrink_core(solver, bound, &core);
         if (core.count == 0 || solver->impossible) {
             solver->impossible = true;
             break;
@@ -167,7 +213,7 @@ enum bk_outcome bk_core_guided_raise(bk_solver *solver, bk_core_guided *bound,
             int32_t side = core.at[0].side ^ 1;
             if (!bk_raise_root(solver, bk_not(core.at[0])))
                 break;
-            exhaust(solver, side);
+            exhaust(solver, bound, side);
         } else {
             merge(solver, bound, &core);
         }

@@ -152,12 +152,15 @@ typedef struct searching {
     int64_t until;      /* in conflicts */
     int64_t restart_at; /* in conflicts */
     int64_t restarts;
+    int64_t calm;       /* decisions after a conflict; <= 0: no limit */
+    int64_t calm_until; /* in decisions */
 } searching;
 
 static bool spent(const searching *s)
 {
     bk_effort *effort = &s->solver->effort;
     return effort->conflicts >= s->until || effort->conflicts >= effort->conflict_limit ||
+           (s->calm > 0 && effort->decisions >= s->calm_until) ||
            ((effort->decisions & 63) == 0 && bk_stopped(s->solver));
 }
 
@@ -194,6 +197,7 @@ static bool learn(searching *s)
     bk_solver *solver = s->solver;
     int32_t back, lbd;
     solver->effort.conflicts++;
+    s->calm_until = solver->effort.decisions + s->calm;
     if (!bk_analyze(solver, &back, &lbd))
         return false;
     if (solver->analysis.clause.count == 1) {
@@ -239,11 +243,15 @@ static enum bk_outcome search(searching *s)
     }
 }
 
-enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int32_t count,
-                          int64_t budget)
+enum bk_outcome bk_refute(bk_solver *solver, const bk_literal *assumptions, int32_t count,
+                          int64_t budget, int64_t calm)
 {
     int64_t start = solver->effort.conflicts;
-    searching s = {.solver = solver, .assumptions = assumptions, .count = count};
+    searching s = {.solver = solver,
+                   .assumptions = assumptions,
+                   .count = count,
+                   .calm = calm,
+                   .calm_until = solver->effort.decisions + calm};
     s.until = budget < INT64_MAX - start ? start + budget : INT64_MAX;
     solver->analysis.core.count = 0;
     solver->analysis.expand_assumption = count == 1;
@@ -261,4 +269,10 @@ enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int3
     if (outcome == BK_FOUND)
         keep_found(solver);
     return outcome;
+}
+
+enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int32_t count,
+                          int64_t budget)
+{
+    return bk_refute(solver, assumptions, count, budget, 0);
 }

@@ -26,6 +26,10 @@ static inline bool bk_is_spent(const bk_effort *effort)
  * FOUND: solver->found. REFUTED: analysis.core (empty: impossible outright). */
 enum bk_outcome bk_search(bk_solver *solver, const bk_literal *assumptions, int32_t count,
                           int64_t budget);
+/* Likewise for a caller to whom only REFUTED says something: after so many decisions without a
+ * conflict it is LIMIT, as what goes on until then mostly goes on to the end. calm <= 0: never. */
+enum bk_outcome bk_refute(bk_solver *solver, const bk_literal *assumptions, int32_t count,
+                          int64_t budget, int64_t calm);
 /* True once the work is done or the caller wants an end; then for good. */
 bool bk_stopped(bk_solver *solver);
 /* Takes what was found as the best solution. */
