@@ -5,7 +5,28 @@
 #include <stdlib.h>
 #include <string.h>
 
+#ifdef __has_feature
+#if __has_feature(address_sanitizer)
+#define WATCHED
+#endif
+#elif defined(__SANITIZE_ADDRESS__)
+#define WATCHED
+#endif
+
 enum { CHUNK = 64 * 1024 };
+
+/* To AddressSanitizer a chunk is one allocation, and a step over the end of what lies in it a step
+ * to its neighbour. Told what is given out, and with a gap behind each, it sees such a step. */
+#ifdef WATCHED
+#include <sanitizer/asan_interface.h>
+enum { GAP = 16 };
+#define FORBID(from, length) ASAN_POISON_MEMORY_REGION((from), (length))
+#define ALLOW(from, length) ASAN_UNPOISON_MEMORY_REGION((from), (length))
+#else
+enum { GAP = 0 };
+#define FORBID(from, length) ((void)0)
+#define ALLOW(from, length) ((void)0)
+#endif
 
 struct chunk {
     struct chunk *before;
@@ -51,8 +72,10 @@ bk_mark bk_arena_mark(const bk_arena *arena)
 void bk_arena_release(bk_arena *arena, bk_mark mark)
 {
     free_back_to(arena, mark.chunk);
-    if (arena->last)
-        arena->last->used = mark.used;
+    if (!arena->last)
+        return;
+    FORBID((char *)arena->last->data + mark.used, arena->last->used - mark.used);
+    arena->last->used = mark.used;
 }
 
 BK_NORETURN void bk_arena_fail(bk_arena *arena)
@@ -65,9 +88,9 @@ BK_NORETURN void bk_arena_fail(bk_arena *arena)
 void *bk_alloc(bk_arena *arena, size_t count, size_t size)
 {
     size_t align = sizeof(max_align_t);
-    if (size && count > (SIZE_MAX / 2 - align) / size)
+    if (size && count > (SIZE_MAX / 2 - align - GAP) / size)
         bk_arena_fail(arena);
-    size_t need = (count * size + align - 1) / align * align;
+    size_t need = (count * size + align - 1) / align * align + GAP;
     struct chunk *chunk = arena->last;
     if (!chunk || chunk->size - chunk->used < need) {
         size_t room = need > CHUNK ? need : CHUNK;
@@ -77,11 +100,13 @@ void *bk_alloc(bk_arena *arena, size_t count, size_t size)
         fresh->size = room;
         fresh->used = 0;
         fresh->before = chunk;
+        FORBID(fresh->data, room);
         arena->last = chunk = fresh;
     }
     void *given = (char *)chunk->data + chunk->used;
     chunk->used += need;
-    return memset(given, 0, need);
+    ALLOW(given, count * size);
+    return memset(given, 0, count * size);
 }
 
 void *bk_grow(bk_arena *arena, void *old, size_t size, size_t *room, size_t need)

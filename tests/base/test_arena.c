@@ -9,6 +9,14 @@
 
 #include "base/base.h"
 
+#ifdef __has_feature
+#if __has_feature(address_sanitizer)
+#define WATCHED
+#endif
+#elif defined(__SANITIZE_ADDRESS__)
+#define WATCHED
+#endif
+
 static void gives_zeroed_aligned_memory(void **state)
 {
     (void)state;
@@ -75,6 +83,30 @@ static void goes_back_to_a_mark(void **state)
     bk_arena_free(arena);
 }
 
+#ifdef WATCHED
+int __asan_address_is_poisoned(const volatile void *address);
+
+/* AddressSanitizer is told where each piece of an arena ends. */
+static void ends_are_watched(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    const char *first = bk_alloc(arena, 5, 1), *second = bk_alloc(arena, 16, 1);
+    const char *nothing = bk_alloc(arena, 0, 1);
+    assert_false(__asan_address_is_poisoned(first + 4));
+    assert_true(__asan_address_is_poisoned(first + 5));
+    assert_false(__asan_address_is_poisoned(second + 15));
+    assert_true(__asan_address_is_poisoned(second + 16));
+    assert_true(__asan_address_is_poisoned(nothing));
+    bk_mark mark = bk_arena_mark(arena);
+    const char *third = bk_alloc(arena, 100, 1);
+    bk_arena_release(arena, mark);
+    assert_true(__asan_address_is_poisoned(third));
+    assert_false(__asan_address_is_poisoned(second));
+    bk_arena_free(arena);
+}
+#endif
+
 static void builds_text(void **state)
 {
     (void)state;
@@ -97,6 +129,9 @@ int main(void)
         cmocka_unit_test(jumps_when_memory_runs_out),
         cmocka_unit_test(grows_arrays_and_keeps_what_is_in_them),
         cmocka_unit_test(goes_back_to_a_mark),
+#ifdef WATCHED
+        cmocka_unit_test(ends_are_watched),
+#endif
         cmocka_unit_test(builds_text),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
