@@ -129,28 +129,19 @@ bool bk_commands_terminal(uint32_t code)
 char *bk_showable(bk_arena *arena, const char *text, size_t length)
 {
     bk_text out = bk_text_new(arena);
+    size_t taken = 0; /* what is shown as it is goes over in one piece */
     for (size_t i = 0; i < length;) {
         uint32_t code = 0;
         size_t step = bk_utf8_next(text + i, length - i, &code);
-        if (step == 0) {
-            bk_text_add(&out, "?");
-            step = 1;
-        } else if (code == '\t') {
-            bk_text_add(&out, " ");
-        } else if (bk_commands_terminal(code)) {
-            bk_text_add(&out, "?");
-        } else {
-            bk_text_add_bytes(&out, text + i, step);
+        if (step == 0 || bk_commands_terminal(code)) {
+            bk_text_add_bytes(&out, text + taken, i - taken);
+            bk_text_add(&out, step && code == '\t' ? " " : "?");
+            taken = i + (step ? step : 1);
         }
-        i += step;
+        i += step ? step : 1;
     }
+    bk_text_add_bytes(&out, text + taken, length - taken);
     return out.data;
-}
-
-/* Columns that a piece of a line takes as it is shown. */
-static size_t shown_columns(bk_arena *arena, const char *from, const char *to)
-{
-    return bk_columns(bk_showable(arena, from, (size_t)(to - from)));
 }
 
 /* The character before `at`, which is behind `limit`. */
@@ -175,6 +166,26 @@ enum {
     MOST_STEPS = 200    /* characters each way: marks without a column of their own end, too */
 };
 
+/* Columns that a character, or what is between two of them and is none, takes as it is shown; of
+ * more than a line has, no more are counted. */
+static size_t shown_columns(const char *from, const char *to)
+{
+    size_t columns = 0;
+    while (from < to && columns <= LINE_COLUMNS) {
+        uint32_t code = 0;
+        char one[5] = {0};
+        size_t length = bk_utf8_next(from, (size_t)(to - from), &code);
+        if (length == 0 || bk_commands_terminal(code)) {
+            columns++;
+        } else {
+            memcpy(one, from, length);
+            columns += bk_columns(one);
+        }
+        from += length ? length : 1;
+    }
+    return columns;
+}
+
 /* The place's line with a caret below it; of a long one, what stands around the caret. */
 static void add_caret_line(bk_place place, bk_text *out)
 {
@@ -189,10 +200,22 @@ static void add_caret_line(bk_place place, bk_text *out)
     if (end > caret && end[-1] == '\r')
         end--;
     const char *from = caret, *to = caret;
-    while (from > start && shown_columns(arena, before(from, start), caret) <= CARET_AT_MOST)
-        from = before(from, start);
-    while (to < end && shown_columns(arena, from, behind(to, end)) <= LINE_COLUMNS - FRAME_COLUMNS)
-        to = behind(to, end);
+    size_t columns = 0;
+    for (size_t step = 0; from > start && step < MOST_STEPS; step++) {
+        const char *next = before(from, start);
+        columns += shown_columns(next, from);
+        if (columns > CARET_AT_MOST)
+            break;
+        from = next;
+    }
+    columns = shown_columns(from, caret);
+    for (size_t step = 0; to < end && step < MOST_STEPS; step++) {
+        const char *next = behind(to, end);
+        columns += shown_columns(to, next);
+        if (columns > LINE_COLUMNS - FRAME_COLUMNS)
+            break;
+        to = next;
+    }
     const char *cut = from > start ? "..." : "";
     char *left = bk_showable(arena, from, (size_t)(caret - from));
     char *right = bk_showable(arena, caret, (size_t)(to - caret));
