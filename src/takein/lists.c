@@ -124,7 +124,7 @@ static bool is_amounts(bk_arena *arena, const char *list, size_t least)
     if (bk_spell_find(t, 0, count).found || bk_setting_find(arena, t, 0, count).at)
         return false;
     for (const char *item = list; item; item = strstr(item, ", ")) {
-        item += *item == ',' ? 2 : 0;
+        item += strncmp(item, ", ", 2) == 0 ? 2 : 0;
         size_t length = strcspn(item, ",");
         amounts +=
             bk_begins_with_amount(item) || bk_ends_with_amount(arena, bk_copy(arena, item, length));

@@ -60,6 +60,8 @@ static void test_what_is_no_ingredient(void **state)
           "I 200 g flour|I 1 egg|S pastry: rub in, rest 30");
     check("Truffles|200 g choc|cocoa||choc chopped in a bowl",
           "I 200 g choc|I cocoa|S choc chopped in a bowl");
+    /* A comma alone was read beyond its end: AddressSanitizer sees it. */
+    check("Stew|,|500 g beef|1 onion|Stir it.", "I 500 g beef|I 1 onion|S Stir it.");
 }
 
 static void test_headings(void **state)
