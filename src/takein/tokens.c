@@ -13,7 +13,8 @@ static const struct {
 
 static size_t read_fraction(const char *at, int64_t *millionths)
 {
-    for (size_t i = 0; i < sizeof fractions / sizeof *fractions; i++) {
+    for (size_t i = 0; (unsigned char)at[0] >= 0xC2 && i < sizeof fractions / sizeof *fractions;
+         i++) {
         size_t n = strlen(fractions[i].sign);
         if (strncmp(at, fractions[i].sign, n) == 0) {
             *millionths = fractions[i].millionths;
@@ -87,6 +88,8 @@ static size_t read_sign(const char *at, const char **word)
         {"\xE2\x80\x94", "-"}, {"\xE2\x88\x92", "-"}, {"\xC2\xB0", "deg"},   {"\xC2\xBA", "deg"},
         {"\xCB\x9A", "deg"},   {"\xE2\x84\x83", "c"}, {"\xE2\x84\x89", "f"}, {"\xE2\x80\xA2", "*"},
         {"\xC2\xB7", "*"},     {"\xE2\x80\xB2", "'"}, {"\xE2\x80\xA6", "."}, {"\xC3\x97", "x"}};
+    if ((unsigned char)at[0] < 0xC2)
+        return 0; /* most of a text */
     for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
         size_t n = strlen(signs[i].sign);
         if (strncmp(at, signs[i].sign, n) == 0) {
@@ -172,7 +175,7 @@ bk_token *bk_tokens(bk_arena *arena, const char *text, size_t *count)
 
 bool bk_is(const bk_token *token, const char *word)
 {
-    return strcmp(token->word, word) == 0;
+    return token->word[0] == word[0] && strcmp(token->word, word) == 0;
 }
 
 bool bk_among(const bk_token *token, const char *words)

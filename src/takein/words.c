@@ -432,7 +432,7 @@ static const bk_verb verbs[] = {
 const bk_verb *bk_verb_find(const char *word)
 {
     for (size_t i = 0; i < sizeof verbs / sizeof *verbs; i++)
-        if (strcmp(verbs[i].word, word) == 0)
+        if (verbs[i].word[0] == word[0] && strcmp(verbs[i].word, word) == 0)
             return &verbs[i];
     return NULL;
 }
