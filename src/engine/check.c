@@ -59,6 +59,8 @@ static bool runs(const checking *check, const bk_use *use)
 static void check_between(checking *check, const bk_constraint *cumulative, int64_t begin,
                           int64_t end)
 {
+    if (cumulative->count == 0)
+        return; /* there may be no list at all to point into */
     const bk_use *uses = check->problem->uses + cumulative->first;
     int64_t first = end, all = 0;
     for (size_t i = 0; i < cumulative->count; i++) {

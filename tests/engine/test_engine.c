@@ -34,6 +34,22 @@ static void test_lags_fix_the_least(void **state)
     bk_arena_free(arena);
 }
 
+/* A thing that nobody uses, in a problem where nothing uses anything. */
+static void test_resource_without_uses(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    bk_var a = bk_problem_var(p, 3, 9);
+    bk_problem_cumulative(p, 1, NULL, 0, BK_NO_FACT);
+    bk_problem_cost(p, bk_problem_level(p), a, 1);
+    bk_result r = bk_solve(arena, p, NULL);
+    assert_int_equal(r.status, BK_OPTIMAL);
+    assert_int_equal(r.value[a], 3);
+    assert_true(bk_problem_check(p, r.value, NULL, NULL));
+    bk_arena_free(arena);
+}
+
 /* A circle of lags of length 1 over a domain of half a billion: the bounds alone
  * would take that many steps. */
 static void test_circle_of_lags(void **state)
@@ -391,6 +407,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_lags_fix_the_least),
+        cmocka_unit_test(test_resource_without_uses),
         cmocka_unit_test(test_circle_of_lags),
         cmocka_unit_test(test_conditional_circle),
         cmocka_unit_test(test_one_machine_sum),
