@@ -5,6 +5,8 @@
  *
  * Without a fuzzing engine link replay.c (runs files) or mutate.c. Whatever is
  * read must keep the promises of icalendar/icalendar.h. */
+#include "emptied.h"
+
 #include "icalendar/icalendar.h"
 #include "write/write.h"
 
@@ -23,7 +25,7 @@ static void must(bool promise)
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     const bk_instant from = 29945280, to = from + 14 * BK_DAY; /* 2026-12-08T00:00Z */
-    bk_arena *arena = bk_arena_new(NULL);
+    bk_arena *arena = emptied_arena(NULL);
     bk_source source = {"fuzz.ics", bk_copy(arena, (const char *)data, size), size};
     bk_report report = bk_report_new(arena);
     bk_busy_events busy = {0};
@@ -51,6 +53,5 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         must(events.count == 0 || bk_ics_split(arena, &again, &same, &second));
         must(same.count == events.count);
     }
-    bk_arena_free(arena);
     return 0;
 }

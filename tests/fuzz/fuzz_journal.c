@@ -5,6 +5,8 @@
  *
  * Without a fuzzing engine link replay.c (runs files) or mutate.c. Whatever is read must keep
  * the promises of day/journal.h; and what was read, written again, reads the same. */
+#include "emptied.h"
+
 #include "day/entry.h"
 #include "day/journal.h"
 #include "learn/learn.h"
@@ -74,9 +76,7 @@ static bk_text written(bk_arena *arena, const bk_zone *zone, const bk_journal *j
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    bk_arena *arena = bk_arena_new(NULL);
-    if (!arena)
-        return 0;
+    bk_arena *arena = emptied_arena(NULL);
     const bk_zone *zone = bk_zone_open(arena, "Europe/Berlin");
     input self = {bk_copy(arena, (const char *)data, size), size};
     bk_files files = {load, &self};
@@ -112,6 +112,5 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         must(time->minutes >= 0 && time->minutes <= BK_MOST_REAL && time->planned >= 0);
         must(time->times >= 1e-3 && time->times <= 1e3 && time->batch >= 0);
     }
-    bk_arena_free(arena);
     return 0;
 }

@@ -7,6 +7,8 @@
  * inputs from them). Whatever is read must keep the promises of plan/plan.h: a plan
  * exactly when there was no error, and in it every index in range, every range in
  * order, every list sorted. */
+#include "emptied.h"
+
 #include "plan/plan.h"
 #include "json/json.h"
 
@@ -194,9 +196,7 @@ static void check_mends(bk_arena *arena, const bk_files *files, size_t errors)
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    bk_arena *arena = bk_arena_new(NULL);
-    if (arena == NULL)
-        return 0;
+    bk_arena *arena = emptied_arena(NULL);
     input self = {bk_copy(arena, (const char *)data, size), size};
     bk_files files = {load, &self};
     bk_report report = bk_report_new(arena);
@@ -208,8 +208,14 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         bk_message_write(&report.messages[i], &text);
     if (plan != NULL)
         check_plan(arena, plan);
-    check_layout(arena, &self);
-    check_mends(arena, &files, report.errors);
-    bk_arena_free(arena);
+    /* Each of these reads the input again, mends up to a dozen times: in a part of the inputs, as
+     * the bytes have it. */
+    unsigned sum = 0;
+    for (size_t i = 0; i < size; i++)
+        sum = sum * 31 + data[i];
+    if (sum % 4 == 0)
+        check_layout(arena, &self);
+    if (sum % 16 == 1)
+        check_mends(arena, &files, report.errors);
     return 0;
 }

@@ -5,6 +5,8 @@
  *     tests/fuzz/fuzz_takein.c LIBRARY -lcjson -lunistring -lxml2 -lm
  *
  * Without a fuzzing engine link replay.c (runs files) or mutate.c. */
+#include "emptied.h"
+
 #include "plan/plan.h"
 #include "takein/takein.h"
 
@@ -27,7 +29,7 @@ static bool load(void *context, bk_arena *arena, const char *path, size_t most, 
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    bk_arena *arena = bk_arena_new(NULL);
+    bk_arena *arena = emptied_arena(NULL);
     bk_source source = {"fuzz.txt", bk_copy(arena, (const char *)data, size), size};
     bk_report report = bk_report_new(arena), of_draft = bk_report_new(arena);
     bk_text draft = bk_text_new(arena);
@@ -40,6 +42,5 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         if (!bk_plan_read(arena, &files, "draft.json", &options, &of_draft))
             abort();
     }
-    bk_arena_free(arena);
     return 0;
 }

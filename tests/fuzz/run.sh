@@ -2,27 +2,16 @@
 # Runs the fuzz targets named as arguments, each for SECONDS_EACH, from the inputs in tests/data.
 # Environment: BUILD (where they were built). Says how many inputs were tried.
 set -u
+here=$(dirname "$0")
 passed=0 failed=0
 for name in "$@"; do
     corpus=$BUILD/corpus-$name
     mkdir -p "$corpus"
-    case $name in
-    plan) seeds="tests/data/plan/valid tests/data/plan/invalid tests/data/plan/crashes tests/data/cli/bad plans/recipes" ;;
-    calendar) seeds="tests/data/calendar plans/calendars" ;;
-    journal) seeds="tests/data/day" ;;
-    multistatus) seeds="tests/data/publish/answers" ;;
-    takein) seeds="tests/data/take-in/tuned" ;;
-    patch) seeds="tests/data/patch plans/recipes" ;;
-    quantity) seeds= ;;
-    *) seeds= ;;
-    esac
-    there=
-    for folder in $seeds; do [ -d "$folder" ] && there="$there $folder"; done
     log=$BUILD/fuzz-$name.log
     # To name each function that is reached first starts a symboliser each time: most of 20 s.
-    # shellcheck disable=SC2086
+    # shellcheck disable=SC2046
     if "$BUILD/fuzz_$name" -max_total_time="$SECONDS_EACH" -print_funcs=0 -max_len=4096 -timeout=60 -rss_limit_mb=2048 \
-        -print_final_stats=1 -artifact_prefix="$BUILD/crash-$name-" "$corpus" $there >"$log" 2>&1; then
+        -print_final_stats=1 -dict="$here/words/$name" -artifact_prefix="$BUILD/crash-$name-" "$corpus" $(sh "$here/seeds.sh" "$name") >"$log" 2>&1; then
         passed=$((passed + 1))
         echo "ok      fuzz_$name: $(sed -n 's/^stat::number_of_executed_units: *//p' "$log") inputs"
     else
