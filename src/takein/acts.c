@@ -105,6 +105,8 @@ static void resolve_let(bk_act *act, const bk_token *t, bool last)
                act->spell.found) {
         bk_act_becomes(act, "cook");
         act->where &= ~(unsigned)BK_ON_HOB;
+    } else if (act->where & BK_IN_GRILL && act->spell.found) {
+        bk_act_becomes(act, "grill");
     } else if (act->where & BK_ON_HOB && act->spell.found) {
         bk_act_becomes(act, "simmer");
     } else if (act->where & BK_IN_COOL_PLACE ||

@@ -149,7 +149,7 @@ static bool is_of_food(const bk_token *t, size_t from, size_t end)
     for (size_t i = from; i < end; i++) {
         food |= bk_among(
             &t[i], " thermometer internal core syrup probe caramel registers oil lukewarm water "
-                   "custard temper chocolate ");
+                   "custard temper chocolate dripping lard fry frying ");
         oven |= bk_among(&t[i], " oven ovens preheat bake roast baking roasting fan gas ");
     }
     return food && !oven;

@@ -38,7 +38,7 @@ static bool is_in_a_tin(const bk_reading *r)
 bk_spell bk_guess_behind_setting(const bk_token *t, const bk_act *act)
 {
     size_t i = act->setting.behind;
-    while (i < act->end && bk_among(&t[i], " ) ( , ; : - / for fan c f gas "))
+    while (i < act->end && bk_among(&t[i], " ) ( , ; : - / for fan convection about another c f gas "))
         i++;
     if (i < act->end && t[i].kind == BK_TOKEN_NUMBER && t[i].millionths > 90 * (int64_t)1000000)
         for (i++; i < act->end && bk_among(&t[i], " c f fan deg ) , ; "); i++) {
@@ -136,7 +136,9 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
     bool off_the_hob = taken->count > 0 && !(taken->stages[taken->count - 1].act.where & BK_ON_HOB);
     bool first_baking = r->oven && r->baking == SIZE_MAX &&
                         (act.spell.least >= 2700 || (act.spell.least >= 600 && off_the_hob));
-    if (!deed && act.spell.found && (in_oven || first_baking) && act.where == 0)
+    enum { A_DAY = 24 * 3600 };
+    if (!deed && act.spell.found && (in_oven || first_baking) && act.where == 0 &&
+        act.spell.least < A_DAY)
         deed = bk_verb_find("bake"); /* "20-25 mins." */
     if (!deed && act.spell.found && act.spell.least >= 3600)
         deed = bk_verb_find("rest");

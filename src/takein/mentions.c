@@ -128,7 +128,9 @@ static size_t own_end(const bk_taken_stage *stage, size_t from)
 {
     const bk_token *t = stage->tokens;
     for (size_t i = from + 1; i + 1 < stage->act.end; i++)
-        if (bk_among(&t[i], " while whilst ") && bk_among(&t[i + 1], " the it they you that "))
+        if ((bk_among(&t[i], " while whilst ") && bk_among(&t[i + 1], " the it they you that ")) ||
+            (bk_is(&t[i], "so") && bk_among(&t[i + 1], " that the it they ")) ||
+            bk_among(&t[i], " because otherwise "))
             return i;
     return stage->act.end;
 }

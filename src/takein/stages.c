@@ -71,7 +71,7 @@ static bool takes_up(const bk_reading *r, const bk_taken_stage *before, const bk
          act->group == BK_MACHINE))
         return true;
     return b->group == BK_BAKE && act->group == BK_BAKE && act->spell.found &&
-           !bk_verb_find(t[act->verb_at].word) && act->from <= b->end + 1;
+           !bk_verb_find(t[act->verb_at].word);
 }
 
 bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)

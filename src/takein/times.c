@@ -131,13 +131,13 @@ static size_t read_one(const bk_token *t, size_t at, size_t end, int64_t *second
     i = dash + 1;
     i += i + 1 < end && bk_is(&t[i], ".") && !t[i].spaced && !t[i + 1].capital; /* "10 min. more" */
     *seconds = amount * *unit / 1000000;
-    if (*unit < HOUR)
-        return i;
-    if (i + 2 < end && bk_is(&t[i], "and") && bk_is(&t[i + 1], "a") &&
+    if (*unit >= MINUTE && i + 2 < end && bk_is(&t[i], "and") && bk_is(&t[i + 1], "a") &&
         bk_among(&t[i + 2], " half quarter ")) {
         *seconds += *unit / (bk_is(&t[i + 2], "half") ? 2 : 4);
         return i + 3;
     }
+    if (*unit < HOUR)
+        return i;
     size_t more = i + (i < end && bk_among(&t[i], " and , "));
     int64_t part = 0;
     size_t behind = read_amount(t, more, end, &part);
@@ -149,6 +149,8 @@ static size_t read_one(const bk_token *t, size_t at, size_t end, int64_t *second
         }
         bool bare =
             behind >= end || bk_among(&t[behind], " . , ; ) in on at until till for or so then ");
+        bare |= behind + 2 < end && bk_among(&t[behind], " to or ") &&
+                t[behind + 1].kind == BK_TOKEN_NUMBER && unit_of(&t[behind + 2], false) >= HOUR;
         bool minutes = !t[more].spaced || (behind < end && bk_is(&t[behind], "-")) ||
                        (bare && part % (5 * (int64_t)1000000) == 0 &&
                         part < 60 * (int64_t)1000000); /* "1h30", "1 h 30 - 2 h" */
