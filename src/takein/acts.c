@@ -328,6 +328,25 @@ static bool is_heating_fat(const bk_act *act, const bk_token *t)
     return false;
 }
 
+enum { LONGEST_INTERVAL = 24 * 3600 };
+
+/* "Fold it every half hour, 4 times in all": two hours. */
+static bk_spell find_intervals(const bk_act *act, const bk_token *t)
+{
+    bk_spell spell = {0};
+    int64_t n = bk_times_over(t, act->from, act->end);
+    for (size_t i = act->from; i + 1 < act->end && n > 1; i++) {
+        if (!bk_is(&t[i], "every") || bk_spell_read(t, i + 1, act->end, &spell) == i + 1 ||
+            spell.most > LONGEST_INTERVAL)
+            continue;
+        spell.least *= n;
+        spell.most *= n;
+        spell.times = n;
+        return spell;
+    }
+    return (bk_spell){0};
+}
+
 /* "About half an hour before the stew is ready, rub ...": that is when, not how long. */
 static bk_spell find_own_spell(const bk_act *act, const bk_token *t, size_t lead)
 {
@@ -344,6 +363,8 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     const bk_token *t = r->t;
     act->verb_at = act->from;
     act->spell = find_own_spell(act, t, lead);
+    if (!act->spell.found)
+        act->spell = find_intervals(act, t);
     act->setting = bk_setting_find(r->taken->arena, t, act->from, act->end);
     for (size_t i = act->from + 1; i < act->end && act->setting.at && !act->spell.found; i++)
         if (bk_among(&t[i - 1], " last final ") && !act->setting.in_words)

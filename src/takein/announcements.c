@@ -94,7 +94,9 @@ static bool gives_time_to_last(bk_reading *r, size_t from, size_t end)
     bool takes = false;
     for (size_t i = from; i < end && i < from + FAR; i++)
         takes |= bk_among(&t[i], " takes take took allow needs ") &&
-                 (i == from || bk_among(&t[i - 1], " it this that mine which they will may can it'll they'll that'll "));
+                 (i == from ||
+                  bk_among(&t[i - 1],
+                           " it this that mine which they will may can it'll they'll that'll "));
     bk_spell spell = takes ? bk_spell_find(t, from, end) : (bk_spell){0};
     if (!spell.found || taken->count == 0)
         return false;
@@ -115,6 +117,32 @@ bool bk_announcement_read(bk_reading *r, size_t from, size_t end)
         return true;
     }
     return read;
+}
+
+/* "Do this three times.", "Repeat twice more.": the sum is the time of what went on by itself. */
+bool bk_repetition_read(bk_reading *r, size_t from, size_t end)
+{
+    const bk_token *t = r->t;
+    bk_taken *taken = r->taken;
+    size_t first = from;
+    while (first < end && bk_among(&t[first], " then and "))
+        first++;
+    bool again = first < end && bk_is(&t[first], "repeat");
+    bool done =
+        first + 1 < end && bk_is(&t[first], "do") && bk_among(&t[first + 1], " this that it so ");
+    enum { MOST_SECONDS = 100 * 24 * 3600 };
+    int64_t n = again || done ? bk_times_over(t, first, end) + again : 0;
+    if (n < 2 || taken->count == 0 || bk_spell_find(t, from, end).found)
+        return false;
+    bk_taken_stage *last = &taken->stages[taken->count - 1];
+    if (last->step != r->step || !last->act.passive || !last->act.spell.found ||
+        last->act.spell.most > MOST_SECONDS / n)
+        return false;
+    last->act.spell.least *= n;
+    last->act.spell.most *= n;
+    last->act.spell.times = n;
+    bk_leave_out(r, from, end);
+    return true;
 }
 
 /* "wrinkles = done": how it looks, and nothing to do. */

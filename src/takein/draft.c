@@ -100,6 +100,11 @@ static const char *put_time(const bk_taken *taken, const bk_taken_stage *stage, 
                 words, read, shorter));
         return shorter;
     }
+    if (spell->times > 1) {
+        comment(out, bk_format(arena, "Time: \"%s\", %" PRId64 " times, is %s.", words,
+                               spell->times, read));
+        return read;
+    }
     comment(out, bk_format(arena, "Time: \"%s\" is %s%s.", words, read,
                            spell->unit_guessed ? " (the unit is a guess)"
                            : spell->at_least   ? " (at least: it may stay longer)"

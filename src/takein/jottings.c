@@ -38,7 +38,8 @@ static bool is_in_a_tin(const bk_reading *r)
 bk_spell bk_guess_behind_setting(const bk_token *t, const bk_act *act)
 {
     size_t i = act->setting.behind;
-    while (i < act->end && bk_among(&t[i], " ) ( , ; : - / for fan convection about another c f gas "))
+    while (i < act->end &&
+           bk_among(&t[i], " ) ( , ; : - / for fan convection about another c f gas "))
         i++;
     if (i < act->end && t[i].kind == BK_TOKEN_NUMBER && t[i].millionths > 90 * (int64_t)1000000)
         for (i++; i < act->end && bk_among(&t[i], " c f fan deg ) , ; "); i++) {

@@ -117,6 +117,7 @@ typedef struct bk_spell {
     bool at_least;     /* may be longer */
     bool overnight;    /* "or overnight" */
     bool unit_guessed; /* "simmer 10" */
+    int64_t times;     /* that it is done, when more than once: `least` is the sum */
     uint32_t from, to; /* bytes of the words */
 } bk_spell;
 
@@ -127,6 +128,9 @@ size_t bk_spell_read(const bk_token *tokens, size_t at, size_t end, bk_spell *sp
 /* The time that an act between two tokens takes: the first that is neither an interval
  * ("every 10 minutes") nor a moment ("after 10 minutes"). */
 bk_spell bk_spell_find(const bk_token *tokens, size_t from, size_t end);
+
+/* "three times", "4 times", "twice": how often; 0: the words don't say. */
+int64_t bk_times_over(const bk_token *tokens, size_t from, size_t end);
 
 /* Minutes written without their unit, in notes: "simmer 10", behind the verb at `from`. */
 bk_spell bk_spell_guess(const bk_token *tokens, size_t from, size_t end);

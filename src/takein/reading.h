@@ -102,6 +102,9 @@ bool bk_announcement_read(bk_reading *r, size_t from, size_t end);
 /* "Do this while the buns bake": what the step told before goes on beside that. */
 void bk_say_when_it_is_done(bk_reading *r, size_t from, size_t end);
 
+/* "Do this three times.": read for the stage before; false: it is no such sentence. */
+bool bk_repetition_read(bk_reading *r, size_t from, size_t end);
+
 /* Where "wrinkles = done" begins, or `end`. */
 size_t bk_remark_begins(const bk_token *t, size_t from, size_t end);
 

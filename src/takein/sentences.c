@@ -210,10 +210,10 @@ static bool told_in_passive(const bk_token *t, size_t i, size_t end, bool chain)
         b--;
     if (b == 0)
         return false;
-    bool is = bk_among(&t[b - 1], " is are be ") &&
-              !(b > 1 && bk_among(&t[b - 2], " it this that these they which to ")) &&
-              !(b > 1 && bk_among(&t[b - 2], " must should can may ") &&
-                !bk_spell_find(t, i, end).found);
+    bool is =
+        bk_among(&t[b - 1], " is are be ") &&
+        !(b > 1 && bk_among(&t[b - 2], " it this that these they which to ")) &&
+        !(b > 1 && bk_among(&t[b - 2], " must should can may ") && !bk_spell_find(t, i, end).found);
     bool goes_on = chain && bk_among(&t[b - 1], " and then , ");
     for (size_t k = i + 1; k < end && k < i + 3; k++)
         if (bk_among(&t[k], " when if enough by "))

@@ -215,6 +215,8 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
     if (remark < end)
         bk_leave_out(r, remark, end);
     end = remark;
+    if (bk_repetition_read(r, from, end))
+        return;
     bk_say_when_it_is_done(r, from, end);
     size_t n = bk_acts_begin(t, from, end, at, leads);
     if (n == 0) {

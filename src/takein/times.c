@@ -6,6 +6,9 @@
 
 enum { SECOND = 1, MINUTE = 60, HOUR = 3600, DAY = 24 * HOUR };
 
+/* Of any unit: more is no time that anybody waits, and might not fit into 64 bits as seconds. */
+static const int64_t MOST_MILLIONTHS = (int64_t)100000 * 1000000;
+
 static const struct {
     const char *word;
     int value;
@@ -118,7 +121,7 @@ static size_t read_one(const bk_token *t, size_t at, size_t end, int64_t *second
 {
     int64_t amount = 0;
     size_t i = read_amount(t, at, end, &amount);
-    if (i == at)
+    if (i == at || amount > MOST_MILLIONTHS)
         return at;
     i += i + 1 < end && bk_is(&t[i], "+"); /* "4+ hrs" */
     i += i + 1 < end && bk_among(&t[i], " more further extra good whole full ") &&
@@ -141,7 +144,7 @@ static size_t read_one(const bk_token *t, size_t at, size_t end, int64_t *second
     size_t more = i + (i < end && bk_among(&t[i], " and , "));
     int64_t part = 0;
     size_t behind = read_amount(t, more, end, &part);
-    if (behind > more && !bk_among(&t[more], " a an ")) {
+    if (behind > more && part <= MOST_MILLIONTHS && !bk_among(&t[more], " a an ")) {
         int64_t small = behind < end ? unit_of(&t[behind], !t[behind].spaced) : 0;
         if (small > 0 && small < *unit) {
             *seconds += part * small / 1000000;
@@ -226,7 +229,8 @@ static size_t read_bare_range(const bk_token *t, size_t at, size_t end, bk_spell
 {
     int64_t low = 0, high = 0, unit = 0;
     size_t i = read_amount(t, at, end, &low);
-    if (i == at || i >= end || !is_range_sign(&t[i]) || bk_among(&t[at], " a an "))
+    if (i == at || i >= end || low > MOST_MILLIONTHS || !is_range_sign(&t[i]) ||
+        bk_among(&t[at], " a an "))
         return at;
     size_t second = read_one(t, i + 1, end, &high, &unit);
     if (second == i + 1)
@@ -252,6 +256,7 @@ static size_t read_in_batches(const bk_token *t, size_t at, size_t behind, size_
         bool several = bk_among(&t[i + 1], " goes batches lots rounds turns loads ");
         if ((i < at || i > unit) && several && n > 1 && n <= MOST) {
             spell->least *= n, spell->most *= n;
+            spell->times = n;
             break;
         }
     }
@@ -332,6 +337,19 @@ static bool is_how_long_ago(const bk_token *t, size_t first, size_t at)
             return true;
     }
     return false;
+}
+
+int64_t bk_times_over(const bk_token *t, size_t from, size_t end)
+{
+    for (size_t i = from; i < end; i++) {
+        if (bk_among(&t[i], " once twice "))
+            return bk_is(&t[i], "once") ? 1 : 2;
+        int64_t n = t[i].kind == BK_TOKEN_NUMBER ? t[i].millionths / 1000000 : number_word(&t[i]);
+        size_t more = i + 1 + (i + 1 < end && bk_among(&t[i + 1], " more "));
+        if (n > 0 && n <= 10 && more < end && bk_among(&t[more], " times x "))
+            return n;
+    }
+    return 0;
 }
 
 /* A moment or an interval, not how long: "every 10 minutes", "after 20 minutes", "30

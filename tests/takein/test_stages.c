@@ -198,6 +198,10 @@ static void test_threads(void **state)
         {"Beans", "hock", "Cook the hock for 3 hours. When it is cool enough to handle, shred it.",
          "cook P 3 h; cool P; shred A"},
         {"Toffee", "sugar", "Boil the sugar. Mine takes 7 minutes.", "boil P 7 min"},
+        /* what is done again: the sum */
+        {"Puff", "dough", "Chill for 40 minutes. Do this three times in all.", "chill P 2 h"},
+        {"Puff", "dough", "Rest for 10 minutes. Repeat twice more.", "rest P 30 min"},
+        {"Loaf", "dough", "Fold it in the bowl every half hour, 4 times.", "fold A 2 h"},
         {"Fish", "lentils,bacon", "Lentils: simmer 25 mins.|Bacon: grill 6 mins.",
          "simmer P 25 min; grill P 6 min <"},
         /* what is taken of the roast for the gravy was there before it rests */

@@ -87,6 +87,7 @@ static void test_times(void **state)
         {"in that half hour, mash the butter", "none"},
         {"when it has been in for 20 minutes", "none"},
         {"twenty minutes to the pound", "none"},
+        {"leave it 9999999999 months", "none"},
         {"Wait a few minutes", "none"},
         {"baste every 20 minutes", "none"},
         {"roast 20 minutes per 500 g", "none"},
