@@ -287,7 +287,8 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
                 bk_act_has(&taken->stages[taken->count - b].act, t, " tray sheet "));
     bool waits =
         r->oven_waits && tray && act->verb && !bk_act_has(act, t, " hob pan skillet ") &&
-        bk_among(&(bk_token){.word = act->verb->word}, " toast crisp dry brown give cook warm ");
+        bk_among(&(bk_token){.word = act->verb->word}, " toast crisp dry brown cook warm give ");
+    waits |= r->oven_waits && tray && bk_is(&t[act->from], "give");
     bool dries = r->oven_waits && act->verb && act->spell.least >= 1800 &&
                  bk_is(&(bk_token){.word = act->verb->word}, "dry");
     bool slow = r->oven_waits && act->verb && act->spell.least >= LONG_COOKING &&
@@ -429,8 +430,15 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     bool drips = bk_is(&t[act->from], "drain") && bk_act_has(act, t, " paper towel towels ");
     if (!last && !act->spell.found && (lifts || drips))
         act->group = BK_LIGHT; /* "lift each and roll it", "drain on paper and dip" */
+    bool bare = act->from + 1 >= act->end || bk_among(&t[act->from + 1], " , . ; then and ");
+    if (!last && bare && !act->spell.found && bk_is(&t[act->from], "stir"))
+        act->group = BK_LIGHT; /* "Stir, then pot" */
     if (act->verb && act->group == BK_LIGHT)
         resolve_light(act, t);
+    if (act->group == BK_HEAT && bk_act_has(act, t, " alongside ") && taken->count > 0 &&
+        taken->stages[taken->count - 1].act.group == BK_BAKE &&
+        taken->stages[taken->count - 1].step == r->step)
+        bakes_as(act); /* "warm the sugar alongside them" */
     go_into_the_oven(r, act);
     bk_decide_where(act, t);
     if (act->group != BK_LIGHT && act->group != BK_NO_ACT)

@@ -179,16 +179,22 @@ static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, si
     m.from = own_words(stage);
     m.end = own_end(stage, m.from);
     char stem[24], before[24] = "", before_that[24] = "";
-    bool clause = false;
+    bool clause = false, except = false;
     for (size_t i = m.from; i < m.end; i++) {
         const bk_token *t = &stage->tokens[i];
         if (t->kind != BK_TOKEN_WORD) {
             before[0] = '\0';
+            except = false;
             continue;
         }
         bk_stem(t->word, stem, sizeof stem);
         size_t found = which(all, count, stem, before, before_that, used);
+        bool but =
+            bk_is(t, "but") && i > m.from && bk_among(&stage->tokens[i - 1], " all everything ");
+        except = except ? !bk_among(t, " in with for to into ") : but || bk_is(t, "except");
         clause |= bk_among(t, " until till ");
+        if (except)
+            found = SIZE_MAX; /* "everything except the butter" */
         if (clause && found != SIZE_MAX && strcmp(before, "the") == 0 && !bk_mask_has(used, found))
             found = SIZE_MAX; /* "until the paste drops from the spoon" */
         bool verb =

@@ -281,6 +281,9 @@ bool bk_joins_something(const bk_weave *w, const bk_taken_stage *stage, bk_mask 
     for (size_t i = stage->act.from; i + 2 < stage->act.end; i++) {
         bool into = bk_among(&t[i], " into onto over through under round around ") ||
                     (bk_among(&t[i], " with to ") && bk_is(&t[i + 1], "the"));
+        if (i > stage->act.from && bk_among(&t[i], " it them this ") &&
+            bk_among(&t[i + 1], " on over ") && t[i + 2].kind == BK_TOKEN_SIGN)
+            return true; /* "and spread it on." */
         if (into && bk_among(&t[i + 1], " the them it this ") && !is_vessel(&t[i + 2]) &&
             !bk_among(&t[i + 2], " remaining rest other half ") &&
             !(bk_is(&t[i + 1], "the") && (bk_names_ingredient(w->taken, w->all, &t[i + 2], fresh) ||

@@ -261,6 +261,13 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
                 bk_leave_out(r, from, act.end);
             continue;
         }
+        if (bk_is(&t[act.from], "work") && act.from + 1 < act.end &&
+            bk_among(&t[act.from + 1], " fast quickly quick ")) {
+            bk_leave_out(r, act.from, act.end); /* "Work fast: ..." */
+            r->pending.step = r->step;
+            r->pending.at_once = true;
+            continue;
+        }
         if (act.group == BK_NO_ACT) {
             bk_leave_out(r, act.from, act.end);
             if (act.meanwhile) {

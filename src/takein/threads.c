@@ -97,6 +97,13 @@ static bool puts_together(const bk_weave *w, size_t i)
            (i + 1 == w->taken->count && !stage->act.passive && stage->act.group == BK_POUR);
 }
 
+/* Did its last stage bake? */
+static bool is_of_oven(const bk_weave *w, size_t k)
+{
+    return w->threads[k].last != SIZE_MAX &&
+           w->taken->stages[w->threads[k].last].act.group == BK_BAKE;
+}
+
 /* Chooses the threads that a stage goes on from; gives the one that it belongs to. */
 static size_t go_on(bk_weave *w, size_t i, const bk_speech *says, bool *chosen)
 {
@@ -121,6 +128,9 @@ static size_t go_on(bk_weave *w, size_t i, const bk_speech *says, bool *chosen)
         !bk_adds(stage) && !joins && act->group != BK_MIX && act->group != BK_POUR)
         return says->first != SIZE_MAX ? says->first : w->now;
     chosen[w->now] = true;
+    if (act->hot_work && now->meanwhile && now->beside != SIZE_MAX &&
+        w->threads[now->beside].open && is_of_oven(w, now->beside) && !is_of_oven(w, w->now))
+        chosen[now->beside] = true; /* "brush it over while they are hot" */
     bool goes_on = w->taken->stages[now->last].step == stage->step &&
                    !(act->group == BK_POUR && bk_elides_object(stage));
     if (!says->any_other && joins && !says->same_vessel && !(here && !says->unknown) &&
