@@ -35,7 +35,7 @@ static bool is_foam(const bk_taken *taken, const bk_taken_stage *stage)
     if (stage->act.passive || has_word(stage, " cream "))
         return false;
     if (bk_stage_does(stage, " whisk whip beat ") &&
-        has_word(stage, " white whites meringue peaks "))
+        (has_word(stage, " whites meringue peaks ") || has_words_pair(stage, " egg ", " white ")))
         return true;
     bool goes_on = false;
     for (size_t a = 0; a < stage->after_count; a++)

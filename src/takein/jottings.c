@@ -301,8 +301,8 @@ size_t bk_jotting_behind(const bk_reading *r, const bk_act *act)
     bool hands = act->group == BK_POUR || act->group == BK_PREP || act->group == BK_LIGHT ||
                  act->group == BK_MIX || act->group == BK_HEAT;
     bool mixes = act->group == BK_MIX && !bk_is(&t[act->from], "toss");
-    bool bakes = hands && !mixes && act->group != BK_HEAT && act->setting.at &&
-                 act->spell.found && !act->setting.in_words;
+    bool bakes = hands && !mixes && act->group != BK_HEAT && act->setting.at && act->spell.found &&
+                 !act->setting.in_words;
     for (size_t i = act->from + 1; i < act->end && act->group != BK_NO_ACT; i++) {
         if (!bk_among(&t[i], " , ; "))
             continue;

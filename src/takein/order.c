@@ -171,7 +171,8 @@ static bool is_hot_work(const bk_act *act, const bk_act *words, const bk_token *
             return true;
         bool hot =
             bk_among(&t[i + 1], " hot boiling ") &&
-            !(i + 2 < words->end && bk_among(&t[i + 2], " oven water oil heat place tap part "));
+            !(i + 2 < words->end && bk_among(&t[i + 2], " oven water oil heat place tap part milk "
+                                                        "cream jars jar pot baking "));
         if (hot && bk_is(&t[i], "the") && (act->group != BK_PREP || i == act->from + 1))
             return true;
         if (hot && bk_among(&t[i], " into ") && i + 2 < words->end &&
