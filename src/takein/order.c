@@ -108,7 +108,7 @@ static bool leaves_the_tin(const bk_act *act, const bk_token *t)
 /* "pastry: rub in ...": the token behind the sign, or `from`. */
 size_t bk_behind_label(const bk_token *t, size_t from, size_t end)
 {
-    enum { MOST_WORDS = 6 };
+    enum { MOST_WORDS = 8 };
     for (size_t i = from; i < end && i < from + MOST_WORDS; i++) {
         if (bk_is(&t[i], ":"))
             return i > from ? i + 1 : from;
@@ -211,6 +211,12 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
     if (label > lead && (label <= act->from || !act->verb)) {
         act->label_from = lead;
         act->label_end = label - 1;
+    }
+    if (label == lead && lead == sentence && lead + 3 < act->from && bk_is(&t[lead], "to") &&
+        bk_is(&t[lead + 1], "make") && bk_among(&t[lead + 2], " the a your ")) {
+        act->label_from = lead + 3; /* "To make the icing, beat ..." */
+        act->label_end = bk_noun_end(t, lead + 3, act->from);
+        act->apart = true;
     }
     act->back_refers = bk_act_has_pair(&words, t, " the same ", " same pan pot ") ||
                        (bk_act_has_pair(&words, t, " off from ", " the ") &&

@@ -280,6 +280,18 @@ static bool ends_clause(const bk_token *t, size_t from, size_t i, size_t end)
     return object && verb_here(t, i, end, false, true);
 }
 
+/* "make the sauce:", "get on with the dumplings:": the token of the sign, or `at`. */
+static size_t announces(const bk_token *t, size_t at, size_t end)
+{
+    enum { FAR = 8 };
+    if (!bk_among(&t[at], " make start begin prepare get do "))
+        return at;
+    for (size_t i = at + 1; i < end && i < at + FAR && t[i].kind == BK_TOKEN_WORD; i++)
+        if (i + 1 < end && bk_is(&t[i + 1], ":"))
+            return i + 1;
+    return at;
+}
+
 /* Finds where acts begin in a sentence: the verb of each, and the words that lead to it.
  * Gives their number. */
 size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, size_t *leads)
@@ -297,6 +309,10 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
         if (led && i + 4 < end && bk_is(token, "use") && bk_among(&t[i + 1], " this that the ") &&
             bk_is(&t[i + 2], "time") && bk_is(&t[i + 3], "to")) {
             i += 3; /* "Use this time to fry the onions" */
+            continue;
+        }
+        if (n == 0 && led && announces(t, i, end) > i) {
+            i = announces(t, i, end) - 1; /* "Now get on with the dumplings: ..." */
             continue;
         }
         if (i == from && i + 2 < end && bk_is(&t[i + 1], ":") && bk_verb_find(token->word))

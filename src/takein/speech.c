@@ -213,6 +213,7 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
         says.everything |= (bk_is(&t[j], "everything") && j > m->from &&
                             !bk_among(&t[j - 1], " while until till when once if ")) ||
                            (bk_is(&t[j], "assemble") && !(j > 0 && bk_is(&t[j - 1], "to")));
+        says.everything |= j == stage->act.verb_at + 1 && bk_is(&t[j], "both");
         clause |= j > stage->act.verb_at && bk_among(&t[j], " until till if when so where as ");
         says.back |= !clause && j < m->first_at && bk_among(&t[j], " it them mixture ");
         const char *vessel = bk_vessel_word(&t[j]);

@@ -178,6 +178,9 @@ static bool label_of(const bk_weave *w, size_t i, label *found)
         found->from = 0;
         found->t = bk_tokens(w->taken->arena, heading_of(w, i), &found->end);
     }
+    for (size_t j = found->from; j < found->end; j++)
+        if (bk_among(&found->t[j], " while whilst during "))
+            found->end = j; /* "Filling while the dough rests:" */
     if (is_of_no_part(found->t, found->from, found->end) ||
         (found->end > found->from &&
          bk_among(&found->t[found->from], " don't if when where as so do it this you ")))

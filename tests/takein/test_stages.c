@@ -192,6 +192,17 @@ static void test_threads(void **state)
         {"Jelly", "quinces",
          "Simmer the quinces in a bag for an hour.|Wash the jars and warm them.|Fish out the bag.",
          "simmer P 1 h; wash A <; warm A; fish A < simmer"},
+        {"Cake", "butter,icing sugar",
+         "Leave the cake to cool.|To make the icing, beat the butter.|Spread it over the cold "
+         "cake.",
+         "cool P; beat A <; spread A < cool beat"},
+        {"Stew", "beef,flour,suet",
+         "Simmer the beef for 2 hours.|Now get on with the dumplings: mix the flour and suet.",
+         "simmer P 2 h; mix A <"},
+        {"Snails", "flour,butter",
+         "Mix everything except the butter. Chill it for 8 hours.|Beat the "
+         "butter flat.",
+         "mix A; chill P 8 h; beat A <"},
         /* waiting and cooling that a clause tells */
         {"Toffee", "sugar", "Pour it into the tin. After 10 minutes mark it in squares.",
          "pour A; rest P 10 min; mark A"},
