@@ -94,9 +94,8 @@ static bool gives_time_to_last(bk_reading *r, size_t from, size_t end)
     bool takes = false;
     for (size_t i = from; i < end && i < from + FAR; i++)
         takes |= bk_among(&t[i], " takes take took allow needs ") &&
-                 (i == from ||
-                  bk_among(&t[i - 1],
-                           " it this that mine which they will may can it'll they'll that'll "));
+                 (i == from || bk_among(&t[i - 1], " it this that mine which they will may can "
+                                                   "should could might it'll they'll that'll "));
     bk_spell spell = takes ? bk_spell_find(t, from, end) : (bk_spell){0};
     if (!spell.found || taken->count == 0)
         return false;

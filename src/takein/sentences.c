@@ -10,7 +10,7 @@ static const char determiners[] =
     "gently this these remaining both half your thinly finely "
     "roughly lightly under at by again very briefly "
     "everything some most any two about quickly slowly just uncovered covered flat hard without "
-    "further ";
+    "further another ";
 
 /* ---------------------------------------------------------------- sentences */
 

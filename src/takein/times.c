@@ -56,6 +56,19 @@ static size_t skip_and_a_half(const bk_token *t, size_t at, size_t end, int64_t 
     return there ? at + 6 : at;
 }
 
+/* "one and three-quarter hours" */
+static size_t skip_three_quarters(const bk_token *t, size_t at, size_t end, int64_t *millionths)
+{
+    size_t i = at;
+    if (i + 3 >= end || !bk_is(&t[i], "and") || !bk_is(&t[i + 1], "three"))
+        return at;
+    i += 2 + bk_is(&t[i + 2], "-");
+    if (i + 1 >= end || !bk_among(&t[i], " quarter quarters ") || unit_of(&t[i + 1], false) == 0)
+        return at;
+    *millionths += 750000;
+    return i + 1;
+}
+
 /* An amount without its unit, in millionths: "2", "two", "2 and a half", "a", "half an",
  * "three quarters of an", "a couple of", "twenty-five". */
 static size_t read_amount(const bk_token *t, size_t at, size_t end, int64_t *millionths)
@@ -107,6 +120,12 @@ static size_t read_amount(const bk_token *t, size_t at, size_t end, int64_t *mil
     } else {
         return at;
     }
+    if (i > at && i + 1 < end && bk_is(&t[i], "-") && !t[i].spaced && !t[i + 1].spaced &&
+        t[i + 1].kind == BK_TOKEN_NUMBER && t[i + 1].millionths < one && *millionths >= one) {
+        *millionths += t[i + 1].millionths; /* "1-1/4 hours" */
+        i += 2;
+    }
+    i = skip_three_quarters(t, i, end, millionths);
     i = skip_and_a_half(t, i, end, millionths);
     if (i + 2 < end && bk_is(&t[i], "and") && bk_is(&t[i + 1], "a") &&
         bk_among(&t[i + 2], " half quarter ") && i + 3 < end && unit_of(&t[i + 3], false) > 0) {
@@ -141,6 +160,11 @@ static size_t read_one(const bk_token *t, size_t at, size_t end, int64_t *second
     }
     if (*unit < HOUR)
         return i;
+    if (i + 2 < end && bk_is(&t[i], "and") && bk_is(&t[i + 1], "three") &&
+        bk_among(&t[i + 2], " quarters quarter ")) {
+        *seconds += *unit * 3 / 4; /* "an hour and three quarters" */
+        return i + 3;
+    }
     size_t more = i + (i < end && bk_among(&t[i], " and , "));
     int64_t part = 0;
     size_t behind = read_amount(t, more, end, &part);
