@@ -13,7 +13,8 @@ enum {
     FIRST_EFFORT = 2000,
     MOST_EFFORT = 2000000,
     TIMES = 8,
-    ALONE_SECONDS = 15 /* after which a search that nobody listens to ends */
+    ALONE_SECONDS = 15, /* after which a search that nobody listens to ends */
+    AGAIN_MS = 500      /* from one telling on the way to the next, at least */
 };
 
 enum state { FREE, RUNNING, OVER };
@@ -26,9 +27,11 @@ typedef struct search {
     pthread_t thread;
     enum state state;
     atomic_bool stop;
-    int64_t heard; /* seconds: when somebody listened last */
-    int64_t used;  /* effort of the try under way */
-    char *best;    /* timeline of the last try that was done, JSON; or NULL */
+    int64_t heard;                /* seconds: when somebody listened last */
+    int64_t used;                 /* effort of the try under way */
+    struct bakeset_progress told; /* the best that was told of; its words are gone */
+    int64_t told_at;              /* milliseconds; 0: never */
+    char *best;                   /* timeline of the last try that was done, JSON; or NULL */
     int64_t best_effort;
 } search;
 
@@ -49,10 +52,40 @@ struct bk_searches *bk_searches_new(void)
 
 /* ----------------------------------------------------------------- the thread */
 
+static void tell(search *s, const char *state, const struct bakeset_progress *progress,
+                 const char *timeline, bool over);
+
+/* In the order in which a search goes through them, of one plan: more is better, or nearer to a
+ * proof. */
+static bool is_news(const search *s, const struct bakeset_progress *progress)
+{
+    const struct bakeset_progress *told = &s->told;
+    if (!progress->found || bk_milliseconds() - s->told_at < AGAIN_MS)
+        return false;
+    if (s->told_at == 0 || progress->level > told->level)
+        return true;
+    /* a try that begins anew has first to come as far as the one before */
+    return progress->level == told->level &&
+           (progress->goal == BAKESET_GOAL_FIRST_START
+                ? progress->best > told->best || progress->bound < told->bound
+                : progress->best < told->best || progress->bound > told->bound);
+}
+
+static void tell_on_the_way(search *s, const struct bakeset_progress *progress)
+{
+    if (!is_news(s, progress))
+        return;
+    tell(s, "so far", progress, NULL, false);
+    s->told = *progress;
+    s->told.words = NULL;
+    s->told_at = bk_milliseconds();
+}
+
 static int is_over(void *context, const struct bakeset_progress *progress)
 {
     search *s = context;
     s->used = progress->used;
+    tell_on_the_way(s, progress);
     int64_t now = s->page->seconds();
     if (bk_events_heard(s->page->events))
         s->heard = now;
@@ -61,12 +94,35 @@ static int is_over(void *context, const struct bakeset_progress *progress)
     return atomic_load(&s->stop);
 }
 
-static void tell(search *s, const char *state, const char *timeline, bool over)
+/* How far it is: minutes, a number, or for the first start minutes since 1970. */
+static void add_progress(cJSON *data, const struct bakeset_progress *progress)
+{
+    static const char *const goals[] = {[BAKESET_GOAL_ANY] = "any",
+                                        [BAKESET_GOAL_HANDS_ON] = "hands-on",
+                                        [BAKESET_GOAL_BUSIEST_OTHER_DAY] = "busiest-other-day",
+                                        [BAKESET_GOAL_MOVED] = "moved",
+                                        [BAKESET_GOAL_FIRST_START] = "first-start",
+                                        [BAKESET_GOAL_INTERRUPTIONS] = "interruptions",
+                                        [BAKESET_GOAL_WAITING] = "waiting",
+                                        [BAKESET_GOAL_WHY] = "why",
+                                        [BAKESET_GOAL_REMEDIES] = "remedies"};
+    cJSON_AddStringToObject(data, "goal", goals[progress->goal]);
+    cJSON_AddNumberToObject(data, "first_start", (double)progress->first_start);
+    cJSON_AddNumberToObject(data, "best", (double)progress->best);
+    cJSON_AddNumberToObject(data, "bound", (double)progress->bound);
+    cJSON_AddStringToObject(data, "words", progress->words);
+}
+
+/* `progress` and `timeline` may be NULL. */
+static void tell(search *s, const char *state, const struct bakeset_progress *progress,
+                 const char *timeline, bool over)
 {
     cJSON *data = cJSON_CreateObject();
     cJSON_AddStringToObject(data, "id", s->id);
     cJSON_AddStringToObject(data, "state", state);
     cJSON_AddBoolToObject(data, "over", over);
+    if (progress)
+        add_progress(data, progress);
     /* on one line, as an event is */
     cJSON *value = timeline ? cJSON_Parse(timeline) : NULL;
     cJSON_AddItemToObject(data, "timeline", value ? value : cJSON_CreateNull());
@@ -89,19 +145,22 @@ static void keep(search *s, const char *timeline, int64_t effort)
 /* One more try; false: it was the last. */
 static bool search_on(search *s, bakeset *session, int64_t effort)
 {
-    struct bakeset_schedule_options scheduling = {
-        .size = sizeof scheduling, .effort = effort, .progress = is_over, .progress_context = s};
+    struct bakeset_schedule_options scheduling = {.size = sizeof scheduling,
+                                                  .effort = effort,
+                                                  .progress = is_over,
+                                                  .progress_context = s,
+                                                  .every = BK_STEPS};
     s->used = 0;
     enum bakeset_result result = bakeset_schedule(session, &scheduling);
     const char *timeline = bakeset_write(session, BAKESET_JSON, NULL, NULL);
     bool stopped = atomic_load(&s->stop), last = effort >= MOST_EFFORT;
     bool settled = bk_is_settled(session);
     if (settled)
-        tell(s, result == BAKESET_IMPOSSIBLE ? "impossible" : "the best", timeline, true);
+        tell(s, result == BAKESET_IMPOSSIBLE ? "impossible" : "the best", NULL, timeline, true);
     else if (stopped || !timeline)
-        tell(s, "given up", given_up(s, result, timeline), true);
+        tell(s, "given up", NULL, given_up(s, result, timeline), true);
     else
-        tell(s, "so far", timeline, last);
+        tell(s, "so far", NULL, timeline, last);
     if (result == BAKESET_OK && timeline)
         keep(s, timeline, effort);
     return !settled && !stopped && !last && timeline;
@@ -110,6 +169,7 @@ static bool search_on(search *s, bakeset *session, int64_t effort)
 static void *run(void *context)
 {
     search *s = context;
+    bk_let_others_first(10);
     bakeset *session = bakeset_new();
     struct bakeset_read_options reading = {.size = sizeof reading, .serve = s->asked.serve};
     bool read = session && bakeset_read_text(session, s->path, s->asked.text, s->asked.length,
@@ -118,7 +178,7 @@ static void *run(void *context)
     while (read && search_on(s, session, effort))
         effort *= TIMES;
     if (session && !read)
-        tell(s, "given up", NULL, true);
+        tell(s, "given up", NULL, NULL, true);
     bakeset_free(session);
     pthread_mutex_lock(&s->page->searches->lock);
     s->state = OVER;
@@ -159,6 +219,8 @@ static bool begin(bk_page *page, search *s, const bk_asked *asked)
     s->asked = *asked;
     s->asked.path = s->path;
     s->heard = page->seconds();
+    s->told_at = 0;
+    s->told = (struct bakeset_progress){.level = -1};
     atomic_store(&s->stop, false);
     snprintf(s->id, sizeof s->id, "s%u", ++page->searches->number);
     if (s->path && pthread_create(&s->thread, NULL, run, s) == 0) {

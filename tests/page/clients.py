@@ -636,9 +636,18 @@ def test_search():
         ids.append(answer.get("id"))
     status, answer = page.ask("POST", "/api/search", {"path": "long-search.json"})
     check("too many searches", status == 503, answer)
-    event = listener.wait("search", seconds=60)
-    check("what there is so far", event and event[1]["state"] == "so far" and event[1]["timeline"]["status"] == "feasible",
-          event and event[1]["state"])
+    end = time.time() + 60
+    while time.time() < end and not [e for e in listener.events if e[0] == "search" and e[1]["timeline"]]:
+        time.sleep(0.05)
+    whole = [e[1] for e in listener.events if e[0] == "search" and e[1]["timeline"]]
+    check("what there is so far", whole and whole[0]["state"] == "so far" and whole[0]["timeline"]["status"] == "feasible",
+          whole and whole[0]["state"])
+    time.sleep(3)
+    one = [e for e in listener.events if e[0] == "search" and e[1]["id"] == ids[0] and not e[1]["timeline"]]
+    check("and on the way", one and all(e[1]["state"] == "so far" and not e[1]["over"] and e[1]["words"] and e[1]["goal"]
+                                        for e in one), [e[1] for e in one])
+    check("which is that or better", all(e[1]["first_start"] >= one[0][1]["first_start"] for e in one), [e[1] for e in one])
+    check("at most two a second", all(later[2] - sooner[2] > 0.4 for sooner, later in zip(one, one[1:])), [e[2] for e in one])
     began = time.time()
     for number in ids:
         status, answer = page.ask("DELETE", "/api/search?id=" + number)
@@ -647,6 +656,7 @@ def test_search():
         time.sleep(0.01)
     given = [e for e in listener.events if e[1].get("state") == "given up"]
     check("all are, with the best so far", len(given) == 3 and all(e[1]["timeline"]["stages"] for e in given), len(given))
+    print(f"given up after {max(e[2] for e in given) - began:.3f} s")
     status, answer = page.ask("DELETE", "/api/search?id=" + ids[0])
     check("a search that is over", status == 404, answer)
     status, answer = page.ask("POST", "/api/search", {"path": "long-search.json"})
