@@ -61,5 +61,12 @@ else
     failed=$((failed + 1))
     echo "FAILED  vdirsyncer to Radicale and back"
 fi
+if /usr/bin/python3 $here/page_publish.py "$bakeset" "$made"; then
+    passed=$((passed + 1))
+    echo "ok      published from the page to Radicale"
+else
+    failed=$((failed + 1))
+    echo "FAILED  published from the page to Radicale"
+fi
 echo "$passed passed, $failed failed"
 [ "$failed" -eq 0 ] && [ "$passed" -gt 20 ]
