@@ -964,6 +964,47 @@ def test_strangers():
     check("and ends without a word", status == 0 and err == "", (status, err[:3000]))
 
 
+def test_large_folder():
+    """A folder of 5,000 files, links, pipes and deep folders: it is listed as far as that goes, and reads go on."""
+    folder = os.path.join(WORK, "large")
+    os.mkdir(folder)
+    for i in range(5000):
+        with open(os.path.join(folder, f"f{i:04}.json"), "w", encoding="utf-8") as file:
+            file.write('{"dish": "Dish %d", "stages": []}' % i)
+    for i in range(20):
+        os.symlink("/etc/passwd", os.path.join(folder, f"a-link{i}.json"))
+        os.symlink(".", os.path.join(folder, f"a-loop{i}"))
+        os.mkfifo(os.path.join(folder, f"a-pipe{i}.json"))
+        os.mkfifo(os.path.join(folder, f"a-pipe{i}.day.jsonl"))
+    os.makedirs(os.path.join(folder, "/".join("abcdefghijkl")))
+    evening(folder, "a-plan.json")
+    os.symlink("/dev/zero", os.path.join(folder, "a-zero.day.jsonl"))
+    shutil.copy(os.path.join(folder, "a-plan.json"), os.path.join(folder, "a-zero.json"))
+    page = Page(folder)
+    listener = Listener(page)
+    status, listed = page.get("/api/folder")
+    count = sum(len(listed[kind]) for kind in ("plans", "recipes", "kitchens", "other"))
+    check("as far as it goes", status == 200 and listed["more"] is True and 1000 < count <= 2000, (status, count))
+    status, answer = page.get("/api/day?path=a-zero.json")
+    check("a journal that is a link to what never ends", status == 403, answer)
+    for i in range(3):
+        status, answer = page.get(f"/api/day?path=a-pipe{i}.json")
+        check("a pipe is no plan", status == 404, answer)
+    status, day = page.get("/api/day?path=a-plan.json")
+    check("a day in it", status == 200, day)
+    os.mkfifo(os.path.join(folder, "a-plan.day.jsonl"))
+    status, day = page.get("/api/day?path=a-plan.json")
+    check("whose journal becomes a pipe", status in (200, 404), day)
+    status, answer = page.ask("POST", "/api/day", {"path": "a-plan.json", "words": ["begun", "knead"]})
+    check("is not written", status != 200, answer)
+    os.remove(os.path.join(folder, "a-plan.day.jsonl"))
+    status, answer = page.ask("POST", "/api/day", {"path": "a-plan.json", "words": ["begun", "knead"]})
+    check("and goes on when it is gone", status == 200 and listener.wait("day", "a-plan.json", version=answer["version"]), answer)
+    listener.close()
+    status, out, err = page.end()
+    check("it ends", status == 0 and err == "", (status, err))
+
+
 def test_killed():
     """kill -9 at any moment leaves the old file or the new one."""
     folder = os.path.join(WORK, "killed")
