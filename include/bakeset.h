@@ -255,9 +255,15 @@ struct bakeset_day_options {
     const char *id; /* by which who says it knows it, 1 to 64 characters: it stands in the journal
                        with what was said, and what has it already is not added again, whatever the
                        words are and whoever asks; NULL: none */
-    size_t since; /* without words: bytes of the journal of which all was told already, as
-                     bakeset_day_journal gave them; what others wrote behind them is told as if it
-                     were said now, and what moved by it. 0: nothing is */
+    size_t since;   /* without words: bytes of the journal of which all was told already, as
+                       bakeset_day_journal gave them; what others wrote behind them is told as if it
+                       were said now, and what moved by it. 0: nothing is */
+    /* As in bakeset_schedule_options, of all that is planned anew, one search after the other.
+     * Given up, the day is the best until then, with the warning "given-up"; IMPOSSIBLE where there
+     * was none. What was said is added all the same. */
+    int (*progress)(void *context, const struct bakeset_progress *progress);
+    void *progress_context;
+    int64_t every;
 };
 
 /* Follows the day of the plan at `path`: reads it and the journal beside it (supper.json:

@@ -285,8 +285,8 @@ enum bakeset_result bakeset_read_text(bakeset *session, const char *name, const 
 /* Who wants to be told how far a search is. */
 typedef struct bk_told {
     bk_arena *arena;
-    const bk_zone *zone;
-    const struct bakeset_schedule_options *options;
+    int (*progress)(void *context, const struct bakeset_progress *progress);
+    void *context;
 } bk_told;
 
 /* How much better than the best so far it may get: "at most 2 h 10 min less waiting". */
@@ -320,12 +320,12 @@ static const char *goal_words(bk_arena *arena, const bk_search_state *p)
     return p->found ? "" : "no timeline yet";
 }
 
-static const char *progress_words(bk_arena *arena, const bk_zone *zone, const bk_search_state *p)
+static const char *progress_words(bk_arena *arena, const bk_search_state *p)
 {
     const char *goal = goal_words(arena, p);
     if (!p->found)
         return goal;
-    return bk_format(arena, "start %s%s%s", bk_moment_short(arena, zone, p->first_start),
+    return bk_format(arena, "start %s%s%s", bk_moment_short(arena, p->zone, p->first_start),
                      *goal ? ", " : "", goal);
 }
 
@@ -352,8 +352,8 @@ static bool tell(void *context, const bk_search_state *progress)
                                      .bound = progress->bound,
                                      .used = progress->used,
                                      .effort = progress->effort,
-                                     .words = progress_words(told->arena, told->zone, progress)};
-    bool on = told->options->progress(told->options->progress_context, &given) == 0;
+                                     .words = progress_words(told->arena, progress)};
+    bool on = told->progress(told->context, &given) == 0;
     bk_arena_release(told->arena, mark);
     return on;
 }
@@ -370,7 +370,7 @@ static enum bakeset_result schedule(bakeset *session, const struct bakeset_sched
         usage(shelf, "there is no plan to schedule", "read a plan first");
         return finish(session, shelf, BAKESET_BAD_INPUT);
     }
-    bk_told told = {shelf->arena, session->plan->zone, &options};
+    bk_told told = {shelf->arena, options.progress, options.progress_context};
     bk_follower follower = bk_follower_new(tell, &told, options.effort);
     follower.every = options.every;
     bk_schedule_options scheduling = {.effort = options.effort,
@@ -439,6 +439,11 @@ static enum bakeset_result follow_day(bakeset *session, const char *path,
                         .since = options.since,
                         .allow_outside = options.allow_outside != 0,
                         .effort = options.effort};
+    bk_told told = {shelf->arena, options.progress, options.progress_context};
+    bk_follower follower = bk_follower_new(tell, &told, options.effort);
+    follower.every = options.every;
+    if (options.progress)
+        call.follower = &follower;
     bk_day_choices choices = {0};
     bk_day *day = bk_day_follow(shelf->arena, &call, &session->journal, &choices, &shelf->report);
     bk_file_let_go(session->journal);
@@ -841,7 +846,7 @@ static const char *take_and_say_why(bakeset *session, const char *stage,
     bool taken = take_options(shelf, schedule, &scheduling, sizeof scheduling) &&
                  take_write_options(shelf, write, &options);
     int64_t effort = scheduling.effort > 0 ? scheduling.effort : BK_DEFAULT_EFFORT;
-    bk_told told = {shelf->arena, session->plan ? session->plan->zone : NULL, &scheduling};
+    bk_told told = {shelf->arena, scheduling.progress, scheduling.progress_context};
     bk_follower follower = bk_follower_new(tell, &told, effort);
     follower.progress.goal = BK_GOAL_WHY;
     bk_onlooker *onlooker = scheduling.progress ? &follower.onlooker : NULL;

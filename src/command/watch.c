@@ -37,11 +37,23 @@ static int64_t now_seconds(const bk_watch *watch)
 
 /* --------------------------------------------------------------------- the day */
 
+/* Somebody wants to go, and not to wait for a plan. */
+static int is_called_away(void *context, const struct bakeset_progress *progress)
+{
+    sigset_t pending;
+    (void)context;
+    (void)progress;
+    return sigpending(&pending) == 0 &&
+           (sigismember(&pending, SIGINT) == 1 || sigismember(&pending, SIGTERM) == 1 ||
+            sigismember(&pending, SIGHUP) == 1);
+}
+
 /* Follows the day, with words or without. */
 static bool follow(bk_watch *watch, const char *const *words)
 {
     watch->day.clock = now_seconds(watch) / SECONDS;
     watch->day.words = words;
+    watch->day.progress = is_called_away;
     enum bakeset_result result = bakeset_day(watch->session, watch->path, &watch->day);
     return result == BAKESET_OK || result == BAKESET_IMPOSSIBLE;
 }

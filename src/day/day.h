@@ -69,11 +69,12 @@ typedef struct bk_day_choices {
  * `first` is the timeline of the plan before its day began (NULL: the entries tell all).
  * `plan` was read with the serves that the journal moved. NULL after an internal error,
  * reported. `heard`: the last entry is
- * said now. `effort` as bk_schedule_options.effort. */
+ * said now. `effort` and `follower` as in bk_schedule_options. Called off, it is the best until
+ * then, or none. */
 struct bk_journal; /* journal.h */
 bk_day *bk_day_make(bk_arena *arena, const bk_plan *plan, const struct bk_journal *journal,
                     const bk_timeline *first, bk_instant now, bool heard, int64_t effort,
-                    bk_report *report);
+                    bk_follower *follower, bk_report *report);
 
 typedef struct bk_day_call {
     const bk_files *files;
@@ -89,6 +90,7 @@ typedef struct bk_day_call {
                                  what stands behind them is told now; 0: nothing is */
     bool allow_outside;       /* as bk_read_options.allow_outside */
     int64_t effort;
+    bk_follower *follower; /* or NULL */
 } bk_day_call;
 
 /* Reads the plan and its journal, adds what is said (flushed to the disk before this

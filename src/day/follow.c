@@ -146,7 +146,8 @@ static bool tells_all(const following *f)
 static void find_first(following *f)
 {
     bk_report quiet = bk_report_new(f->arena);
-    bk_schedule_options options = {.effort = f->call->effort, .unexplained = true};
+    bk_schedule_options options = {
+        .effort = f->call->effort, .unexplained = true, .follower = f->call->follower};
     if (!f->first && !tells_all(f))
         f->first = bk_schedule(f->arena, f->as_written, &options, &quiet);
 }
@@ -397,8 +398,8 @@ bk_day *bk_day_follow(bk_arena *arena, const bk_day_call *call, struct bk_held_f
     find_first(&f);
     if (speaks(&f) && !say(&f, &entry, choices))
         return NULL;
-    bk_day *day =
-        bk_day_make(arena, f.plan, &f.journal, f.first, f.now, speaks(&f), call->effort, report);
+    bk_day *day = bk_day_make(arena, f.plan, &f.journal, f.first, f.now, speaks(&f), call->effort,
+                              call->follower, report);
     if (day)
         day->journal_length = f.journal.length + f.journal.torn_length;
     if (day && speaks(&f)) {

@@ -87,10 +87,15 @@ static bool drop_hold(bk_arena *arena, bk_day *day, bk_plan *plan, const bk_fact
 
 /* Where not even lateness helps: drops what happened has made impossible, one rule at a
  * time. False when what stands in the way is about what is to come alone. */
-static bool relax(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort)
+static bool relax(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort,
+                  bk_follower *follower)
 {
-    bk_reasons reasons = bk_reasons_of(arena, plan, (bk_compile_options){.late_most = LATEST},
-                                       effort / PART_OF_EFFORT + 1, NULL);
+    if (follower && bk_is_called_off(&follower->onlooker))
+        return false;
+    bk_follower_turn(follower, BK_GOAL_WHY);
+    bk_reasons reasons =
+        bk_reasons_of(arena, plan, (bk_compile_options){.late_most = LATEST},
+                      effort / PART_OF_EFFORT + 1, follower ? &follower->onlooker : NULL);
     for (size_t i = 0; i < reasons.count; i++)
         if (drop_keeps(arena, day, plan, &reasons.facts[i]))
             return true;
@@ -167,20 +172,22 @@ static void tighten(bk_arena *arena, bk_day *day, const bk_schedule_options *opt
 }
 
 /* The timeline from here on. */
-static void replan(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort, bk_report *report)
+static void replan(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort,
+                   bk_follower *follower, bk_report *report)
 {
-    bk_schedule_options quick = {.effort = effort, .unexplained = true};
+    bk_schedule_options quick = {.effort = effort, .unexplained = true, .follower = follower};
     day->plan = plan;
     day->late_proved = true;
     day->timeline = bk_schedule(arena, plan, &quick, report);
     if (!day->timeline || placed(day->timeline))
         return;
     int64_t full = effort > 0 ? effort : BK_DEFAULT_EFFORT;
-    bk_lateness lateness = bk_least_lateness(arena, plan, LATEST, full);
-    for (int i = 0; i < MOST_DROPPED && !lateness.possible && relax(arena, day, plan, full); i++)
-        lateness = bk_least_lateness(arena, plan, LATEST, full);
+    bk_lateness lateness = bk_least_lateness(arena, plan, LATEST, full, follower);
+    for (int i = 0;
+         i < MOST_DROPPED && !lateness.possible && relax(arena, day, plan, full, follower); i++)
+        lateness = bk_least_lateness(arena, plan, LATEST, full, follower);
     if (!lateness.possible) {
-        bk_schedule_options whole = {.effort = effort, .remedies = true};
+        bk_schedule_options whole = {.effort = effort, .remedies = true, .follower = follower};
         day->timeline = bk_schedule(arena, plan, &whole, report);
         return;
     }
@@ -197,7 +204,8 @@ static void replan(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort, 
     if (!any)
         return;
     bk_report quiet = bk_report_new(arena);
-    bk_schedule_options why = {.effort = effort / PART_OF_EFFORT + 1000, .remedies = true};
+    bk_schedule_options why = {
+        .effort = effort / PART_OF_EFFORT + 1000, .remedies = true, .follower = follower};
     day->on_time = bk_schedule(arena, plan, &why, &quiet);
 }
 
@@ -237,7 +245,7 @@ static void find_unknown(bk_arena *arena, bk_day *day, const bk_plan *plan,
 
 bk_day *bk_day_make(bk_arena *arena, const bk_plan *plan, const bk_journal *journal,
                     const bk_timeline *first, bk_instant now, bool heard, int64_t effort,
-                    bk_report *report)
+                    bk_follower *follower, bk_report *report)
 {
     bk_day *day = BK_NEW(arena, bk_day, 1);
     size_t count, room = 0;
@@ -262,7 +270,7 @@ bk_day *bk_day_make(bk_arena *arena, const bk_plan *plan, const bk_journal *jour
                 (bk_overdue){i, state.stages[i].due};
     find_unknown(arena, day, plan, entries, count);
     bk_plan *rest = bk_day_rest(arena, &state, &told, entries, count, day);
-    replan(arena, day, rest, effort, report);
+    replan(arena, day, rest, effort, follower, report);
     bk_day_find_moved(arena, day, &told);
     return day->timeline ? day : NULL;
 }

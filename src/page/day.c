@@ -4,7 +4,7 @@
 #include "page/day.h"
 #include "page/events.h"
 #include "page/kept.h"
-#include "page/request.h"
+#include "page/plan.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -297,6 +297,12 @@ static void withdraw(bk_page *page, known_day *day)
         announce(page, day);
 }
 
+static int is_closing(void *context, const struct bakeset_progress *progress)
+{
+    (void)progress;
+    return atomic_load(&((bk_page *)context)->closing);
+}
+
 /* Works the day out, with words or without, and answers. With day->making. */
 static void follow(bk_page *page, known_day *day, struct bakeset_day_options *options,
                    bk_answer *answer)
@@ -307,6 +313,11 @@ static void follow(bk_page *page, known_day *day, struct bakeset_day_options *op
         return;
     struct timespec begun = bk_kept_begin();
     options->since = day->length;
+    if (!options->words) { /* what is said is planned and written down to the end */
+        options->progress = is_closing;
+        options->progress_context = page;
+        options->every = BK_STEPS;
+    }
     if (look_at_journal(page, day->path, &journal, answer)) {
         enum bakeset_result result = bakeset_day(session, day->path, options);
         if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)

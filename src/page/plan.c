@@ -111,11 +111,20 @@ cJSON *bk_plan_json(bakeset *session, enum bakeset_result result)
     return all;
 }
 
+typedef struct waiting {
+    const bk_page *page;
+    bool full; /* all of the effort */
+    int64_t until;
+} waiting;
+
 /* Somebody waits for the answer: what there is by then. For a first timeline, or a no, it is worth
  * waiting longer: "not known" helps nobody. */
 static int is_late(void *context, const struct bakeset_progress *progress)
 {
-    int64_t late = bk_milliseconds() - *(const int64_t *)context;
+    const waiting *w = context;
+    if (w->full || atomic_load(&w->page->closing))
+        return atomic_load(&w->page->closing);
+    int64_t late = bk_milliseconds() - w->until;
     bool answered = progress->found || progress->goal == BAKESET_GOAL_WHY ||
                     progress->goal == BAKESET_GOAL_REMEDIES;
     return late > (answered ? 0 : BK_PATIENT_MS);
@@ -124,18 +133,19 @@ static int is_late(void *context, const struct bakeset_progress *progress)
 void bk_route_plan(bk_page *page, const bk_request *request, bk_answer *answer)
 {
     bk_asked asked;
-    int64_t until = request->asked + BK_QUICK_MS; /* that it waited counts, too */
     const char *effort = bk_text_of(request->json, "effort");
     if (!bk_asked_read(page, request, &asked, answer))
         return;
     bakeset *session = bk_answer_session(answer);
     if (session) {
-        bool full = effort && strcmp(effort, "full") == 0;
+        waiting w = {.page = page,
+                     .full = effort && strcmp(effort, "full") == 0,
+                     .until = request->asked + BK_QUICK_MS}; /* that it waited counts, too */
         struct bakeset_read_options reading = {.size = sizeof reading, .serve = asked.serve};
         struct bakeset_schedule_options scheduling = {.size = sizeof scheduling,
                                                       .effort = BK_SHEET_EFFORT,
-                                                      .progress = full ? NULL : is_late,
-                                                      .progress_context = &until,
+                                                      .progress = is_late,
+                                                      .progress_context = &w,
                                                       .every = BK_STEPS};
         enum bakeset_result result =
             bakeset_read_text(session, asked.path, asked.text, asked.length, &reading);

@@ -9,6 +9,7 @@
 
 #include <cjson/cJSON.h>
 #include <pthread.h>
+#include <stdatomic.h>
 
 struct bk_keys;
 struct bk_kept;
@@ -34,6 +35,7 @@ typedef struct bk_page {
     struct bk_events *events;
     struct bk_days *days;
     struct bk_searches *searches;
+    atomic_bool closing;     /* it ends: nobody waits for what is not begun to be written */
     pthread_t looker;        /* who looks at the folder, and is woken by SIGUSR1 */
     pthread_mutex_t writing; /* a file is looked at and changed by one request at a time */
 } bk_page;

@@ -511,6 +511,7 @@ void bk_listener_free(bk_listener *server)
     for (int i = 0; i < 2; i++)
         if (server->daemons[i])
             MHD_quiesce_daemon(server->daemons[i]);
+    atomic_store(&server->page->closing, true);
     bk_work_end(server->page->work);
     bk_events_close(server->page->events);
     for (int i = 0; i < 2; i++)

@@ -42,6 +42,7 @@ static void take(bk_search_state *progress, const bk_compiled *compiled,
     if (!standing->value)
         return;
     progress->first_start = compiled->mirror - standing->value[compiled->first_start];
+    progress->zone = compiled->plan->zone;
     if (standing->level < 0)
         return;
     progress->goal = goal_of(compiled, standing->level);
@@ -65,6 +66,17 @@ static bool look(bk_onlooker *onlooker, const bk_standing *standing)
     int64_t by_work = follower->work / BK_WORK_A_CONFLICT;
     progress->used = by_work > follower->conflicts ? by_work : follower->conflicts;
     return follower->tell(follower->context, progress);
+}
+
+void bk_follower_turn(bk_follower *follower, enum bk_goal goal)
+{
+    if (!follower)
+        return;
+    follower->compiled = NULL;
+    follower->from_level = 0;
+    follower->progress.goal = goal;
+    follower->progress.level = -1;
+    follower->progress.found = false;
 }
 
 bk_follower bk_follower_new(bool (*tell)(void *context, const bk_search_state *progress),

@@ -21,13 +21,17 @@ static int64_t least(int64_t a, int64_t b)
     return a < b ? a : b;
 }
 
-bk_lateness bk_least_lateness(bk_arena *arena, const bk_plan *plan, int64_t most, int64_t effort)
+bk_lateness bk_least_lateness(bk_arena *arena, const bk_plan *plan, int64_t most, int64_t effort,
+                              bk_follower *follower)
 {
+    bk_follower_turn(follower, BK_GOAL_ANY);
     bk_compiled *compiled = bk_compile(arena, plan, &(bk_compile_options){.late_most = most});
-    bk_result result = bk_solve(arena, compiled->problem,
-                                &(bk_solve_options){.conflicts = effort,
-                                                    .work = effort * BK_WORK_A_CONFLICT,
-                                                    .facts = compiled->fact_count});
+    bk_result result =
+        bk_solve(arena, compiled->problem,
+                 &(bk_solve_options){.conflicts = effort,
+                                     .work = effort * BK_WORK_A_CONFLICT,
+                                     .facts = compiled->fact_count,
+                                     .onlooker = follower ? &follower->onlooker : NULL});
     bk_lateness lateness = {.wrong = result.status == BK_WRONG,
                             .possible = result.value,
                             .proved = result.status == BK_OPTIMAL};

@@ -73,18 +73,6 @@ static bk_timeline *reschedule(bk_arena *arena, const bk_plan *plan, int64_t eff
                        &quiet);
 }
 
-/* What is sought from now on is no timeline of the plan. */
-static void turn_to(const bk_schedule_options *options, enum bk_goal goal)
-{
-    bk_follower *follower = options->follower;
-    if (!follower)
-        return;
-    follower->compiled = NULL;
-    follower->progress.goal = goal;
-    follower->progress.level = -1;
-    follower->progress.found = false;
-}
-
 static bk_onlooker *onlooker_of(const bk_schedule_options *options)
 {
     return options->follower ? &options->follower->onlooker : options->onlooker;
@@ -94,13 +82,13 @@ static void explain(bk_arena *arena, bk_timeline *timeline, const bk_schedule_op
                     int64_t effort)
 {
     bk_onlooker *onlooker = onlooker_of(options);
-    turn_to(options, BK_GOAL_WHY);
+    bk_follower_turn(options->follower, BK_GOAL_WHY);
     bk_reasons reasons =
         bk_reasons_of(arena, timeline->plan, (bk_compile_options){0}, effort, onlooker);
     timeline->wrong = reasons.wrong;
     timeline->why = reasons.facts;
     timeline->why_count = reasons.count;
-    turn_to(options, BK_GOAL_REMEDIES);
+    bk_follower_turn(options->follower, BK_GOAL_REMEDIES);
     if (options->remedies && !bk_remedies(arena, timeline, effort, onlooker, reschedule))
         bk_more_conflicts(arena, timeline, effort, onlooker, reschedule);
 }
@@ -126,6 +114,7 @@ static bk_result solve(bk_arena *arena, const bk_plan *plan, const bk_schedule_o
 {
     bk_follower *follower = options->follower;
     *compiled = bk_compile(arena, plan, &(bk_compile_options){0});
+    bk_follower_turn(follower, BK_GOAL_ANY);
     if (follower)
         follower->compiled = *compiled;
     bk_solve_options solving = {.conflicts = effort,

@@ -28,6 +28,7 @@ typedef struct bk_search_state {
     int64_t best, bound;    /* of the goal: minutes, a number, or for the first start instants:
                                none starts after `bound`; else none is less than that */
     int64_t used, effort;   /* in conflicts, or as many steps */
+    const bk_zone *zone;    /* of the plan; NULL as long as nothing is found */
 } bk_search_state;
 
 /* Somebody who is told how far a search is, every so many steps. */
@@ -45,6 +46,9 @@ typedef struct bk_follower {
 /* `effort` as in bk_schedule_options. */
 bk_follower bk_follower_new(bool (*tell)(void *context, const bk_search_state *progress),
                             void *context, int64_t effort);
+
+/* What is sought from now on is something else; accepts NULL. */
+void bk_follower_turn(bk_follower *follower, enum bk_goal goal);
 
 typedef struct bk_schedule_options {
     int64_t effort;        /* limit in conflicts; <= 0: the default, BK_DEFAULT_EFFORT */
@@ -68,7 +72,8 @@ typedef struct bk_lateness {
 } bk_lateness;
 
 /* The least sum over the dishes of the minutes after serve, each at most `most`; then the least
- * of the margins taken; then the fewest stages that move. */
-bk_lateness bk_least_lateness(bk_arena *arena, const bk_plan *plan, int64_t most, int64_t effort);
+ * of the margins taken; then the fewest stages that move. `follower`: or NULL. */
+bk_lateness bk_least_lateness(bk_arena *arena, const bk_plan *plan, int64_t most, int64_t effort,
+                              bk_follower *follower);
 
 #endif

@@ -4,6 +4,7 @@
 
 #include <setjmp.h>
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -214,6 +215,71 @@ static void what_has_its_id_stands_once(void **state)
     bakeset_free(anew);
 }
 
+/* Counts, and calls off from the call on that is wanted. */
+typedef struct caller {
+    int count, off_at;
+    bool found, named;
+} caller;
+
+static int call(void *context, const struct bakeset_progress *progress)
+{
+    caller *c = context;
+    c->count++;
+    c->found = c->found || progress->found;
+    c->named = c->named || strstr(progress->words, "start Thu 24 Dec");
+    return c->off_at > 0 && c->count >= c->off_at;
+}
+
+static bool is_given_up(const bakeset *b)
+{
+    for (size_t i = 0; i < bakeset_message_count(b); i++)
+        if (strcmp(bakeset_message(b, i)->code, "given-up") == 0)
+            return true;
+    return false;
+}
+
+static void a_day_that_takes_its_time_can_be_given_up(void **state)
+{
+    (void)state;
+    const char *begun[] = {"begun", "Dish 1/s1", NULL};
+    char path[80], beside[80], command[200];
+    snprintf(path, sizeof path, "%s/long.json", folder);
+    snprintf(beside, sizeof beside, "%s/long.day.jsonl", folder);
+    snprintf(command, sizeof command, "cp tests/data/cli/long-search.json %s", path);
+    assert_int_equal(system(command), 0);
+    bakeset *b = bakeset_new();
+    caller listens = {.off_at = 0}, gives_up = {.off_at = 1};
+    struct bakeset_day_options options = {.size = sizeof options,
+                                          .now = "2026-12-24 06:00",
+                                          .effort = 5000,
+                                          .progress = call,
+                                          .progress_context = &listens,
+                                          .every = 200000};
+    assert_int_equal(bakeset_day(b, path, &options), BAKESET_OK);
+
+    assert_true(listens.count > 3 && listens.found && listens.named);
+    assert_false(is_given_up(b));
+    char *heard = strdup(bakeset_write(b, BAKESET_JSON, NULL, NULL));
+    options.progress = NULL;
+    assert_int_equal(bakeset_day(b, path, &options), BAKESET_OK);
+    assert_string_equal(bakeset_write(b, BAKESET_JSON, NULL, NULL), heard); /* it changed nothing */
+
+    options.progress = call;
+    options.progress_context = &gives_up;
+    options.words = begun;
+    enum bakeset_result result = bakeset_day(b, path, &options);
+    assert_true(result == BAKESET_OK || result == BAKESET_IMPOSSIBLE);
+    assert_int_equal(gives_up.count, 1);
+    assert_true(is_given_up(b));
+    size_t length = 0;
+    assert_int_equal(bakeset_day_journal(b, &length), BAKESET_OK);
+    assert_true(length > 0); /* what was said stands there all the same */
+    free(heard);
+    bakeset_free(b);
+    unlink(beside);
+    unlink(path);
+}
+
 static void a_day_comes_as_data(void **state)
 {
     (void)state;
@@ -344,6 +410,7 @@ int main(void)
         cmocka_unit_test_setup(the_same_said_twice_stands_once, fresh),
         cmocka_unit_test_setup(what_others_wrote_is_told, fresh),
         cmocka_unit_test_setup(what_has_its_id_stands_once, fresh),
+        cmocka_unit_test_setup(a_day_that_takes_its_time_can_be_given_up, fresh),
         cmocka_unit_test_setup(a_day_comes_as_data, fresh),
         cmocka_unit_test_setup(the_same_calls_give_the_same_bytes, fresh),
         cmocka_unit_test_setup(a_plan_that_is_read_ends_the_day, fresh),

@@ -129,7 +129,7 @@ static bool run(int stages, const bench_slip *slip)
                               .entries = &entry,
                               .count = slip->name[0] == 'n' ? 0 : 1};
         double begin = seconds();
-        bk_day *day = bk_day_make(arena, plan, &journal, first, now, true, 0, &report);
+        bk_day *day = bk_day_make(arena, plan, &journal, first, now, true, 0, NULL, &report);
         times[i] = seconds() - begin;
         if (!day) {
             fprintf(stderr, "plan %d: no day\n", i);

@@ -226,7 +226,8 @@ static void go_on(happening *h)
 static bk_day *make(happening *h, bk_report *report)
 {
     *report = bk_report_new(h->arena);
-    return bk_day_make(h->arena, h->plan, &h->journal, h->first, h->now, true, 200000, report);
+    return bk_day_make(h->arena, h->plan, &h->journal, h->first, h->now, true, 200000, NULL,
+                       report);
 }
 
 /* -------------------------------------------------------------- comparison */
@@ -628,7 +629,7 @@ static const char *day_text(happening *h, bool *found)
     bk_report report = bk_report_new(h->arena);
     bk_text out = bk_text_new(h->arena);
     bk_day *made =
-        bk_day_make(h->arena, h->plan, &h->journal, h->first, h->now, true, 3000, &report);
+        bk_day_make(h->arena, h->plan, &h->journal, h->first, h->now, true, 3000, NULL, &report);
     *found = made && placed(made);
     if (!made) {
         complain(h, alone, "no day", &report);

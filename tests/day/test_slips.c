@@ -80,7 +80,7 @@ static void make(scene *s, int hour, int minute)
     bk_plan *plan = read_plan_text(s->arena, s->text, &(bk_read_options){.serve = s->serve});
     bk_journal journal = {.there = true, .entries = s->entries, .count = s->count};
     s->day = bk_day_make(s->arena, plan, &journal, s->first, clock_of(s, hour, minute), true, 0,
-                         &report);
+                         NULL, &report);
     if (!s->day)
         fail_msg("%s", report.count > 0 ? report.messages[0].text : "no day");
     assert_int_equal(s->day->timeline->status, BK_TIMELINE_OPTIMAL);
