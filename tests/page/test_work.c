@@ -9,6 +9,7 @@
 #include <stddef.h>
 #include <stdint.h>
 #include <stdlib.h>
+#include <time.h>
 
 #include <cmocka.h>
 
@@ -43,8 +44,10 @@ static void who_reads_waits_for_nobody_who_plans(void **state)
     }
     for (int i = 0; i < 50; i++)
         assert_true(bk_work_add(work, BK_READS, count, &done));
-    while (atomic_load(&done) < 50)
-        ;
+    static const struct timespec moment = {0, 10000000L};
+    for (int i = 0; i < 1000 && atomic_load(&done) < 50; i++)
+        nanosleep(&moment, NULL);
+    assert_int_equal(atomic_load(&done), 50);
     assert_int_equal(atomic_load(&passed), 0);
     pthread_mutex_unlock(&gate);
     bk_work_end(work);
