@@ -161,8 +161,8 @@ static void change_all(bk_page *page, change *c, bk_answer *answer)
     good = good && write_all(page, c, versions, answer);
     pthread_mutex_unlock(&page->writing);
     if (good) {
-        bk_page_look(page);
         answer_done(page, session, c, versions, answer);
+        bk_page_look(page); /* who did it is answered first, if it can be */
     }
     bakeset_free(session);
 }

@@ -145,11 +145,11 @@ static void change(bk_page *page, bakeset *session, const char *path, const char
     }
     pthread_mutex_unlock(&page->writing);
     if (good) {
-        bk_page_look(page);
         bakeset *checking = bk_answer_session(answer); /* the text is the other's */
         if (checking)
             answer_done(page, checking, path, &before, text, length, &version, answer);
         bakeset_free(checking);
+        bk_page_look(page); /* who did it is answered first, if it can be */
     }
     free(before.text);
 }

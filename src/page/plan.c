@@ -125,9 +125,8 @@ static int is_late(void *context, const struct bakeset_progress *progress)
     if (w->full || atomic_load(&w->page->closing))
         return atomic_load(&w->page->closing);
     int64_t late = bk_milliseconds() - w->until;
-    bool answered = progress->found || progress->goal == BAKESET_GOAL_WHY ||
-                    progress->goal == BAKESET_GOAL_REMEDIES;
-    return late > (answered ? 0 : BK_PATIENT_MS);
+    bool of_a_no = progress->goal == BAKESET_GOAL_WHY || progress->goal == BAKESET_GOAL_REMEDIES;
+    return late > (progress->found ? 0 : of_a_no ? BK_REASONS_MS : BK_PATIENT_MS);
 }
 
 void bk_route_plan(bk_page *page, const bk_request *request, bk_answer *answer)

@@ -4,10 +4,17 @@
 
 #include "page/request.h"
 
-/* After so long an answer is given while somebody types, and so much later where there is none yet;
+/* After so long an answer is given while somebody types, so much later where it cannot be met,
+ * with what would help, and where there is none yet;
  * conflicts after which a sheet is; steps after which a clock is looked at: some hundredths of a
  * second. */
-enum { BK_QUICK_MS = 180, BK_PATIENT_MS = 2000, BK_SHEET_EFFORT = 20000, BK_STEPS = 500000 };
+enum {
+    BK_QUICK_MS = 180,
+    BK_REASONS_MS = 800,
+    BK_PATIENT_MS = 2000,
+    BK_SHEET_EFFORT = 20000,
+    BK_STEPS = 500000
+};
 
 /* What a request asks of: the file at `path`, or `text` in its place; "serve" moves it. The text
  * and the lines are the caller's to free. False after answering. */

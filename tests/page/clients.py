@@ -321,7 +321,7 @@ def test_planning():
     status, later = page.ask("POST", "/api/plan", {"path": "friday-supper.json", "serve": ["20:00"], "effort": "full"})
     check("served later", later["timeline"]["ready"] == "2026-12-04T19:50:00+00:00" and
           answer["timeline"]["ready"] == "2026-12-04T19:20:00+00:00", (later, answer))
-    status, answer = page.ask("POST", "/api/plan", {"path": "impossible-supper.json"})
+    status, answer = page.ask("POST", "/api/plan", {"path": "impossible-supper.json", "effort": "full"})
     check("an impossible plan", answer["result"] == "impossible" and answer["timeline"]["why"]
           and answer["timeline"]["remedies"], answer)
     status, answer = page.ask("POST", "/api/plan", {"path": "unsaved.json", "text": '{"occasion": "x"}'})
