@@ -14,6 +14,9 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
 #include <poll.h>
 #include <signal.h>
 #include <stdlib.h>
@@ -245,11 +248,21 @@ enum bakeset_result bk_page_forget(const bk_page_options *options)
     return done ? BAKESET_OK : BAKESET_FAILED;
 }
 
+/* What planning an evening took is given back when it is done. By itself glibc keeps as much as the
+ * largest piece that was ever freed, which grows with the journal. */
+static void give_memory_back(void)
+{
+#ifdef __GLIBC__
+    mallopt(M_TRIM_THRESHOLD, 128 * 1024);
+#endif
+}
+
 enum bakeset_result bk_page_serve(const bk_page_options *options)
 {
     bk_page page = {
         .options = options, .folder = -1, .seconds = steady_seconds, .looker = pthread_self()};
     sigset_t held, before;
+    give_memory_back();
     pthread_mutex_init(&page.writing, NULL);
     hold_signals(&held, &before);
     bool done = enter_folder(&page) && furnish(&page) && serve(&page, &held);

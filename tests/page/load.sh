@@ -96,7 +96,7 @@ sleep 1
 echo "at the end: RSS $(ps -o rss= -p "$server") kB, load average $(cut -d' ' -f1-3 /proc/loadavg)"
 echo "== reads by $phones phones, with a tick a second"
 sed -n '/Latency Distribution/,/99%/p; /requests in/p; /Non-2xx/p; /Socket errors/p' "$work/reads"
-awk '/^ *Latency /{print "    longest " $4}' "$work/reads"
+awk '/^ *Latency .*%/{print "    longest " $4}' "$work/reads"
 echo "== /site/icon.svg meanwhile"
 sed -n '/Latency Distribution/,/99%/p; /requests in/p' "$work/static"
 echo "== ticks"
