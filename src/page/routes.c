@@ -21,7 +21,7 @@ static const struct {
     {BK_POST, "/api/plan", bk_route_plan, BK_PLANS, false},
     {BK_POST, "/api/search", bk_route_search, BK_FILES, false},
     {BK_DELETE, "/api/search", bk_route_give_up, BK_READS, true},
-    {BK_POST, "/api/publish", bk_route_publish, BK_PLANS, false},
+    {BK_POST, "/api/publish", bk_route_publish, BK_AFAR, false},
     {BK_POST, "/api/new", bk_route_new, BK_FILES, false},
     {BK_POST, "/api/take-in", bk_route_take_in, BK_PLANS, false},
     {BK_GET, "/api/day", bk_route_day, BK_DAYS, true},

@@ -29,12 +29,15 @@ struct bk_work {
     queue queues[BK_QUEUES];
 };
 
-/* Two of each: what one waits for, another need not. With the few searches that is all that can
- * want a processor; by their niceness those who only read get it first. */
+/* Mostly two: what one waits for, another need not. With the few searches that is all that can want
+ * a processor; by their niceness those who only read get it first. */
 static const struct {
     int threads, niceness;
-} kinds[BK_QUEUES] = {
-    [BK_READS] = {2, 0}, [BK_FILES] = {2, 0}, [BK_DAYS] = {2, 2}, [BK_PLANS] = {2, 4}};
+} kinds[BK_QUEUES] = {[BK_READS] = {2, 0},
+                      [BK_FILES] = {2, 0},
+                      [BK_DAYS] = {2, 2},
+                      [BK_PLANS] = {2, 4},
+                      [BK_AFAR] = {1, 4}};
 
 void bk_let_others_first(int niceness)
 {

@@ -9,7 +9,8 @@ enum bk_queue {
     BK_READS, /* a look at the folder */
     BK_FILES, /* a file is checked or changed, and flushed to the disk */
     BK_DAYS,  /* days are planned anew */
-    BK_PLANS, /* plans, sheets; what waits for other machines */
+    BK_PLANS, /* plans, sheets */
+    BK_AFAR,  /* other machines are waited for */
     BK_QUEUES
 };
 
