@@ -316,7 +316,7 @@ await test('the oven is hot, a cook leaves and stays after all, it is on the tab
   assert.equal(await page.evaluate(() => document.activeElement.textContent), 'Somebody leaves or comes');
   await until(() => journal(it).find((l) => l.what === 'cook')?.cook, (c) => c === 'Ben');
   await other.getByRole('button', { name: 'Somebody leaves or comes' }).click();
-  await shows(other, '#leave-choices', /Ben until \d\d:\d\d/);
+  await shows(other, '.aids .panel:visible', /Ben until \d\d:\d\d/);
   await other.getByRole('button', { name: 'Stays to the end: Ben' }).click();
   await shows(page, '.changed', /Ben is there to the end/);
   assert.equal(await page.getByRole('button', { name: 'Stays to the end: Ben' }).isVisible(), false);

@@ -1,8 +1,8 @@
 // Rows of what a step waits for: links to other steps, each at once, any time after, or between.
 import { h } from './dom.js';
+import { asList, isObject } from './values.js';
 import { say, words } from './words.js';
 
-const isObject = (v) => v !== null && typeof v === 'object' && !Array.isArray(v);
 const howOf = (l) => (l.within !== undefined && l.wait !== undefined ? 'both' : l.wait !== undefined ? 'wait'
   : l.within === undefined ? 'any' : /^0( ?min)?$/.test(l.within) ? 'once' : 'within');
 const short = (l) => (Object.keys(l).length === 1 ? l.stage : l);
@@ -12,7 +12,7 @@ export function afterRows(recipe, s, i, at) {
   const above = stages()[i - 1];
   const implied = s.after === undefined;
   const links = implied ? (above ? [{ stage: above.id }] : [])
-    : (Array.isArray(s.after) ? s.after : [s.after]).map((l) => (isObject(l) ? { ...l } : { stage: l }));
+    : asList(s.after).map((l) => (isObject(l) ? { ...l } : { stage: l }));
   const wasList = implied || Array.isArray(s.after);
   const write = () => {
     const made = links.map(short);

@@ -2,9 +2,9 @@
 // to which, and where it stands.
 import { h } from './dom.js';
 import { heat } from './temperatures.js';
+import { isObject } from './values.js';
 import { say, words } from './words.js';
 
-const isObject = (v) => v !== null && typeof v === 'object' && !Array.isArray(v);
 const foods = ['bread', 'bread dough', 'butter', 'butter cake', 'buttercream', 'caramel', 'cheesecake', 'chocolate', 'chocolate mousse', 'cooked rice', 'cream',
   'cream cheese', 'custard', 'dense mousse', 'fruit compote', 'fruit jelly', 'ganache', 'lemon curd', 'light mousse', 'mashed potato', 'milk', 'mousse', 'panna cotta',
   'pastry cream', 'roast chicken', 'roast meat', 'shortcrust pastry', 'soft cheese', 'soup', 'sponge', 'stew', 'water', 'whipped cream'];

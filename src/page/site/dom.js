@@ -51,3 +51,25 @@ export function announce(words) {
   put(place, '');
   setTimeout(() => put(place, words), 50);
 }
+
+// A button that opens what belongs to it, and by Escape or close() shuts it. {button, panel, close}
+let openers = 0;
+export function opener(label, aloud = label) {
+  const panel = h('div', { class: 'panel', id: `opened-${++openers}`, hidden: true, role: 'group', 'aria-label': aloud });
+  const open = (is) => {
+    panel.hidden = !is;
+    button.setAttribute('aria-expanded', String(is));
+  };
+  const close = () => {
+    open(false);
+    button.focus();
+  };
+  const button = h('button', { type: 'button', 'aria-label': aloud, 'aria-expanded': 'false', 'aria-controls': panel.id, onclick: () => {
+    open(panel.hidden);
+    if (!panel.hidden) panel.querySelector('button, a')?.focus();
+  } }, label);
+  panel.addEventListener('keydown', (e) => {
+    if (e.key === 'Escape') close();
+  });
+  return { button, panel, close };
+}

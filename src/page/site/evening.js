@@ -91,7 +91,7 @@ export async function show(place, path) {
     }
     draw();
   });
-  const row = rows(said, () => draw());
+  const row = rows(said);
 
   // -------------------------------------------------------------------- draw
   let was = '';

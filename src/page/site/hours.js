@@ -1,15 +1,13 @@
 // Hours in which somebody can't cook: asleep, away or busy; once, on days of each week, on one date, or
 // out of a calendar file. Rows of one person's, or of everybody's.
 import { h } from './dom.js';
-import { when } from './moment.js';
+import { wallTime, when } from './moment.js';
+import { asList } from './values.js';
 import { say, words } from './words.js';
 
 // An instant that two controls can show: one without an offset.
 export const isPlain = (instant) => /^\d{4}-\d\d-\d\d[ T]\d\d:\d\d$/.test(instant ?? '');
-const asList = (v) => (v === undefined ? [] : Array.isArray(v) ? v : [v]);
 const isWindow = (text) => /^\d\d?:\d\d ?- ?\d\d?:\d\d$/.test(text ?? '');
-const two = (n) => String(n).padStart(2, '0');
-const dayOf = (d) => `${d.getFullYear()}-${two(d.getMonth() + 1)}-${two(d.getDate())}`;
 
 // "mon-fri, sun" as seven trues and falses, and back in the fewest words; null: it names no days.
 const days = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
@@ -46,10 +44,9 @@ function formOf(key, v) {
 }
 function begin(key, form) {
   const time = key === 'asleep' ? '22:30-06:30' : '08:00-17:30';
-  const hour = new Date(Date.now() + 3600000);
-  const at = (d) => `${dayOf(d)} ${two(d.getHours())}:00`;
-  return form === 'nightly' ? time : form === 'weekly' ? { days: 'mon-fri', time } : form === 'date' ? { date: dayOf(hour), time }
-    : form === 'calendar' ? '' : { from: at(hour), to: at(new Date(hour.getTime() + 3600000)) };
+  const at = (hours_) => wallTime(Date.now() + hours_ * 3600000).replace(/\d\d$/, '00');
+  return form === 'nightly' ? time : form === 'weekly' ? { days: 'mon-fri', time } : form === 'date' ? { date: at(1).slice(0, 10), time }
+    : form === 'calendar' ? '' : { from: at(1), to: at(2) };
 }
 
 function inWords(form, v) {

@@ -1,45 +1,22 @@
 // What happens to the whole evening: the guests are late, a cook leaves, or stays after all.
-import { h, keyed, put } from './dom.js';
-import { length } from './moment.js';
+import { h, keyed, opener, put } from './dom.js';
+import { instant, length } from './moment.js';
 import { now } from './net.js';
 import { say, words } from './words.js';
 
 const minute = 60000;
-const instant = (ms) => `${new Date(ms).toISOString().slice(0, 16)}Z`;
 // Longer than any evening: what was said of a cook's leaving is off.
 const always = 30 * 24 * 60 * minute;
 
-// A button that opens what belongs to it. {button, panel, close}
-function opener(id, label) {
-  const panel = h('div', { class: 'panel', id, hidden: true, role: 'group', 'aria-label': label });
-  const open = (is) => {
-    panel.hidden = !is;
-    button.setAttribute('aria-expanded', String(is));
-  };
-  const button = h('button', { type: 'button', 'aria-expanded': 'false', 'aria-controls': id, onclick: () => {
-    open(panel.hidden);
-    if (!panel.hidden) panel.querySelector('button, a')?.focus();
-  } }, label);
-  panel.addEventListener('keydown', (e) => {
-    if (e.key !== 'Escape') return;
-    open(false);
-    button.focus();
-  });
-  return { button, panel, close: () => {
-    open(false);
-    button.focus();
-  } };
-}
-
 // said(words) tells it. {buttons, panels, draw(day, clock, t)}
 export function household(path, said) {
-  const late = opener('late-choices', words.late);
+  const late = opener(words.late);
   late.panel.append(h('div', { class: 'choices' }, [10, 20, 30, 60].map((m) => h('button', { type: 'button', onclick: () => {
     late.close();
     said(['later', `+${m} min`]);
   } }, say('plusMinutes', { minutes: m })))));
 
-  const leaves = opener('leave-choices', words.whoLeaves);
+  const leaves = opener(words.whoLeaves);
   const list = h('ul', { class: 'rows' });
   leaves.panel.append(list, h('p', {}, h('a', { class: 'button', href: `#/plan/${encodeURIComponent(path)}` }, words.whoComes)));
   const press = (name, label, ms) => h('button', { type: 'button', 'aria-label': say('of', { what: label, name }), onclick: () => {

@@ -1,6 +1,6 @@
 // The rows of an evening: what is to be done, what goes on by itself, what comes; and what can be said
 // of each: the answer that is wanted, and the others behind "Not as planned".
-import { h, put } from './dom.js';
+import { h, opener, put } from './dom.js';
 import { left, length } from './moment.js';
 import { degrees, ovenName, say, turnOven, words } from './words.js';
 
@@ -39,52 +39,32 @@ function answersOf(item) {
   }
 }
 
-// said(...words) tells it; redraw() after another row was opened. Each {make(item), fill(row, item, t, clock)}.
-export function rows(said, redraw) {
-  let openKey = null; // of the item whose further answers are shown
+// said(...words) tells it. Each {make(item), fill(row, item, t, clock)}.
+export function rows(said) {
   function answers(item) {
     const of = answersOf(item);
     const aloud = (what) => say('of', { what, name: nameOf(item) });
+    const more = of.more.length ? opener(words.more, aloud(words.more)) : null;
     const press = (label, whole, what, given) => h('button', { type: 'button', 'aria-label': aloud(whole), ...given, onclick: () => {
-      openKey = null;
+      if (more && !more.panel.hidden) more.close();
       said(...what);
     } }, label);
-    const first = of.first && press(of.first[0], of.first[0], of.first.slice(1), { class: of.main ? 'main' : null });
-    if (!of.more.length) {
-      const row = h('div', { class: 'answers' }, h('div', { class: 'acts-row' }, first));
-      row.openTo = () => {};
-      return row;
-    }
-    const rest = h('div', { class: 'panel', hidden: true, role: 'group', 'aria-label': aloud(words.more),
-      onkeydown: (e) => {
-        if (e.key !== 'Escape') return;
-        openKey = null;
-        redraw();
-        more.focus();
-      } }, of.more.map((group) => h('div', { class: 'choices' }, group.of ? h('span', { class: 'soft' }, group.of) : null, group.says.map(([label, whole, what]) => press(label, whole, [what])))));
-    const more = h('button', { type: 'button', 'aria-label': aloud(words.more), 'aria-expanded': 'false', class: 'more', onclick: () => {
-      openKey = openKey === item.key ? null : item.key;
-      redraw();
-      if (openKey) rest.querySelector('button').focus();
-    } }, words.more);
-    const row = h('div', { class: 'answers' }, h('div', { class: 'acts-row' }, first, more), rest);
-    row.openTo = (open) => {
-      rest.hidden = !open;
-      more.setAttribute('aria-expanded', String(open));
-    };
-    return row;
+    more?.panel.append(...of.more.map((group) => h('div', { class: 'choices' }, group.of ? h('span', { class: 'soft' }, group.of) : null,
+      group.says.map(([label, whole, what]) => press(label, whole, [what])))));
+    return h('div', { class: 'answers' }, h('div', { class: 'acts-row' },
+      of.first && press(of.first[0], of.first[0], of.first.slice(1), { class: of.main ? 'main' : null }), more?.button), more?.panel);
   }
   const heatOf = (item) => (item.stage?.oven && item.stage.temperature_c !== null ? degrees(item.stage) : '');
 
   return {
     now: {
       make(item) {
-        const parts = { word: h('p', { class: 'word' }), what: h('p', { class: 'what' }), about: h('p', { class: 'about' }), caution: h('p', { class: 'caution' }), row: answers(item) };
+        const parts = { word: h('p', { class: 'word' }), what: h('p', { class: 'what' }), about: h('p', { class: 'about' }), caution: h('p', { class: 'caution' }), answers: answers(item) };
         const made = h('li', { class: `item ${item.kind}` }, Object.values(parts));
         made.parts = parts;
         return made;
       },
-      fill({ parts: { word, what, about, caution, row } }, item, t, clock) {
+      fill({ parts: { word, what, about, caution } }, item, t, clock) {
         put(word, words.kinds[item.late ? 'late' : item.kind] ?? '');
         word.hidden = !word.textContent;
         put(what, doing(item));
@@ -93,24 +73,22 @@ export function rows(said, redraw) {
         const warn = ['do', 'begin'].includes(item.kind) ? item.stage.caution ?? '' : '';
         put(caution, warn);
         caution.hidden = !warn;
-        row.openTo(openKey === item.key);
       },
     },
     run: {
       make(item) {
-        const parts = { time: h('p', { class: 'time' }), what: h('p', { class: 'what' }), about: h('p', { class: 'about' }), bar: h('p', { class: 'bar', 'aria-hidden': 'true' }, h('span')), row: answers(item) };
+        const parts = { time: h('p', { class: 'time' }), what: h('p', { class: 'what' }), about: h('p', { class: 'about' }), bar: h('p', { class: 'bar', 'aria-hidden': 'true' }, h('span')), answers: answers(item) };
         const { time: when, ...rest } = parts;
         const made = h('li', { class: 'item run' }, when, h('div', { class: 'body' }, Object.values(rest)));
         made.parts = parts;
         return made;
       },
-      fill({ parts: { time, what, about, bar, row } }, item, t, clock) {
+      fill({ parts: { time, what, about, bar } }, item, t, clock) {
         put(time, clock.near(item.until, t));
         put(what, doing(item));
         put(about, [item.dish, heatOf(item), say('leftOf', { time: left(item.until - t, units) })].filter(Boolean).join(' · '));
         const part = Math.min(1, Math.max(0, (t - item.start) / Math.max(1, item.until - item.start)));
         bar.firstChild.style.setProperty('--part', part.toFixed(3));
-        row.openTo(openKey === item.key);
       },
     },
     next: {

@@ -1,13 +1,14 @@
 // Keeps a draft as a file, takes back what was kept, and where somebody else has changed the file
 // meanwhile shows both versions, field by field.
 import { announce, h, put } from './dom.js';
-import { apart, isElsewhere, joined } from './draft.js';
+import { apart, joined } from './difference.js';
+import { isElsewhere } from './draft.js';
 import { file } from './net.js';
 import { button, notice } from './form.js';
 import { say, words } from './words.js';
 
 const shown = (v) => (v === undefined ? words.nothing : typeof v === 'string' ? v : JSON.stringify(v, null, 1).replace(/\n\s*/g, ' '));
-export const nameOfPath = (path) => path.map((k) => String(k).replace(/\u0000.*/, '')).map((k) => words.keys[k] ?? k).join(' › ');
+const nameOfPath = (path) => path.map((k) => String(k).replace(/\u0000.*/, '')).map((k) => words.keys[k] ?? k).join(' › ');
 
 // `redraw()` after the draft's value has become another; `kept(told)` after it was written;
 // `label`: of the button. The bar's `update()` says anew how much there is to keep.
@@ -44,8 +45,10 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
   });
   const bar = h('div', { class: 'keepbar', role: 'group', 'aria-label': label }, h('div', { class: 'acts-row' }, keep, drop, back, state));
 
+  let writing = false, missed = false; // what the server then tells of the file is of this change, mostly
   async function write() {
     await before?.();
+    writing = true;
     try {
       const told = await draft.keep();
       both.replaceChildren();
@@ -57,7 +60,15 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
       if (!isElsewhere(e)) throw e;
       if (draft.isNew) notice(keep, say('isThere', { path: draft.path }));
       else await conflict();
+    } finally {
+      writing = false;
+      if (missed) await look();
+      missed = false;
     }
+  }
+  async function look() {
+    const is = await file(draft.path).catch(() => null);
+    if (is && is.version !== draft.version) await conflict();
   }
   function update() {
     draft.remember();
@@ -109,7 +120,10 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
       }, { class: 'main' })));
     head.focus();
   }
-  const stopWatch = draft.watch(() => conflict().catch(() => {}));
+  const stopWatch = draft.watch(() => {
+    if (writing) missed = true;
+    else conflict().catch(() => {});
+  });
   update();
   if (draft.isStale) setTimeout(() => conflict().catch(() => {}));
   return { bar, both, update, write, stop: stopWatch };

@@ -6,6 +6,7 @@ import { folder } from './net.js';
 import { keepBar } from './keepbar.js';
 import { people } from './people.js';
 import { heat } from './temperatures.js';
+import { token } from './values.js';
 import { kitchenName, say, words } from './words.js';
 
 const usual = { cooks: 1, asleep: '22:30-06:30', equipment: { oven: { kind: 'oven' }, hob: { kind: 'hob', rings: 4 }, fridge: { kind: 'cold', places: 6 } } };
@@ -73,7 +74,7 @@ export async function show(place, path) {
       h('fieldset', { class: 'group' }, h('legend', {}, words.equipment), form.spot('/equipment'),
         h('ul', { class: 'rows' }, Object.entries(things).map(([thing, e], i) => {
           let called = thing;
-          const p = () => `/equipment/${called.replace(/~/g, '~0').replace(/\//g, '~1')}`;
+          const p = () => `/equipment/${token(called)}`;
           const kind = e.kind ?? 'tool';
           return h('li', { class: 'line' },
             form.field(words.thing, `/equipment-${i}`, thing, (text) => {

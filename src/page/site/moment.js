@@ -169,3 +169,10 @@ export function when(serve) {
   const day = new Date(Date.UTC(m[1], m[2] - 1, m[3]));
   return `${new Intl.DateTimeFormat('en-GB', { weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' }).format(day)}, ${m[4]}`;
 }
+// The other way, by this machine's own zone: "2026-12-04 19:30".
+export function wallTime(ms) {
+  const d = new Date(ms), two = (n) => String(n).padStart(2, '0');
+  return `${d.getFullYear()}-${two(d.getMonth() + 1)}-${two(d.getDate())} ${two(d.getHours())}:${two(d.getMinutes())}`;
+}
+// An instant as the journal of a day takes it.
+export const instant = (ms) => `${new Date(ms).toISOString().slice(0, 16)}Z`;

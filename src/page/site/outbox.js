@@ -1,5 +1,6 @@
 // Ticks on their way to the server. Each has an id and the time at which it was made, and stays here
 // until the server has it: sent twice, it counts once.
+import { instant } from './moment.js';
 import { Gone, hear, now, store, stored, tell } from './net.js';
 
 const place = 'bakeset outbox';
@@ -30,7 +31,7 @@ const shout = (what) => [...ears].forEach((f) => f(what));
 // Of 16 random bytes: crypto.randomUUID is there over https only.
 const newId = () => [...crypto.getRandomValues(new Uint8Array(16))].map((b) => b.toString(16).padStart(2, '0')).join('');
 // A second and a half back: a tick is never in the future of a clock that differs by a little.
-const minuteOf = (ms) => `${new Date(ms - 1500).toISOString().slice(0, 16)}Z`;
+const minuteOf = (ms) => instant(ms - 1500);
 
 export function tick(path, words) {
   waiting.push({ id: newId(), path, words, at: minuteOf(now()) });

@@ -1,11 +1,13 @@
 // To plan: what there is to eat, when, who is there, in which kitchen; START BY changes while one types.
 import { planAnswer } from './answer.js';
 import { announce, h, put } from './dom.js';
-import { Draft, changed as withOps } from './draft.js';
+import { changed as withOps } from './difference.js';
+import { Draft } from './draft.js';
 import { Form, fileName, messagesList, redraw, slow } from './form.js';
 import { isPlain } from './hours.js';
 import { Gone, file, folder, patch, plan as askPlan } from './net.js';
 import { keepBar } from './keepbar.js';
+import { wallTime } from './moment.js';
 import { kitchenOf, people, setKitchen } from './people.js';
 import { searchBeside } from './search.js';
 import { kitchenName, say, words } from './words.js';
@@ -13,10 +15,7 @@ import { kitchenName, say, words } from './words.js';
 // Paths in a file are relative to it.
 const dirOf = (path) => (path.includes('/') ? path.slice(0, path.lastIndexOf('/') + 1) : '');
 const fromPlan = (path, other) => (other.startsWith(dirOf(path)) ? other.slice(dirOf(path).length) : null);
-const tomorrow = () => {
-  const d = new Date(Date.now() + 86400000);
-  return `${d.getFullYear()}-${String(d.getMonth() + 1).padStart(2, '0')}-${String(d.getDate()).padStart(2, '0')} 19:00`;
-};
+const tomorrow = () => `${wallTime(Date.now() + 86400000).slice(0, 10)} 19:00`;
 
 export async function show(place, path) {
   const there = await folder();

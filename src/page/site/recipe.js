@@ -6,11 +6,9 @@ import { Form, checkSoon, fileName, id, messagesList, redraw } from './form.js';
 import { Gone, file, folder } from './net.js';
 import { keepBar } from './keepbar.js';
 import { brief, stepRows } from './step.js';
+import { asList, isObject } from './values.js';
 import { storedRows } from './where.js';
 import { say, words } from './words.js';
-
-const asList = (v) => (v === undefined ? [] : Array.isArray(v) ? v : [v]);
-const isObject = (v) => v !== null && typeof v === 'object' && !Array.isArray(v);
 
 export async function show(place, path) {
   const draft = path ? await Draft.of(path) : Draft.blank('', { dish: '', stages: [{ id: 'step', do: '', active: '' }] }, 'bakeset new recipe');

@@ -5,7 +5,7 @@ import { spoken, words } from './words.js';
 
 // A message tells the command line how to write it as well; here the button does.
 const plain = (text) => text.replace(/;? ?--serve "[^"]*"/g, '').replace(/ \("[^"]*": [^)]*\)/g, '').replace(/ \(\)/g, '');
-export function sentence(message) {
+function sentence(message) {
   const text = plain(message);
   return `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?)]$/.test(text) ? '' : '.'}`;
 }

@@ -6,7 +6,7 @@ import { shownOn } from './temperatures.js';
 import { whereRows } from './where.js';
 import { words } from './words.js';
 
-export const kindOf = (s) => ('cooling' in s ? 'cooling' : 'passive' in s ? 'passive' : 'active');
+const kindOf = (s) => ('cooling' in s ? 'cooling' : 'passive' in s ? 'passive' : 'active');
 // In one line: "by itself · 20 min · oven 220 C".
 export const brief = (s, scale) => [words.byWhoms[kindOf(s)], s.active ?? s.passive,
   [...Object.entries(s.uses ?? {}).map(([name, v]) => (v?.at ? `${name} ${shownOn(v.at, scale)}` : name)), ...Object.keys(s.holds ?? {})].join(', ')].filter(Boolean).join(' · ');

@@ -1,11 +1,10 @@
 // Rows of places and things: what a step takes while it lasts or until another is over, and where the
 // finished dish stands.
 import { h } from './dom.js';
-import { token } from './draft.js';
 import { heat } from './temperatures.js';
+import { isObject, token } from './values.js';
 import { say, words } from './words.js';
 
-const isObject = (v) => v !== null && typeof v === 'object' && !Array.isArray(v);
 const amountOf = (v) => (isObject(v) ? v.amount ?? 1 : v);
 
 function amount(form, pointer, value, set, first) {
