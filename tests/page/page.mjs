@@ -572,6 +572,24 @@ await test('an editor changes a file underneath: shown where nothing was changed
     await page.getByRole('button', { name: 'Keep these' }).click();
     await until(() => it.read('recipes/rolls.json'), (t) => t === theirs.replace('"active": "20 min"', '"active": "25 min"'));
   }));
+await test('who goes on typing while it is written, and keeps again, loses nothing', () => house({ 'recipes/rolls.json': rolls }, async (it) => {
+  const page = await it.open(at('recipe', 'recipes/rolls.json'));
+  let slow = true;
+  await page.route('**/api/file?*', async (route) => {
+    if (slow && route.request().method() === 'PATCH') {
+      slow = false;
+      await new Promise((r) => setTimeout(r, 1000));
+    }
+    await route.continue();
+  });
+  const serves = page.getByLabel('For how many it is written'), keep = page.getByRole('button', { name: 'Keep', exact: true });
+  await serves.fill('9');
+  await keep.click();
+  await page.getByLabel('Good for, once ready').fill('2 h');
+  await keep.click();
+  await until(() => it.read('recipes/rolls.json'), (t) => /"serves": 9/.test(t) && /"keeps": "2 h"/.test(t));
+  assert.equal(await page.locator('.both fieldset').count(), 0);
+}));
 await test('two who keep at the same time: the second sees both versions', () => house({ 'recipes/rolls.json': rolls }, async (it) => {
   const one = await it.open(at('recipe', 'recipes/rolls.json')), two = await it.open(at('recipe', 'recipes/rolls.json'));
   await one.getByLabel('For how many it is written').fill('9');

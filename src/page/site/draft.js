@@ -1,5 +1,5 @@
 // One file while it is being changed: what it was, what it is to be; kept, and taken back.
-import { difference } from './difference.js';
+import { changed, difference } from './difference.js';
 import { Refused, check, file, hear, patch, put, undo } from './net.js';
 import { copy, same, written } from './values.js';
 
@@ -75,17 +75,24 @@ export class Draft {
   }
   // Writes what has changed. A Refused with status 412 or 409 says that somebody else was there.
   async keep(ops = this.ops()) {
+    const sent = copy(this.value);
     const told = this.isNew ? await put(this.path, written(this.value, this.comments?.()), null) : await patch(this.path, this.version, ops);
-    return this.isWritten(told);
+    return this.isWritten(told, sent);
   }
   async putText(text) {
     return this.isWritten(await put(this.path, text, this.version));
   }
-  async isWritten(told) {
-    this.version = told.version;
+  // What was typed after `sent` went out stays a change of the draft.
+  async isWritten(told, sent = this.value) {
     if (told.undo) this.undos.push(told.undo);
     this.forget();
-    this.take(await file(this.path));
+    const is = await file(this.path);
+    const typed = difference(sent, this.value);
+    if (typed.length && difference(sent, is.value).length) Object.assign(this, { version: told.version, base: sent }); // and somebody else was there, too
+    else {
+      this.take(is);
+      this.value = changed(this.value, typed);
+    }
     return told;
   }
   forget() {
@@ -102,16 +109,16 @@ export class Draft {
     else this.take(await file(this.path));
     return told;
   }
-  // Calls f() when the file is another than this draft knows.
+  // Calls f(version) when the file is another than this draft knows.
   watch(f) {
     const stops = [
       hear('file', (told) => {
-        if (told?.path === this.path && told.version !== this.version && !this.isNew) f();
+        if (told?.path === this.path && told.version !== this.version && !this.isNew) f(told.version);
       }),
       hear('there', async () => {
         if (this.isNew) return;
         const is = await file(this.path).catch(() => null);
-        if (is && is.version !== this.version) f();
+        if (is && is.version !== this.version) f(is.version);
       }),
     ];
     return () => stops.forEach((s) => s());

@@ -83,13 +83,19 @@ export const text = (m) => {
   return `${whole.charAt(0).toUpperCase()}${whole.slice(1)}${/[.!?]$/.test(whole) ? '' : '.'}`;
 };
 
-// A button; what it does may take time, and while it does the button says so.
-export function button(label, act, given = {}) {
+// A button; what it does may take time, and while it does the button says so. `again`: a press
+// meanwhile counts, when that is over; else it counts for nothing.
+export function button(label, act, given = {}, again = false) {
+  let pressed = false;
   const made = h('button', { type: 'button', ...given, onclick: async (e) => {
+    pressed = true;
     if (made.getAttribute('aria-busy') === 'true') return;
     made.setAttribute('aria-busy', 'true');
     try {
-      await act(e);
+      do {
+        pressed = false;
+        await act(e);
+      } while (again && pressed);
     } catch (fault) {
       notice(made, fault.constructor.name === 'Gone' ? words.noNetwork : fault.message);
     } finally {

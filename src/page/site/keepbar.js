@@ -16,8 +16,7 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
   let outcome = ''; // of what was pressed last, until something is changed again
   const state = h('span', { class: 'state', role: 'status' });
   const both = h('div', { class: 'both' });
-  const keep = button(label, () => write());
-  keep.classList.add('main');
+  const keep = button(label, () => write(), { class: 'main' }, true);
   const back = button(words.takeBack, async () => {
     let told;
     try {
@@ -45,9 +44,10 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
   });
   const bar = h('div', { class: 'keepbar', role: 'group', 'aria-label': label }, h('div', { class: 'acts-row' }, keep, drop, back, state));
 
-  let writing = false, missed = false; // what the server then tells of the file is of this change, mostly
+  let writing = false, news = null; // while it is written: which version the server told of
   async function write() {
     await before?.();
+    if (!draft.isChanged) return;
     writing = true;
     try {
       const told = await draft.keep();
@@ -62,13 +62,9 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
       else await conflict();
     } finally {
       writing = false;
-      if (missed) await look();
-      missed = false;
+      if (news && news !== draft.version) await conflict();
+      news = null;
     }
-  }
-  async function look() {
-    const is = await file(draft.path).catch(() => null);
-    if (is && is.version !== draft.version) await conflict();
   }
   function update() {
     draft.remember();
@@ -120,8 +116,8 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
       }, { class: 'main' })));
     head.focus();
   }
-  const stopWatch = draft.watch(() => {
-    if (writing) missed = true;
+  const stopWatch = draft.watch((version) => {
+    if (writing) news = version;
     else conflict().catch(() => {});
   });
   update();
