@@ -27,7 +27,7 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
       draft.undos.pop();
       return;
     }
-    if (told.version === null || told.version === undefined) {
+    if (told.version === null) {
       gone?.();
       return;
     }
@@ -95,6 +95,12 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
       return;
     }
     const fields = apart(draft.base, draft.value, theirs.value);
+    if (!fields.length) { // theirs is what mine is
+      draft.take(theirs);
+      redraw();
+      update();
+      return;
+    }
     const choice = new Map(fields.map((f) => [f, JSON.stringify(f.base) === JSON.stringify(f.mine) ? 'theirs' : 'mine']));
     const pick = (f, n, side) => {
       const input = h('input', { type: 'radio', name: `both-${n}`, value: side, checked: choice.get(f) === side, onchange: () => choice.set(f, side) });
