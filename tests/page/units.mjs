@@ -109,7 +109,7 @@ test('temperatures on the kitchen’s scale', () => {
 });
 test('a step is called by its words', () => {
   const steps = new Map([['Rolls/rise', 'Let it rise'], ['Rolls/rise-again', 'Once more'], ['A+B (c)/x', 'Do x$&']]);
-  assert.equal(spoken('Rolls/rise-again waits for Rolls/rise; Rolls/riser does not', steps), '“Once more” (Rolls) waits for “Let it rise” (Rolls); Rolls/riser does not');
+  assert.equal(spoken('Rolls/rise-again waits for Rolls/rise; Rolls/riser does not', steps), '“Once more” (Rolls) waits for “Let it rise”; Rolls/riser does not');
   assert.equal(spoken('A+B (c)/x takes 5 min', steps), '“Do x$&” (A+B (c)) takes 5 min');
 });
 test('degrees as the sheet has them', () => {

@@ -30,7 +30,7 @@ export function planAnswer(more, mend) {
     startBy.append(h('span', { class: 'date' }, clock.day(first)));
   }
   function tellAloud() {
-    const aloud = `${head.textContent} ${startBy.textContent}`;
+    const aloud = startBy.textContent && `${head.textContent} ${startBy.textContent}`;
     put(live, aloud);
     put(brief, head.textContent === words.startBy ? aloud : startBy.textContent);
   }
@@ -71,7 +71,7 @@ export function planAnswer(more, mend) {
         put(cautionsFold.firstChild, say('cautionsCount', { count: t.warnings?.length ?? 0 }));
       } else {
         past.hidden = true;
-        put(startBy, impossible ? words.impossible : '—');
+        put(startBy, impossible ? words.impossible : '');
         put(sureness, impossible ? '' : state ?? '');
       }
       tellAloud();

@@ -130,6 +130,7 @@ export const words = {
   why: 'Why',
   whatHelps: 'What would help',
   nothingHelps: 'Nothing that was tried would help by itself.',
+  stepAgain: '“{what}”',
   stepOf: '“{what}” ({dish})',
   together: 'Together these would help',
   conflict: 'This can’t be met together',
@@ -330,10 +331,12 @@ export function kitchenName(path, all = []) {
 // A message names a step as the files do, "Rolls/rise"; a cook knows it by its words. `steps`: the words
 // of "dish/id".
 export function spoken(text, steps) {
-  let made = text;
-  for (const [name, what] of [...steps].sort((a, b) => b[0].length - a[0].length)) {
-    const is = new RegExp(`${name.replace(/[.*+?^${}()|[\]\\]/g, '\\$&')}(?![\\w#-])`, 'g');
-    made = made.replace(is, () => say('stepOf', { what, dish: name.slice(0, name.lastIndexOf('/')) }));
-  }
-  return made;
+  if (!steps.size) return text;
+  const names = [...steps.keys()].sort((a, b) => b.length - a.length).map((name) => name.replace(/[.*+?^${}()|[\]\\]/g, '\\$&'));
+  let last = null; // a dish is named once, as long as it stays the same
+  return text.replace(new RegExp(`(?:${names.join('|')})(?![\\w#-])`, 'g'), (name) => {
+    const dish = name.slice(0, name.lastIndexOf('/')), again = dish === last;
+    last = dish;
+    return say(again ? 'stepAgain' : 'stepOf', { what: steps.get(name), dish });
+  });
 }
