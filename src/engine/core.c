@@ -12,7 +12,10 @@ enum {
     LONG = 6,             /* a core of more facts is looked for in other orders, too */
     QUICK_CONFLICTS = 20, /* of an attempt, beside twice those that the refutation took */
     QUICK_WORK = 20000,
-    WORK_TO_LOAD = 20000
+    WORK_TO_LOAD = 20000, /* of an attempt; and for each constraint and variable: */
+    WORK_TO_LOAD_ONE = 150,
+    LEAST_WORK = 100000000, /* to shrink a core, however little effort is granted */
+    PART_OF_WORK = 2        /* of what is granted, to shrink a core by leaving facts out */
 };
 
 static int patience_of(const bk_solve_options *options, size_t fact)
@@ -50,9 +53,9 @@ typedef struct dropping {
     const bool *given; /* by fact: left out by the caller; or NULL */
     const bk_core_room *room;
     int64_t conflicts, limit;
-    int64_t work, work_limit;
-    int64_t most_conflicts, most_work; /* of an attempt */
-    bool at_load;                      /* an attempt ends where a search would begin */
+    int64_t work, work_limit, whole_work; /* spent; may be now; may be in all */
+    int64_t most_conflicts, most_work;    /* of an attempt */
+    bool at_load;                         /* an attempt ends where a search would begin */
     bool sure;
 } dropping;
 
@@ -75,7 +78,8 @@ static enum bk_outcome attempt(dropping *d)
             outcome = bk_search_first(d->solver, budget);
     }
     d->conflicts += d->solver->effort.conflicts + 1;
-    d->work += d->solver->effort.work + WORK_TO_LOAD;
+    d->work += d->solver->effort.work + WORK_TO_LOAD +
+               WORK_TO_LOAD_ONE * (int64_t)(d->problem->constraint_count + d->problem->vars);
     bk_memory_free(&d->solver->memory);
     return outcome;
 }
@@ -160,7 +164,7 @@ static void drop_quickly(dropping *d)
     drop_all(d, FORWARD);
     size_t least = count_of(used, facts);
     copy_set(shortest, used, facts);
-    d->work_limit = 2 * d->work;
+    d->work_limit = 2 * d->work < d->whole_work ? 2 * d->work : d->whole_work;
     for (enum bk_drop_order order = BACKWARD; order < DROP_ORDERS && least > LONG; order++) {
         use_all(d);
         drop_all(d, order);
@@ -169,7 +173,7 @@ static void drop_quickly(dropping *d)
             copy_set(shortest, used, facts);
         }
     }
-    d->work_limit = INT64_MAX;
+    d->work_limit = d->whole_work;
     copy_set(used, shortest, facts);
 }
 
@@ -261,6 +265,15 @@ static bool assume_facts(bk_solver *solver, const bk_solve_options *options, boo
     return options->shrink > 0 && shrink_core(solver, used);
 }
 
+/* Of a long chain every stage may be needed, and each attempt has to load it all. */
+static int64_t work_to_drop(const bk_solve_options *options)
+{
+    if (options->work <= 0)
+        return INT64_MAX;
+    int64_t work = options->work / PART_OF_WORK;
+    return work > LEAST_WORK ? work : LEAST_WORK;
+}
+
 void bk_find_core(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
                   const bk_solve_options *options, const bk_core_room *room, bk_result *result,
                   const bk_effort *spent)
@@ -272,7 +285,8 @@ void bk_find_core(bk_solver *solver, bk_arena *arena, const bk_problem *problem,
                   .given = options->dropped,
                   .room = room,
                   .limit = options->conflicts > 0 ? options->conflicts : INT64_MAX,
-                  .work_limit = INT64_MAX};
+                  .work_limit = work_to_drop(options),
+                  .whole_work = work_to_drop(options)};
     d.options.dropped = room->dropped;
     use_all(&d);
     if (spent->conflicts <= EASY && options->shrink > 0) {

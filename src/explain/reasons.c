@@ -167,8 +167,9 @@ static bk_reasons reasons_beside(bk_arena *arena, const bk_plan *plan, bk_compil
                                 .first_only = true,
                                 .onlooker = onlooker};
     bk_result result = bk_solve(arena, compiled->problem, &solving);
-    for (int turn = 1; turn <= OTHER_ORDERS && result.status == BK_INFEASIBLE &&
-                       result.core_count > READABLE && !bk_is_called_off(onlooker);
+    for (int turn = 1;
+         turn <= OTHER_ORDERS && result.status == BK_INFEASIBLE && result.core_count > READABLE &&
+         (turn > 1 || result.core_irreducible) && !bk_is_called_off(onlooker);
          turn++) {
         other_order(compiled, by_fact, turn);
         bk_result other = bk_solve(arena, compiled->problem, &solving);

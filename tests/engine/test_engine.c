@@ -356,6 +356,40 @@ static void test_long_chains(void **state)
     solve_chain(1000, 2);
 }
 
+/* A chain of which every lag is needed: each attempt to spare one has to load all of it. The work
+ * of that is counted, so that it ends within what is granted, with a contradiction, if no short
+ * one. */
+static void test_core_of_a_long_chain(void **state)
+{
+    (void)state;
+    enum { LENGTH = 2000 };
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    bk_var before = BK_CONSTANT;
+    for (int i = 0; i < LENGTH; i++) {
+        bk_var next = bk_problem_var(p, 0, LENGTH - 1);
+        bk_problem_lag(p, before, next, 1, NULL, 0, i);
+        before = next;
+    }
+    bk_solve_options options = options_with(LENGTH, true);
+    options.conflicts = 20000;
+    options.work = 20000;
+    options.shrink = 3000;
+    bk_result r = bk_solve(arena, p, &options);
+    assert_int_equal(r.status, BK_INFEASIBLE);
+    assert_false(r.core_irreducible);
+    assert_true(r.conflicts < LENGTH / 4); /* an attempt counts as one */
+    bool *dropped = BK_NEW(arena, bool, LENGTH);
+    for (int i = 0; i < LENGTH; i++)
+        dropped[i] = true;
+    for (size_t i = 0; i < r.core_count; i++)
+        dropped[r.core[i]] = false;
+    options.explain = false;
+    options.dropped = dropped;
+    assert_int_equal(bk_solve(arena, p, &options).status, BK_INFEASIBLE);
+    bk_arena_free(arena);
+}
+
 static bool later_than_five(void *context, const int32_t *value)
 {
     return value[0] > 5 || !++*(int *)context;
@@ -420,6 +454,7 @@ int main(void)
         cmocka_unit_test(test_near_check_looks_at_a_use_once),
         cmocka_unit_test(test_stop),
         cmocka_unit_test(test_long_chains),
+        cmocka_unit_test(test_core_of_a_long_chain),
         cmocka_unit_test(test_refused_answer),
         cmocka_unit_test(test_left_out_is_not_checked),
     };
