@@ -107,8 +107,9 @@ static void shrink_core(bk_solver *solver, const bk_core_guided *bound, bk_liter
     bk_backtrack(solver, 0);
 }
 
-/* The terms of a core become, by their common weight, one term above their sum. */
-static void merge(bk_solver *solver, bk_core_guided *bound, const bk_literals *core)
+/* The terms of a core become, by their common weight, one term above their sum. False where that is
+ * too far for a variable. */
+static bool merge(bk_solver *solver, bk_core_guided *bound, const bk_literals *core)
 {
     int32_t weight = INT32_MAX, least_step = INT32_MAX;
     int64_t least = 0, most = 0;
@@ -124,12 +125,12 @@ static void merge(bk_solver *solver, bk_core_guided *bound, const bk_literals *c
         most -= solver->trail.lb[side ^ 1];
     }
     if (least_step <= 0)
-        return; /* the root has gone up meanwhile */
+        return true; /* the root has gone up meanwhile */
     if (most >= BK_FAR)
-        most = BK_FAR - 1;
+        return false;
     if (least + least_step > most) {
         solver->impossible = true;
-        return;
+        return true;
     }
     int32_t variable = bk_variable_new(solver, (int32_t)least + least_step, (int32_t)most, BK_REST);
     BK_VECTOR(bk_term) terms = {NULL, 0, 0};
@@ -156,6 +157,7 @@ static void merge(bk_solver *solver, bk_core_guided *bound, const bk_literals *c
     bk_settle_root(solver);
     if (!solver->impossible)
         exhaust(solver, bound, 2 * variable);
+    return true;
 }
 
 /* No term can rise above its bound by more than what is left between the sum of the bounds and the
@@ -214,8 +216,9 @@ enum bk_outcome bk_core_guided_raise(bk_solver *solver, bk_core_guided *bound,
             if (!bk_raise_root(solver, bk_not(core.at[0])))
                 break;
             exhaust(solver, bound, side);
-        } else {
-            merge(solver, bound, &core);
+        } else if (!merge(solver, bound, &core)) {
+            outcome = BK_LIMIT;
+            break;
         }
         if (solver->impossible)
             break;

@@ -144,7 +144,8 @@ enum bk_status {
     BK_OPTIMAL,    /* value is best at every level, proved */
     BK_FEASIBLE,   /* value is valid; the limit came before the proof */
     BK_INFEASIBLE, /* no assignment exists, proved */
-    BK_UNKNOWN,    /* the limit came before any answer */
+    BK_UNKNOWN,    /* the limit came before any answer; or what was found out is only that no answer
+                      has a sum below BK_FAR */
     BK_WRONG       /* an internal error: the engine's own check, or the caller's, refused the answer
                       that was found. There is no value, and nothing else of the result means
                       anything */

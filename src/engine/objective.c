@@ -69,8 +69,14 @@ bk_objective bk_objective_new(bk_solver *solver, int level)
         objective.side = objective.terms.at[0].side;
         bk_branch_as(solver, objective.side / 2, BK_REST);
     } else if (objective.terms.count > 0) {
-        if (greatest >= BK_FAR)
+        if (greatest >= BK_FAR) {
             greatest = BK_FAR - 1;
+            solver->beyond = true;
+        }
+        if (least <= -BK_FAR || least > greatest) {
+            solver->beyond = solver->impossible = true; /* no sum that could be told */
+            least = greatest;
+        }
         int32_t variable = bk_variable_new(solver, (int32_t)least, (int32_t)greatest, BK_REST);
         objective.side = 2 * variable;
         *BK_ADD(solver, objective.terms) = (bk_term){2 * variable + 1, 1};

@@ -188,6 +188,10 @@ bk_result bk_solve(bk_arena *arena, const bk_problem *problem, const bk_solve_op
     solving s = {
         .solver = solver, .result = &result, .levels = problem->levels, .value = value, .sum = sum};
     run(&s);
+    if (result.status == BK_INFEASIBLE && solver->beyond) {
+        result.status = BK_UNKNOWN;
+        result.complete = false;
+    }
     bk_effort spent = solver->effort;
     result.conflicts = spent.conflicts;
     bk_memory_free(&solver->memory);

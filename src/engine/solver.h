@@ -46,6 +46,7 @@ struct bk_solver {
     int32_t *found;              /* by variable: what the last search found */
     int32_t *solution;           /* by variable: the best so far */
     bool impossible;
+    bool beyond; /* a sum may reach BK_FAR: then `impossible` is only of sums below it */
     bool solved; /* `solution` is one */
     int level;   /* of the objective, that is looked at; with its best sum and its bound */
     int64_t best, bound;

@@ -390,6 +390,22 @@ static void test_core_of_a_long_chain(void **state)
     bk_arena_free(arena);
 }
 
+/* Three values of more than a third of what a sum may be: there is an answer, but none whose sum
+ * could be told, which is not to be taken for none. */
+static void test_sum_beyond_range(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    for (int sign = -1; sign <= 1; sign += 2) {
+        bk_problem *p = bk_problem_new(arena);
+        int level = bk_problem_level(p);
+        for (int i = 0; i < 3; i++)
+            bk_problem_cost(p, level, bk_problem_var(p, BK_FAR / 2, BK_FAR / 2 + 9), sign);
+        assert_int_equal(bk_solve(arena, p, NULL).status, BK_UNKNOWN);
+    }
+    bk_arena_free(arena);
+}
+
 static bool later_than_five(void *context, const int32_t *value)
 {
     return value[0] > 5 || !++*(int *)context;
@@ -455,6 +471,7 @@ int main(void)
         cmocka_unit_test(test_stop),
         cmocka_unit_test(test_long_chains),
         cmocka_unit_test(test_core_of_a_long_chain),
+        cmocka_unit_test(test_sum_beyond_range),
         cmocka_unit_test(test_refused_answer),
         cmocka_unit_test(test_left_out_is_not_checked),
     };
