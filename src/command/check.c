@@ -60,7 +60,8 @@ static enum bakeset_result apply(const bk_world *world, bakeset *session)
             .path = changed[i]->path, .text = changed[i]->text, .length = changed[i]->length};
     bool written = bk_output_write_all(world, outputs, count);
     for (size_t i = 0; i < count && written; i++)
-        fprintf(world->out, "\n%s is changed:\n%s", changed[i]->path, changed[i]->said);
+        fprintf(world->out, "\n%s is changed:\n%s", bk_name_shown(changed[i]->path).text,
+                changed[i]->said);
     if (count == 0)
         fputs("\nThere is nothing to change.\n", world->out);
     free(outputs);
@@ -96,8 +97,11 @@ static void show(const bk_world *world, const struct bakeset_mended *mended)
         size_t old_length = line_at(&before, before_end), new_length = line_at(&after, after_end);
         if (old_length == new_length && memcmp(old, new, new_length) == 0)
             continue;
-        fprintf(world->out, "%s:%zu:\n- %.*s\n+ %.*s\n", mended->file, line, (int)old_length, old,
-                (int)new_length, new);
+        fprintf(world->out, "%s:%zu:\n- ", bk_name_shown(mended->file).text, line);
+        bk_line_shown(world->out, old, old_length);
+        fputs("\n+ ", world->out);
+        bk_line_shown(world->out, new, new_length);
+        fputc('\n', world->out);
     }
 }
 
@@ -142,7 +146,7 @@ static bool mend(const bk_world *world, const struct bakeset_mended *const *mend
     for (size_t i = 0; i < written; i++)
         if (!bk_output_holds(mended[i]->file, mended[i]->before, mended[i]->before_length)) {
             fprintf(world->err, "bakeset check: %s was changed meanwhile; nothing is written\n",
-                    mended[i]->file);
+                    bk_name_shown(mended[i]->file).text);
             return false;
         }
     if (!bk_output_write_all(world, outputs, written)) {
@@ -195,7 +199,7 @@ enum bakeset_result bk_command_check(const bk_world *world, int argc, char **arg
     const bk_given *fix = &given[OPTION_FIX];
     if (fix->value && strcmp(fix->value, "yes") != 0) {
         fprintf(world->err, "bakeset check: --fix is \"%s\"; write --fix, or --fix=yes\n",
-                fix->value);
+                bk_name_shown(fix->value).text);
         return BAKESET_BAD_INPUT;
     }
     if (given[OPTION_APPLY].given && !given[OPTION_HISTORY].given) {

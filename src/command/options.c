@@ -242,7 +242,7 @@ bool bk_option_number(const bk_world *world, const char *option, const bk_given 
     }
     fprintf(world->err,
             "bakeset: --%s is \"%s\"; write a whole number from %" PRId64 " to %" PRId64 "\n",
-            option, text, least, most);
+            option, bk_name_shown(text).text, least, most);
     return false;
 }
 
@@ -283,7 +283,8 @@ bool bk_option_colour(const bk_world *world, const bk_given *given, bool *colour
     } else if (strcmp(when, "auto") == 0) {
         *colour = world->terminal_colour;
     } else {
-        fprintf(world->err, "bakeset: --color is \"%s\"; write auto, always or never\n", when);
+        fprintf(world->err, "bakeset: --color is \"%s\"; write auto, always or never\n",
+                bk_name_shown(when).text);
         return false;
     }
     return true;

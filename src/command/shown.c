@@ -48,3 +48,16 @@ bk_shown_name bk_name_shown(const char *name)
     shown.text[used] = '\0';
     return shown;
 }
+
+void bk_line_shown(FILE *out, const char *line, size_t length)
+{
+    const unsigned char *c = (const unsigned char *)line, *end = c + length;
+    while (c < end) {
+        size_t bytes = length_of(c);
+        if (bytes > 0 && bytes <= (size_t)(end - c) && !commands(c))
+            fwrite(c, 1, bytes, out);
+        else
+            fputc(*c == '\t' ? ' ' : '?', out);
+        c += bytes > 0 ? bytes : 1;
+    }
+}

@@ -1,6 +1,7 @@
 /* bakeset tidy: a plan, a recipe or a kitchen laid out in one way. */
 #include "command/options.h"
 #include "command/output.h"
+#include "command/shown.h"
 
 #include <string.h>
 
@@ -28,13 +29,13 @@ static enum bakeset_result write_in_place(const bk_world *world, const char *pat
                                           size_t length)
 {
     if (bk_output_holds(path, text, length)) {
-        fprintf(world->out, "%s is tidy already\n", path);
+        fprintf(world->out, "%s is tidy already\n", bk_name_shown(path).text);
         return BAKESET_OK;
     }
     bk_output output = {.path = path, .text = text, .length = length};
     if (!bk_output_write_all(world, &output, 1))
         return BAKESET_FAILED;
-    fprintf(world->out, "%s is laid out anew\n", path);
+    fprintf(world->out, "%s is laid out anew\n", bk_name_shown(path).text);
     return BAKESET_OK;
 }
 

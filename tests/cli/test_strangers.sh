@@ -135,6 +135,27 @@ run check "$work/plan/named.json"
 expect_clean
 expect_status 2
 
+cp "$work/plan/inside.json" "$work/plan/parts/t$evil"
+for turn in anew already; do
+    run tidy --in-place "$work/plan/parts/t$evil"
+    expect_status 0
+    expect_clean
+done
+for option in --effort --color --wait; do
+    run timeline "$option=$evil" "$work/plan/inside.json"
+    expect_clean
+done
+run check "--fix=$evil" "$work/plan/inside.json"
+expect_clean
+
+it "escape sequences in a line that is mended do not reach the terminal"
+printf '{"occasion": "Tea", "timezone": "Europe/London", "serve": "2026-12-18 16:00", "kichen": {}, // \033]0;x\007\302\233m\342\200\256\n"dishes": [%s]}\n' "$rolls" >"$work/plan/f$evil"
+for fix in --fix --fix=yes; do
+    run check $fix "$work/plan/f$evil"
+    expect_clean
+done
+LC_ALL=C grep -qF "$(printf '"kitchen": {}, // \033]0;x\007')" "$work/plan/f$evil" && pass || fail "what is written is not what was there"
+
 it "escape sequences in the words of a plan do not reach the terminal, in any form"
 words='x\u001b[31m\u009b\u202e\u2066\u0007y'
 plan words '{"equipment": {"oven'"$words"'": {"kind": "oven"}}}' \
