@@ -34,6 +34,9 @@ static size_t read_fraction(const char *at, int64_t *millionths)
     return 0;
 }
 
+/* A number beyond a million stands for one: times a month in seconds it still is an integer. */
+static const int64_t most_millionths = INT64_C(1000000000000);
+
 /* "12", "1.5", "1½", "1 1/2", "1/2"; the bytes read, or 0. */
 static size_t read_number(const char *at, int64_t *millionths)
 {
@@ -45,7 +48,7 @@ static size_t read_number(const char *at, int64_t *millionths)
     }
     int64_t whole = 0;
     for (; at[n] >= '0' && at[n] <= '9'; n++)
-        whole = whole < 1000000000 ? whole * 10 + (at[n] - '0') : whole;
+        whole = whole < 100000000 ? whole * 10 + (at[n] - '0') : whole;
     if (n == 0)
         return 0;
     *millionths = whole * 1000000;
@@ -146,6 +149,8 @@ bk_token *bk_tokens(bk_arena *arena, const char *text, size_t *count)
         bk_token token = {.from = (uint32_t)at, .spaced = spaced, .word = ""};
         spaced = false;
         size_t step = read_number(text + at, &token.millionths);
+        if (token.millionths > most_millionths)
+            token.millionths = most_millionths;
         const char *fixed = NULL;
         if (step > 0) {
             token.kind = BK_TOKEN_NUMBER;

@@ -109,6 +109,29 @@ static void test_times(void **state)
     }
 }
 
+/* Numbers that no clock knows: read without overflow, as a million at most. */
+static void test_absurd_times(void **state)
+{
+    (void)state;
+    static const char *const cases[] = {
+        "bake 99999999999 days",
+        "leave 9999999999,999 months",
+        "1 h 99999999999",
+        "99999999999 to 999999999999 weeks",
+        "2 hours and 99999999999.5 minutes",
+        "99999999999 1/2 fortnight",
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        size_t count = 0;
+        const bk_token *t = bk_tokens(arena, cases[i], &count);
+        bk_spell spell = bk_spell_find(t, 0, count);
+        assert_in_range(spell.least, 0, INT64_C(2000000) * 30 * 86400);
+        assert_in_range(spell.most, spell.least, INT64_C(2000000) * 30 * 86400);
+        if (i == 0)
+            assert_int_equal(spell.least, INT64_C(1000000) * 86400);
+    }
+}
+
 static void test_temperatures(void **state)
 {
     (void)state;
@@ -224,9 +247,9 @@ static void test_encodings(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_times), cmocka_unit_test(test_temperatures),
-        cmocka_unit_test(test_heat_in_words), cmocka_unit_test(test_bare_minutes),
-        cmocka_unit_test(test_encodings)};
+        cmocka_unit_test(test_times),        cmocka_unit_test(test_absurd_times),
+        cmocka_unit_test(test_temperatures), cmocka_unit_test(test_heat_in_words),
+        cmocka_unit_test(test_bare_minutes), cmocka_unit_test(test_encodings)};
     arena = bk_arena_new(NULL);
     int failed = cmocka_run_group_tests(tests, NULL, NULL);
     bk_arena_free(arena);
