@@ -87,7 +87,12 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     must(!good || journal.length + journal.torn_length == size);
     must(!good || journal.torn_at == journal.length);
     bk_text messages = bk_text_new(arena);
-    for (size_t i = 0; i < report.count; i++)
+    unsigned sum = 0;
+    for (size_t i = 0; i < size; i++)
+        sum = sum * 31 + data[i];
+    /* To write messages out takes more than to read: in a part of the inputs, as the bytes have it.
+     */
+    for (size_t i = 0; sum % 8 == 0 && i < report.count; i++)
         bk_message_write(&report.messages[i], &messages);
     if (good) {
         for (size_t i = 0; i < journal.count; i++)

@@ -1,5 +1,6 @@
 /* The fuzz target of the plan reader over the corpora as they are, and over a few
  * thousand inputs made from them. More: tests/fuzz/mutate.c. */
+#define WHOLE_INPUTS
 #include "fuzz_plan.c"
 #include "mutation.h"
 
