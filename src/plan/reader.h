@@ -46,6 +46,7 @@ typedef struct bk_reader {
     bk_plan *plan;
     bk_loaded *loaded; /* every file referred to */
     size_t loaded_count, loaded_room, source_room;
+    size_t asked;             /* files, there or not */
     size_t bytes;             /* of all files */
     const char *folder;       /* of the plan: what it names lies there */
     bool serve_given;         /* by the plan or the command line, good or not */

@@ -86,7 +86,7 @@ static bool is_inside(bk_reader *reader, const char *path)
 static const bk_source *load(bk_reader *reader, const char *path, const char *name, bk_place place,
                              const char *what)
 {
-    if (reader->plan->source_count >= BK_MOST_FILES) {
+    if (reader->asked++ >= BK_MOST_FILES) { /* those that are not there, too */
         bk_problem(reader, "limit", place, NULL, "the plan refers to more than %d files",
                    BK_MOST_FILES);
         return NULL;

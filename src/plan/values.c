@@ -44,6 +44,10 @@ void bk_check_keys(bk_reader *reader, bk_json *object, const char *whose, const 
     for (bk_json *member = object->first; member; member = member->next) {
         if (is_among(member->key, known))
             continue;
+        if (!bk_problem_is_kept(reader)) { /* a million of them cost no words */
+            bk_problem(reader, "unknown-key", bk_json_key_place(member), NULL, "one more");
+            continue;
+        }
         const char *const *names = names_of(reader->arena, known);
         const char *meant = bk_meant(reader, member->key, names);
         const char *mend = meant ? bk_format(reader->arena, "did you mean \"%s\"?", meant)

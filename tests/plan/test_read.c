@@ -454,6 +454,49 @@ static void follows_a_thousand_files(void **state)
     must_refuse(recipes(1000, CAKE), NULL, "the plan refers to more than 1000 files");
 }
 
+/* A file of which there is none: how often it was asked for. */
+static bool is_not_there(void *context, bk_arena *of, const char *path, size_t most,
+                         const char **text, size_t *length, const char **problem)
+{
+    size_t *asked = context;
+    (void)most;
+    *problem = "no such file";
+    if (strcmp(path, "plan.json") != 0) {
+        ++*asked;
+        return false;
+    }
+    const char *plan = recipes(5000, CAKE)[1];
+    *length = strlen(plan);
+    *text = bk_copy(of, plan, *length);
+    return true;
+}
+
+static void asks_for_a_thousand_files_that_are_not_there(void **state)
+{
+    (void)state;
+    size_t asked = 0;
+    bk_files files = {is_not_there, &asked};
+    report = bk_report_new(arena);
+    assert_null(bk_plan_read(arena, &files, "plan.json", NULL, &report));
+    assert_int_equal(asked, 999);
+    assert_int_equal(report.errors, 5000);
+}
+
+/* All are counted, though twenty are told. */
+static void counts_unknown_keys(void **state)
+{
+    (void)state;
+    bk_text plan = bk_text_new(arena);
+    bk_text_add(&plan, HEAD "\"serve\": \"2026-12-05 16:00\"");
+    for (int i = 0; i < 500; i++)
+        bk_text_addf(&plan, ", \"k%d\": 1", i);
+    bk_text_add(&plan, ", \"dishes\": [" CAKE "]}");
+    const char *const files[] = {"plan.json", plan.data, NULL};
+    must_refuse(files, NULL, "the plan has no key \"k19\"");
+    assert_int_equal(report.errors, 500);
+    assert_int_equal(report.count, BK_MOST_ERRORS);
+}
+
 static void reads_64_mib_in_all(void **state)
 {
     (void)state;
@@ -537,6 +580,8 @@ int main(void)
         TEST(refuses_what_is_too_long),
         TEST(follows_eight_references),
         TEST(follows_a_thousand_files),
+        TEST(asks_for_a_thousand_files_that_are_not_there),
+        TEST(counts_unknown_keys),
         TEST(reads_64_mib_in_all),
         TEST(a_dash_in_a_file_is_a_file),
         TEST(says_what_is_wrong_with_a_file),
