@@ -30,6 +30,22 @@ expect_stdout 'Oven: the words give no number ("moderate oven"); 180 C is usual:
 expect_stdout 'At once after bake:'
 expect_stdout '"do": "Apples sliced, over"'
 
+it "what is done several times has the sum, and says so; a list within a line leaves the rest of it"
+printf 'Puff\n\nFor six: 250 g flour, 200 g butter, 120 ml water.\n\nRoll it out. Chill for 40 minutes. Do this three times in all.\nBake at 220C for 10 minutes, then drop to 200C for 25.\n' >"$work/puff.txt"
+run take-in "$work/puff.txt"
+expect_status 0
+expect_quiet_stderr
+expect_stdout 'Time: "40 minutes", 3 times, is 2 h.'
+expect_stdout '"item": "200 g butter"'
+expect_stdout '"passive": "25 min", "uses": {"oven": {"at": "200 C"}}'
+
+it "a sentence that only says what comes next names a part, and is kept in a note"
+printf 'Pudding\n\n200 g suet\n300 ml milk\n\nSteam the suet for 2 hours.\nWhile it steams you make the custard. Warm the milk.\n' >"$work/pudding.txt"
+run take-in "$work/pudding.txt"
+expect_status 0
+expect_stdout 'While it steams you make the custard'
+expect_stdout '"after": []'
+
 it "what may go on at the same time waits for nothing, and says why"
 printf 'Buns\n\n200 g flour\n300 ml cream\n\nBake the buns at 190C for 20 minutes. Cool on a rack.\nMeanwhile, whip the cream.\nFill the buns with the cream.\n' >"$work/buns.txt"
 run take-in "$work/buns.txt"
