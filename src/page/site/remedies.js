@@ -30,8 +30,9 @@ export function remedies(t, mend, steps) {
   const presses = (list) => (list.length ? h('ul', { class: 'remedies' }, list.map((r) => press([r]))) : null);
   const all = t.together?.changes ?? [];
   return [
-    h('h3', {}, words.why), facts(t.why),
+    // The buttons first: on a phone the reasons may fill more than a screen.
     t.remedies?.length ? [h('h3', {}, words.whatHelps), presses(t.remedies)] : t.conflicts?.length ? null : h('p', {}, words.nothingHelps),
+    h('h3', {}, words.why), facts(t.why),
     (t.conflicts ?? []).map((c) => [h('h3', {}, words.conflict), facts(c.why), presses(c.settled_by)]),
     all.length ? [h('h3', {}, words.together), h('ul', { class: 'remedies' }, press(all))] : null,
   ].flat(3).filter(Boolean);
