@@ -347,6 +347,20 @@ await test('all that is ready is set on the table by one press, also without the
   await page.context().setOffline(false);
   await until(() => journal(it).filter((l) => l.what === 'served').map((l) => l.dish).join(), (t) => t === 'Rolls,Soup', 12000);
 }));
+await test('a double tap ticks one step, not the next one, whose button comes to stand there', () => house({ ...supper(), ...begun() }, async (it) => {
+  const page = await it.open(at('cook', 'supper.json'));
+  await page.getByRole('button', { name: 'Done: Shape the rolls' }).click();
+  const next = page.getByRole('button', { name: 'It has begun: Let the rolls rise' });
+  await next.waitFor();
+  const box = await next.boundingBox();
+  await page.mouse.move(box.x + 40, box.y + box.height / 2);
+  await page.mouse.down({ clickCount: 2 });
+  await page.mouse.up({ clickCount: 2 });
+  await new Promise((r) => setTimeout(r, 700));
+  assert.deepEqual(journal(it).filter((l) => ['begun', 'done'].includes(l.what)).map((l) => `${l.what} ${l.stage}`), ['begun shape', 'done shape']);
+  await page.getByRole('button', { name: 'It has begun: Let the rolls rise' }).click();
+  await until(() => journal(it).some((l) => l.what === 'begun' && l.stage === 'rise'), Boolean);
+}));
 await test('by keyboard: a tick, and the focus is not lost', () => house({ ...supper(), ...begun() }, async (it) => {
   const page = await it.open(at('cook', 'supper.json'));
   const done = page.getByRole('button', { name: 'Done: Shape the rolls' });

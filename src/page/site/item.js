@@ -12,6 +12,8 @@ export const doing = (item) => (item.kind === 'oven' ? turnOven(item.oven)
         : item.do);
 // What its buttons name it by.
 const nameOf = (item) => (item.kind === 'serve' ? item.dishes.join(', ') : doing(item));
+// A double tap is one press: the second of it would meet the next step's button, which comes to stand there.
+const once = (act) => (e) => (e.detail > 1 ? undefined : act());
 const who = (item) => (item.by?.length ? item.by.join(', ') : '');
 
 // What may be said of a dish; each [what stands on the button, the whole of it, words].
@@ -45,10 +47,10 @@ export function rows(said) {
     const of = answersOf(item);
     const aloud = (what) => say('of', { what, name: nameOf(item) });
     const more = of.more.length ? opener(words.more, aloud(words.more)) : null;
-    const press = (label, whole, what, given) => h('button', { type: 'button', 'aria-label': aloud(whole), ...given, onclick: () => {
+    const press = (label, whole, what, given) => h('button', { type: 'button', 'aria-label': aloud(whole), ...given, onclick: once(() => {
       if (more && !more.panel.hidden) more.close();
       said(...what);
-    } }, label);
+    }) }, label);
     more?.panel.append(...of.more.map((group) => h('div', { class: 'choices' }, group.of ? h('span', { class: 'soft' }, group.of) : null,
       group.says.map(([label, whole, what]) => press(label, whole, [what])))));
     return h('div', { class: 'answers' }, h('div', { class: 'acts-row' },
@@ -95,7 +97,7 @@ export function rows(said) {
       make(item) {
         const early = item.kind === 'start' ? [words.beginNow, ['begun', `${item.stage.dish}/${item.stage.stage}`]] : item.kind === 'serve' ? answersOf(item).first : null;
         const parts = { time: h('time'), what: h('p', { class: 'what' }), about: h('p', { class: 'about' }),
-          early: early && h('button', { type: 'button', 'aria-label': say('of', { what: early[0], name: nameOf(item) }), onclick: () => said(...early.slice(1)) }, early[0]) };
+          early: early && h('button', { type: 'button', 'aria-label': say('of', { what: early[0], name: nameOf(item) }), onclick: once(() => said(...early.slice(1))) }, early[0]) };
         const { time: when, ...rest } = parts;
         const made = h('li', {}, when, h('div', { class: 'body' }, Object.values(rest)));
         made.parts = parts;
