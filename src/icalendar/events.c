@@ -207,15 +207,23 @@ static void find_alarm(bk_arena *arena, bk_ics_event *event)
 
 /* ------------------------------------------------------------ events */
 
-static const char *alone(bk_arena *arena, const bk_ics_event *event)
+/* The zones of a calendar, as each of its events takes them along. */
+static const char *zones_text(bk_arena *arena, const bk_component *calendar)
+{
+    bk_text text = bk_text_new(arena);
+    for (const bk_component *zone = bk_component_first(calendar, "VTIMEZONE"); zone;
+         zone = bk_component_next(zone, "VTIMEZONE"))
+        bk_content_add_component(&text, zone);
+    return text.data;
+}
+
+static const char *alone(bk_arena *arena, const bk_ics_event *event, const char *zones)
 {
     bk_text text = bk_text_new(arena);
     bk_content_add(&text, "BEGIN:VCALENDAR");
     bk_content_add(&text, "VERSION:2.0");
     bk_content_add(&text, "PRODID:" BK_ICS_PRODUCT);
-    for (const bk_component *zone = bk_component_first(event->calendar, "VTIMEZONE"); zone;
-         zone = bk_component_next(zone, "VTIMEZONE"))
-        bk_content_add_component(&text, zone);
+    bk_text_add(&text, zones);
     bk_content_add_component(&text, event->component);
     bk_content_add(&text, "END:VCALENDAR");
     return text.data;
@@ -229,7 +237,7 @@ static int sequence_of(const bk_component *c)
 }
 
 static void read_event(bk_file_zones *zones, const bk_component *calendar, const bk_component *c,
-                       bk_ics_event *event)
+                       const char *taken_along, bk_ics_event *event)
 {
     bk_arena *arena = zones->arena;
     const bk_line *status = bk_line_first(c, "STATUS"), *method = bk_line_first(calendar, "METHOD");
@@ -247,7 +255,7 @@ static void read_event(bk_file_zones *zones, const bk_component *calendar, const
     read_times(zones, c, &event->seen);
     read_alarms(zones, event);
     find_alarm(arena, event);
-    event->text = alone(arena, event);
+    event->text = alone(arena, event, taken_along);
 }
 
 bool bk_ics_split(bk_arena *arena, const bk_source *calendar, bk_ics_events *events,
@@ -261,11 +269,12 @@ bool bk_ics_split(bk_arena *arena, const bk_source *calendar, bk_ics_events *eve
                                bk_civil_minutes((bk_civil){BK_LAST_YEAR, 12, 31, 0, 0}) * MINUTE,
                            .steps_left = &steps};
     size_t length = 0;
-    for (const bk_component *c = calendars; c; c = c->next)
+    for (const bk_component *c = calendars; c; c = c->next) {
+        const char *taken_along = zones_text(arena, c); /* once: events may be 50,000 */
         for (const bk_component *one = bk_component_first(c, "VEVENT"); one;
              one = bk_component_next(one, "VEVENT")) {
             bk_ics_event *event = BK_PUSH(arena, events->items, events->count, events->room);
-            read_event(&zones, c, one, event);
+            read_event(&zones, c, one, taken_along, event);
             length += strlen(event->text);
             if (length > BK_MOST_EVENT_BYTES) {
                 bk_error(report, "calendar", (bk_place){calendar, one->offset},
@@ -273,5 +282,6 @@ bool bk_ics_split(bk_arena *arena, const bk_source *calendar, bk_ics_events *eve
                 return false;
             }
         }
+    }
     return calendars;
 }

@@ -179,4 +179,17 @@ expect_clean
 run take-in "$work/page.html"
 expect_clean
 
+it "a calendar of 50,000 events to be replaced takes no time that grows with their square"
+awk 'BEGIN {
+    printf "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//x//EN\r\n"
+    for (i = 0; i < 50000; i++)
+        printf "BEGIN:VEVENT\r\nUID:%d\r\nDTSTAMP:20260101T000000Z\r\nDTSTART:20261218T100000Z\r\nSUMMARY:x\r\nEND:VEVENT\r\n", i
+    printf "END:VCALENDAR\r\n"
+}' >"$work/many.ics"
+(
+    ulimit -t 10 # 20 s of it were not enough, 0.2 s are
+    "$bakeset" timeline "$work/plan/inside.json" --ics "$work/new.ics" --replaces "$work/many.ics" >"$out" 2>"$err"
+)
+expect_stderr "this calendar has 50000 events that this occasion did not write"
+
 finish
