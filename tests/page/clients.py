@@ -1089,11 +1089,11 @@ def test_killed_between_files():
 
         thread = threading.Thread(target=writer)
         thread.start()
-        time.sleep(0.02 + chance.random() * 0.1)
+        time.sleep(0.03 + chance.random() * 0.15)
         page.process.kill()
         page.process.wait()
         thread.join()
-    check("it wrote", wrote > 40, wrote)
+    check("it wrote", wrote > 25, wrote)
 
 
 def page_ask(page, number):
