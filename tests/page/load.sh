@@ -33,6 +33,7 @@ cat >"$work/folder/tonight.json" <<PLAN
       {"id": "dress", "do": "Dress the salad", "active": "5 min"}]}]
 }
 PLAN
+: >"$work/address"
 "$bakeset" page "$work/folder" --port 0 >"$work/address" &
 server=$!
 pids=$server
