@@ -125,13 +125,13 @@ export function slow(ms) {
   };
 }
 
-// Checks a draft when nothing was typed for a while; without the network what was shown stays.
-export function checkSoon(draft, show) {
+// Asks for messages when nothing was typed for a while; without the network what was shown stays.
+export function checkSoon(check, show) {
   const wait = slow(300);
   return () =>
     wait(async (isLast) => {
       try {
-        const messages = await draft.check();
+        const messages = await check();
         if (isLast()) show(messages);
       } catch (e) {
         if (!(e instanceof Gone)) throw e;

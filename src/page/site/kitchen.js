@@ -47,7 +47,7 @@ export async function show(place, path) {
       location.hash = '#/';
     },
   });
-  const soon = checkSoon(draft, (messages) => showMessages(messages));
+  const soon = checkSoon(() => draft.check(), (messages) => showMessages(messages));
   function later() {
     if (draft.isNew) draft.path = `${dir}${fileName(name, 'home')}`;
     bar.update();

@@ -1,8 +1,8 @@
 // A file as it is, for those who want it, and for one that can't be read otherwise.
 import { announce, h, put } from './dom.js';
 import { Draft, isElsewhere } from './draft.js';
-import { button, notice, slow, text } from './form.js';
-import { Gone, check, file } from './net.js';
+import { button, checkSoon, notice, text } from './form.js';
+import { check, file } from './net.js';
 import { say, words } from './words.js';
 
 export async function show(place, path) {
@@ -12,7 +12,7 @@ export async function show(place, path) {
   const problems = h('ul', { class: 'problems', id: 'raw-problems' });
   const state = h('span', { class: 'state', role: 'status' });
   const theirs = h('div', { class: 'both' });
-  const wait = slow(300);
+  const soon = checkSoon(async () => (await check(path, area.value)).messages, (messages) => showMessages(messages));
 
   function showMessages(messages) {
     problems.replaceChildren(...messages.map((m) => {
@@ -39,14 +39,7 @@ export async function show(place, path) {
     keep.disabled = area.value === draft.text;
     back.hidden = draft.undos.length === 0;
     bar.classList.toggle('idle-bar', keep.disabled && back.hidden);
-    wait(async (isLast) => {
-      try {
-        const told = await check(path, area.value);
-        if (isLast()) showMessages(told.messages);
-      } catch (e) {
-        if (!(e instanceof Gone)) throw e;
-      }
-    });
+    soon();
   }
   area.addEventListener('input', changed);
   const keep = button(words.keep, async () => {

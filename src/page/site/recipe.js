@@ -67,7 +67,7 @@ export async function edit(place, draft) {
   const pathFor = () => `${dir}${fileName(draft.value.dish, 'recipe')}`;
 
   // ----------------------------------------------------------------- messages
-  const soon = checkSoon(draft, (messages) => showMessages(messages));
+  const soon = checkSoon(() => draft.check(), (messages) => showMessages(messages));
   function later() {
     if (draft.isNew) draft.path = pathFor();
     bar.update();
