@@ -468,6 +468,25 @@ await test('a plan that can’t be met: why, and a button that mends it; one pre
   await shows(page, '.start-by', /Can’t be met/);
   assert.equal(it.read('torte.json'), before);
 }));
+await test('a remedy in a recipe’s file: both files in one press, both taken back by one', () => house({
+  'kitchens/home.json': { asleep: '22:30-06:30', equipment: { oven: { kind: 'oven' } } },
+  'recipes/rolls.json': '// as Ada makes them\n{"dish": "Rolls", "keeps": "4 h", "stages": [{"id": "knead", "do": "Knead", "active": "15 min"}, {"id": "bake", "do": "Bake the rolls", "passive": "20 min", "uses": {"oven": {"at": "220 C"}}}]}\n',
+  'supper.json': { occasion: 'Supper', timezone: zone, serve: '2027-01-16 19:00', kitchen: 'kitchens/home.json', dishes: [{ recipe: 'recipes/rolls.json' }] } }, async (it) => {
+  const page = await it.open(at('plan', 'supper.json'));
+  const files = () => it.read('supper.json') + it.read('recipes/rolls.json');
+  const before = files();
+  await page.getByLabel('On the table at: hour').fill('05:00');
+  await shows(page, '.start-by', /Can’t be met/);
+  const remedy = page.getByRole('button', { name: /^Let Rolls be ready/ });
+  await remedy.click();
+  await shows(page, '.start-by', /^\d\d:\d\d/);
+  assert.match(it.read('supper.json'), /"serve": "2027-01-16 05:00"/);
+  assert.match(it.read('recipes/rolls.json'), /^\/\/ as Ada makes them\n\{"dish": "Rolls", "keeps": "(?!4 h)/);
+  assert.equal(await page.locator('.both fieldset').count(), 0);
+  await page.getByRole('button', { name: 'Take it back' }).click();
+  await until(files, (t) => t === before);
+  await shows(page, '.start-by', /^\d\d:\d\d/);
+}));
 await test('who is there, what there is to eat: written where it belongs, every other byte as it was', () => house(torte, async (it) => {
   const page = await it.open(at('plan', 'torte.json'));
   await page.getByLabel('How many cook').fill('2');

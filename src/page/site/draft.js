@@ -1,6 +1,6 @@
 // One file while it is being changed: what it was, what it is to be; kept, and taken back.
 import { changed, difference } from './difference.js';
-import { Refused, check, file, hear, patch, put, undo } from './net.js';
+import { Refused, change, check, file, hear, patch, put, undo } from './net.js';
 import { copy, same, written } from './values.js';
 
 const takeBacks = new Map(); // path -> the ids of changes
@@ -79,6 +79,14 @@ export class Draft {
     const told = this.isNew ? await put(this.path, written(this.value, this.comments?.()), null) : await patch(this.path, this.version, ops);
     return this.isWritten(told, sent);
   }
+  // The same, and other files ({path, version, patch}) with it: all of them or none, one thing to take back.
+  async keepWith(files) {
+    const sent = copy(this.value), isMine = !this.isNew && this.isChanged;
+    const told = await change(isMine ? [...files, { path: this.path, version: this.version, patch: this.ops() }] : files);
+    if (isMine) return this.isWritten({ ...told.files.find((f) => f.path === this.path), undo: told.undo }, sent);
+    this.undos.push(told.undo);
+    return told;
+  }
   async putText(text) {
     return this.isWritten(await put(this.path, text, this.version));
   }
@@ -106,7 +114,7 @@ export class Draft {
     const told = await undo(this.undos.at(-1));
     this.undos.pop();
     if (told.version === null) this.version = null;
-    else this.take(await file(this.path));
+    else if (!this.isNew) this.take(await file(this.path));
     return told;
   }
   // Calls f(version) when the file is another than this draft knows.

@@ -71,6 +71,7 @@ export const folder = () => ask('GET', '/api/folder');
 export const file = (path) => ask('GET', `/api/file?path=${at(path)}`);
 export const put = (path, text, version) => ask('PUT', `/api/file?path=${at(path)}`, { text, version });
 export const patch = (path, version, ops) => ask('PATCH', `/api/file?path=${at(path)}`, { version, patch: ops });
+export const change = (files) => ask('POST', '/api/change', { files });
 export const undo = (id) => ask('POST', '/api/undo', { id });
 export const check = (path, text) => ask('POST', '/api/check', { path, text });
 export const plan = (path, text, effort) => ask('POST', '/api/plan', { path, text, effort }, 60000);

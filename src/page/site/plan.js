@@ -5,7 +5,7 @@ import { changed as withOps } from './difference.js';
 import { Draft } from './draft.js';
 import { Form, fileName, messagesList, redraw, slow } from './form.js';
 import { isPlain } from './hours.js';
-import { Gone, file, folder, patch, plan as askPlan } from './net.js';
+import { Gone, file, folder, plan as askPlan } from './net.js';
 import { keepBar } from './keepbar.js';
 import { wallTime } from './moment.js';
 import { kitchenOf, people, setKitchen } from './people.js';
@@ -61,15 +61,14 @@ export async function show(place, path) {
   const answer = planAnswer(beside.row, mend);
   bar.bar.firstChild.append(answer.brief);
   async function mend(edits, message) {
-    for (const [name, ops] of edits) {
-      if (name === (draft.path || 'plan.json')) {
-        draft.value = withOps(draft.value, ops);
-        if (!draft.isNew) await bar.write();
-      } else {
-        const told = await patch(name, (await file(name)).version, ops);
-        draft.undos.push(told.undo);
-      }
-    }
+    const own = draft.path || 'plan.json';
+    if (edits.has(own)) draft.value = withOps(draft.value, edits.get(own));
+    const others = [...edits].filter(([name]) => name !== own);
+    if (others.length) {
+      const files = await Promise.all(others.map(async ([name, ops]) => ({ path: name, version: (await file(name)).version, patch: ops })));
+      await draft.keepWith(files);
+      recipes.clear();
+    } else if (!draft.isNew) await bar.write();
     await readUnder();
     announce(say('did', { what: message }));
     draw();
