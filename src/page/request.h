@@ -13,6 +13,7 @@
 
 struct bk_keys;
 struct bk_kept;
+struct bk_given;
 struct bk_undo_set;
 struct bk_known;
 struct bk_undos;
@@ -30,6 +31,7 @@ typedef struct bk_page {
     bk_work *work;
     struct bk_keys *keys;   /* NULL: this machine alone, without keys */
     struct bk_kept *kept;   /* answers that were made */
+    struct bk_given *given; /* calendars that were given out */
     struct bk_known *known; /* what the folder's files are */
     struct bk_undos *undos;
     struct bk_events *events;

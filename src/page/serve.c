@@ -2,6 +2,7 @@
 #define _XOPEN_SOURCE 700
 #include "page/day.h"
 #include "page/events.h"
+#include "page/given.h"
 #include "page/kept.h"
 #include "page/keys.h"
 #include "page/known.h"
@@ -48,13 +49,14 @@ static bool furnish(bk_page *page)
 {
     page->work = bk_work_new();
     page->kept = bk_kept_new();
+    page->given = bk_given_new();
     page->known = bk_known_new();
     page->undos = bk_undos_new(page->options->seconds());
     page->events = bk_events_new();
     page->days = bk_days_new();
     page->searches = bk_searches_new();
-    return (page->work && page->kept && page->known && page->undos && page->events && page->days &&
-            page->searches) ||
+    return (page->work && page->kept && page->given && page->known && page->undos && page->events &&
+            page->days && page->searches) ||
            failed(page->options, "cannot begin", "there is no memory");
 }
 
@@ -64,6 +66,7 @@ static void clear(bk_page *page)
     bk_work_free(page->work);
     bk_keys_free(page->keys);
     bk_kept_free(page->kept);
+    bk_given_free(page->given);
     bk_known_free(page->known);
     bk_undos_free(page->undos);
     bk_days_free(page->days);

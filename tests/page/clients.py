@@ -543,6 +543,50 @@ def test_evening():
     check("it ends while somebody listens", status == 0 and first.ended and err == "", (status, err))
 
 
+def minutes_apart(text):
+    """When a calendar was written, which is another minute's doing."""
+    return re.sub(r"(DTSTAMP|LAST-MODIFIED):\w+", "", text)
+
+
+def test_paper_of_the_day():
+    """Sheet, picture and alarms are of the evening as it stands: the bytes that the command writes."""
+    folder = os.path.join(WORK, "paper")
+    os.mkdir(folder)
+    evening(folder)
+    page = Page(folder)
+    forms = {"sheet": page.get("/sheet?path=rolls.json")[1], "calendar": page.get("/calendar?path=rolls.json")[1]}
+    with open(os.path.join(WORK, "given.ics"), "w", encoding="utf-8", newline="") as file:
+        file.write(forms["calendar"])
+    shutil.copy(os.path.join(WORK, "given.ics"), os.path.join(WORK, "given-before.ics"))
+    page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["done", "knead"]})
+    page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["later", "+30 min"]})
+    for turn in range(3):  # where a minute ends between the two
+        shutil.copy(os.path.join(WORK, "given-before.ics"), os.path.join(WORK, "given.ics"))
+        minute = int(time.time() / 60)
+        sheet, picture = page.get("/sheet?path=rolls.json")[1], page.get("/picture?path=rolls.json")[1]
+        calendar = page.get("/calendar?path=rolls.json")[1]
+        command = subprocess.run([BAKESET, "day", "--html", os.path.join(WORK, "day.html"), "--ics",
+                                  os.path.join(WORK, "given.ics"), "rolls.json"], cwd=folder, capture_output=True, text=True)
+        if int(time.time() / 60) == minute:
+            break
+    with open(os.path.join(WORK, "day.html"), encoding="utf-8", newline="") as file:
+        check("the sheet of the day", command.returncode == 0 and sheet == file.read() and sheet != forms["sheet"], sheet)
+    check("and its picture", page.get("/picture?path=rolls.json")[0] == 200 and picture.startswith("<"), picture)
+    with open(os.path.join(WORK, "given.ics"), encoding="utf-8", newline="") as file:
+        by_command = file.read()
+    check("the alarms of the day", turn == 2 or minutes_apart(calendar) == minutes_apart(by_command), (calendar, by_command))
+    uids = [sorted(set(re.findall("UID:(.*)", text))) for text in (forms["calendar"], calendar)]
+    check("are those given before, moved", set(uids[0]) & set(uids[1]) and "SEQUENCE:1" in calendar
+          and "SEQUENCE:1" not in forms["calendar"], calendar)
+    page.end()
+    page = Page(folder)
+    check("also of a page that was started anew", "SEQUENCE:1" in page.get("/calendar?path=rolls.json")[1],
+          page.get("/calendar?path=rolls.json"))
+    os.remove(os.path.join(folder, "rolls.day.jsonl"))
+    check("without its journal it is as planned", page.get("/sheet?path=rolls.json")[1] == forms["sheet"])
+    page.end()
+
+
 def test_reading_beside():
     """Who reads does not wait for who plans: all that was made is given out while plans are made."""
     folder = folder_of_plans("beside")
