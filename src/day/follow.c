@@ -79,7 +79,11 @@ static bool read_journal(following *f, bk_held_file **lock)
         return false;
     if (f->journal.occasion && strcmp(f->journal.occasion, f->plan->occasion) != 0)
         return wrong(
-            f, "move it away to begin the journal of this plan",
+            f,
+            bk_format(f->arena,
+                      "call the occasion of the plan \"%s\" again to go on with it, or move the "
+                      "journal away to begin anew",
+                      bk_showable(f->arena, f->journal.occasion, strlen(f->journal.occasion))),
             bk_format(f->arena, "%s is the journal of \"%s\", and the plan is of \"%s\"", f->path,
                       bk_showable(f->arena, f->journal.occasion, strlen(f->journal.occasion)),
                       f->plan->occasion));

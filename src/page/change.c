@@ -85,7 +85,8 @@ static bool make(bk_page *page, bakeset *session, wanted *w, bk_answer *answer)
     else if (result != BK_FOLDER_OK)
         bk_answer_folder(answer, result);
     if (answer->status != 0 || !w->patch)
-        return answer->status == 0;
+        return answer->status == 0 &&
+               bk_may_become(page, w->path, &w->before, w->text, w->length, answer);
     const char *text = bk_patched(session, &w->before, w->patch, &w->length, answer);
     if (!text)
         return false;
@@ -97,7 +98,7 @@ static bool make(bk_page *page, bakeset *session, wanted *w, bk_answer *answer)
     memcpy(w->made, text, w->length);
     w->made[w->length] = '\0';
     w->text = w->made;
-    return true;
+    return bk_may_become(page, w->path, &w->before, w->text, w->length, answer);
 }
 
 static bool write_all(bk_page *page, const change *c, bk_version *versions, bk_answer *answer)

@@ -134,7 +134,7 @@ static void change(bk_page *page, bakeset *session, const char *path, const char
     pthread_mutex_lock(&page->writing);
     bool good = look(page, session, path, was, &before, answer);
     const char *text = good ? to(session, &before, context, &length, answer) : NULL;
-    good = good && answer->status == 0;
+    good = good && answer->status == 0 && bk_may_become(page, path, &before, text, length, answer);
     if (good) {
         enum bk_folder_result result =
             text ? bk_folder_write(page->folder, path, was, text, length, &version)

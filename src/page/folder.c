@@ -224,6 +224,11 @@ enum bk_folder_result bk_folder_look(int folder, const char *path, struct stat *
     return result;
 }
 
+static void name_journal(const char *name, char *journal, size_t room)
+{
+    snprintf(journal, room, "%.*s.day.jsonl", (int)(strlen(name) - strlen(".json")), name);
+}
+
 enum bk_folder_result bk_folder_look_day(int folder, const char *path, struct stat *status)
 {
     int parent = -1;
@@ -232,9 +237,22 @@ enum bk_folder_result bk_folder_look_day(int folder, const char *path, struct st
     enum bk_folder_result result = open_parent(folder, path, &parent, &name);
     if (result != BK_FOLDER_OK)
         return result;
-    snprintf(journal, sizeof journal, "%.*s.day.jsonl", (int)(strlen(name) - strlen(".json")),
-             name);
+    name_journal(name, journal, sizeof journal);
     result = look_at(parent, journal, status);
+    close(parent);
+    return result;
+}
+
+enum bk_folder_result bk_folder_read_day(int folder, const char *path, bk_file *file)
+{
+    int parent = -1;
+    const char *name = NULL;
+    char journal[300];
+    enum bk_folder_result result = open_parent(folder, path, &parent, &name);
+    if (result != BK_FOLDER_OK)
+        return result;
+    name_journal(name, journal, sizeof journal);
+    result = read_at(parent, journal, file);
     close(parent);
     return result;
 }

@@ -52,6 +52,7 @@ enum bk_folder_result bk_folder_look(int folder, const char *path, struct stat *
 
 /* The same of the journal of the plan at `path`. */
 enum bk_folder_result bk_folder_look_day(int folder, const char *path, struct stat *status);
+enum bk_folder_result bk_folder_read_day(int folder, const char *path, bk_file *file);
 
 /* The file becomes `text`, whole or not at all, and is on the disk when this returns. `was`: the
  * version that it has to be, NULL: it must not be there; folders on its path that are missing are

@@ -146,6 +146,11 @@ void bk_page_look(bk_page *page);
 void bk_change_file(bk_page *page, const char *path, const char *was, const char *text,
                     size_t length, bk_answer *answer);
 
+/* The name of an occasion stays while its evening is under way: the journal goes by it. False after
+ * answering. */
+bool bk_may_become(bk_page *page, const char *path, const bk_file *before, const char *text,
+                   size_t length, bk_answer *answer);
+
 /* Files become again what they were, all or none. */
 void bk_change_back(bk_page *page, const struct bk_undo_set *set, bk_answer *answer);
 

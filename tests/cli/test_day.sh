@@ -197,6 +197,7 @@ echo '{"format": "bakeset-day-1", "at": "2026-12-04T10:00:00Z", "occasion": "A p
 run day --now "$d 10:00" "$plan"
 expect_status 2
 expect_stderr 'is the journal of "A picnic"'
+expect_stderr 'call the occasion of the plan "A picnic" again'
 rm -f "$journal"
 
 it "says what the journal names and the plan has not"

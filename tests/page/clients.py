@@ -587,6 +587,45 @@ def test_paper_of_the_day():
     page.end()
 
 
+def test_name_under_way():
+    """The journal goes by the occasion's name: that stays while the evening is under way."""
+    folder = os.path.join(WORK, "name")
+    os.mkdir(folder)
+    evening(folder)
+    page = Page(folder)
+    url = "/api/file?path=rolls.json"
+
+    def rename(name):
+        return page.ask("PATCH", url, {"version": page.get(url)[1]["version"],
+                                       "patch": [{"op": "replace", "path": "/occasion", "value": name}]})
+
+    status, answer = rename("Rolls for all")
+    check("a plan is renamed before its day", status == 200, answer)
+    page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["done", "knead"]})
+    before = page.get(url)[1]
+    status, answer = rename("Buns")
+    check("but not on its day", status == 409 and answer["error"]["code"] == "under-way"
+          and "Rolls for all" in answer["error"]["what"] and page.get(url)[1] == before, answer)
+    status, answer = page.ask("POST", "/api/change", {"files": [{
+        "path": "rolls.json", "version": before["version"], "patch": [{"op": "replace", "path": "/occasion", "value": "Buns"}]}]})
+    check("nor with other files", status == 409 and answer["error"]["code"] == "under-way", answer)
+    status, answer = write(page, "rolls.json", before["text"].replace("Rolls for all", "Buns"), before["version"])
+    check("nor as a text", status == 409 and answer["error"]["code"] == "under-way", answer)
+    status, answer = write(page, "rolls.json", before["text"].replace('"Knead"', '"Knead it"'), before["version"])
+    check("all else is changed", status == 200 and page.get("/api/day?path=rolls.json")[0] == 200, answer)
+    with open(os.path.join(folder, "rolls.json"), encoding="utf-8") as file:
+        text = file.read()
+    with open(os.path.join(folder, "rolls.json"), "w", encoding="utf-8") as file:
+        file.write(text.replace("Rolls for all", "Buns"))
+    status, answer = page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["begun", "prove"]})
+    check("where an editor did it, it is told what helps", status == 422
+          and '"Rolls for all" again' in answer["error"]["mend"], answer)
+    check("and that is done on a phone", rename("Rolls for all")[0] == 200 and page.get("/api/day?path=rolls.json")[0] == 200)
+    page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["finish"]})
+    check("when the day is over it gets another name", rename("Buns")[0] == 200)
+    page.end()
+
+
 def test_reading_beside():
     """Who reads does not wait for who plans: all that was made is given out while plans are made."""
     folder = folder_of_plans("beside")
