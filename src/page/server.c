@@ -22,6 +22,9 @@ typedef struct visit {
     int socket;
     int64_t since; /* seconds; a request is waited for */
     bool waiting;
+    bool known;  /* a whole head with a key came on it (without keys: a whole head) */
+    bool ending; /* it was shut */
+    struct sockaddr_storage from;
     struct visit *next, **link;
 } visit;
 
@@ -74,25 +77,110 @@ static void set_waiting(bk_listener *server, struct MHD_Connection *connection, 
     pthread_mutex_unlock(&server->lock);
 }
 
+/* On this one somebody came with a key. */
+static void set_known(bk_listener *server, struct MHD_Connection *connection)
+{
+    visit *v = visit_of(connection);
+    if (!v)
+        return;
+    pthread_mutex_lock(&server->lock);
+    v->known = true;
+    pthread_mutex_unlock(&server->lock);
+}
+
+/* With the lock. libmicrohttpd sees its end and closes it. */
+static void shut(visit *v)
+{
+    v->ending = true;
+    shutdown(v->socket, SHUT_RDWR);
+}
+
+static bool is_same_address(const struct sockaddr_storage *a, const struct sockaddr_storage *b)
+{
+    if (a->ss_family != b->ss_family)
+        return false;
+    if (a->ss_family == AF_INET)
+        return ((const struct sockaddr_in *)a)->sin_addr.s_addr ==
+               ((const struct sockaddr_in *)b)->sin_addr.s_addr;
+    return memcmp(&((const struct sockaddr_in6 *)a)->sin6_addr,
+                  &((const struct sockaddr_in6 *)b)->sin6_addr, sizeof(struct in6_addr)) == 0;
+}
+
+/* Nobody came with a key on it. */
+static bool is_stranger(const visit *v)
+{
+    return !v->known && !v->ending;
+}
+
+/* With the lock. The strangers of that address; *oldest: which of them came first. */
+static size_t count_of_address(const bk_listener *server, const struct sockaddr_storage *from,
+                               visit **oldest)
+{
+    size_t count = 0;
+    for (visit *v = server->visits; v; v = v->next) /* the newest is first */
+        if (is_stranger(v) && is_same_address(&v->from, from)) {
+            count++;
+            *oldest = v;
+        }
+    return count;
+}
+
+/* With the lock. A new one came: of the strangers there stay so many, of its address and in all.
+ * The one goes that came first of the address that has most: who comes alone, with a key that is
+ * not read yet, is not among them. */
+static void bound_strangers(bk_listener *server, const visit *fresh)
+{
+    visit *oldest = NULL, *first = NULL;
+    size_t strangers = 0, most = 0;
+    if (count_of_address(server, &fresh->from, &oldest) > BK_MOST_STRANGERS_OF_ADDRESS) {
+        shut(oldest);
+        return;
+    }
+    for (const visit *v = server->visits; v; v = v->next)
+        strangers += is_stranger(v);
+    if (strangers <= BK_MOST_STRANGERS)
+        return;
+    for (const visit *v = server->visits; v; v = v->next) {
+        size_t count = is_stranger(v) ? count_of_address(server, &v->from, &oldest) : 0;
+        if (count > 0 && count >= most) {
+            most = count;
+            first = oldest;
+        }
+    }
+    if (first)
+        shut(first);
+}
+
+static void begin_visit(bk_listener *server, struct MHD_Connection *connection, visit *v)
+{
+    const union MHD_ConnectionInfo *info =
+        MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD);
+    if (!info)
+        return;
+    *v = (visit){.server = server, .socket = info->connect_fd, .since = seconds(), .waiting = true};
+    info = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CLIENT_ADDRESS);
+    if (info && info->client_addr && info->client_addr->sa_family == AF_INET)
+        memcpy(&v->from, info->client_addr, sizeof(struct sockaddr_in));
+    else if (info && info->client_addr && info->client_addr->sa_family == AF_INET6)
+        memcpy(&v->from, info->client_addr, sizeof(struct sockaddr_in6));
+    pthread_mutex_lock(&server->lock);
+    v->next = server->visits;
+    v->link = &server->visits;
+    if (v->next)
+        v->next->link = &v->next;
+    server->visits = v;
+    bound_strangers(server, v);
+    pthread_mutex_unlock(&server->lock);
+}
+
 static void on_connection(void *context, struct MHD_Connection *connection, void **kept,
                           enum MHD_ConnectionNotificationCode what)
 {
     bk_listener *server = context;
     if (what == MHD_CONNECTION_NOTIFY_STARTED) {
-        const union MHD_ConnectionInfo *info =
-            MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD);
-        visit *v = calloc(1, sizeof *v);
-        *kept = v;
-        if (!v || !info)
-            return;
-        *v = (visit){server, info->connect_fd, seconds(), true, NULL, NULL};
-        pthread_mutex_lock(&server->lock);
-        v->next = server->visits;
-        v->link = &server->visits;
-        if (v->next)
-            v->next->link = &v->next;
-        server->visits = v;
-        pthread_mutex_unlock(&server->lock);
+        *kept = calloc(1, sizeof(visit));
+        if (*kept)
+            begin_visit(server, connection, *kept);
         return;
     }
     visit *v = *kept;
@@ -114,8 +202,9 @@ void bk_listener_end_slow(bk_listener *server)
     int64_t now = seconds();
     pthread_mutex_lock(&server->lock);
     for (visit *v = server->visits; v; v = v->next)
-        if (v->waiting && now - v->since > BK_SLOWEST)
-            shutdown(v->socket, SHUT_RDWR); /* libmicrohttpd sees its end and closes it */
+        if (v->waiting && !v->ending &&
+            now - v->since > (v->known ? BK_SLOWEST : BK_SLOWEST_STRANGER))
+            shut(v);
     pthread_mutex_unlock(&server->lock);
 }
 
@@ -217,15 +306,23 @@ static bool refuse(call *c, unsigned status, const char *code, const char *what,
     return false;
 }
 
-/* A phone that was let in, or comes with a key to be. */
-static bool has_key(const call *c)
+/* A phone that was let in; without keys, anybody. */
+static bool is_known(const call *c)
 {
     struct bk_keys *keys = c->server->page->keys;
     char cookie[BK_COOKIE_LENGTH + 1];
-    if (!keys || (c->request.method == BK_GET && strncmp(c->request.path, "/k/", 3) == 0))
+    return !keys || (bk_guard_cookie(header(c, "Cookie"), BK_COOKIE, cookie, sizeof cookie) &&
+                     bk_keys_know(keys, cookie));
+}
+
+/* One that is known, or comes with a key to be. */
+static bool has_key(const call *c)
+{
+    if (is_known(c)) {
+        set_known(c->server, c->connection);
         return true;
-    return bk_guard_cookie(header(c, "Cookie"), BK_COOKIE, cookie, sizeof cookie) &&
-           bk_keys_know(keys, cookie);
+    }
+    return c->request.method == BK_GET && strncmp(c->request.path, "/k/", 3) == 0;
 }
 
 /* By what stands in the head. False: it is answered with a no. */

@@ -974,6 +974,74 @@ def random_request(page, chance):
     return bytes(request)
 
 
+def test_strangers_without_a_key():
+    """Who has no key takes no room from who has one."""
+    folder = os.path.join(WORK, "crowd")
+    os.mkdir(folder)
+    evening(folder)
+    page = Page(folder, "--at-home", "127.0.0.1")
+    page.ask("GET", urllib.parse.urlsplit(page.address).path)
+    cookie = cookie_of(page)
+    stop = threading.Event()
+
+    def crowd(number):
+        """64 connections from one address, each of which sends the half of a head, and comes again."""
+        mine = []
+        while not stop.is_set():
+            if len(mine) < 64:
+                one = socket.socket()
+                try:
+                    one.settimeout(1)
+                    one.bind((f"127.0.0.{10 + number}", 0))
+                    one.connect((page.host, page.port))
+                    one.sendall(b"GET / HT")
+                    one.setblocking(False)
+                    mine.append(one)
+                except OSError:
+                    one.close()
+            else:
+                time.sleep(0.02)
+            for one in mine[:]:
+                try:
+                    over = not one.recv(100)
+                except BlockingIOError:
+                    continue
+                except OSError:
+                    over = True
+                if over:
+                    one.close()
+                    mine.remove(one)
+        for one in mine:
+            one.close()
+
+    threads = [threading.Thread(target=crowd, args=(number,), daemon=True) for number in range(6)]
+    for thread in threads:
+        thread.start()
+    time.sleep(2)
+    waits = []
+    for _ in range(10):
+        began = time.time()
+        try:
+            status, _ = page.get("/api/folder", headers={"Cookie": cookie})
+        except OSError as problem:
+            status = problem
+        waits.append((round(time.time() - began, 2), status))
+    stop.set()
+    for thread in threads:
+        thread.join()
+    check("a phone is answered while a crowd waits", all(status == 200 and took < 5 for took, status in waits), waits)
+    slow = socket.create_connection((page.host, page.port), timeout=20)
+    slow.sendall(b"GET / HT")
+    began = time.time()
+    try:
+        while slow.recv(1000):
+            pass
+    except OSError:
+        pass
+    check("a head without a key is waited for some seconds", time.time() - began < 12, time.time() - began)
+    page.end()
+
+
 def test_strangers():
     """Random requests, slow ones, many: it goes on, and says nothing on standard error."""
     count, seed = int(os.environ.get("REQUESTS", "2000")), int(os.environ.get("SEED", "15"))
