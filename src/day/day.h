@@ -52,6 +52,8 @@ typedef struct bk_day {
     size_t broken_count;
     bk_moved *moved;
     size_t moved_count;
+    int64_t moved_little; /* minutes: by so much, BK_NO_MOVE at most, others start earlier or later
+                             than was said before; 0: none does */
     bk_overdue *overdue;
     size_t overdue_count;
     const char *

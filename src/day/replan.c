@@ -216,13 +216,19 @@ void bk_day_find_moved(bk_arena *arena, bk_day *day, const bk_told *told)
     size_t room = 0;
     day->moved = NULL;
     day->moved_count = 0;
+    day->moved_little = 0;
     for (size_t i = 0; placed(day->timeline) && i < day->timeline->stage_count; i++) {
         const bk_placed *at = &day->timeline->stages[i];
         const bk_stage *stage = &day->plan->stages[at->stage];
         int64_t by = at->start - told->start[at->stage];
-        if (told->has[at->stage] && !bk_has_begun(stage) && (by > BK_NO_MOVE || by < -BK_NO_MOVE))
+        int64_t minutes = by < 0 ? -by : by;
+        if (!told->has[at->stage] || bk_has_begun(stage))
+            continue;
+        if (minutes > BK_NO_MOVE)
             *BK_PUSH(arena, day->moved, day->moved_count, room) =
                 (bk_moved){at->stage, told->start[at->stage], at->start};
+        else if (minutes > day->moved_little)
+            day->moved_little = minutes;
     }
 }
 

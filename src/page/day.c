@@ -303,6 +303,21 @@ static int is_closing(void *context, const struct bakeset_progress *progress)
     return atomic_load(&((bk_page *)context)->closing);
 }
 
+/* Who says what was said already gets what all got: the journal is the same, so the answer is.
+ * False: it has to be worked out. */
+static bool give_same(bk_page *page, const known_day *day, const struct stat *journal,
+                      const struct bakeset_day_options *options, bk_answer *answer)
+{
+    bool fresh = false;
+    if (!options->words || strcmp(day->told.text, version_of(journal).text) != 0 ||
+        !bk_kept_give(page->kept, BK_FORM_DAY, day->path, options->clock, &fresh, NULL, answer) ||
+        fresh)
+        return answer->status != 0;
+    free(answer->text);
+    *answer = (bk_answer){.status = 0};
+    return false;
+}
+
 /* Works the day out, with words or without, and answers. With day->making. */
 static void follow(bk_page *page, known_day *day, struct bakeset_day_options *options,
                    bk_answer *answer)
@@ -322,7 +337,8 @@ static void follow(bk_page *page, known_day *day, struct bakeset_day_options *op
         enum bakeset_result result = bakeset_day(session, day->path, options);
         if (result != BAKESET_OK && result != BAKESET_IMPOSSIBLE)
             answer_refused(session, result, answer);
-        else if (look_at_journal(page, day->path, &journal, answer))
+        else if (look_at_journal(page, day->path, &journal, answer) &&
+                 !give_same(page, day, &journal, options, answer))
             publish(page, day, session, options, &begun, &journal, answer);
     }
     if (answer->status != 200 && !options->words)

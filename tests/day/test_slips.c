@@ -200,6 +200,7 @@ static void guests_come_an_hour_late(void **state)
     starts(&s, REST, 18, 40);
     starts(&s, CARVE, 19, 50);
     assert_int_equal(s.day->moved_count, 1);
+    assert_int_equal(s.day->moved_little, 5);
     assert_int_equal(s.day->moved[0].stage, CARVE);
     assert_int_equal(s.day->late[ROAST_DISH], 0);
     bk_arena_free(s.arena);
@@ -229,6 +230,7 @@ static void late_by_what_runs(void **state)
     assert_int_equal(s.day->late[CREAM], 12);
     assert_int_equal(s.day->late[ROAST_DISH], 0);
     assert_int_equal(s.day->moved_count, 0);
+    assert_int_equal(s.day->moved_little, 0);
     bk_arena_free(s.arena);
 }
 

@@ -499,6 +499,9 @@ def test_evening():
     done = [entry for entry in entries(folder) if entry["what"] == "done"]
     check("twelve who tick the same step make one tick", len(done) == 1 and {status for status, _ in results} == {200},
           (done, results))
+    versions = {day["version"] for _, day in results}
+    told = {json.dumps([day["said"], day["timeline"]["stages"], day["now"]], sort_keys=True) for _, day in results}
+    check("and are told the same", len(versions) == 1 and len(told) <= len({day["now"] for _, day in results}), told)
     first.events.clear()
     time.sleep(0.3)
     first.events.clear()

@@ -109,7 +109,11 @@ static void changed(glance *g)
         line(g, "", heard);
     size_t most = heard ? MOST_CHANGES - 1 : MOST_CHANGES, lines = tell_late(g, most);
     lines += tell_moved(g, most - lines);
-    if (lines == 0)
+    if (lines == 0 && heard && g->day->moved_little > 0)
+        line(g, "",
+             bk_format(g->arena, "the rest moves by %s at most",
+                       bk_minutes(g->arena, g->day->moved_little)));
+    else if (lines == 0)
         line(g, "", heard ? "the rest stands as it was" : "nothing");
 }
 
