@@ -230,6 +230,12 @@ await test('two browsers in step, within half a second', () => house({ ...supper
   await shows(two, '.changed', /./);
   assert.ok(await two.locator('.changed li').count() <= 3);
 }));
+await test('while there is nothing to do, how long that lasts can’t be taken for an hour', () => house(supper({ serve: hour(93) }), async (it) => {
+  const page = await it.open(at('cook', 'supper.json'));
+  await shows(page, '.idle', /Nothing to do now/);
+  assert.match(await text(page, '.countdown'), /^in (\d+ min )?\d+ s$/);
+  assert.match(await text(page, '.count-for'), /^at \d\d:\d\d: (Shape the rolls|Turn the oven on)/);
+}));
 await test('two who tick the same step make one tick', () => house({ ...supper(), ...begun() }, async (it) => {
   const one = await it.open(at('cook', 'supper.json')), two = await it.open(at('cook', 'supper.json'));
   const button = (page) => page.getByRole('button', { name: 'Done: Shape the rolls' });

@@ -136,10 +136,11 @@ test('what somebody said has begun, and should be over, stays on top as late', (
   assert.deepEqual([keys(m.now), m.now[0].late, m.finished], [['end Rolls/rise'], true, false]);
 });
 test('what is left, in words', () => {
-  const units = { d: 'd', h: 'h', min: 'min' };
-  assert.equal(left(59999, units), '1:00');
-  assert.equal(left(754000, units), '12:34');
-  assert.equal(left(-5, units), '0:00');
+  const units = { d: 'd', h: 'h', min: 'min', s: 's' };
+  assert.equal(left(59999, units), '1\u00a0min 0\u00a0s');
+  assert.equal(left(754000, units), '12\u00a0min 34\u00a0s');
+  assert.equal(left(45000, units), '45\u00a0s');
+  assert.equal(left(-5, units), '0\u00a0s');
   assert.equal(left(3600000 * 2 + 60000, units), '2\u00a0h 1\u00a0min');
   assert.equal(length(0, units), '0\u00a0min');
   assert.equal(length(1440 + 61, units), '1\u00a0d 1\u00a0h');

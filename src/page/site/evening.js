@@ -9,6 +9,14 @@ import { onTick, takeBack, tick, ticksOf } from './outbox.js';
 import { say, spoken, words } from './words.js';
 
 const units = words.units;
+// A length of time with its numbers large and its units small, so that it does not look like a clock.
+function tellSpan(place, text) {
+  if (place.textContent === text) return;
+  place.replaceChildren(...text.split(/(\d+\u00a0\S+)/).map((part) => {
+    const [number, unit] = part.split('\u00a0');
+    return unit ? h('span', {}, h('span', { class: 'number' }, number), `\u00a0${unit}`) : part;
+  }));
+}
 
 export async function show(place, path) {
   const kept = `bakeset day ${path}`;
@@ -111,8 +119,8 @@ export async function show(place, path) {
     put(idle, m.now.length ? '' : m.finished ? words.finished : words.nothingNow);
     idle.hidden = m.now.length > 0;
     end.hidden = !m.finished || !told.started || Boolean(told.timeline?.day?.finished) || pending.length > 0;
-    put(count, m.until ? left(m.until - t, units) : '');
-    put(countFor, !m.until ? '' : m.counts === 'left' ? words.isLeft : say('untilNext', { what: m.next[0] ? doing(m.next[0]) : '' }));
+    tellSpan(count, !m.until ? '' : m.counts === 'left' ? left(m.until - t, units) : say('in', { time: left(m.until - t, units) }));
+    put(countFor, !m.until ? '' : m.counts === 'left' ? words.isLeft : say('untilNext', { time: clock.near(m.until, t), what: m.next[0] ? doing(m.next[0]) : '' }));
     keyed(askedList, m.asked, (i) => i.key, row.now.make, (e, i) => row.now.fill(e, i, t, clock));
     asked.hidden = m.asked.length === 0;
     keyed(runList, m.runs, (i) => i.key, row.run.make, (e, i) => row.run.fill(e, i, t, clock));

@@ -130,12 +130,12 @@ export function moment(day, t) {
   };
 }
 
-// "12:30" under an hour, "2 h 05 min" above it.
+// "12 min 30 s" under an hour, "2 h 5 min" above it: a length that can't be taken for an hour of the day.
 export function left(ms, units) {
   const seconds = Math.max(0, Math.ceil(ms / 1000));
-  if (seconds < 3600)
-    return `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, '0')}`;
-  return length(Math.ceil(seconds / 60), units);
+  if (seconds >= 3600) return length(Math.ceil(seconds / 60), units);
+  const s = `${seconds % 60}\u00a0${units.s}`;
+  return seconds < 60 ? s : `${length(Math.floor(seconds / 60), units)} ${s}`;
 }
 export function length(minutes, units) {
   const d = Math.floor(minutes / 1440), hours = Math.floor((minutes % 1440) / 60), rest = minutes % 60;

@@ -16,7 +16,7 @@ export const words = {
   toCook: 'Cook',
   toPlan: 'Plan',
   toPaper: 'Paper, alarms',
-  units: { d: 'd', h: 'h', min: 'min' },
+  units: { d: 'd', h: 'h', min: 'min', s: 's' },
 
   // the folder
   folder: 'What there is to cook',
@@ -40,7 +40,7 @@ export const words = {
   finished: 'All is done.',
   endDay: 'End the day: how long things really took is kept for the recipes',
   isLeft: 'left',
-  untilNext: 'then: {what}',
+  untilNext: 'at {time}: {what}',
   until: 'until {time}',
   in: 'in {time}',
   leftOf: '{time} left',
