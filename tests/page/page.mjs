@@ -847,6 +847,37 @@ await test('a pasted recipe: each guess is confirmed, what was not stays as a co
   await until(() => existsSync(`${it.folder}/recipes/plum-cake.json`), (v) => !v);
   await shows(page, 'h1', /What there is/);
 }));
+await test('guesses that nobody has confirmed: said on the recipe and on the plan after it is kept, gone through there, and then out of the file', () => house({
+  'tea.json': { occasion: 'Tea', timezone: zone, serve: '2027-01-15 16:00', dishes: [{ recipe: 'recipes/plum-cake.json' }] } }, async (it) => {
+  const page = await it.open('#/paste');
+  await page.getByLabel('The recipe’s text').fill('Plum cake\nServes 8\n200 g butter\nWhisk the butter and sugar for 5 minutes. Leave to cool on a rack.\n');
+  await page.getByRole('button', { name: 'Read it' }).click();
+  await shows(page, '#guess-head', /1 of/);
+  while (await page.getByRole('button', { name: 'Go on' }).isVisible()) await page.getByRole('button', { name: 'Go on' }).click();
+  await page.getByRole('button', { name: 'Keep this recipe' }).click();
+  await page.waitForURL(/recipe\/recipes%2Fplum-cake\.json/);
+  await shows(page, '.guesses', /^\d guesses that nobody has confirmed/);
+  const all = Number(/^\d/.exec(await text(page, '.guesses'))[0]);
+  assert.deepEqual(await faultsOf(page), []);
+  const plan = await it.open(at('plan', 'tea.json'));
+  await shows(plan, '.unsure', new RegExp(`^Plum cake: ${all} guesses that nobody has confirmed$`));
+
+  await page.getByRole('button', { name: 'Go through them' }).click();
+  while (!/cool/.test(await text(page, '#guess-head'))) await page.getByRole('button', { name: 'Go on' }).click();
+  await page.getByLabel('How long').fill('45 min');
+  await page.locator('.guesses [type=checkbox]').last().check();
+  await page.getByRole('button', { name: 'Keep', exact: true }).click();
+  await until(() => it.read('recipes/plum-cake.json'), (t) => /"passive": "45 min"/.test(t) && !/a guess: write/.test(t));
+  await shows(page, '.guesses', new RegExp(`^${all - 1} guesses that nobody`));
+  await page.getByRole('button', { name: 'Go through them' }).click();
+  while (await page.getByRole('button', { name: 'All of it is right' }).isVisible()) await page.getByRole('button', { name: 'All of it is right' }).click();
+  await shows(page, '#guess-head', /whole recipe/);
+  await page.getByRole('button', { name: 'Keep', exact: true }).click();
+  await until(() => it.read('recipes/plum-cake.json'), (t) => !t.includes('//'));
+  await page.locator('.guesses').waitFor({ state: 'hidden' });
+  await page.getByRole('button', { name: 'Take it back' }).click();
+  await shows(page, '.guesses', new RegExp(`^${all - 1} guesses that nobody`));
+}));
 
 // ------------------------------------------------------------- paper, alarms
 await test('paper and alarms: the sheet prints, the calendar is kept as a file', () => house(supper(), async (it) => {

@@ -10,6 +10,7 @@ globalThis.addEventListener ??= () => {};
 const { moment, read, withTicks, left, length } = await use('moment.js');
 const { apart, changed, difference, joined } = await use('difference.js');
 const { written } = await use('values.js');
+const { guessesIn, withoutGuesses } = await use('guesses.js');
 const { daysIn, daysOf } = await use('hours.js');
 const { onScale, withUnit } = await use('temperatures.js');
 const { degrees, spoken, words, say } = await use('words.js');
@@ -204,6 +205,32 @@ test('a new file: a step a line, unconfirmed guesses above it', () => {
   const text = written(value, new Map([['', ['whole']], ['/stages/1', ['a guess\n"injected": 1']]]));
   assert.deepEqual(JSON.parse(written(value)), { dish: 'Rolls', stages: value.stages });
   assert.match(text, /^\/\/ whole\n\{\n {2}"dish": "Rolls",\n {2}"stages": \[\n {4}\{"id": "a", "do": "x"\},\n {4}\/\/ a guess "injected": 1\n {4}\{"id": "b"/);
+});
+test('guesses in a file: only in a draft, each with its step; taken out by themselves, the line on top with the last', () => {
+  const draft = `// A draft from x. Every comment is a guess: read it, mend the line, delete the comment.
+{
+  "dish": "Rolls // \\" // no comment", // ours
+  /* // not a line of its own */
+  // Serves: from "8".
+  "serves": 8,
+  "ingredients": [{"item": "a", "stage": "a"}, {"item": "b"}],
+  "stages": [
+    {"id": "a", "do": "x", "uses": {"oven": {"at": "180 C"}}, "after": ["y", "z"]},
+    // Time: one, two.
+    // Oven: 180 C.
+    {"id": "b",
+     // Order: inside.
+     "do": "y"}
+  ]
+}
+`;
+  assert.deepEqual(guessesIn(draft).map((g) => `${g.stage} ${g.reason.slice(0, 5)}`), ['null Serve', '1 Time:', '1 Oven:', '1 Order']);
+  assert.deepEqual(guessesIn(draft.replace(/^.*\n/, '')), [], 'a cook’s own comments are none');
+  const less = withoutGuesses(draft, (g) => /^(Time|Serves)/.test(g.reason));
+  assert.equal(less, draft.replace(/.*Time: .*\n/, '').replace(/.*Serves: .*\n/, ''));
+  assert.doesNotMatch(withoutGuesses(draft, () => true), /draft|Oven:|Order/);
+  assert.equal(withoutGuesses(draft, () => false), draft);
+  for (const text of ['', '"', '{"a": [', '/*', '// A draft. Every comment is a guess', '\\']) guessesIn(text);
 });
 
 // --------------------------------------------------------------------- words

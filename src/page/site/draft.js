@@ -1,11 +1,13 @@
 // One file while it is being changed: what it was, what it is to be; kept, and taken back.
 import { changed, difference } from './difference.js';
 import { Refused, change, check, file, hear, patch, put, undo } from './net.js';
+import { guessKey, guessesIn, withoutGuesses } from './guesses.js';
 import { copy, same, written } from './values.js';
 
 const takeBacks = new Map(); // path -> the ids of changes
 
 export class Draft {
+  settled = new Set(); // the keys of guesses in the file that are confirmed, and not yet taken out of it
   // A file that is there.
   static async of(path) {
     const draft = new Draft();
@@ -28,7 +30,7 @@ export class Draft {
     if (!this.memory) return;
     const is = this.isNew ? !same(this.value, this.blankValue) : this.isChanged;
     try {
-      if (is) sessionStorage.setItem(this.memory, JSON.stringify({ version: this.version, base: this.base, value: this.value, path: this.path }));
+      if (is) sessionStorage.setItem(this.memory, JSON.stringify({ version: this.version, base: this.base, value: this.value, path: this.path, settled: [...this.settled] }));
       else sessionStorage.removeItem(this.memory);
     } catch {
       // a browser may refuse to keep anything
@@ -39,7 +41,7 @@ export class Draft {
       const kept = this.memory && JSON.parse(sessionStorage.getItem(this.memory));
       // Of a file that has changed since, the old version stays the base: both are shown when it is kept.
       this.isStale = Boolean(kept) && kept.version !== this.version;
-      if (kept) Object.assign(this, { version: kept.version, base: kept.base, value: kept.value, path: kept.path });
+      if (kept) Object.assign(this, { version: kept.version, base: kept.base, value: kept.value, path: kept.path, settled: new Set(kept.settled) });
     } catch {
       // nothing of use was kept
     }
@@ -55,6 +57,16 @@ export class Draft {
     this.base = told.value;
     this.value = copy(told.value);
     this.messages = told.messages ?? [];
+    const there = new Set(this.guesses.map((g) => g.key));
+    this.settled = new Set([...this.settled].filter((key) => there.has(key)));
+  }
+  // Of the file as it is: {key, reason, stage: the number of the step, or null}.
+  get guesses() {
+    return guessesIn(this.text).map((g) => ({ ...g, key: guessKey(this.base?.stages?.[g.stage]?.id, g.reason) }));
+  }
+  // How many there are, to say so.
+  get count() {
+    return this.ops().length + this.settled.size;
   }
   get isNew() {
     return this.version === null;
@@ -63,7 +75,7 @@ export class Draft {
     return difference(this.base, this.value);
   }
   get isChanged() {
-    return this.isNew || !same(this.base, this.value);
+    return this.isNew || this.settled.size > 0 || !same(this.base, this.value);
   }
   // What the file would be, for questions about it; comments are of no matter there.
   asText() {
@@ -75,7 +87,14 @@ export class Draft {
   }
   // Writes what has changed. A Refused with status 412 or 409 says that somebody else was there.
   async keep(ops = this.ops()) {
-    const sent = copy(this.value);
+    const sent = copy(this.value), settled = this.settled;
+    if (!this.isNew && settled.size) {
+      // First what the file says, by its values; then the comments, which are no values.
+      if (ops.length) await this.isWritten(await patch(this.path, this.version, ops), sent);
+      const keys = new Map(this.guesses.map((g) => [g.from, g.key]));
+      const text = withoutGuesses(this.text, (g) => settled.has(keys.get(g.from)));
+      return this.isWritten(await put(this.path, text, this.version), copy(this.base));
+    }
     const told = this.isNew ? await put(this.path, written(this.value, this.comments?.()), null) : await patch(this.path, this.version, ops);
     return this.isWritten(told, sent);
   }

@@ -38,6 +38,7 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
   });
   const drop = button(words.dropChanges, async () => {
     draft.forget();
+    draft.settled.clear();
     draft.take(await file(draft.path));
     redraw();
     update();
@@ -68,7 +69,7 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
   }
   function update() {
     draft.remember();
-    const changed = draft.isNew ? 1 : draft.ops().length;
+    const changed = draft.isNew ? 1 : draft.count;
     keep.disabled = changed === 0;
     drop.hidden = draft.isNew || changed === 0;
     back.hidden = draft.undos.length === 0;

@@ -4,6 +4,7 @@ import { announce, h, put } from './dom.js';
 import { changed as withOps } from './difference.js';
 import { Draft } from './draft.js';
 import { Form, fileName, messagesList, redraw, slow } from './form.js';
+import { countGuesses, guessesIn } from './guesses.js';
 import { isPlain } from './hours.js';
 import { Gone, file, folder, plan as askPlan } from './net.js';
 import { keepBar } from './keepbar.js';
@@ -36,6 +37,7 @@ export async function show(place, path) {
   const form = new Form(() => later());
   const fields = h('div', { class: 'fields' });
   const general = h('div', { class: 'general' });
+  const unsure = h('ul', { class: 'unsure' });
   const bar = keepBar(draft, {
     redraw: () => draw(),
     label: path ? words.keep : words.makePlan,
@@ -113,13 +115,23 @@ export async function show(place, path) {
     under = {};
     if (name) under = (await file(`${dirOf(draft.path)}${name}`).catch(() => null))?.value ?? {};
   }
+  async function recipe(path_) {
+    if (!recipes.has(path_)) recipes.set(path_, await file(path_).catch(() => ({})));
+    return recipes.get(path_);
+  }
+  // Which of the recipes still have guesses in them.
+  async function tellGuesses() {
+    const chosen = new Set((draft.value.dishes ?? []).map((d) => d.recipe && `${dirOf(draft.path)}${d.recipe}`).filter(Boolean));
+    const rows = await Promise.all([...chosen].map(async (path_) => [path_, await recipe(path_)]));
+    unsure.replaceChildren(...rows.map(([path_, told]) => [path_, told, guessesIn(told.text).length]).filter(([, , count]) => count)
+      .map(([path_, told, count]) => h('li', {}, h('a', { class: 'button', href: `#/recipe/${encodeURIComponent(path_)}` }, say('of', { what: told.value?.dish ?? path_, name: countGuesses(count) })))));
+  }
   // What the steps are called, by "dish/id"; recipes are read when that is first wanted.
   async function stepWords() {
     const of = new Map();
     for (const d of draft.value.dishes ?? []) {
       const path_ = d.recipe && `${dirOf(draft.path)}${d.recipe}`;
-      if (path_ && !recipes.has(path_)) recipes.set(path_, (await file(path_).catch(() => null))?.value ?? {});
-      const whole = { ...recipes.get(path_), ...d };
+      const whole = { ...(path_ && (await recipe(path_)).value), ...d };
       for (const s of whole.stages ?? []) of.set(`${whole.dish}/${s.id}`, s.do);
     }
     return of;
@@ -129,6 +141,7 @@ export async function show(place, path) {
     form.fields.clear();
     redraw(fields, make, focus);
     bar.update();
+    tellGuesses().catch(() => {});
   }
   function make() {
     const v = draft.value;
@@ -214,7 +227,7 @@ export async function show(place, path) {
   }
 
   await readUnder();
-  place.append(head, answer.section, bar.both, general, fields, bar.bar,
+  place.append(head, answer.section, bar.both, general, unsure, fields, bar.bar,
     ...(path ? [h('p', { class: 'end-links' }, h('a', { href: `#/raw/${encodeURIComponent(path)}` }, words.rawView))] : []));
   draw();
   if (draft.isNew) draft.path = fileName(draft.value.occasion, 'plan');

@@ -4,6 +4,7 @@ import { foodsList } from './cooling.js';
 import { Draft } from './draft.js';
 import { Form, checkSoon, fileName, id, messagesList, redraw } from './form.js';
 import { Gone, file, folder } from './net.js';
+import { countGuesses, goThrough, grouped } from './guesses.js';
 import { keepBar } from './keepbar.js';
 import { brief, stepRows } from './step.js';
 import { asList, isObject } from './values.js';
@@ -16,9 +17,34 @@ export async function show(place, path) {
     location.replace(`#/raw/${encodeURIComponent(path)}`);
     return { title: path };
   }
-  place.append(h('h1', { tabindex: '-1' }, path ? draft.value.dish ?? path : words.newRecipe));
+  const head = h('h1', { tabindex: '-1' }, path ? draft.value.dish ?? path : words.newRecipe), card = h('section', { class: 'guesses', 'aria-labelledby': 'guess-head', hidden: true });
+  place.append(head, card);
   const editor = await edit(place, draft);
+  if (path) unsure(card, editor, draft, (t) => put(head, t));
   return { title: path ? draft.value.dish ?? path : words.newRecipe, stop: editor.stop };
+}
+
+// The guesses in the recipe's file that nobody has confirmed: how many, and a button to go through them.
+function unsure(card, editor, draft, named) {
+  function draw() {
+    editor.only = null;
+    editor.whole.hidden = false;
+    const left = draft.guesses.filter((g) => !draft.settled.has(g.key)).length;
+    card.hidden = left === 0;
+    card.replaceChildren(h('h2', { id: 'guess-head', tabindex: '-1' }, countGuesses(left)), h('p', { class: 'acts-row' }, h('button', { type: 'button', onclick: go }, words.goThroughGuesses)));
+  }
+  function go() {
+    const stages = draft.value.stages ?? [], ids = stages.map((s) => s.id);
+    const at = (g) => (g.stage === null ? null : ids.indexOf(draft.base.stages?.[g.stage]?.id));
+    const groups = grouped(draft.guesses.map((g) => ({ ...g, stage: at(g), right: draft.settled.has(g.key) })), stages);
+    goThrough(card, editor, draft, groups, { named, settled: () => {
+      for (const g of groups.flatMap((x) => x.guesses)) draft.settled[g.right ? 'add' : 'delete'](g.key);
+      editor.bar.update();
+    } });
+  }
+  // The steps are other objects then.
+  editor.renewed = draw;
+  draw();
 }
 
 // What the kitchens of the folder have, and what of it is what; the scale of their ovens.
@@ -48,7 +74,10 @@ export async function edit(place, draft) {
   const general = h('div', { class: 'general', role: 'status' });
   const datalist = h('datalist', { id: 'things' });
   const bar = keepBar(draft, {
-    redraw: () => draw(),
+    redraw: () => {
+      edited.renewed();
+      draw();
+    },
     label: draft.isNew ? words.keepRecipe : words.keep,
     before: () => {
       for (const s of draft.value.stages ?? []) settleId(s);
@@ -213,8 +242,9 @@ export async function edit(place, draft) {
   place.append(bar.both, fields, datalist, foodsList(), general, bar.bar,
     h('p', { class: 'end-links' }, draft.isNew ? null : h('a', { href: `#/raw/${encodeURIComponent(draft.path)}` }, words.rawView)));
   if (draft.isNew) draft.path = pathFor();
-  // `only`: {place, make}, where one part of it is shown elsewhere in place of the whole.
-  const edited = { stop: bar.stop, form, draw, later, bar, stepRows: (s, i) => stepRows(rows, s, i), whole: fields, only: null };
+  // `only`: {place, make}, where one part of it is shown elsewhere in place of the whole; `renewed`: called
+  // when the draft's value is another.
+  const edited = { stop: bar.stop, form, draw, later, bar, stepRows: (s, i) => stepRows(rows, s, i), whole: fields, only: null, renewed: () => {} };
   draw();
   return edited;
 }

@@ -261,6 +261,9 @@ export const words = {
   allRight: 'All of it is right',
   onward: 'Go on',
   backward: 'Go back',
+  guessUnsure: 'One guess that nobody has confirmed',
+  guessesUnsure: '{count} guesses that nobody has confirmed',
+  goThroughGuesses: 'Go through them',
   guessesDone: 'That is the whole recipe',
   guessesAgain: 'Go through the guesses again',
 
