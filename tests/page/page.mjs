@@ -462,7 +462,7 @@ await test('where an oven has to be hot first, one starts by turning it on', () 
 await test('a plan that can’t be met: why, and a button that mends it; one press takes it back', () => house(torte, async (it) => {
   const page = await it.open(at('plan', 'torte.json'));
   await shows(page, '.start-by', /Can’t be met/);
-  assert.match(await text(page, '.why'), /^What would help.*Why.*“Chill it” \(Mousse torte\) takes 9 h/);
+  assert.match(await text(page, '.why'), /^What would help.*Why.*Mousse torte: “Fold the mousse” \(30 min\), then “Chill it” \(9 h\)/);
   assert.doesNotMatch(await text(page, '.screen'), /Mousse torte\/set|Start by/);
   const before = it.read('torte.json');
   await page.locator('.remedy').first().click();
@@ -492,6 +492,22 @@ await test('a remedy in a recipe’s file: both files in one press, both taken b
   await page.getByRole('button', { name: 'Take it back' }).click();
   await until(files, (t) => t === before);
   await shows(page, '.start-by', /^\d\d:\d\d/);
+}));
+await test('why a plan of one dish can’t be met: what follows is one line, what would help is in sight, and no button says a bracket', () => house({
+  'rolls.json': { occasion: 'Too soon', timezone: zone, serve: '2027-01-16 13:00', earliest: '2027-01-16 11:30', kitchen: { asleep: '22:30-06:30', equipment: { oven: { kind: 'oven' } } },
+    dishes: [{ dish: 'Rolls', stages: ['Mix', 'Knead', 'Shape', 'Prove', 'Bake'].map((what, i, all) => ({ id: what.toLowerCase(), do: `${what} the dough`, active: '25 min', ...(i && { after: all[i - 1].toLowerCase() }) })) }] },
+  'night.json': { occasion: 'In the night', timezone: zone, serve: '2027-01-16 07:00', earliest: '2027-01-15 20:00', kitchen: { asleep: '22:30-06:30', equipment: { fridge: { kind: 'cold' } } },
+    dishes: [{ dish: 'Torte', stages: [{ id: 'fill', do: 'Fill it', active: '20 min' }, { id: 'room', do: 'Leave it', passive: '3 h', after: { stage: 'fill', within: '0 min' } }, { id: 'chill', do: 'Chill it', passive: '5 h', after: { stage: 'room', within: '0 min' } }] }] } }, async (it) => {
+  const page = await it.open(at('plan', 'rolls.json'), { viewport: { width: 390, height: 844 } });
+  await shows(page, '.why', /“Knead the dough” \(25 min\), then “Shape the dough” \(25 min\), then/);
+  const said = await text(page, '.why');
+  assert.doesNotMatch(said, /cannot start before/);
+  assert.ok(said.split('Rolls').length <= 2, said);
+  const last = await page.locator('.remedy').last().boundingBox();
+  assert.ok(last.y + last.height < 844, `${last.y}`);
+  await page.goto(`${it.url}/${at('plan', 'night.json')}`);
+  await shows(page, '.why', /“Chill it” goes on by itself where it stands: nobody has to begin it/);
+  for (const label of await page.locator('.remedy').allInnerTexts()) assert.doesNotMatch(label, /["{}]|say so/);
 }));
 await test('who is there, what there is to eat: written where it belongs, every other byte as it was', () => house(torte, async (it) => {
   const page = await it.open(at('plan', 'torte.json'));

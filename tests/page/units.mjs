@@ -13,6 +13,7 @@ const { written } = await use('values.js');
 const { guessesIn, withoutGuesses } = await use('guesses.js');
 const { daysIn, daysOf } = await use('hours.js');
 const { onScale, withUnit } = await use('temperatures.js');
+const { reasons } = await use('reasons.js');
 const { degrees, spoken, words, say } = await use('words.js');
 let failed = 0, passed = 0;
 function test(name, act) {
@@ -112,6 +113,24 @@ test('a step is called by its words', () => {
   const steps = new Map([['Rolls/rise', 'Let it rise'], ['Rolls/rise-again', 'Once more'], ['A+B (c)/x', 'Do x$&']]);
   assert.equal(spoken('Rolls/rise-again waits for Rolls/rise; Rolls/riser does not', steps), '“Once more” (Rolls) waits for “Let it rise”; Rolls/riser does not');
   assert.equal(spoken('A+B (c)/x takes 5 min', steps), '“Do x$&” (A+B (c)) takes 5 min');
+});
+test('why not: steps that follow one another are one line, and the only dish is not named at each', () => {
+  const steps = new Map(['mix', 'knead', 'rise', 'bake'].map((id) => [`Rolls/${id}`, `Do ${id}`]));
+  const fact = (kind, stage_, message, other) => ({ fact: kind, dish: 'Rolls', stage: stage_, ...(other && { other: { dish: 'Rolls', stage: other } }), message });
+  const time = (id, t) => fact('stage-time', id, `Rolls/${id} takes ${t}`);
+  const after = (id, other, how = '') => fact('wait', id, how ? `Rolls/${id} has to wait ${how} after Rolls/${other} ends` : `Rolls/${id} cannot start before Rolls/${other} ends`, other);
+  const within = (id, other, t, edge = 'ends') => fact('within', id, `Rolls/${id} has to start within ${t} after Rolls/${other} ${edge}`, other);
+  const serve = { fact: 'serve', dish: 'Rolls', stage: null, message: 'Rolls has to be ready at Sun 13:00' };
+  assert.deepEqual(reasons([time('mix', '5 min'), after('knead', 'mix'), time('knead', '10 min'), after('rise', 'knead', '20 min'), time('rise', '1 h'), serve], steps),
+    ['“Do mix” (5 min), then “Do knead” (10 min), 20 min later “Do rise” (1 h)', 'Rolls has to be ready at Sun 13:00']);
+  assert.deepEqual(reasons([time('mix', '5 min'), within('knead', 'mix', '0 min'), after('knead', 'mix'), time('knead', '10 min')], steps), ['“Do mix” (5 min), then at once “Do knead” (10 min)']);
+  assert.deepEqual(reasons([after('knead', 'mix'), within('knead', 'mix', '15 min'), after('rise', 'knead', '1 h'), within('rise', 'knead', '1 h'), after('bake', 'rise', '1 h'), within('bake', 'rise', '2 h')], steps),
+    ['“Do mix”, then within 15 min “Do knead”, just 1 h later “Do rise”, 1 h to 2 h later “Do bake”']);
+  assert.deepEqual(reasons([within('knead', 'mix', '15 min', 'starts')], steps), ['“Do knead” has to start within 15 min after “Do mix” starts']);
+  assert.deepEqual(reasons([time('mix', '5 min'), after('rise', 'mix'), after('rise', 'knead'), time('rise', '1 h')], steps),
+    ['“Do mix” (5 min), then “Do rise” (1 h)', '“Do knead”, then “Do rise”'], 'nothing is lost where two ways join');
+  const two = new Map([...steps, ['Soup/boil', 'Boil it']]);
+  assert.deepEqual(reasons([time('mix', '5 min'), { ...after('boil', 'mix'), dish: 'Soup', message: 'Soup/boil cannot start before Rolls/mix ends' }], two), ['Rolls: “Do mix” (5 min), then “Boil it” (Soup)']);
 });
 test('degrees as the sheet has them', () => {
   const plain = (of) => degrees(of).replace(/\u00a0/g, ' ');

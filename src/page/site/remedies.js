@@ -1,10 +1,13 @@
 // Why a plan can't be met, and what would help: a button for each change that a file can say.
 import { button } from './form.js';
 import { h } from './dom.js';
-import { spoken, words } from './words.js';
+import { onlyDish, reasons } from './reasons.js';
+import { say, spoken, words } from './words.js';
 
-// A message tells the command line how to write it as well; here the button does.
-const plain = (text) => text.replace(/;? ?--serve "[^"]*"/g, '').replace(/ \("[^"]*": [^)]*\)/g, '').replace(/ \(\)/g, '');
+// A message tells how to write it as well, on the command line or in the file; here the button does.
+const plain = (text) => text.replace(/;? ?--serve "[^"]*"/g, '').replace(/ \("[^"]*": [^)]*\)/g, '').replace(/ \(\)/g, '')
+  .replace(/^if (.*) goes on by itself where it stands, say so: "begins": "itself"/, (_, what) => say('goesOnItself', { what }))
+  .replace(/: "\w+": "[^"]*"$/, '').replace(/, without its "when"/, '');
 function sentence(message) {
   const text = plain(message);
   return `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?)]$/.test(text) ? '' : '.'}`;
@@ -21,8 +24,8 @@ function editsOf(changes) {
 
 // Elements for a timeline with the status "impossible"; mend(edits, words) makes a change.
 export function remedies(t, mend, steps) {
-  const told = (message) => sentence(spoken(message, steps));
-  const facts = (list) => h('ul', { class: 'facts' }, list.map((f) => h('li', {}, told(f.message))));
+  const told = (message) => sentence(spoken(message, steps, onlyDish(steps)));
+  const facts = (list) => h('ul', { class: 'facts' }, reasons(list, steps).map((line) => h('li', {}, sentence(line))));
   const press = (changes) => {
     const edits = editsOf(changes), message = changes.map((c) => c.message).join('; ');
     return h('li', {}, edits ? button(told(message), () => mend(edits, told(message)), { class: 'remedy' }) : h('p', {}, told(message)));
@@ -30,9 +33,10 @@ export function remedies(t, mend, steps) {
   const presses = (list) => (list.length ? h('ul', { class: 'remedies' }, list.map((r) => press([r]))) : null);
   const all = t.together?.changes ?? [];
   return [
-    // The buttons first: on a phone the reasons may fill more than a screen.
-    t.remedies?.length ? [h('h3', {}, words.whatHelps), presses(t.remedies)] : t.conflicts?.length ? null : h('p', {}, words.nothingHelps),
-    h('h3', {}, words.why), facts(t.why),
+    // The buttons first: on a phone the reasons may fill more than a screen. Where there is room, side by side.
+    h('div', { class: 'both-sides' },
+      t.remedies?.length ? h('div', {}, h('h3', {}, words.whatHelps), presses(t.remedies)) : t.conflicts?.length ? null : h('p', {}, words.nothingHelps),
+      h('div', {}, h('h3', {}, words.why), facts(t.why))),
     (t.conflicts ?? []).map((c) => [h('h3', {}, words.conflict), facts(c.why), presses(c.settled_by)]),
     all.length ? [h('h3', {}, words.together), h('ul', { class: 'remedies' }, press(all))] : null,
   ].flat(3).filter(Boolean);

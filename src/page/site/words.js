@@ -132,6 +132,14 @@ export const words = {
   nothingHelps: 'Nothing that was tried would help by itself.',
   stepAgain: '“{what}”',
   stepOf: '“{what}” ({dish})',
+  chainStep: '{what} ({time})',
+  chainThen: ', then ',
+  chainOnce: ', then at once ',
+  chainWithin: ', then within {within} ',
+  chainLater: ', {wait} later ',
+  chainJust: ', just {wait} later ',
+  chainBetween: ', {wait} to {within} later ',
+  goesOnItself: '{what} goes on by itself where it stands: nobody has to begin it',
   together: 'Together these would help',
   conflict: 'This can’t be met together',
   did: 'Done: {what}',
@@ -332,14 +340,14 @@ export function kitchenName(path, all = []) {
   return all.filter((k) => name(k.path) === name(path)).length > 1 ? path.replace(/\.json$/, '') : name(path);
 }
 // A message names a step as the files do, "Rolls/rise"; a cook knows it by its words. `steps`: the words
-// of "dish/id".
-export function spoken(text, steps) {
+// of "dish/id"; `dish`: the one that needs no naming.
+export function spoken(text, steps, dish = null) {
   if (!steps.size) return text;
   const names = [...steps.keys()].sort((a, b) => b.length - a.length).map((name) => name.replace(/[.*+?^${}()|[\]\\]/g, '\\$&'));
-  let last = null; // a dish is named once, as long as it stays the same
+  let last = dish; // a dish is named once, as long as it stays the same
   return text.replace(new RegExp(`(?:${names.join('|')})(?![\\w#-])`, 'g'), (name) => {
-    const dish = name.slice(0, name.lastIndexOf('/')), again = dish === last;
-    last = dish;
-    return say(again ? 'stepAgain' : 'stepOf', { what: steps.get(name), dish });
+    const of = name.slice(0, name.lastIndexOf('/')), again = of === last;
+    last = of;
+    return say(again ? 'stepAgain' : 'stepOf', { what: steps.get(name), dish: of });
   });
 }
