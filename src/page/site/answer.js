@@ -2,26 +2,27 @@
 import { h, put } from './dom.js';
 import { now } from './net.js';
 import { clockOf, length } from './moment.js';
-import { remedies } from './remedies.js';
+import { remedies, whatHelps } from './remedies.js';
 import { degrees, say, spoken, turnOven, words } from './words.js';
 
 const isMet = (t) => Boolean(t?.start) && !['impossible', 'unknown'].includes(t.status);
 
-// `more`: what stands below how sure it is; mend(edits, words) makes a change that would help.
-export function planAnswer(more, mend) {
+// `more`: what stands below how sure it is; mend(edits, words) makes a change that would help; `underWay`:
+// the day has been begun, so that its first hours are past.
+export function planAnswer(more, mend, underWay) {
   const head = h('h2', { id: 'h-start', tabindex: '-1' }, words.startBy);
   const startBy = h('p', { class: 'start-by' });
   const sureness = h('p', { class: 'soft' });
   // The same beside what is pressed to keep it: in sight also where the answer itself is not.
   const brief = h('span', { class: 'brief', 'aria-hidden': 'true' });
-  const past = h('p', { class: 'outcome', hidden: true }, words.isPast);
+  const past = h('p', { class: 'outcome', hidden: true }, underWay ? words.isPastUnderWay : words.isPast), late = h('div');
   const live = h('p', { class: 'sight', role: 'status' });
   const why = h('div', { class: 'why' });
   const steps = h('ol', { class: 'steps' });
   const stepsFold = h('details', { class: 'fold' }, h('summary', {}, words.allSteps), steps);
   const cautions = h('ul', { class: 'cautions' });
   const cautionsFold = h('details', { class: 'fold' }, h('summary', {}, words.cautions), cautions);
-  const section = h('section', { class: 'answer', 'aria-labelledby': 'h-start' }, head, startBy, past, sureness, more, live, why, cautionsFold, stepsFold);
+  const section = h('section', { class: 'answer', 'aria-labelledby': 'h-start' }, head, past, late, startBy, sureness, more, live, why, cautionsFold, stepsFold);
   let clock = clockOf('UTC');
   let lead = 0; // so much before the first step an oven is to be turned on
 
@@ -49,7 +50,8 @@ export function planAnswer(more, mend) {
   return {
     section, brief, head, isMet,
     // A timeline, or none, and in words how far the search for it is; `steps`: the words of "dish/id",
-    // for one that can't be met, which has no steps of its own.
+    // for one that can't be met, which has no steps of its own. True when it should have been begun, and
+    // nobody has: then what would help is to be told by tellLate.
     tell(t, state, steps = new Map()) {
       const met = isMet(t), impossible = t?.status === 'impossible';
       stepsFold.hidden = !met;
@@ -62,19 +64,28 @@ export function planAnswer(more, mend) {
         const first = Math.min(start, ...runs.map((o) => o.at));
         lead = start - first;
         past.hidden = first > now() || Date.parse(t.ready) < now();
+        const isLate = !past.hidden && !underWay;
+        if (!isLate) late.replaceChildren();
         tellStart(first);
         const busy = t.objective?.hands_on_serving_day_minutes;
-        put(sureness, [lead ? say('firstStep', { time: clock.time(start) }) : '', state, busy ? say('handsOn', { time: length(busy, words.units) }) : ''].filter(Boolean).join(' · '));
+        put(sureness, [lead ? say('firstStep', { time: clock.time(start) }) : '', isLate ? '' : state, busy ? say('handsOn', { time: length(busy, words.units) }) : ''].filter(Boolean).join(' · '));
         tellSteps(t, runs);
         const own = new Map(t.stages.map((s) => [`${s.dish}/${s.stage}`, s.do]));
         cautions.replaceChildren(...(t.warnings ?? []).map((w) => h('li', {}, spoken(w.message, own))));
         put(cautionsFold.firstChild, say('cautionsCount', { count: t.warnings?.length ?? 0 }));
       } else {
         past.hidden = true;
+        late.replaceChildren();
         put(startBy, impossible ? words.impossible : '');
         put(sureness, impossible ? '' : state ?? '');
       }
       tellAloud();
+      return met && !past.hidden && !underWay;
+    },
+    // The same plan, as it would be if nothing were begun before now.
+    tellLate(t, steps) {
+      const helps = t?.status === 'impossible' && whatHelps(t, mend, steps);
+      late.replaceChildren(...(isMet(t) ? [h('p', {}, say('stillCan', { time: clock.near(Date.parse(t.start), now()) }))] : helps ? [h('h3', {}, words.whatHelps), helps] : []));
     },
     // On the way, before the whole timeline is there: when its first step is, and how late it may become
     // at the best (milliseconds; null: not known).

@@ -6,11 +6,12 @@ import { Draft } from './draft.js';
 import { Form, fileName, messagesList, redraw, slow } from './form.js';
 import { countGuesses, guessesIn } from './guesses.js';
 import { isPlain } from './hours.js';
-import { Gone, file, folder, plan as askPlan } from './net.js';
+import { Gone, file, folder, now, plan as askPlan } from './net.js';
 import { keepBar } from './keepbar.js';
 import { wallTime } from './moment.js';
 import { kitchenOf, people, setKitchen } from './people.js';
 import { searchBeside } from './search.js';
+import { written } from './values.js';
 import { kitchenName, say, words } from './words.js';
 
 // Paths in a file are relative to it.
@@ -60,7 +61,7 @@ export async function show(place, path) {
     else if (Number.isFinite(first) && first > 0) answer.tellOnTheWay(first * 60000, goal === 'first-start' ? bound * 60000 : null);
     else answer.tellSureness(state);
   });
-  const answer = planAnswer(beside.row, mend);
+  const answer = planAnswer(beside.row, mend, Boolean(there.plans.find((p) => p.path === path)?.day));
   bar.bar.firstChild.append(answer.brief);
   async function mend(edits, message) {
     const own = draft.path || 'plan.json';
@@ -104,9 +105,17 @@ export async function show(place, path) {
     else {
       const steps = told.timeline?.status === 'impossible' ? await stepWords() : undefined;
       if (!isLast() || stopped) return;
-      answer.tell(told.timeline, told.settled ? words.theBest : answer.isMet(told.timeline) ? words.soFar : words.noneFound, steps);
+      const isLate = answer.tell(told.timeline, told.settled ? words.theBest : answer.isMet(told.timeline) ? words.soFar : words.noneFound, steps);
       beside.answered(told.settled);
+      if (isLate) await askFromNow(isLast);
     }
+  }
+  // It should have been begun: what would help whoever begins now?
+  async function askFromNow(isLast) {
+    const from = `${new Date(now() + 60000).toISOString().slice(0, 16)}Z`;
+    const told = await askPlan(draft.path || 'plan.json', written({ ...draft.value, earliest: from }), 'quick').catch(() => null);
+    const steps = await stepWords();
+    if (isLast() && !stopped) answer.tellLate(told?.timeline, steps);
   }
 
   // ------------------------------------------------------------- the fields

@@ -22,15 +22,13 @@ function editsOf(changes) {
   return of;
 }
 
+// What would help one that can't be met: elements, none where nothing was found.
+export function whatHelps(t, mend, steps) {
+  return parts(mend, steps).presses(t.remedies ?? []);
+}
 // Elements for a timeline with the status "impossible"; mend(edits, words) makes a change.
 export function remedies(t, mend, steps) {
-  const told = (message) => sentence(spoken(message, steps, onlyDish(steps)));
-  const facts = (list) => h('ul', { class: 'facts' }, reasons(list, steps).map((line) => h('li', {}, sentence(line))));
-  const press = (changes) => {
-    const edits = editsOf(changes), message = changes.map((c) => c.message).join('; ');
-    return h('li', {}, edits ? button(told(message), () => mend(edits, told(message)), { class: 'remedy' }) : h('p', {}, told(message)));
-  };
-  const presses = (list) => (list.length ? h('ul', { class: 'remedies' }, list.map((r) => press([r]))) : null);
+  const { facts, press, presses } = parts(mend, steps);
   const all = t.together?.changes ?? [];
   return [
     // The buttons first: on a phone the reasons may fill more than a screen. Where there is room, side by side.
@@ -40,4 +38,14 @@ export function remedies(t, mend, steps) {
     (t.conflicts ?? []).map((c) => [h('h3', {}, words.conflict), facts(c.why), presses(c.settled_by)]),
     all.length ? [h('h3', {}, words.together), h('ul', { class: 'remedies' }, press(all))] : null,
   ].flat(3).filter(Boolean);
+}
+function parts(mend, steps) {
+  const told = (message) => sentence(spoken(message, steps, onlyDish(steps)));
+  const facts = (list) => h('ul', { class: 'facts' }, reasons(list, steps).map((line) => h('li', {}, sentence(line))));
+  const press = (changes) => {
+    const edits = editsOf(changes), message = changes.map((c) => c.message).join('; ');
+    return h('li', {}, edits ? button(told(message), () => mend(edits, told(message)), { class: 'remedy' }) : h('p', {}, told(message)));
+  };
+  const presses = (list) => (list.length ? h('ul', { class: 'remedies' }, list.map((r) => press([r]))) : null);
+  return { facts, press, presses };
 }
