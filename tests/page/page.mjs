@@ -623,6 +623,21 @@ await test('a recipe’s field is written alone; what check says stands at the f
   await until(() => it.read('recipes/rolls.json'), (t) => t === rolls);
   await until(() => page.getByLabel('How long').first().inputValue(), (v) => v === '20 min');
 }));
+await test('a number alone is minutes, where a time of a step is asked for', () => house({ 'recipes/rolls.json': rolls }, async (it) => {
+  const page = await it.open(at('recipe', 'recipes/rolls.json'));
+  await page.locator('#step-0').click();
+  const field = page.getByLabel('How long').first();
+  await field.fill('');
+  await field.pressSequentially('25');
+  await new Promise((r) => setTimeout(r, 700));
+  assert.equal(await page.locator('.message:not(:empty)').count(), 0);
+  assert.equal(await field.inputValue(), '25', 'nothing moves under the fingers');
+  await field.blur();
+  assert.equal(await field.inputValue(), '25 min');
+  await page.getByRole('button', { name: 'Keep', exact: true }).click();
+  await shows(page, '.keepbar', /Kept/);
+  assert.equal(it.read('recipes/rolls.json'), rolls.replace('"active": "20 min"', '"active": "25 min"'));
+}));
 await test('an editor changes a file underneath: shown where nothing was changed here, else both, field by field', () =>
   house({ 'recipes/rolls.json': rolls }, async (it) => {
     const page = await it.open(at('recipe', 'recipes/rolls.json'));

@@ -13,6 +13,7 @@ const { written } = await use('values.js');
 const { guessesIn, withoutGuesses } = await use('guesses.js');
 const { daysIn, daysOf } = await use('hours.js');
 const { onScale, withUnit } = await use('temperatures.js');
+const { withMinutes } = await use('form.js');
 const { reasons } = await use('reasons.js');
 const { degrees, spoken, words, say } = await use('words.js');
 let failed = 0, passed = 0;
@@ -131,6 +132,9 @@ test('why not: steps that follow one another are one line, and the only dish is 
     ['“Do mix” (5 min), then “Do rise” (1 h)', '“Do knead”, then “Do rise”'], 'nothing is lost where two ways join');
   const two = new Map([...steps, ['Soup/boil', 'Boil it']]);
   assert.deepEqual(reasons([time('mix', '5 min'), { ...after('boil', 'mix'), dish: 'Soup', message: 'Soup/boil cannot start before Rolls/mix ends' }], two), ['Rolls: “Do mix” (5 min), then “Boil it” (Soup)']);
+});
+test('a number alone is minutes', () => {
+  assert.deepEqual(['20', ' 12-15 ', '12 - 15', '1 h', '1 h 20', '', '20 s', 'soon'].map(withMinutes), ['20 min', '12-15 min', '12 - 15 min', '1 h', '1 h 20', '', '20 s', 'soon']);
 });
 test('degrees as the sheet has them', () => {
   const plain = (of) => degrees(of).replace(/\u00a0/g, ' ');

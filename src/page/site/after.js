@@ -26,7 +26,7 @@ export function afterRows(recipe, s, i, at) {
     const part = (key, label) => form.field(label, `${p}/${key}`, l[key], (text) => {
       l[key] = text;
       write();
-    }, { class: 'short', placeholder: '30 min' });
+    }, { class: 'short', placeholder: '30 min', minutes: true });
     return h('div', { class: 'line' },
       form.field(words.after, implied ? `${at}/after-implied` : p, mine, (text) => {
         if (text) l.stage = text.slice(1);

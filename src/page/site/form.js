@@ -3,6 +3,9 @@ import { h, put } from './dom.js';
 import { Gone } from './net.js';
 import { words, say } from './words.js';
 
+// "20" and "12-15" as the format has them: "20 min".
+export const withMinutes = (text) => (/^\s*\d+(?:\s*-\s*\d+)?\s*$/.test(text) ? `${text.trim()} min` : text);
+
 export class Form {
   fields = new Map(); // pointer -> {control, message}
   constructor(changed) {
@@ -17,11 +20,12 @@ export class Form {
     this.fields.set(pointer, { control, message });
     return message;
   }
-  // A labelled control. `set` gets its value as text; `kind` an input's type, 'lines' or 'choice'.
+  // A labelled control. `set` gets its value as text; `kind` an input's type, 'lines' or 'choice';
+  // `minutes`: a number alone is so many minutes.
   field(label, pointer, value, set, given = {}) {
-    const { kind = 'text', choices, hint, hideLabel, ...more } = given;
+    const { kind = 'text', choices, hint, hideLabel, minutes, ...more } = given;
     const act = () => {
-      set(control.value);
+      set(minutes ? withMinutes(control.value) : control.value);
       this.changed();
     };
     const control = kind === 'choice'
@@ -29,6 +33,9 @@ export class Form {
       : h(kind === 'lines' ? 'textarea' : 'input', {
         ...(kind === 'lines' ? { rows: 3 } : { type: kind }), oninput: act, autocomplete: 'off', ...more });
     control.value = value ?? '';
+    if (minutes) control.addEventListener('change', () => {
+      control.value = withMinutes(control.value);
+    });
     const message = this.place(pointer, control);
     return h('div', { class: `field${given.class ? ` ${given.class}` : ''}` },
       h('label', { for: control.id, class: hideLabel ? 'sight' : null }, label),

@@ -97,7 +97,7 @@ export async function show(place, path) {
               const x = v.equipment[called];
               if (text.trim() === '') delete x[key];
               else x[key] = numbers.includes(key) && Number.isFinite(Number(text)) ? Number(text) : text;
-            }, { kind: numbers.includes(key) ? 'number' : 'text', min: numbers.includes(key) ? 1 : null, class: 'short', placeholder: words.thingUsual[key] }))),
+            }, { kind: numbers.includes(key) ? 'number' : 'text', min: numbers.includes(key) ? 1 : null, class: 'short', placeholder: words.thingUsual[key], minutes: key === 'preheat' }))),
             kind === 'oven' ? h('label', { class: 'pick' }, h('input', { type: 'checkbox', checked: e.fan === true, onchange: (event) => {
               const x = v.equipment[called];
               if (event.target.checked) x.fan = true;

@@ -37,7 +37,7 @@ export function stepRows(recipe, s, i) {
       }, { kind: 'choice', choices: Object.entries(words.byWhoms) }),
       kind === 'cooling' ? null : form.field(words.howLong, `${at}/${kind}`, s[kind], (text) => {
         s[kind] = text;
-      }, { class: 'short', placeholder: '12-15 min' })),
+      }, { class: 'short', placeholder: '12-15 min', minutes: true })),
     kind === 'cooling' ? coolingRows(recipe, s, `${at}/cooling`, i) : null,
     h('fieldset', { class: 'bare' }, h('legend', {}, words.where), whereRows(recipe, s, at)),
     h('fieldset', { class: 'bare' }, h('legend', {}, words.afterWhat), afterRows(recipe, s, i, at)),
