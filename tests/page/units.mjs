@@ -13,7 +13,7 @@ const { written } = await use('values.js');
 const { guessesIn, withoutGuesses } = await use('guesses.js');
 const { daysIn, daysOf } = await use('hours.js');
 const { onScale, withUnit } = await use('temperatures.js');
-const { withMinutes } = await use('form.js');
+const { withMinutes, id: idOf } = await use('form.js');
 const { reasons } = await use('reasons.js');
 const { degrees, spoken, words, say } = await use('words.js');
 let failed = 0, passed = 0;
@@ -135,6 +135,20 @@ test('why not: steps that follow one another are one line, and the only dish is 
 });
 test('a number alone is minutes', () => {
   assert.deepEqual(['20', ' 12-15 ', '12 - 15', '1 h', '1 h 20', '', '20 s', 'soon'].map(withMinutes), ['20 min', '12-15 min', '12 - 15 min', '1 h', '1 h 20', '', '20 s', 'soon']);
+});
+test('the name of a new step says what is done to what', () => {
+  const made = (name, ...taken) => idOf(name, taken);
+  assert.equal(made('Shape the rolls'), 'shape-rolls');
+  assert.equal(made('Chill until it is firm'), 'chill-firm');
+  assert.equal(made('Chill until firm, in the fridge', 'chill-firm'), 'chill-firm-fridge');
+  assert.equal(made('Let it rise'), 'rise');
+  assert.equal(made('Let it rise', 'rise'), 'rise-2');
+  assert.equal(made('Let it rise', 'rise', 'rise-2'), 'rise-3');
+  assert.equal(made('Crème brûlée: heat the cream’s top, for 20 min'), 'creme-brulee');
+  assert.equal(made('Do it'), 'do');
+  assert.equal(made('20'), 'step');
+  assert.equal(made('', 'step'), 'step-2');
+  assert.equal(made('让它发酵'), 'step');
 });
 test('degrees as the sheet has them', () => {
   const plain = (of) => degrees(of).replace(/\u00a0/g, ' ');

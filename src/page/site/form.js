@@ -154,12 +154,22 @@ export function redraw(place, make, focus) {
 // "Winter supper" -> "winter-supper.json"
 export const fileName = (name, fallback) =>
   `${(name ?? '').normalize('NFKD').toLowerCase().replace(/[^a-z0-9]+/g, '-').replace(/^-+|-+$/g, '').slice(0, 60) || fallback}.json`;
+// A step's name in the file, to be typed by hand: the first words of "Chill until it is firm" that say
+// something, "chill-firm"; where that is taken with more of them, and only then with a number.
+const empty = new Set(('a an and are as at be been before by for from has have in into is it its let of off on onto or out over so than that the their them then there these '
+  + 'they this to until up very when which while will with your you about after again all another any both each every few more most other some still').split(' '));
 export const id = (name, taken) => {
-  const wordsOf = (name ?? '').normalize('NFKD').toLowerCase().replace(/[^a-z0-9 ]+/g, '').split(' ').filter((w) => w.length > 2 && !['the', 'and', 'with'].includes(w));
-  const base = wordsOf.slice(0, 2).join('-') || 'step';
-  let made = base;
-  for (let n = 2; taken.includes(made); n++) made = `${base}-${n}`;
-  return made;
+  const said = (name ?? '').normalize('NFKD').toLowerCase().replace(/[\u0300-\u036f’']/g, '').split(/[^a-z0-9]+/).filter((w) => /[a-z]/.test(w));
+  const full = said.filter((w) => !empty.has(w) && w.length > 1);
+  const of = full.length ? full : said;
+  for (let n = 2; n <= Math.max(2, of.length) && n <= 4; n++) {
+    const made = of.slice(0, n).join('-') || 'step';
+    if (!taken.includes(made)) return made;
+  }
+  const base = of.slice(0, 2).join('-') || 'step';
+  let n = 2;
+  while (taken.includes(`${base}-${n}`)) n++;
+  return `${base}-${n}`;
 };
 export const messagesList = (messages) => messages.length
   ? h('ul', { class: 'problems' }, messages.map((m) => h('li', {}, m.file && m.line ? h('span', { class: 'soft' }, say('atLine', { file: m.file, line: m.line }), ' ') : null, text(m))))
