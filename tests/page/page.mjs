@@ -852,6 +852,24 @@ await test('hours off: each week, each night, on one date, out of a calendar; in
   assert.match(plan.kitchen.away[0].date, /^\d{4}-\d\d-\d\d$/);
   assert.deepEqual(kitchen().away, undefined, 'the kitchen’s file stays');
 }));
+await test('hours off of an occasion begin with its day; their heading follows what is typed, and an hour stands beside its day on a phone', () => house(torte, async (it) => {
+  const page = await it.open(at('plan', 'torte.json'), { viewport: { width: 390, height: 844 } });
+  await page.getByRole('button', { name: 'Add hours off: everybody' }).click();
+  const heading = page.locator('summary', { hasText: 'Not at home: everybody' });
+  assert.match(await heading.innerText(), /Sat,? 16 Jan, 08:00 to 12:00/);
+  await page.getByLabel('To: hour').fill('14:15');
+  assert.match(await heading.innerText(), /Sat,? 16 Jan, 08:00 to 14:15/);
+  await page.getByLabel('From: day').fill('2027-01-15');
+  assert.match(await heading.innerText(), /Fri,? 15 Jan, 08:00 to Sat,? 16 Jan, 14:15/);
+  for (const end of ['From', 'To']) {
+    const [day, time] = await Promise.all(['day', 'hour'].map((part) => page.getByLabel(`${end}: ${part}`).boundingBox()));
+    assert.equal(day.y, time.y, end);
+  }
+  await page.getByLabel('When', { exact: true }).last().selectOption({ label: 'on one date' });
+  assert.match(await heading.innerText(), /Sat,? 16 Jan 08:00-17:30/);
+  await page.getByLabel('To', { exact: true }).last().fill('09:00');
+  assert.match(await heading.innerText(), /08:00-09:00/);
+}));
 await test('a file as text: what is wrong with it, and its mend', () => house({ 'bad.json': '{"occasion": "Tea", "timezone": "Europe/London",\n "serve": "2027-01-15 16:00"\n "dishes": []}\n' }, async (it) => {
   const page = await it.open('#/');
   await page.getByRole('link', { name: 'bad.json' }).click();

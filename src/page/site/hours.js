@@ -1,6 +1,6 @@
 // Hours in which somebody can't cook: asleep, away or busy; once, on days of each week, on one date, or
 // out of a calendar file. Rows of one person's, or of everybody's.
-import { h } from './dom.js';
+import { h, put as tell } from './dom.js';
 import { wallTime, when } from './moment.js';
 import { asList } from './values.js';
 import { say, words } from './words.js';
@@ -42,11 +42,12 @@ function formOf(key, v) {
   if (v && isWindow(v.time)) return v.days !== undefined ? (daysOf(v.days) ? 'weekly' : null) : v.date !== undefined ? 'date' : null;
   return null;
 }
-function begin(key, form) {
+// `day`: the one that matters, where there is one; else it begins with the next hour.
+function begin(key, form, day) {
   const time = key === 'asleep' ? '22:30-06:30' : '08:00-17:30';
   const at = (hours_) => wallTime(Date.now() + hours_ * 3600000).replace(/\d\d$/, '00');
-  return form === 'nightly' ? time : form === 'weekly' ? { days: 'mon-fri', time } : form === 'date' ? { date: at(1).slice(0, 10), time }
-    : form === 'calendar' ? '' : { from: at(1), to: at(2) };
+  return form === 'nightly' ? time : form === 'weekly' ? { days: 'mon-fri', time } : form === 'date' ? { date: day ?? at(1).slice(0, 10), time }
+    : form === 'calendar' ? '' : day ? { from: `${day} 08:00`, to: `${day} 12:00` } : { from: at(1), to: at(2) };
 }
 
 function inWords(form, v) {
@@ -59,8 +60,8 @@ function inWords(form, v) {
 
 // `get(key)` and `put(key, value)` of 'asleep', 'away', 'busy'; `at`: the pointer of who has them;
 // `calendars`: paths of those that there are; `again(focus)` draws all rows anew; `opened`: a set, kept
-// over that, of the rows that are unfolded.
-export function hours(form, { at, who, get, put, calendars, again, opened }) {
+// over that, of the rows that are unfolded; `day()`: the day of the occasion, if it is one's.
+export function hours(form, { at, who, get, put, calendars, again, opened, day = () => undefined }) {
   const rows = [];
   const addId = `add-hours-${at}`;
   const write = (key, list) => {
@@ -74,7 +75,12 @@ export function hours(form, { at, who, get, put, calendars, again, opened }) {
     const p = Array.isArray(get(key)) ? `${at}/${key}/${i}` : `${at}/${key}`;
     const is = formOf(key, v);
     const one = is && typeof v === 'object' ? { ...v } : v;
-    const set = (value) => write(key, asList(get(key)).map((x, j) => (j === i ? value : x)));
+    const set = (value) => {
+      write(key, asList(get(key)).map((x, j) => (j === i ? value : x)));
+      tell(head, heading(formOf(key, value) ?? is, value));
+    };
+    const heading = (form_, value) => say('hoursIn', { what: words.hoursWhats[key], who, when: inWords(form_, value) });
+    const head = h('summary', { id: `hours-${p}` }, heading(is, v));
     const part = (name, value) => {
       one[name] = value;
       set({ ...one });
@@ -87,13 +93,13 @@ export function hours(form, { at, who, get, put, calendars, again, opened }) {
       const rest = asList(get(key)).filter((_, j) => j !== i);
       put(key, rest.length ? rest : undefined);
       const list = asList(get(to));
-      put(to, [...list, forms[to].includes(is) ? v : begin(to, forms[to][0])]);
+      put(to, [...list, forms[to].includes(is) ? v : begin(to, forms[to][0], day())]);
       const there = `${at}/${to}/${list.length}`;
       opened.add(there);
       again(form.idOf(`${there}#what`));
     }, { kind: 'choice', choices: Object.entries(words.hoursWhats) });
     const when = is && form.field(words.how, `${p}#when`, is, (to) => {
-      set(begin(key, to));
+      set(begin(key, to, day()));
       again();
     }, { kind: 'choice', choices: forms[key].map((f) => [f, words.hoursWhens[f]]) });
     const times = (value, put_) => {
@@ -125,13 +131,13 @@ export function hours(form, { at, who, get, put, calendars, again, opened }) {
       redrawn(addId);
     } }, words.remove);
     const fold = h('details', { class: 'fold', open: opened.has(p), ontoggle: () => (fold.open ? opened.add(p) : opened.delete(p)) },
-      h('summary', { id: `hours-${p}` }, say('hoursIn', { what: words.hoursWhats[key], who, when: inWords(is, v) })), is === 'calendar' ? null : form.spot(p),
+      head, is === 'calendar' ? null : form.spot(p),
       h('div', { class: 'span' }, is ? [what, when, fields[is]()] : null, remove));
     return fold;
   }
   rows.push(h('p', {}, h('button', { type: 'button', id: addId, onclick: () => {
     const list = asList(get('away'));
-    put('away', [...list, begin('away', 'once')]);
+    put('away', [...list, begin('away', 'once', day())]);
     const there = `${at}/away/${list.length}`;
     opened.add(there);
     form.changed();

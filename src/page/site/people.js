@@ -23,8 +23,9 @@ export function setKitchen(plan, file, own) {
 }
 
 // Rows for the keys of `get()`, an object {cooks, asleep, away, busy}, each written by set(key, value).
-// `under`: what holds where a key is not there (the kitchen's file); `again(focus)` draws the rows anew.
-export function people(form, at, { get, set, under, again, calendars, opened }) {
+// `under`: what holds where a key is not there (the kitchen's file); `again(focus)` draws the rows anew;
+// `day()`: the day of the occasion, if it is one's.
+export function people(form, at, { get, set, under, again, calendars, opened, day }) {
   const value = (key) => get()[key] ?? under[key];
   const cooks = value('cooks');
   const names = Array.isArray(cooks) ? cooks : null;
@@ -45,9 +46,9 @@ export function people(form, at, { get, set, under, again, calendars, opened }) 
       again('names');
     } }, names ? words.noNames : words.giveNames)),
     // Everybody's hours; that there are none is to be said where the file has some.
-    hours(form, { at, who: words.everybody, calendars, again, opened, get: value,
+    hours(form, { at, who: words.everybody, calendars, again, opened, day, get: value,
       put: (key, v) => set(key, v === undefined && under[key] !== undefined ? [] : v) }),
-    names?.map((c, i) => hours(form, { at: `${at}/cooks/${i}`, who: c.cook, calendars, again, opened, get: (key) => value('cooks')[i][key], put: (key, v) => named(i, { [key]: v }) })),
+    names?.map((c, i) => hours(form, { at: `${at}/cooks/${i}`, who: c.cook, calendars, again, opened, day, get: (key) => value('cooks')[i][key], put: (key, v) => named(i, { [key]: v }) })),
     calendars?.length ? h('datalist', { id: 'calendars' }, calendars.map((path) => h('option', { value: path }))) : null,
   ];
 }

@@ -184,7 +184,7 @@ export async function show(place, path) {
           } }, words.chooseRecipes), h('ul', { class: 'picks' }, others.map((r) => h('li', {}, pick(r)))))
           : usable.length ? null : h('p', { class: 'soft' }, words.noRecipesYet)),
       h('fieldset', { class: 'group' }, h('legend', {}, words.whoIsThere),
-        people(form, '/kitchen', { get: () => kitchenOf(draft.value).own, set: setOwn, under, again: draw, opened,
+        people(form, '/kitchen', { get: () => kitchenOf(draft.value).own, set: setOwn, under, again: draw, opened, day: () => /^\d{4}-\d\d-\d\d(?=[ T])/.exec(draft.value.serve ?? '')?.[0],
           calendars: there.calendars?.map((c) => fromPlan(draft.path, c.path)).filter(Boolean) })),
       h('fieldset', { class: 'group' }, h('legend', {}, words.kitchen),
         form.field(words.kitchenFile, '/kitchen', kitchenFile ?? '', async (name) => {
