@@ -870,6 +870,24 @@ await test('hours off of an occasion begin with its day; their heading follows w
   await page.getByLabel('To', { exact: true }).last().fill('09:00');
   assert.match(await heading.innerText(), /08:00-09:00/);
 }));
+await test('what is open stays open when it is kept: of a dish, of a step', () => house({ 'recipes/rolls.json': rolls,
+  'tea.json': { occasion: 'Tea', timezone: zone, serve: '2027-01-15 16:00', dishes: [{ recipe: 'recipes/rolls.json' }, { dish: 'Tea', stages: [{ id: 'brew', do: 'Brew', active: '5 min' }] }] } }, async (it) => {
+  const page = await it.open(at('plan', 'tea.json'));
+  await page.getByText('How many, and when').first().click();
+  await page.getByLabel('For how many').first().fill('4');
+  await page.getByLabel('For how many').first().fill('');
+  await page.getByLabel('What is it for?').fill('High tea');
+  await page.getByRole('button', { name: 'Keep', exact: true }).click();
+  await shows(page, '.keepbar', /Kept/);
+  assert.deepEqual(await page.locator('.dish details').evaluateAll((all) => all.map((d) => d.open)), [true, false]);
+  const recipe = await it.open(at('recipe', 'recipes/rolls.json'));
+  await recipe.locator('#step-1').click();
+  await recipe.locator('.step[open]').getByText('Notes and cautions').click();
+  await recipe.getByLabel('How long').last().fill('30');
+  await recipe.getByRole('button', { name: 'Keep', exact: true }).click();
+  await shows(recipe, '.keepbar', /Kept/);
+  assert.deepEqual(await recipe.locator('.step details').evaluateAll((all) => all.map((d) => d.open)), [false, true]);
+}));
 await test('a file as text: what is wrong with it, and its mend', () => house({ 'bad.json': '{"occasion": "Tea", "timezone": "Europe/London",\n "serve": "2027-01-15 16:00"\n "dishes": []}\n' }, async (it) => {
   const page = await it.open('#/');
   await page.getByRole('link', { name: 'bad.json' }).click();

@@ -145,10 +145,20 @@ export function checkSoon(check, show) {
       }
     });
 }
-// Redraws what is inside `place` and puts the focus back on what has the same id.
+// The folds of `place` by what is written on them and on those around them. One whose heading has an id is
+// remembered by who made it.
+function folds(place) {
+  const nameOf = (d) => d.firstElementChild.id || d.firstElementChild.getAttribute('aria-label') || d.firstElementChild.textContent;
+  const whole = (d) => (d ? `${whole(d.parentElement.closest('details'))}\n${nameOf(d)}` : '');
+  return new Map([...place.querySelectorAll('details')].filter((d) => !d.firstElementChild.id).map((d) => [whole(d), d]));
+}
+// Redraws what is inside `place`: what was open stays open, and the focus goes back on what has the same id.
 export function redraw(place, make, focus) {
   const id = focus ?? (place.contains(document.activeElement) ? document.activeElement.id : null);
+  const open = [...folds(place)].filter(([, d]) => d.open).map(([name]) => name);
   place.replaceChildren(...[make()].flat(3).filter(Boolean));
+  const now = folds(place);
+  for (const name of open) if (now.has(name)) now.get(name).open = true;
   if (id) document.getElementById(id)?.focus();
 }
 // "Winter supper" -> "winter-supper.json"

@@ -215,7 +215,7 @@ export async function show(place, path) {
     // Of a recipe that is there twice each is taken out by itself.
     const once = draft.value.dishes.filter((x) => x.recipe === d.recipe).length === 1;
     return h('li', { class: 'dish' }, of && once ? pick(of) : h('span', { class: 'what' }, name), form.spot(`/dishes/${i}`),
-      h('details', { class: 'fold', open: Boolean(d.make || d.serve) }, h('summary', { 'aria-label': say('of', { what: words.otherwise, name }) }, words.otherwise), h('div', { class: 'line' },
+      h('details', { class: 'fold', open: Boolean(d.make || d.serve) }, h('summary', { 'aria-label': say('of', { what: words.ofDish, name }) }, words.ofDish), h('div', { class: 'line' },
         d.recipe ? form.field(words.makeFor, `/dishes/${i}/make`, d.make ?? '', (text) => {
           const n = Number(text);
           if (text.trim() === '' || !Number.isFinite(n)) delete d.make;

@@ -159,7 +159,7 @@ export const words = {
   makeFor: 'For how many',
   asWritten: 'as written',
   ownHour: 'At an hour of its own',
-  otherwise: 'Otherwise',
+  ofDish: 'How many, and when',
   toRecipe: 'The recipe',
   remove: 'Remove',
   whoIsThere: 'Who is there',
