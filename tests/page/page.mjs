@@ -337,6 +337,28 @@ await test('the oven is hot, a cook leaves and stays after all, it is on the tab
   await shows(other, '.idle', /All is done/);
   assert.equal(await other.locator('.next:visible').count(), 0);
 }));
+await test('the only dish dropped: that is said, and the way back stands below it', () => house({ ...supper(), ...begun() }, async (it) => {
+  const page = await it.open(at('cook', 'supper.json'));
+  await page.getByRole('button', { name: 'Not as planned: Shape the rolls' }).click();
+  await page.getByRole('button', { name: 'Drop Rolls: Shape the rolls' }).click();
+  await shows(page, '.idle', /^Rolls is dropped\. (There is nothing else to do|All is done)\.$/);
+  await until(() => journal(it).some((l) => l.what === 'out'), Boolean);
+  await page.locator('.changed', { hasText: 'Rolls is dropped' }).waitFor();
+  await page.locator('.stage').getByRole('button', { name: 'Take back the last word' }).click();
+  await shows(page, '.now', /Shape the rolls/);
+  await page.locator('[aria-labelledby=h-changed]').getByRole('button', { name: 'Take back the last word' }).waitFor();
+  await page.getByRole('button', { name: 'Done: Shape the rolls' }).click();
+  for (const step of ['Let the rolls rise', 'Bake the rolls']) {
+    await page.getByRole('button', { name: `Not as planned: ${step}` }).first().click();
+    await page.getByRole('button', { name: `Leave it out: ${step}` }).first().click();
+    await until(() => journal(it).some((l) => l.what === 'skipped' && l.stage === step.split(' ').at(step.startsWith('Let') ? -1 : 0).toLowerCase()), Boolean);
+    if (step.startsWith('Let')) {
+      const bake = page.getByRole('button', { name: 'Begin it now: Bake the rolls' });
+      if (await bake.count()) await bake.click();
+    }
+  }
+  await shows(page, '.idle', /^Left out: Let the rolls rise; Bake the rolls\. All is done\.$/);
+}));
 await test('all that is ready is set on the table by one press, also without the network', () => house({
   ...supper({ serve: hour(5), dishes: ['Rolls', 'Soup'].map((dish) => ({ dish, stages: [{ id: 'shape', do: `Make ${dish}`, active: '1 min' }] })) }), ...begun() }, async (it) => {
   const page = await it.open(at('cook', 'supper.json'));

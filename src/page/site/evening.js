@@ -9,6 +9,14 @@ import { onTick, takeBack, tick, ticksOf } from './outbox.js';
 import { say, spoken, words } from './words.js';
 
 const units = words.units;
+// What was not made, where that was said; '' where nothing was left out.
+function leftOut(day) {
+  const dropped = day.dishes.filter((d) => d.out).map((d) => d.dish);
+  const skipped = day.stages.filter((s) => s.left_out && !dropped.includes(s.dish)).map((s) => s.do);
+  const list = (all) => (all.length > 1 ? say('listed', { first: all.slice(0, -1).join(', '), last: all.at(-1) }) : all[0]);
+  const parts = [dropped.length && say(dropped.length > 1 ? 'areDropped' : 'isDropped', { what: list(dropped) }), skipped.length && say('isLeftOut', { what: skipped.join('; ') })].filter(Boolean);
+  return parts.length ? [...parts, day.stages.some((s) => s.done && !s.left_out) ? words.finished : words.nothingElse].join(' ') : '';
+}
 // A length of time with its numbers large and its units small, so that it does not look like a clock.
 function tellSpan(place, text) {
   if (place.textContent === text) return;
@@ -76,12 +84,12 @@ export async function show(place, path) {
     if (!takeBack(path)) said(['undo']);
   } }, words.takeBackLast);
 
+  const stage = h('section', { class: 'stage', 'aria-labelledby': 'h-now' }, nowHead, nowList, idle, end, h('div', { class: 'clockwork' }, count, countFor));
   const changed = h('section', { 'aria-labelledby': 'h-changed' }, h('h2', { id: 'h-changed' }, words.changed), changedList, h('p', {}, back));
 
   place.append(
     h('div', { class: 'top' }, head, wall),
-    h('section', { class: 'stage', 'aria-labelledby': 'h-now' }, nowHead, nowList, idle, end, h('div', { class: 'clockwork' }, count, countFor)),
-    fault, waits, changed, asked, runs, next, free,
+    stage, fault, waits, changed, asked, runs, next, free,
     h('section', { class: 'aids', 'aria-labelledby': 'h-aids' }, h('h2', { id: 'h-aids', class: 'sight' }, words.aids),
       h('div', { class: 'acts-row' }, house.buttons, bell(cannot), awake.button), house.panels));
 
@@ -116,7 +124,10 @@ export async function show(place, path) {
     house.draw(told_, clock, t);
     keyed(nowList, m.now, (i) => i.key, row.now.make, (e, i) => row.now.fill(e, i, t, clock));
     nowList.hidden = m.now.length === 0;
-    put(idle, m.now.length ? '' : m.finished ? words.finished : words.nothingNow);
+    const without = m.finished ? leftOut(told_) : '';
+    put(idle, m.now.length ? '' : without || (m.finished ? words.finished : words.nothingNow));
+    // The way back stands where one looks for it.
+    if (back.parentElement.parentElement !== (without ? stage : changed)) (without ? idle : changedList).after(back.parentElement);
     idle.hidden = m.now.length > 0;
     end.hidden = !m.finished || !told.started || Boolean(told.timeline?.day?.finished) || pending.length > 0;
     tellSpan(count, !m.until ? '' : m.counts === 'left' ? left(m.until - t, units) : say('in', { time: left(m.until - t, units) }));

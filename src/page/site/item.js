@@ -20,7 +20,7 @@ const who = (item) => (item.by?.length ? item.by.join(', ') : '');
 const ofDish = (dish) => ({ of: dish, says: [
   [words.isOnTable, say('dishServed', { dish }), ['served', dish]],
   [say('plusMinutes', { minutes: 20 }), say('dishLater', { dish, minutes: 20 }), ['later', `${dish}=+20 min`]],
-  [words.leaveOutAll, say('leaveOutDish', { dish }), ['out', dish]],
+  [words.drop, say('dropDish', { dish }), ['out', dish]],
 ] });
 // {first, main, more}: `first` [label, words...] is the answer that is wanted, `more` groups of others.
 function answersOf(item) {
