@@ -168,8 +168,10 @@ await test('from an empty folder to a served evening, without typing a bracket',
   await page.getByRole('link', { name: 'Write down a kitchen' }).click();
   await page.getByText('Asleep: everybody, every night 22:30-06:30').click();
   await page.getByRole('button', { name: 'Remove: Asleep: everybody' }).click();
+  await fill('What to call it', 'Ada’s Küche 2');
   await press('Keep this kitchen');
-  await page.waitForURL(/kitchens%2Fhome\.json/);
+  await page.waitForURL(/kitchens%2FAda/);
+  await shows(page, 'h1', /^Ada’s Küche 2$/);
   await page.locator('#home').click();
 
   await page.getByRole('link', { name: 'Write a recipe' }).click();

@@ -1,7 +1,7 @@
 // A kitchen: what it has, and who cooks there.
 import { h } from './dom.js';
 import { Draft } from './draft.js';
-import { Form, checkSoon, fileName, messagesList, redraw } from './form.js';
+import { Form, checkSoon, messagesList, redraw } from './form.js';
 import { folder } from './net.js';
 import { keepBar } from './keepbar.js';
 import { people } from './people.js';
@@ -13,6 +13,9 @@ const usual = { cooks: 1, asleep: '22:30-06:30', equipment: { oven: { kind: 'ove
 // The keys of each kind that a row asks for.
 const asks = { oven: ['count', 'shelves', 'preheat'], hob: ['rings'], cold: ['places', 'at'], tool: ['count'] };
 const numbers = ['count', 'shelves', 'rings', 'places'];
+
+// A kitchen is known by its file's name alone, which so keeps the letters that were typed.
+const kitchenFile = (name) => `${name.normalize('NFC').replace(/[^\p{L}\p{M}\p{N}'’]+/gu, '-').replace(/^-+|-+$/g, '').slice(0, 60) || 'home'}.json`;
 
 export async function show(place, path) {
   const { kitchens, calendars } = await folder();
@@ -49,7 +52,7 @@ export async function show(place, path) {
   });
   const soon = checkSoon(() => draft.check(), (messages) => showMessages(messages));
   function later() {
-    if (draft.isNew) draft.path = `${dir}${fileName(name, 'home')}`;
+    if (draft.isNew) draft.path = `${dir}${kitchenFile(name)}`;
     bar.update();
     soon();
   }
@@ -131,7 +134,7 @@ export async function show(place, path) {
   }
   place.append(h('h1', { tabindex: '-1' }, path ? kitchenName(path, kitchens) : words.newKitchen), bar.both, fields, general, bar.bar,
     path ? h('p', { class: 'end-links' }, h('a', { href: `#/raw/${encodeURIComponent(path)}` }, words.rawView)) : '');
-  if (draft.isNew) draft.path = `${dir}${fileName('', 'home')}`;
+  if (draft.isNew) draft.path = `${dir}${kitchenFile('')}`;
   draw();
   return { title: path ? kitchenName(path, kitchens) : words.newKitchen, stop: bar.stop };
 }

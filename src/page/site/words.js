@@ -341,10 +341,10 @@ export const degrees = (of) => {
 export const ovenName = (of) => of.oven.replace(/#1$/, '');
 // What is done when a run of an oven begins.
 export const turnOven = (run) => say(run.from_cold ? 'ovenOn' : 'ovenTo', { oven: ovenName(run), degrees: degrees(run) });
-// "home" of kitchens/home.json; with its folder where two have one name.
+// "Ada’s kitchen" of kitchens/Ada’s-kitchen.json; with its folder where two have one name.
 export function kitchenName(path, all = []) {
   const name = (p) => p.replace(/.*\//, '').replace(/\.json$/, '');
-  return all.filter((k) => name(k.path) === name(path)).length > 1 ? path.replace(/\.json$/, '') : name(path);
+  return all.filter((k) => name(k.path) === name(path)).length > 1 ? path.replace(/\.json$/, '') : name(path).replace(/-/g, ' ');
 }
 // A message names a step as the files do, "Rolls/rise"; a cook knows it by its words. `steps`: the words
 // of "dish/id"; `dish`: the one that needs no naming.
