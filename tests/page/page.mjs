@@ -467,7 +467,11 @@ await test('START BY changes while one types', () => house(supper({ serve: '2027
   await page.getByLabel('On the table at: hour').fill('20:00');
   const took = await shows(page, '.start-by', /^18:50/);
   console.log(`        in ${took} ms, of which 150 wait for the next key`);
-  assert.match(await text(page, '.keepbar'), /One change, not kept yet\. ?Start by 18:50/);
+  await page.locator('.brief').waitFor({ state: 'hidden' });
+  assert.match(await text(page, '.keepbar'), /One change, not kept yet\.$/, 'START BY is on the screen already');
+  await page.getByLabel('How to plan it').scrollIntoViewIfNeeded();
+  await page.evaluate(() => scrollTo(0, document.body.scrollHeight));
+  await shows(page, '.keepbar', /One change, not kept yet\. ?Start by 18:50/);
   assert.equal(it.read('supper.json'), before, 'nothing is written before one says so');
   await page.getByRole('button', { name: 'Keep', exact: true }).click();
   await shows(page, '.keepbar', /Kept/);
@@ -598,7 +602,7 @@ await test('each better timeline moves START BY, with how late it may become; th
   await tell({ state: 'so far', over: false, timeline: null, first_start: start('09:10'), goal: 'first-start', best: start('09:10'), bound: start('11:25') });
   await shows(page, '.start-by', /^09:10/);
   await shows(page, '.answer', /still looking, and 11:25 is the latest there can be/);
-  await shows(page, '.brief', /09:10/);
+  await until(() => page.locator('.brief').textContent(), (t) => /09:10/.test(t));
   await tell({ id: 'another', state: 'so far', over: false, timeline: null, first_start: start('10:00') });
   await tell({ state: 'so far', over: false, timeline: null, first_start: start('09:30'), goal: 'interruptions', best: 2, bound: 0 });
   await shows(page, '.start-by', /^09:30/);

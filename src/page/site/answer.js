@@ -23,6 +23,10 @@ export function planAnswer(more, mend, underWay) {
   const cautions = h('ul', { class: 'cautions' });
   const cautionsFold = h('details', { class: 'fold' }, h('summary', {}, words.cautions), cautions);
   const section = h('section', { class: 'answer', 'aria-labelledby': 'h-start' }, head, past, late, startBy, sureness, more, live, why, cautionsFold, stepsFold);
+  // Once on one screen: beside the button only while the answer itself is out of sight.
+  new IntersectionObserver((seen) => {
+    brief.hidden = seen.at(-1).isIntersecting;
+  }).observe(startBy);
   let clock = clockOf('UTC');
   let lead = 0; // so much before the first step an oven is to be turned on
 
