@@ -916,6 +916,13 @@ await test('what is open stays open when it is kept: of a dish, of a step', () =
   await shows(recipe, '.keepbar', /Kept/);
   assert.deepEqual(await recipe.locator('.step details').evaluateAll((all) => all.map((d) => d.open)), [false, true]);
 }));
+await test('a folder too large to be listed whole says so', () => house(supper(), async (it) => {
+  const page = await it.open('#/');
+  assert.equal(await page.getByText('more files than are listed').count(), 0);
+  await page.route('**/api/folder', async (route) => route.fulfill({ json: { ...await (await route.fetch()).json(), more: true } }));
+  await page.reload();
+  await page.getByText('There are more files than are listed here').waitFor();
+}));
 await test('a file as text: what is wrong with it, and its mend', () => house({ 'bad.json': '{"occasion": "Tea", "timezone": "Europe/London",\n "serve": "2027-01-15 16:00"\n "dishes": []}\n' }, async (it) => {
   const page = await it.open('#/');
   await page.getByRole('link', { name: 'bad.json' }).click();

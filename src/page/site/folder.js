@@ -39,6 +39,7 @@ export async function show(place) {
     place.replaceChildren(...[
       h('h1', { tabindex: '-1' }, words.folder),
       nothing && h('p', { class: 'lead' }, words.folderEmpty),
+      told.more && h('p', { class: 'outcome' }, words.notAll),
       ...(plans.length || recipes.length ? sections : sections.reverse()),
       other.length > 0 && of('s-other', words.wrong,
         h('ul', { class: 'rows' }, other.map((o) =>

@@ -30,6 +30,7 @@ export const words = {
   kitchens: 'Kitchens',
   newKitchen: 'Write down a kitchen',
   wrong: 'What can’t be read',
+  notAll: 'There are more files than are listed here. Show a folder that has less in it, or move old occasions into one of their own.',
 
   // the evening
   now: 'Now',
