@@ -975,6 +975,7 @@ await test('guesses that nobody has confirmed: said on the recipe and on the pla
   await page.getByRole('button', { name: 'Keep this recipe' }).click();
   await page.waitForURL(/recipe\/recipes%2Fplum-cake\.json/);
   await shows(page, '.guesses', /^\d guesses that nobody has confirmed/);
+  assert.deepEqual(await Promise.all(['Ingredient', 'How much', 'In which step'].map((label) => page.getByLabel(label, { exact: true }).inputValue())), ['butter', '200 g', '=whisk']);
   const all = Number(/^\d/.exec(await text(page, '.guesses'))[0]);
   assert.deepEqual(await faultsOf(page), []);
   const plan = await it.open(at('plan', 'tea.json'));

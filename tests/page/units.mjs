@@ -13,6 +13,7 @@ const { written } = await use('values.js');
 const { guessesIn, withoutGuesses } = await use('guesses.js');
 const { daysIn, daysOf } = await use('hours.js');
 const { onScale, withUnit } = await use('temperatures.js');
+const { withAmount } = await use('amounts.js');
 const { withMinutes, id: idOf } = await use('form.js');
 const { reasons } = await use('reasons.js');
 const { degrees, spoken, words, say } = await use('words.js');
@@ -149,6 +150,14 @@ test('the name of a new step says what is done to what', () => {
   assert.equal(made('20'), 'step');
   assert.equal(made('', 'step'), 'step-2');
   assert.equal(made('让它发酵'), 'step');
+});
+test('how much, out of an ingredient’s line', () => {
+  for (const [text, amount, item] of [['200 g butter', '200 g', 'butter'], ['4 eggs', '4', 'eggs'], ['3 large eggs', '3', 'large eggs'], ['1 1/2 cups (200 g) plain flour, sifted', '1 1/2 cups (200 g)', 'plain flour, sifted'],
+    ['½ tsp salt', '½ tsp', 'salt'], ['1½ tbsp. oil', '1½ tbsp.', 'oil'], ['2-3 cloves garlic', '2-3 cloves', 'garlic'], ['600ml cream', '600ml', 'cream'], ['1,5 kg of potatoes', '1,5 kg', 'potatoes'],
+    ['2 x 400 g tins tomatoes', '2 x 400 g', 'tins tomatoes'], ['about 1 kg beef', 'about 1 kg', 'beef'], ['1 leek', '1', 'leek'], ['2 lemons', '2', 'lemons']])
+    assert.deepEqual(withAmount(text), { item, amount }, text);
+  for (const as of ['butter', 'a pinch of salt', '200 g', '', '7-Up', '200 g (butter)', { item: 'butter', amount: '1 kg' }, { item: 'salt' }, { item: '4 eggs', amount: 'all' }]) assert.deepEqual(withAmount(as), as);
+  assert.deepEqual(withAmount({ item: '200 g butter', stage: 'whisk' }), { item: 'butter', amount: '200 g', stage: 'whisk' });
 });
 test('degrees as the sheet has them', () => {
   const plain = (of) => degrees(of).replace(/\u00a0/g, ' ');

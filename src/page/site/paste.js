@@ -1,4 +1,5 @@
 // A recipe that stands somewhere else: its text goes in, and what was guessed is confirmed step by step.
+import { withAmount } from './amounts.js';
 import { h, put } from './dom.js';
 import { Draft } from './draft.js';
 import { button } from './form.js';
@@ -18,7 +19,7 @@ export async function show(place) {
     h('label', { for: 'pasted', class: 'label' }, words.pasteLabel), area, h('p', { class: 'acts-row' }, read));
 
   async function confirm(told) {
-    const draft = Draft.blank('', told.value);
+    const draft = Draft.blank('', { ...told.value, ...(told.value?.ingredients && { ingredients: told.value.ingredients.map(withAmount) }) });
     draft.messages = told.messages ?? [];
     const stageOf = (pointer) => /^\/stages\/(\d+)/.exec(pointer ?? '')?.[1] ?? null;
     const groups = grouped((told.guesses ?? []).map((g) => ({ reason: g.reason, stage: stageOf(g.pointer) })), draft.value.stages ?? []);
