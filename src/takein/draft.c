@@ -329,10 +329,12 @@ void bk_draft_write(const bk_taken *taken, const char *name, bk_text *out)
     for (size_t i = 0; i < recipe->note_count; i++)
         bk_text_addf(out, "// Also there: %s\n", recipe->notes[i]);
     bk_text_add(out, "{\n");
-    if (!recipe->title)
+    /* "*" alone, a subject that says nothing: a title without a word is none. */
+    bool titled = recipe->title && recipe->title[strspn(recipe->title, " \t\r\n")] != '\0';
+    if (!titled)
         bk_text_add(out, "  // Name: none was found: write yours.\n");
     bk_text_add(out, "  \"dish\": ");
-    put_string(out, recipe->title ? cut(taken->arena, recipe->title, LONGEST_NAME) : "A dish");
+    put_string(out, titled ? cut(taken->arena, recipe->title, LONGEST_NAME) : "A dish");
     bk_text_add(out, ",\n");
     if (recipe->yield && number_of(recipe->yield) > 0) {
         bk_text_addf(out, "  // Serves: from \"%s\".\n  \"serves\": %" PRId64 ",\n", recipe->yield,

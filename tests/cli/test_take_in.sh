@@ -172,4 +172,12 @@ it "the figures of docs/take-in.md are those of the measure"
 ran="check_figures.py"
 if BAKESET=$bakeset python3 tests/takein/check_figures.py >"$out" 2>"$err"; then pass; else fail "$(tail -3 "$err")"; fi
 
+it "a title without a word is none"
+for title in '*' '# ' 'Subject:'; do
+    printf '%s\n\n500 g flour\n1 egg\n\nKnead for 10 minutes. Bake at 200 C for 20 minutes.\n' "$title" >"$work/untitled.txt"
+    run take-in "$work/untitled.txt" --to "$work/untitled-$(echo "$title" | cksum | tr ' ' -).json"
+    expect_status 0
+    grep -q '"dish": "A dish"' "$work/untitled-$(echo "$title" | cksum | tr ' ' -).json" && pass || fail "the dish of $title has another name"
+done
+
 finish
