@@ -437,5 +437,14 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
             lead = from;
         }
     }
-    return n;
+    /* Each begins behind the verb of the one before: in words that are none ("bake in a tin be
+     * torn") the words that lead to the second may be those that lead to the first. */
+    size_t kept = 0;
+    for (size_t i = 0; i < n; i++) {
+        if (at[i] >= end || (kept > 0 && at[i] <= at[kept - 1]))
+            continue;
+        leads[kept] = kept > 0 && leads[i] <= at[kept - 1] ? at[i] : leads[i];
+        at[kept++] = at[i];
+    }
+    return kept;
 }

@@ -180,4 +180,12 @@ for title in '*' '# ' 'Subject:'; do
     grep -q '"dish": "A dish"' "$work/untitled-$(echo "$title" | cksum | tr ' ' -).json" && pass || fail "the dish of $title has another name"
 done
 
+it "words that make no sentence do not make it read what is not there"
+for words in 'Bake in a tin be torn.' 'Mix it all be torn, be cut are chopped.' 'Bake it be baked and baked be baked.'; do
+    printf 'Rolls\n\n500 g flour\n1 egg\n\nKnead for 10 minutes. %s\n' "$words" >"$work/words.txt"
+    run take-in "$work/words.txt"
+    expect_status 0
+    expect_stdout '"dish": "Rolls"'
+done
+
 finish
