@@ -583,6 +583,8 @@ bool bk_json_patch(bk_arena *arena, const bk_source *source, const bk_source *pa
     p.operation = operations;
     if (memchr(source->text, '\0', source->length)) /* it may stand in a comment */
         return wrong(&p, "patch", "a character 0 stands in", source->name);
+    if (memchr(patch->text, '\0', patch->length))
+        return wrong(&p, "patch", "a character 0 stands in", patch->name);
     if (operations->type != BK_JSON_LIST || operations->count > MOST_OPERATIONS)
         return wrong(&p, "patch", "a patch is a list of at most 10000 operations", "");
     for (p.operation = operations->first; p.operation; p.operation = p.operation->next)

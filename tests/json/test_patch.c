@@ -402,6 +402,25 @@ static size_t comments_of(const char *text, size_t *numbers)
     return count;
 }
 
+/* A NUL may stand in a comment, where it would cut short what is put in. */
+static void test_nul_in_a_comment(void **state)
+{
+    (void)state;
+    static const char text[] = "{\"a\": [1, 2]}", nul[] = "{\"a\": [1, 2] /* \0 */}";
+    static const char patch[] = "[{\"op\": \"add\", \"path\": \"/a/1\", \"value\": [0 /* \0 */]}]";
+    for (int side = 0; side < 2; side++) {
+        bk_report report = bk_report_new(arena);
+        bk_source source = side == 0 ? (bk_source){"test.json", text, sizeof text - 1}
+                                     : (bk_source){"test.json", nul, sizeof nul - 1};
+        bk_source changes = {"patch", side == 0 ? patch : "[]", side == 0 ? sizeof patch - 1 : 2};
+        bk_text out = bk_text_new(arena);
+        assert_false(bk_json_patch(arena, &source, &changes, &out, &report));
+        assert_false(report.machine_failed);
+        assert_int_equal(report.errors, 1);
+        assert_non_null(strstr(report.messages[0].text, "a character 0 stands in"));
+    }
+}
+
 static void test_random(void **state)
 {
     (void)state;
@@ -533,6 +552,7 @@ int main(void)
         cmocka_unit_test_setup_teardown(test_bytes, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_layouts, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_refused, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(test_nul_in_a_comment, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_random, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_pointer, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_comments, set_up, tear_down),
