@@ -26,6 +26,7 @@ static void announce(bk_reading *r, size_t from, size_t end, bool meanwhile)
     r->pending.step = r->step;
     r->pending.apart = true;
     r->pending.meanwhile = meanwhile;
+    r->pending.lent = false;
     r->pending.at_once = false;
     r->pending.label_from = from;
     r->pending.label_end = end;

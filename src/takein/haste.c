@@ -52,6 +52,34 @@ static bool is_caramel(const bk_taken_stage *stage)
             !has_word(stage, " butter milk cream "));
 }
 
+/* Hot milk on to yolks, hot stock in through the lid, vinegar over what is pickled; not what is
+ * filled into a tin. */
+static bool is_poured_hot(const bk_taken_stage *made, const bk_taken_stage *stage)
+{
+    return bk_stage_does(stage, " pour ") && bk_stage_does(made, " bring heat warm scald boil ") &&
+           is_hot(made) && !has_word(made, " chocolate ") &&
+           !has_words_pair(made, " wide ", " pan ") &&
+           !has_word(stage, " cold cool cooled tin tins casserole dish jar jars bottles ");
+}
+
+/* Soaked gelatine into what is just hot enough to melt it. */
+static bool gelatine_melts(const bk_taken_stage *made, const bk_taken_stage *stage)
+{
+    return !stage->act.passive && has_word(stage, " gelatine gelatin ") &&
+           bk_stage_does(stage, " squeeze stir whisk add dissolve beat melt ") &&
+           made->act.group != BK_COLD && made->act.group != BK_REST &&
+           !bk_stage_does(made, " soak squeeze ") && is_hot(made);
+}
+
+/* Batter in the smoking fat, a loaf in the pot that was heated for it. */
+static bool is_in_a_hot_tin(const bk_taken_stage *made)
+{
+    return !made->act.passive && ((bk_stage_does(made, " pour tip spoon ladle ") &&
+                                   (has_word(made, " sizzling spitting smoking fat skillet ") ||
+                                    (made->act.at_once && has_word(made, " batter ")))) ||
+                                  has_words_pair(made, " hot heated ", " pot casserole case "));
+}
+
 /* What won't wait though no word says so. Common practice, no source. */
 static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
 {
@@ -68,6 +96,12 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
     if (bk_stage_does(made, " bring heat warm scald boil ") && is_hot(made) &&
         before + 1 >= i - 1 && bk_stage_does(stage, " pour tip ") && has_word(stage, " chocolate "))
         return true; /* melts it while it is hot */
+    if (is_poured_hot(made, stage) || gelatine_melts(made, stage))
+        return true;
+    if (bk_stage_does(made, " steam ") && bk_stage_does(stage, " turn unmould invert "))
+        return true; /* else it sticks, or sweats */
+    if (before + 1 == i && stage->act.group == BK_BAKE && is_in_a_hot_tin(made))
+        return true;
     if (bk_stage_does(made, " bring heat warm boil ") && has_word(made, " lard ") && hands &&
         has_word(stage, " flour "))
         return true; /* hot-water paste */
@@ -105,6 +139,8 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
     bool stirs_in = bk_stage_does(stage, " add stir tip fold beat whisk mix ");
     if (baked && of_oven && !has_word(stage, " melted ") && !stirs_in)
         return 4;
+    if (made->act.group == BK_SIMMER && has_word(stage, " drain drained mash "))
+        return 4;
     bool from_oven = made->act.group == BK_REST && made->after_count == 1 &&
                      taken->stages[made->after[0]].act.group == BK_BAKE;
     if (from_oven && of_oven && !stirs_in)
@@ -114,7 +150,7 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
     bool kept_hot =
         (made->act.group == BK_STRAIN || made->act.group == BK_POUR || made->act.group == BK_MIX) &&
         made->after_count == 1 && is_hot(&taken->stages[made->after[0]]);
-    return is_hot(made) || kept_hot ? 2 : 1;
+    return is_hot(made) || kept_hot || made->act.hot_work ? 2 : 1;
 }
 
 /* Which of the links is the one that won't wait. */

@@ -103,7 +103,8 @@ static size_t which(const bk_food *all, size_t count, const char *stem, const ch
         fresh = fresh == SIZE_MAX && !bk_mask_has(used, i) ? i : fresh;
         known = bk_mask_has(used, i) ? i : known;
     }
-    if (strcmp(before, "the") == 0 && known != SIZE_MAX && !all[known].staple)
+    bool bare = strcmp(before, "the") == 0 || strcmp(before, "and") == 0;
+    if (bare && known != SIZE_MAX && !all[known].staple)
         return known;
     return fresh != SIZE_MAX ? fresh : first;
 }
@@ -157,6 +158,8 @@ static bool is_spoken_of_as_made(const bk_taken_stage *stage, size_t from, size_
         (at == stage->act.verb_at + 2 && bk_among(&t[at - 1], " hot warm boiling cold ")) ||
         (at == stage->act.verb_at + 3 && bk_among(&t[at - 2], " in on over ") &&
          bk_is(&t[at - 1], "the"));
+    if (bk_is(&t[at], "water"))
+        return false; /* it comes from the tap each time */
     if (behind_verb && (stage->act.group == BK_STRAIN || stage->act.group == BK_POUR))
         return true;
     if (at + 1 < stage->act.end && bk_among(&t[at + 1], " white whites yolk yolks "))
@@ -201,7 +204,9 @@ static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, si
             found != SIZE_MAX && (i == m.from || i == stage->act.verb_at) && bk_verb_find(t->word);
         if (found != SIZE_MAX && !verb) {
             bk_mask_set(&m.all, found);
-            if (!is_the_rest(stage->tokens, m.from, i) &&
+            bool as = i > m.from + 1 && bk_is(&stage->tokens[i - 1], "the") &&
+                      bk_is(&stage->tokens[i - 2], "as"); /* "as small as the peas" */
+            if (!as && !is_the_rest(stage->tokens, m.from, i) &&
                 (!all[found].staple || is_spoken_of_as_made(stage, m.from, i)))
                 bk_mask_set(&m.strong, found);
             if (m.first == SIZE_MAX) {

@@ -44,6 +44,21 @@ static bool has_been_going(const bk_token *t, size_t from, size_t end)
     return false;
 }
 
+/* "As soon as that's in", "once the tart is in the oven": what follows goes on beside it. */
+static bool is_when_it_is_in(const bk_token *t, size_t from, size_t end)
+{
+    enum { FAR = 8 };
+    if (!bk_among(&t[from], " as once when "))
+        return false;
+    for (size_t i = from + 1; i + 1 < end && i < from + FAR && !bk_is(&t[i], ","); i++)
+        if (bk_is(&t[i], "in") &&
+            bk_among(&t[i - 1], " is are it's that's they're goes go safely ") &&
+            (bk_is(&t[i + 1], ",") ||
+             (i + 2 < end && bk_is(&t[i + 1], "the") && bk_is(&t[i + 2], "oven"))))
+            return true;
+    return false;
+}
+
 /* "Meanwhile ...", "Gravy: while the turkey rests ...", "... while you finish the sauce: ...",
  * "At the same time ...", "... meantime". */
 static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, size_t sentence,
@@ -53,8 +68,12 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
         if (bk_among(&t[i], " meanwhile while whilst ") &&
             (i == lead || bk_among(&t[i - 1], " : ; , and ")))
             return true;
-    for (size_t i = words->from + 1; i < words->end; i++)
-        if (is_while_it_goes_on(t, i, words->end) &&
+    /* "Peel and grate the ginger while the cake bakes": both */
+    bool bare = words->sentence && words->from + 2 < sentence_end &&
+                words->end <= words->from + 2 && bk_is(&t[words->from + 1], "and");
+    size_t end = bare ? sentence_end : words->end;
+    for (size_t i = words->from + 1; i < end; i++)
+        if (is_while_it_goes_on(t, i, end) &&
             (!bk_is(&t[i + 1], "you") || (i + 2 < words->end && bk_is(&t[i + 2], "wait"))))
             return words->sentence; /* "whip the cream while the cake cools" */
     bool you = false;
@@ -69,6 +88,7 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
            (lead == sentence && is_before_the_end(t, sentence, words->from)) ||
            (lead == sentence && bk_act_has_pair(&all, t, " same that this mean ", " time ")) ||
            (lead == sentence && has_been_going(t, sentence, words->from)) ||
+           (lead == sentence && is_when_it_is_in(t, sentence, sentence_end)) ||
            (words->sentence && bk_is(&t[sentence], "during")) ||
            (words->sentence && bk_is(&t[sentence], "in") && sentence + 2 < words->from &&
             bk_among(&t[sentence + 1], " that this ") &&
@@ -141,14 +161,20 @@ static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_toke
                  act->group == BK_STRAIN || act->group == BK_LIGHT;
     return bk_act_has(words, t, " immediately promptly straightaway instantly ") ||
            says_at_once(words, t) ||
-           bk_act_has_pair(words, t, " straight right ", " away into onto from in out on ") ||
+           bk_act_has_pair(words, t, " straight right ",
+                           " away into onto from in out on back over ") ||
+           bk_act_has_pair(words, t, " directly ", " out from off into onto ") ||
+           bk_act_has_pair(words, t, " no not can't cannot don't mustn't doesn't ",
+                           " wait waiting dawdle ") ||
            bk_act_has_pair(words, t, " soon ", " as ") ||
            bk_act_has_pair(words, t, " the ", " moment instant minute ") ||
            bk_act_has_pair(words, t, " second ", " it they ") ||
            bk_act_has_pair(words, t, " without ", " delay waiting pausing ") ||
            (bk_act_has_pair(words, t, " without ", " letting ") &&
             bk_act_has(words, t, " stand wait sit ")) ||
-           bk_act_has_pair(words, t, " before it they ", " sets set hardens harden cools melts ") ||
+           bk_act_has_pair(words, t, " before it they ",
+                           " sets set hardens harden cools melts crusts stiffens seizes "
+                           "falls collapses deflates sinks firms ") ||
            bk_act_has_pair(words, t, " it they ", " sets hardens stiffens ") ||
            (hands && bk_act_has_pair(words, t, " come comes ", " out off ")) ||
            (hands && bk_act_has(words, t, " quickly quick swiftly ") &&
@@ -167,8 +193,11 @@ static bool is_hot_work(const bk_act *act, const bk_act *words, const bk_token *
                 if (bk_among(&t[j], " hot warm boiling soft pliable molten "))
                     return true;
         }
-        if (bk_is(&t[i], "still") && bk_among(&t[i + 1], " hot warm "))
+        if (bk_is(&t[i], "still") && bk_among(&t[i + 1], " hot warm boiling piping spitting "))
             return true;
+        if (act->group == BK_POUR && bk_among(&t[i], " it them ") &&
+            bk_among(&t[i + 1], " hot boiling "))
+            return true; /* "pour it hot over the yolks" */
         bool hot =
             bk_among(&t[i + 1], " hot boiling ") &&
             !(i + 2 < words->end && bk_among(&t[i + 2], " oven water oil heat place tap part milk "
@@ -187,7 +216,8 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
 {
     bk_act words = *act;
     words.from = lead;
-    bool haste = asks_for_haste(act, &words, t);
+    bool haste = asks_for_haste(act, &words, t) &&
+                 !(lead == sentence && is_when_it_is_in(t, sentence, sentence_end));
     bool hot = is_hot_work(act, &words, t);
     act->at_once = (haste || hot) && !is_for_the_table(&words, t);
     act->hot_work = act->at_once && !haste;

@@ -218,6 +218,7 @@ typedef struct bk_act {
     bool same_setting; /* the setting was said in another place */
     bool at_once;      /* directly after what came before */
     bool meanwhile;    /* while something else goes on by itself */
+    bool lent;         /* `meanwhile` was said of what became no stage: "meanwhile line a tray" */
     bool sentence;     /* first of its sentence */
     bool parts_baking; /* bakes on at another heat */
     bool out_of_tin;

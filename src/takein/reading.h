@@ -31,6 +31,7 @@ typedef struct bk_reading {
     size_t baking;  /* stage that baked last, or SIZE_MAX */
     struct {
         bool meanwhile, apart, at_once;
+        bool lent; /* `meanwhile` is of an act that is no stage */
         size_t label_from, label_end, step;
     } pending; /* "Meanwhile, make the sauce.": said of the stage that follows */
 } bk_reading;

@@ -73,11 +73,15 @@ bool bk_tells_apart(const bk_token *t)
 {
     return t->kind == BK_TOKEN_WORD && (strlen(t->word) > 3 || bk_among(t, " bag pie bun jam ")) &&
            !is_vessel(t) && !bk_is_adverb(t) && !bk_opens_subordinate(t) &&
-           !bk_among(t, " mixture rest time paper foil edge edges half "
-                        "remaining minutes minute hour "
-                        "hours ends more them they each place into onto over third thirds film "
-                        "hand hands spoon fork knife stick whisk cloth bits well with from again "
-                        "board rack surface length pieces until night evening morning ");
+           !bk_among(t,
+                     " mixture rest time paper foil edge edges half "
+                     "remaining minutes minute hour "
+                     "hours ends more them they each place into onto over third thirds film "
+                     "hand hands spoon fork knife stick whisk cloth bits well with from again "
+                     "board rack surface length pieces until night evening morning ounces ounce "
+                     "pint pints litre litres grams gram pound pounds inch inches spoonful "
+                     "spoonfuls tablespoons teaspoon tablespoon teaspoons cups cup handful pinch "
+                     "salt pepper ");
 }
 
 /* The one open thread that has spoken of such a thing; SIZE_MAX: none, or several. */
@@ -193,6 +197,16 @@ static bool heats_vessel(const bk_weave *w, size_t k, const char *word)
     return false;
 }
 
+/* "the juice of the orange", which nothing has named yet: that was not made before. */
+static bool is_of_something_new(const bk_weave *w, const bk_mentions *m, const bk_token *t,
+                                size_t at)
+{
+    if (at + 2 >= m->end || !bk_is(&t[at + 1], "of") || !bk_product_of_word(t[at].word))
+        return false;
+    size_t of = at + 2 + (bk_among(&t[at + 2], " the a an one two half ") ? 1 : 0);
+    return of < m->end && bk_names_ingredient(w->taken, w->all, &t[of], unused(w));
+}
+
 bk_speech bk_listen(const bk_weave *w, size_t i)
 {
     const bk_mentions *m = &w->found[i];
@@ -228,7 +242,8 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
         for (size_t k = 0; k < w->count && heated && is_vessel(&t[j]); k++)
             says.of[k] |= k != w->now && heats_vessel(w, k, t[j].word);
         says.same_vessel |=
-            bk_among(&t[j], " same juices drippings fat ") ||
+            bk_among(&t[j], " same juices drippings ") ||
+            (bk_is(&t[j], "fat") && !(j > m->from && bk_among(&t[j - 1], " its their "))) ||
             (bk_among(&t[j], " tin pan ") && j + 3 < m->end && bk_is(&t[j + 1], "on") &&
              bk_is(&t[j + 3], "hob")) ||
             (bk_is(&t[j], "roasting") && j + 1 < m->end && bk_among(&t[j + 1], " tin pan tray "));
@@ -247,7 +262,9 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
             k_of = thread_that_told(w, &t[j]);
         bool called = k_of != SIZE_MAX && bk_is_called(&w->threads[k_of], t[j].word);
         bool told = is_told(t, m->from, j) || (k_of != SIZE_MAX && j == stage->act.verb_at + 1);
-        if (j > m->from + 1 && bk_among(&t[j - 2], " alongside beside under above below "))
+        if (j > m->from + 1 && bk_among(&t[j - 2], " alongside beside under above below as "))
+            continue; /* "as small as the peas" */
+        if (is_of_something_new(w, m, t, j))
             continue;
         /* "lemon juice" is no juice that was made */
         bool of_fresh = j > m->from && bk_names_ingredient(w->taken, w->all, &t[j - 1], says.fresh);
@@ -373,7 +390,9 @@ static bool takes_a_vessel(const bk_taken_stage *stage)
 /* "Then the flour": it goes on. */
 static bool says_then(const bk_taken_stage *stage)
 {
-    return bk_among(&stage->tokens[stage->act.from], " then now next finally ");
+    const bk_token *t = &stage->tokens[stage->act.from];
+    return bk_among(t, " then now finally ") ||
+           (bk_is(t, "next") && !bk_among(t + 1, " morning day evening "));
 }
 
 /* Begins something apart: names new ingredients only, and nothing that was made. */

@@ -27,7 +27,7 @@ typedef struct bk_thread {
 
 typedef struct bk_weave {
     bk_taken *taken;
-    const bk_mentions *found;
+    bk_mentions *found;
     const bk_food *all;
     bk_thread threads[BK_MOST_THREADS];
     size_t count, now; /* `now`: the thread of the stage before */

@@ -34,6 +34,7 @@ void bk_leave_out(bk_reading *r, size_t from, size_t end)
 static void take_pending(bk_reading *r, bk_act *act)
 {
     if (r->pending.step == r->step) {
+        act->lent = r->pending.lent && r->pending.meanwhile && !act->meanwhile;
         act->meanwhile |= r->pending.meanwhile;
         act->at_once |= r->pending.at_once;
         act->apart |= r->pending.apart;
@@ -43,6 +44,7 @@ static void take_pending(bk_reading *r, bk_act *act)
         }
     }
     r->pending.step = SIZE_MAX;
+    r->pending.lent = false;
 }
 
 /* Is the stage before what a note says goes in ("parsnips + stock in"), or a baking that has
@@ -272,7 +274,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             bk_leave_out(r, act.from, act.end);
             if (act.meanwhile) {
                 r->pending.step = r->step; /* "Meanwhile bring a pan of water to the boil." */
-                r->pending.meanwhile = true;
+                r->pending.meanwhile = r->pending.lent = true;
             }
             continue;
         }
@@ -355,6 +357,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         if (makes || uses) {
             r->pending.step = r->step;
             r->pending.meanwhile = makes && light_act.meanwhile;
+            r->pending.lent = false;
             r->pending.apart = makes;
             r->pending.at_once = light_act.at_once;
             r->pending.label_from = light_act.from + 1;

@@ -146,13 +146,39 @@ static size_t go_on(bk_weave *w, size_t i, const bk_speech *says, bool *chosen)
     return w->now;
 }
 
+/* "While the fish is poaching", said when it stands already: the stage whose deed the words name;
+ * and where one bakes on at another heat, the first of that baking. */
+static const bk_taken_stage *that_goes_on(const bk_weave *w, const bk_taken_stage *stage,
+                                          const bk_taken_stage *last)
+{
+    const bk_token *t = stage->tokens;
+    const bk_taken_stage *found = last;
+    for (size_t i = stage->act.from; i + 1 < stage->act.end; i++) {
+        if (!bk_among(&t[i], " while whilst "))
+            continue;
+        for (size_t j = i + 1; j < i + 7 && j < stage->act.end && !bk_is(&t[j], ","); j++) {
+            const bk_verb *deed = bk_verb_of_form(t[j].word);
+            const bk_taken_stage *one = last;
+            while (deed && one->act.passive && one->act.verb != deed && one->after_count == 1)
+                one = &w->taken->stages[one->after[0]];
+            if (deed && one->act.passive && one->act.verb == deed)
+                found = one;
+        }
+    }
+    while (found->act.group == BK_BAKE && found->act.passive && found->after_count == 1 &&
+           w->taken->stages[found->after[0]].act.group == BK_BAKE &&
+           w->taken->stages[found->after[0]].act.passive)
+        found = &w->taken->stages[found->after[0]];
+    return found;
+}
+
 /* Begins a thread beside the stage before, which goes on by itself. What it takes of that
  * stage's thread was there before that stage began. */
 static size_t begin_beside(bk_weave *w, size_t i, const bk_speech *says, bool *chosen)
 {
     bk_taken_stage *stage = &w->taken->stages[i];
     const bk_thread *now = &w->threads[w->now];
-    const bk_taken_stage *going_on = &w->taken->stages[now->last];
+    const bk_taken_stage *going_on = that_goes_on(w, stage, &w->taken->stages[now->last]);
     bool takes = going_on->act.passive && (says->of[w->now] || says->same_vessel);
     size_t mine = new_thread(w, true);
     stage->act.meanwhile = true;
@@ -270,6 +296,11 @@ static void tie(bk_weave *w, size_t i)
     bk_speech heard = bk_listen(w, i);
     label called = {NULL, 0, 0};
     bool labelled = label_of(w, i, &called);
+    /* "Meanwhile line a tray. Shape the dough ...": that is no act beside the dough's rising */
+    bool goes_on =
+        heard.back || heard.of[w->now] || (bk_elides_object(stage) && !bk_mask_any(heard.fresh));
+    if (stage->act.lent && goes_on)
+        stage->act.meanwhile = false;
     size_t mine, of_label = labelled ? thread_of_label(w, &called) : SIZE_MAX;
     bool beside = stage->act.meanwhile || (i > 0 && taken->stages[i - 1].act.beside_next) ||
                   (i > 0 && heard.same_vessel && rests_from_the_oven(taken, &w->threads[w->now]));
@@ -351,10 +382,28 @@ static void carry_tins(bk_taken *taken)
     }
 }
 
+/* "Peel and grate the ginger": what the second does it to is what the first does it to. */
+static void share_objects(bk_weave *w)
+{
+    for (size_t i = w->taken->count; i-- > 1;) {
+        const bk_taken_stage *stage = &w->taken->stages[i - 1], *next = stage + 1;
+        bool bare = stage->act.sentence && stage->act.verb_at == stage->act.from &&
+                    stage->act.end <= stage->act.from + 2 && !next->act.sentence &&
+                    bk_is(&stage->tokens[stage->act.from + 1], "and") &&
+                    next->step == stage->step && next->act.from <= stage->act.from + 2;
+        if (bare && !bk_mask_any(w->found[i - 1].all)) {
+            w->found[i - 1].all = w->found[i].all;
+            w->found[i - 1].strong = w->found[i].strong;
+            w->found[i - 1].first = w->found[i].first;
+        }
+    }
+}
+
 void bk_threads_tie(bk_taken *taken)
 {
     bk_food *all = BK_NEW(taken->arena, bk_food, taken->recipe->ingredient_count + 1);
     bk_weave w = {.taken = taken, .found = bk_mentions_find(taken, all), .all = all};
+    share_objects(&w);
     for (size_t i = 0; i < taken->count; i++)
         tie(&w, i);
     carry_tins(taken);

@@ -12,6 +12,13 @@ static bool is_measure(const bk_token *t)
         "spoons pt ");
 }
 
+/* "Beat five yolks": what is counted, and not weighed. */
+static bool is_counted(const bk_token *t)
+{
+    return bk_among(t, " egg eggs yolk yolks onion onions carrot carrots leek leeks apple apples "
+                       "pear pears lemon lemons orange oranges potatoes tomatoes shallots ");
+}
+
 static bool ends_name(const bk_token *t)
 {
     return t->kind != BK_TOKEN_WORD ||
@@ -38,6 +45,8 @@ static size_t read_told(const bk_token *t, size_t at, size_t count)
         return at;
     i++;
     i += i < count && bk_among(&t[i], " a big small large good ");
+    if (i < count && is_counted(&t[i]) && t[at].kind == BK_TOKEN_NUMBER)
+        return i + 1;
     if (i >= count || !is_measure(&t[i]))
         return at;
     i++;

@@ -54,6 +54,19 @@ expect_stdout 'Order: it goes on beside the stage above'
 expect_stdout '"after": []'
 expect_stdout '"after": ["cool", "whip"]'
 
+it "what was said of an act that is no stage is not said of the dough, which goes on"
+printf 'Rolls\n\n500 g flour\n7 g yeast\n\n1. Knead the flour and yeast for 10 minutes. Leave it to rise for an hour.\n2. Meanwhile line a tray. Shape the dough into 12 balls and let them prove for 30 mins.\n3. Bake at 200C for 15 minutes.\n' >"$work/rolls.txt"
+run take-in "$work/rolls.txt"
+expect_status 0
+expect_stdout '"do": "Shape the dough into 12 balls"'
+if grep -q '"after"' "$out"; then fail "an order of its own: $(cat "$out")"; else pass; fi
+
+it "hot milk is poured on the yolks at once, though no word says so"
+printf 'Custard\n\n300 ml milk\n3 yolks\n\nBring the milk to the boil.\nPour it on to the yolks, whisking.\n' >"$work/custard.txt"
+run take-in "$work/custard.txt"
+expect_status 0
+expect_stdout '"after": [{"stage": "bring", "within": "5 min"}]'
+
 it "check passes on every draft, and each is the same every time"
 bad=
 for recipe in "$recipes"/*.html "$recipes"/*.txt "$recipes"/*.json; do

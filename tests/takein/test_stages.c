@@ -246,6 +246,57 @@ static void test_threads(void **state)
     CHECK(examples);
 }
 
+/* What goes on beside what, and what was only said of something that is no stage. */
+static void test_beside(void **state)
+{
+    (void)state;
+    static const example examples[] = {
+        {"Rolls", "flour",
+         "Knead the flour. Leave it to rise for 1 hour.|Meanwhile line a tray. Shape the dough "
+         "into 12 "
+         "balls and let them prove for 30 minutes.",
+         "knead A; rise P 1 h; shape A; prove P 30 min"},
+        {"Pie", "peas,swede",
+         "Boil the peas for 30 minutes, and drain.|Meanwhile dice the swede as small as the peas.",
+         "boil P 30 min; drain A; dice A <"},
+        {"Chowder", "haddock,milk,bacon",
+         "Poach the haddock in the milk for 8 minutes. Leave it to stand for 10 minutes.|While the "
+         "fish "
+         "is poaching, fry the bacon until it gives up its fat.",
+         "poach P 8 min; stand P 10 min; fry A <"},
+        {"Cake", "butter,sugar",
+         "Melt the butter. Bake at 200C for 15 minutes. Reduce the heat to 170C and bake for 30 "
+         "minutes.|While it bakes, boil the sugar with the butter for 8 minutes.",
+         "melt A; bake P 15 min 200 C; bake-2 P 30 min 170 C < bake!; boil P 8 min < melt"},
+        {"Beets", "beetroot,horseradish",
+         "Bake the beetroot for 1 hour.|Peel and grate the horseradish while the beetroot are in "
+         "the "
+         "oven.",
+         "bake P 1 h; peel A <; grate A"},
+        {"Roast", "beef,milk",
+         "Roast the beef for 1 hour.|As soon as that's in, simmer the milk for 30 minutes.",
+         "roast P 1 h; simmer P 30 min <"},
+        {"Loaf", "seeds,boiling water,flour",
+         "Soak the seeds in the boiling water for 30 minutes.|In a bowl combine the flour and the "
+         "water.",
+         "soak P 30 min; combine A <"},
+        {"Creams", "cream,lemon zest,rhubarb,orange",
+         "Heat the cream and lemon zest. Chill for 4 hours.|While the creams set, slice the "
+         "rhubarb. "
+         "Cook with the juice of the orange.",
+         "heat A; chill P 4 h; slice A <; cook A"},
+        {"Dinner", "beans,onion",
+         "Simmer the beans for 15 minutes.|Slice the onion. Toss with a little "
+         "salt.",
+         "simmer P 15 min; slice A <; toss A"},
+        {"Bagels", "flour,onions",
+         "Knead the flour. Chill overnight.|Next morning fry the onions slowly, stirring, for 15 "
+         "minutes.",
+         "knead A; chill P 8-12 h; cook A 15 min <"},
+    };
+    CHECK(examples);
+}
+
 static void test_at_once(void **state)
 {
     (void)state;
@@ -256,7 +307,25 @@ static void test_at_once(void **state)
         {"Flan", "sugar,cream", "Melt the sugar until amber.|Pour in the cream.",
          "melt A; pour A < melt!"},
         {"Custard", "milk,yolks", "Bring the milk to the boil.|Pour it onto the yolks.",
-         "bring A; pour A"},
+         "bring A; pour A < bring!"},
+        {"Game pie", "stock", "Warm the stock.|Pour it in through the hole of the lid.",
+         "warm A; pour A < warm!"},
+        {"Soup", "stock", "Heat the stock.|Pour into jars when cold.", "heat A; pour A"},
+        {"Jelly", "gelatine,juice",
+         "Warm the juice.|Take it off the heat, squeeze out the gelatine and stir in.",
+         "warm A; squeeze A < warm!; stir A"},
+        {"Pudding", "suet", "Steam the pudding for 2 hours.|Turn it out.",
+         "steam P 2 h; turn A < steam!"},
+        {"Batter pudding", "dripping,batter",
+         "Heat the dripping in a tin until smoking.|Pour the batter into the sizzling fat.|Bake "
+         "for "
+         "30 minutes.",
+         "heat A; pour A < heat!; bake P 30 min < pour!"},
+        {"Toffee", "almonds,sugar",
+         "Boil the sugar for 10 minutes.|Pour it straight over the almonds.",
+         "boil P 10 min; pour A < boil!"},
+        {"Icing", "sugar,buns", "Stir the sugar with water.|Dip the buns before it crusts over.",
+         "stir A; dip A < stir!"},
         {"Sauce", "cream,chocolate", "Heat the cream.|Pour it over the chocolate.",
          "heat A; pour A < heat!"},
         {"Cake", "flour,syrup", "Bake for 40 minutes.|Take it from the oven, brush with the syrup.",
@@ -294,7 +363,9 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(test_notes_without_verbs),
                                        cmocka_unit_test(test_passive_voice),
-                                       cmocka_unit_test(test_heat), cmocka_unit_test(test_threads),
+                                       cmocka_unit_test(test_heat),
+                                       cmocka_unit_test(test_threads),
+                                       cmocka_unit_test(test_beside),
                                        cmocka_unit_test(test_at_once)};
     arena = bk_arena_new(NULL);
     int failed = cmocka_run_group_tests(tests, NULL, NULL);
