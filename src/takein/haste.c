@@ -100,7 +100,8 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
         return true;
     if (bk_stage_does(made, " steam ") && bk_stage_does(stage, " turn unmould invert "))
         return true; /* else it sticks, or sweats */
-    if (before + 1 == i && stage->act.group == BK_BAKE && is_in_a_hot_tin(made))
+    if (before + 1 == i && stage->act.passive && stage->act.group != BK_REST &&
+        stage->act.group != BK_COLD && is_in_a_hot_tin(made))
         return true;
     if (bk_stage_does(made, " bring heat warm boil ") && has_word(made, " lard ") && hands &&
         has_word(stage, " flour "))
@@ -132,6 +133,8 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
 {
     const bk_taken_stage *made = &taken->stages[before];
     bool baked = made->act.group == BK_BAKE;
+    if (made->tool)
+        return 0; /* the jars wait for the jelly */
     bool of_oven = has_word(
         stage, " oven still bake cake biscuits rolls loaf hot warm tray rack out tart buns pie ");
     if (made->act.group == BK_COLD && has_words_pair(stage, " the ", " fridge freezer "))
@@ -139,7 +142,8 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
     bool stirs_in = bk_stage_does(stage, " add stir tip fold beat whisk mix ");
     if (baked && of_oven && !has_word(stage, " melted ") && !stirs_in)
         return 4;
-    if (made->act.group == BK_SIMMER && has_word(stage, " drain drained mash "))
+    if (made->act.group == BK_SIMMER &&
+        has_word(stage, " drain drained mash slotted perforated water "))
         return 4;
     bool from_oven = made->act.group == BK_REST && made->after_count == 1 &&
                      taken->stages[made->after[0]].act.group == BK_BAKE;

@@ -70,6 +70,9 @@ static bool is_sub_heading(const char *line)
 static bool is_bare_heading(bk_arena *arena, const char *line, bool parted)
 {
     size_t count = 0;
+    const char *aside = strstr(line, " (while ");
+    if (aside && aside[strlen(aside) - 1] == ')')
+        line = bk_copy(arena, line, (size_t)(aside - line)); /* "ICING (while the cake cools)" */
     const bk_token *t = bk_tokens(arena, line, &count);
     if (count == 0 || count > 5 || strpbrk(line, ".,!?:;0123456789()"))
         return false;

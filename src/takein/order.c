@@ -154,6 +154,21 @@ static bool says_at_once(const bk_act *words, const bk_token *t)
     return false;
 }
 
+/* "before it sets", "before the crust has cooled" */
+static bool is_before_it_sets(const bk_token *t, size_t from, size_t end)
+{
+    enum { FAR = 6 };
+    for (size_t i = from; i + 2 < end; i++)
+        for (size_t j = i + 2; bk_is(&t[i], "before") && j < i + FAR && j < end; j++) {
+            if (t[j].kind != BK_TOKEN_WORD || bk_among(&t[i + 1], " you serving "))
+                break;
+            if (bk_among(&t[j], " set sets hardens harden cool cools cooled melts crusts stiffens "
+                                "seizes falls collapses deflates sinks firms chance "))
+                return true;
+        }
+    return false;
+}
+
 /* "immediately", "as soon as they are out", "before it sets", "working quickly". */
 static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_token *t)
 {
@@ -171,6 +186,13 @@ static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_toke
            bk_act_has_pair(words, t, " second ", " it they ") ||
            bk_act_has_pair(words, t, " without ", " delay waiting pausing ") ||
            (bk_act_has_pair(words, t, " without ", " letting ") &&
+            bk_act_has(words, t, " stand wait sit ")) ||
+           is_before_it_sets(t, words->from, words->end) ||
+           (bk_act_has_pair(words, t, " there ", " and ") &&
+            bk_act_has_pair(words, t, " and ", " then ")) ||
+           bk_act_has_pair(words, t, " lose losing waste wasting ", " no ") ||
+           bk_act_has_pair(words, t, " without no ", " pause delay dawdling stopping further ") ||
+           (bk_act_has_pair(words, t, " don't not never ", " let leave ") &&
             bk_act_has(words, t, " stand wait sit ")) ||
            bk_act_has_pair(words, t, " before it they ",
                            " sets set hardens harden cools melts crusts stiffens seizes "
@@ -193,10 +215,12 @@ static bool is_hot_work(const bk_act *act, const bk_act *words, const bk_token *
                 if (bk_among(&t[j], " hot warm boiling soft pliable molten "))
                     return true;
         }
-        if (bk_is(&t[i], "still") && bk_among(&t[i + 1], " hot warm boiling piping spitting "))
+        if (bk_is(&t[i], "still") &&
+            bk_among(&t[i + 1], " hot warm boiling piping spitting steaming sizzling bubbling "
+                                "smoking foaming molten "))
             return true;
-        if (act->group == BK_POUR && bk_among(&t[i], " it them ") &&
-            bk_among(&t[i + 1], " hot boiling "))
+        if (act->group == BK_POUR && bk_among(&t[i], " hot boiling ") &&
+            bk_among(&t[i + 1], " over on onto into through "))
             return true; /* "pour it hot over the yolks" */
         bool hot =
             bk_among(&t[i + 1], " hot boiling ") &&

@@ -14,7 +14,9 @@ static bool is_vessel(const bk_token *t)
            "basin tray sheet moulds ramekins top base sides same frying large small clean roasting "
            "baking back middle centre cold jar jars glasses water boil room side other "
            "dark warm bottom rest lid wire surface board rack plate "
-           "casserole wok springform ramekin terrine ");
+           "casserole wok springform ramekin terrine kettle colander sieve whisk fork spoon knife "
+           "hands "
+           "paddle hook peeler grater blender ");
 }
 
 bool bk_is_called(const bk_thread *one, const char *word)
@@ -409,9 +411,15 @@ bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
     if (act->sentence && bk_mask_any(says->fresh) && !bk_mask_any(says->strong) &&
         says->first == SIZE_MAX && takes_a_vessel(stage))
         return true;
-    if (!act->sentence || says_then(stage) || (bk_elides_object(stage) && !act->apart) ||
-        !bk_mask_any(says->fresh) || bk_back_refers(act, says) || says->everything ||
-        says->same_vessel || says->unknown || says->first != SIZE_MAX ||
+    if (act->at_once && !act->apart)
+        return false; /* "while it is hot": something is there already */
+    /* "Vinegar and sugar in the pan, heat slowly": what it is done to stands before it */
+    bool named_before = w->found[i].first_at < act->verb_at && names_new_first(w, i, says) &&
+                        stage->act.group == BK_HEAT;
+    if (!act->sentence || says_then(stage) ||
+        (bk_elides_object(stage) && !act->apart && !named_before) || !bk_mask_any(says->fresh) ||
+        bk_back_refers(act, says) || says->everything || says->same_vessel || says->unknown ||
+        says->first != SIZE_MAX ||
         (bk_mask_any(says->old) && !act->apart &&
          (!names_new_first(w, i, says) || bk_mask_any(says->strong))))
         return false;

@@ -128,8 +128,12 @@ static size_t go_on(bk_weave *w, size_t i, const bk_speech *says, bool *chosen)
         !bk_adds(stage) && !joins && act->group != BK_MIX && act->group != BK_POUR)
         return says->first != SIZE_MAX ? says->first : w->now;
     chosen[w->now] = true;
-    if (act->hot_work && now->meanwhile && now->beside != SIZE_MAX &&
-        w->threads[now->beside].open && is_of_oven(w, now->beside) && !is_of_oven(w, w->now))
+    bool out_of_oven = act->hot_work;
+    for (size_t j = act->from; j + 1 < act->end && act->at_once; j++)
+        out_of_oven |= bk_among(&stage->tokens[j], " come comes are is ") &&
+                       bk_is(&stage->tokens[j + 1], "out");
+    if (out_of_oven && now->meanwhile && now->beside != SIZE_MAX && w->threads[now->beside].open &&
+        is_of_oven(w, now->beside) && !is_of_oven(w, w->now))
         chosen[now->beside] = true; /* "brush it over while they are hot" */
     bool goes_on = w->taken->stages[now->last].step == stage->step &&
                    !(act->group == BK_POUR && bk_elides_object(stage));
@@ -205,7 +209,7 @@ static bool label_of(const bk_weave *w, size_t i, label *found)
         found->t = bk_tokens(w->taken->arena, heading_of(w, i), &found->end);
     }
     for (size_t j = found->from; j < found->end; j++)
-        if (bk_among(&found->t[j], " while whilst during "))
+        if (bk_among(&found->t[j], " while whilst during ( "))
             found->end = j; /* "Filling while the dough rests:" */
     if (is_of_no_part(found->t, found->from, found->end) ||
         (found->end > found->from &&

@@ -67,6 +67,8 @@ static void test_what_is_no_ingredient(void **state)
 static void test_headings(void **state)
 {
     (void)state;
+    check("Buns|200 g flour|1 egg|Bake it.||ICING (while the buns cool)|Stir the sugar.",
+          "I 200 g flour|I 1 egg|S Bake it.|H ICING (while the buns cool)|S Stir the sugar.");
     check("Jelly|300 g berries|1 egg|Stir it.|For the custard|Whisk it.",
           "I 300 g berries|I 1 egg|S Stir it.|H For the custard|S Whisk it.");
     check("Jelly|300 g berries|1 egg|Stir it.||Custard|Whisk it.",

@@ -289,6 +289,17 @@ static void test_beside(void **state)
          "Simmer the beans for 15 minutes.|Slice the onion. Toss with a little "
          "salt.",
          "simmer P 15 min; slice A <; toss A"},
+        {"Fish", "haddock,milk,flour",
+         "Lay the haddock in the milk. Poach it for 8 minutes. Leave it to stand for 10 "
+         "minutes.|While "
+         "the fish is poaching, thicken the juices with the flour.",
+         "lay A; poach P 8 min; stand P 10 min; thicken A < lay"},
+        {"Salad", "eggs,spinach", "Boil the eggs for 10 minutes.|Wilt the spinach with the kettle.",
+         "boil P 10 min; wilt A <"},
+        {"Damsons", "damsons,vinegar,sugar",
+         "Prick the damsons.|Vinegar and sugar in the preserving pan, heat slowly until it is "
+         "clear.",
+         "prick A; heat A <"},
         {"Bagels", "flour,onions",
          "Knead the flour. Chill overnight.|Next morning fry the onions slowly, stirring, for 15 "
          "minutes.",
@@ -324,6 +335,30 @@ static void test_at_once(void **state)
         {"Toffee", "almonds,sugar",
          "Boil the sugar for 10 minutes.|Pour it straight over the almonds.",
          "boil P 10 min; pour A < boil!"},
+        {"Jelly", "apples,sugar",
+         "Boil the apples and sugar for 10 minutes.|Skim.|Warm the jars in the oven.|Ladle at once "
+         "into "
+         "the hot jars.",
+         "boil P 10 min; skim A; warm A <; ladle A < skim! warm!"},
+        {"Remoulade", "celeriac,lemon juice",
+         "Peel the celeriac.|Toss immediately with the lemon juice.", "peel A; toss A < peel!"},
+        {"Buns", "flour,icing sugar,orange juice",
+         "Bake for 20 minutes.|While they bake, stir the icing sugar with the orange juice.|Brush "
+         "it "
+         "over as soon as they come out.",
+         "bake P 20 min; stir A <; brush A < bake! stir"},
+        {"Peppermints", "sugar,peppermints",
+         "Stir the sugar with water.|Spread it out before the surface sets.",
+         "stir A; spread A < stir!"},
+        {"Pancakes", "flour,milk", "Whisk the flour and milk.|Spread it without pause.",
+         "whisk A; spread A < whisk!"},
+        {"Pancakes", "flour,milk", "Whisk the flour and milk.|Spread it and don't let it stand.",
+         "whisk A; spread A < whisk!"},
+        {"Pancakes", "flour,milk", "Whisk the flour and milk.|Spread it, losing no time.",
+         "whisk A; spread A < whisk!"},
+        {"Pickle", "vinegar,onions",
+         "Simmer the vinegar for 5 minutes.|Pour it boiling over the jug.",
+         "simmer P 5 min; pour A < simmer!"},
         {"Icing", "sugar,buns", "Stir the sugar with water.|Dip the buns before it crusts over.",
          "stir A; dip A < stir!"},
         {"Sauce", "cream,chocolate", "Heat the cream.|Pour it over the chocolate.",
