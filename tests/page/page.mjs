@@ -923,6 +923,17 @@ await test('a folder too large to be listed whole says so', () => house(supper()
   await page.reload();
   await page.getByText('There are more files than are listed here').waitFor();
 }));
+await test('an occasion that may not be renamed while its day goes on: why stands at its name', () => house({ ...supper(), ...begun() }, async (it) => {
+  const page = await it.open(at('plan', 'supper.json'));
+  const what = 'the evening of "Friday supper" is under way, and goes by that name', mend = 'keep the name until the day is over; all else may be changed';
+  await page.route('**/api/file?*', (route) => (route.request().method() === 'PATCH' ? route.fulfill({ status: 409, json: { error: { code: 'under-way', what, mend } } }) : route.continue()));
+  await page.getByLabel('What is it for?').fill('Late supper');
+  await page.getByRole('button', { name: 'Keep', exact: true }).click();
+  await shows(page, '.field .message:not(:empty)', /^The evening of "Friday supper" is under way, .*; keep the name until the day is over/);
+  assert.equal(await page.getByLabel('What is it for?').getAttribute('aria-invalid'), 'true');
+  assert.equal(await page.evaluate(() => document.activeElement.getAttribute('aria-invalid')), 'true');
+  assert.equal(await page.locator('.both fieldset').count(), 0);
+}));
 await test('a file as text: what is wrong with it, and its mend', () => house({ 'bad.json': '{"occasion": "Tea", "timezone": "Europe/London",\n "serve": "2027-01-15 16:00"\n "dishes": []}\n' }, async (it) => {
   const page = await it.open('#/');
   await page.getByRole('link', { name: 'bad.json' }).click();

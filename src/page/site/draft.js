@@ -151,4 +151,6 @@ export class Draft {
     return () => stops.forEach((s) => s());
   }
 }
-export const isElsewhere = (e) => e instanceof Refused && [409, 412].includes(e.status);
+export const isElsewhere = (e) => e instanceof Refused && [409, 412].includes(e.status) && !isUnderWay(e);
+// The occasion goes by its name as long as its day does.
+export const isUnderWay = (e) => e instanceof Refused && e.error.code === 'under-way';

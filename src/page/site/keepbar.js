@@ -11,8 +11,8 @@ const shown = (v) => (v === undefined ? words.nothing : typeof v === 'string' ? 
 const nameOfPath = (path) => path.map((k) => String(k).replace(/\u0000.*/, '')).map((k) => words.keys[k] ?? k).join(' › ');
 
 // `redraw()` after the draft's value has become another; `kept(told)` after it was written;
-// `label`: of the button. The bar's `update()` says anew how much there is to keep.
-export function keepBar(draft, { redraw, kept, gone, label = words.keep, before }) {
+// `label`: of the button; refused(e): shows by itself why it was not written, and says whether it did. The bar's `update()` says anew how much there is to keep.
+export function keepBar(draft, { redraw, kept, gone, label = words.keep, before, refused }) {
   let outcome = ''; // of what was pressed last, until something is changed again
   const state = h('span', { class: 'state', role: 'status' });
   const both = h('div', { class: 'both' });
@@ -58,6 +58,7 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before 
       update();
       kept?.(told);
     } catch (e) {
+      if (refused?.(e)) return;
       if (!isElsewhere(e)) throw e;
       if (draft.isNew) notice(keep, say('isThere', { path: draft.path }));
       else await conflict();

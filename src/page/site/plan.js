@@ -2,7 +2,7 @@
 import { planAnswer } from './answer.js';
 import { announce, h, put } from './dom.js';
 import { changed as withOps } from './difference.js';
-import { Draft } from './draft.js';
+import { Draft, isUnderWay } from './draft.js';
 import { Form, fileName, messagesList, redraw, slow } from './form.js';
 import { countGuesses, guessesIn } from './guesses.js';
 import { isPlain } from './hours.js';
@@ -49,6 +49,12 @@ export async function show(place, path) {
           draw();
           return ask();
         });
+    },
+    refused: (e) => {
+      if (!isUnderWay(e)) return false;
+      form.show([{ severity: 'error', pointer: '/occasion', ...e.error }]);
+      form.fields.get('/occasion').control.focus();
+      return true;
     },
     gone: () => {
       location.hash = '#/';
