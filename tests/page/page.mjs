@@ -1090,6 +1090,35 @@ await test('names that mean ill are words, on every screen', () => house(hostile
   assert.match(await plain.locator('main').innerText(), /<img src=x/);
 }));
 
+await test('names that turn the direction of writing turn nothing but themselves', () => house(supper({ serve: hour(90), occasion: 'Supper \u202Efor us',
+  dishes: [{ dish: '\u05DC\u05D7\u05DD', stages: [{ id: 'a', do: 'Make \u202Ewhat is below', active: '20 min' }, { id: 'b', do: '\u05DC\u05D0\u05E4\u05D5\u05EA', active: '20 min', after: 'a' }] }, { dish: 'Soup\u202E', stages: [{ id: 'boil', do: 'Boil it', passive: '40 min' }] }] }), async (it) => {
+  for (const hash of ['#/', at('cook', 'supper.json'), at('plan', 'supper.json'), at('paper', 'supper.json')]) {
+    const page = await it.open(hash);
+    await new Promise((r) => setTimeout(r, 400));
+    const said = await page.evaluate(() => document.body.textContent);
+    assert.doesNotMatch(said, /[\u202A-\u202E\u2066\u2067]/, hash);
+    assert.match(said, /‹U\+202E›/, hash);
+    await page.context().close();
+  }
+  it.contexts = [];
+  const page = await it.open(at('cook', 'supper.json'));
+  await page.locator('.next li').first().waitFor();
+  // Where the words "in 37 min" stand on the screen, from left to right.
+  const order = await page.locator('.next .about').evaluateAll((all) => all.filter((p) => /\u05DC|U\+202E/.test(p.textContent)).map((p) => {
+    const node = p.firstChild, m = /in (\d+)\u00a0(min)|in (\d+)\u00a0(h)/.exec(node.data);
+    const left = (word, from) => {
+      const r = document.createRange(), i = node.data.indexOf(word, from);
+      r.setStart(node, i);
+      r.setEnd(node, i + word.length);
+      return r.getBoundingClientRect().left;
+    };
+    const number = m[1] ?? m[3], unit = m[2] ?? m[4];
+    return [left('in', m.index), left(number, m.index), left(unit, m.index + 3 + number.length)];
+  }));
+  assert.ok(order.length >= 2);
+  for (const [a, b, c] of order) assert.ok(a < b && b < c, `${a} ${b} ${c}`);
+}));
+
 // ---------------------------------------------------------------- for everybody
 const every = { '': '#/', cook: at('cook', 'supper.json'), plan: at('plan', 'supper.json'), impossible: at('plan', 'torte.json'), 'new plan': '#/plan',
   recipe: at('recipe', 'recipes/rolls.json'), 'recipe that cools': at('recipe', 'recipes/custard.json'), 'new recipe': '#/recipe', kitchen: at('kitchen', 'home.json'), 'new kitchen': '#/kitchen', raw: at('raw', 'bad.json'), paste: '#/paste', paper: at('paper', 'supper.json'), nothing: at('plan', 'gone.json') };

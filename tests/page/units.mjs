@@ -13,6 +13,7 @@ const { written } = await use('values.js');
 const { guessesIn, withoutGuesses } = await use('guesses.js');
 const { daysIn, daysOf } = await use('hours.js');
 const { onScale, withUnit } = await use('temperatures.js');
+const { inLine, isolated, visible } = await use('bidi.js');
 const { withAmount } = await use('amounts.js');
 const { withMinutes, id: idOf } = await use('form.js');
 const { reasons } = await use('reasons.js');
@@ -158,6 +159,18 @@ test('how much, out of an ingredient’s line', () => {
     assert.deepEqual(withAmount(text), { item, amount }, text);
   for (const as of ['butter', 'a pinch of salt', '200 g', '', '7-Up', '200 g (butter)', { item: 'butter', amount: '1 kg' }, { item: 'salt' }, { item: '4 eggs', amount: 'all' }]) assert.deepEqual(withAmount(as), as);
   assert.deepEqual(withAmount({ item: '200 g butter', stage: 'whisk' }), { item: 'butter', amount: '200 g', stage: 'whisk' });
+});
+test('a name turns nothing but itself', () => {
+  assert.equal(visible('a\u202Eb\u2067c\u200Fd'), 'a‹U+202E›b‹U+2067›c\u200Fd');
+  assert.equal(visible(undefined), '');
+  assert.equal(isolated('Rolls'), 'Rolls');
+  assert.equal(isolated('\u05D7\u05DC\u05D4'), '\u2068\u05D7\u05DC\u05D4\u2069');
+  assert.equal(isolated(isolated('\u05D7')), '\u2068\u2068\u05D7\u2069\u2069');
+  assert.equal(isolated('a\u2069 b'), '\u2068a‹U+2069› b\u2069', 'closes what is not its own');
+  assert.equal(isolated('a\u2069\u2068b'), '\u2068a‹U+2069›‹U+2068›b\u2069');
+  assert.equal(isolated('a\u2068b'), '\u2068a‹U+2068›b\u2069');
+  assert.equal(say('in', { time: 'x\u202E' }), 'in \u2068x‹U+202E›\u2069');
+  assert.equal(inLine(['\u05D7', '', 'in 37 min']), '\u2068\u05D7\u2069 · in 37 min');
 });
 test('degrees as the sheet has them', () => {
   const plain = (of) => degrees(of).replace(/\u00a0/g, ' ');

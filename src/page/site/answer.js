@@ -1,4 +1,5 @@
 // What a plan comes to: START BY, how sure that is, cautions, all steps; or why it can't be met.
+import { inLine } from './bidi.js';
 import { h, put } from './dom.js';
 import { now } from './net.js';
 import { clockOf, length } from './moment.js';
@@ -43,7 +44,7 @@ export function planAnswer(more, mend, underWay) {
     let day = '';
     const rows = [...runs.map((o) => ({ at: o.at, what: turnOven(o), about: '' })),
       ...t.stages.map((s) => ({ at: Date.parse(s.start), what: s.do,
-        about: [s.dish, s.oven && s.temperature_c !== null ? degrees(s) : '', s.by?.join(', '), length(s.planned_minutes, words.units)].filter(Boolean).join(' · ') }))];
+        about: inLine([s.dish, s.oven && s.temperature_c !== null ? degrees(s) : '', s.by?.join(', '), length(s.planned_minutes, words.units)]) }))];
     steps.replaceChildren(...rows.sort((a, b) => a.at - b.at).map(({ at, what, about }) => {
       const is = clock.day(at);
       const made = h('li', {}, is !== day ? h('span', { class: 'date' }, is) : null, h('time', {}, clock.time(at)), h('span', { class: 'what' }, what), h('span', { class: 'about' }, about));
@@ -72,7 +73,7 @@ export function planAnswer(more, mend, underWay) {
         if (!isLate) late.replaceChildren();
         tellStart(first);
         const busy = t.objective?.hands_on_serving_day_minutes;
-        put(sureness, [lead ? say('firstStep', { time: clock.time(start) }) : '', isLate ? '' : state, busy ? say('handsOn', { time: length(busy, words.units) }) : ''].filter(Boolean).join(' · '));
+        put(sureness, inLine([lead ? say('firstStep', { time: clock.time(start) }) : '', isLate ? '' : state, busy ? say('handsOn', { time: length(busy, words.units) }) : '']));
         tellSteps(t, runs);
         const own = new Map(t.stages.map((s) => [`${s.dish}/${s.stage}`, s.do]));
         cautions.replaceChildren(...(t.warnings ?? []).map((w) => h('li', {}, spoken(w.message, own))));

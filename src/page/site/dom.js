@@ -1,5 +1,7 @@
 // Elements out of words. Whatever a file says gets into the page as text here and in no other way.
 
+import { visible } from './bidi.js';
+
 // h('p', {class: 'x', onclick: f}, 'text', element, [more]): attributes; on… as listeners; `value`,
 // `checked`, `selected`, `disabled` and `hidden` as properties. null, undefined and false add nothing.
 export function h(tag, given, ...inside) {
@@ -17,11 +19,12 @@ export function h(tag, given, ...inside) {
 function add(to, inside) {
   for (const one of inside) {
     if (Array.isArray(one)) add(to, one);
-    else if (one !== null && one !== undefined && one !== false) to.append(one);
+    else if (one !== null && one !== undefined && one !== false) to.append(typeof one === 'object' ? one : visible(String(one)));
   }
 }
 
-export function put(element, words) {
+export function put(element, text) {
+  const words = visible(text);
   if (element.textContent !== words) element.textContent = words;
 }
 

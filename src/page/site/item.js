@@ -1,5 +1,6 @@
 // The rows of an evening: what is to be done, what goes on by itself, what comes; and what can be said
 // of each: the answer that is wanted, and the others behind "Not as planned".
+import { inLine } from './bidi.js';
 import { h, opener, put } from './dom.js';
 import { left, length } from './moment.js';
 import { degrees, ovenName, say, turnOven, words } from './words.js';
@@ -71,7 +72,7 @@ export function rows(said) {
         word.hidden = !word.textContent;
         put(what, doing(item));
         const until = !item.until ? '' : say(item.kind === 'end' || item.late ? 'shouldBe' : item.kind === 'oven' ? 'hotBy' : 'until', { time: clock.near(item.until, t) });
-        put(about, [item.dish, item.kind === 'end' ? '' : heatOf(item), who(item), until].filter(Boolean).join(' · '));
+        put(about, inLine([item.dish, item.kind === 'end' ? '' : heatOf(item), who(item), until]));
         const warn = ['do', 'begin'].includes(item.kind) ? item.stage.caution ?? '' : '';
         put(caution, warn);
         caution.hidden = !warn;
@@ -88,7 +89,7 @@ export function rows(said) {
       fill({ parts: { time, what, about, bar } }, item, t, clock) {
         put(time, clock.near(item.until, t));
         put(what, doing(item));
-        put(about, [item.dish, heatOf(item), say('leftOf', { time: left(item.until - t, units) })].filter(Boolean).join(' · '));
+        put(about, inLine([item.dish, heatOf(item), say('leftOf', { time: left(item.until - t, units) })]));
         const part = Math.min(1, Math.max(0, (t - item.start) / Math.max(1, item.until - item.start)));
         bar.firstChild.style.setProperty('--part', part.toFixed(3));
       },
@@ -108,7 +109,7 @@ export function rows(said) {
         put(time, clock.near(item.when, t));
         put(what, doing(item));
         if (early) early.hidden = item.kind === 'serve' ? !item.ready : !isFirst && item.when - t > 1200000;
-        put(about, [item.kind === 'out' ? '' : item.dish, who(item), say('in', { time: length(Math.max(1, Math.ceil((item.when - t) / 60000)), units) })].filter(Boolean).join(' · '));
+        put(about, inLine([item.kind === 'out' ? '' : item.dish, who(item), say('in', { time: length(Math.max(1, Math.ceil((item.when - t) / 60000)), units) })]));
       },
     },
   };

@@ -1,4 +1,5 @@
 // The rows of one step of a recipe: what to do, by hand or by itself, how long, where, after what.
+import { inLine } from './bidi.js';
 import { h } from './dom.js';
 import { afterRows } from './after.js';
 import { coolingRows, usualCooling } from './cooling.js';
@@ -8,8 +9,8 @@ import { words } from './words.js';
 
 const kindOf = (s) => ('cooling' in s ? 'cooling' : 'passive' in s ? 'passive' : 'active');
 // In one line: "by itself · 20 min · oven 220 C".
-export const brief = (s, scale) => [words.byWhoms[kindOf(s)], s.active ?? s.passive,
-  [...Object.entries(s.uses ?? {}).map(([name, v]) => (v?.at ? `${name} ${shownOn(v.at, scale)}` : name)), ...Object.keys(s.holds ?? {})].join(', ')].filter(Boolean).join(' · ');
+export const brief = (s, scale) => inLine([words.byWhoms[kindOf(s)], s.active ?? s.passive,
+  [...Object.entries(s.uses ?? {}).map(([name, v]) => (v?.at ? `${name} ${shownOn(v.at, scale)}` : name)), ...Object.keys(s.holds ?? {})].join(', ')]);
 
 // `recipe`: what recipe.js gives to all rows of one.
 export function stepRows(recipe, s, i) {

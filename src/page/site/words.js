@@ -1,3 +1,5 @@
+import { isolated } from './bidi.js';
+
 // Every word of the page, but for index.html's note to who has no script. To translate the page,
 // translate the right-hand sides; {…} stays as it is.
 export const words = {
@@ -332,7 +334,7 @@ export const words = {
 
 // The words of a key with what is put into them: say('until', {time: '18:00'}).
 export function say(key, given) {
-  return words[key].replace(/\{(\w+)\}/g, (whole, name) => (given[name] === undefined ? whole : String(given[name])));
+  return words[key].replace(/\{(\w+)\}/g, (whole, name) => (given[name] === undefined ? whole : String(isolated(given[name]))));
 }
 // As the sheet has them: in the scale of the oven's dial first.
 export const degrees = (of) => {
