@@ -539,18 +539,18 @@ await test('why a plan of one dish can’t be met: what follows is one line, wha
 }));
 await test('a start that is past: said first, with what would help; of a day under way, where it is followed', () => house(supper({ serve: hour(50) }), async (it) => {
   const page = await it.open(at('plan', 'supper.json'));
-  await shows(page, '.answer', /^Start by That hour is past\. What would help Serve \d+ min later/);
+  await shows(page, '.answer', /^Too late as it stands: the hour to start by is past\. What would help Serve \d+ min later.* Start by \d\d:\d\d/);
   assert.doesNotMatch(await text(page, '.answer'), /Cook|the best there is/);
   assert.equal(await page.evaluate(() => document.querySelector('.answer .outcome').compareDocumentPosition(document.querySelector('.start-by')) === Node.DOCUMENT_POSITION_FOLLOWING), true);
   assert.deepEqual(await faultsOf(page), []);
   await page.locator('.remedy').first().click();
-  await page.getByText('That hour is past').waitFor({ state: 'hidden' });
+  await page.getByText('Too late as it stands').waitFor({ state: 'hidden' });
   await shows(page, '.answer', /^Start by \d\d:\d\d/);
   assert.notEqual(JSON.parse(it.read('supper.json')).serve, hour(50));
   assert.doesNotMatch(it.read('supper.json'), /earliest/);
   it.write({ ...supper({ serve: hour(50) }), ...begun() });
   const other = await it.open(at('plan', 'supper.json'));
-  await shows(other, '.answer', /That hour is past: the day itself is followed under “Cook”/);
+  await shows(other, '.answer', /The hour to start by is past: the day itself is followed under “Cook”/);
   assert.equal(await other.locator('.remedy').count(), 0);
 }));
 await test('who is there, what there is to eat: written where it belongs, every other byte as it was', () => house(torte, async (it) => {

@@ -23,7 +23,7 @@ export function planAnswer(more, mend, underWay) {
   const stepsFold = h('details', { class: 'fold' }, h('summary', {}, words.allSteps), steps);
   const cautions = h('ul', { class: 'cautions' });
   const cautionsFold = h('details', { class: 'fold' }, h('summary', {}, words.cautions), cautions);
-  const section = h('section', { class: 'answer', 'aria-labelledby': 'h-start' }, head, past, late, startBy, sureness, more, live, why, cautionsFold, stepsFold);
+  const section = h('section', { class: 'answer', 'aria-labelledby': 'h-start' }, past, late, head, startBy, sureness, more, live, why, cautionsFold, stepsFold);
   // Once on one screen: beside the button only while the answer itself is out of sight.
   new IntersectionObserver((seen) => {
     brief.hidden = seen.at(-1).isIntersecting;
@@ -90,7 +90,7 @@ export function planAnswer(more, mend, underWay) {
     // The same plan, as it would be if nothing were begun before now.
     tellLate(t, steps) {
       const helps = t?.status === 'impossible' && whatHelps(t, mend, steps);
-      late.replaceChildren(...(isMet(t) ? [h('p', {}, say('stillCan', { time: clock.near(Date.parse(t.start), now()) }))] : helps ? [h('h3', {}, words.whatHelps), helps] : []));
+      late.replaceChildren(...(isMet(t) ? [h('p', {}, say('stillCan', { time: clock.near(Date.parse(t.start), now()) }))] : helps ? [h('h2', {}, words.whatHelps), helps] : []));
     },
     // On the way, before the whole timeline is there: when its first step is, and how late it may become
     // at the best (milliseconds; null: not known).
