@@ -759,7 +759,7 @@ await test('steps are moved, added and taken out', () => house({ 'recipes/rolls.
   await page.getByRole('button', { name: 'Keep', exact: true }).click();
   await shows(page, '.keepbar', /Kept/);
   const value = JSON.parse(it.read('recipes/rolls.json').replace(/\/\/.*/g, ''));
-  assert.deepEqual(value.stages.map((s) => s.id), ['bake', 'shape', 'serve-them']);
+  assert.deepEqual(value.stages.map((s) => s.id), ['bake', 'shape', 'serve']);
 }));
 await test('a step that cools, what is held and stored: said in rows, with what is wrong at its field', () => house({
   'kitchens/home.json': { equipment: { fridge: { kind: 'cold', places: 4 }, 'round tin': { count: 2 } } },
