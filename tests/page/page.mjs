@@ -934,6 +934,17 @@ await test('an occasion that may not be renamed while its day goes on: why stand
   assert.equal(await page.evaluate(() => document.activeElement.getAttribute('aria-invalid')), 'true');
   assert.equal(await page.locator('.both fieldset').count(), 0);
 }));
+await test('a step that is opened and changed in one breath stays open', () => house({ 'recipes/rolls.json': rolls }, async (it) => {
+  const page = await it.open(at('recipe', 'recipes/rolls.json'));
+  await page.evaluate(() => {
+    document.querySelector('#step-1').click();
+    const select = document.querySelectorAll('.step')[1].querySelector('select');
+    select.value = 'cooling';
+    select.dispatchEvent(new Event('change'));
+  });
+  await page.getByLabel('Across').waitFor();
+  assert.deepEqual(await page.locator('.step').evaluateAll((all) => all.map((d) => d.open)), [false, true]);
+}));
 await test('a file as text: what is wrong with it, and its mend', () => house({ 'bad.json': '{"occasion": "Tea", "timezone": "Europe/London",\n "serve": "2027-01-15 16:00"\n "dishes": []}\n' }, async (it) => {
   const page = await it.open('#/');
   await page.getByRole('link', { name: 'bad.json' }).click();

@@ -159,7 +159,7 @@ export async function edit(place, draft) {
       put(about, brief(s, scale));
     };
     tell();
-    const step = h('details', { class: 'step', open: fresh.has(s) || opened.has(s.id), oninput: tell, onchange: tell, ontoggle: () => {
+    const step = h('details', { class: 'step', 'data-id': s.id, open: fresh.has(s) || opened.has(s.id), oninput: tell, onchange: tell, ontoggle: () => {
       if (step.open) opened.add(s.id);
       else opened.delete(s.id);
     } });
@@ -209,6 +209,8 @@ export async function edit(place, draft) {
 
   function draw(focus) {
     form.fields.clear();
+    // What was opened a moment ago may not have been told yet (a toggle comes later than its click).
+    for (const d of fields.querySelectorAll('.step')) opened[d.open ? 'add' : 'delete'](d.dataset.id);
     if (edited.only) {
       redraw(edited.only.place, edited.only.make, focus);
       showMessages();
