@@ -98,6 +98,11 @@ test('what is set on the table at one time is one touch; when it was said it is 
   assert.equal(moment(early, at('18:40')).next.find((i) => i.kind === 'serve').ready, false);
   assert.equal(moment(withTicks(early, [{ words: ['served', 'Rolls'], at: '2026-12-04T18:41Z' }]), at('18:42')).runs.length, 0);
 });
+test('of a dropped dish nobody asks whether what was begun is done', () => {
+  const of = (out) => read({ timezone: 'UTC', stages: [stage('mix', '17:00', '17:10', { begun: true, assumed: true, done: true })], ovens: [], day: { dishes: [{ dish: 'Rolls', serve: '2026-12-04T19:00:00Z', served: false, out }], cooks: [], hot: [] } });
+  assert.deepEqual(keys(moment(of(false), at('17:15')).asked), ['end Rolls/mix']);
+  assert.deepEqual(keys(moment(of(true), at('17:15')).asked), []);
+});
 test('days of the week, in the fewest words', () => {
   for (const [text, same = text] of [['mon-fri'], ['sat,sun'], ['tue'], ['mon-sun'], ['fri-mon', 'mon,fri-sun'], ['mon, wed-thu', 'mon,wed,thu'], ['wed-thu,sat', 'wed,thu,sat']])
     assert.equal(daysIn(daysOf(text)), same);

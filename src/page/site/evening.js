@@ -15,7 +15,7 @@ function leftOut(day) {
   const skipped = day.stages.filter((s) => s.left_out && !dropped.includes(s.dish)).map((s) => s.do);
   const list = (all) => (all.length > 1 ? say('listed', { first: all.slice(0, -1).join(', '), last: all.at(-1) }) : all[0]);
   const parts = [dropped.length && say(dropped.length > 1 ? 'areDropped' : 'isDropped', { what: list(dropped) }), skipped.length && say('isLeftOut', { what: skipped.join('; ') })].filter(Boolean);
-  return parts.length ? [...parts, day.stages.some((s) => s.done && !s.left_out) ? words.finished : words.nothingElse].join(' ') : '';
+  return parts.length ? [...parts, day.stages.some((s) => s.done && !s.left_out && !dropped.includes(s.dish)) ? words.finished : words.nothingElse].join(' ') : '';
 }
 // A length of time with its numbers large and its units small, so that it does not look like a clock.
 function tellSpan(place, text) {

@@ -76,6 +76,7 @@ function serves(day, t) {
 // has said so.
 export function moment(day, t) {
   const now = [], asked = [], runs = [], touches = [];
+  const dropped = new Set(day.dishes.filter((d) => d.out).map((d) => d.dish));
   for (const s of day.stages) {
     if (s.left_out) continue;
     const item = (kind, more) => ({ key: `${kind} ${s.key}`, kind, stage: s, do: s.do, dish: s.dish, by: s.by, start: s.start, until: s.end, ...more });
@@ -93,7 +94,7 @@ export function moment(day, t) {
         }
       } else if (!s.done && said) {
         now.push(item(s.attention === 'hands' ? 'do' : 'end', { late: true }));
-      } else if (over && (s.assumed || !s.done) && s.assumed !== false && t - s.end < wondered) {
+      } else if (over && !dropped.has(s.dish) && (s.assumed || !s.done) && s.assumed !== false && t - s.end < wondered) {
         asked.push(item('end'));
       }
     }
