@@ -208,6 +208,16 @@ static bool let_in(struct bk_keys *keys, char *cookie)
     return false;
 }
 
+bool bk_keys_good(struct bk_keys *keys, const char *key, int64_t now)
+{
+    uint8_t digest[SHA256_DIGEST_SIZE];
+    hash(key, digest);
+    pthread_mutex_lock(&keys->lock);
+    bool good = !is_over(keys, now) && memeql_sec(digest, keys->key, sizeof digest);
+    pthread_mutex_unlock(&keys->lock);
+    return good;
+}
+
 bool bk_keys_pair(struct bk_keys *keys, const char *key, int64_t now,
                   char cookie[BK_COOKIE_LENGTH + 1])
 {

@@ -28,6 +28,9 @@ bool bk_keys_make(struct bk_keys *keys, int64_t now, char key[BK_KEY_LENGTH + 1]
 /* The key has been used, or its time is over. */
 bool bk_keys_spent(struct bk_keys *keys, int64_t now);
 
+/* It is the key, within its time, and was not used. */
+bool bk_keys_good(struct bk_keys *keys, const char *key, int64_t now);
+
 /* Takes the key, once and within its time, and gives a cookie for it that is kept. Beyond
  * BK_MOST_PHONES the one let in first is out. False: it is no key, or the cookie cannot be kept. */
 bool bk_keys_pair(struct bk_keys *keys, const char *key, int64_t now,

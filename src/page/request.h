@@ -51,6 +51,8 @@ typedef struct bk_request {
     const char *id;         /* the argument `id`; or NULL */
     bool head;              /* HEAD: asked as GET, but nothing is to come of it */
     const char *none_match; /* If-None-Match; or NULL */
+    bool navigates;         /* a browser shows the answer as a page of its own */
+    bool known;             /* by one who needs no key (any more) */
     const cJSON *json;      /* the body, an object; NULL: there is none */
     int64_t asked;          /* bk_milliseconds: when all of it had come */
     bool may_wait;          /* what has to be made may be made now; else see bk_route */
@@ -88,8 +90,8 @@ void bk_answer_bad(bk_answer *answer, const char *what, const char *mend);
 /* An error whose words are the session's first. */
 void bk_answer_messages(bk_answer *answer, unsigned status, const char *code, bakeset *session);
 
-/* The one answer to all who have no key, whatever they ask. */
-void bk_answer_no_key(bk_answer *answer);
+/* The one answer to all who have no key, whatever they ask; where a person looks, a page. */
+void bk_answer_no_key(bk_answer *answer, bool to_a_person);
 
 /* Why the folder did not do it. */
 void bk_answer_folder(bk_answer *answer, enum bk_folder_result result);

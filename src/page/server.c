@@ -316,13 +316,21 @@ static bool is_known(const call *c)
 }
 
 /* One that is known, or comes with a key to be. */
-static bool has_key(const call *c)
+static bool has_key(call *c)
 {
-    if (is_known(c)) {
+    c->request.known = is_known(c);
+    if (c->request.known) {
         set_known(c->server, c->connection);
         return true;
     }
     return c->request.method == BK_GET && strncmp(c->request.path, "/k/", 3) == 0;
+}
+
+/* Scripts ask for anything, a browser that shows what comes for a page. */
+static bool navigates(const call *c)
+{
+    const char *accept = header(c, "Accept");
+    return c->request.method == BK_GET && accept && strstr(accept, "text/html");
 }
 
 /* By what stands in the head. False: it is answered with a no. */
@@ -335,7 +343,7 @@ static bool admit(call *c)
                       "open the address that bakeset page prints");
     if (!has_key(c)) {
         c->answered = true;
-        bk_answer_no_key(&c->answer);
+        bk_answer_no_key(&c->answer, c->request.navigates);
         return false;
     }
     if (c->bad_address)
@@ -469,6 +477,7 @@ static enum MHD_Result on_access(void *context, struct MHD_Connection *connectio
                                   .file = argument(c, "path"),
                                   .id = argument(c, "id"),
                                   .none_match = header(c, "If-None-Match")};
+        c->request.navigates = navigates(c);
         /* a body that is not wanted is not asked for */
         return admit(c) || !header(c, "Expect") ? MHD_YES : send_answer(c);
     }

@@ -835,14 +835,30 @@ def test_at_home():
     check("another name is nobody", status == 403)
     status, answer = page.ask("HEAD", key)
     check("a look does not use a key up", status == 401, answer)
-    status, answer = page.get(key)
+    for _ in range(3):
+        status, answer = page.get(key)
+        check("nor does who only looks where the link leads", status == 200 and f'href="{key}/in"' in answer
+              and "set-cookie" not in page.heads and "plans" not in answer, answer)
+    a_page = {"Accept": "text/html,application/xhtml+xml"}
+    status, answer = page.get("/", headers=a_page)
+    check("a person without a key sees a page", status == 401 and page.heads["content-type"].startswith("text/html")
+          and "<h1>This phone has no key</h1>" in answer and "supper" not in answer and "script" not in answer, answer)
+    pages = {page.get(path, headers=a_page) for path in ("/", "/sheet?path=friday-supper.json", "/none", "/k/" + "a" * 26 + "/in")}
+    check("the same for all", len(pages) == 1, pages)
+    status, answer = page.get(key + "/in")
     cookie, heads = cookie_of(page), page.heads
     check("a key lets in, by a page that goes on to the page", status == 200 and 'content="0; url=/"' in answer
           and "location" not in heads and "HttpOnly" in heads["set-cookie"]
           and "SameSite=Strict" in heads["set-cookie"] and "Path=/" in heads["set-cookie"]
           and "Secure" not in heads["set-cookie"], heads)
-    status, answer = page.get(key)
-    check("once", status == 401 and "set-cookie" not in page.heads, answer)
+    for used in (key, key + "/in"):
+        status, answer = page.get(used)
+        check("once", status == 401 and "set-cookie" not in page.heads, answer)
+        status, answer = page.get(used, headers=a_page)
+        check("which a person sees as a page", status == 401 and "no key</h1>" in answer, answer)
+        status, answer = page.get(used, headers={"Cookie": cookie, **a_page})
+        check("a phone that is in goes on to the page", status == 200 and 'content="0; url=/"' in answer
+              and "set-cookie" not in page.heads, answer)
     status, answer = page.get("/api/folder", headers={"Cookie": cookie})
     check("the cookie is known", status == 200, answer)
     status, answer = page.get("/api/folder", headers={"Cookie": "a=b; " + cookie + "; c=d"})
@@ -856,7 +872,7 @@ def test_at_home():
     lines = [page.process.stdout.readline() for _ in range(3)]
     check("the next key is printed", "A phone is in" in lines[1] and "/k/" in lines[2], lines)
     second = urllib.parse.urlsplit(lines[2].strip()).path
-    status, answer = page.get(second)
+    status, answer = page.get(second + "/in")
     other = cookie_of(page)
     check("for another phone", status == 200 and other != cookie, page.heads)
     status, answer = page.ask("PUT", "/api/file?path=x.json", {"text": "{}", "version": None},
@@ -874,7 +890,7 @@ def test_at_home():
     page = Page(folder, "--at-home", "127.0.0.2")
     status, answer = page.get("/api/folder", headers={"Cookie": cookie})
     check("a phone stays in when it starts anew", status == 200, answer)
-    status, answer = page.get(second, headers={"Cookie": cookie})
+    status, answer = page.get(second + "/in")
     check("a key does not", status == 401, answer)
     listener = Listener(page, f"Cookie: {cookie}\r\n")
     check("it listens", b"200 OK" in listener.head, listener.head)
@@ -894,7 +910,7 @@ def test_at_home():
                  and line.split()[3] == "0A"]
     page.host, page.port = "127.0.0.2", int(listening[-1][1].split(":")[1], 16)
     page.netloc = "kitchen.example"
-    status, answer = page.get(key.path)
+    status, answer = page.get(key.path + "/in")
     check("its cookie is for TLS alone", status == 200 and "; Secure" in page.heads["set-cookie"], page.heads)
     cookie = cookie_of(page)
     for origin, want in (("https://kitchen.example", 200), ("http://kitchen.example", 403)):
@@ -983,7 +999,7 @@ def test_strangers_without_a_key():
     os.mkdir(folder)
     evening(folder)
     page = Page(folder, "--at-home", "127.0.0.1")
-    page.ask("GET", urllib.parse.urlsplit(page.address).path)
+    page.get(urllib.parse.urlsplit(page.address).path + "/in")
     cookie = cookie_of(page)
     stop = threading.Event()
 

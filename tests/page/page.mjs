@@ -1072,6 +1072,7 @@ await test('a phone comes in with its key, a second one not with the same; when 
     it.contexts.push(mine.context(), other.context());
     assert.equal((await mine.goto(`${url}/`)).status(), 401);
     await mine.goto(key);
+    await mine.getByRole('link', { name: 'Let this phone in' }).click();
     await mine.getByRole('link', { name: 'Friday supper', exact: true }).waitFor();
     assert.equal((await other.goto(key)).ok(), false);
     assert.doesNotMatch(await other.locator('body').innerText(), /supper/);

@@ -1,5 +1,5 @@
 // A phone's key opened from elsewhere, in Chromium: from another site, as a link in a message is, and typed
-// in, as a scanner of codes does it. The phone is in at once. usage: pair.mjs BAKESET FOLDER
+// in, as a scanner of codes does it. One press, and the phone is in. usage: pair.mjs BAKESET FOLDER
 import { chromium } from 'playwright-core';
 import { spawn } from 'node:child_process';
 import { mkdtempSync } from 'node:fs';
@@ -53,11 +53,13 @@ try {
   await linked.goto(site);
   const linkedIsIn = await isIn(linked, 'a link on another site');
   await linked.getByRole('link').click();
+  await linked.getByRole('link', { name: 'Let this phone in' }).click();
   await linkedIsIn();
   await until(() => keys().length === 2);
   const typed = await (await browser.newContext()).newPage();
   const typedIsIn = await isIn(typed, 'typed');
   await typed.goto(keys()[1]);
+  await typed.getByRole('link', { name: 'Let this phone in' }).click();
   await typedIsIn();
   console.log('ok      a key opened from another site, and typed, lets the phone in');
 } finally {
