@@ -142,6 +142,19 @@ bool bk_keys_forget(int folder, const char **problem)
     return unlinkat(folder, BK_PHONES_FILE, 0) == 0 || errno == ENOENT;
 }
 
+/* Tried, as rights alone do not tell it of a medium that is only read. */
+static const char *try_to_write(int folder)
+{
+    unlinkat(folder, temporary, 0);
+    int file =
+        openat(folder, temporary, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0600);
+    if (file < 0)
+        return "it cannot be written; let bakeset write into the folder";
+    close(file);
+    unlinkat(folder, temporary, 0);
+    return NULL;
+}
+
 /* ---------------------------------------------------------------------- all */
 
 struct bk_keys *bk_keys_new(int folder, const char **problem)
@@ -153,6 +166,8 @@ struct bk_keys *bk_keys_new(int folder, const char **problem)
     pthread_mutex_init(&keys->lock, NULL);
     keys->folder = folder;
     *problem = read_file(keys);
+    if (!*problem)
+        *problem = try_to_write(folder);
     if (!*problem)
         return keys;
     bk_keys_free(keys);

@@ -17,7 +17,7 @@ enum { BK_KEY_LENGTH = 26, BK_COOKIE_LENGTH = 52, BK_KEY_SECONDS = 600, BK_MOST_
 struct bk_keys;
 
 /* `folder` is a descriptor. NULL with *problem: the file is there and cannot be read, or is no file
- * of this user's alone. */
+ * of this user's alone; or none can be written there, so that no phone could ever be let in. */
 struct bk_keys *bk_keys_new(int folder, const char **problem);
 void bk_keys_free(struct bk_keys *keys);
 

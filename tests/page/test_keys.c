@@ -32,6 +32,20 @@ static struct bk_keys *keys_new(void)
     return keys;
 }
 
+/* As on a medium that is only read: no cookie could be kept. */
+static void where_nothing_can_be_written_nobody_waits_for_a_key(void **state)
+{
+    (void)state;
+    const char *problem = NULL;
+    assert_int_equal(mkdirat(folder, BK_PHONES_FILE ".part", 0700), 0);
+    assert_null(bk_keys_new(folder, &problem));
+    assert_non_null(strstr(problem, "cannot be written"));
+    assert_int_equal(unlinkat(folder, BK_PHONES_FILE ".part", AT_REMOVEDIR), 0);
+    bk_keys_free(keys_new());
+    assert_int_not_equal(faccessat(folder, BK_PHONES_FILE ".part", F_OK, 0), 0);
+    assert_int_not_equal(faccessat(folder, BK_PHONES_FILE, F_OK, 0), 0);
+}
+
 static void a_key_lets_one_phone_in(void **state)
 {
     (void)state;
@@ -45,7 +59,12 @@ static void a_key_lets_one_phone_in(void **state)
     assert_false(bk_keys_spent(keys, 1000));
     assert_false(bk_keys_pair(keys, "", 1000, none));
     assert_false(bk_keys_pair(keys, "wrong", 1000, none));
+    assert_true(bk_keys_good(keys, key, 1000));
+    assert_true(bk_keys_good(keys, key, 1000)); /* a look uses nothing up */
+    assert_false(bk_keys_good(keys, "wrong", 1000));
+    assert_false(bk_keys_good(keys, key, 1001 + BK_KEY_SECONDS));
     assert_true(bk_keys_pair(keys, key, 1000, cookie));
+    assert_false(bk_keys_good(keys, key, 1000));
     assert_int_equal(strlen(cookie), BK_COOKIE_LENGTH);
     assert_true(bk_keys_spent(keys, 1000));
     assert_false(bk_keys_pair(keys, key, 1000, none));
@@ -133,6 +152,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup(a_key_lets_one_phone_in, fresh),
+        cmocka_unit_test_setup(where_nothing_can_be_written_nobody_waits_for_a_key, fresh),
         cmocka_unit_test_setup(phones_are_kept_and_forgotten, fresh),
         cmocka_unit_test_setup(a_hundred_phones_at_most, fresh),
         cmocka_unit_test_setup(a_file_of_others_is_refused, fresh),
