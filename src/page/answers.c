@@ -1,6 +1,7 @@
 /* Answers: JSON, errors, messages. */
 #include "page/request.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
@@ -168,7 +169,21 @@ void bk_answer_bad(bk_answer *answer, const char *what, const char *mend)
     bk_answer_error(answer, 400, "request", what, mend);
 }
 
-void bk_answer_messages(bk_answer *answer, unsigned status, const char *code, bakeset *session)
+/* The caller's to free; NULL: it has none, or there is no memory. */
+static char *with_place(const struct bakeset_message *message)
+{
+    if (!message->file || message->line == 0)
+        return NULL;
+    size_t room = strlen(message->file) + strlen(message->what) + 40;
+    char *text = malloc(room);
+    if (text)
+        snprintf(text, room, "%s, line %zu: %s", message->file, (size_t)message->line,
+                 message->what);
+    return text;
+}
+
+static void answer_messages(bk_answer *answer, unsigned status, const char *code, bool placed,
+                            bakeset *session)
 {
     cJSON *all = cJSON_CreateObject();
     cJSON *error = cJSON_AddObjectToObject(all, "error");
@@ -177,8 +192,20 @@ void bk_answer_messages(bk_answer *answer, unsigned status, const char *code, ba
         if (any->severity == BAKESET_ERROR)
             message = message ? message : any;
     cJSON_AddStringToObject(error, "code", code);
-    cJSON_AddStringToObject(error, "what", message ? message->what : "it could not be done");
+    char *what = message && placed ? with_place(message) : NULL;
+    add_text(error, "what", what ? what : message ? message->what : "it could not be done");
+    free(what);
     cJSON_AddStringToObject(error, "mend", message && message->mend ? message->mend : "");
     cJSON_AddItemToObject(all, "messages", bk_messages_json(session));
     bk_answer_json(answer, status, all);
+}
+
+void bk_answer_messages(bk_answer *answer, unsigned status, const char *code, bakeset *session)
+{
+    answer_messages(answer, status, code, false, session);
+}
+
+void bk_answer_placed(bk_answer *answer, unsigned status, const char *code, bakeset *session)
+{
+    answer_messages(answer, status, code, true, session);
 }

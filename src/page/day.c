@@ -34,6 +34,7 @@ typedef struct known_day {
     int64_t asked; /* seconds */
     bool wanted;   /* somebody will work it out */
     bool there;    /* it was worked out, and is kept */
+    bool broken; /* its files could not be read; who listens was told, and will be when they can */
 } known_day;
 
 struct bk_days {
@@ -60,7 +61,7 @@ static void forget(known_day *day)
     day->path = day->changed = NULL;
     day->length = 0;
     day->asked = 0;
-    day->wanted = day->there = false;
+    day->wanted = day->there = day->broken = false;
     day->said_at = day->told = day->digest = (bk_version){""};
 }
 
@@ -184,8 +185,8 @@ static void answer_refused(bakeset *session, enum bakeset_result result, bk_answ
 {
     const char *const *choices = bakeset_day_choices(session);
     if (!choices) {
-        bk_answer_messages(answer, result == BAKESET_FAILED ? 503 : 422,
-                           result == BAKESET_FAILED ? "machine" : "day", session);
+        bk_answer_placed(answer, result == BAKESET_FAILED ? 503 : 422,
+                         result == BAKESET_FAILED ? "machine" : "day", session);
         return;
     }
     const struct bakeset_message *message =
@@ -247,6 +248,16 @@ static void set_there(bk_page *page, known_day *day, bool there)
     pthread_mutex_unlock(&page->days->lock);
 }
 
+/* Was it the other? */
+static bool set_broken(bk_page *page, known_day *day, bool broken)
+{
+    pthread_mutex_lock(&page->days->lock);
+    bool differs = day->broken != broken;
+    day->broken = broken;
+    pthread_mutex_unlock(&page->days->lock);
+    return differs;
+}
+
 /* What was worked out becomes what all get. */
 static void publish(bk_page *page, known_day *day, bakeset *session,
                     const struct bakeset_day_options *options, const struct timespec *begun,
@@ -281,19 +292,19 @@ static void publish(bk_page *page, known_day *day, bakeset *session,
                                           .journal_status = journal,
                                           .minute = options->clock},
                               answer));
-    if (differs && (before.text[0] || (journal_differs && options->words)))
+    bool mended = set_broken(page, day, false);
+    if (mended || (differs && (before.text[0] || (journal_differs && options->words))))
         announce(page, day);
 }
 
 /* Nobody gets what was worked out before: the plan or the journal can't be read any more. */
 static void withdraw(bk_page *page, known_day *day)
 {
-    bool was = day->digest.text[0];
     bk_kept_drop(page->kept, BK_FORM_DAY, day->path);
     day->digest = (bk_version){""};
     number(page, day);
     set_there(page, day, false);
-    if (was)
+    if (set_broken(page, day, true))
         announce(page, day);
 }
 
@@ -414,7 +425,7 @@ bool bk_days_changed(bk_page *page, const char *path)
 {
     pthread_mutex_lock(&page->days->lock);
     known_day *day = find_day(page->days, path);
-    bool known = day && day->there;
+    bool known = day && (day->there || day->broken);
     if (known)
         day->users++;
     pthread_mutex_unlock(&page->days->lock);
@@ -424,6 +435,21 @@ bool bk_days_changed(bk_page *page, const char *path)
         want(page, day);
     let_go(page, day);
     return true;
+}
+
+void bk_days_mend(bk_page *page)
+{
+    for (size_t i = 0; i < MOST_DAYS; i++) {
+        known_day *day = &page->days->days[i];
+        pthread_mutex_lock(&page->days->lock);
+        bool broken = day->path && day->broken;
+        day->users += broken;
+        pthread_mutex_unlock(&page->days->lock);
+        if (!broken)
+            continue;
+        want(page, day);
+        let_go(page, day);
+    }
 }
 
 void bk_days_look(bk_page *page)

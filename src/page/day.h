@@ -11,6 +11,9 @@ void bk_days_free(struct bk_days *days);
  * changed; whoever listens is told of each that became another. */
 void bk_days_look(bk_page *page);
 
+/* A file was changed: the days that could not be read are tried once more. */
+void bk_days_mend(bk_page *page);
+
 /* The journal of that plan was changed. True: it is, or will be, told with the day as it then
  * stands; false: nobody asked for it. */
 bool bk_days_changed(bk_page *page, const char *path);

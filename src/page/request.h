@@ -90,6 +90,9 @@ void bk_answer_bad(bk_answer *answer, const char *what, const char *mend);
 /* An error whose words are the session's first. */
 void bk_answer_messages(bk_answer *answer, unsigned status, const char *code, bakeset *session);
 
+/* The same with the file and the line before the words. */
+void bk_answer_placed(bk_answer *answer, unsigned status, const char *code, bakeset *session);
+
 /* The one answer to all who have no key, whatever they ask; where a person looks, a page. */
 void bk_answer_no_key(bk_answer *answer, bool to_a_person);
 

@@ -37,6 +37,7 @@ static void tell_file(bk_page *page, const bk_listed *listed, bool there)
         cJSON_AddNullToObject(data, "version");
     }
     bk_events_send(page->events, "file", data);
+    bk_days_mend(page);
 }
 
 static void tell(bk_page *page, const bk_listed *listed, bool there)

@@ -629,6 +629,38 @@ def test_name_under_way():
     page.end()
 
 
+def test_journal_by_hand():
+    """A journal that an editor breaks is told to all who listen, and so is its repair."""
+    folder = os.path.join(WORK, "by-hand")
+    os.mkdir(folder)
+    evening(folder)
+    page = Page(folder)
+    page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["begun", "knead"]})
+    listener = Listener(page)
+    page.get("/api/day?path=rolls.json")
+    time.sleep(0.5)
+    for name, broken in (("rolls.day.jsonl", "that was good\n"), ("rolls.json", "{,")):
+        path = os.path.join(folder, name)
+        with open(path, encoding="utf-8") as file:
+            good = file.read()
+        listener.events.clear()
+        with open(path, "a", encoding="utf-8") as file:
+            file.write(broken)
+        event = listener.wait("day", "rolls.json")
+        check(f"{name} is broken: told", event is not None, listener.events)
+        status, answer = page.get("/api/day?path=rolls.json")
+        check(f"{name}: where", status == 422 and f"{name}, line " in answer["error"]["what"], answer)
+        time.sleep(0.5)
+        listener.events.clear()
+        with open(path, "w", encoding="utf-8") as file:
+            file.write(good)
+        event = listener.wait("day", "rolls.json")
+        check(f"{name}: its repair is told", event and event[1].get("made"), listener.events)
+        status, day = page.get("/api/day?path=rolls.json")
+        check(f"{name}: and the day is back", status == 200 and day["said"]["runs"][0]["stage"] == "knead", day)
+    page.end()
+
+
 def test_reading_beside():
     """Who reads does not wait for who plans: all that was made is given out while plans are made."""
     folder = folder_of_plans("beside")
