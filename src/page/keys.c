@@ -107,7 +107,9 @@ static const char *read_file(struct bk_keys *keys)
 /* With the lock: the phones as the file has them now. */
 static void follow_file(struct bk_keys *keys)
 {
-    struct stat now;
+    struct stat now, whole;
+    if (fstat(keys->folder, &whole) == 0 && whole.st_nlink == 0)
+        return; /* all of the folder went, which is no word about the phones */
     bool there = fstatat(keys->folder, BK_PHONES_FILE, &now, AT_SYMLINK_NOFOLLOW) == 0;
     if (!there) {
         keys->forgotten |= keys->count > 0;

@@ -24,7 +24,8 @@ struct bk_searches;
 /* What all requests share. Each part has its own lock. */
 typedef struct bk_page {
     const bk_page_options *options;
-    int folder;
+    int folder;  /* the same number for ever, also where the folder went and came again */
+    char *where; /* its whole path */
     int64_t (*seconds)(void); /* of a clock that only goes on */
     bool tls;                 /* a proxy shows it by https */
     bk_guard guard;
@@ -140,6 +141,9 @@ bk_route bk_route_sheet, bk_route_picture, bk_route_calendar; /* sheets.c */
 
 /* Of a clock that only goes on. */
 int64_t bk_milliseconds(void);
+
+/* The folder was removed. */
+bool bk_page_is_gone(const bk_page *page);
 
 /* Has the folder looked at, now: something was changed. */
 void bk_page_look(bk_page *page);

@@ -1,5 +1,5 @@
 /* The page from its start to its end. */
-#define _XOPEN_SOURCE 700
+#define _GNU_SOURCE /* dup3 */
 #include "page/day.h"
 #include "page/events.h"
 #include "page/given.h"
@@ -22,6 +22,7 @@
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <time.h>
 #include <unistd.h>
 
@@ -38,11 +39,31 @@ static bool enter_folder(bk_page *page)
 {
     const char *folder = page->options->folder;
     page->folder = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    page->where = realpath(folder, NULL); /* NULL: one that goes stays away */
     if (page->folder >= 0 && fchdir(page->folder) == 0) {
         bk_folder_go_on(page->folder);
         return true;
     }
     return failed(page->options, "cannot open the folder", strerror(errno));
+}
+
+bool bk_page_is_gone(const bk_page *page)
+{
+    struct stat status;
+    return fstat(page->folder, &status) != 0 || status.st_nlink == 0;
+}
+
+/* A folder that was removed and is there again is another one: it takes the place of the first. */
+static void find_again(bk_page *page)
+{
+    if (!page->where || !bk_page_is_gone(page))
+        return;
+    int again = open(page->where, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (again < 0)
+        return;
+    if (fchdir(again) == 0 && dup3(again, page->folder, O_CLOEXEC) >= 0)
+        bk_known_changed(page->known);
+    close(again);
 }
 
 static bool furnish(bk_page *page)
@@ -74,6 +95,7 @@ static void clear(bk_page *page)
     bk_events_free(page->events);
     if (page->folder >= 0)
         close(page->folder);
+    free(page->where);
     pthread_mutex_destroy(&page->writing);
 }
 
@@ -177,6 +199,7 @@ static void wait_for_end(bk_page *page, bk_listener *server, const sigset_t *hel
     int came;
     bk_watch_look(page, &watching);
     for (int ticks = 0; (came = sigtimedwait(held, NULL, &tick)) < 0 || came == SIGUSR1;) {
+        find_again(page);
         bk_watch_look(page, &watching);
         tend_key(page, &shown);
         if (page->keys && bk_keys_forgotten(page->keys))
@@ -241,11 +264,14 @@ enum bakeset_result bk_page_forget(const bk_page_options *options)
 {
     bk_page page = {.options = options, .folder = -1};
     const char *problem = NULL;
-    if (!enter_folder(&page))
+    if (!enter_folder(&page)) {
+        free(page.where);
         return BAKESET_FAILED;
+    }
     bool done = bk_keys_forget(page.folder, &problem) ||
                 failed(options, "cannot remove " BK_PHONES_FILE, problem);
     close(page.folder);
+    free(page.where);
     if (done)
         fputs("All phones are out.\n", options->out);
     return done ? BAKESET_OK : BAKESET_FAILED;

@@ -445,6 +445,12 @@ static enum MHD_Result work_on(call *c)
         refuse(c, 404, "nothing", "there is nothing here", NULL);
         return send_answer(c);
     }
+    /* the page itself comes all the same, to say so */
+    if (strcmp(c->request.path, "/") != 0 && strncmp(c->request.path, "/site/", 6) != 0 &&
+        bk_page_is_gone(c->server->page)) {
+        refuse(c, 503, "gone", "the folder is gone", "put it back where it was");
+        return send_answer(c);
+    }
     if (quick) {
         c->route(c->server->page, &c->request, &c->answer);
         c->answered = c->answer.status != 0;

@@ -661,6 +661,31 @@ def test_journal_by_hand():
     page.end()
 
 
+def test_folder_gone():
+    """A folder that is removed is told of, and is right again when it is back."""
+    folder = folder_of_plans("gone")
+    page = Page(folder)
+    listener = Listener(page)
+    before = page.get("/api/folder")
+    shutil.rmtree(folder)
+    for method, path, body in (("GET", "/api/folder", None), ("GET", "/sheet?path=friday-supper.json", None),
+                               ("PUT", "/api/file?path=x.json", {"text": "{}", "version": None})):
+        status, answer = page.ask(method, path, body)
+        check(f"{method} {path} of a folder that is gone", status == 503 and answer["error"]["code"] == "gone", answer)
+    check("the page itself comes", page.get("/")[0] == 200 and page.get("/site/app.js")[0] == 200)
+    time.sleep(0.6)
+    listener.events.clear()
+    shutil.copytree("plans", folder)
+    check("it is told that it is back", listener.wait("folder") is not None, listener.events)
+    check("and all is as before", page.get("/api/folder") == before, page.get("/api/folder"))
+    status, answer = write(page, "x.json", "{}")
+    check("what is written is there", status == 200 and os.path.exists(os.path.join(folder, "x.json")), answer)
+    status, text = page.get("/sheet?path=friday-supper.json")
+    check("and planned", status == 200 and "Friday supper" in text, text)
+    status, out, err = page.end()
+    check("it ends without a word", status == 0 and err == "", (status, err))
+
+
 def test_reading_beside():
     """Who reads does not wait for who plans: all that was made is given out while plans are made."""
     folder = folder_of_plans("beside")
