@@ -542,17 +542,19 @@ bool bk_same_status(const struct stat *a, const struct stat *b)
            a->st_ctim.tv_sec == b->st_ctim.tv_sec && a->st_ctim.tv_nsec == b->st_ctim.tv_nsec;
 }
 
+enum { MOST_OF_FOLDER = 20000 /* entries of one folder that are looked at in order */ };
+
 typedef struct walk {
     bk_listing *listing;
     size_t room;
-    bool failed;
+    bool failed, full;
 } walk;
 
 static void take(walk *w, const char *path, const struct stat *status)
 {
     bk_listing *listing = w->listing;
     if (listing->count == BK_MOST_LISTED) {
-        listing->more = true;
+        w->full = listing->more = true;
         return;
     }
     if (listing->count == w->room) {
@@ -577,7 +579,98 @@ static void take(walk *w, const char *path, const struct stat *status)
     listing->count++;
 }
 
-/* The recursion is bounded by `depth`; closes `folder`. */
+/* What one folder has in it. */
+typedef struct found {
+    char *name;
+    bool is_folder;
+} found;
+
+typedef struct findings {
+    found *items;
+    size_t count, room;
+} findings;
+
+static bool is_of_the_page(const char *name)
+{
+    return ends_with(name, ".json") || ends_with(name, ".ics") || ends_with(name, ".day.jsonl");
+}
+
+/* A folder, or a link to one. */
+static bool leads_on(int folder, const char *name, mode_t mode)
+{
+    struct stat status;
+    return S_ISDIR(mode) ||
+           (S_ISLNK(mode) && fstatat(folder, name, &status, 0) == 0 && S_ISDIR(status.st_mode));
+}
+
+static void note(walk *w, findings *all, int folder, const struct dirent *entry)
+{
+    struct stat status;
+    bool named = is_of_the_page(entry->d_name);
+    if (entry->d_name[0] == '.' || (!named && entry->d_type == DT_REG) ||
+        fstatat(folder, entry->d_name, &status, AT_SYMLINK_NOFOLLOW) != 0)
+        return;
+    bool leads = leads_on(folder, entry->d_name, status.st_mode);
+    if ((named || leads) &&
+        (!is_name(entry->d_name) || (leads && S_ISLNK(status.st_mode) && !named)))
+        w->listing->unlisted++;
+    if ((!named && !S_ISDIR(status.st_mode)) || !is_name(entry->d_name))
+        return;
+    if (all->count == all->room) {
+        size_t room = all->room > 0 ? 2 * all->room : 64;
+        found *items = realloc(all->items, room * sizeof *items);
+        w->failed = !items;
+        if (!items)
+            return;
+        all->items = items;
+        all->room = room;
+    }
+    all->items[all->count] = (found){strdup(entry->d_name), S_ISDIR(status.st_mode)};
+    w->failed = !all->items[all->count].name;
+    all->count += !w->failed;
+}
+
+static int by_name(const void *left, const void *right)
+{
+    return strcmp(((const found *)left)->name, ((const found *)right)->name);
+}
+
+static findings read_folder(walk *w, DIR *entries)
+{
+    findings all = {0};
+    for (struct dirent *entry; !w->failed && (entry = readdir(entries));) {
+        if (all.count == MOST_OF_FOLDER) {
+            w->listing->more = true;
+            break;
+        }
+        note(w, &all, dirfd(entries), entry);
+    }
+    if (all.count > 0)
+        qsort(all.items, all.count, sizeof *all.items, by_name);
+    return all;
+}
+
+static void walk_folder(walk *w, int folder, const char *path, int depth);
+
+static void visit(walk *w, int folder, const char *path, int depth, const found *one)
+{
+    char whole[BK_LONGEST_PATH];
+    struct stat status;
+    int length = snprintf(whole, sizeof whole, "%s%s%s", path, *path ? "/" : "", one->name);
+    if (length < 0 || (size_t)length >= sizeof whole)
+        w->listing->unlisted++;
+    else if (!one->is_folder && fstatat(folder, one->name, &status, AT_SYMLINK_NOFOLLOW) == 0)
+        take(w, whole, &status);
+    else if (one->is_folder && depth + 1 < BK_DEEPEST_PATH) {
+        int below =
+            openat(folder, one->name, O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC | O_NONBLOCK);
+        if (below >= 0)
+            walk_folder(w, below, whole, depth + 1);
+    }
+}
+
+/* Its own files, then what is below it, by name: where not all is taken, it is the same always, and
+ * what stands on top is there. The recursion is bounded by `depth`; closes `folder`. */
 static void walk_folder(walk *w, int folder, const char *path, int depth)
 {
     DIR *entries = fdopendir(folder);
@@ -585,27 +678,14 @@ static void walk_folder(walk *w, int folder, const char *path, int depth)
         close(folder);
         return; /* it went away */
     }
-    for (struct dirent *entry; !w->failed && (entry = readdir(entries));) {
-        char whole[BK_LONGEST_PATH];
-        struct stat status;
-        int length = snprintf(whole, sizeof whole, "%s%s%s", path, *path ? "/" : "", entry->d_name);
-        if (entry->d_name[0] == '.' || length < 0 || (size_t)length >= sizeof whole ||
-            !is_name(entry->d_name))
-            continue;
-        bool named =
-            ends_with(whole, ".json") || ends_with(whole, ".day.jsonl") || ends_with(whole, ".ics");
-        if ((!named && entry->d_type == DT_REG) ||
-            fstatat(folder, entry->d_name, &status, AT_SYMLINK_NOFOLLOW) != 0)
-            continue;
-        if (S_ISDIR(status.st_mode) && depth + 1 < BK_DEEPEST_PATH) {
-            int below = openat(folder, entry->d_name,
-                               O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC | O_NONBLOCK);
-            if (below >= 0)
-                walk_folder(w, below, whole, depth + 1);
-        } else if (named) {
-            take(w, whole, &status);
-        }
-    }
+    findings all = read_folder(w, entries);
+    for (int folders = 0; folders < 2; folders++)
+        for (size_t i = 0; i < all.count && !w->failed && !w->full; i++)
+            if (all.items[i].is_folder == (folders == 1))
+                visit(w, folder, path, depth, &all.items[i]);
+    for (size_t i = 0; i < all.count; i++)
+        free(all.items[i].name);
+    free(all.items);
     closedir(entries);
 }
 

@@ -99,7 +99,9 @@ typedef struct bk_listed {
 typedef struct bk_listing {
     bk_listed *items; /* in the order of the paths' bytes */
     size_t count;
-    bool more; /* there are more than were taken */
+    bool more; /* there are more than were taken: each folder's own files come before what is below
+                  it, by name */
+    size_t unlisted; /* passed over: by their names, which are no text, or links to folders */
 } bk_listing;
 
 bool bk_folder_list(int folder, bk_listing *listing);

@@ -207,6 +207,7 @@ static cJSON *all_json(const struct bk_known *known, const bk_listing *listing)
         cJSON_AddItemToArray(lists[known->entries[i].kind], one);
     }
     cJSON_AddBoolToObject(all, "more", listing->more);
+    cJSON_AddNumberToObject(all, "unlisted", (double)listing->unlisted);
     return all;
 }
 

@@ -1234,6 +1234,31 @@ def test_large_folder():
     check("it ends", status == 0 and err == "", (status, err))
 
 
+def test_full_folder():
+    """Of more files than are listed those on top and the first by name are; what is passed over is counted."""
+    folder = os.path.join(WORK, "full")
+    for below in ("", "kitchens", "recipes"):
+        os.mkdir(os.path.join(folder, below))
+    evening(folder, "z-plan.json")
+    shutil.copy("plans/kitchens/holiday.json", os.path.join(folder, "kitchens", "z.json"))
+    for i in range(2500):
+        with open(os.path.join(folder, "recipes", f"r{(i * 7) % 2500:04}.json"), "w", encoding="utf-8") as file:
+            file.write('{"dish": "Dish", "stages": []}')
+    os.symlink("recipes", os.path.join(folder, "linked"))
+    os.symlink("nothing", os.path.join(folder, "dangling"))
+    for name in (b"a\nb.json", b"\xff.json", b"\xff.txt"):
+        with open(os.path.join(folder.encode(), name), "w", encoding="utf-8") as file:
+            file.write("{}")
+    page = Page(folder)
+    status, listed = page.get("/api/folder")
+    check("what is on top", [plan["path"] for plan in listed["plans"]] == ["z-plan.json"]
+          and [kitchen["path"] for kitchen in listed["kitchens"]] == ["kitchens/z.json"] and listed["more"] is True, listed)
+    check("then by name", [recipe["path"] for recipe in listed["recipes"]] ==
+          [f"recipes/r{i:04}.json" for i in range(1998)], listed["recipes"][-3:])
+    check("what is passed over", listed["unlisted"] == 3, listed["unlisted"])
+    page.end()
+
+
 def test_killed():
     """kill -9 at any moment leaves the old file or the new one."""
     folder = os.path.join(WORK, "killed")
