@@ -49,12 +49,19 @@ static bool find_now(following *f)
                      bk_format(f->arena, "--now \"%s\" is no time", call->now));
     }
     bk_instant last = f->journal.there ? f->journal.begun : INT64_MIN;
+    size_t line = 1, column;
     for (size_t i = 0; i < f->journal.count; i++)
-        if (f->journal.entries[i].at > last)
+        if (f->journal.entries[i].at > last) {
             last = f->journal.entries[i].at;
+            bk_place_locate(f->journal.entries[i].place, &line, &column);
+        }
     if (f->now >= last)
         return true;
-    return wrong(f, "give a later --now, or move the journal away to begin anew",
+    return wrong(f,
+                 bk_format(f->arena,
+                           "wait until then, or give a later --now; if that hour is wrong, mend "
+                           "line %zu of it; to begin anew move the journal away",
+                           line),
                  bk_format(f->arena, "it is %s, and %s speaks of %s already",
                            bk_moment_short(f->arena, f->plan->zone, f->now), f->path,
                            bk_moment_short(f->arena, f->plan->zone, last)));

@@ -94,6 +94,8 @@ it "says that a later hour stands in the journal"
 run day --now "$d 18:00" "$plan"
 expect_status 2
 expect_stderr "speaks of Fri 4 Dec 20:00 already"
+expect_stderr "wait until then"
+expect_stderr "mend line $(grep -n 'T20:00' "$journal" | head -1 | cut -d: -f1) of"
 
 rm -f "$journal"
 it "moves everything when the guests are late, and back"
