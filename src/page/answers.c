@@ -66,6 +66,10 @@ void bk_answer_folder(bk_answer *answer, enum bk_folder_result result)
         bk_answer_error(answer, 412, "changed", "the file is not what it was",
                         "look at what it is now");
         return;
+    case BK_FOLDER_NO_ROOM:
+        bk_answer_error(answer, 507, "no-room", "there is no room left on the disk",
+                        "make some room, then try again");
+        return;
     case BK_FOLDER_FAILED:
     case BK_FOLDER_OK:
         break;
@@ -123,6 +127,14 @@ static cJSON *fix_json(const struct bakeset_message *message)
     return fix;
 }
 
+/* What is to be done, where the command's own options are nothing that can be done. */
+static const char *mend_of(const struct bakeset_message *message)
+{
+    return message->mend && strstr(message->mend, "--allow-outside")
+               ? "copy it into the folder of the plan, and name it there"
+               : message->mend;
+}
+
 cJSON *bk_messages_json(bakeset *session)
 {
     static const char *const concerns[] = {[BAKESET_OTHER_CONCERN] = "other",
@@ -139,7 +151,7 @@ cJSON *bk_messages_json(bakeset *session)
         cJSON_AddNumberToObject(one, "column", (double)message->column);
         add_text(one, "pointer", message->file ? bakeset_message_pointer(session, i) : NULL);
         add_text(one, "what", message->what);
-        add_text(one, "mend", message->mend);
+        add_text(one, "mend", mend_of(message));
         add_text(one, "dish", message->dish);
         add_text(one, "stage", message->stage);
         add_text(one, "concern", concerns[message->concern]);
@@ -195,7 +207,7 @@ static void answer_messages(bk_answer *answer, unsigned status, const char *code
     char *what = message && placed ? with_place(message) : NULL;
     add_text(error, "what", what ? what : message ? message->what : "it could not be done");
     free(what);
-    cJSON_AddStringToObject(error, "mend", message && message->mend ? message->mend : "");
+    cJSON_AddStringToObject(error, "mend", message && message->mend ? mend_of(message) : "");
     cJSON_AddItemToObject(all, "messages", bk_messages_json(session));
     bk_answer_json(answer, status, all);
 }

@@ -90,6 +90,9 @@ static enum bk_folder_result result_of(int error)
         return BK_FOLDER_BAD_PATH;
     case EEXIST:
         return BK_FOLDER_CHANGED;
+    case ENOSPC:
+    case EDQUOT:
+        return BK_FOLDER_NO_ROOM;
     default:
         return BK_FOLDER_FAILED;
     }
@@ -294,6 +297,12 @@ static bool make_temporary(int parent, const char *temporary, mode_t rights, con
     return done;
 }
 
+/* After make_temporary, which failed: nobody else's doing, the file itself is as it was. */
+static enum bk_folder_result why_not_made(void)
+{
+    return result_of(errno) == BK_FOLDER_NO_ROOM ? BK_FOLDER_NO_ROOM : BK_FOLDER_FAILED;
+}
+
 /* The temporary takes the name, whatever stands there, or only where nothing does. */
 static enum bk_folder_result put_in_place(int parent, const char *temporary, const char *name,
                                           bool fresh)
@@ -353,7 +362,7 @@ enum bk_folder_result bk_folder_write(int folder, const char *path, const char *
     if (result == BK_FOLDER_OK)
         result = make_temporary(parent, temporary, rights, text, length)
                      ? put_in_place(parent, temporary, name, !was)
-                     : BK_FOLDER_FAILED;
+                     : why_not_made();
     close(parent);
     if (result == BK_FOLDER_OK)
         *version = bk_version_of(text, length);
@@ -395,7 +404,7 @@ static enum bk_folder_result prepare(int folder, const bk_written *file)
     name_temporary(name, temporary, sizeof temporary);
     if (result == BK_FOLDER_OK &&
         !make_temporary(parent, temporary, rights, file->text, file->length))
-        result = BK_FOLDER_FAILED;
+        result = why_not_made();
     close(parent);
     return result;
 }

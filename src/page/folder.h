@@ -27,6 +27,7 @@ enum bk_folder_result {
     BK_FOLDER_TOO_BIG,
     BK_FOLDER_NOT_TEXT, /* it is not UTF-8, or has a byte 0 in it */
     BK_FOLDER_CHANGED,  /* it is not the version that was meant; or it is there already */
+    BK_FOLDER_NO_ROOM,  /* the disk is full */
     BK_FOLDER_FAILED    /* the machine */
 };
 

@@ -1259,6 +1259,43 @@ def test_full_folder():
     page.end()
 
 
+def test_what_helps_here():
+    """What is advised can be done on a phone: no options of a command."""
+    folder = os.path.join(WORK, "advice", "inner")
+    os.makedirs(folder)
+    evening(folder)
+    with open(os.path.join(folder, "rolls.json"), encoding="utf-8") as file:
+        plan = json.load(file)
+    plan["dishes"].append({"recipe": "../outside.json"})
+    shutil.copy("plans/recipes/glazed-ham.json", os.path.join(WORK, "advice", "outside.json"))
+    with open(os.path.join(folder, "rolls.json"), "w", encoding="utf-8") as file:
+        json.dump(plan, file)
+    page = Page(folder)
+    for path in ("/sheet", "/api/day", "/api/file"):
+        status, answer = page.get(f"{path}?path=rolls.json")
+        check(f"{path} of what lies outside", "--allow" not in json.dumps(answer), answer)
+    check("but what can be done", page.get("/sheet?path=rolls.json")[1]["error"]["mend"].startswith("copy it into"))
+    page.end()
+
+
+def test_full_disk():
+    folder = os.path.join(WORK, "full-disk")
+    os.mkdir(folder)
+    if subprocess.run(["mount", "-t", "tmpfs", "-o", "size=64k", "none", folder], capture_output=True).returncode != 0:
+        print("SKIPPED: a full disk: nothing can be mounted here")
+        return
+    try:
+        page = Page(folder)
+        status, made = write(page, "a.json", '{"dish": "A"}')
+        status, answer = write(page, "a.json", '{"dish": "%s"}' % ("A" * 200000), made["version"])
+        check("a full disk", status == 507 and answer["error"]["code"] == "no-room", answer)
+        check("the file is as it was", page.get("/api/file?path=a.json")[1]["text"] == '{"dish": "A"}'
+              and os.listdir(folder) == ["a.json"], os.listdir(folder))
+        page.end()
+    finally:
+        subprocess.run(["umount", folder], check=True)
+
+
 def test_killed():
     """kill -9 at any moment leaves the old file or the new one."""
     folder = os.path.join(WORK, "killed")
