@@ -4,6 +4,8 @@
 
 #include <string.h>
 
+enum { MOST_LATER = 7 * BK_DAY };
+
 typedef struct following {
     bk_arena *arena;
     const bk_day_call *call;
@@ -219,6 +221,27 @@ static bool was_heard(const following *f, const char *id)
     return false;
 }
 
+/* A slip of the pen, not an evening: so far nobody puts a table off. */
+static bool is_put_off_too_far(const bk_plan *before, const bk_plan *after)
+{
+    for (size_t d = 0; d < after->dish_count; d++) {
+        int64_t by = after->dishes[d].serve - before->dishes[d].serve;
+        if (by > MOST_LATER || by < -MOST_LATER)
+            return true;
+    }
+    return false;
+}
+
+/* When the day began, or was to. */
+static bk_instant beginning_of(const following *f, const bk_told *told)
+{
+    bk_instant begins = f->journal.there && f->journal.begun < f->now ? f->journal.begun : f->now;
+    for (size_t i = 0; i < f->plan->stage_count; i++)
+        if (told->has[i] && told->start[i] < begins)
+            begins = told->start[i];
+    return begins;
+}
+
 static bool say(following *f, bk_day_entry *entry, bk_day_choices *choices)
 {
     size_t said = 0;
@@ -229,6 +252,10 @@ static bool say(following *f, bk_day_entry *entry, bk_day_choices *choices)
     if (!bk_day_say(f->arena, f->plan, &at.state, &at.told, f->call->words, f->call->at, f->now,
                     entry, choices, f->report))
         return false;
+    if (entry->at < beginning_of(f, &at.told) - BK_DAY)
+        return wrong(f, "write the hour at which it happened, with its date if that is another day",
+                     bk_format(f->arena, "%s is days before all of this began",
+                               bk_moment_short(f->arena, f->plan->zone, entry->at)));
     entry->id = f->call->id;
     f->known = f->call->once && is_said(&at, entry);
     if (f->known)
@@ -241,6 +268,9 @@ static bool say(following *f, bk_day_entry *entry, bk_day_choices *choices)
     add(f, entry);
     if (!move_serves(f))
         return false;
+    if (entry->what == BK_DAY_LATER && is_put_off_too_far(before, f->plan))
+        return wrong(f, "write \"+25 min\", or an hour of these days",
+                     "that is more than 7 days from when it was to be served");
     if (entry->what == BK_DAY_LATER && f->plan->last_serve == before->last_serve &&
         f->plan->first_serve == before->first_serve && !entry->dish)
         return wrong(f, "write \"+25 min\", or an hour", "that is when it is served already");

@@ -186,6 +186,12 @@ expect_status 2
 expect_stderr 'no time'
 run day later "25 minutes ago" --now "$d 10:00" "$plan"
 expect_status 2
+run day later "+100000 min" --now "$d 10:00" "$plan"
+expect_status 2
+expect_stderr "more than 7 days from when it was to be served"
+run day done bake --at "2026-11-28 10:00" --now "$d 10:00" "$plan"
+expect_status 2
+expect_stderr "Sat 28 Nov 10:00 is days before all of this began"
 run day done bake --until 21:00 --now "$d 10:00" "$plan"
 expect_status 2
 expect_stderr "--until goes with cook NAME"
