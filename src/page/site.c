@@ -62,9 +62,28 @@ void bk_route_site(bk_page *page, const bk_request *request, bk_answer *answer)
 
 static const char mark[] = "<!--plans-->"; /* in index.html: where the links go */
 
+/* Bytes of a mark that turns the direction of what is behind it, and is not seen itself; 0: none
+ * begins here. Unicode's U+061C, U+200E, U+200F, U+202A to U+202E, U+2066 to U+2069. */
+static size_t turning_mark(const char *text)
+{
+    const unsigned char *at = (const unsigned char *)text;
+    if (at[0] == 0xD8 && at[1] == 0x9C)
+        return 2;
+    if (at[0] != 0xE2 || (at[1] != 0x80 && at[1] != 0x81))
+        return 0;
+    bool turns = at[1] == 0x80 ? at[2] == 0x8E || at[2] == 0x8F || (at[2] >= 0xAA && at[2] <= 0xAE)
+                               : at[2] >= 0xA6 && at[2] <= 0xA9;
+    return turns ? 3 : 0;
+}
+
 static void put_escaped(FILE *out, const char *text)
 {
-    for (; *text; text++)
+    for (; *text; text++) {
+        size_t mark_length = turning_mark(text);
+        if (mark_length > 0) {
+            text += mark_length - 1;
+            continue;
+        }
         switch (*text) {
         case '&':
             fputs("&amp;", out);
@@ -81,6 +100,7 @@ static void put_escaped(FILE *out, const char *text)
         default:
             fputc(*text, out);
         }
+    }
 }
 
 static void put_address(FILE *out, const char *path)

@@ -1278,6 +1278,25 @@ def test_what_helps_here():
     page.end()
 
 
+def test_turned_names():
+    """Marks that turn the direction of a line reach nobody in the words that the server makes."""
+    folder = os.path.join(WORK, "turned")
+    os.mkdir(folder)
+    evening(folder)
+    with open(os.path.join(folder, "rolls.json"), encoding="utf-8") as file:
+        text = file.read()
+    marks = "\u061c\u200e\u200f\u202a\u202e\u2066\u2069"
+    with open(os.path.join(folder, "rolls.json"), "w", encoding="utf-8") as file:
+        file.write(text.replace('"occasion": "Rolls"', f'"occasion": "Ro{marks}lls – rouleaux"').replace("Knead", f"Kn{marks}ead"))
+    page = Page(folder)
+    day = page.get("/api/day?path=rolls.json")[1]
+    for name, made in (("/", page.get("/")[1]), ("the sheet", page.get("/sheet?path=rolls.json")[1]), ("the day", day["text"]),
+                       ("what is said", json.dumps(day["said"], ensure_ascii=False))):
+        check(f"{name} has none", not re.search(f"[{marks}]", made), ascii(made)[:3000])
+    check("all else is there", "Rolls – rouleaux</a>" in page.get("/")[1], page.get("/"))
+    page.end()
+
+
 def test_full_disk():
     folder = os.path.join(WORK, "full-disk")
     os.mkdir(folder)

@@ -8,9 +8,9 @@
  * able to make a line read as what it is not. */
 static bool is_unwanted(uint32_t code)
 {
-    return code < 0x20 || (code >= 0x7f && code < 0xa0) || (code >= 0x202a && code <= 0x202e) ||
-           (code >= 0x2066 && code <= 0x2069) || code == 0x200e || code == 0x200f ||
-           code == 0xfeff || (code & 0xfffe) == 0xfffe;
+    return code < 0x20 || (code >= 0x7f && code < 0xa0) || code == 0x61c ||
+           (code >= 0x202a && code <= 0x202e) || (code >= 0x2066 && code <= 0x2069) ||
+           code == 0x200e || code == 0x200f || code == 0xfeff || (code & 0xfffe) == 0xfffe;
 }
 
 char *bk_words_clean(bk_arena *arena, const char *text)
