@@ -9,7 +9,7 @@
  * conflicts after which a sheet is; steps after which a clock is looked at: some hundredths of a
  * second. */
 enum {
-    BK_QUICK_MS = 180,
+    BK_QUICK_MS = 120,
     BK_REASONS_MS = 800,
     BK_PATIENT_MS = 2000,
     BK_SHEET_EFFORT = 20000,

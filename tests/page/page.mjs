@@ -466,7 +466,7 @@ await test('START BY changes while one types', () => house(supper({ serve: '2027
   const before = it.read('supper.json');
   await page.getByLabel('On the table at: hour').fill('20:00');
   const took = await shows(page, '.start-by', /^18:50/);
-  console.log(`        in ${took} ms, of which 150 wait for the next key`);
+  console.log(`        in ${took} ms, of which 80 wait for the next key`);
   await page.locator('.brief').waitFor({ state: 'hidden' });
   assert.match(await text(page, '.keepbar'), /One change, not kept yet\.$/, 'START BY is on the screen already');
   await page.getByLabel('How to plan it').scrollIntoViewIfNeeded();
@@ -568,7 +568,7 @@ await test('a longer search goes on beside, says how far it is, and can be given
   const old = await text(page, '.start-by');
   await page.getByLabel('On the table at: hour').fill('20:00');
   const took = await until(() => text(page, '.start-by'), (t) => t !== old && /^\d/.test(t));
-  console.log(`        40 stages: START BY in ${took} ms, of which 150 wait for the next key`);
+  console.log(`        40 stages: START BY in ${took} ms, of which 80 wait for the next key`);
   await shows(page, '.answer', /looking for better/);
   await page.getByRole('button', { name: 'That will do' }).waitFor();
   await shows(page, '.answer', /so far; it is still looking|the best there is/, 15000);

@@ -85,7 +85,7 @@ export async function show(place, path) {
     answer.head.focus();
   }
 
-  const wait = slow(150);
+  const wait = slow(80);
   function later() {
     bar.update();
     beside.reset(); // at the first key, so that the machine is free for the answer
