@@ -130,11 +130,6 @@ static void let_go(bk_page *page, known_day *day)
     pthread_mutex_unlock(&page->days->lock);
 }
 
-static void path_of_journal(const char *path, char *journal, size_t room)
-{
-    snprintf(journal, room, "%.*s.day.jsonl", (int)(strlen(path) - strlen(".json")), path);
-}
-
 /* ------------------------------------------------------------------- answers */
 
 /* The words, with what changed as all are told until something else is said. */
@@ -280,7 +275,7 @@ static void publish(bk_page *page, known_day *day, bakeset *session,
     if (differs)
         number(page, day);
     bk_answer_json(answer, 200, day_json(day, session, &version, timeline));
-    path_of_journal(day->path, beside, sizeof beside);
+    bk_folder_journal_of(day->path, beside, sizeof beside);
     /* one that was added to since then is not the one that was read */
     bool same = (size_t)journal->st_size == length;
     if (answer->status == 200 && same)

@@ -227,20 +227,29 @@ enum bk_folder_result bk_folder_look(int folder, const char *path, struct stat *
     return result;
 }
 
-static void name_journal(const char *name, char *journal, size_t room)
+void bk_folder_journal_of(const char *path, char *journal, size_t room)
 {
-    snprintf(journal, room, "%.*s.day.jsonl", (int)(strlen(name) - strlen(".json")), name);
+    snprintf(journal, room, "%.*s.day.jsonl", (int)(strlen(path) - strlen(".json")), path);
+}
+
+/* Opens the folder that a plan's journal lies in, and names the journal there. */
+static enum bk_folder_result open_journal(int folder, const char *path, int *parent, char *journal,
+                                          size_t room)
+{
+    const char *name = NULL;
+    enum bk_folder_result result = open_parent(folder, path, parent, &name);
+    if (result == BK_FOLDER_OK)
+        bk_folder_journal_of(name, journal, room);
+    return result;
 }
 
 enum bk_folder_result bk_folder_look_day(int folder, const char *path, struct stat *status)
 {
     int parent = -1;
-    const char *name = NULL;
     char journal[300];
-    enum bk_folder_result result = open_parent(folder, path, &parent, &name);
+    enum bk_folder_result result = open_journal(folder, path, &parent, journal, sizeof journal);
     if (result != BK_FOLDER_OK)
         return result;
-    name_journal(name, journal, sizeof journal);
     result = look_at(parent, journal, status);
     close(parent);
     return result;
@@ -249,12 +258,10 @@ enum bk_folder_result bk_folder_look_day(int folder, const char *path, struct st
 enum bk_folder_result bk_folder_read_day(int folder, const char *path, bk_file *file)
 {
     int parent = -1;
-    const char *name = NULL;
     char journal[300];
-    enum bk_folder_result result = open_parent(folder, path, &parent, &name);
+    enum bk_folder_result result = open_journal(folder, path, &parent, journal, sizeof journal);
     if (result != BK_FOLDER_OK)
         return result;
-    name_journal(name, journal, sizeof journal);
     result = read_at(parent, journal, file);
     close(parent);
     return result;

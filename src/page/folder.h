@@ -51,7 +51,10 @@ enum bk_folder_result bk_folder_read(int folder, const char *path, bk_file *file
 /* What is there, without reading it. */
 enum bk_folder_result bk_folder_look(int folder, const char *path, struct stat *status);
 
-/* The same of the journal of the plan at `path`. */
+/* "supper.day.jsonl" of "supper.json": the journal of the plan at `path`, into `room` bytes. */
+void bk_folder_journal_of(const char *path, char *journal, size_t room);
+
+/* The same as above of the journal of the plan at `path`. */
 enum bk_folder_result bk_folder_look_day(int folder, const char *path, struct stat *status);
 enum bk_folder_result bk_folder_read_day(int folder, const char *path, bk_file *file);
 

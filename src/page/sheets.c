@@ -160,8 +160,7 @@ static void keep(const paper *p, bakeset *session, const struct timespec *begun,
 {
     char beside[BK_LONGEST_PATH + 16];
     size_t length = 0;
-    snprintf(beside, sizeof beside, "%.*s.day.jsonl", (int)(strlen(p->path) - strlen(".json")),
-             p->path);
+    bk_folder_journal_of(p->path, beside, sizeof beside);
     /* one that was added to since it was looked at is not the one that was read */
     if (has_day(p) && (bakeset_day_journal(session, &length) != BAKESET_OK ||
                        length != (size_t)p->journal.st_size))
