@@ -1,23 +1,16 @@
 /* The arena: memory given out in order and freed at once. */
 #include "base/base.h"
+#include "base/watched.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#ifdef __has_feature
-#if __has_feature(address_sanitizer)
-#define WATCHED
-#endif
-#elif defined(__SANITIZE_ADDRESS__)
-#define WATCHED
-#endif
-
 enum { CHUNK = 64 * 1024 };
 
 /* To AddressSanitizer a chunk is one allocation, and a step over the end of what lies in it a step
  * to its neighbour. Told what is given out, and with a gap behind each, it sees such a step. */
-#ifdef WATCHED
+#ifdef BK_WATCHED
 #include <sanitizer/asan_interface.h>
 enum { GAP = 16 };
 #define FORBID(from, length) ASAN_POISON_MEMORY_REGION((from), (length))

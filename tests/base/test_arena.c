@@ -8,14 +8,7 @@
 #include <string.h>
 
 #include "base/base.h"
-
-#ifdef __has_feature
-#if __has_feature(address_sanitizer)
-#define WATCHED
-#endif
-#elif defined(__SANITIZE_ADDRESS__)
-#define WATCHED
-#endif
+#include "base/watched.h"
 
 static void gives_zeroed_aligned_memory(void **state)
 {
@@ -83,7 +76,7 @@ static void goes_back_to_a_mark(void **state)
     bk_arena_free(arena);
 }
 
-#ifdef WATCHED
+#ifdef BK_WATCHED
 int __asan_address_is_poisoned(const volatile void *address);
 
 /* AddressSanitizer is told where each piece of an arena ends. */
@@ -129,7 +122,7 @@ int main(void)
         cmocka_unit_test(jumps_when_memory_runs_out),
         cmocka_unit_test(grows_arrays_and_keeps_what_is_in_them),
         cmocka_unit_test(goes_back_to_a_mark),
-#ifdef WATCHED
+#ifdef BK_WATCHED
         cmocka_unit_test(ends_are_watched),
 #endif
         cmocka_unit_test(builds_text),

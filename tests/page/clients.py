@@ -437,6 +437,14 @@ class Listener:
         self.socket.close()
 
 
+def edit(path, change):
+    """As an editor saves it: what change makes of the text."""
+    with open(path, encoding="utf-8") as file:
+        text = file.read()
+    with open(path, "w", encoding="utf-8") as file:
+        file.write(change(text))
+
+
 def evening(folder, name="rolls.json", hours=3):
     """A plan that is served in some hours, in UTC."""
     serve = datetime.datetime.now(datetime.timezone.utc) + datetime.timedelta(hours=hours)
@@ -616,10 +624,7 @@ def test_name_under_way():
     check("nor as a text", status == 409 and answer["error"]["code"] == "under-way", answer)
     status, answer = write(page, "rolls.json", before["text"].replace('"Knead"', '"Knead it"'), before["version"])
     check("all else is changed", status == 200 and page.get("/api/day?path=rolls.json")[0] == 200, answer)
-    with open(os.path.join(folder, "rolls.json"), encoding="utf-8") as file:
-        text = file.read()
-    with open(os.path.join(folder, "rolls.json"), "w", encoding="utf-8") as file:
-        file.write(text.replace("Rolls for all", "Buns"))
+    edit(os.path.join(folder, "rolls.json"), lambda text: text.replace("Rolls for all", "Buns"))
     status, answer = page.ask("POST", "/api/day", {"path": "rolls.json", "words": ["begun", "prove"]})
     check("where an editor did it, it is told what helps", status == 422
           and '"Rolls for all" again' in answer["error"]["mend"], answer)
@@ -718,10 +723,7 @@ def test_reading_beside():
     for thread in plans:
         thread.join()
     check("which are, then", over == [200] * 6, over)
-    with open(os.path.join(folder, "friday-supper.json"), encoding="utf-8") as file:
-        text = file.read()
-    with open(os.path.join(folder, "friday-supper.json"), "w", encoding="utf-8") as file:
-        file.write(text.replace("Friday supper", "Saturday lunch"))
+    edit(os.path.join(folder, "friday-supper.json"), lambda text: text.replace("Friday supper", "Saturday lunch"))
     time.sleep(0.02)
     for read in reads[2:6]:
         check(f"{read} of a file that changed is made anew", "Saturday lunch" in json.dumps(page.get(read)[1])
@@ -1283,11 +1285,9 @@ def test_turned_names():
     folder = os.path.join(WORK, "turned")
     os.mkdir(folder)
     evening(folder)
-    with open(os.path.join(folder, "rolls.json"), encoding="utf-8") as file:
-        text = file.read()
     marks = "\u061c\u200e\u200f\u202a\u202e\u2066\u2069"
-    with open(os.path.join(folder, "rolls.json"), "w", encoding="utf-8") as file:
-        file.write(text.replace('"occasion": "Rolls"', f'"occasion": "Ro{marks}lls – rouleaux"').replace("Knead", f"Kn{marks}ead"))
+    edit(os.path.join(folder, "rolls.json"), lambda text: text.replace(
+        '"occasion": "Rolls"', f'"occasion": "Ro{marks}lls – rouleaux"').replace("Knead", f"Kn{marks}ead"))
     page = Page(folder)
     day = page.get("/api/day?path=rolls.json")[1]
     for name, made in (("/", page.get("/")[1]), ("the sheet", page.get("/sheet?path=rolls.json")[1]), ("the day", day["text"]),

@@ -9,6 +9,7 @@
 #include <unistd.h>
 
 static char root[] = "/tmp/bakeset-own-XXXXXX";
+const char *const folder_path = root;
 int folder = -1;
 
 int own_folder_begin(void **state)

@@ -3,6 +3,7 @@
 #define BK_OWN_FOLDER_H
 
 extern int folder; /* a descriptor of it */
+extern const char *const folder_path;
 
 /* For a group of tests. */
 int own_folder_begin(void **state);

@@ -1,5 +1,6 @@
 /* Answers that are kept with what they were made of: given out while it is as it was, told to be
  * stale when a file or the minute is another, bounded in number and bytes. */
+#include "own_folder.h"
 #include "page/kept.h"
 
 #include <setjmp.h>
@@ -13,7 +14,7 @@
 
 #include <cmocka.h>
 
-static char folder[] = "/tmp/bakeset-kept-XXXXXX", plan[64], journal[64];
+static char plan[64], journal[64];
 static bakeset *session;
 
 static void write_file(const char *path, const char *text)
@@ -32,11 +33,10 @@ static void pause_a_moment(void)
 
 static int begin(void **state)
 {
-    (void)state;
-    if (!mkdtemp(folder))
+    if (own_folder_begin(state) != 0)
         return -1;
-    snprintf(plan, sizeof plan, "%s/rolls.json", folder);
-    snprintf(journal, sizeof journal, "%s/rolls.day.jsonl", folder);
+    snprintf(plan, sizeof plan, "%s/rolls.json", folder_path);
+    snprintf(journal, sizeof journal, "%s/rolls.day.jsonl", folder_path);
     write_file(plan,
                "{\"occasion\": \"Rolls\", \"timezone\": \"UTC\", \"serve\": \"2026-12-04 12:00\","
                "\"dishes\": [{\"dish\": \"Rolls\", \"stages\": ["
@@ -47,11 +47,8 @@ static int begin(void **state)
 
 static int end(void **state)
 {
-    (void)state;
     bakeset_free(session);
-    unlink(plan);
-    unlink(journal);
-    return rmdir(folder);
+    return own_folder_end(state);
 }
 
 static bool put(struct bk_kept *kept, enum bk_form form, const char *name, size_t length)
