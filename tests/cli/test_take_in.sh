@@ -39,6 +39,12 @@ expect_stdout 'Time: "40 minutes", 3 times, is 2 h.'
 expect_stdout '"item": "200 g butter"'
 expect_stdout '"passive": "25 min", "uses": {"oven": {"at": "200 C"}}'
 
+it "a time that the next step gives is told in that step's words"
+printf 'Tray\n\n100 g oats\n\n1. Mix the oats and let the mixture settle.\n2. After 30 minutes fold the mixture over itself.\n' >"$work/tray.txt"
+run take-in "$work/tray.txt"
+expect_status 0
+expect_stdout 'Time: "30 minutes" is 30 min.'
+
 it "a sentence that only says what comes next names a part, and is kept in a note"
 printf 'Pudding\n\n200 g suet\n300 ml milk\n\nSteam the suet for 2 hours.\nWhile it steams you make the custard. Warm the milk.\n' >"$work/pudding.txt"
 run take-in "$work/pudding.txt"
