@@ -30,6 +30,8 @@ struct chunk {
 struct bk_arena {
     jmp_buf *no_memory;
     struct chunk *last;
+    bk_arena *within;        /* the first of those within it */
+    bk_arena *parent, *next; /* of one that is within another */
 };
 
 bk_arena *bk_arena_new(jmp_buf *no_memory)
@@ -37,6 +39,17 @@ bk_arena *bk_arena_new(jmp_buf *no_memory)
     bk_arena *arena = calloc(1, sizeof *arena);
     if (arena)
         arena->no_memory = no_memory;
+    return arena;
+}
+
+bk_arena *bk_arena_within(bk_arena *parent)
+{
+    bk_arena *arena = bk_arena_new(parent->no_memory);
+    if (!arena)
+        bk_arena_fail(parent);
+    arena->parent = parent;
+    arena->next = parent->within;
+    parent->within = arena;
     return arena;
 }
 
@@ -49,12 +62,34 @@ static void free_back_to(bk_arena *arena, const struct chunk *kept)
     }
 }
 
+static void leave_parent(bk_arena *arena)
+{
+    bk_arena **link = &arena->parent->within;
+    while (*link != arena)
+        link = &(*link)->next;
+    *link = arena->next;
+}
+
+static void free_one(bk_arena *arena)
+{
+    free_back_to(arena, NULL);
+    free(arena);
+}
+
 void bk_arena_free(bk_arena *arena)
 {
     if (!arena)
         return;
-    free_back_to(arena, NULL);
-    free(arena);
+    if (arena->parent)
+        leave_parent(arena);
+    while (arena->within) {
+        bk_arena *inner = arena->within;
+        while (inner->within)
+            inner = inner->within;
+        leave_parent(inner);
+        free_one(inner);
+    }
+    free_one(arena);
 }
 
 bk_mark bk_arena_mark(const bk_arena *arena)

@@ -29,7 +29,11 @@ typedef struct bk_arena bk_arena;
  * (tests only). The jump buffer must outlive every allocation. */
 bk_arena *bk_arena_new(jmp_buf *no_memory);
 
-/* Frees the arena and all it gave out. Accepts NULL. */
+/* An arena for what is needed for a while only: it jumps as its parent does, and may be freed
+ * before it; otherwise it goes with the parent. */
+bk_arena *bk_arena_within(bk_arena *parent);
+
+/* Frees the arena, all it gave out and the arenas within it. Accepts NULL. */
 void bk_arena_free(bk_arena *arena);
 
 /* Makes the no-memory jump of the arena: for code that manages memory of its own

@@ -16,10 +16,11 @@ static const char *const whats[] = {"begun",    "done",    "longer", "skipped", 
 
 /* ------------------------------------------------------------------ reading */
 
-static bool read_what(const bk_json *line, enum bk_day_what *what, bk_report *report)
+static bool read_what(bk_arena *arena, const bk_json *line, enum bk_day_what *what,
+                      bk_report *report)
 {
     const char *word = NULL;
-    if (!bk_line_text(line, "what", false, &word, report))
+    if (!bk_line_text(arena, line, "what", false, &word, report))
         return false;
     for (size_t i = 0; whats[i]; i++)
         if (strcmp(whats[i], word) == 0) {
@@ -34,11 +35,11 @@ static bool read_what(const bk_json *line, enum bk_day_what *what, bk_report *re
     return false;
 }
 
-static bool read_stage(const bk_json *line, const char **dish, const char **stage,
+static bool read_stage(bk_arena *arena, const bk_json *line, const char **dish, const char **stage,
                        bk_report *report)
 {
-    bool has_dish = bk_line_text(line, "dish", false, dish, report);
-    return bk_line_text(line, "stage", false, stage, report) && has_dish;
+    bool has_dish = bk_line_text(arena, line, "dish", false, dish, report);
+    return bk_line_text(arena, line, "stage", false, stage, report) && has_dish;
 }
 
 /* A text with its unit; a bare number is degrees Celsius. */
@@ -63,16 +64,17 @@ static bool read_temperature(const bk_json *line, double *celsius, bk_report *re
     return true;
 }
 
-static bool read_start(const bk_json *item, bk_planned_start *start, bk_report *report)
+static bool read_start(bk_arena *arena, const bk_json *item, bk_planned_start *start,
+                       bk_report *report)
 {
     if (item->type != BK_JSON_OBJECT) {
         bk_error(report, "type", bk_json_place(item), NULL,
                  "each of \"starts\" must be an object, not %s", bk_json_type_name(item));
         return false;
     }
-    bool named = read_stage(item, &start->dish, &start->stage, report);
+    bool named = read_stage(arena, item, &start->dish, &start->stage, report);
     bool timed = bk_line_instant(item, "start", &start->start, report);
-    return bk_line_text(item, "oven", true, &start->oven, report) && named && timed;
+    return bk_line_text(arena, item, "oven", true, &start->oven, report) && named && timed;
 }
 
 static bool read_starts(bk_arena *arena, const bk_json *line, bk_day_entry *entry,
@@ -87,7 +89,7 @@ static bool read_starts(bk_arena *arena, const bk_json *line, bk_day_entry *entr
     bool good = true;
     entry->starts = BK_NEW(arena, bk_planned_start, list->count);
     for (const bk_json *item = list->first; item; item = item->next)
-        good = read_start(item, &entry->starts[entry->start_count++], report) && good;
+        good = read_start(arena, item, &entry->starts[entry->start_count++], report) && good;
     return good;
 }
 
@@ -98,21 +100,21 @@ static bool read_rest(bk_arena *arena, const bk_json *line, bk_day_entry *entry,
     case BK_DAY_BEGUN:
     case BK_DAY_DONE:
     case BK_DAY_SKIPPED:
-        return read_stage(line, &entry->dish, &entry->stage, report);
+        return read_stage(arena, line, &entry->dish, &entry->stage, report);
     case BK_DAY_LONGER:
-        good = read_stage(line, &entry->dish, &entry->stage, report);
+        good = read_stage(arena, line, &entry->dish, &entry->stage, report);
         return bk_line_minutes(line, "minutes", 1, BK_MOST_LONGER, &entry->minutes, report) && good;
     case BK_DAY_HOT:
-        good = bk_line_text(line, "oven", false, &entry->oven, report);
+        good = bk_line_text(arena, line, "oven", false, &entry->oven, report);
         return read_temperature(line, &entry->temperature_c, report) && good;
     case BK_DAY_SERVED:
     case BK_DAY_OUT:
-        return bk_line_text(line, "dish", false, &entry->dish, report);
+        return bk_line_text(arena, line, "dish", false, &entry->dish, report);
     case BK_DAY_LATER:
-        good = bk_line_text(line, "serve", false, &entry->serve, report);
-        return bk_line_text(line, "dish", true, &entry->dish, report) && good;
+        good = bk_line_text(arena, line, "serve", false, &entry->serve, report);
+        return bk_line_text(arena, line, "dish", true, &entry->dish, report) && good;
     case BK_DAY_COOK:
-        good = bk_line_text(line, "cook", false, &entry->cook, report);
+        good = bk_line_text(arena, line, "cook", false, &entry->cook, report);
         return bk_line_instant(line, "until", &entry->until, report) && good;
     case BK_DAY_PLANNED:
         return read_starts(arena, line, entry, report);
@@ -127,12 +129,14 @@ bool bk_entry_read(bk_arena *arena, const bk_json *line, bk_day_entry *entry, bk
 {
     *entry = (bk_day_entry){.temperature_c = NAN, .place = bk_json_place(line)};
     bool timed = bk_line_instant(line, "at", &entry->at, report);
-    if (!bk_line_text(line, "id", true, &entry->id, report))
+    if (!bk_line_text(arena, line, "id", true, &entry->id, report))
         return false;
-    return read_what(line, &entry->what, report) && read_rest(arena, line, entry, report) && timed;
+    return read_what(arena, line, &entry->what, report) && read_rest(arena, line, entry, report) &&
+           timed;
 }
 
-bool bk_first_line_read(const bk_json *line, bk_journal *journal, bk_report *report)
+bool bk_first_line_read(bk_arena *arena, const bk_json *line, bk_journal *journal,
+                        bk_report *report)
 {
     static const char *const mend =
         "give that file another name, and bakeset begins a journal, with {\"format\": "
@@ -149,7 +153,7 @@ bool bk_first_line_read(const bk_json *line, bk_journal *journal, bk_report *rep
         return false;
     }
     bool timed = bk_line_instant(line, "at", &journal->begun, report);
-    return bk_line_text(line, "occasion", true, &journal->occasion, report) && timed;
+    return bk_line_text(arena, line, "occasion", true, &journal->occasion, report) && timed;
 }
 
 /* ------------------------------------------------------------------ writing */

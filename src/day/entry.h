@@ -5,14 +5,15 @@
 #include "day/journal.h"
 #include "json/json.h"
 
-/* Reads a line that is an object; false after reporting. */
+/* Reads a line that is an object, which need not outlive it; false after reporting. */
 bool bk_entry_read(bk_arena *arena, const bk_json *line, bk_day_entry *entry, bk_report *report);
 
 /* Writes the line, with its end. */
 void bk_entry_write(const bk_zone *zone, const bk_day_entry *entry, bk_text *out);
 
 /* The same for the first line. */
-bool bk_first_line_read(const bk_json *line, bk_journal *journal, bk_report *report);
+bool bk_first_line_read(bk_arena *arena, const bk_json *line, bk_journal *journal,
+                        bk_report *report);
 void bk_first_line_write(const bk_zone *zone, bk_instant begun, const char *occasion, bk_text *out);
 
 #endif

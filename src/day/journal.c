@@ -16,26 +16,37 @@ const char *bk_journal_path(bk_arena *arena, const char *plan_path)
     return bk_format(arena, "%.*s.day.jsonl", (int)(plain ? length - end : length), plan_path);
 }
 
+typedef struct reading {
+    bk_arena *arena;
+    bk_journal *journal;
+    size_t room;
+    bool foreign; /* the first line is of something else: so are those behind it */
+} reading;
+
+static bool read_line(void *context, const bk_json *line, bk_report *report)
+{
+    reading *r = context;
+    bk_journal *journal = r->journal;
+    if (r->foreign)
+        return false;
+    if (journal->there)
+        return bk_entry_read(r->arena, line,
+                             BK_PUSH(r->arena, journal->entries, journal->count, r->room), report);
+    journal->there = bk_first_line_read(r->arena, line, journal, report);
+    r->foreign = !journal->there;
+    return journal->there;
+}
+
 bool bk_journal_read(bk_arena *arena, const bk_files *files, const char *path, bk_journal *journal,
                      bk_report *report)
 {
     bk_lines lines;
     *journal = (bk_journal){0};
-    if (!bk_lines_read(arena, files, path, what, &lines, report))
-        return false;
+    reading r = {.arena = arena, .journal = journal};
+    bool good = bk_lines_read(arena, files, path, what, read_line, &r, &lines, report);
     journal->length = lines.length;
     journal->torn_at = lines.torn_at;
     journal->torn_length = lines.torn_length;
-    if (lines.count == 0)
-        return true;
-    if (!bk_first_line_read(lines.items[0], journal, report))
-        return false;
-    journal->there = true;
-    journal->entries = BK_NEW(arena, bk_day_entry, lines.count - 1);
-    bool good = true;
-    for (size_t i = 1; i < lines.count; i++)
-        good = bk_entry_read(arena, lines.items[i], &journal->entries[journal->count++], report) &&
-               good;
     return good;
 }
 
@@ -71,7 +82,7 @@ static bool reads_again(bk_arena *arena, const bk_text *text, bool has_first, bk
         if (!line)
             return false;
         if (has_first && from == 0)
-            bk_first_line_read(line, &journal, report);
+            bk_first_line_read(arena, line, &journal, report);
         else
             bk_entry_read(arena, line, &entry, report);
         from = to + 1;

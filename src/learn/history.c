@@ -36,17 +36,17 @@ static bool number(const bk_json *line, const char *key, double least, double mo
     return true;
 }
 
-static bool read_time(const bk_json *line, bk_real_time *time, bk_report *report)
+static bool read_time(bk_arena *arena, const bk_json *line, bk_real_time *time, bk_report *report)
 {
     double batch = 0.0;
     int64_t planned = 0;
     *time = (bk_real_time){.times = 1.0};
     bool good = bk_line_instant(line, "at", &time->at, report);
     if (bk_json_get(line, "oven")) {
-        good = bk_line_text(line, "oven", false, &time->oven, report) && good;
+        good = bk_line_text(arena, line, "oven", false, &time->oven, report) && good;
     } else {
-        good = bk_line_text(line, "dish", false, &time->dish, report) && good;
-        good = bk_line_text(line, "stage", false, &time->stage, report) && good;
+        good = bk_line_text(arena, line, "dish", false, &time->dish, report) && good;
+        good = bk_line_text(arena, line, "stage", false, &time->stage, report) && good;
     }
     good = bk_line_minutes(line, "minutes", 0, BK_MOST_REAL, &time->minutes, report) && good;
     if (bk_json_get(line, "planned"))
@@ -58,27 +58,38 @@ static bool read_time(const bk_json *line, bk_real_time *time, bk_report *report
     return good;
 }
 
-static bool take(bk_arena *arena, const bk_lines *lines, bk_history *history, bk_report *report)
+typedef struct taking {
+    bk_arena *arena;
+    bk_history *history;
+    size_t room;
+} taking;
+
+static bool take(void *context, const bk_json *line, bk_report *report)
 {
-    bool good = true;
-    *history = (bk_history){.items = BK_NEW(arena, bk_real_time, lines->count)};
-    for (size_t i = 0; i < lines->count; i++)
-        good = read_time(lines->items[i], &history->items[history->count++], report) && good;
-    return good;
+    taking *t = context;
+    return read_time(t->arena, line,
+                     BK_PUSH(t->arena, t->history->items, t->history->count, t->room), report);
+}
+
+static bool read_all(bk_arena *arena, const bk_files *files, const char *path, bk_lines *lines,
+                     bk_history *history, bk_report *report)
+{
+    taking t = {.arena = arena, .history = history};
+    *history = (bk_history){0};
+    return bk_lines_read(arena, files, path, what, take, &t, lines, report);
 }
 
 bool bk_history_read(bk_arena *arena, const bk_files *files, const char *path, bk_history *history,
                      bk_report *report)
 {
     bk_lines lines;
-    *history = (bk_history){0};
-    if (!bk_lines_read(arena, files, path, what, &lines, report))
+    if (!read_all(arena, files, path, &lines, history, report))
         return false;
     if (lines.torn_length > 0)
         bk_warning(report, "torn", (bk_place){lines.source, lines.torn_at}, NULL,
                    "the last %zu bytes were left half written and are passed over",
                    lines.torn_length);
-    return take(arena, &lines, history, report);
+    return true;
 }
 
 /* ------------------------------------------------------------------ writing */
@@ -130,7 +141,7 @@ static bool reads_again(bk_arena *arena, const bk_text *text, size_t from, bk_re
     bk_real_time time;
     size_t values = 0;
     const bk_json *line = bk_json_read_line(arena, source, from, text->length - 1, &values, report);
-    return line && read_time(line, &time, report);
+    return line && read_time(arena, line, &time, report);
 }
 
 /* The lines of those times that do not stand there; false after reporting one that cannot be
@@ -211,8 +222,7 @@ bool bk_history_append(bk_arena *arena, const char *path, const bk_zone *zone,
         bk_history history;
         bk_text text;
         bk_addition addition = {.seen = &lines, .text = &text, .problem = BK_FILE_HELD};
-        if (!bk_lines_read(arena, &files, path, what, &lines, report) ||
-            !take(arena, &lines, &history, report) ||
+        if (!read_all(arena, &files, path, &lines, &history, report) ||
             !compose(arena, zone, &history, times, count, &text, report))
             return false;
         if (text.length == 0)

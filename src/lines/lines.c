@@ -70,10 +70,12 @@ static size_t torn_from(bk_arena *arena, const bk_source *source)
     return whole ? source->length : from;
 }
 
+/* What the lines' values take would be many times the file. */
 bool bk_lines_read(bk_arena *arena, const bk_files *files, const char *path, const char *what,
-                   bk_lines *lines, bk_report *report)
+                   bk_line_reader each, void *context, bk_lines *lines, bk_report *report)
 {
-    size_t before = report->errors, room = 0, values = 0;
+    size_t before = report->errors, values = 0;
+    bool good = true;
     *lines = (bk_lines){0};
     if (!load(arena, files, path, what, lines, report))
         return false;
@@ -82,6 +84,8 @@ bool bk_lines_read(bk_arena *arena, const bk_files *files, const char *path, con
     const bk_source *source = lines->source;
     lines->length = lines->torn_at = torn_from(arena, source);
     lines->torn_length = source->length - lines->length;
+    bk_arena *passing = bk_arena_within(arena);
+    const bk_mark empty = bk_arena_mark(passing);
     for (size_t from = 0, to; from < lines->length; from = to + 1) {
         const char *end = memchr(source->text + from, '\n', lines->length - from);
         to = end ? (size_t)(end - source->text) : lines->length;
@@ -90,18 +94,23 @@ bool bk_lines_read(bk_arena *arena, const bk_files *files, const char *path, con
         if (lines->count == BK_MOST_LINES) {
             bk_error(report, "limit", (bk_place){source, from}, NULL, "%s has more than %d lines",
                      what, (int)BK_MOST_LINES);
-            return false;
+            good = false;
+            break;
         }
-        bk_json *json = bk_json_read_line(arena, source, from, to, &values, report);
+        const bk_json *json = bk_json_read_line(passing, source, from, to, &values, report);
         if (json && json->type != BK_JSON_OBJECT)
             bk_error(report, "type", bk_json_place(json), "write a line as {...}",
                      "a line of %s must be an object, not %s", what, bk_json_type_name(json));
+        if (json && json->type == BK_JSON_OBJECT) {
+            lines->count++;
+            good = each(context, json, report) && good;
+        }
+        bk_arena_release(passing, empty);
         if (report->errors - before > BK_MOST_ERRORS)
-            return false; /* those are not kept: the rest would only take time */
-        if (json && json->type == BK_JSON_OBJECT)
-            *BK_PUSH(arena, lines->items, lines->count, room) = json;
+            break; /* those are not kept: the rest would only take time */
     }
-    return report->errors == before;
+    bk_arena_free(passing);
+    return good && report->errors == before;
 }
 
 static void say(bk_report *report, const char *code, const char *deed, const char *what,
@@ -193,8 +202,8 @@ static void wrong_type(const bk_json *json, const char *key, const char *expecte
              bk_json_type_name(json));
 }
 
-bool bk_line_text(const bk_json *line, const char *key, bool may_lack, const char **text,
-                  bk_report *report)
+bool bk_line_text(bk_arena *arena, const bk_json *line, const char *key, bool may_lack,
+                  const char **text, bk_report *report)
 {
     const bk_json *json = value(line, key, may_lack, NULL, report);
     if (!json)
@@ -207,7 +216,7 @@ bool bk_line_text(const bk_json *line, const char *key, bool may_lack, const cha
         bk_error(report, "empty", bk_json_place(json), NULL, "\"%s\" is empty", key);
         return false;
     }
-    *text = json->string;
+    *text = bk_copy_string(arena, json->string);
     return true;
 }
 

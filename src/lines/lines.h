@@ -10,22 +10,25 @@
 enum { BK_MOST_LINES = 100000 };
 
 typedef struct bk_lines {
-    bool there;              /* the file exists */
-    const bk_source *source; /* all of it */
-    bk_json **items;         /* an object each, in the order of the file */
-    size_t count;
+    bool there;                  /* the file exists */
+    const bk_source *source;     /* all of it */
+    size_t count;                /* of whole lines, each of which was given to the reader */
     size_t length;               /* bytes of the whole lines */
     size_t torn_at, torn_length; /* what a stopped writer left behind them; length 0: nothing */
 } bk_lines;
 
-/* Reads the file at `path`; one that is not there is empty. Blank lines are passed over. At
- * the end what was left half written is told from what counts: that is what begins with a 0
- * (bk_held_add), and what has no end of line and is no whole object either. A whole object
+/* Takes what it wants of a line, an object, which is gone when it returns. False after reporting
+ * what is wrong with it; the lines behind it are read all the same. */
+typedef bool (*bk_line_reader)(void *context, const bk_json *line, bk_report *report);
+
+/* Reads the file at `path`, line by line; one that is not there is empty. Blank lines are passed
+ * over. At the end what was left half written is told from what counts: that is what begins with a
+ * 0 (bk_held_add), and what has no end of line and is no whole object either. A whole object
  * counts, an editor may have left out the last end of line. False after reporting a line that
  * is no JSON object, or a file that cannot be read. `what` is what to call the file in
  * messages: "the journal". */
 bool bk_lines_read(bk_arena *arena, const bk_files *files, const char *path, const char *what,
-                   bk_lines *lines, bk_report *report);
+                   bk_line_reader each, void *context, bk_lines *lines, bk_report *report);
 
 /* Holds the file for adding to it; NULL after reporting. */
 bk_held_file *bk_lines_hold(const char *path, const char *what, bk_report *report);
@@ -52,10 +55,10 @@ const char *bk_lines_set_aside(bk_arena *arena, bk_held_file *file, const char *
 /* The readers of one key of a line. Each reports what is missing or no such thing, the place
  * with it, and gives false. */
 
-/* A text that is not empty. With `may_lack` a key that is missing or null is no error, and
- * leaves *text alone. */
-bool bk_line_text(const bk_json *line, const char *key, bool may_lack, const char **text,
-                  bk_report *report);
+/* A text that is not empty, copied into the arena. With `may_lack` a key that is missing or null is
+ * no error, and leaves *text alone. */
+bool bk_line_text(bk_arena *arena, const bk_json *line, const char *key, bool may_lack,
+                  const char **text, bk_report *report);
 
 /* A date and time of RFC 3339 with its offset, to the minute it lies in. */
 bool bk_line_instant(const bk_json *line, const char *key, bk_instant *instant, bk_report *report);

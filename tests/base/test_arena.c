@@ -54,6 +54,35 @@ static void grows_arrays_and_keeps_what_is_in_them(void **state)
     bk_arena_free(arena);
 }
 
+static void an_arena_within_goes_before_its_parent_or_with_it(void **state)
+{
+    (void)state;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_arena *first = bk_arena_within(arena), *second = bk_arena_within(arena),
+             *third = bk_arena_within(arena), *inner = bk_arena_within(third);
+    char *kept = bk_copy_string(arena, "kept"), *also = bk_copy_string(first, "also");
+    memset(bk_alloc(second, 1, 200000), 1, 200000);
+    bk_arena_free(second); /* from between the others */
+    assert_string_equal(kept, "kept");
+    assert_string_equal(also, "also");
+    assert_string_equal(bk_copy_string(inner, "in both"), "in both");
+    bk_arena_free(arena); /* a sanitizer sees whether all of it went */
+}
+
+static void an_arena_within_jumps_as_its_parent_does(void **state)
+{
+    (void)state;
+    jmp_buf no_memory;
+    bk_arena *volatile arena = NULL;
+    if (setjmp(no_memory)) {
+        bk_arena_free(arena);
+        return;
+    }
+    arena = bk_arena_new(&no_memory);
+    bk_alloc(bk_arena_within(arena), SIZE_MAX / 4, 8);
+    fail_msg("an impossible allocation was given");
+}
+
 static void goes_back_to_a_mark(void **state)
 {
     (void)state;
@@ -121,6 +150,8 @@ int main(void)
         cmocka_unit_test(gives_zeroed_aligned_memory),
         cmocka_unit_test(jumps_when_memory_runs_out),
         cmocka_unit_test(grows_arrays_and_keeps_what_is_in_them),
+        cmocka_unit_test(an_arena_within_goes_before_its_parent_or_with_it),
+        cmocka_unit_test(an_arena_within_jumps_as_its_parent_does),
         cmocka_unit_test(goes_back_to_a_mark),
 #ifdef BK_WATCHED
         cmocka_unit_test(ends_are_watched),
