@@ -64,22 +64,37 @@ static bool read_temperature(const bk_json *line, double *celsius, bk_report *re
     return true;
 }
 
-static bool read_start(bk_arena *arena, const bk_json *item, bk_planned_start *start,
-                       bk_report *report)
+/* A text of a start; that of the start before where it is the same, as mostly it is: a journal
+ * tells the same stages again and again. */
+static bool read_word(bk_arena *arena, const bk_json *item, const char *key, bool may_lack,
+                      const char *before, const char **word, bk_report *report)
+{
+    const bk_json *json = bk_json_get(item, key);
+    if (before && json && json->type == BK_JSON_STRING && strcmp(json->string, before) == 0) {
+        *word = before;
+        return true;
+    }
+    return bk_line_text(arena, item, key, may_lack, word, report);
+}
+
+static bool read_start(bk_arena *arena, const bk_json *item, const bk_planned_start *before,
+                       bk_planned_start *start, bk_report *report)
 {
     if (item->type != BK_JSON_OBJECT) {
         bk_error(report, "type", bk_json_place(item), NULL,
                  "each of \"starts\" must be an object, not %s", bk_json_type_name(item));
         return false;
     }
-    bool named = read_stage(arena, item, &start->dish, &start->stage, report);
-    bool timed = bk_line_instant(item, "start", &start->start, report);
-    return bk_line_text(arena, item, "oven", true, &start->oven, report) && named && timed;
+    bool good = read_word(arena, item, "dish", false, before->dish, &start->dish, report);
+    good = read_word(arena, item, "stage", false, before->stage, &start->stage, report) && good;
+    good = bk_line_instant(item, "start", &start->start, report) && good;
+    return read_word(arena, item, "oven", true, before->oven, &start->oven, report) && good;
 }
 
-static bool read_starts(bk_arena *arena, const bk_json *line, bk_day_entry *entry,
-                        bk_report *report)
+static bool read_starts(bk_arena *arena, const bk_json *line, const bk_day_entry *before,
+                        bk_day_entry *entry, bk_report *report)
 {
+    static const bk_planned_start none;
     const bk_json *list = bk_json_get(line, "starts");
     if (!list || list->type != BK_JSON_LIST) {
         bk_error(report, "type", list ? bk_json_place(list) : bk_json_place(line), NULL,
@@ -88,12 +103,17 @@ static bool read_starts(bk_arena *arena, const bk_json *line, bk_day_entry *entr
     }
     bool good = true;
     entry->starts = BK_NEW(arena, bk_planned_start, list->count);
-    for (const bk_json *item = list->first; item; item = item->next)
-        good = read_start(arena, item, &entry->starts[entry->start_count++], report) && good;
+    for (const bk_json *item = list->first; item; item = item->next) {
+        size_t i = entry->start_count++;
+        const bk_planned_start *was =
+            before && i < before->start_count ? &before->starts[i] : &none;
+        good = read_start(arena, item, was, &entry->starts[i], report) && good;
+    }
     return good;
 }
 
-static bool read_rest(bk_arena *arena, const bk_json *line, bk_day_entry *entry, bk_report *report)
+static bool read_rest(bk_arena *arena, const bk_json *line, const bk_day_entry *before,
+                      bk_day_entry *entry, bk_report *report)
 {
     bool good = true;
     switch (entry->what) {
@@ -117,7 +137,7 @@ static bool read_rest(bk_arena *arena, const bk_json *line, bk_day_entry *entry,
         good = bk_line_text(arena, line, "cook", false, &entry->cook, report);
         return bk_line_instant(line, "until", &entry->until, report) && good;
     case BK_DAY_PLANNED:
-        return read_starts(arena, line, entry, report);
+        return read_starts(arena, line, before, entry, report);
     case BK_DAY_UNDO:
     case BK_DAY_FINISHED:
         break;
@@ -125,14 +145,15 @@ static bool read_rest(bk_arena *arena, const bk_json *line, bk_day_entry *entry,
     return true;
 }
 
-bool bk_entry_read(bk_arena *arena, const bk_json *line, bk_day_entry *entry, bk_report *report)
+bool bk_entry_read(bk_arena *arena, const bk_json *line, const bk_day_entry *before,
+                   bk_day_entry *entry, bk_report *report)
 {
     *entry = (bk_day_entry){.temperature_c = NAN, .place = bk_json_place(line)};
     bool timed = bk_line_instant(line, "at", &entry->at, report);
     if (!bk_line_text(arena, line, "id", true, &entry->id, report))
         return false;
-    return read_what(arena, line, &entry->what, report) && read_rest(arena, line, entry, report) &&
-           timed;
+    return read_what(arena, line, &entry->what, report) &&
+           read_rest(arena, line, before, entry, report) && timed;
 }
 
 bool bk_first_line_read(bk_arena *arena, const bk_json *line, bk_journal *journal,

@@ -20,7 +20,8 @@ typedef struct reading {
     bk_arena *arena;
     bk_journal *journal;
     size_t room;
-    bool foreign; /* the first line is of something else: so are those behind it */
+    bk_day_entry planned; /* the last that tells starts */
+    bool foreign;         /* the first line is of something else: so are those behind it */
 } reading;
 
 static bool read_line(void *context, const bk_json *line, bk_report *report)
@@ -29,9 +30,14 @@ static bool read_line(void *context, const bk_json *line, bk_report *report)
     bk_journal *journal = r->journal;
     if (r->foreign)
         return false;
-    if (journal->there)
-        return bk_entry_read(r->arena, line,
-                             BK_PUSH(r->arena, journal->entries, journal->count, r->room), report);
+    if (journal->there) {
+        bk_day_entry entry;
+        bool good = bk_entry_read(r->arena, line, &r->planned, &entry, report);
+        if (entry.start_count > 0)
+            r->planned = entry;
+        *BK_PUSH(r->arena, journal->entries, journal->count, r->room) = entry;
+        return good;
+    }
     journal->there = bk_first_line_read(r->arena, line, journal, report);
     r->foreign = !journal->there;
     return journal->there;
@@ -84,7 +90,7 @@ static bool reads_again(bk_arena *arena, const bk_text *text, bool has_first, bk
         if (has_first && from == 0)
             bk_first_line_read(arena, line, &journal, report);
         else
-            bk_entry_read(arena, line, &entry, report);
+            bk_entry_read(arena, line, NULL, &entry, report);
         from = to + 1;
     }
     return report->errors == before;

@@ -283,6 +283,7 @@ static void give_memory_back(void)
 {
 #ifdef __GLIBC__
     mallopt(M_TRIM_THRESHOLD, 128 * 1024);
+    mallopt(M_ARENA_MAX, 2); /* each keeps what it once needed, and few threads work at a time */
 #endif
 }
 

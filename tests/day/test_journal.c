@@ -102,6 +102,33 @@ static void every_kind_comes_back(void **state)
     assert_int_equal(box_count(), 1);
 }
 
+static void starts_told_again_keep_their_own_words(void **state)
+{
+    (void)state;
+    bk_planned_start again[][3] = {
+        {{"Rolls", "bake", 29940080, "oven#1"}, {"Rolls", "cool", 29940100, NULL}},
+        {{"Rolls", "bake", 29940085, "oven#2"}, {"Buns", "cool", 29940105, NULL}},
+        {{"Buns", "cool", 29940110, NULL},
+         {"Buns", "bake", 29940090, "oven#2"},
+         {"Rolls", "bake", 29940090, "oven#1"}},
+        {{"Buns", "cool", 29940120, NULL}}};
+    bk_day_entry entries[4];
+    for (size_t i = 0; i < 4; i++)
+        entries[i] = (bk_day_entry){BK_DAY_PLANNED, 29940079, .starts = again[i],
+                                    .start_count = i == 2   ? 3
+                                                   : i == 3 ? 1
+                                                            : 2,
+                                    .temperature_c = NAN};
+    const bk_journal expected = {.there = true,
+                                 .begun = half_past_five,
+                                 .occasion = "Friday supper",
+                                 .entries = entries,
+                                 .count = 4};
+    bk_report report;
+    assert_true(append(entries, 4, &report));
+    assert_string_equal(journal_read_words(arena, path), journal_words(arena, &expected));
+}
+
 static void lines_are_written_as_the_format_says(void **state)
 {
     (void)state;
@@ -623,6 +650,7 @@ int main(void)
 #define TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
     const struct CMUnitTest tests[] = {
         TEST(every_kind_comes_back),
+        TEST(starts_told_again_keep_their_own_words),
         TEST(lines_are_written_as_the_format_says),
         TEST(what_could_not_be_read_again_is_not_written),
         TEST(a_path_is_beside_the_plan),
