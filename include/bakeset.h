@@ -290,6 +290,11 @@ BAKESET_API enum bakeset_result bakeset_day_next(const bakeset *session, int64_t
  * to since. BAD_INPUT when there is no day. */
 BAKESET_API enum bakeset_result bakeset_day_journal(const bakeset *session, size_t *length);
 
+/* The occasion that a journal is of, given as its text, while its day goes on; NULL: it tells none,
+ * its day is over, or it is no journal. Lines that are wrong are passed over, with messages. It
+ * lives as long as what bakeset_take_in gave. */
+BAKESET_API const char *bakeset_under_way_text(bakeset *session, const char *text, size_t length);
+
 /* After bakeset_day: the stages that run, as "dish/id", the last followed by NULL; NULL when
  * there is no day. */
 BAKESET_API const char *const *bakeset_day_running(const bakeset *session);

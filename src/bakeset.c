@@ -503,6 +503,25 @@ enum bakeset_result bakeset_day_journal(const bakeset *session, size_t *length)
     return BAKESET_OK;
 }
 
+static const char *under_way(bakeset *session, const struct memory_file *file)
+{
+    bk_shelf *shelf = &session->shelves[TAKING];
+    bk_files files = {load_memory, (void *)file};
+    session->result = BAKESET_OK;
+    return bk_day_under_way(shelf->arena, &files, file->name, &shelf->report);
+}
+
+const char *bakeset_under_way_text(bakeset *session, const char *text, size_t length)
+{
+    shelf_clear(&session->shelves[TAKING]);
+    if (setjmp(session->no_memory)) {
+        out_of_memory(session, &session->shelves[TAKING]);
+        return NULL;
+    }
+    const struct memory_file file = {bk_files_system(), "the journal", text, length};
+    return under_way(session, &file);
+}
+
 const char *const *bakeset_day_running(const bakeset *session)
 {
     return session->day ? session->running : NULL;

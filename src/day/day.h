@@ -78,6 +78,11 @@ bk_day *bk_day_make(bk_arena *arena, const bk_plan *plan, const struct bk_journa
                     const bk_timeline *first, bk_instant now, bool heard, int64_t effort,
                     bk_follower *follower, bk_report *report);
 
+/* The occasion that the journal at `path` is of, while its day goes on; NULL: it tells none, its
+ * day is over, or it is no journal. A line that is wrong is reported, and does not end the day. */
+const char *bk_day_under_way(bk_arena *arena, const bk_files *files, const char *path,
+                             bk_report *report);
+
 typedef struct bk_day_call {
     const bk_files *files;
     const char *path; /* of the plan */

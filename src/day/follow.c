@@ -458,3 +458,15 @@ bk_day *bk_day_follow(bk_arena *arena, const bk_day_call *call, struct bk_held_f
         day->next_only = call->words && call->words[0] && !f.known && !speaks(&f);
     return day;
 }
+
+const char *bk_day_under_way(bk_arena *arena, const bk_files *files, const char *path,
+                             bk_report *report)
+{
+    bk_journal journal;
+    size_t count;
+    bk_journal_read(arena, files, path, &journal, report);
+    const bk_day_entry **entries = bk_day_effective(arena, &journal, INT64_MAX, &count);
+    while (count > 0 && entries[count - 1]->what == BK_DAY_PLANNED)
+        count--;
+    return count > 0 && entries[count - 1]->what == BK_DAY_FINISHED ? NULL : journal.occasion;
+}

@@ -403,6 +403,43 @@ static void nothing_goes_on_from_a_plan_that_cannot_be(void **state)
     bakeset_free(b);
 }
 
+#define DAY_BEGINS                                                                                 \
+    "{\"format\": \"bakeset-day-1\", \"at\": \"2026-12-04T09:30:00+01:00\", \"occasion\": "        \
+    "\"Friday supper\"}\n"
+#define AT_TEN "{\"at\": \"2026-12-04T10:00:00+01:00\", \"what\": "
+
+static void a_journal_tells_whether_its_day_goes_on(void **state)
+{
+    (void)state;
+    static const char planned[] = AT_TEN "\"planned\", \"starts\": []}\n";
+    static const struct {
+        const char *text, *occasion;
+    } journals[] = {
+        {DAY_BEGINS, "Friday supper"},
+        {DAY_BEGINS AT_TEN "\"served\", \"dish\": \"Rolls\"}\n", "Friday supper"},
+        {DAY_BEGINS AT_TEN "\"finished\"}\n", NULL},
+        {DAY_BEGINS AT_TEN "\"finished\"}\n" AT_TEN "\"undo\"}\n", "Friday supper"},
+        {DAY_BEGINS AT_TEN "\"finished\"}\n" AT_TEN "\"out\", \"dish\": \"Rolls\"}\n",
+         "Friday supper"},
+        {DAY_BEGINS AT_TEN "\"dropped\"}\n", "Friday supper"}, /* a line that is wrong */
+        {"{\"format\": \"bakeset-day-1\", \"at\": \"2026-12-04T09:30:00+01:00\"}\n", NULL},
+        {"", NULL},
+        {"{\"occasion\": \"Friday supper\"}\n", NULL},
+        {"no journal", NULL},
+    };
+    bakeset *b = bakeset_new();
+    for (size_t i = 0; i < sizeof journals / sizeof *journals; i++) {
+        char text[1000];
+        const char *expected = journals[i].occasion;
+        for (int told = 0; told < 2; told++) {
+            int length = snprintf(text, sizeof text, "%s%s", journals[i].text, told ? planned : "");
+            const char *got = bakeset_under_way_text(b, text, (size_t)length);
+            assert_true(got ? expected && strcmp(got, expected) == 0 : !expected);
+        }
+    }
+    bakeset_free(b);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -416,6 +453,7 @@ int main(void)
         cmocka_unit_test_setup(a_plan_that_is_read_ends_the_day, fresh),
         cmocka_unit_test_setup(what_is_not_understood_is_not_kept, fresh),
         cmocka_unit_test_setup(the_hour_has_to_be_said, fresh),
+        cmocka_unit_test(a_journal_tells_whether_its_day_goes_on),
         cmocka_unit_test_setup(nothing_goes_on_from_a_plan_that_cannot_be, fresh),
     };
     return cmocka_run_group_tests(tests, begin, end);

@@ -158,8 +158,12 @@ static const char recipe_page[] = "<h1>Rolls</h1><p>Ingredients</p><p>500 g "
 WRITES(begin, bakeset_begin(b, NULL, NULL))
 WRITES(take_in, bakeset_take_in_text(b, "page", recipe_page, sizeof recipe_page - 1, NULL))
 
+static const char day_begun[] = "{\"format\": \"bakeset-day-1\", \"at\": "
+                                "\"2026-12-04T17:30:00+01:00\", \"occasion\": \"Supper\"}\n";
+
 WRITES(tidy, bakeset_tidy_text(b, "page", "[1, {\"a\": 2}] // c", 19, NULL))
 WRITES(plain, bakeset_plain_text(b, "page", "[1, {\"a\": 2}] // c", 19, NULL))
+WRITES(under_way, bakeset_under_way_text(b, day_begun, sizeof day_begun - 1))
 WRITES(patch, bakeset_patch_text(b, "page", "[1, {\"a\": 2}] // c", 19,
                                  "[{\"op\":\"add\",\"path\":\"/0\",\"value\":[]}]", 37, NULL))
 WRITES(mend, bakeset_mend(b, "tests/data/cli/bad/unknown-key-stage.json", NULL, NULL))
@@ -192,6 +196,7 @@ static const struct {
              {"begin", begin},
              {"tidy", tidy},
              {"plain", plain},
+             {"under way", under_way},
              {"patch", patch},
              {"mend", mend},
              {"day", day},
