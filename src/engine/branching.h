@@ -29,6 +29,22 @@ typedef struct bk_activity {
     double step; /* what a conflict adds */
 } bk_activity;
 
+/* An open start, and what says which is the next: the least time; to dispatch, the highest rate;
+ * then the one that must start earliest. */
+typedef struct bk_start {
+    int32_t variable, least, most;
+    int64_t rate;
+} bk_start;
+
+/* The starts that were next when all were looked at. Until the search goes back least times only
+ * rise: another comes before `beyond` only where its greatest falls, and is then added. */
+typedef struct bk_next_starts {
+    BK_VECTOR(bk_start) list; /* while it is gathered a heap, the last at the top */
+    bk_start beyond;          /* the first of all others */
+    int32_t seen;             /* events of the trail */
+    bool looked;              /* the search has not gone back since all were looked at */
+} bk_next_starts;
+
 typedef struct bk_branching {
     unsigned char *kind; /* by variable */
     int32_t *owner;      /* by variable: a choice waits until this start is fixed; or 0 */
@@ -36,6 +52,7 @@ typedef struct bk_branching {
      * move behind, and come back when the count does on backtracking. */
     bk_ints open[BK_KINDS];
     int32_t open_count[BK_KINDS];
+    bk_next_starts next;
     int64_t *rate;    /* by variable: what a level's sum gains by an early start, or 0 */
     bool by_rate;     /* branch by start and rate alone */
     int32_t *phase;   /* by variable: the value to lean to */
@@ -46,6 +63,9 @@ typedef struct bk_branching {
 void bk_branch_as(struct bk_solver *solver, int32_t variable, enum bk_branch_kind kind);
 /* The next decision, on a new level. False when every variable is fixed. */
 bool bk_decide(struct bk_solver *solver, bk_literal *decision);
+
+/* The search goes back: what was next need not be so now. */
+void bk_forget_starts(struct bk_solver *solver);
 
 /* ----------------------------------------------------------- activity.c */
 

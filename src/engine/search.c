@@ -216,8 +216,6 @@ static bool decide(bk_solver *solver)
 {
     bk_literal decision;
     solver->effort.decisions++;
-    solver->effort.work +=
-        solver->branching.open_count[BK_STARTS] / 4; /* looked at for the earliest */
     if (!bk_decide(solver, &decision))
         return false;
     bk_raise(solver, decision, (bk_reason){BK_BY_DECISION, 0, 0});

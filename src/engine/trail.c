@@ -122,6 +122,7 @@ void bk_backtrack(bk_solver *solver, int32_t level)
         solver->trail.propagated = to.trail;
     solver->trail.levels.count = level + 1;
     bk_activity_restore(solver, to.popped);
+    bk_forget_starts(solver);
     bk_queue_clear(solver);
 }
 

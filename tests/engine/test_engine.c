@@ -453,6 +453,45 @@ static void test_left_out_is_not_checked(void **state)
     bk_arena_free(arena);
 }
 
+/* Many starts that are open at once: what begins first is what may begin first, of these what has
+ * to begin first, and of these what was named first. Jobs of one minute on fifty machines: each
+ * begins at its place. Every tenth has a follower, due later than all jobs and named after them,
+ * but to begin within a minute of its start: once that is known it has to begin before all others.
+ */
+static void test_many_open_starts(void **state)
+{
+    (void)state;
+    enum { JOBS = 700, FOLLOWERS = JOBS / 10, MACHINES = 50 };
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *p = bk_problem_new(arena);
+    bk_use uses[JOBS + FOLLOWERS];
+    bk_var job[JOBS], follower[FOLLOWERS];
+    for (int i = 0; i < JOBS; i++)
+        job[i] = bk_problem_var(p, 0, 2000);
+    for (int k = 0; k < FOLLOWERS; k++) {
+        follower[k] = bk_problem_var(p, 0, 100000);
+        bk_var before = job[10 * k];
+        bk_problem_lag(p, before, follower[k], 0, NULL, 0, BK_NO_FACT);
+        bk_problem_lag(p, follower[k], before, -1, NULL, 0, BK_NO_FACT);
+    }
+    for (int i = 0; i < JOBS + FOLLOWERS; i++) {
+        bk_var v = i < JOBS ? job[i] : follower[i - JOBS];
+        uses[i] = (bk_use){{v, 0}, {v, 1}, 1, BK_ALWAYS};
+    }
+    bk_problem_cumulative(p, MACHINES, uses, JOBS + FOLLOWERS, BK_NO_FACT);
+    bk_solve_options options = options_with(0, false);
+    options.first_only = true;
+    bk_result r = bk_solve(arena, p, &options);
+    assert_int_equal(r.status, BK_OPTIMAL); /* nothing is to be minimised */
+    int32_t at = 0;
+    for (int i = 0; i < JOBS; i++) {
+        assert_int_equal(r.value[job[i]], at++ / MACHINES);
+        if (i % 10 == 0)
+            assert_int_equal(r.value[follower[i / 10]], at++ / MACHINES);
+    }
+    bk_arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -474,6 +513,7 @@ int main(void)
         cmocka_unit_test(test_sum_beyond_range),
         cmocka_unit_test(test_refused_answer),
         cmocka_unit_test(test_left_out_is_not_checked),
+        cmocka_unit_test(test_many_open_starts),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
