@@ -2,6 +2,8 @@
  * chain they form. */
 #include "explain/explain.h"
 
+#include <stdlib.h>
+
 /* What is tried first is dropped first: what the cook can least change is kept
  * only when it is needed, windows and capacities before the recipe's own times, and of
  * these the short before the long: fewer then say why. At most 9. */
@@ -123,13 +125,47 @@ static bool goes_before(const bk_plan *plan, const size_t *depth, const bk_fact 
     return !time_a && time_b;
 }
 
+/* The facts in the order of the chain; those of which neither goes before the other stay as they
+ * are. Runs of a width are merged into runs of twice that. */
+static void put_in_order(bk_arena *arena, const bk_plan *plan, bk_fact *facts, size_t count)
+{
+    const size_t *depth = chain_depth(arena, plan);
+    bk_fact *from = facts, *to = BK_NEW(arena, bk_fact, count);
+    for (size_t width = 1; width < count; width *= 2) {
+        for (size_t low = 0; low < count; low += 2 * width) {
+            size_t middle = low + width < count ? low + width : count;
+            size_t high = middle + width < count ? middle + width : count;
+            for (size_t at = low, a = low, b = middle; at < high; at++) {
+                bool second =
+                    a == middle || (b < high && goes_before(plan, depth, &from[b], &from[a]));
+                to[at] = from[second ? b++ : a++];
+            }
+        }
+        bk_fact *swap = from;
+        from = to;
+        to = swap;
+    }
+    for (size_t i = 0; from != facts && i < count; i++)
+        facts[i] = from[i];
+}
+
+static int by_fact(const void *left, const void *right)
+{
+    return bk_fact_order(left, right);
+}
+
 bool *bk_facts_aside(bk_arena *arena, const bk_compiled *compiled, const bk_fact *aside,
                      size_t aside_count)
 {
     bool *is_aside = BK_NEW(arena, bool, compiled->fact_count);
-    for (size_t i = 0; i < compiled->fact_count; i++)
-        for (size_t k = 0; k < aside_count && !is_aside[i]; k++)
-            is_aside[i] = bk_fact_same(&compiled->facts[i], &aside[k]);
+    bk_fact *sorted = BK_NEW(arena, bk_fact, aside_count);
+    for (size_t k = 0; k < aside_count; k++)
+        sorted[k] = aside[k];
+    if (aside_count > 0)
+        qsort(sorted, aside_count, sizeof *sorted, by_fact);
+    for (size_t i = 0; i < compiled->fact_count && aside_count > 0; i++)
+        is_aside[i] =
+            bsearch(&compiled->facts[i], sorted, aside_count, sizeof *sorted, by_fact) != NULL;
     return is_aside;
 }
 
@@ -154,16 +190,16 @@ static bk_reasons reasons_beside(bk_arena *arena, const bk_plan *plan, bk_compil
     options.droppable = options.no_objective = true;
     bk_compiled *compiled = bk_compile(arena, plan, &options);
     bool *dropped = aside_count > 0 ? bk_facts_aside(arena, compiled, aside, aside_count) : NULL;
-    int *by_fact = BK_NEW(arena, int, compiled->fact_count);
+    int *patience_of_fact = BK_NEW(arena, int, compiled->fact_count);
     for (size_t i = 0; i < compiled->fact_count; i++)
-        by_fact[i] = patience(plan, &compiled->facts[i]);
+        patience_of_fact[i] = patience(plan, &compiled->facts[i]);
     bk_solve_options solving = {.conflicts = effort,
                                 .work = effort * BK_WORK_A_CONFLICT,
                                 .facts = compiled->fact_count,
                                 .dropped = dropped,
                                 .explain = true,
                                 .shrink = effort / 10 + 1000,
-                                .patience = by_fact,
+                                .patience = patience_of_fact,
                                 .first_only = true,
                                 .onlooker = onlooker};
     bk_result result = bk_solve(arena, compiled->problem, &solving);
@@ -171,7 +207,7 @@ static bk_reasons reasons_beside(bk_arena *arena, const bk_plan *plan, bk_compil
          turn <= OTHER_ORDERS && result.status == BK_INFEASIBLE && result.core_count > READABLE &&
          (turn > 1 || result.core_irreducible) && !bk_is_called_off(onlooker);
          turn++) {
-        other_order(compiled, by_fact, turn);
+        other_order(compiled, patience_of_fact, turn);
         bk_result other = bk_solve(arena, compiled->problem, &solving);
         if (other.status == BK_WRONG || (other.status == BK_INFEASIBLE && other.core_irreducible &&
                                          other.core_count < result.core_count))
@@ -182,16 +218,13 @@ static bk_reasons reasons_beside(bk_arena *arena, const bk_plan *plan, bk_compil
         return reasons;
     reasons.proved = true;
     reasons.irreducible = result.core_irreducible;
-    size_t *depth = chain_depth(arena, plan), room = 0;
+    size_t room = 0;
     for (size_t i = 0; i < result.core_count; i++) {
         bk_fact fact = compiled->facts[result.core[i]];
         fact.message = bk_fact_sentence(arena, plan, &fact);
-        BK_PUSH(arena, reasons.facts, reasons.count, room);
-        size_t at = reasons.count - 1;
-        for (; at > 0 && goes_before(plan, depth, &fact, &reasons.facts[at - 1]); at--)
-            reasons.facts[at] = reasons.facts[at - 1];
-        reasons.facts[at] = fact;
+        *BK_PUSH(arena, reasons.facts, reasons.count, room) = fact;
     }
+    put_in_order(arena, plan, reasons.facts, reasons.count);
     return reasons;
 }
 

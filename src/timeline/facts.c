@@ -17,11 +17,28 @@ bk_fact bk_fact_new(enum bk_fact_kind kind, bk_place place)
                      .place = place};
 }
 
+int bk_fact_order(const bk_fact *a, const bk_fact *b)
+{
+#define ORDER(part)                                                                                \
+    if (a->part != b->part)                                                                        \
+    return a->part < b->part ? -1 : 1
+    ORDER(kind);
+    ORDER(stage);
+    ORDER(other);
+    ORDER(dish);
+    ORDER(equipment);
+    ORDER(window);
+    ORDER(link);
+    ORDER(check);
+    ORDER(from);
+    ORDER(cook);
+#undef ORDER
+    return 0;
+}
+
 bool bk_fact_same(const bk_fact *a, const bk_fact *b)
 {
-    return a->kind == b->kind && a->stage == b->stage && a->other == b->other &&
-           a->dish == b->dish && a->equipment == b->equipment && a->window == b->window &&
-           a->link == b->link && a->check == b->check && a->from == b->from && a->cook == b->cook;
+    return bk_fact_order(a, b) == 0;
 }
 
 static const char *name(bk_arena *arena, const bk_plan *plan, size_t stage)

@@ -201,6 +201,10 @@ bk_instant bk_timeline_until(const bk_timeline *timeline, size_t dish);
 /* A fact of a kind that speaks of nothing yet. */
 bk_fact bk_fact_new(enum bk_fact_kind kind, bk_place place);
 
+/* An order of facts that has no meaning but to find them by: < 0, > 0, or 0 where they are of one
+ * kind and speak of the same. */
+int bk_fact_order(const bk_fact *a, const bk_fact *b);
+
 /* Whether two facts are of one kind and speak of the same. */
 bool bk_fact_same(const bk_fact *a, const bk_fact *b);
 
