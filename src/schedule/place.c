@@ -3,6 +3,7 @@
 #include "schedule/place.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 typedef struct placing {
     bk_arena *arena;
@@ -420,8 +421,7 @@ static void find_slack(placing *p, bk_placed *placed, int32_t *scratch)
     size_t n = bk_problem_vars(c->problem);
     size_t stage = placed->stage;
     int32_t *kept = p->value;
-    for (size_t i = 0; i < n; i++)
-        scratch[i] = kept[i];
+    memcpy(scratch, kept, n * sizeof *scratch);
     p->value = scratch;
     shift(p, stage, 1);
     while (scratch[c->stage_end[stage]] >= 0 && fits(p, stage)) {
@@ -452,8 +452,7 @@ static void find_early(placing *p, bk_placed *placed, int32_t *scratch)
 {
     size_t n = bk_problem_vars(p->compiled->problem);
     int32_t *kept = p->value;
-    for (size_t i = 0; i < n; i++)
-        scratch[i] = kept[i];
+    memcpy(scratch, kept, n * sizeof *scratch);
     p->value = scratch;
     earlier(p, placed->stage);
     while (p->earlier_left-- > 0 && fits(p, placed->stage)) {

@@ -7,11 +7,18 @@
 /* So many windows from one place of the plan are told as one. */
 enum { MANY_WINDOWS = 3 };
 
+/* Facts by a stage that they name, those of one stage in their order: of stage s, at[first[s]] to
+ * before at[first[s + 1]]. */
+typedef struct fact_index {
+    size_t *first, *at;
+} fact_index;
+
 typedef struct chains {
     bk_arena *arena;
     const bk_plan *plan;
     const bk_fact *facts;
     size_t count;
+    fact_index of_stage, after_stage; /* by `stage`; of what follows, by `other` */
     bool *said;
     const char **lines;
     size_t line_count, room;
@@ -24,18 +31,41 @@ static bool follows(const chains *c, size_t fact)
     return f->kind == BK_FACT_WAIT && !c->plan->stages[f->stage].links[f->link].from_start;
 }
 
+static size_t named(const chains *c, size_t fact, bool after)
+{
+    if (after)
+        return follows(c, fact) ? c->facts[fact].other : SIZE_MAX;
+    return c->facts[fact].stage;
+}
+
+static fact_index index_of(const chains *c, bool after)
+{
+    size_t stages = c->plan->stage_count;
+    fact_index index = {BK_NEW(c->arena, size_t, stages + 2), BK_NEW(c->arena, size_t, c->count)};
+    /* Counted two places on, so that filling leaves each start where it belongs. */
+    for (size_t i = 0; i < c->count; i++)
+        if (named(c, i, after) != SIZE_MAX)
+            index.first[named(c, i, after) + 2]++;
+    for (size_t s = 2; s < stages + 2; s++)
+        index.first[s] += index.first[s - 1];
+    for (size_t i = 0; i < c->count; i++)
+        if (named(c, i, after) != SIZE_MAX)
+            index.at[index.first[named(c, i, after) + 1]++] = i;
+    return index;
+}
+
 static size_t link_after(const chains *c, size_t stage)
 {
-    for (size_t i = 0; i < c->count; i++)
-        if (!c->said[i] && follows(c, i) && c->facts[i].other == stage)
-            return i;
+    for (size_t k = c->after_stage.first[stage]; k < c->after_stage.first[stage + 1]; k++)
+        if (!c->said[c->after_stage.at[k]])
+            return c->after_stage.at[k];
     return SIZE_MAX;
 }
 
 static bool follows_another(const chains *c, size_t stage)
 {
-    for (size_t i = 0; i < c->count; i++)
-        if (!c->said[i] && follows(c, i) && c->facts[i].stage == stage)
+    for (size_t k = c->of_stage.first[stage]; k < c->of_stage.first[stage + 1]; k++)
+        if (!c->said[c->of_stage.at[k]] && follows(c, c->of_stage.at[k]))
             return true;
     return false;
 }
@@ -63,29 +93,36 @@ static void add_stage(chains *c, bk_text *line, size_t stage, size_t *dish, bk_p
     }
     bk_text_addf(line, "%s (%s)", bk_words_clean(c->arena, s->id),
                  bk_minutes(c->arena, s->planned));
-    for (size_t i = 0; i < c->count; i++)
-        if (!c->said[i] && c->facts[i].kind == BK_FACT_STAGE_TIME && c->facts[i].stage == stage) {
+    for (size_t k = c->of_stage.first[stage]; k < c->of_stage.first[stage + 1]; k++) {
+        size_t i = c->of_stage.at[k];
+        if (!c->said[i] && c->facts[i].kind == BK_FACT_STAGE_TIME) {
             take_place(place, &c->facts[i]);
             c->said[i] = true;
         }
+    }
 }
 
 /* The fact that this link also has a limit, or SIZE_MAX. */
 static size_t limit_of(const chains *c, const bk_fact *link)
 {
-    for (size_t i = 0; i < c->count; i++)
-        if (!c->said[i] && c->facts[i].kind == BK_FACT_WITHIN && c->facts[i].stage == link->stage &&
-            c->facts[i].link == link->link)
+    for (size_t k = c->of_stage.first[link->stage]; k < c->of_stage.first[link->stage + 1]; k++) {
+        size_t i = c->of_stage.at[k];
+        if (!c->said[i] && c->facts[i].kind == BK_FACT_WITHIN && c->facts[i].link == link->link)
             return i;
+    }
     return SIZE_MAX;
 }
 
 /* The link that a limit belongs to is a fact too: its chain says both. */
 static bool said_with_link(const chains *c, const bk_fact *limit)
 {
-    for (size_t i = 0; limit->kind == BK_FACT_WITHIN && i < c->count; i++)
-        if (follows(c, i) && c->facts[i].stage == limit->stage && c->facts[i].link == limit->link)
+    if (limit->kind != BK_FACT_WITHIN)
+        return false;
+    for (size_t k = c->of_stage.first[limit->stage]; k < c->of_stage.first[limit->stage + 1]; k++) {
+        size_t i = c->of_stage.at[k];
+        if (follows(c, i) && c->facts[i].link == limit->link)
             return true;
+    }
     return false;
 }
 
@@ -194,6 +231,8 @@ const char **bk_chain_lines(bk_arena *arena, const bk_plan *plan, const bk_fact 
 {
     chains c = {.arena = arena, .plan = plan, .facts = facts, .count = count};
     c.said = BK_NEW(arena, bool, count);
+    c.of_stage = index_of(&c, false);
+    c.after_stage = index_of(&c, true);
     for (size_t i = 0; i < count; i++) {
         const bk_fact *fact = &facts[i];
         if (c.said[i])
