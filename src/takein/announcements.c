@@ -145,6 +145,74 @@ bool bk_repetition_read(bk_reading *r, size_t from, size_t end)
     return true;
 }
 
+/* "won't wait", "must not be left to stand", "tolerates no waiting", "loses its air" */
+static bool says_it_cannot_wait(const bk_token *t, size_t from, size_t end)
+{
+    enum { FAR = 5 };
+    bool denied = false;
+    size_t at = from;
+    for (size_t i = from; i < end; i++) {
+        if (bk_among(&t[i], " need needn't needs unless if until "))
+            return false;
+        if (bk_among(&t[i], " not no never don't won't doesn't can't cannot mustn't shouldn't ")) {
+            denied = true;
+            at = i;
+        }
+        if (denied && i < at + FAR &&
+            bk_among(&t[i], " wait waiting stand standing linger dawdle "
+                            "delay sit "))
+            return true;
+        if (i + 2 < end && bk_among(&t[i], " used using ") &&
+            (bk_among(&t[i + 1], " immediately straightaway promptly straight instantly ") ||
+             (bk_is(&t[i + 1], "at") && bk_is(&t[i + 2], "once"))))
+            return true; /* "is to be used at once" */
+        if (i + 2 < end && bk_among(&t[i], " loses lose ") &&
+            bk_among(&t[i + 1], " its the their ") &&
+            bk_among(&t[i + 2], " air bubbles lift fizz puff "))
+            return true;
+    }
+    return false;
+}
+
+/* "work fast", "be quick", "it sets quickly", "don't hang about" */
+static bool says_be_quick(const bk_token *t, size_t from, size_t end)
+{
+    for (size_t i = from; i + 1 < end; i++)
+        if ((bk_among(&t[i], " work be move sets harden hardens cools stiffens ") &&
+             bk_among(&t[i + 1], " fast quickly quick swift swiftly ")) ||
+            (bk_among(&t[i], " hang hanging ") && bk_among(&t[i + 1], " about around ")) ||
+            (bk_is(&t[i], "goes") && bk_is(&t[i + 1], "off") && i + 2 < end &&
+             bk_among(&t[i + 2], " fast quickly ")))
+            return true;
+    return false;
+}
+
+bool bk_haste_read(bk_reading *r, size_t from, size_t end)
+{
+    const bk_token *t = r->t;
+    bk_taken *taken = r->taken;
+    size_t at[BK_MOST_ACTS], leads[BK_MOST_ACTS];
+    bool cannot_wait = says_it_cannot_wait(t, from, end), quick = says_be_quick(t, from, end);
+    if ((!cannot_wait && !quick) || bk_spell_find(t, from, end).found)
+        return false;
+    size_t n = bk_acts_begin(t, from, end, at, leads);
+    for (size_t i = 0; i < n; i++)
+        if (!bk_among(&t[at[i]], " work use stand wait sit let leave set "))
+            return false;
+    bk_leave_out(r, from, end);
+    bk_taken_stage *made = taken->count > 0 ? &taken->stages[taken->count - 1] : NULL;
+    bool here = made && made->step == r->step;
+    if (made && cannot_wait && made->step + 1 >= r->step && !made->act.passive) {
+        made->wont_wait = true;
+    } else if (here && !cannot_wait && end >= r->count) {
+        made->act.at_once = true;
+    } else if (!cannot_wait) {
+        r->pending.step = r->step;
+        r->pending.at_once = true;
+    }
+    return true;
+}
+
 /* "wrinkles = done": how it looks, and nothing to do. */
 size_t bk_remark_begins(const bk_token *t, size_t from, size_t end)
 {

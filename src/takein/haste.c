@@ -1,5 +1,5 @@
 /* What must follow at once: because the words say so, or because it would set, fall or cool. */
-#include "takein/weave.h"
+#include "takein/speech.h"
 
 #include <string.h>
 
@@ -34,7 +34,8 @@ static bool is_foam(const bk_taken *taken, const bk_taken_stage *stage)
 {
     if (stage->act.passive || has_word(stage, " cream "))
         return false;
-    if (bk_stage_does(stage, " whisk whip beat ") &&
+    if ((bk_stage_does(stage, " whisk whip beat ") ||
+         (bk_stage_does(stage, " add ") && has_word(stage, " stiff peaks "))) &&
         (has_word(stage, " whites meringue peaks ") || has_words_pair(stage, " egg ", " white ")))
         return true;
     bool goes_on = false;
@@ -43,30 +44,53 @@ static bool is_foam(const bk_taken *taken, const bk_taken_stage *stage)
     return goes_on && (stage->act.group == BK_MIX || bk_stage_does(stage, " add "));
 }
 
-/* Sugar boiled or melted to a point that it leaves in a minute. */
+/* What whisked whites were folded into was put into its tin: not a meringue, which stands. */
+static bool falls(const bk_taken *taken, const bk_taken_stage *made)
+{
+    if (made->act.passive || made->after_count != 1)
+        return bk_stage_does(made, " fold ") && made->foam;
+    const bk_taken_stage *folded =
+        made->act.group == BK_POUR ? &taken->stages[made->after[0]] : made;
+    return folded->foam && bk_stage_does(folded, " fold ") &&
+           !has_word(folded, " vinegar cornflour ");
+}
+
+/* Sugar boiled or melted to a point that it leaves in a minute: by its name, by what it looks
+ * like, by the confectioner's words for it. */
 static bool is_caramel(const bk_taken_stage *stage)
 {
-    return (is_hot(stage) &&
-            has_word(stage, " amber caramel caramelise caramelize thermometer ")) ||
+    if (bk_stage_does(stage, " skim ") || !is_hot(stage))
+        return false;
+    bool thins = has_word(stage, " butter milk cream syrup fruit juice ");
+    return has_word(stage, " amber caramel caramelise caramelize thermometer ") ||
            (bk_stage_does(stage, " melt ") && has_word(stage, " sugar ") &&
-            !has_word(stage, " butter milk cream "));
+            !has_word(stage, " butter milk cream ")) ||
+           has_words_pair(stage, " soft hard ", " ball crack ") ||
+           (bk_stage_does(stage, " boil cook heat melt ") && has_word(stage, " sugar ") && !thins &&
+            has_word(stage, " brown mahogany copper conker golden straw toffee "));
 }
 
 /* Hot milk on to yolks, hot stock in through the lid, vinegar over what is pickled; not what is
  * filled into a tin. */
 static bool is_poured_hot(const bk_taken_stage *made, const bk_taken_stage *stage)
 {
-    return bk_stage_does(stage, " pour ") && bk_stage_does(made, " bring heat warm scald boil ") &&
-           is_hot(made) && !has_word(made, " chocolate ") &&
-           !has_words_pair(made, " wide ", " pan ") &&
+    if (!bk_stage_does(made, " bring heat warm scald boil ") || !is_hot(made) ||
+        has_word(made, " chocolate ") || has_words_pair(made, " wide ", " pan "))
+        return false;
+    if (bk_stage_does(stage, " whisk beat temper trickle stir ") && !stage->act.passive)
+        return has_word(stage, " yolks yolk eggs egg ") && has_word(made, " milk cream ") &&
+               has_word(stage, " milk cream onto on into "); /* "whisk the milk into the yolks" */
+    return bk_stage_does(stage, " pour ") &&
            !has_word(stage, " cold cool cooled tin tins casserole dish jar jars bottles ");
 }
 
 /* Soaked gelatine into what is just hot enough to melt it. */
 static bool gelatine_melts(const bk_taken_stage *made, const bk_taken_stage *stage)
 {
-    return !stage->act.passive && has_word(stage, " gelatine gelatin ") &&
-           bk_stage_does(stage, " squeeze stir whisk add dissolve beat melt ") &&
+    return !stage->act.passive &&
+           (has_word(stage, " gelatine gelatin ") ||
+            has_words_pair(stage, " the soaked squeezed drained ", " leaves leaf ")) &&
+           bk_stage_does(stage, " squeeze stir whisk add dissolve beat melt drop lift drain ") &&
            made->act.group != BK_COLD && made->act.group != BK_REST &&
            !bk_stage_does(made, " soak squeeze ") && is_hot(made);
 }
@@ -91,6 +115,8 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
     if (hands && before + 1 == i && made->foam &&
         (stage->act.group == BK_MIX || stage->act.group == BK_POUR || stage->act.group == BK_PREP))
         return true;
+    if (stage->act.group == BK_BAKE && before + 1 == i && falls(taken, made))
+        return true;
     if (hands && is_caramel(made) && made->act.group != BK_BAKE)
         return true; /* it sets */
     if (bk_stage_does(made, " bring heat warm scald boil ") && is_hot(made) &&
@@ -110,16 +136,23 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
         has_word(made, " fat dripping lard oil butter ") &&
         has_word(made, " smoking sizzling spitting "))
         return true; /* into the smoking fat */
+    if (hands && before + 1 == i && bk_stage_does(stage, " pour tip ladle ") &&
+        has_word(stage, " batter ") && is_hot(made) &&
+        has_word(made, " fat dripping lard oil butter tin "))
+        return true; /* into the tin that was heated for it */
     if (hands && made->act.group == BK_SIMMER &&
-        (bk_stage_does(stage, " plunge refresh ") ||
-         has_words_pair(stage, " cold ice iced ", " water ")) &&
+        (bk_stage_does(stage, " plunge refresh shock ") ||
+         has_words_pair(stage, " cold ice iced running ", " water tap bath ") ||
+         has_words_pair(stage, " the ", " tap ") || has_words_pair(stage, " of ", " ice ")) &&
         !has_word(stage, " add "))
         return true; /* stops its cooking */
     if ((bk_stage_does(stage, " pot bottle ") ||
-         (bk_stage_does(stage, " ladle pour spoon ") && has_word(stage, " jars "))) &&
+         (bk_stage_does(stage, " ladle pour spoon fill ") && has_word(stage, " jars "))) &&
         is_hot(made) && stage->step <= made->step + 1 && !has_word(stage, " cold cool cooled "))
         return true;
-    if (bk_stage_does(stage, " cover seal ") && bk_stage_does(made, " pot bottle "))
+    if (bk_stage_does(stage, " cover seal ") &&
+        (bk_stage_does(made, " pot bottle ") ||
+         (bk_stage_does(made, " ladle pour spoon fill ") && has_word(made, " jars jar bottles "))))
         return true;
     if (made->act.group == BK_BAKE && stage->act.group == BK_REST &&
         !has_word(stage, " rack tin ") &&
@@ -128,22 +161,65 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
     return false;
 }
 
+/* "Lift them straight out of the water with a slotted spoon", "out of the fat": from this? */
+static bool takes_out_of_pan(const bk_taken_stage *made, const bk_taken_stage *stage)
+{
+    bool fries = made->act.group == BK_HEAT, simmers = made->act.group == BK_SIMMER;
+    if (!is_hot(made) || !(fries || simmers))
+        return false;
+    bool out = has_word(stage, " out from ");
+    return (simmers && (has_words_pair(stage, " slotted perforated ", " spoon ") ||
+                        (out && has_words_pair(stage, " the ", " water ")))) ||
+           (out && has_words_pair(stage, " the hot ", " oil fat "));
+}
+
+/* "as soon as you have rolled them", "while the fish is still crisp": does the clause speak of
+ * what this stage did, or did it to? */
+static bool is_named_in_clause(const bk_taken_stage *made, const bk_taken_stage *stage)
+{
+    enum { SHORTEST = 4 };
+    const bk_token *t = stage->tokens;
+    bool clause = false;
+    for (size_t i = stage->act.from; i < stage->act.end; i++) {
+        clause =
+            (clause && !bk_is(&t[i], ",")) ||
+            bk_among(&t[i], " while whilst before soon moment minute instant once after when ");
+        if (!clause || t[i].kind != BK_TOKEN_WORD || strlen(t[i].word) < SHORTEST ||
+            !bk_tells_apart(&t[i]))
+            continue;
+        if (made->act.verb && bk_verb_of_form(t[i].word) == made->act.verb)
+            return true;
+        char word[24], other[24];
+        bk_stem(t[i].word, word, sizeof word);
+        for (size_t j = made->act.from; j < made->act.end; j++) {
+            bk_stem(made->tokens[j].word, other, sizeof other);
+            if (strcmp(word, other) == 0)
+                return true;
+        }
+    }
+    return false;
+}
+
 /* How likely it is this stage that the next one follows at once. */
 static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t before)
 {
     const bk_taken_stage *made = &taken->stages[before];
     bool baked = made->act.group == BK_BAKE;
-    if (made->tool)
+    if (made->tool || bk_stage_does(made, " soak "))
         return 0; /* the jars wait for the jelly */
     bool of_oven = has_word(
         stage, " oven still bake cake biscuits rolls loaf hot warm tray rack out tart buns pie ");
     if (made->act.group == BK_COLD && has_words_pair(stage, " the ", " fridge freezer "))
-        return 5; /* "straight from the fridge" */
+        return 7; /* "straight from the fridge" */
+    if (takes_out_of_pan(made, stage))
+        return 6;
     bool stirs_in = bk_stage_does(stage, " add stir tip fold beat whisk mix ");
     if (baked && of_oven && !has_word(stage, " melted ") && !stirs_in)
-        return 4;
+        return 5;
     if (made->act.group == BK_SIMMER &&
         has_word(stage, " drain drained mash slotted perforated water "))
+        return 5;
+    if (is_named_in_clause(made, stage))
         return 4;
     bool from_oven = made->act.group == BK_REST && made->after_count == 1 &&
                      taken->stages[made->after[0]].act.group == BK_BAKE;
@@ -151,10 +227,20 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
         return 3;
     if (cannot_wait(taken, before, (size_t)(stage - taken->stages)))
         return 3;
-    bool kept_hot =
-        (made->act.group == BK_STRAIN || made->act.group == BK_POUR || made->act.group == BK_MIX) &&
-        made->after_count == 1 && is_hot(&taken->stages[made->after[0]]);
+    bool kept_hot = (made->act.group == BK_STRAIN || has_word(made, " sieve ") ||
+                     made->act.group == BK_POUR || made->act.group == BK_MIX) &&
+                    made->after_count == 1 && is_hot(&taken->stages[made->after[0]]);
     return is_hot(made) || kept_hot || made->act.hot_work ? 2 : 1;
+}
+
+/* "Turn out and roll up at once": the move of the hand between the two is done at once, too. */
+static void hurry_before(const bk_taken *taken, size_t before)
+{
+    bk_taken_stage *made = &taken->stages[before];
+    if (!made->act.passive && !made->act.spell.found && made->after_count == 1 &&
+        bk_stage_does(made, " turn tip invert unmould flip ") &&
+        taken->stages[made->after[0]].act.group == BK_BAKE)
+        made->within[0] = true;
 }
 
 /* Which of the links is the one that won't wait. */
@@ -164,7 +250,8 @@ void bk_mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
     stage->foam = is_foam(taken, stage);
     bool told = stage->act.at_once && stage->after_count > 0;
     for (size_t a = 0; a < stage->after_count; a++) {
-        stage->within[a] = cannot_wait(taken, stage->after[a], i);
+        stage->within[a] =
+            taken->stages[stage->after[a]].wont_wait || cannot_wait(taken, stage->after[a], i);
         int now = urgency(taken, stage, stage->after[a]),
             than = urgency(taken, stage, stage->after[best]);
         if (now > than || (now == than && stage->after[a] > stage->after[best]))
@@ -173,4 +260,6 @@ void bk_mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
     stage->asked = told ? best : SIZE_MAX;
     if (told)
         stage->within[best] = true;
+    if (told)
+        hurry_before(taken, stage->after[best]);
 }

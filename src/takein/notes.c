@@ -109,6 +109,14 @@ static bool begins_with_time(bk_arena *arena, const char *line)
     return bk_spell_read(t, 0, count, &spell) > 0 && count > 2;
 }
 
+/* "0930 Pork in, 230C 30 min." */
+static bool begins_with_clock(bk_arena *arena, const char *line)
+{
+    size_t count = 0;
+    const bk_token *t = bk_tokens(arena, line, &count);
+    return bk_behind_clock(t, count) > 0;
+}
+
 /* "3 Spread it in the tin and bake it.": a number without a sign, before a sentence that tells
  * to do something; or NULL. */
 static const char *behind_bare_number(bk_arena *arena, const char *line)
@@ -249,6 +257,10 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
     }
     if (*part == PART_NOTES) {
         *BK_PUSH(arena, recipe->notes, recipe->note_count, recipe->note_room) = line;
+        return;
+    }
+    if (begins_with_clock(arena, line)) {
+        add_step(arena, recipe, line, *heading);
         return;
     }
     line = bk_add_listed_ingredients(arena, recipe, bk_behind_bullet(line));

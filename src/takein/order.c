@@ -3,6 +3,11 @@
 
 #include <string.h>
 
+/* How something is that is not so for long. */
+static const char soon_over[] =
+    " hot warm boiling soft pliable molten runny tacky crisp wet sticky "
+    "bendy liquid pourable supple ";
+
 /* "while it rests", and not "while still warm" nor "while stirring". */
 static bool is_while_it_goes_on(const bk_token *t, size_t at, size_t end)
 {
@@ -10,7 +15,8 @@ static bool is_while_it_goes_on(const bk_token *t, size_t at, size_t end)
         !bk_among(&t[at + 1], " the it they that this these those your you "))
         return false;
     for (size_t i = at + 1; i < end && i < at + 7 && !bk_is(&t[i], ","); i++)
-        if (bk_among(&t[i], " oven hot warm still running motor machine mixer whisking stirring "))
+        if (bk_among(&t[i], " oven still running motor machine mixer whisking stirring ") ||
+            bk_among(&t[i], soon_over))
             return false;
     return true;
 }
@@ -154,6 +160,17 @@ static bool says_at_once(const bk_act *words, const bk_token *t)
     return false;
 }
 
+/* "before it has time to set", "before it goes hard": the change that is meant. */
+static bool says_what_becomes(const bk_token *t, size_t from, size_t end)
+{
+    enum { FAR = 4 };
+    for (size_t i = from + 1; i < end && i < from + FAR; i++)
+        if (bk_among(&t[i], " set harden hard firm stiff cold brown flat soggy soft limp cool fall "
+                            "sink off tough "))
+            return true;
+    return false;
+}
+
 /* "before it sets", "before the crust has cooled" */
 static bool is_before_it_sets(const bk_token *t, size_t from, size_t end)
 {
@@ -162,10 +179,35 @@ static bool is_before_it_sets(const bk_token *t, size_t from, size_t end)
         for (size_t j = i + 2; bk_is(&t[i], "before") && j < i + FAR && j < end; j++) {
             if (t[j].kind != BK_TOKEN_WORD || bk_among(&t[i + 1], " you serving "))
                 break;
-            if (bk_among(&t[j], " set sets hardens harden cool cools cooled melts crusts stiffens "
-                                "seizes falls collapses deflates sinks firms chance "))
-                return true;
+            if (bk_among(&t[j], " set sets hardens harden hardened cool cools cooled melts melt "
+                                "crusts stiffens stiffen seizes seize falls fall collapses "
+                                "collapse deflates deflate sinks sink firms chance stick sticks "
+                                "toughens toughen dries discolours brown browns wilts weeps "
+                                "separates goes grips time "))
+                return !bk_among(&t[j], " time goes ") || says_what_becomes(t, j, end);
         }
+    return false;
+}
+
+/* "as fast as you can", "as quickly as possible" */
+static bool is_as_fast_as_can_be(const bk_token *t, size_t from, size_t end)
+{
+    for (size_t i = from; i + 2 < end; i++)
+        if (bk_is(&t[i], "as") && bk_among(&t[i + 1], " fast quickly quick swiftly ") &&
+            bk_is(&t[i + 2], "as"))
+            return true;
+    return false;
+}
+
+/* "hot from the oven", "fresh from the pan", "warm out of the tin", "slice them warm into" */
+static bool is_fresh_from_heat(const bk_token *t, size_t from, size_t end)
+{
+    for (size_t i = from; i + 1 < end; i++)
+        if (bk_among(&t[i], " hot fresh warm ") &&
+            !(i > 0 && bk_among(&t[i - 1], " the a in of ")) &&
+            (bk_among(&t[i + 1], " from ") ||
+             (bk_is(&t[i + 1], "out") && i + 2 < end && bk_is(&t[i + 2], "of"))))
+            return true;
     return false;
 }
 
@@ -188,6 +230,12 @@ static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_toke
            (bk_act_has_pair(words, t, " without ", " letting ") &&
             bk_act_has(words, t, " stand wait sit ")) ||
            is_before_it_sets(t, words->from, words->end) ||
+           is_as_fast_as_can_be(t, words->from, words->end) ||
+           (bk_act_has_pair(words, t, " a ", " hurry jiffy flash ") &&
+            !bk_act_has_pair(words, t, " you're not if ", " in ")) ||
+           bk_act_has_pair(words, t, " hang lingering hanging standing wait ", " about around ") ||
+           bk_act_has_pair(words, t, " without ", " lingering dallying hesitation loitering ") ||
+           bk_act_has_pair(words, t, " be ", " quick swift ") ||
            (bk_act_has_pair(words, t, " there ", " and ") &&
             bk_act_has_pair(words, t, " and ", " then ")) ||
            bk_act_has_pair(words, t, " lose losing waste wasting ", " no ") ||
@@ -209,23 +257,29 @@ static bool is_hot_work(const bk_act *act, const bk_act *words, const bk_token *
     if (act->group <= BK_POUR && act->from + 1 < act->end && bk_verb_find(t[act->from].word) &&
         bk_is(&t[act->from + 1], "hot"))
         return true; /* "mash hot" */
+    if (is_fresh_from_heat(t, words->from, words->end))
+        return true;
     for (size_t i = words->from; i + 1 < words->end; i++) {
         if (bk_among(&t[i], " while whilst ")) {
-            for (size_t j = i + 1; j < i + 6 && j < words->end && !bk_is(&t[j], ","); j++)
-                if (bk_among(&t[j], " hot warm boiling soft pliable molten "))
+            for (size_t j = i + 1; j < i + 8 && j < words->end && !bk_is(&t[j], ","); j++)
+                if (bk_among(&t[j], soon_over))
                     return true;
         }
         if (bk_is(&t[i], "still") &&
             bk_among(&t[i + 1], " hot warm boiling piping spitting steaming sizzling bubbling "
                                 "smoking foaming molten "))
             return true;
-        if (act->group == BK_POUR && bk_among(&t[i], " hot boiling ") &&
-            bk_among(&t[i + 1], " over on onto into through "))
-            return true; /* "pour it hot over the yolks" */
+        if ((act->group == BK_POUR || act->group == BK_PREP) &&
+            bk_among(&t[i], " hot boiling warm ") &&
+            bk_among(&t[i + 1], " over on onto into through ") &&
+            (act->group == BK_POUR || !bk_is(&t[i], "hot") || i > act->from) &&
+            !(i > 0 && bk_among(&t[i - 1], " until till the when and ")))
+            return true; /* "pour it hot over the yolks", "slice them warm into the dressing" */
         bool hot =
             bk_among(&t[i + 1], " hot boiling ") &&
             !(i + 2 < words->end && bk_among(&t[i + 2], " oven water oil heat place tap part milk "
-                                                        "cream jars jar pot baking "));
+                                                        "cream jars jar pot baking stock coffee "
+                                                        "tea tray sheet stone grill "));
         if (hot && bk_is(&t[i], "the") && (act->group != BK_PREP || i == act->from + 1))
             return true;
         if (hot && bk_among(&t[i], " into ") && i + 2 < words->end &&

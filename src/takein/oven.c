@@ -41,6 +41,45 @@ bool bk_turns_oven_off(const bk_token *t, size_t from, size_t end)
     return oven && off;
 }
 
+/* What bakes next has this heat. `change`: that of what bakes is turned up or down. */
+static void keep_heat(bk_reading *r, const bk_setting *setting, const char *words, bool change)
+{
+    r->oven_in_words = setting->in_words;
+    r->oven = setting->at;
+    r->oven_words = words;
+    r->oven_changed = change;
+    r->oven_waits = true;
+    if (!r->first_oven && !change && !setting->in_words) {
+        r->first_oven = r->oven;
+        r->first_oven_words = r->oven_words;
+    }
+}
+
+void bk_hear_of_the_oven(bk_reading *r, size_t from, size_t end)
+{
+    const bk_token *t = r->t;
+    bool oven = false;
+    for (size_t i = from; i < end; i++)
+        oven |= bk_among(&t[i], " oven ovens ");
+    bk_setting setting = oven ? bk_setting_find(r->taken->arena, t, from, end) : (bk_setting){0};
+    if (setting.at && !setting.in_words && !bk_spell_find(t, from, end).found)
+        keep_heat(r, &setting,
+                  bk_copy(r->taken->arena, r->text + t[from].from, t[end - 1].to - t[from].from),
+                  false);
+}
+
+void bk_oven_of_heading(bk_reading *r, const char *heading)
+{
+    size_t count = 0;
+    const bk_token *t = heading ? bk_tokens(r->taken->arena, heading, &count) : NULL;
+    bool oven = false;
+    for (size_t i = 0; i < count; i++)
+        oven |= bk_among(&t[i], " oven bake baking roast roasting gas cake bread ");
+    bk_setting setting = oven ? bk_setting_find(r->taken->arena, t, 0, count) : (bk_setting){0};
+    if (setting.at && !setting.in_words)
+        keep_heat(r, &setting, heading, false);
+}
+
 /* "Heat the oven to 180 C", "Oven on at 200", "reduce to 160 C". */
 bool bk_sets_the_oven(bk_reading *r, bk_act *act)
 {
@@ -59,8 +98,8 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
          ((strcmp(word, "heat") == 0 || strcmp(word, "set") == 0 || strcmp(word, "put") == 0 ||
            strcmp(word, "turn") == 0 || strcmp(word, "switch") == 0 || strcmp(word, "get") == 0 ||
            strcmp(word, "warm") == 0 || strcmp(word, "bring") == 0 || strcmp(word, "crank") == 0 ||
-           strcmp(word, "whack") == 0 || strcmp(word, "start") == 0 ||
-           strcmp(word, "light") == 0) &&
+           strcmp(word, "whack") == 0 || strcmp(word, "start") == 0 || strcmp(word, "light") == 0 ||
+           strcmp(word, "have") == 0) &&
           bk_act_has_pair(act, t, " the an your ", " oven grill broiler ") &&
           !bk_act_has_pair(act, t, " in into ", " the "))) ||
         (strcmp(word, "heat") == 0 && act->from + 1 < act->end && bk_is(&t[act->from + 1], "oven"));
@@ -69,18 +108,11 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
                 (short_note || bk_act_has(act, t, " oven preheat "));
     if (!change && !heats && !bare)
         return false;
-    if (act->setting.at) {
-        r->oven_in_words = act->setting.in_words;
-        r->oven = act->setting.at;
-        r->oven_words = bk_copy(r->taken->arena, r->text + t[act->from].from,
-                                t[act->end - 1].to - t[act->from].from);
-        r->oven_changed = change;
-        r->oven_waits = true;
-        if (!r->first_oven && !change && !act->setting.in_words) {
-            r->first_oven = r->oven;
-            r->first_oven_words = r->oven_words;
-        }
-    }
+    if (act->setting.at)
+        keep_heat(r, &act->setting,
+                  bk_copy(r->taken->arena, r->text + t[act->from].from,
+                          t[act->end - 1].to - t[act->from].from),
+                  change);
     if (change && last_minutes(r, act))
         return false;
     return true;

@@ -135,6 +135,10 @@ int64_t bk_times_over(const bk_token *tokens, size_t from, size_t end);
 /* Minutes written without their unit, in notes: "simmer 10", behind the verb at `from`. */
 bk_spell bk_spell_guess(const bk_token *tokens, size_t from, size_t end);
 
+/* "0930 Pork in", "9.30 am: ...": the token behind the time of day that a line begins with, or 0.
+ */
+size_t bk_behind_clock(const bk_token *tokens, size_t count);
+
 /* As the plan format writes it: "12-15 min", "1 h 30 min - 2 h". */
 const char *bk_spell_words(bk_arena *arena, const bk_spell *spell);
 
@@ -253,6 +257,7 @@ typedef struct bk_taken_stage {
     bool tool;        /* jars or plates are made ready */
     bool tin_here;    /* what it is in a tin */
     bool foam;        /* it has whisked whites in it, which fall */
+    bool wont_wait;   /* the words say so of what it makes */
 } bk_taken_stage;
 
 /* What became no stage, word for word. */

@@ -106,6 +106,11 @@ void bk_say_when_it_is_done(bk_reading *r, size_t from, size_t end);
 /* "Do this three times.": read for the stage before; false: it is no such sentence. */
 bool bk_repetition_read(bk_reading *r, size_t from, size_t end);
 
+/* "The batter won't wait.": read for what the stage before made; "Work fast, it sets.": for the
+ * stage that follows, or for the one before where none follows in the step; false: it is no such
+ * sentence. */
+bool bk_haste_read(bk_reading *r, size_t from, size_t end);
+
 /* Where "wrinkles = done" begins, or `end`. */
 size_t bk_remark_begins(const bk_token *t, size_t from, size_t end);
 
@@ -123,6 +128,13 @@ size_t bk_noun_end(const bk_token *t, size_t from, size_t end);
 
 /* Heat that the words set, and that what bakes next has: then they are no stage. */
 bool bk_sets_the_oven(bk_reading *r, bk_act *act);
+
+/* "With the oven at 230 C, ...", "When the oven has come up to 200 C, ...": heat in the words
+ * before the first verb of a sentence. */
+void bk_hear_of_the_oven(bk_reading *r, size_t from, size_t end);
+
+/* "Bake at 180 C", "Cake (oven 180 C)": the heat in the heading that a step begins; or NULL. */
+void bk_oven_of_heading(bk_reading *r, const char *heading);
 
 /* "turn the oven off", "oven off"; not "in a switched-off oven" */
 bool bk_turns_oven_off(const bk_token *t, size_t from, size_t end);

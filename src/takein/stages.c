@@ -44,7 +44,7 @@ static void take_pending(bk_reading *r, bk_act *act)
         }
     }
     r->pending.step = SIZE_MAX;
-    r->pending.lent = false;
+    r->pending.lent = r->pending.at_once = false;
 }
 
 /* Is the stage before what a note says goes in ("parsnips + stock in"), or a baking that has
@@ -142,11 +142,24 @@ bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
     return stage;
 }
 
+/* "squeeze out the gelatine", or "squeeze out" by itself. */
+static bool is_soaked(const bk_token *t, const bk_act *squeezed)
+{
+    enum { FEW_WORDS = 3 };
+    for (size_t i = squeezed->from; i < squeezed->end; i++)
+        if (bk_among(&t[i], " gelatine gelatin leaves leaf "))
+            return true;
+    return squeezed->end <= squeezed->from + FEW_WORDS;
+}
+
 static bool merges(const bk_taken_stage *before, const bk_act *act)
 {
     const bk_act *b = &before->act;
+    const bk_token *t = before->tokens;
     if (b->passive || act->passive || b->spell.found || act->spell.found)
         return false;
+    if (b->verb && strcmp(b->verb->word, "squeeze") == 0 && act->group == BK_MIX && is_soaked(t, b))
+        return true; /* "squeeze out the gelatine and stir it in" */
     bool mixed = act->group == b->group && act->group == BK_MIX;
     if (act->at_once && !act->hot_work && !mixed)
         return false;
@@ -217,7 +230,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
     if (remark < end)
         bk_leave_out(r, remark, end);
     end = remark;
-    if (bk_repetition_read(r, from, end))
+    if (bk_repetition_read(r, from, end) || bk_haste_read(r, from, end))
         return;
     bk_say_when_it_is_done(r, from, end);
     size_t n = bk_acts_begin(t, from, end, at, leads);
@@ -227,6 +240,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         return;
     }
     bk_wait_before(r, from, leads[0] > from ? leads[0] : at[0]);
+    bk_hear_of_the_oven(r, from, at[0]);
     at[n] = leads[n] = end;
     bk_cool_before(r, from, leads[1]);
     size_t label = bk_behind_label(t, from, end);
@@ -360,6 +374,8 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             r->pending.lent = false;
             r->pending.apart = makes;
             r->pending.at_once = light_act.at_once;
+            if (uses && light_act.at_once && r->taken->count > 0)
+                r->taken->stages[r->taken->count - 1].wont_wait = true; /* "Use it at once." */
             r->pending.label_from = light_act.from + 1;
             r->pending.label_end = makes ? bk_noun_end(t, light_act.from + 1, end) : 0;
         }
@@ -392,7 +408,9 @@ static bool is_heading_word(const bk_reading *r, size_t end)
 
 static void read_step(bk_reading *r)
 {
-    for (size_t at = 0; at < r->count;) {
+    size_t begin = bk_behind_clock(r->t, r->count);
+    bk_leave_out(r, 0, begin);
+    for (size_t at = begin; at < r->count;) {
         size_t end = bk_sentence_end(r->t, at, r->count);
         if (at == 0 && is_heading_word(r, end)) {
             bk_leave_out(r, at, end);
@@ -442,6 +460,8 @@ void bk_stages_find(bk_taken *taken)
         r.step = i;
         r.text = taken->recipe->steps[i].text;
         r.t = bk_tokens(taken->arena, r.text, &r.count);
+        if (i == 0 || taken->recipe->steps[i].heading != taken->recipe->steps[i - 1].heading)
+            bk_oven_of_heading(&r, taken->recipe->steps[i].heading);
         read_step(&r);
     }
     bk_find_heat_elsewhere(taken, &r);

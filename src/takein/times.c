@@ -509,3 +509,27 @@ const char *bk_spell_words(bk_arena *arena, const bk_spell *spell)
     }
     return out.data;
 }
+
+size_t bk_behind_clock(const bk_token *t, size_t count)
+{
+    enum { DIGITS = 4, HOURS = 24, HOURS_OF_HALF = 12, MINUTES = 60, HUNDRED = 100 };
+    if (count < 3 || t[0].kind != BK_TOKEN_NUMBER)
+        return 0;
+    int64_t whole = t[0].millionths / 1000000;
+    size_t at = 0;
+    if (bk_is(&t[1], ":") && !t[1].spaced && t[2].kind == BK_TOKEN_NUMBER && !t[2].spaced &&
+        t[2].to - t[2].from == 2 && whole < HOURS && t[2].millionths < MINUTES * (int64_t)1000000)
+        at = 3;
+    else if (t[0].to - t[0].from == DIGITS && t[0].millionths % 1000000 == 0 &&
+             whole < HOURS * HUNDRED && whole % HUNDRED < MINUTES)
+        at = 1;
+    bool half = at < count && bk_among(&t[at > 0 ? at : 1], " am pm a.m p.m ");
+    if (half && at == 0 && whole >= 1 && whole <= HOURS_OF_HALF)
+        at = 1;
+    if (at == 0)
+        return 0;
+    at += half;
+    while (at < count && bk_among(&t[at], " : - , "))
+        at++;
+    return at < count && t[at].kind == BK_TOKEN_WORD && (t[at].capital || half || at > 1) ? at : 0;
+}

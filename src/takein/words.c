@@ -453,13 +453,12 @@ const bk_verb *bk_verb_of_form(const char *word)
             return bk_verb_find(irregular[i][1]);
     static const char *const endings[] = {"ing", "ed", "es", "s", NULL};
     char base[32];
-    size_t length = strlen(word);
+    size_t whole = strlen(word);
     for (size_t e = 0; endings[e]; e++) {
         size_t n = strlen(endings[e]);
-        if (length < n + 3 || length >= sizeof base - 1 ||
-            strcmp(word + length - n, endings[e]) != 0)
+        if (whole < n + 3 || whole >= sizeof base - 1 || strcmp(word + whole - n, endings[e]) != 0)
             continue;
-        length -= n;
+        size_t length = whole - n;
         memcpy(base, word, length);
         base[length] = '\0';
         const bk_verb *verb = bk_verb_find(base);
@@ -478,7 +477,8 @@ const bk_verb *bk_verb_of_form(const char *word)
             base[length + 1] = '\0';
             verb = bk_verb_find(base);
         }
-        return verb;
+        if (verb || strcmp(endings[e], "es") != 0)
+            return verb; /* "bakes" is no "bak", and ends with "s", too */
     }
     return NULL;
 }
