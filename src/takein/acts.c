@@ -377,6 +377,9 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
                  act->group == BK_MACHINE;
     if (!act->spell.found && cooks)
         act->spell = bk_spell_guess(t, act->from, act->end);
+    if (!act->spell.found && act->setting.at && !act->setting.in_words &&
+        (act->group == BK_BAKE || act->group == BK_LET))
+        act->spell = bk_guess_behind_setting(t, act); /* "shove it in at 220 for 15" */
     if (bk_among(&t[act->from], " sit stand ") && act->from + 1 < act->end && !act->spell.found &&
         bk_among(&t[act->from + 1], " the them it each a ")) {
         act->verb = bk_verb_find("lay"); /* "sit the eggs on the muffins" */
@@ -413,11 +416,14 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
                   bk_act_has(act, t, " more another further longer ") && r->oven &&
                   r->baking != SIZE_MAX && r->baking + 1 == taken->count &&
                   taken->stages[r->baking].step == r->step; /* "remove the beans, 5 min more" */
-    bool turned = bk_among(&t[act->from], " leave let give continue keep ") && act->spell.found &&
-                  r->oven_changed && r->baking != SIZE_MAX && r->baking + 1 == taken->count &&
-                  taken->stages[r->baking].step == r->step && !bk_named_deed(act, t) &&
+    bool turned = bk_among(&t[act->from], " leave let give continue keep return put slide pop ") &&
+                  act->spell.found && r->oven_changed && r->baking != SIZE_MAX &&
+                  r->baking + 1 == taken->count && taken->stages[r->baking].step + 1 >= r->step &&
+                  !bk_named_deed(act, t) &&
                   !(act->where & (BK_IN_FRIDGE | BK_IN_FREEZER | BK_IN_COOL_PLACE));
-    if (gives || on_tray || longer || turned)
+    bool in_there = bk_among(&t[act->from], " leave let put ") && act->spell.found &&
+                    r->oven_waits && bk_act_has_pair(act, t, " in ", " there ");
+    if (gives || on_tray || longer || turned || in_there)
         bakes_as(act); /* "turn it over and give it another hour" */
     if (act->group == BK_HEAT && act->where & BK_IN_OVEN && act->spell.found)
         act->group = BK_BAKE;

@@ -150,7 +150,8 @@ static bool is_of_food(const bk_token *t, size_t from, size_t end)
         food |= bk_among(
             &t[i], " thermometer internal core syrup probe caramel registers oil lukewarm water "
                    "custard temper chocolate dripping lard fry frying ");
-        oven |= bk_among(&t[i], " oven ovens preheat bake roast baking roasting fan gas ");
+        oven |= bk_among(&t[i], " oven ovens preheat bake roast baking roasting fan gas tray trays "
+                                "tin shelf ");
     }
     return food && !oven;
 }

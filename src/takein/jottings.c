@@ -64,6 +64,9 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
     for (size_t i = from; i < end && !act.spell.found; i++)
         if (bk_among(&r->t[i], " another further "))
             act.spell = bk_spell_guess(r->t, i, end); /* "another 30" */
+    if (!act.spell.found && act.setting.at && from > 0 && from + 1 < end &&
+        bk_among(&r->t[from + 1], " more longer "))
+        act.spell = bk_spell_guess(r->t, from - 1, end); /* "Then off with the lid. 20 more." */
     if (!act.spell.found && act.setting.at)
         act.spell = bk_guess_behind_setting(r->t, &act);
     if (bk_sets_the_oven(r, &act)) {
@@ -72,8 +75,8 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
     }
     if (bk_is_pronoun(&r->t[from]) &&
         !bk_act_has(&act, r->t,
-                    " needs need wants want takes goes go rests bakes cooks stands chills must "
-                    "should ") &&
+                    " needs need wants want takes gets get goes go rests bakes cooks stands chills "
+                    "roasts simmers spends has must should ") &&
         !bk_act_has_pair(&act, r->t, " don't ", " cut touch slice "))
         return false;
     bool placed = act.where & (BK_IN_COOL_PLACE | BK_IN_FRIDGE | BK_IN_FREEZER) ||
@@ -88,6 +91,8 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
         if (verb && verb->group > BK_LET && verb->group < BK_NO_ACT && !bk_is_food_word(verb->word))
             deed = verb; /* "the dough rests for an hour", "is baked" */
     }
+    if (deed && deed->group == BK_SIMMER && act.setting.at && !act.setting.in_words)
+        deed = bk_verb_find("bake"); /* "cooking time 4 hours at 150 C" */
     for (size_t i = from + 1; i + 1 < end && !deed; i++) {
         const bk_verb *verb = bk_among(&r->t[i], " is are be gets get being ")
                                   ? bk_verb_of_form(r->t[i + 1].word)
@@ -220,6 +225,10 @@ static void read_notebook_clause(bk_reading *r, size_t from, size_t end)
 bool bk_jotting_stands_before(const bk_reading *r, size_t from, size_t lead)
 {
     const bk_token *t = r->t;
+    if (lead > from + 2 && lead < r->count && bk_among(&t[from], " in into ") &&
+        bk_places_named(t, from, lead) & BK_IN_OVEN && bk_spell_find(t, from, lead).found &&
+        bk_among(&t[lead], " turn shake toss stir baste swap rotate flip "))
+        return true; /* "In the oven, 40 min, turn once" */
     if (lead <= from + 1 || bk_opens_subordinate(&t[from]) || bk_is_pronoun(&t[from]) ||
         bk_is_adverb(&t[from]) ||
         bk_among(&t[from], " in with on at by during from using working in about the a "))

@@ -92,6 +92,7 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
     bool change = act->verb && act->setting.at && !act->setting.in_words &&
                   (bk_among(&(bk_token){.word = act->verb->word},
                             " turn reduce lower increase drop raise crank ") ||
+                   (strcmp(word, "set") == 0 && bk_act_has_pair(act, t, " it dial ", " to at ")) ||
                    bk_act_has_pair(act, t, " down up ", " to "));
     bool heats =
         (strcmp(word, "preheat") == 0 ||

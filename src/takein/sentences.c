@@ -163,7 +163,11 @@ static bool takes_time(const bk_token *t, size_t from, size_t end)
         return false;
     if (t[at].kind == BK_TOKEN_NUMBER && at + 1 < i && t[at].millionths <= 90 * (int64_t)1000000 &&
         bk_among(&t[at + 1], " more without longer uncovered "))
-        return true;                                      /* "then 5 without" */
+        return true; /* "then 5 without" */
+    if (t[at].kind == BK_TOKEN_NUMBER && at + 2 < end &&
+        t[at].millionths >= 100 * (int64_t)1000000 && bk_is(&t[at + 1], "for") &&
+        bk_spell_guess(t, at, end).found)
+        return true;                                      /* "then 180 for 40" */
     bool more = t[at].kind == BK_TOKEN_NUMBER || lidless; /* "then 200 for another 12-15" */
     for (size_t k = at; k < i && more; k++)
         if (bk_among(&t[k], " for another further ") && bk_spell_guess(t, k, i).found)

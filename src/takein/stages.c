@@ -273,6 +273,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         }
         last_verb = act.verb;
         if (bk_sets_the_oven(r, &act)) {
+            last_verb = bk_verb_find("bake"); /* "turn it down to 160 C; 25 minutes more" */
             if (i == 0)
                 bk_leave_out(r, from, act.end);
             continue;
@@ -316,6 +317,8 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
                 act.passive = true; /* "put a lid on and let it wilt" */
                 act.why = "it goes on under its lid";
             }
+            if (act.group == BK_BAKE && !act.setting.at)
+                act.setting = light_act.setting; /* "put it on a hot sheet at 190 C and bake" */
             act.where |= light_act.where & (BK_IN_TIN | (act.group == BK_BAKE ? BK_IN_OVEN : 0u));
             act.out_of_tin |= light_act.out_of_tin;
         }

@@ -437,7 +437,7 @@ bk_spell bk_spell_find(const bk_token *t, size_t from, size_t end)
  * number that nothing but an end of the words stands behind. */
 bk_spell bk_spell_guess(const bk_token *t, size_t from, size_t end)
 {
-    enum { FURTHEST = 7, LONGEST = 90 };
+    enum { FURTHEST = 7, LONGEST = 90, LEAST_HEAT = 100 };
     for (size_t i = from + 1; i < end && i < from + FURTHEST; i++) {
         if (bk_among(&t[i], " , ; . ( : "))
             break;
@@ -451,8 +451,11 @@ bk_spell bk_spell_guess(const bk_token *t, size_t from, size_t end)
             behind += 2;
         }
         bool ends =
-            behind >= end || bk_among(&t[behind], " , ; . ) until till then more without longer "
-                                                  "uncovered ");
+            behind >= end ||
+            bk_among(&t[behind], " , ; . ) until till then more without longer "
+                                 "uncovered ") ||
+            (behind + 1 < end && bk_is(&t[behind], "at") &&
+             t[behind + 1].millionths >= LEAST_HEAT * (int64_t)1000000); /* "for 15 at 220" */
         bool counts = bk_among(&t[i - 1], " at to into in gas mark mk of by all to makes serves ");
         if (!ends || counts || t[i].millionths % 1000000 != 0 || least < 1 || most < least ||
             most > LONGEST)
