@@ -124,15 +124,16 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
 void bk_find_heat_elsewhere(bk_taken *taken, const bk_reading *r)
 {
     const char *at = r->first_oven, *words = r->first_oven_words;
-    for (size_t i = 0; i < taken->recipe->note_count && !at; i++) {
+    for (size_t i = 0; i <= taken->recipe->note_count && !at; i++) {
         size_t count = 0;
-        const char *note = taken->recipe->notes[i];
-        const bk_token *t = bk_tokens(taken->arena, note, &count);
-        bool oven = false;
+        bool title = i == taken->recipe->note_count; /* "Scones, gas 7" */
+        const char *note = title ? taken->recipe->title : taken->recipe->notes[i];
+        const bk_token *t = bk_tokens(taken->arena, note ? note : "", &count);
+        bool oven = title;
         for (size_t k = 0; k < count; k++)
             oven |= bk_among(&t[k], " oven bake baked preheat ");
         bk_setting setting = oven ? bk_setting_find(taken->arena, t, 0, count) : (bk_setting){0};
-        if (setting.at && !setting.in_words) {
+        if (setting.at && !setting.in_words && !(title && setting.unit_guessed)) {
             at = setting.at;
             words = bk_copy(taken->arena, note + setting.from, setting.to - setting.from);
         }

@@ -5,6 +5,7 @@
 #include <ctype.h>
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 
 /* Nodes looked at in search of the recipe, and brackets gone into for steps. */
 enum { MOST_LOOKED_AT = 200000, DEEPEST_STEP = 12 };
@@ -84,6 +85,51 @@ static void add_yield(bk_sink *sink, const cJSON *recipe)
     add_texts(sink, BK_PIECE_YIELD, one, 0);
 }
 
+/* Is a word of two, the second in small letters, in a text? */
+static bool speaks_of(const char *text, const char *word, const char *other)
+{
+    size_t n = strlen(word), m = strlen(other);
+    for (; *text != '\0'; text++)
+        if (strncasecmp(text, word, n) == 0 || strncasecmp(text, other, m) == 0)
+            return true;
+    return false;
+}
+
+/* "ovenTemperature": "180 C"; a description that says how hot; a property of that name. */
+static void add_heat(bk_sink *sink, const char *key, const cJSON *value)
+{
+    enum { LONGEST = 60 };
+    char note[LONGEST + 16];
+    if (!cJSON_IsString(value))
+        return;
+    if (speaks_of(key, "oven", "temperature") && strlen(value->valuestring) <= LONGEST) {
+        snprintf(note, sizeof note, "Oven: %s", value->valuestring);
+        bk_sink_add_lines(sink, BK_PIECE_NOTE, note);
+    } else if (speaks_of(value->valuestring, "oven ", "bake at")) {
+        bk_sink_add_lines(sink, BK_PIECE_NOTE, value->valuestring);
+    }
+}
+
+/* Heat that a page tells in a field of its own, and no step. */
+static void add_heat_of_fields(bk_sink *sink, const cJSON *recipe)
+{
+    enum { MOST_FIELDS = 200 };
+    size_t looked = 0;
+    for (const cJSON *field = recipe->child; field && looked++ < MOST_FIELDS; field = field->next) {
+        const char *key = field->string ? field->string : "";
+        if (!strcmp(key, "name") || !strcmp(key, "headline") ||
+            speaks_of(key, "instruction", "step"))
+            continue;
+        add_heat(sink, key, field);
+        for (const cJSON *one = cJSON_IsArray(field) ? field->child : NULL;
+             one && looked++ < MOST_FIELDS; one = one->next) {
+            const cJSON *name = cJSON_GetObjectItemCaseSensitive(one, "name");
+            add_heat(sink, cJSON_IsString(name) ? name->valuestring : "",
+                     cJSON_GetObjectItemCaseSensitive(one, "value"));
+        }
+    }
+}
+
 static bool add_recipe(bk_sink *sink, const cJSON *recipe)
 {
     size_t before = sink->length;
@@ -97,6 +143,7 @@ static bool add_recipe(bk_sink *sink, const cJSON *recipe)
         sink->length = before;
         return false;
     }
+    add_heat_of_fields(sink, recipe);
     return true;
 }
 

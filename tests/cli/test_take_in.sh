@@ -45,6 +45,25 @@ run take-in "$work/tray.txt"
 expect_status 0
 expect_stdout 'Time: "30 minutes" is 30 min.'
 
+it "heat that a page tells in a field of its own, or in its title, is that of the baking"
+for field in '"ovenTemperature":"190 C"' '"additionalProperty":[{"name":"Oven temperature","value":"190 C"}]' '"cookingMethod":"Bake in the oven at 190 C"'; do
+    printf '{"@type":"Recipe","name":"Buns",%s,"recipeIngredient":["200 g flour"],"recipeInstructions":["Bake for 20 minutes."]}' "$field" >"$work/field.json"
+    run take-in "$work/field.json"
+    expect_status 0
+    expect_stdout '"uses": {"oven": {"at": "190 C"}}'
+done
+printf 'Buns, 190 C\n\n200 g flour\n100 ml milk\n\nMix the flour and milk. Bake for 20 minutes.\n' >"$work/titled.txt"
+run take-in "$work/titled.txt"
+expect_stdout '"uses": {"oven": {"at": "190 C"}}'
+
+it "the hours that a plan of a day begins its lines with are no amounts"
+printf 'Sunday\n\n2 kg pork\n1 onion\n\n0930 Pork in, 230C 30 min.\n1000 Down to 160C, 1 hr 45.\n' >"$work/day.txt"
+run take-in "$work/day.txt"
+expect_status 0
+expect_stdout '"passive": "30 min", "uses": {"oven": {"at": "230 C"}}'
+expect_stdout '"after": [{"stage": "bake", "within": "5 min"}]'
+expect_stdout '0930'
+
 it "a sentence that only says what comes next names a part, and is kept in a note"
 printf 'Pudding\n\n200 g suet\n300 ml milk\n\nSteam the suet for 2 hours.\nWhile it steams you make the custard. Warm the milk.\n' >"$work/pudding.txt"
 run take-in "$work/pudding.txt"
