@@ -176,8 +176,11 @@ static bool is_taken_out(const bk_token *t, size_t from, size_t end)
 /* "lids on at once" */
 static bool is_lid_put_on(const bk_token *t, size_t from, size_t end)
 {
-    return from + 2 < end && bk_among(&t[from], " lid lids ") && bk_is(&t[from + 1], "on") &&
-           bk_among(&t[from + 2], " immediately straight at quickly tight tightly ");
+    if (from + 2 >= end || !bk_among(&t[from], " lid lids "))
+        return false;
+    return (bk_is(&t[from + 1], "on") &&
+            bk_among(&t[from + 2], " immediately straight at quickly tight tightly ")) ||
+           (bk_is(&t[from + 2], "on") && bk_among(&t[from + 1], " immediately straight quickly "));
 }
 
 static void read_notebook_clause(bk_reading *r, size_t from, size_t end)

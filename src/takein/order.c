@@ -6,7 +6,8 @@
 /* How something is that is not so for long. */
 static const char soon_over[] =
     " hot warm boiling soft pliable molten runny tacky crisp wet sticky "
-    "bendy liquid pourable supple ";
+    "bendy liquid pourable supple spitting sizzling smoking piping "
+    "foaming fresh ";
 
 /* "while it rests", and not "while still warm" nor "while stirring". */
 static bool is_while_it_goes_on(const bk_token *t, size_t at, size_t end)
@@ -183,7 +184,7 @@ static bool is_before_it_sets(const bk_token *t, size_t from, size_t end)
                                 "crusts stiffens stiffen seizes seize falls fall collapses "
                                 "collapse deflates deflate sinks sink firms chance stick sticks "
                                 "toughens toughen dries discolours brown browns wilts weeps "
-                                "separates goes grips time "))
+                                "separates goes grips thickens thicken time "))
                 return !bk_among(&t[j], " time goes ") || says_what_becomes(t, j, end);
         }
     return false;
@@ -236,6 +237,8 @@ static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_toke
            bk_act_has_pair(words, t, " hang lingering hanging standing wait ", " about around ") ||
            bk_act_has_pair(words, t, " without ", " lingering dallying hesitation loitering ") ||
            bk_act_has_pair(words, t, " be ", " quick swift ") ||
+           bk_act_has_pair(words, t, " over off sets hardens stiffens cools browns ",
+                           " fast quickly ") ||
            (bk_act_has_pair(words, t, " there ", " and ") &&
             bk_act_has_pair(words, t, " and ", " then ")) ||
            bk_act_has_pair(words, t, " lose losing waste wasting ", " no ") ||

@@ -108,7 +108,10 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
                                 "off out up together remaining ") ||
             (bk_among(&t[i + 1], " in into onto with over ") &&
              bk_among(&t[i], " pot pipe bottle line mark thread slip dot pile heap "));
-    object |= first && more && bk_is_adverb(&t[i + 1]); /* "Pot straight into hot jars" */
+    object |= first && more &&
+              (bk_is_adverb(&t[i + 1]) || bk_among(&t[i + 1], " without while ") ||
+               (bk_is(&t[i + 1], "at") && i + 2 < end && bk_is(&t[i + 2], "once")));
+    /* "Pot straight into hot jars", "pipe without delay" */
     if (bk_is_food_word(t[i].word))
         return object && !bk_among(&t[i + 1], " to for with and ") ? verb : NULL;
     if (first)

@@ -456,6 +456,18 @@ static void test_at_once(void **state)
          "boil P 15 min; slice A < boil!"},
         {"Roulade", "eggs", "Bake for 12 minutes.|Turn out onto paper and roll up immediately.",
          "bake P 12 min; turn A < bake!; roll A < turn!"},
+        {"Batter", "dripping,batter",
+         "Heat the dripping in the tin in the oven for 10 minutes at 220C.|Pour the batter in "
+         "while the fat is spitting.",
+         "heat P 10 min 220 C; pour A < heat!"},
+        {"Meringue", "whites,sugar", "Whisk the whites.|Pipe without delay.",
+         "whisk A; pipe A < whisk!"},
+        {"Jam", "plums", "Boil for 10 minutes.|Fill the jars to the brim, lids straight on.",
+         "boil P 10 min; fill A < boil!; seal A < fill!"},
+        {"Icing", "sugar", "Mix the icing.|Pour it over the cake, as it skins over fast.",
+         "mix A; pour A < mix!"},
+        {"Eggs", "chocolate", "Temper the chocolate.|Pour into the moulds before it thickens.",
+         "temper A; pour A < temper!"},
         /* what a sentence of its own says cannot wait, does not */
         {"Fritters", "flour,beer",
          "Whisk the flour and beer. The batter must not stand.|Fry for 2 "
