@@ -407,6 +407,9 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
         act->group = BK_NO_ACT; /* how long it may be kept */
     if (act->group == BK_LET)
         resolve_let(act, t, last);
+    if (bk_is(&t[act->from], "give") && !act->spell.found &&
+        bk_act_has(act, t, " another further more "))
+        act->spell = bk_spell_guess(t, act->from, act->end); /* "give it another 5" */
     bool gives = bk_is(&t[act->from], "give") && act->spell.found && r->oven &&
                  r->baking != SIZE_MAX && taken->stages[r->baking].step == r->step &&
                  r->baking + 2 >= taken->count;
@@ -422,7 +425,8 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
                   !bk_named_deed(act, t) &&
                   !(act->where & (BK_IN_FRIDGE | BK_IN_FREEZER | BK_IN_COOL_PLACE));
     bool in_there = bk_among(&t[act->from], " leave let put ") && act->spell.found &&
-                    r->oven_waits && bk_act_has_pair(act, t, " in ", " there ");
+                    r->oven_waits &&
+                    (bk_act_has_pair(act, t, " in ", " there ") || bk_act_has(act, t, " inside "));
     if (gives || on_tray || longer || turned || in_there)
         bakes_as(act); /* "turn it over and give it another hour" */
     if (act->group == BK_HEAT && act->where & BK_IN_OVEN && act->spell.found)

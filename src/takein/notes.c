@@ -3,6 +3,7 @@
 #include "takein/reading.h"
 
 #include <ctype.h>
+#include <stdlib.h>
 #include <string.h>
 #include <strings.h>
 
@@ -234,6 +235,34 @@ static size_t join_wrapped(bk_arena *arena, char *const *lines, size_t count, co
     return n;
 }
 
+/* The number that a line begins with, and nothing but a blank behind it: "3 beat in the salt"; or
+ * 0. */
+static size_t bare_number(const char *line)
+{
+    size_t digits = strspn(line, "0123456789");
+    bool bare = digits > 0 && digits <= 2 && line[digits] == ' ' && line[digits + 1] != '\0' &&
+                !strchr("0123456789/-", line[digits + 1]);
+    return bare ? (size_t)strtoul(line, NULL, 10) : 0;
+}
+
+/* Where the lines from `first` on are numbered 1, 2, 3 and on: the line behind the last of them;
+ * else `first`. A list of amounts does not go on so. */
+static size_t counted_on(const char **lines, size_t count, size_t first)
+{
+    enum { FEWEST = 4, FEWEST_LONG = 3, LONG = 30 };
+    size_t n = 0, length = 0, i = first, behind = first;
+    for (; i < count; i++) {
+        if (*lines[i] == '\0')
+            continue;
+        if (bare_number(lines[i]) != n + 1)
+            break;
+        n++;
+        length += strlen(lines[i]);
+        behind = i + 1;
+    }
+    return n >= FEWEST || (n >= FEWEST_LONG && length >= n * LONG) ? behind : first;
+}
+
 static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line, enum part *part,
                       const char **heading, bool parted, bool behind_gap)
 {
@@ -299,12 +328,20 @@ void bk_notes_read(bk_arena *arena, char *const *lines, size_t count, bk_taken_r
     enum part part = PART_UNKNOWN;
     const char *heading = NULL;
     bool begun = false;
+    size_t counted = 0; /* lines before this one are steps by their numbers */
     for (size_t i = 0; i < n; i++) {
         const char *line = joined[i];
         if (recipe->step_count >= BK_MOST_STEPS)
             break; /* nothing behind it would be read */
         if (*line == '\0')
             continue;
+        if (i >= counted && bare_number(line) == 1)
+            counted = counted_on(joined, n, i);
+        if (i < counted) {
+            add_step(arena, recipe, line + strcspn(line, " ") + 1, heading);
+            begun = true;
+            continue;
+        }
         if (!begun && is_mail_header(line, recipe))
             continue;
         size_t length = strlen(line);

@@ -29,6 +29,12 @@ static bool begins_anew(const bk_token *t, size_t i)
             (bk_verb_find(t[i].word) && !bk_is_food_word(t[i].word)));
 }
 
+/* "110 deg. C" */
+static bool is_of_scale(const bk_token *t, size_t from, size_t i)
+{
+    return i > from && bk_among(&t[i - 1], " deg degs ") && bk_among(&t[i + 1], " c f ");
+}
+
 /* The token behind the sentence that begins at `from`. */
 size_t bk_sentence_end(const bk_token *t, size_t from, size_t count)
 {
@@ -36,9 +42,9 @@ size_t bk_sentence_end(const bk_token *t, size_t from, size_t count)
         if (!bk_among(&t[i], " . ! ? "))
             continue;
         bool last = i + 1 >= count;
-        if (last ||
-            (t[i + 1].spaced && !(bk_is(&t[i], ".") && i > from && is_abbreviation(&t[i - 1]) &&
-                                  !t[i].spaced && !t[i + 1].capital && !begins_anew(t, i + 1))))
+        if (last || (t[i + 1].spaced && !is_of_scale(t, from, i) &&
+                     !(bk_is(&t[i], ".") && i > from && is_abbreviation(&t[i - 1]) &&
+                       !t[i].spaced && !t[i + 1].capital && !begins_anew(t, i + 1))))
             return i + 1;
     }
     return count;

@@ -138,6 +138,11 @@ bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
         stage->act.at_once |= stage->act.parts_baking;
         r->oven_changed = r->oven_waits = false;
         r->baking = taken->count - 1;
+    } else if (act->where & BK_IN_OVEN && act->setting.at && !act->setting.in_words) {
+        r->oven = act->setting.at; /* "warm the moulds in the oven at 150 C" */
+        r->oven_in_words = false;
+        r->oven_words =
+            bk_copy(taken->arena, r->text + act->setting.from, act->setting.to - act->setting.from);
     }
     return stage;
 }
@@ -319,6 +324,11 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             }
             if (act.group == BK_BAKE && !act.setting.at)
                 act.setting = light_act.setting; /* "put it on a hot sheet at 190 C and bake" */
+            if (act.group == BK_SIMMER && act.passive && act.spell.found &&
+                light_act.where & BK_IN_OVEN) {
+                act.group = BK_BAKE; /* "transfer to the oven and braise for 3 hours" */
+                act.where &= ~(unsigned)BK_ON_HOB;
+            }
             act.where |= light_act.where & (BK_IN_TIN | (act.group == BK_BAKE ? BK_IN_OVEN : 0u));
             act.out_of_tin |= light_act.out_of_tin;
         }
