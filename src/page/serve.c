@@ -213,14 +213,12 @@ static void wait_for_end(bk_page *page, bk_listener *server, const sigset_t *hel
     bk_watch_clear(&watching);
 }
 
-/* What still waits would end the process when it is let through. */
-static void forget_nudges(void)
+/* What still waits would end the process when it is let through: a nudge, and what ended the page
+ * sent once more, as timeout(1) does to the process and to its group. */
+static void forget_signals(const sigset_t *held)
 {
     static const struct timespec at_once = {0, 0};
-    sigset_t nudge;
-    sigemptyset(&nudge);
-    sigaddset(&nudge, SIGUSR1);
-    while (sigtimedwait(&nudge, NULL, &at_once) > 0)
+    while (sigtimedwait(held, NULL, &at_once) > 0)
         ;
 }
 
@@ -256,7 +254,7 @@ static bool serve(bk_page *page, const sigset_t *held)
     }
     bk_searches_end(page->searches);
     bk_listener_free(server);
-    forget_nudges();
+    forget_signals(held);
     return done;
 }
 
