@@ -35,7 +35,8 @@ const bk_verb *bk_named_deed(const bk_act *act, const bk_token *t)
                     (i + 2 < act->end && bk_is(&t[i + 2], "cold"));
         if (bk_among(&t[i], " before until till or so because ") && !cold)
             break;
-        if (!verb || bk_is_food_word(verb->word) || (i > 0 && bk_among(&t[i - 1], " the a ")))
+        if (!verb || bk_is_food_word(verb->word) || bk_is(&t[i], "wait") ||
+            (i > 0 && bk_among(&t[i - 1], " the a ")))
             continue;
         if (verb->passive && verb->group != BK_LET &&
             !(verb->group == BK_REST && bk_among(&t[i], " dry cool double ") && i + 1 < act->end &&

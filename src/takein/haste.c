@@ -85,14 +85,17 @@ static bool is_poured_hot(const bk_taken_stage *made, const bk_taken_stage *stag
 }
 
 /* Soaked gelatine into what is just hot enough to melt it. */
-static bool gelatine_melts(const bk_taken_stage *made, const bk_taken_stage *stage)
+static bool gelatine_melts(const bk_taken *taken, const bk_taken_stage *made,
+                           const bk_taken_stage *stage)
 {
+    bool strained = made->act.group == BK_STRAIN && made->after_count == 1 &&
+                    is_hot(&taken->stages[made->after[0]]) && has_word(stage, " hot warm ");
     return !stage->act.passive &&
            (has_word(stage, " gelatine gelatin ") ||
             has_words_pair(stage, " the soaked squeezed drained ", " leaves leaf ")) &&
            bk_stage_does(stage, " squeeze stir whisk add dissolve beat melt drop lift drain ") &&
            made->act.group != BK_COLD && made->act.group != BK_REST &&
-           !bk_stage_does(made, " soak squeeze ") && is_hot(made);
+           !bk_stage_does(made, " soak squeeze ") && (is_hot(made) || strained);
 }
 
 /* Batter in the smoking fat, a loaf in the pot that was heated for it. */
@@ -110,7 +113,8 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
     const bk_taken_stage *made = &taken->stages[before], *stage = &taken->stages[i];
     bool hands = !stage->act.passive;
     if (bk_stage_does(stage, " fold ") && bk_stage_does(made, " whisk whip ") &&
-        !has_word(made, " cream "))
+        !has_word(made, " cream ") &&
+        !(has_word(made, " yolks yolk ") && !has_word(made, " whites white eggs ")))
         return before + 1 == i || made->foam;
     if (hands && before + 1 == i && made->foam &&
         (stage->act.group == BK_MIX || stage->act.group == BK_POUR || stage->act.group == BK_PREP))
@@ -122,7 +126,7 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
     if (bk_stage_does(made, " bring heat warm scald boil ") && is_hot(made) &&
         before + 1 >= i - 1 && bk_stage_does(stage, " pour tip ") && has_word(stage, " chocolate "))
         return true; /* melts it while it is hot */
-    if (is_poured_hot(made, stage) || gelatine_melts(made, stage))
+    if (is_poured_hot(made, stage) || gelatine_melts(taken, made, stage))
         return true;
     if (bk_stage_does(made, " steam ") && bk_stage_does(stage, " turn unmould invert "))
         return true; /* else it sticks, or sweats */
@@ -200,6 +204,44 @@ static bool is_named_in_clause(const bk_taken_stage *made, const bk_taken_stage 
     return false;
 }
 
+/* "into the hot shell", "over the heated tin" */
+static bool goes_into_what_is_hot(const bk_taken_stage *stage)
+{
+    const bk_token *t = stage->tokens;
+    for (size_t i = stage->act.from; i + 3 < stage->act.end; i++)
+        if (bk_among(&t[i], " in into onto over ") && bk_is(&t[i + 1], "the") &&
+            bk_among(&t[i + 2], " hot heated scorching sizzling smoking preheated ") &&
+            bk_among(&t[i + 3], " shell case crust tin pan pot casserole dish skillet pastry "))
+            return true;
+    return false;
+}
+
+/* Did it bake, or was something done to what had just baked? */
+static bool is_out_of_the_oven(const bk_taken *taken, const bk_taken_stage *made)
+{
+    return made->act.group == BK_BAKE ||
+           (!made->act.passive && !made->act.spell.found && made->after_count > 0 &&
+            taken->stages[made->after[0]].act.group == BK_BAKE);
+}
+
+/* "whisk it in right before you start frying": the deed that what is made is left for. */
+static bool is_left_to_the_last(const bk_taken_stage *made, const bk_taken_stage *stage)
+{
+    enum { FAR = 5 };
+    const bk_token *t = made->tokens;
+    for (size_t i = made->act.from; i + 2 < made->act.end; i++) {
+        if (!bk_among(&t[i], " just right immediately directly ") || !bk_is(&t[i + 1], "before"))
+            continue;
+        for (size_t j = i + 2; j < i + FAR && j < made->act.end; j++) {
+            const bk_verb *verb = bk_verb_of_form(t[j].word);
+            verb = verb ? verb : bk_verb_find(t[j].word);
+            if (verb && verb == stage->act.verb)
+                return !made->act.passive;
+        }
+    }
+    return false;
+}
+
 /* How likely it is this stage that the next one follows at once. */
 static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t before)
 {
@@ -211,6 +253,8 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
         stage, " oven still bake cake biscuits rolls loaf hot warm tray rack out tart buns pie ");
     if (made->act.group == BK_COLD && has_words_pair(stage, " the ", " fridge freezer "))
         return 7; /* "straight from the fridge" */
+    if (goes_into_what_is_hot(stage) && is_out_of_the_oven(taken, made))
+        return 6;
     if (takes_out_of_pan(made, stage))
         return 6;
     bool stirs_in = bk_stage_does(stage, " add stir tip fold beat whisk mix ");
@@ -250,8 +294,9 @@ void bk_mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
     stage->foam = is_foam(taken, stage);
     bool told = stage->act.at_once && stage->after_count > 0;
     for (size_t a = 0; a < stage->after_count; a++) {
-        stage->within[a] =
-            taken->stages[stage->after[a]].wont_wait || cannot_wait(taken, stage->after[a], i);
+        stage->within[a] = taken->stages[stage->after[a]].wont_wait ||
+                           is_left_to_the_last(&taken->stages[stage->after[a]], stage) ||
+                           cannot_wait(taken, stage->after[a], i);
         int now = urgency(taken, stage, stage->after[a]),
             than = urgency(taken, stage, stage->after[best]);
         if (now > than || (now == than && stage->after[a] > stage->after[best]))

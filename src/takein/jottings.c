@@ -49,6 +49,20 @@ bk_spell bk_guess_behind_setting(const bk_token *t, const bk_act *act)
                : (bk_spell){0};
 }
 
+/* "pears in, 5 more": what was on the hob goes on there; its verb, or NULL. */
+static const bk_verb *goes_on_for_more(const bk_reading *r, size_t from, size_t end, bk_act *act)
+{
+    const bk_taken *taken = r->taken;
+    const bk_token *t = r->t;
+    const bk_taken_stage *last = taken->count > 0 ? &taken->stages[taken->count - 1] : NULL;
+    if (act->spell.found || !last || !(last->act.where & BK_ON_HOB) || last->step + 1 < r->step)
+        return NULL;
+    for (size_t i = from + 1; i + 1 < end && !act->spell.found; i++)
+        if (t[i].kind == BK_TOKEN_NUMBER && bk_among(&t[i + 1], " more longer "))
+            act->spell = bk_spell_guess(t, i - 1, end);
+    return act->spell.found ? last->act.verb : NULL;
+}
+
 /* A sentence in which no word tells to do anything: notes in a notebook. */
 static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
 {
@@ -73,6 +87,7 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
         bk_leave_out(r, from, end);
         return true;
     }
+    const bk_verb *went_on = goes_on_for_more(r, from, end, &act);
     if (bk_is_pronoun(&r->t[from]) &&
         !bk_act_has(&act, r->t,
                     " needs need wants want takes gets get goes go rests bakes cooks stands chills "
@@ -86,6 +101,7 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
         !bk_is(&r->t[from], "into"))
         return false;
     const bk_verb *deed = bk_named_deed(&act, r->t);
+    deed = deed ? deed : went_on;
     for (size_t i = from; i < end && !deed && act.spell.found; i++) {
         const bk_verb *verb = bk_verb_of_form(r->t[i].word);
         if (verb && verb->group > BK_LET && verb->group < BK_NO_ACT && !bk_is_food_word(verb->word))
@@ -228,6 +244,8 @@ static void read_notebook_clause(bk_reading *r, size_t from, size_t end)
 bool bk_jotting_stands_before(const bk_reading *r, size_t from, size_t lead)
 {
     const bk_token *t = r->t;
+    while (from < lead && bk_among(&t[from], " meanwhile meantime then now next "))
+        from++;
     if (lead > from + 2 && lead < r->count && bk_among(&t[from], " in into ") &&
         bk_places_named(t, from, lead) & BK_IN_OVEN && bk_spell_find(t, from, lead).found &&
         bk_among(&t[lead], " turn shake toss stir baste swap rotate flip "))

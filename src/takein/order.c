@@ -235,7 +235,11 @@ static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_toke
            (bk_act_has_pair(words, t, " a ", " hurry jiffy flash ") &&
             !bk_act_has_pair(words, t, " you're not if ", " in ")) ||
            bk_act_has_pair(words, t, " hang lingering hanging standing wait ", " about around ") ||
-           bk_act_has_pair(words, t, " without ", " lingering dallying hesitation loitering ") ||
+           bk_act_has_pair(words, t, " without ",
+                           " lingering dallying hesitation loitering loss ") ||
+           (words->from + 1 < words->end &&
+            bk_among(&t[words->from], " directly immediately instantly ") &&
+            bk_among(&t[words->from + 1], " the it they each that this ")) ||
            bk_act_has_pair(words, t, " be ", " quick swift ") ||
            bk_act_has_pair(words, t, " over off sets hardens stiffens cools browns ",
                            " fast quickly ") ||
@@ -283,7 +287,8 @@ static bool is_hot_work(const bk_act *act, const bk_act *words, const bk_token *
             !(i + 2 < words->end && bk_among(&t[i + 2], " oven water oil heat place tap part milk "
                                                         "cream jars jar pot baking stock coffee "
                                                         "tea tray sheet stone grill "));
-        if (hot && bk_is(&t[i], "the") && (act->group != BK_PREP || i == act->from + 1))
+        if (hot && bk_is(&t[i], "the") && act->group != BK_MIX &&
+            (act->group != BK_PREP || i == act->from + 1))
             return true;
         if (hot && bk_among(&t[i], " into ") && i + 2 < words->end &&
             bk_among(&t[i + 2], " jars jar sterilised sterilized clean dry "))

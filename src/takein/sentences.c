@@ -122,7 +122,9 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
         return object && !bk_among(&t[i + 1], " to for with and ") ? verb : NULL;
     if (first)
         return verb;
-    if (!is_ambiguous(t[i].word))
+    bool then = i > 0 && bk_is(&t[i - 1], "then") && more &&
+                bk_among(&t[i + 1], " while with until till as for straight ");
+    if (!is_ambiguous(t[i].word) || then)
         return !strict || more ? verb : NULL;
     bool ends = !more || bk_among(&t[i + 1], " , . ; ) and ");
     return object || (ends && !strict) || (more && bk_is_adverb(&t[i + 1]) && !strict) ? verb
@@ -149,8 +151,9 @@ static bool tells(const bk_token *t, size_t at, size_t end)
             bk_among(&t[i], " must should ")))
         i++;
     return i < end && verb_here(t, i, end, false, true) &&
-           !bk_among(&t[i],
-                     " make use get keep start try begin eat serve freeze store cook prepare ");
+           !bk_among(
+               &t[i],
+               " make use get keep start try begin eat serve freeze store cook prepare wait ");
 }
 
 /* "it bakes for an hour" */

@@ -60,6 +60,10 @@ static bool takes_up(const bk_reading *r, const bk_taken_stage *before, const bk
         return true; /* "Prick the cake all over. Pour this on ..." */
     if (next && act->hot_work && strcmp(b->verb->word, "drain") == 0 && b->end <= b->from + 4)
         return true; /* "Drain. Dress with the oil while warm" */
+    if (act->verb && bk_is(&(bk_token){.word = act->verb->word}, "fold") && b->group == BK_MIX &&
+        bk_act_has(act, t, " rest remaining remainder others ") &&
+        bk_act_has(b, t, " spoonful third quarter ladleful spoonfuls little some dollop "))
+        return true; /* "Stir a spoonful into the base. Fold in the rest." */
     if (act->at_once)
         return false;
     bool noted = bk_is(&(bk_token){.word = b->verb->word}, "add") &&
@@ -163,7 +167,9 @@ static bool merges(const bk_taken_stage *before, const bk_act *act)
     const bk_token *t = before->tokens;
     if (b->passive || act->passive || b->spell.found || act->spell.found)
         return false;
-    if (b->verb && strcmp(b->verb->word, "squeeze") == 0 && act->group == BK_MIX && is_soaked(t, b))
+    if (b->verb && strcmp(b->verb->word, "squeeze") == 0 && is_soaked(t, b) &&
+        (act->group == BK_MIX ||
+         bk_among(&(bk_token){.word = act->verb ? act->verb->word : ""}, " melt drop ")))
         return true; /* "squeeze out the gelatine and stir it in" */
     bool mixed = act->group == b->group && act->group == BK_MIX;
     if (act->at_once && !act->hot_work && !mixed)
@@ -332,7 +338,10 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             act.where |= light_act.where & (BK_IN_TIN | (act.group == BK_BAKE ? BK_IN_OVEN : 0u));
             act.out_of_tin |= light_act.out_of_tin;
         }
-        if (light != SIZE_MAX && stands_by_itself(&light_act, &act, t)) {
+        bool urgent_move = light != SIZE_MAX && light_act.at_once && act.passive &&
+                           act.group == BK_REST && light_act.verb_at >= light &&
+                           bk_among(&t[light_act.from], " take remove get lift bring haul ");
+        if (light != SIZE_MAX && (urgent_move || stands_by_itself(&light_act, &act, t))) {
             light_act.group = BK_PREP;
             light_act.why = "it is done by hand";
             light_act.passive = false;
@@ -340,6 +349,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             light = SIZE_MAX;
             start = begins;
             act.sentence = false;
+            act.at_once = act.at_once && !urgent_move;
         }
         if (act.group == BK_LIGHT) {
             if (light == SIZE_MAX)

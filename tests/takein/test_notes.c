@@ -60,6 +60,16 @@ static void test_what_is_no_ingredient(void **state)
           "I 200 g flour|I 1 egg|S pastry: rub in, rest 30");
     check("Truffles|200 g choc|cocoa||choc chopped in a bowl",
           "I 200 g choc|I cocoa|S choc chopped in a bowl");
+    /* lines that are numbered, though no sign says so; amounts are not counted on */
+    check(
+        "Crumpets|225 g flour / 7 g yeast||1 flour, yeast: beat hard|2 cover, leave 1 hr|3 bicarb, "
+        "beat in|4 heat the rings",
+        "I 225 g flour|I 7 g yeast|S flour, yeast: beat hard|S cover, leave 1 hr|S bicarb, beat "
+        "in|S heat the rings");
+    check("Broth|1 onion|2 carrots|3 leeks|Boil them.",
+          "I 1 onion|I 2 carrots|I 3 leeks|S Boil them.");
+    check("Pork|2 kg pork|1 onion|0930 Pork in, 230C 30 min.|9.30 am: Baste it.",
+          "I 2 kg pork|I 1 onion|S 0930 Pork in, 230C 30 min.|S 9.30 am: Baste it.");
     /* A comma alone was read beyond its end: AddressSanitizer sees it. */
     check("Stew|,|500 g beef|1 onion|Stir it.", "I 500 g beef|I 1 onion|S Stir it.");
 }
