@@ -27,6 +27,8 @@ const bk_verb *bk_named_deed(const bk_act *act, const bk_token *t)
         const bk_verb *verb = t[i].kind == BK_TOKEN_WORD ? bk_verb_find(t[i].word) : NULL;
         if (bk_is(&t[i], "set") && !(i + 1 < act->end && bk_is(&t[i + 1], "aside")))
             return bk_verb_find("firm");
+        if (bk_is(&t[i], "draw") && bk_among(&t[i - 1], " to must let should and "))
+            return bk_verb_find("steep"); /* "leave it to draw" */
         if (bk_is(&t[i], "cold") &&
             bk_among(&t[i - 1], " go goes get gone become until till stone quite "
                                 "completely totally really "))
@@ -360,6 +362,26 @@ static bk_spell find_own_spell(const bk_act *act, const bk_token *t, size_t lead
     return spell;
 }
 
+/* "Add the parsnips for the final 40 minutes": what goes on beside them goes on with them. */
+static void goes_in_for_the_last(const bk_reading *r, bk_act *act)
+{
+    const bk_taken *taken = r->taken;
+    const bk_token *t = r->t;
+    if (taken->count == 0 || !bk_among(&t[act->from], " add throw put tuck scatter "))
+        return;
+    const bk_act *last = &taken->stages[taken->count - 1].act;
+    if (!last->passive || (last->group != BK_BAKE && last->group != BK_SIMMER))
+        return;
+    for (size_t i = act->from + 2; i < act->end && !act->spell.found; i++)
+        if (bk_among(&t[i - 1], " last final ") && bk_among(&t[i - 2], " the "))
+            (void)bk_spell_read(t, i, act->end, &act->spell);
+    if (!act->spell.found)
+        return;
+    act->verb = last->verb;
+    act->group = last->group;
+    act->where |= last->where;
+}
+
 void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, bool last)
 {
     const bk_token *t = r->t;
@@ -444,6 +466,8 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     bool bare = act->from + 1 >= act->end || bk_among(&t[act->from + 1], " , . ; then and ");
     if (!last && bare && !act->spell.found && bk_is(&t[act->from], "stir"))
         act->group = BK_LIGHT; /* "Stir, then pot" */
+    if (act->verb && act->group == BK_LIGHT)
+        goes_in_for_the_last(r, act);
     if (act->verb && act->group == BK_LIGHT)
         resolve_light(act, t);
     if (act->group == BK_HEAT && bk_act_has(act, t, " alongside ") && taken->count > 0 &&

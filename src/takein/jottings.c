@@ -22,11 +22,11 @@ static bool names_food(const bk_reading *r, size_t from, size_t end)
 /* Was it put into a tin not long ago, and not fried since? */
 static bool is_in_a_tin(const bk_reading *r)
 {
-    enum { BACK = 5 };
+    enum { BACK = 5, STEPS = 3 };
     const bk_taken *taken = r->taken;
     for (size_t b = 1; b <= BACK && b <= taken->count; b++) {
         const bk_taken_stage *stage = &taken->stages[taken->count - b];
-        if (stage->step + 2 <= r->step)
+        if (stage->step + STEPS <= r->step)
             return false;
         if (stage->act.where & (BK_IN_OVEN | BK_IN_TIN))
             return true;
@@ -98,7 +98,8 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
                   bk_act_has_pair(&act, r->t, " warm cool ", " place kitchen room spot corner ");
     if ((bk_act_has(&act, r->t, " keeps freezes keep better serves can makes leftovers ") ||
          (!placed && bk_act_has(&act, r->t, " day days "))) &&
-        !bk_is(&r->t[from], "into"))
+        !bk_is(&r->t[from], "into") &&
+        !(bk_is(&r->t[from], "then") && bk_among(&r->t[from + 1], " into in to ")))
         return false;
     const bk_verb *deed = bk_named_deed(&act, r->t);
     deed = deed ? deed : went_on;
@@ -339,6 +340,9 @@ size_t bk_jotting_behind(const bk_reading *r, const bk_act *act)
         if ((bakes && t[i].from < act->setting.from && t[i].from < act->spell.from) ||
             is_a_note(r, i + 1, act->end))
             return i + 1;
+        if (act->group == BK_PREP && r->oven && i + 2 < act->end && bk_among(&t[i + 1], " lid ") &&
+            bk_among(&t[i + 2], " on ") && bk_spell_find(t, i + 1, act->end).found)
+            return i + 1; /* "slash it, lid on, 25 mins" */
     }
     return act->end;
 }

@@ -99,6 +99,8 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
     if (more && bk_among(&t[i], " warm cool ") &&
         bk_among(&t[i + 1], " place kitchen room spot corner larder cupboard "))
         return NULL; /* "Warm kitchen, 3 days" */
+    if (more && bk_is(&t[i], "get") && bk_among(&t[i + 1], " hot cold warm thick crisp brown "))
+        return NULL; /* "in there to melt and get hot" */
     if (more && bk_among(&t[i + 1], " of if "))
         return NULL; /* "spoon of dripping", "stir if you think of it" */
     bool object = more && (bk_among(&t[i + 1], determiners) || t[i + 1].kind == BK_TOKEN_NUMBER);
