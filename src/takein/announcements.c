@@ -267,7 +267,8 @@ void bk_wait_before(bk_reading *r, size_t from, size_t end)
     bool goes_on = last->act.passive || last->act.group == BK_HEAT;
     if (goes_on && !last->act.spell.found && last->act.passive) {
         last->act.spell = wait.spell;
-        last->time_step = r->step;
+        last->time_words =
+            bk_copy(taken->arena, r->text + wait.spell.from, wait.spell.to - wait.spell.from);
     } else if (!goes_on) {
         wait.end = behind;
         bk_act_becomes(&wait, "rest");

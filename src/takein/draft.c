@@ -69,6 +69,12 @@ static const char *usual_time(const bk_taken_stage *stage)
                : "30-60 min";
 }
 
+static const char *words_at(bk_arena *arena, const bk_taken *taken, const bk_taken_stage *stage,
+                            uint32_t from, uint32_t to)
+{
+    return bk_copy(arena, taken->recipe->steps[stage->step].text + from, to - from);
+}
+
 /* The time as it is planned; and a comment on how it came about. */
 static const char *put_time(const bk_taken *taken, const bk_taken_stage *stage, bk_text *out)
 {
@@ -80,8 +86,8 @@ static const char *put_time(const bk_taken *taken, const bk_taken_stage *stage, 
                 bk_format(arena, "Time: the words give none; %s is a guess: write yours.", usual));
         return usual;
     }
-    const char *said_in = taken->recipe->steps[stage->time_step].text;
-    const char *words = bk_copy(arena, said_in + spell->from, spell->to - spell->from);
+    const char *words = stage->time_words ? stage->time_words
+                                          : words_at(arena, taken, stage, spell->from, spell->to);
     const char *read = bk_spell_words(arena, spell);
     if (spell->overnight) {
         bk_spell least = *spell;

@@ -190,6 +190,21 @@ static bool is_taken_out(const bk_token *t, size_t from, size_t end)
     return false;
 }
 
+/* "Straight into iced water", "from the pan straight under the cold tap": what stops its cooking.
+ */
+static bool is_cooled_at_once(const bk_token *t, size_t from, size_t end)
+{
+    enum { FAR = 4 };
+    for (size_t i = from; i + 2 < end; i++)
+        if (bk_among(&t[i], " straight immediately directly ") &&
+            bk_among(&t[i + 1], " in into under to "))
+            for (size_t j = i + 2; j < i + 2 + FAR && j < end; j++)
+                if (bk_among(&t[j], " ice iced ") ||
+                    (j + 1 < end && bk_is(&t[j], "cold") && bk_among(&t[j + 1], " water tap ")))
+                    return true;
+    return false;
+}
+
 /* "lids on at once" */
 static bool is_lid_put_on(const bk_token *t, size_t from, size_t end)
 {
@@ -214,6 +229,15 @@ static void read_notebook_clause(bk_reading *r, size_t from, size_t end)
         act.group = BK_PREP;
         act.passive = false;
         act.out_of_tin = true;
+        bk_stage_add(r, &act, from);
+        return;
+    }
+    if (is_cooled_at_once(r->t, from, end) && !act.spell.found) {
+        act.verb = bk_verb_find("plunge");
+        act.group = BK_PREP;
+        act.passive = false;
+        act.at_once = true;
+        act.where = 0;
         bk_stage_add(r, &act, from);
         return;
     }
@@ -284,7 +308,8 @@ static bool is_a_note(const bk_reading *r, size_t from, size_t end)
         return (where & (BK_IN_FRIDGE | BK_IN_FREEZER | BK_IN_COOL_PLACE)) != 0 ||
                (where & BK_IN_OVEN && bk_spell_find(t, i, end).found);
     }
-    if (is_lid_put_on(t, from, stop) || is_taken_out(t, from, stop))
+    if (is_lid_put_on(t, from, stop) || is_taken_out(t, from, stop) ||
+        (stop <= from + MOST_WORDS && is_cooled_at_once(t, from, stop)))
         return true;
     return stop > from + 1 && stop <= from + MOST_WORDS && bk_among(&t[stop - 1], " in over ") &&
            names_food(r, from, stop) && !bk_is_adverb(&t[from]);

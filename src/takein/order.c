@@ -3,12 +3,6 @@
 
 #include <string.h>
 
-/* How something is that is not so for long. */
-static const char soon_over[] =
-    " hot warm boiling soft pliable molten runny tacky crisp wet sticky "
-    "bendy liquid pourable supple spitting sizzling smoking piping "
-    "foaming fresh ";
-
 /* "while it rests", and not "while still warm" nor "while stirring". */
 static bool is_while_it_goes_on(const bk_token *t, size_t at, size_t end)
 {
@@ -17,7 +11,7 @@ static bool is_while_it_goes_on(const bk_token *t, size_t at, size_t end)
         return false;
     for (size_t i = at + 1; i < end && i < at + 7 && !bk_is(&t[i], ","); i++)
         if (bk_among(&t[i], " oven still running motor machine mixer whisking stirring ") ||
-            bk_among(&t[i], soon_over))
+            bk_is_soon_over(&t[i]))
             return false;
     return true;
 }
@@ -145,166 +139,14 @@ size_t bk_behind_label(const bk_token *t, size_t from, size_t end)
     return from;
 }
 
-/* "at once", and not "all the flour at once" */
-static bool says_at_once(const bk_act *words, const bk_token *t)
-{
-    enum { BACK = 5 };
-    for (size_t i = words->from; i + 1 < words->end; i++) {
-        if (!bk_is(&t[i], "at") || !bk_is(&t[i + 1], "once"))
-            continue;
-        bool all = false;
-        for (size_t b = 1; b <= BACK && i >= words->from + b && !bk_is(&t[i - b], ","); b++)
-            all |= bk_is(&t[i - b], "all");
-        if (!all)
-            return true;
-    }
-    return false;
-}
-
-/* "before it has time to set", "before it goes hard": the change that is meant. */
-static bool says_what_becomes(const bk_token *t, size_t from, size_t end)
-{
-    enum { FAR = 4 };
-    for (size_t i = from + 1; i < end && i < from + FAR; i++)
-        if (bk_among(&t[i], " set harden hard firm stiff cold brown flat soggy soft limp cool fall "
-                            "sink off tough "))
-            return true;
-    return false;
-}
-
-/* "before it sets", "before the crust has cooled" */
-static bool is_before_it_sets(const bk_token *t, size_t from, size_t end)
-{
-    enum { FAR = 6 };
-    for (size_t i = from; i + 2 < end; i++)
-        for (size_t j = i + 2; bk_is(&t[i], "before") && j < i + FAR && j < end; j++) {
-            if (t[j].kind != BK_TOKEN_WORD || bk_among(&t[i + 1], " you serving "))
-                break;
-            if (bk_among(&t[j], " set sets hardens harden hardened cool cools cooled melts melt "
-                                "crusts stiffens stiffen seizes seize falls fall collapses "
-                                "collapse deflates deflate sinks sink firms chance stick sticks "
-                                "toughens toughen dries discolours brown browns wilts weeps "
-                                "separates goes grips thickens thicken time "))
-                return !bk_among(&t[j], " time goes ") || says_what_becomes(t, j, end);
-        }
-    return false;
-}
-
-/* "as fast as you can", "as quickly as possible" */
-static bool is_as_fast_as_can_be(const bk_token *t, size_t from, size_t end)
-{
-    for (size_t i = from; i + 2 < end; i++)
-        if (bk_is(&t[i], "as") && bk_among(&t[i + 1], " fast quickly quick swiftly ") &&
-            bk_is(&t[i + 2], "as"))
-            return true;
-    return false;
-}
-
-/* "hot from the oven", "fresh from the pan", "warm out of the tin", "slice them warm into" */
-static bool is_fresh_from_heat(const bk_token *t, size_t from, size_t end)
-{
-    for (size_t i = from; i + 1 < end; i++)
-        if (bk_among(&t[i], " hot fresh warm ") &&
-            !(i > 0 && bk_among(&t[i - 1], " the a in of ")) &&
-            (bk_among(&t[i + 1], " from ") ||
-             (bk_is(&t[i + 1], "out") && i + 2 < end && bk_is(&t[i + 2], "of"))))
-            return true;
-    return false;
-}
-
-/* "immediately", "as soon as they are out", "before it sets", "working quickly". */
-static bool asks_for_haste(const bk_act *act, const bk_act *words, const bk_token *t)
-{
-    bool hands = act->group == BK_POUR || act->group == BK_MIX || act->group == BK_PREP ||
-                 act->group == BK_STRAIN || act->group == BK_LIGHT;
-    return bk_act_has(words, t, " immediately promptly straightaway instantly ") ||
-           says_at_once(words, t) ||
-           bk_act_has_pair(words, t, " straight right ",
-                           " away into onto from in out on back over ") ||
-           bk_act_has_pair(words, t, " directly ", " out from off into onto ") ||
-           bk_act_has_pair(words, t, " no not can't cannot don't mustn't doesn't ",
-                           " wait waiting dawdle ") ||
-           bk_act_has_pair(words, t, " soon ", " as ") ||
-           bk_act_has_pair(words, t, " the ", " moment instant minute ") ||
-           bk_act_has_pair(words, t, " second ", " it they ") ||
-           bk_act_has_pair(words, t, " without ", " delay waiting pausing ") ||
-           (bk_act_has_pair(words, t, " without ", " letting ") &&
-            bk_act_has(words, t, " stand wait sit ")) ||
-           is_before_it_sets(t, words->from, words->end) ||
-           is_as_fast_as_can_be(t, words->from, words->end) ||
-           (bk_act_has_pair(words, t, " a ", " hurry jiffy flash ") &&
-            !bk_act_has_pair(words, t, " you're not if ", " in ")) ||
-           bk_act_has_pair(words, t, " hang lingering hanging standing wait ", " about around ") ||
-           bk_act_has_pair(words, t, " without ",
-                           " lingering dallying hesitation loitering loss ") ||
-           (words->from + 1 < words->end &&
-            bk_among(&t[words->from], " directly immediately instantly ") &&
-            bk_among(&t[words->from + 1], " the it they each that this ")) ||
-           bk_act_has_pair(words, t, " be ", " quick swift ") ||
-           bk_act_has_pair(words, t, " over off sets hardens stiffens cools browns ",
-                           " fast quickly ") ||
-           (bk_act_has_pair(words, t, " there ", " and ") &&
-            bk_act_has_pair(words, t, " and ", " then ")) ||
-           bk_act_has_pair(words, t, " lose losing waste wasting ", " no ") ||
-           bk_act_has_pair(words, t, " without no ", " pause delay dawdling stopping further ") ||
-           (bk_act_has_pair(words, t, " don't not never ", " let leave ") &&
-            bk_act_has(words, t, " stand wait sit ")) ||
-           bk_act_has_pair(words, t, " before it they ",
-                           " sets set hardens harden cools melts crusts stiffens seizes "
-                           "falls collapses deflates sinks firms ") ||
-           bk_act_has_pair(words, t, " it they ", " sets hardens stiffens ") ||
-           (hands && bk_act_has_pair(words, t, " come comes ", " out off ")) ||
-           (hands && bk_act_has(words, t, " quickly quick swiftly ") &&
-            !bk_is(&t[act->from], "skim"));
-}
-
-/* "while still warm", "prick the hot cake", "into the boiling syrup". */
-static bool is_hot_work(const bk_act *act, const bk_act *words, const bk_token *t)
-{
-    if (act->group <= BK_POUR && act->from + 1 < act->end && bk_verb_find(t[act->from].word) &&
-        bk_is(&t[act->from + 1], "hot"))
-        return true; /* "mash hot" */
-    if (is_fresh_from_heat(t, words->from, words->end))
-        return true;
-    for (size_t i = words->from; i + 1 < words->end; i++) {
-        if (bk_among(&t[i], " while whilst ")) {
-            for (size_t j = i + 1; j < i + 8 && j < words->end && !bk_is(&t[j], ","); j++)
-                if (bk_among(&t[j], soon_over))
-                    return true;
-        }
-        if (bk_is(&t[i], "still") &&
-            bk_among(&t[i + 1], " hot warm boiling piping spitting steaming sizzling bubbling "
-                                "smoking foaming molten "))
-            return true;
-        if ((act->group == BK_POUR || act->group == BK_PREP) &&
-            bk_among(&t[i], " hot boiling warm ") &&
-            bk_among(&t[i + 1], " over on onto into through ") &&
-            (act->group == BK_POUR || !bk_is(&t[i], "hot") || i > act->from) &&
-            !(i > 0 && bk_among(&t[i - 1], " until till the when and ")))
-            return true; /* "pour it hot over the yolks", "slice them warm into the dressing" */
-        bool hot =
-            bk_among(&t[i + 1], " hot boiling ") &&
-            !(i + 2 < words->end && bk_among(&t[i + 2], " oven water oil heat place tap part milk "
-                                                        "cream jars jar pot baking stock coffee "
-                                                        "tea tray sheet stone grill "));
-        if (hot && bk_is(&t[i], "the") && act->group != BK_MIX &&
-            (act->group != BK_PREP || i == act->from + 1))
-            return true;
-        if (hot && bk_among(&t[i], " into ") && i + 2 < words->end &&
-            bk_among(&t[i + 2], " jars jar sterilised sterilized clean dry "))
-            return true;
-    }
-    return false;
-}
-
 void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentence,
                      size_t sentence_end)
 {
     bk_act words = *act;
     words.from = lead;
-    bool haste = asks_for_haste(act, &words, t) &&
+    bool haste = bk_asks_for_haste(act, &words, t) &&
                  !(lead == sentence && is_when_it_is_in(t, sentence, sentence_end));
-    bool hot = is_hot_work(act, &words, t);
+    bool hot = bk_is_hot_work(act, &words, t);
     act->at_once = (haste || hot) && !is_for_the_table(&words, t);
     act->hot_work = act->at_once && !haste;
     act->still_hot = act->hot_work &&

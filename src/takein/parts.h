@@ -240,10 +240,9 @@ typedef struct bk_taken_stage {
     const char *id;
     const char *text; /* the words, one line */
     size_t step;
-    size_t
-        time_step; /* whose words give the time: "After 30 minutes turn it" may stand in the next */
     const bk_token *tokens; /* of the step */
     bk_act act;
+    const char *time_words; /* the time's, where another step than its own says it; or NULL */
     const char *oven;       /* temperature, or NULL */
     const char *oven_words; /* where it was said */
     bool oven_in_words;     /* "a moderate oven" */

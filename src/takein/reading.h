@@ -3,6 +3,7 @@
  *   sentences.c  where the acts of a sentence begin
  *   acts.c       what an act comes to
  *   order.c      what its words say of its place among the others
+ *   hurry.c      and of haste
  *   jottings.c   notes in which no verb says what is done
  *   announcements.c  sentences that only say something of those beside them
  *   oven.c       heat that is set for what bakes next
@@ -80,6 +81,18 @@ size_t bk_behind_label(const bk_token *t, size_t from, size_t end);
 /* At once, meanwhile, apart: what the words say of its place among the others. */
 void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentence,
                      size_t sentence_end);
+
+/* --------------------------------------------------------------- hurry.c */
+
+/* "hot", "pliable": how something is that is not so for long. */
+bool bk_is_soon_over(const bk_token *t);
+
+/* "immediately", "before it sets", "or they set flat"; `words`: the act with the words that lead
+ * to it. */
+bool bk_asks_for_haste(const bk_act *act, const bk_act *words, const bk_token *t);
+
+/* "while still warm", "prick the hot cake", "into the boiling syrup". */
+bool bk_is_hot_work(const bk_act *act, const bk_act *words, const bk_token *t);
 
 /* ------------------------------------------------------------ jottings.c */
 

@@ -119,7 +119,7 @@ bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
         whole.where &= ~(unsigned)BK_IN_OVEN; /* "let them become cold in the oven" */
     act = &whole;
     bk_taken_stage *stage = BK_PUSH(taken->arena, taken->stages, taken->count, taken->room);
-    *stage = (bk_taken_stage){.step = r->step, .time_step = r->step, .tokens = r->t, .act = *act};
+    *stage = (bk_taken_stage){.step = r->step, .tokens = r->t, .act = *act};
     stage->text = words_of(r, lead, act->end);
     stage->act.from = lead;
     take_pending(r, &stage->act);

@@ -114,6 +114,7 @@ static const bk_verb verbs[] = {
     {"pull", BK_PREP, false, 0},
     {"fish", BK_PREP, false, 0},
     {"pluck", BK_PREP, false, 0},
+    {"curl", BK_PREP, false, 0},
     {"slather", BK_PREP, false, 0},
     {"rip", BK_PREP, false, 0},
     {"pleat", BK_PREP, false, 0},

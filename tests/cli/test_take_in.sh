@@ -64,6 +64,15 @@ expect_stdout '"passive": "30 min", "uses": {"oven": {"at": "230 C"}}'
 expect_stdout '"after": [{"stage": "bake", "within": "5 min"}]'
 expect_stdout '0930'
 
+it "a time that a later step tells is quoted from that step"
+printf 'Tart\n\n200 g flour\n100 g butter\n\nLet it rest.\nTake it from where it stands. After 25 minutes, roll it out.\n' >"$work/later.txt"
+run take-in "$work/later.txt"
+expect_status 0
+printf 'Tart\n\n200 g flour\n100 g butter\n\nLet it rest.\nAfter 25 minutes roll it out.\n' >"$work/later.txt"
+run take-in "$work/later.txt"
+expect_status 0
+expect_stdout 'Time: "25 minutes" is 25 min.'
+
 it "a sentence that only says what comes next names a part, and is kept in a note"
 printf 'Pudding\n\n200 g suet\n300 ml milk\n\nSteam the suet for 2 hours.\nWhile it steams you make the custard. Warm the milk.\n' >"$work/pudding.txt"
 run take-in "$work/pudding.txt"
