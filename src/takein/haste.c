@@ -305,6 +305,8 @@ void bk_mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
     stage->asked = told ? best : SIZE_MAX;
     if (told)
         stage->within[best] = true;
+    for (size_t a = 0; a < stage->after_count && told && stage->act.hot_work; a++)
+        stage->within[a] |= has_word(stage, " both ") && is_hot(&taken->stages[stage->after[a]]);
     if (told)
         hurry_before(taken, stage->after[best]);
 }

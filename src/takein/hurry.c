@@ -170,6 +170,19 @@ static bool is_without_delay(const bk_token *t, size_t from, size_t end)
     return false;
 }
 
+/* "push it through a sieve hot", "trickle in the butter, hot" */
+static bool is_done_hot(const bk_act *act, const bk_act *words, const bk_token *t)
+{
+    size_t last = words->end;
+    while (last > words->from + 1 && bk_among(&t[last - 1], " , ; . : - "))
+        last--;
+    bool hands = act->group == BK_PREP || act->group == BK_POUR || act->group == BK_STRAIN;
+    return hands && last > act->from + 2 && bk_among(&t[last - 1], " hot boiling sizzling ") &&
+           !bk_among(&t[last - 2],
+                     " while whilst still until till when if and is are very get gets really "
+                     "nice a the to or not stay stays them it keep ");
+}
+
 bool bk_asks_for_haste(const bk_act *act, const bk_act *words, const bk_token *t)
 {
     bool hands = act->group == BK_POUR || act->group == BK_MIX || act->group == BK_PREP ||
@@ -183,7 +196,8 @@ bool bk_asks_for_haste(const bk_act *act, const bk_act *words, const bk_token *t
                       "sharpish ") ||
            says_at_once(words, t) || is_before_it_sets(t, from, end) ||
            is_as_fast_as_can_be(t, from, end) || is_without_delay(t, from, end) ||
-           forbids_waiting(t, from, end) || (hands && threatens(t, from, end)) ||
+           forbids_waiting(t, from, end) || is_done_hot(act, words, t) ||
+           (hands && threatens(t, from, end)) ||
            (bk_act_has_pair(words, t, " a ", " hurry jiffy flash ") &&
             !bk_act_has_pair(words, t, " you're not if ", " in ")) ||
            (from + 1 < end && bk_among(&t[from], " directly immediately instantly ") &&

@@ -16,6 +16,17 @@ static bool is_while_it_goes_on(const bk_token *t, size_t at, size_t end)
     return true;
 }
 
+/* "while the caramel is liquid," */
+static bool is_while_it_is_so(const bk_token *t, size_t at, size_t end)
+{
+    enum { FAR = 7 };
+    for (size_t i = at + 2; i < end && i < at + FAR && !bk_is(&t[i], ","); i++)
+        if (bk_among(&t[i - 1], " is are still it's they're ") && bk_is_soon_over(&t[i]) &&
+            !bk_among(&t[i], " boiling sizzling smoking foaming "))
+            return true;
+    return false;
+}
+
 /* "About half an hour before the stew is ready", "when the rice is nearly done". */
 static bool is_before_the_end(const bk_token *t, size_t from, size_t end)
 {
@@ -67,7 +78,8 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
 {
     for (size_t i = lead; i < words->from + 1; i++)
         if (bk_among(&t[i], " meanwhile while whilst ") &&
-            (i == lead || bk_among(&t[i - 1], " : ; , and ")))
+            (i == lead || bk_among(&t[i - 1], " : ; , and ")) &&
+            !is_while_it_is_so(t, i, words->from))
             return true;
     /* "Peel and grate the ginger while the cake bakes": both */
     bool bare = words->sentence && words->from + 2 < sentence_end &&

@@ -284,6 +284,12 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         }
         last_verb = act.verb;
         if (bk_sets_the_oven(r, &act)) {
+            if (act.at_once) {
+                r->pending.step = r->step; /* "As soon as it is out, raise the oven and ..." */
+                r->pending.at_once = true;
+                r->pending.meanwhile = r->pending.lent = r->pending.apart = false;
+                r->pending.label_from = r->pending.label_end = 0;
+            }
             last_verb = bk_verb_find("bake"); /* "turn it down to 160 C; 25 minutes more" */
             if (i == 0)
                 bk_leave_out(r, from, act.end);

@@ -528,6 +528,23 @@ static void test_at_once(void **state)
          "Whisk the butter into the batter right before you start frying.|Fry for 2 minutes.",
          "whisk A; fry A 2 min < whisk!"},
         {"Cake", "yolks,flour", "Whisk the yolks.|Fold in the flour.", "whisk A; fold A"},
+        {"Sauce", "plums", "Cook the plums down for 25 minutes.|Push through a sieve hot.",
+         "cook P 25 min; push A < cook!"},
+        {"Custard", "sugar",
+         "Melt the sugar until it is dark.|Working fast, while the caramel is liquid, pour it into "
+         "the moulds.",
+         "melt A; pour A < melt!"},
+        {"Fish", "potatoes,haddock",
+         "Boil the potatoes for 20 minutes.|While they are boiling, lay the haddock in a pan.",
+         "boil P 20 min; lay A <"},
+        {"Corn bread", "turkey,fat",
+         "Roast the turkey for 2 hours.|As soon as it comes out, raise the oven to 425F and put a "
+         "skillet with the fat inside for 8 minutes.",
+         "roast P 2 h; bake P 8 min 425 F < roast!"},
+        {"Loaf", "flour,syrup",
+         "Bake the loaf for 40 minutes.|While it bakes warm the syrup.|Spoon the syrup over the "
+         "loaf while both are hot.",
+         "bake P 40 min; warm A <; spoon A < bake! warm!"},
         /* as long as, or else, never */
         {"Cake", "syrup", "Bake for 40 minutes.|Pour the syrup over as long as it is hot.",
          "bake P 40 min; pour A < bake!"},
