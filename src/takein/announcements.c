@@ -160,7 +160,7 @@ static bool says_it_cannot_wait(const bk_token *t, size_t from, size_t end)
         }
         if (denied && i < at + FAR &&
             bk_among(&t[i], " wait waiting stand standing linger dawdle "
-                            "delay sit "))
+                            "delay sit hold "))
             return true;
         if (i + 2 < end && bk_among(&t[i], " used using ") &&
             (bk_among(&t[i + 1], " immediately straightaway promptly straight instantly ") ||
@@ -178,7 +178,7 @@ static bool says_it_cannot_wait(const bk_token *t, size_t from, size_t end)
 static bool says_be_quick(const bk_token *t, size_t from, size_t end)
 {
     for (size_t i = from; i + 1 < end; i++)
-        if ((bk_among(&t[i], " work be move sets harden hardens cools stiffens ") &&
+        if ((bk_among(&t[i], " work be move act sets harden hardens cools stiffens ") &&
              bk_among(&t[i + 1], " fast quickly quick swift swiftly ")) ||
             (bk_among(&t[i], " hang hanging ") && bk_among(&t[i + 1], " about around ")) ||
             (bk_is(&t[i], "goes") && bk_is(&t[i + 1], "off") && i + 2 < end &&

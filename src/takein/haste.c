@@ -224,19 +224,25 @@ static bool is_out_of_the_oven(const bk_taken *taken, const bk_taken_stage *made
             taken->stages[made->after[0]].act.group == BK_BAKE);
 }
 
-/* "whisk it in right before you start frying": the deed that what is made is left for. */
-static bool is_left_to_the_last(const bk_taken_stage *made, const bk_taken_stage *stage)
+/* "whisk it in right before you start frying", "at the last moment": left for what comes next. */
+static bool is_left_to_the_last(const bk_taken *taken, const bk_taken_stage *made, size_t i)
 {
     enum { FAR = 5 };
     const bk_token *t = made->tokens;
-    for (size_t i = made->act.from; i + 2 < made->act.end; i++) {
-        if (!bk_among(&t[i], " just right immediately directly ") || !bk_is(&t[i + 1], "before"))
+    if (made->act.passive)
+        return false;
+    if (made->act.group == BK_MIX && has_words_pair(made, " last ", " moment minute ") &&
+        !has_word(made, " serving table "))
+        return true;
+    for (size_t k = made->act.from; k + 2 < made->act.end; k++) {
+        if (!bk_among(&t[k], " just right immediately directly ") || !bk_is(&t[k + 1], "before"))
             continue;
-        for (size_t j = i + 2; j < i + FAR && j < made->act.end; j++) {
+        for (size_t j = k + 2; j < k + FAR && j < made->act.end; j++) {
             const bk_verb *verb = bk_verb_of_form(t[j].word);
             verb = verb ? verb : bk_verb_find(t[j].word);
-            if (verb && verb == stage->act.verb)
-                return !made->act.passive;
+            bool next = i + 1 < taken->count && verb == taken->stages[i + 1].act.verb;
+            if (verb && verb->group != BK_NO_ACT && (verb == taken->stages[i].act.verb || next))
+                return true;
         }
     }
     return false;
@@ -295,7 +301,7 @@ void bk_mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
     bool told = stage->act.at_once && stage->after_count > 0;
     for (size_t a = 0; a < stage->after_count; a++) {
         stage->within[a] = taken->stages[stage->after[a]].wont_wait ||
-                           is_left_to_the_last(&taken->stages[stage->after[a]], stage) ||
+                           is_left_to_the_last(taken, &taken->stages[stage->after[a]], i) ||
                            cannot_wait(taken, stage->after[a], i);
         int now = urgency(taken, stage, stage->after[a]),
             than = urgency(taken, stage, stage->after[best]);

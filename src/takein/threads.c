@@ -211,6 +211,9 @@ static bool label_of(const bk_weave *w, size_t i, label *found)
     for (size_t j = found->from; j < found->end; j++)
         if (bk_among(&found->t[j], " while whilst during ( "))
             found->end = j; /* "Filling while the dough rests:" */
+    for (size_t j = found->from; j < found->end; j++)
+        if (bk_among(&found->t[j], " quickly quick fast immediately once "))
+            return false; /* "Now be quick: ..." */
     if (is_of_no_part(found->t, found->from, found->end) ||
         (found->end > found->from &&
          bk_among(&found->t[found->from], " don't if when where as so do it this you ")))

@@ -545,6 +545,16 @@ static void test_at_once(void **state)
          "Bake the loaf for 40 minutes.|While it bakes warm the syrup.|Spoon the syrup over the "
          "loaf while both are hot.",
          "bake P 40 min; warm A <; spoon A < bake! warm!"},
+        {"Caramel", "sugar,cream",
+         "Boil the sugar until amber.|Now act quickly: pour in the cream.",
+         "boil A; pour A < boil!"},
+        {"Cod", "cod,beer", "Stir the flour into the beer at the last moment.|Dip the cod.",
+         "stir A; dip A < stir!"},
+        {"Cod", "cod,beer",
+         "Mix the beer and flour just before frying.|Dip the cod and fry for 6 minutes.",
+         "mix A; dip A < mix!; fry A 6 min"},
+        {"Cod", "cod,beer", "Mix the sauce just before serving.|Dip the cod and fry for 6 minutes.",
+         "mix A; dip A; fry A 6 min"},
         /* as long as, or else, never */
         {"Cake", "syrup", "Bake for 40 minutes.|Pour the syrup over as long as it is hot.",
          "bake P 40 min; pour A < bake!"},
