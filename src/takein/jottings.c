@@ -78,6 +78,9 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
     for (size_t i = from; i < end && !act.spell.found; i++)
         if (bk_among(&r->t[i], " another further "))
             act.spell = bk_spell_guess(r->t, i, end); /* "another 30" */
+    for (size_t i = from; i < end && !act.spell.found; i++)
+        if (act.where & (BK_IN_FRIDGE | BK_IN_FREEZER) && bk_is(&r->t[i], "for"))
+            act.spell = bk_spell_guess(r->t, i, end); /* "back in the fridge for 20" */
     if (!act.spell.found && act.setting.at && from > 0 && from + 1 < end &&
         bk_among(&r->t[from + 1], " more longer "))
         act.spell = bk_spell_guess(r->t, from - 1, end); /* "Then off with the lid. 20 more." */
@@ -300,6 +303,10 @@ static bool is_a_note(const bk_reading *r, size_t from, size_t end)
         stop++;
     while (i < stop && bk_among(&t[i], " back then straight and "))
         i++;
+    if (i + 1 < stop && bk_among(&t[i], " first second final last ") &&
+        bk_among(&t[i + 1], " rise rising prove proving proof rest ") &&
+        bk_spell_find(t, i, stop).found)
+        return true; /* ", second rise 40 min" */
     if (i + 1 < stop && bk_among(&t[i], " fridge freezer cellar larder ") &&
         bk_spell_find(t, i, stop).found)
         return true;

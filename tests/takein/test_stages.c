@@ -92,6 +92,8 @@ static void test_notes_without_verbs(void **state)
         {"Jelly", "plums", "Boil hard, wrinkles = done.|Stand 2 hrs.", "boil A; stand P 2 h"},
         {"Onions", "shallots,salt", "Shallots peeled, salt over, o/n.", "peel A; rest P 8-12 h"},
         {"Soup", "leeks", "Soften 10, covered.", "soften P 10 min"},
+        {"Loaf", "flour", "Knock back, shape, second rise 40 min.", "shape A; rise P 40 min"},
+        {"Pie", "pastry", "Roll it out. Back in the fridge for 20.", "roll A; chill P 20 min"},
         {"Ice", "milk", "Stir it. Then into the fridge for at least 6 hours - overnight is better.",
          "stir A; chill P 6-12 h"},
         {"Cake", "semolina", "Pour it over.|Now it must draw minimum 3 hours.",
