@@ -339,6 +339,33 @@ await test('the oven is hot, a cook leaves and stays after all, it is on the tab
   await shows(other, '.idle', /All is done/);
   assert.equal(await other.locator('.next:visible').count(), 0);
 }));
+await test('what an oven does is not left out by one press, nor begun in a cold one', () => house({
+  'supper.json': { occasion: 'Friday supper', timezone: zone, serve: hour(75), kitchen: { cooks: 1, equipment: { oven: { kind: 'oven', preheat: '60 min' } } },
+    dishes: [{ dish: 'Rolls', stages: [{ id: 'bake', do: 'Bake the rolls', passive: '20 min', uses: { oven: { at: '220 C' } } }] }] } }, async (it) => {
+  const page = await it.open(at('cook', 'supper.json'));
+  const begin = page.locator('.next').getByRole('button', { name: 'The oven is hot: begin it now: Bake the rolls' });
+  await begin.click();
+  await until(() => journal(it).filter((l) => ['hot', 'begun'].includes(l.what)).slice(-2).map((l) => l.what).join(), (w) => w === 'hot,begun');
+  await page.getByRole('button', { name: 'Not as planned: Bake the rolls' }).first().click();
+  await page.getByRole('button', { name: 'Leave it out: Bake the rolls' }).first().click();
+  const sure = page.getByRole('button', { name: 'Left out, it is not cooked. Leave it out all the same: Bake the rolls' });
+  await sure.waitFor();
+  assert.deepEqual(await faultsOf(page), []);
+  assert.equal(journal(it).some((l) => l.what === 'skipped'), false);
+  await sure.click();
+  await until(() => journal(it).some((l) => l.what === 'skipped'), Boolean);
+}));
+await test('what nobody began is not called done because its hours are past', () => house({
+  'home.json': supper()['home.json'],
+  'supper.json': { occasion: 'Late', timezone: zone, serve: hour(120), kitchen: { cooks: 1, away: [{ from: hour(-60), to: hour(110) }], equipment: {} }, dishes: [{ dish: 'Rolls', stages: [
+    { id: 'shape', do: 'Shape the rolls', active: '20 min' }] }] } }, async (it) => {
+  const page = await it.open(at('cook', 'supper.json'));
+  await shows(page, '.outcome:visible', /By the plan this began at .*nobody has said so/);
+  await shows(page, '.idle', /Nothing to do now/);
+  assert.deepEqual(await faultsOf(page), []);
+  await page.getByRole('link', { name: 'Not begun yet? See what can still be done' }).click();
+  await shows(page, '.answer', /^Too late as it stands/);
+}));
 await test('the only dish dropped: that is said, and the way back stands below it', () => house({ ...supper(), ...begun() }, async (it) => {
   const page = await it.open(at('cook', 'supper.json'));
   await page.getByRole('button', { name: 'Not as planned: Shape the rolls' }).click();

@@ -7,7 +7,7 @@ import { pathToFileURL } from 'node:url';
 const site = process.argv[2];
 const use = (name) => import(pathToFileURL(`${site}/${name}`));
 globalThis.addEventListener ??= () => {};
-const { moment, read, withTicks, left, length } = await use('moment.js');
+const { clockOf, moment, read, withTicks, left, length } = await use('moment.js');
 const { apart, changed, difference, joined } = await use('difference.js');
 const { written } = await use('values.js');
 const { guessesIn, withoutGuesses } = await use('guesses.js');
@@ -98,6 +98,23 @@ test('what is set on the table at one time is one touch; when it was said it is 
   assert.equal(moment(early, at('18:40')).next.find((i) => i.kind === 'serve').ready, false);
   assert.equal(moment(withTicks(early, [{ words: ['served', 'Rolls'], at: '2026-12-04T18:41Z' }]), at('18:42')).runs.length, 0);
 });
+test('what is begun early, without the network, takes its whole time from then on', () => {
+  const table = read({ timezone: 'UTC', stages: [stage('shred', '17:25', '17:40', { begun: true, assumed: true, checks: [] }), stage('rise', '18:00', '18:30', { checks: [{ do: 'Fold', start: '2026-12-04T18:15Z', end: '2026-12-04T18:15Z' }] })], ovens: [] });
+  const early = withTicks(table, [{ words: ['begun', 'Rolls/rise'], at: '2026-12-04T17:10Z' }, { words: ['begun', 'Rolls/shred'], at: '2026-12-04T17:30Z' }]);
+  assert.deepEqual(early.stages.map((s) => [s.start, s.end]), [[at('17:30'), at('17:45')], [at('17:10'), at('17:40')]]);
+  assert.equal(early.stages[1].checks[0].start, at('17:25'));
+  const said = read({ timezone: 'UTC', stages: [stage('rise', '17:05', '17:35', { begun: true, assumed: false })], ovens: [] });
+  assert.deepEqual(withTicks(said, [{ words: ['begun', 'Rolls/rise'], at: '2026-12-04T17:10Z' }]).stages.map((s) => [s.start, s.end]), [[at('17:05'), at('17:35')]]);
+});
+test('what goes into an oven that is not hot by the plan is known', () => {
+  const oven = { oven: 'oven#1', on: '2026-12-04T17:00Z', ready: '2026-12-04T17:20Z', off: '2026-12-04T18:30Z', temperature_c: 220 };
+  const of = (hot) => read({ timezone: 'UTC', stages: [stage('bake', '17:30', '17:50', { oven: 'oven#1', temperature_c: 220, attention: 'none' })], ovens: [oven], day: { dishes: [], cooks: [], hot } });
+  const cold = (day, t) => moment(day, at(t)).next.find((i) => i.kind === 'start').cold;
+  assert.deepEqual(['16:50', '17:10', '17:20'].map((t) => cold(of([]), t)), [true, true, false]);
+  assert.equal(cold(of([{ oven: 'oven#1', temperature_c: 220 }]), '17:10'), false);
+  assert.equal(cold(of([{ oven: 'oven#2', temperature_c: 220 }]), '17:10'), true);
+});
+test('an instant as a plan writes it', () => assert.equal(clockOf('America/New_York').wall(Date.parse('2026-12-04T03:05Z')), '2026-12-03 22:05'));
 test('of a dropped dish nobody asks whether what was begun is done', () => {
   const of = (out) => read({ timezone: 'UTC', stages: [stage('mix', '17:00', '17:10', { begun: true, assumed: true, done: true })], ovens: [], day: { dishes: [{ dish: 'Rolls', serve: '2026-12-04T19:00:00Z', served: false, out }], cooks: [], hot: [] } });
   assert.deepEqual(keys(moment(of(false), at('17:15')).asked), ['end Rolls/mix']);

@@ -9,8 +9,8 @@ import { degrees, say, spoken, turnOven, words } from './words.js';
 const isMet = (t) => Boolean(t?.start) && !['impossible', 'unknown'].includes(t.status);
 
 // `more`: what stands below how sure it is; mend(edits, words) makes a change that would help; `underWay`:
-// the day has been begun, so that its first hours are past.
-export function planAnswer(more, mend, underWay) {
+// the day has been begun, so that its first hours are past; serves(): when it is to be on the table, as the plan has it.
+export function planAnswer(more, mend, underWay, serves) {
   const head = h('h2', { id: 'h-start', tabindex: '-1' }, words.startBy);
   const startBy = h('p', { class: 'start-by' });
   const sureness = h('p', { class: 'soft' });
@@ -68,7 +68,7 @@ export function planAnswer(more, mend, underWay) {
         const runs = t.ovens.map((o) => ({ ...o, at: Date.parse(o.on) })), start = Date.parse(t.start);
         const first = Math.min(start, ...runs.map((o) => o.at));
         lead = start - first;
-        past.hidden = first > now() || Date.parse(t.ready) < now();
+        past.hidden = first > now() || (Date.parse(t.ready) < now() && !serves().some((s) => s.replace('T', ' ') > clock.wall(now())));
         const isLate = !past.hidden && !underWay;
         if (!isLate) late.replaceChildren();
         tellStart(first);

@@ -9,6 +9,8 @@ import { onTick, takeBack, tick, ticksOf } from './outbox.js';
 import { say, spoken, words } from './words.js';
 
 const units = words.units;
+// So long after the first step nobody has said that it began.
+const unsaid = 3 * 60000;
 // What was not made, where that was said; '' where nothing was left out.
 function leftOut(day) {
   const dropped = day.dishes.filter((d) => d.out).map((d) => d.dish);
@@ -71,6 +73,8 @@ export async function show(place, path) {
   const nextList = h('ol', { class: 'next' });
   const changedList = h('ul', { class: 'changed' });
   const waits = h('p', { class: 'waits' });
+  const notBegunHead = h('p', {});
+  const notBegun = h('div', { class: 'outcome', hidden: true }, notBegunHead, h('p', {}, h('a', { href: `#/plan/${encodeURIComponent(path)}` }, words.notBegunLink)));
   const fault = h('p', { class: 'outcome', role: 'alert' });
   const asked = h('section', { 'aria-labelledby': 'h-asked' }, h('h2', { id: 'h-asked' }, words.asked), askedList);
   const runs = h('section', { 'aria-labelledby': 'h-runs' }, h('h2', { id: 'h-runs' }, words.runs), runList);
@@ -89,7 +93,7 @@ export async function show(place, path) {
 
   place.append(
     h('div', { class: 'top' }, head, wall),
-    stage, fault, waits, changed, asked, runs, next, free,
+    notBegun, stage, fault, waits, changed, asked, runs, next, free,
     h('section', { class: 'aids', 'aria-labelledby': 'h-aids' }, h('h2', { id: 'h-aids', class: 'sight' }, words.aids),
       h('div', { class: 'acts-row' }, house.buttons, bell(cannot), awake.button), house.panels));
 
@@ -125,7 +129,11 @@ export async function show(place, path) {
     keyed(nowList, m.now, (i) => i.key, row.now.make, (e, i) => row.now.fill(e, i, t, clock));
     nowList.hidden = m.now.length === 0;
     const without = m.finished ? leftOut(told_) : '';
-    put(idle, m.now.length ? '' : without || (m.finished ? words.finished : words.nothingNow));
+    // What nobody began is not done because its hours have gone by.
+    const first = Math.min(...told_.stages.map((s) => s.start), ...told_.ovens.map((o) => o.on));
+    notBegun.hidden = told.started || pending.length > 0 || first > t - unsaid;
+    if (!notBegun.hidden) put(notBegunHead, say('notBegunHead', { when: clock.near(first, t) }));
+    put(idle, m.now.length ? '' : without || (m.finished && notBegun.hidden ? words.finished : words.nothingNow));
     // The way back stands where one looks for it.
     if (back.parentElement.parentElement !== (without ? stage : changed)) (without ? idle : changedList).after(back.parentElement);
     idle.hidden = m.now.length > 0;

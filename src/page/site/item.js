@@ -17,7 +17,10 @@ const nameOf = (item) => (item.kind === 'serve' ? item.dishes.join(', ') : doing
 const once = (act) => (e) => (e.detail > 1 ? undefined : act());
 const who = (item) => (item.by?.length ? item.by.join(', ') : '');
 
-// What may be said of a dish; each [what stands on the button, the whole of it, words].
+// What an oven does to it nothing else does.
+const isHeated = (stage) => stage?.oven && stage.temperature_c !== null;
+
+// What may be said of a dish; each [what stands on the button, the whole of it, words, what is asked first].
 const ofDish = (dish) => ({ of: dish, says: [
   [words.isOnTable, say('dishServed', { dish }), ['served', dish]],
   [say('plusMinutes', { minutes: 20 }), say('dishLater', { dish, minutes: 20 }), ['later', `${dish}=+20 min`]],
@@ -37,9 +40,18 @@ function answersOf(item) {
       first: item.kind === 'check' ? null : item.kind === 'begin' ? [words.begun, ['begun', name]] : [words.done, ['done', name]],
       main: item.kind === 'do' || item.kind === 'begin' || item.late,
       more: [{ of: words.longer, says: [5, 10, 20].map((m) => [length(m, units), say('longerBy', { minutes: m }), ['longer', name, `${m} min`]]) },
-        { says: [[words.leaveOut, words.leaveOut, ['skip', name]]] }, ofDish(item.dish)],
+        { says: [[words.leaveOut, words.leaveOut, ['skip', name], isHeated(item.stage) && words.leaveOutSure]] }, ofDish(item.dish)],
     };
   }
+}
+
+// What may be said of what comes before its time, as `first` there. What goes into an oven that is not hot by the plan is
+// not begun without a word on that.
+function early(item) {
+  if (item.kind === 'serve') return answersOf(item).first;
+  if (item.kind !== 'start') return null;
+  const begun = ['begun', `${item.stage.dish}/${item.stage.stage}`];
+  return item.cold ? [words.hotBeginNow, ['hot', item.stage.oven], begun] : [words.beginNow, begun];
 }
 
 // said(...words) tells it. Each {make(item), fill(row, item, t, clock)}.
@@ -48,12 +60,21 @@ export function rows(said) {
     const of = answersOf(item);
     const aloud = (what) => say('of', { what, name: nameOf(item) });
     const more = of.more.length ? opener(words.more, aloud(words.more)) : null;
-    const press = (label, whole, what, given) => h('button', { type: 'button', 'aria-label': aloud(whole), ...given, onclick: once(() => {
-      if (more && !more.panel.hidden) more.close();
-      said(...what);
-    }) }, label);
+    // `sure`: what is asked before it is told.
+    const press = (label, whole, what, given, sure) => {
+      const button = h('button', { type: 'button', 'aria-label': aloud(whole), ...given, onclick: once(() => {
+        if (sure && button.textContent !== sure) {
+          put(button, sure);
+          button.setAttribute('aria-label', aloud(sure));
+          return;
+        }
+        if (more && !more.panel.hidden) more.close();
+        said(...what);
+      }) }, label);
+      return button;
+    };
     more?.panel.append(...of.more.map((group) => h('div', { class: 'choices' }, group.of ? h('span', { class: 'soft' }, group.of) : null,
-      group.says.map(([label, whole, what]) => press(label, whole, [what])))));
+      group.says.map(([label, whole, what, sure]) => press(label, whole, [what], {}, sure)))));
     return h('div', { class: 'answers' }, h('div', { class: 'acts-row' },
       of.first && press(of.first[0], of.first[0], of.first.slice(1), { class: of.main ? 'main' : null }), more?.button), more?.panel);
   }
@@ -96,19 +117,25 @@ export function rows(said) {
     },
     next: {
       make(item) {
-        const early = item.kind === 'start' ? [words.beginNow, ['begun', `${item.stage.dish}/${item.stage.stage}`]] : item.kind === 'serve' ? answersOf(item).first : null;
         const parts = { time: h('time'), what: h('p', { class: 'what' }), about: h('p', { class: 'about' }),
-          early: early && h('button', { type: 'button', 'aria-label': say('of', { what: early[0], name: nameOf(item) }), onclick: once(() => said(...early.slice(1))) }, early[0]) };
+          early: early(item) && h('button', { type: 'button', onclick: once(() => said(...early(made.item).slice(1))) }) };
         const { time: when, ...rest } = parts;
         const made = h('li', {}, when, h('div', { class: 'body' }, Object.values(rest)));
         made.parts = parts;
+        made.item = item;
         return made;
       },
       // Early is for what is near; all buttons of an evening at once would be noise.
-      fill({ parts: { time, what, about, early } }, item, t, clock, isFirst) {
+      fill(made, item, t, clock, isFirst) {
+        const { time, what, about, early: button } = made.parts;
+        made.item = item;
         put(time, clock.near(item.when, t));
         put(what, doing(item));
-        if (early) early.hidden = item.kind === 'serve' ? !item.ready : !isFirst && item.when - t > 1200000;
+        if (button) {
+          put(button, early(item)[0]);
+          button.setAttribute('aria-label', say('of', { what: early(item)[0], name: nameOf(item) }));
+        }
+        if (button) button.hidden = item.kind === 'serve' ? !item.ready : !isFirst && item.when - t > 1200000;
         put(about, inLine([item.kind === 'out' ? '' : item.dish, who(item), say('in', { time: length(Math.max(1, Math.ceil((item.when - t) / 60000)), units) })]));
       },
     },

@@ -46,7 +46,11 @@ export function withTicks(read_, ticks) {
       if (what === 'out' && s.dish === name && !s.done) s.left_out = s.done = true;
       if (s.key !== name) continue;
       if (what === 'done') Object.assign(s, { done: true, begun: true, assumed: false, end: Math.max(s.start, when), said: true });
-      if (what === 'begun') Object.assign(s, { begun: true, assumed: false, start: Math.min(s.start, when) });
+      // It takes as long as it would have, from then on; what was said before stands.
+      if (what === 'begun' && !(s.begun && s.assumed === false)) {
+        const by = when - s.start;
+        Object.assign(s, { begun: true, assumed: false, start: when, end: s.end + by, checks: s.checks.map((c) => ({ ...c, start: c.start + by, end: c.end + by })) });
+      }
       if (what === 'skip') Object.assign(s, { left_out: true, done: true });
       if (what === 'longer') {
         const minutes = Number.parseInt(more, 10) || 0;
@@ -56,6 +60,10 @@ export function withTicks(read_, ticks) {
   }
   return { ...read_, stages, dishes, cooks, hot };
 }
+
+const isHot = (day, o) => day.hot.some((x) => x.oven === o.oven && [undefined, o.temperature_c].includes(x.temperature_c));
+// Its oven is on its way by the plan, or not even on.
+const isCold = (day, s, t) => s.oven !== null && day.ovens.some((o) => o.oven === s.oven && o.ready > t && o.ready <= s.start && !isHot(day, o));
 
 // Dishes that are set on the table at the same time are one item: {dishes, ready: all of them are done}.
 function serves(day, t) {
@@ -81,7 +89,7 @@ export function moment(day, t) {
     if (s.left_out) continue;
     const item = (kind, more) => ({ key: `${kind} ${s.key}`, kind, stage: s, do: s.do, dish: s.dish, by: s.by, start: s.start, until: s.end, ...more });
     const said = s.begun && s.assumed === false;
-    if (s.start > t) touches.push(item('start', { when: s.start }));
+    if (s.start > t) touches.push(item('start', { when: s.start, cold: isCold(day, s, t) }));
     if (s.attention !== 'hands' && s.oven && s.temperature_c !== null && s.end > t)
       touches.push(item('out', { when: s.end, key: `out ${s.key}` }));
     const over = s.end <= t;
@@ -107,7 +115,7 @@ export function moment(day, t) {
   for (const [i, o] of day.ovens.entries()) {
     const item = { key: `oven ${i} ${o.oven} ${o.on}`, kind: 'oven', oven: o, start: o.on, until: o.ready };
     if (o.on > t) touches.push({ ...item, when: o.on });
-    else if (o.ready > t && !day.hot.some((x) => x.oven === o.oven && [undefined, o.temperature_c].includes(x.temperature_c))) {
+    else if (o.ready > t && !isHot(day, o)) {
       runs.push({ ...item, key: `heat ${item.key}`, kind: 'heat' });
       if (t - o.on < fresh) now.push(item);
     }
@@ -159,6 +167,8 @@ export function clockOf(zone) {
     time: (ms) => time.format(ms),
     day: (ms) => date.format(ms),
     // With its day where that is another than today's.
+    // As a plan writes it: "2026-12-04 19:30".
+    wall: (ms) => parts({ year: 'numeric', month: '2-digit', day: '2-digit', hour: '2-digit', minute: '2-digit' }).format(ms).replace(/^(\d\d)\/(\d\d)\/(\d{4}), /, '$3-$2-$1 '),
     near: (ms, today) => (date.format(ms) === date.format(today) ? time.format(ms) : `${date.format(ms)} ${time.format(ms)}`),
   };
 }

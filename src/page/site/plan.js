@@ -67,7 +67,8 @@ export async function show(place, path) {
     else if (Number.isFinite(first) && first > 0) answer.tellOnTheWay(first * 60000, goal === 'first-start' ? bound * 60000 : null);
     else answer.tellSureness(state);
   });
-  const answer = planAnswer(beside.row, mend, Boolean(there.plans.find((p) => p.path === path)?.day));
+  const answer = planAnswer(beside.row, mend, Boolean(there.plans.find((p) => p.path === path)?.day),
+    () => [draft.value, ...(draft.value.dishes ?? [])].map((of) => of.serve).filter(isPlain));
   bar.bar.firstChild.append(answer.brief);
   async function mend(edits, message) {
     const own = draft.path || 'plan.json';
