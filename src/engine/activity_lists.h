@@ -33,6 +33,7 @@ typedef struct bk_demand {
 typedef struct bk_list {
     int32_t *order, *start; /* variables as they are scheduled; by variable */
     int32_t length;         /* the start of the sink; INT32_MAX: none that fits */
+    uint32_t mark;          /* of the starts: lists of other marks have others */
 } bk_list;
 
 struct bk_lists {

@@ -107,12 +107,23 @@ static void copy(const struct bk_lists *lists, bk_list *to, const bk_list *from)
     memcpy(to->order, from->order, bytes);
     memcpy(to->start, from->start, bytes);
     to->length = from->length;
+    to->mark = from->mark;
+}
+
+/* FNV-1a (Fowler, Noll, Vo) over whole numbers. */
+static uint32_t mark_of(const struct bk_lists *lists, const bk_list *list)
+{
+    uint32_t mark = 2166136261u;
+    for (int32_t v = 0; v < lists->n; v++)
+        mark = (mark ^ (uint32_t)list->start[v]) * 16777619u;
+    return mark;
 }
 
 static bool known(const struct bk_lists *lists, const bk_list *list)
 {
     for (int32_t i = 0; i < lists->born; i++)
-        if (lists->population[i].length == list->length &&
+        if (lists->population[i].mark == list->mark &&
+            lists->population[i].length == list->length &&
             memcmp(lists->population[i].start, list->start,
                    (size_t)lists->n * sizeof *list->start) == 0)
             return true;
@@ -141,7 +152,8 @@ static void start_anew(bk_solver *solver, struct bk_lists *lists)
 /* Takes the child into the population, in a place that is no better. */
 static void take(struct bk_lists *lists, bk_list *place)
 {
-    const bk_list *child = &lists->child;
+    bk_list *child = &lists->child;
+    child->mark = mark_of(lists, child);
     lists->fruitless++;
     if (lists->born < lists->size) {
         copy(lists, &lists->population[lists->born++], child);

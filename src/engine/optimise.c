@@ -11,7 +11,8 @@ enum {
     PROVABLE = 2, /* per cent between bound and best */
     LEAST_LISTS = 2,
     MOST_LISTS = 60,
-    PATIENCE = 64, /* fruitless schedules by the square of the number of starts */
+    PATIENCE = 16, /* fruitless schedules by the square of the number of starts: then */
+    FEWER = 8,     /* a part of the lists, and in the end of the neighbourhoods */
     /* A quarter of a turn's conflicts for the bound from below: the last refutation,
      * that nothing is better than the best, is the one that counts. */
     REFUTE_PART = 4,
@@ -129,18 +130,25 @@ static void refute_lb(progress *p, int64_t turn)
             break;
 }
 
-/* Schedules for each conflict of a turn; a schedule costs about a tenth of one. The
- * further the best is from a bound that stands still, the more likely there is
- * something better, and the less likely a proof; but a small problem's lists have soon
- * found what they can. */
-static int64_t lists_a_conflict(const progress *p, bool rising)
+/* A small problem's lists have soon found what they can: what is left is mostly a proof. */
+static bool exhausted(const progress *p)
 {
+    int64_t starts = p->solver->branching.open[BK_STARTS].count;
+    return p->schedules > PATIENCE * starts * starts;
+}
+
+/* Schedules for a turn of conflicts; a schedule costs about a tenth of one. The further the best is
+ * from a bound that stands still, the more likely there is something better, and the less likely a
+ * proof. */
+static int64_t lists_of_turn(const progress *p, int64_t turn, bool rising)
+{
+    if (exhausted(p))
+        return LEAST_LISTS * turn / FEWER;
     int64_t per_cent = p->ub > 0 ? 100 * (p->ub - p->lb) / p->ub : 0;
     int64_t lists = LEAST_LISTS + 10 * (per_cent - PROVABLE);
-    int64_t starts = p->solver->branching.open[BK_STARTS].count;
-    if (lists < LEAST_LISTS || rising || p->schedules > PATIENCE * starts * starts)
-        return LEAST_LISTS;
-    return lists < MOST_LISTS ? lists : MOST_LISTS;
+    if (lists < LEAST_LISTS || rising)
+        lists = LEAST_LISTS;
+    return turn * (lists < MOST_LISTS ? lists : MOST_LISTS);
 }
 
 /* Better schedules by lists. */
@@ -160,14 +168,16 @@ static void evolve_lists(progress *p, int64_t schedules)
 static bool minimise_one(progress *p)
 {
     int64_t bound = INT64_MIN; /* before the last turn */
+    int64_t part = 1;          /* of the neighbourhoods */
     for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
-        int64_t lists = lists_a_conflict(p, p->lb > bound);
+        bool rising = p->lb > bound;
         bound = p->lb;
-        evolve_lists(p, lists * turn);
+        evolve_lists(p, lists_of_turn(p, turn, rising));
         if (!settle(p))
             improve_ub(p, turn);
         if (!bk_is_spent(&p->solver->effort) && !settle(p))
-            search_near(p, turn / 2);
+            search_near(p, turn / 2 / part);
+        part = !exhausted(p) ? 1 : part < FEWER ? 2 * part : part;
         if (!bk_is_spent(&p->solver->effort) && !settle(p))
             refute_lb(p, turn / REFUTE_PART);
         if (bk_is_spent(&p->solver->effort) && !settle(p))
