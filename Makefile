@@ -109,6 +109,8 @@ $(BUILD)/src/page/site.inc: $(SITE) src/page/embed.sh
 $(BUILD)/src/page/embedded.o: $(BUILD)/src/page/site.inc
 $(BUILD)/src/page/embedded.o: ALL_CFLAGS += -I$(BUILD)/src
 
+# The search has the time to win: a tenth, as measured.
+$(BUILD)/src/engine/%.o: OPTIMISE = -O3
 $(BUILD)/tests/%.o: ALL_CFLAGS += -Itests
 $(BUILD)/%.o: %.c
 	@mkdir -p $(@D)
