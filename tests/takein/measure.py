@@ -1,10 +1,12 @@
 #!/usr/bin/env python3
 """How well take-in reads: the drafts of the recipes in a folder against their gold files.
 
-Usage: measure.py FOLDER [--form html|json|txt] [--each] [--show NAME]
+Usage: measure.py FOLDER [--form html|json|txt] [--each] [--show NAME] [--reader]
 
 Runs `bakeset take-in` (the program in $BAKESET, else build/bakeset) on every recipe of FOLDER
 that has a gold file (tests/data/take-in/README.md says what stands in one) and prints totals.
+--reader measures, in place of the drafts, what a second reader made of the same recipes
+(NAME.second.json, where there is one): how far two who read with care agree.
 --each prints the misses recipe by recipe; refused for the part kept apart, of which nobody
 who works on the rules may see more than totals.
 
@@ -135,6 +137,11 @@ def read_gold(gold):
     for link in gold["links"]:
         by_name[link["to"]].before[link["from"]] = link["kind"] == "immediately"
     return stages
+
+
+def read_second(path):
+    second = json.load(open(path))
+    return read_gold(second), {plain(one["item"]): one["stage"] for one in second["ingredients"]}
 
 
 def closure(stages):
@@ -342,12 +349,17 @@ def main():
         recipe = next(f"{folder}/{name}.{e}" for e in ("html", "json", "txt") if os.path.exists(f"{folder}/{name}.{e}"))
         if form and not recipe.endswith("." + form):
             continue
+        second = f"{folder}/{name}.second.json"
+        if "--reader" in sys.argv and not os.path.exists(second):
+            continue
         gold_file = json.load(open(f"{folder}/{gold_name}"))
         gold = read_gold(gold_file)
         recipes += 1
         ran = subprocess.run([BAKESET, "take-in", recipe], capture_output=True, timeout=60)
         draft, ingredients = [], {}
-        if ran.returncode == 0:
+        if "--reader" in sys.argv:
+            draft, ingredients = read_second(second)
+        elif ran.returncode == 0:
             draft, ingredients = read_draft(ran.stdout.decode("utf-8"))
         elif gold:
             failed += 1

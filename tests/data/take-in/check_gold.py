@@ -198,14 +198,14 @@ def gold_faults(gold, text):
 
 
 def pairs_of(folder):
-    """Recipe and gold path of every name in a folder; faults for what has no partner."""
+    """Recipe and gold path, or second reader's path, of every name in a folder; faults for what has no partner."""
     files = sorted(os.listdir(folder))
     golds = {name[: -len(".gold.json")] for name in files if name.endswith(".gold.json")}
     recipes = {}
     faults = []
     for name in files:
         stem, _, ending = name.rpartition(".")
-        if name.endswith(".gold.json"):
+        if name.endswith((".gold.json", ".second.json")):
             continue
         if ending not in ("html", "json", "txt"):
             faults.append(f"{folder}/{name}: neither recipe nor gold file")
@@ -215,7 +215,14 @@ def pairs_of(folder):
             recipes[stem] = name
     faults += [f"{folder}/{stem}.gold.json: no recipe beside it" for stem in sorted(golds - set(recipes))]
     faults += [f"{folder}/{recipes[stem]}: no gold file beside it" for stem in sorted(set(recipes) - golds)]
-    return [(f"{folder}/{recipes[s]}", f"{folder}/{s}.gold.json") for s in sorted(golds & set(recipes))], faults
+    pairs = [(f"{folder}/{recipes[s]}", f"{folder}/{s}.gold.json") for s in sorted(golds & set(recipes))]
+    for second in (name for name in files if name.endswith(".second.json")):
+        recipe = recipes.get(second[: -len(".second.json")])
+        if recipe:
+            pairs.append((f"{folder}/{recipe}", f"{folder}/{second}"))
+        else:
+            faults.append(f"{folder}/{second}: no recipe beside it")
+    return pairs, faults
 
 
 def check(folder):
@@ -230,6 +237,8 @@ def check(folder):
             faults.append(f"{gold_path}: {type(error).__name__}: {error}")
             continue
         faults += [f"{gold_path}: {fault}" for fault in found]
+        if gold_path.endswith(".second.json"):
+            continue
         stages = [stage for step in gold["steps"] for stage in step["stages"]]
         count["recipes"] += 1
         count["stages"] += len(stages)
