@@ -185,7 +185,8 @@ static void find_implied(following *f, const bk_state *before)
     for (size_t i = 0; i < f->plan->stage_count; i++)
         if (before->stages[i].progress != BK_DONE && after.stages[i].progress == BK_DONE &&
             after.stages[i].assumed)
-            bk_text_addf(&text, "%s%s", found++ == 0 ? "" : ", ", f->plan->stages[i].id);
+            bk_text_addf(&text, "%s%s/%s", found++ == 0 ? "" : ", ",
+                         f->plan->dishes[f->plan->stages[i].dish].name, f->plan->stages[i].id);
     if (found > 0)
         f->implied = text.data;
 }

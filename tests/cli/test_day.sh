@@ -132,7 +132,7 @@ rm -f "$journal"
 it "concludes that what went before is over"
 run day done gratin/rest --now "$d 18:20" "$plan"
 expect_status 0
-expect_stdout "with it bake"
+expect_stdout "with it Potato and leek gratin/bake"
 
 rm -f "$journal"
 it "says what a thing that is ready too soon means, and keeps what can be kept"
