@@ -66,6 +66,11 @@ static void test_what_is_no_ingredient(void **state)
         "beat in|4 heat the rings",
         "I 225 g flour|I 7 g yeast|S flour, yeast: beat hard|S cover, leave 1 hr|S bicarb, beat "
         "in|S heat the rings");
+    check(
+        "Tart|225 g flour / 7 g salt||1 the flour and the salt well mixed, then water|2 a rest of "
+        "half an hour, covered, on the side|3 out of the bowl and into the tin with it, 20 min",
+        "I 225 g flour|I 7 g salt|S the flour and the salt well mixed, then water|S a rest of half "
+        "an hour, covered, on the side|S out of the bowl and into the tin with it, 20 min");
     check("Broth|1 onion|2 carrots|3 leeks|Boil them.",
           "I 1 onion|I 2 carrots|I 3 leeks|S Boil them.");
     check("Pork|2 kg pork|1 onion|0930 Pork in, 230C 30 min.|9.30 am: Baste it.",

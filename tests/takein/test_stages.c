@@ -612,6 +612,19 @@ static void test_at_once(void **state)
          "Poach the dumplings for 12 minutes.|Meanwhile fry the crumbs in the butter.|Lift the "
          "dumplings straight out of the water into the crumbs.",
          "poach P 12 min; fry A <; lift A < poach! fry"},
+        {"Dumplings", "dumplings,crumbs,butter",
+         "Poach the dumplings for 12 minutes.|Meanwhile roast the crumbs in the butter.|Lift the "
+         "dumplings straight out of the water into the crumbs.",
+         "poach P 12 min; roast P <; lift A < poach! roast"},
+        {"Stew", "beef,suet",
+         "Simmer the beef for 2 hours.|Meanwhile roll the suet into balls.|Drop the suet balls "
+         "onto "
+         "the beef as soon as you have rolled them.",
+         "simmer P 2 h; roll A <; drop A < simmer roll!"},
+        {"Tart", "pastry,egg white,lemons",
+         "Bake the shell for 20 minutes.|Brush the shell with the egg white.|Squeeze the "
+         "lemons.|Pour the juice into the hot shell.",
+         "bake P 20 min; brush A; squeeze A <; pour A < brush! squeeze"},
         {"Souffle", "egg whites,cheese",
          "Whites stiff and in peaks.|Fold in the cheese.|Spoon into the dish.|Bake for 25 minutes.",
          "add A; fold A < add!; spoon A < fold!; bake P 25 min < spoon!"},
