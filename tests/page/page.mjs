@@ -1063,6 +1063,29 @@ await test('paper and alarms: the sheet prints, the calendar is kept as a file',
   await page.getByRole('button', { name: 'Put them there' }).waitFor();
   assert.match(it.read('supper.json'), /"publish": "http:\/\/127\.0\.0\.1:9\/calendars\/supper\/"/);
 }));
+await test('the sheet of an evening under way: what is done is ticked there, and its now is the evening’s', () => house({ ...supper(), ...begun() }, async (it) => {
+  const sheetOf = async (script = true) => {
+    const page = await it.open(at('cook', 'supper.json'), { javaScriptEnabled: script });
+    await page.goto(`${it.url}/sheet?path=supper.json`);
+    return page;
+  };
+  const row = (page, what) => page.locator('.steps > li', { hasText: what }).first();
+  const before = await sheetOf();
+  assert.equal(await row(before, 'Shape the rolls').locator('input[type=checkbox]').isChecked(), false);
+  await shows(before, '#doing', /Shape the rolls/);
+  const cook = await it.open(at('cook', 'supper.json'));
+  await cook.getByRole('button', { name: 'Done: Shape the rolls' }).click();
+  await cook.locator('.runs', { hasText: 'Let the rolls rise' }).waitFor();
+  await until(() => journal(it).some((l) => l.what === 'done'), Boolean);
+  const sheet = await sheetOf();
+  await sheet.locator('#now').waitFor();
+  assert.equal(await row(sheet, 'Shape the rolls').locator('input[type=checkbox]').isChecked(), true);
+  assert.match(await row(sheet, 'Shape the rolls').locator('.what').evaluate((e) => getComputedStyle(e).textDecorationLine), /line-through/);
+  assert.doesNotMatch(await text(sheet, '#doing'), /Shape the rolls/);
+  assert.equal(await row(sheet, 'Bake the rolls').locator('input[type=checkbox]').isChecked(), false);
+  const plain = await sheetOf(false);
+  assert.equal(await row(plain, 'Shape the rolls').locator('input[type=checkbox]').isChecked(), true);
+}));
 await test('published to nowhere: what went wrong is said at the button', () => house(supper({ publish: 'http://127.0.0.1:9/calendars/supper/' }), async (it) => {
   const page = await it.open(at('paper', 'supper.json'));
   await page.getByRole('button', { name: 'Put them there' }).click();

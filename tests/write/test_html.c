@@ -264,6 +264,29 @@ static void marks_what_paper_leaves_out(void **state)
     expect(strstr(page, "@media print{"), ".seen,");
 }
 
+/* Of a day under way, what the journal has done is ticked, also without the script. */
+static void ticks_what_is_done(void **state)
+{
+    bk_timeline *supper = fixture_supper(*state);
+    expect_not(html_of(*state, supper), "checked=\"");
+    bk_plan *plan = fixture_plan(supper);
+    const bk_placed *first = &supper->stages[0];
+    bk_stage *stage = &plan->stages[first->stage];
+    assert_int_equal(stage->attention, BK_HANDS);
+    stage->progress = BK_RUNNING;
+    plan->under_way = true;
+    plan->now = first->end;
+    const char *done = bk_format(*state, " class=\"acts done\" data-done=\"%s\"",
+                                 bk_instant_rfc3339(*state, plan->zone, first->end));
+    size_t before = count_of(html_of(*state, supper), " data-done=\"");
+    stage->progress = BK_DONE;
+    const char *html = html_of(*state, supper), *row = strstr(html, done);
+    assert_int_equal(count_of(html, " data-done=\""), before + 1);
+    assert_int_equal(count_of(html, " checked=\"\""), before + 1);
+    assert_non_null(row);
+    expect(bk_copy(*state, row, strcspn(row, "\n")), stage->text);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -281,6 +304,7 @@ int main(void)
         TEST(gives_the_same_bytes),
         TEST(has_contrast),
         TEST(marks_what_paper_leaves_out),
+        TEST(ticks_what_is_done),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -284,6 +284,54 @@ static const char *ended_by(page *p, const bk_rows *rows, size_t first, size_t l
     return ended.data;
 }
 
+/* A touch that nobody has spoken of is shown for so long, as src/page/site/moment.js has it. */
+enum { FRESH = 3 }; /* minutes */
+
+/* When this was done, or what goes on by itself was begun; INT64_MIN: not yet. */
+static bk_instant row_done(const bk_timeline *t, const bk_row *row)
+{
+    const bk_plan *plan = t->plan;
+    const bk_placed *placed = row->placed == SIZE_MAX ? NULL : &t->stages[row->placed];
+    const bk_stage *stage = placed ? &plan->stages[placed->stage] : NULL;
+    bool done = stage && stage->progress == BK_DONE;
+    switch (row->kind) {
+    case BK_ROW_START:
+        if (stage->attention == BK_HANDS)
+            return done ? placed->end : INT64_MIN;
+        if (stage->progress == BK_RUNNING && stage->assumed && plan->now - placed->start < FRESH)
+            return INT64_MIN;
+        return bk_has_begun(stage) ? placed->start : INT64_MIN;
+    case BK_ROW_OUT:
+        return done ? placed->end : INT64_MIN;
+    case BK_ROW_CHECK:
+        return done || row->until + FRESH <= plan->now ? row->at : INT64_MIN;
+    case BK_ROW_SERVE:
+        return plan->dishes[row->dish].served ? row->at : INT64_MIN;
+    case BK_ROW_OVEN_ON:
+        return row->until <= plan->now || row->at + FRESH <= plan->now ? row->at : INT64_MIN;
+    case BK_ROW_OVEN_OFF:
+        return row->at < plan->now ? row->at : INT64_MIN;
+    case BK_ROW_CLOCK:
+    case BK_ROW_WINDOW:
+        break;
+    }
+    return INT64_MIN;
+}
+
+/* The same of a whole movement: all of it is done. */
+static bk_instant movement_done(const bk_timeline *t, const bk_rows *rows, size_t first,
+                                size_t last)
+{
+    bk_instant latest = INT64_MIN;
+    for (size_t i = first; t->plan->under_way && i <= last; i++) {
+        bk_instant done = row_done(t, &rows->items[i]);
+        if (done == INT64_MIN)
+            return INT64_MIN;
+        latest = done > latest ? done : latest;
+    }
+    return latest;
+}
+
 /* A movement that somebody does or starts can be ticked; the others only tell. Returns the
  * last row used. */
 static size_t row_item(page *p, const bk_rows *rows, size_t index)
@@ -298,15 +346,23 @@ static size_t row_item(page *p, const bk_rows *rows, size_t index)
     p->version = digest(p->version, until);
     p->version = digest(p->version, said.word);
     p->version = digest(p->version, said.what);
-    bk_text_addf(p->out, "<li id=\"step-%zu\"%s", p->step, said.acts ? " class=\"acts\"" : "");
+    bk_instant done = still ? INT64_MIN : movement_done(p->timeline, rows, index, last);
+    bool is_done = done != INT64_MIN;
+    bk_text_addf(p->out, "<li id=\"step-%zu\"", p->step);
+    if (said.acts || is_done)
+        bk_text_addf(p->out, " class=\"%s\"", !is_done ? "acts" : said.acts ? "acts done" : "done");
+    if (is_done)
+        bk_text_addf(p->out, " data-done=\"%s\"",
+                     bk_instant_rfc3339(p->arena, p->timeline->plan->zone, done));
     if (said.until > row->at)
         bk_text_addf(p->out, " data-until=\"%s\"", until);
     const char *ended = ended_by(p, rows, index, last);
     if (ended[0])
         bk_text_addf(p->out, " data-ends=\"%s\"", ended);
     raw(p, said.runs ? " data-runs=\"\">" : ">");
-    raw(p,
-        still ? "<div class=\"still\">" : "<label><input type=\"checkbox\" autocomplete=\"off\">");
+    raw(p, still     ? "<div class=\"still\">"
+           : is_done ? "<label><input type=\"checkbox\" autocomplete=\"off\" checked=\"\">"
+                     : "<label><input type=\"checkbox\" autocomplete=\"off\">");
     clock_of(p, row->at);
     row_body(p, &said);
     raw(p, still ? "</div></li>\n" : "</label><div class=\"real\"></div></li>\n");

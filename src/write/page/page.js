@@ -14,7 +14,8 @@ var steps = Array.prototype.map.call(document.querySelectorAll('.steps > li'), f
   return {li: li, box: li.querySelector('input'), at: at, until: until,
     offset: sign ? (sign[1] === '-' ? -1 : 1) * (+sign[2] * 60 + +sign[3]) * MINUTE : 0,
     runs: li.dataset.runs !== undefined, word: li.querySelector('.word').textContent,
-    what: li.querySelector('.what').textContent, ends: (li.dataset.ends || '').split(' '), done: 0};
+    what: li.querySelector('.what').textContent, ends: (li.dataset.ends || '').split(' '),
+    told: li.dataset.done ? Date.parse(li.dataset.done) : 0, done: 0};
 });
 var touches = steps.filter(function (s) { return s.box; });
 if (!touches.length) return;
@@ -51,7 +52,8 @@ function load() {
   var all = {};
   try { all = JSON.parse(read(key)) || {}; } catch (e) { all = {}; }
   touches.forEach(function (s) {
-    s.done = typeof all[s.li.id] === 'number' && isFinite(all[s.li.id]) ? all[s.li.id] : 0;
+    s.done = typeof all[s.li.id] === 'number' && isFinite(all[s.li.id]) ?
+      all[s.li.id] : s.told;
     s.box.checked = s.done > 0;
   });
 }
