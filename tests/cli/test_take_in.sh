@@ -215,6 +215,15 @@ it "the recipes that take-in is measured on are sound"
 ran="check_gold.py"
 if python3 tests/data/take-in/check_gold.py >"$out" 2>"$err"; then pass; else fail "$(tail -3 "$err")"; fi
 
+it "how far two readers agree is what docs/take-in.md says, of all that is counted"
+ran="measure.py --reader"
+python3 tests/takein/measure.py tests/data/take-in/once --reader >"$out" 2>"$err"
+sed -n 's/^\([a-z ]*[a-z]\)  *\([0-9]*\) of \([0-9]*\)  *\([0-9.]*\) %  *\([0-9]*\) of \([0-9]*\)  *\([0-9.]*\) %$/| \1 | \4 % (\2 of \3) | \7 % (\5 of \6) |/p' "$out" >"$work/agreed"
+[ "$(wc -l <"$work/agreed")" -eq 8 ] || fail "$(wc -l <"$work/agreed") figures, not 8"
+while read -r row; do
+    if grep -qxF -e "$row" docs/take-in.md; then pass; else fail "docs/take-in.md lacks: $row"; fi
+done <"$work/agreed"
+
 it "the figures of docs/take-in.md are those of the measure"
 ran="check_figures.py"
 if BAKESET=$bakeset python3 tests/takein/check_figures.py >"$out" 2>"$err"; then pass; else fail "$(tail -3 "$err")"; fi
