@@ -164,8 +164,6 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
     act->still_hot = act->hot_work &&
                      !bk_among(&t[act->from], " seal cover pot bottle ladle fill put ") &&
                      bk_act_has(&words, t, " while whilst still ");
-    act->hot_target = bk_act_has_pair(&words, t, " the ", " hot boiling warm ") &&
-                      bk_act_has(&words, t, " into onto over ");
     act->meanwhile =
         is_meanwhile(&(bk_act){.from = act->from, .end = act->end, .sentence = act->sentence}, t,
                      lead, sentence, sentence_end);

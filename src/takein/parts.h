@@ -231,7 +231,6 @@ typedef struct bk_act {
     bool apart;       /* "for the sauce", "in another pan" */
     bool mixes_in;    /* "stir in the milk" */
     bool beside_next; /* "... while you make the sauce": what follows goes on beside it */
-    bool hot_target;  /* "into the hot fat" */
     bool hot_work;    /* done hot, and not in haste */
     bool still_hot;   /* "while it is still warm" */
 } bk_act;
