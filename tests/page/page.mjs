@@ -581,6 +581,30 @@ await test('a start that is past: said first, with what would help; of a day und
   await shows(other, '.answer', /The hour to start by is past: the day itself is followed under “Cook”/);
   assert.equal(await other.locator('.remedy').count(), 0);
 }));
+await test('a kitchen or a recipe changed elsewhere: a plan that is shown asks again by itself, and what is being typed stays', () => house({
+  'kitchens/home.json': { equipment: { oven: { kind: 'oven' } } },
+  'recipes/rolls.json': { dish: 'Rolls', stages: [{ id: 'shape', do: 'Shape the rolls', active: '20 min', uses: { tin: 1 } }] },
+  'supper.json': { occasion: 'Supper', timezone: zone, serve: '2027-01-16 19:00', kitchen: 'kitchens/home.json', dishes: [{ recipe: 'recipes/rolls.json' }] } }, async (it) => {
+  const page = await it.open(at('plan', 'supper.json'));
+  await shows(page, '.problems', /The kitchen has no "tin"/);
+  const name = page.getByLabel('What is it for?');
+  await name.fill('Supper for');
+  await name.evaluate((e) => e.setSelectionRange(3, 3));
+  it.write({ 'kitchens/home.json': { equipment: { oven: { kind: 'oven' }, tin: {} } } });
+  await shows(page, '.start-by', /^18:40/);
+  assert.equal(await page.locator('.problems').count(), 0);
+  it.write({ 'recipes/rolls.json': { dish: 'Rolls', stages: [{ id: 'shape', do: 'Shape the rolls', active: '50 min', uses: { tin: 1 } }] } });
+  await shows(page, '.start-by', /^18:10/);
+  assert.equal(await name.inputValue(), 'Supper for');
+  assert.deepEqual(await name.evaluate((e) => [document.activeElement === e, e.selectionStart]), [true, 3]);
+  // The kitchen's cooks stand in a field of the plan: drawn anew when nobody types.
+  it.write({ 'kitchens/home.json': { cooks: 2, equipment: { oven: { kind: 'oven' }, tin: {} } } });
+  await new Promise((r) => setTimeout(r, 1000));
+  await name.blur();
+  await until(() => page.getByLabel('How many cook').inputValue(), (v) => v === '2');
+  await page.getByRole('button', { name: 'Keep', exact: true }).click();
+  await until(() => JSON.parse(it.read('supper.json')).occasion, (v) => v === 'Supper for');
+}));
 await test('who is there, what there is to eat: written where it belongs, every other byte as it was', () => house(torte, async (it) => {
   const page = await it.open(at('plan', 'torte.json'));
   await page.getByLabel('How many cook').fill('2');

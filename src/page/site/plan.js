@@ -6,7 +6,7 @@ import { Draft, isUnderWay } from './draft.js';
 import { Form, fileName, messagesList, redraw, slow } from './form.js';
 import { countGuesses, guessesIn } from './guesses.js';
 import { isPlain } from './hours.js';
-import { Gone, file, folder, now, plan as askPlan } from './net.js';
+import { Gone, file, folder, hear, now, plan as askPlan } from './net.js';
 import { keepBar } from './keepbar.js';
 import { wallTime } from './moment.js';
 import { kitchenOf, people, setKitchen } from './people.js';
@@ -20,7 +20,7 @@ const fromPlan = (path, other) => (other.startsWith(dirOf(path)) ? other.slice(d
 const tomorrow = () => `${wallTime(Date.now() + 86400000).slice(0, 10)} 19:00`;
 
 export async function show(place, path) {
-  const there = await folder();
+  let there = await folder();
   const draft = path ? await Draft.of(path) : Draft.blank('', {
     occasion: '', timezone: Intl.DateTimeFormat().resolvedOptions().timeZone || 'UTC', serve: tomorrow(),
     ...(there.kitchens.length ? { kitchen: there.kitchens[0].path } : {}), dishes: [] }, 'bakeset new plan');
@@ -242,6 +242,43 @@ export async function show(place, path) {
         } }, words.remove))));
   }
 
+  // A kitchen or a recipe may be changed on another phone, or by an editor: then all is asked anew. The
+  // fields wait until nobody types in them.
+  const soon = slow(150);
+  let waits = false;
+  fields.addEventListener('focusout', () => setTimeout(() => {
+    if (stopped || !waits || fields.contains(document.activeElement)) return;
+    waits = false;
+    draw();
+  }));
+  async function askAnew(isLast) {
+    const is = await folder().catch(() => null);
+    recipes.clear();
+    await readUnder();
+    if (stopped || !isLast()) return;
+    there = is ?? there;
+    waits = fields.contains(document.activeElement);
+    if (waits) tellGuesses().catch(() => {});
+    else draw();
+    wait((isLastAsked) => ask(isLastAsked));
+  }
+  const isOfNoMatter = ({ path: of, version }) => (of === draft.path ? version === draft.version : there.plans.some((p) => p.path === of)
+    || (there.recipes.some((r) => r.path === of) && !(draft.value.dishes ?? []).some((d) => d.recipe && `${dirOf(draft.path)}${d.recipe}` === of)));
+  const again = () => soon((isLast) => askAnew(isLast).catch(() => {}));
+  let wasGone = false;
+  const stops = [
+    hear('file', (told) => {
+      if (told && !isOfNoMatter(told)) again();
+    }),
+    hear('gone', () => {
+      wasGone = true;
+    }),
+    hear('there', () => {
+      if (wasGone) again();
+      wasGone = false;
+    }),
+  ];
+
   await readUnder();
   place.append(head, answer.section, bar.both, general, unsure, fields, bar.bar,
     ...(path ? [h('p', { class: 'end-links' }, h('a', { href: `#/raw/${encodeURIComponent(path)}` }, words.rawView))] : []));
@@ -252,5 +289,6 @@ export async function show(place, path) {
     stopped = true;
     beside.end();
     bar.stop();
+    stops.forEach((end) => end());
   } };
 }
