@@ -296,7 +296,7 @@ static void a_day_comes_as_data(void **state)
               "\", \"stage\": \"bake\", \"do\": \"Bake\", \"until\": \"2026-12-04T12:10:00+00:00\""
               ", \"clock\": \"12:10\", \"hands\": false, \"overdue\": false}], \"next\": [\"12:1"
               "0 Rolls: out of the oven, in 20 min\", \"12:10 Turn the oven off\", \"12:1"
-              "0 SERVE Rolls\"], \"hands_free\": \"from now on\"}");
+              "0 SERVE Rolls\"], \"hands_free\": \"until 12:10\"}");
     assert_int_equal(length, strlen(json));
     bakeset_free(b);
 }

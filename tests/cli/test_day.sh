@@ -32,6 +32,23 @@ expect_match "$out" "^19:20    Potato and leek gratin/rest, was 19:05"
 expect_file "$journal"
 expect_match "$journal" '"what": "begun", "dish": "Potato and leek gratin", "stage": "bake"'
 
+it "has hands free until the next touch, be it only an oven to turn on or something to put in"
+cat >"$work/touches.json" <<'END'
+{"occasion": "Touches", "timezone": "UTC",
+ "kitchen": {"cooks": 1, "equipment": {"oven": {"kind": "oven", "shelves": 2, "preheat": "15 min"}, "hob": {"kind": "hob", "rings": 4}}},
+ "dishes": [
+  {"dish": "Roast", "serve": "2026-12-04 19:00",
+   "stages": [{"id": "roast", "do": "Roast it", "passive": "60 min", "uses": {"oven": {"at": "180 C"}}}]},
+  {"dish": "Cabbage", "serve": "2026-12-04 19:00",
+   "stages": [{"id": "braise", "do": "Braise it", "passive": "30 min", "uses": {"hob": 1}}]}]}
+END
+# 60 min before 19:00 the roast goes in, 15 min before that the oven goes on, 30 min before 19:00 the cabbage
+for clock in "17:00 17:45" "17:50 18:00" "18:10 18:30" "18:40 19:00"; do
+    run day --now "$d ${clock% *}" "$work/touches.json"
+    expect_status 0
+    expect_match "$out" "^ *until ${clock#* }\$"
+done
+
 it "tells the JSON what is a fact, what moved, what is late"
 run day --now "$d 18:16" --json "$plan"
 expect_status 0

@@ -346,14 +346,70 @@ static int64_t full_at(const glance *g, bk_instant at)
     return full;
 }
 
-/* The next minutes in which a pair of hands is free: from when until when. */
+/* Put where it is to be by the hands that worked on it until this very minute. */
+static bool is_left_by_hands(const glance *g, const bk_placed *placed)
+{
+    const bk_stage *stage = &g->plan->stages[placed->stage];
+    for (size_t i = 0; i < g->timeline->stage_count; i++) {
+        const bk_placed *before = &g->timeline->stages[i];
+        if (before->end != placed->start || before->start == before->end ||
+            g->plan->stages[before->stage].attention != BK_HANDS)
+            continue;
+        for (size_t k = 0; k < stage->link_count; k++)
+            if (stage->links[k].stage == before->stage && !stage->links[k].from_start)
+                return true;
+    }
+    return false;
+}
+
+/* A row that asks for hands at its minute: an oven turned, something put in, taken out, looked
+ * at or served. What hands work on, and checks with a length, full_at counts. */
+static bool is_touch(const glance *g, const bk_row *row)
+{
+    if (!comes(g, row))
+        return false;
+    if (row->kind != BK_ROW_START)
+        return true;
+    const bk_placed *placed = &g->timeline->stages[row->placed];
+    const bk_stage *stage = &g->plan->stages[placed->stage];
+    return stage->attention != BK_HANDS && !stage->begins_itself && !is_left_by_hands(g, placed);
+}
+
+static bool is_touched(const glance *g, bk_instant at)
+{
+    for (size_t i = 0; i < g->rows.count && g->rows.items[i].at <= at; i++)
+        if (g->rows.items[i].at == at && is_touch(g, &g->rows.items[i]))
+            return true;
+    return false;
+}
+
+/* When there is nothing more to do, but to bring the last dish to the table. */
+static bk_instant all_done(const glance *g)
+{
+    bk_instant done = g->timeline->ready;
+    for (size_t i = 0; i < g->rows.count; i++)
+        if (g->rows.items[i].at >= done && g->rows.items[i].kind != BK_ROW_SERVE &&
+            is_touch(g, &g->rows.items[i]))
+            done = g->rows.items[i].at + 1;
+    return done;
+}
+
+/* No pair of hands is free at this minute. */
+static bool none_free(const glance *g, bk_instant at)
+{
+    int64_t full = full_at(g, at), cooks = g->plan->kitchen.cooks;
+    return full >= cooks || (full + 1 >= cooks && is_touched(g, at));
+}
+
+/* The next minutes in which a pair of hands is free: from when until when. Any touch ends them;
+ * that of their first minute, which the lines above tell, does not. */
 static const char *hands_free(const glance *g)
 {
-    bk_instant last = g->timeline->ready, from = g->day->now;
+    bk_instant last = all_done(g), from = g->day->now;
     while (from < last && full_at(g, from) >= g->plan->kitchen.cooks)
         from++;
-    bk_instant to = from;
-    while (to < last && full_at(g, to) < g->plan->kitchen.cooks)
+    bk_instant to = from < last ? from + 1 : from;
+    while (to < last && !none_free(g, to))
         to++;
     if (from >= last)
         return "from now on";
