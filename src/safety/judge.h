@@ -36,6 +36,7 @@ typedef struct bk_judge {
     bk_safety_rules rules;
     bk_standings standings;
     bk_cooling_clock *clock; /* by stage */
+    bool *handed_on;         /* by stage: another stage of its dish goes on with its food */
     unsigned *said;          /* by dish: bits of the kinds */
     int count;
     int pots;       /* that were computed */

@@ -285,6 +285,49 @@ static void check_modelled(safety *s, size_t n)
 
 /* ------------------------------------------------------- by place and time */
 
+/* The clock of a stage's food when it has waited from the stage's end until then. */
+static bk_room_clock waited(const safety *s, size_t n, bk_instant until)
+{
+    const bk_standing *at = &s->standings.stage[n];
+    bk_room_clock room = at->room;
+    if (until > at->end)
+        bk_room_pass(&s->standings, &room, at->end, until - at->end,
+                     bk_held_cold(&s->standings, s->plan->stages[n].dish, at->end, until));
+    return room;
+}
+
+/* A later reading of the same clock. */
+static void take_later(bk_room_clock *room, bk_instant *until, bk_room_clock later, bk_instant at)
+{
+    if (later.since != room->since || later.minutes <= room->minutes)
+        return;
+    *room = later;
+    *until = at;
+}
+
+/* Food that is over the limit goes on standing while it rests or is unmoulded or decorated, up
+ * to the table, unless something cools or heats it: the clock as it is last. */
+static void stand_on(const safety *s, size_t dish, bk_room_clock *room, bk_instant *until)
+{
+    const bk_dish *d = &s->plan->dishes[dish];
+    for (size_t i = 0; i < d->stage_count; i++) {
+        size_t n = d->first_stage + i;
+        const bk_stage *stage = &s->plan->stages[n];
+        const bk_standing *at = &s->standings.stage[n];
+        if (!at->placed)
+            continue;
+        for (size_t k = 0; k < stage->link_count; k++) {
+            size_t before = stage->links[k].stage;
+            if (bk_hands_on_food(s->plan, n, &stage->links[k]) &&
+                s->standings.stage[before].at_risk)
+                take_later(room, until, waited(s, before, at->start), at->start);
+        }
+        bk_instant end = s->handed_on[n] ? at->end : bk_timeline_until(s->standings.timeline, dish);
+        if (at->at_risk)
+            take_later(room, until, waited(s, n, end), end);
+    }
+}
+
 /* What stands in a room until then, by its clock. Hot to begin with, it is counted from
  * when its middle was no longer hot. */
 static void check_room(safety *s, size_t n, bk_room_clock room, bk_instant until)
@@ -292,13 +335,16 @@ static void check_room(safety *s, size_t n, bk_room_clock room, bk_instant until
     const bk_stage *stage = &s->plan->stages[n];
     const bk_limit *limit = room.hot_room ? &s->rules.hot_room : &s->rules.room;
     const unsigned told = 1U << BK_WARNED_COOLING | 1U << BK_WARNED_THAWING; /* and why, already */
-    if (room.minutes > 0 && s->clock[n].runs && room.since < s->clock[n].since) {
-        room.minutes -= s->clock[n].since - room.since;
-        room.since = s->clock[n].since;
-    }
-    if ((double)room.minutes <= limit->value || (s->said[stage->dish] & told) != 0 ||
+    bk_instant hot_until = s->clock[n].runs ? s->clock[n].since : room.since;
+    int64_t hot = hot_until > room.since ? hot_until - room.since : 0;
+    if ((double)(room.minutes - hot) <= limit->value || (s->said[stage->dish] & told) != 0 ||
         !bk_may_say(s, stage->dish, BK_WARNED_ROOM))
         return;
+    stand_on(s, stage->dish, &room, &until);
+    if (room.hot_room)
+        limit = &s->rules.hot_room;
+    room.since += hot;
+    room.minutes -= hot;
     bool broken = room.since + room.minutes < until;
     bk_warning_about(
         s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-room", stage->place,
@@ -383,13 +429,12 @@ static void check_storage(safety *s, size_t n, bk_instant until)
 }
 
 /* A stage whose food goes no further waits for the table. */
-static void check_waiting(safety *s, size_t n, const bool *handed_on)
+static void check_waiting(safety *s, size_t n)
 {
     const bk_standing *at = &s->standings.stage[n];
-    bk_instant ready = at->end;
     if (!at->at_risk)
         return;
-    if (handed_on[n]) {
+    if (s->handed_on[n]) {
         /* a modelled stage in a room is held against the limits of cooling */
         if (!is_cooling(&s->plan->stages[n]))
             check_room(s, n, at->room, at->end);
@@ -397,11 +442,7 @@ static void check_waiting(safety *s, size_t n, const bool *handed_on)
     }
     size_t d = s->plan->stages[n].dish;
     bk_instant until = bk_timeline_until(s->standings.timeline, d);
-    bk_room_clock room = at->room;
-    if (until > ready)
-        bk_room_pass(&s->standings, &room, ready, until - ready,
-                     bk_held_cold(&s->standings, d, ready, until));
-    check_room(s, n, room, until);
+    check_room(s, n, waited(s, n, until), until);
     check_storage(s, n, until);
 }
 
@@ -419,11 +460,7 @@ static void check_waits(safety *s, size_t n)
             check_storage(s, link->stage, at->start); /* to be heated again */
         if (from->place == BK_STANDS_RISING)
             continue;
-        bk_room_clock room = from->room;
-        if (at->start > from->end)
-            bk_room_pass(&s->standings, &room, from->end, at->start - from->end,
-                         bk_held_cold(&s->standings, stage->dish, from->end, at->start));
-        check_room(s, link->stage, room, at->start);
+        check_room(s, link->stage, waited(s, link->stage, at->start), at->start);
     }
 }
 
@@ -464,16 +501,16 @@ void bk_safety(bk_arena *arena, const bk_timeline *timeline, bk_report *report)
                 .report = report,
                 .standings = bk_standings_of(arena, timeline),
                 .clock = BK_NEW(arena, bk_cooling_clock, plan->stage_count),
+                .handed_on = BK_NEW(arena, bool, plan->stage_count),
                 .said = BK_NEW(arena, unsigned, plan->dish_count),
                 .litres = BK_NEW(arena, double, plan->dish_count)};
-    bool *handed_on = BK_NEW(arena, bool, plan->stage_count);
     s.rules = s.standings.rules;
 
     for (size_t i = 0; i < s.standings.count; i++) {
         const bk_stage *stage = &plan->stages[s.standings.order[i]];
         for (size_t k = 0; k < stage->link_count; k++)
             if (bk_hands_on_food(plan, s.standings.order[i], &stage->links[k]))
-                handed_on[stage->links[k].stage] = true;
+                s.handed_on[stage->links[k].stage] = true;
     }
     run_clocks(&s);
     check_fridges(&s);
@@ -484,7 +521,7 @@ void bk_safety(bk_arena *arena, const bk_timeline *timeline, bk_report *report)
         if (s.standings.stage[n].at_risk)
             check_hot(&s, n);
         check_waits(&s, n);
-        check_waiting(&s, n, handed_on);
+        check_waiting(&s, n);
         bk_judge_reheating(&s, n);
         bk_judge_pot(&s, n);
     }

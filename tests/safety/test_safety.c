@@ -231,8 +231,33 @@ static const safety_case cases[] = {
      PANNA_COTTA("\"uses\": {\"fridge\": 1}"),
      {{"warm", 0}, {"chill", 30}, {"top", 1430}},
      "safety-room ",
-     {"Panna cotta/chill: from 12:10 on Tuesday to 11:50 on Wednesday (20 h 40 min "
+     /* the topping too: nothing keeps it cold while it is put on */
+     {"Panna cotta/chill: from 12:10 on Tuesday to 12:00 on Wednesday (20 h 50 min "
       "in all)"}},
+    {"a rest and a glaze between the oven and the table are time in a room too",
+     US,
+     "{\"dish\": \"Roast chicken\", \"serve\": \"2026-12-02 12:00\", \"stages\": ["
+     "{\"id\": \"roast\", \"do\": \"Roast the chicken\", \"passive\": \"1 h\", \"uses\": "
+     "{\"oven\": "
+     "{\"at\": \"200 C\"}}},"
+     "{\"id\": \"rest\", \"do\": \"Rest it under foil\", \"passive\": \"20 min\"},"
+     "{\"id\": \"glaze\", \"do\": \"Brush it with butter\", \"active\": \"10 min\"}]}",
+     {{"roast", 0}, {"rest", 840}, {"glaze", 960}},
+     "safety-room ",
+     {"Roast chicken/roast: from 13:00 on Tuesday to 12:00 on Wednesday (23 h)"}},
+    {"the oven in between ends it: told up to there",
+     US,
+     "{\"dish\": \"Roast chicken\", \"serve\": \"2026-12-02 12:00\", \"stages\": ["
+     "{\"id\": \"roast\", \"do\": \"Roast the chicken\", \"passive\": \"1 h\", \"uses\": "
+     "{\"oven\": "
+     "{\"at\": \"200 C\"}}},"
+     "{\"id\": \"rest\", \"do\": \"Rest it under foil\", \"passive\": \"20 min\"},"
+     "{\"id\": \"heat\", \"do\": \"Heat it through to 75 C\", \"passive\": \"1 h\", \"uses\": "
+     "{\"oven\": "
+     "{\"at\": \"180 C\"}}}]}",
+     {{"roast", 0}, {"rest", 840}, {"heat", 960}},
+     "safety-room ",
+     {"Roast chicken/roast: from 13:00 on Tuesday to 04:00 on Wednesday (15 h)"}},
     {"eight days in the fridge, counted with the first",
      US,
      HAM("2026-12-08"),
