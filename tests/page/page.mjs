@@ -515,6 +515,27 @@ await test('where an oven has to be hot first, one starts by turning it on', () 
   await page.getByText('All steps').click();
   assert.match(await text(page, '.steps li'), /19:05\s*Turn the oven on, to 220 °C/);
 }));
+await test('what food safety says of a plan stands open beside START BY; other cautions are folded away', () => house({ 'p.json': { occasion: 'Sunday', timezone: zone, serve: '2027-01-15 19:00',
+  kitchen: { away: [{ from: '2027-01-15 09:30', to: '2027-01-15 18:30' }], asleep: '22:00-06:30', equipment: { oven: { kind: 'oven', preheat: '15 min' } } },
+  dishes: [{ dish: 'Roast chicken', ingredients: [{ item: 'chicken' }, { item: 'butter' }], stages: [
+    { id: 'roast', do: 'Roast it', passive: '90 min', uses: { oven: { at: '180 C' } } }, { id: 'rest', do: 'Let it rest', passive: '20 min', after: 'roast' }] }] } }, async (it) => {
+  const page = await it.open(at('plan', 'p.json'));
+  await shows(page, '.start-by', /^07:45/);
+  const open = page.locator('.answer .grave li');
+  assert.equal(await open.count(), 1);
+  // out of the oven at 09:30 at the latest, on the table at 19:00: what is done to it in between does not end it
+  assert.match(await open.innerText(), /^CAUTION\s.*from 09:30 on Friday to 19:00 on Friday \(9 h 30 min\) nothing in the plan keeps it cold or hot/s);
+  assert.equal(await open.isVisible(), true);
+  assert.equal(await page.evaluate(() => {
+    const [start, grave, fold] = ['.start-by', '.grave', '.answer .cautions'].map((s) => document.querySelector(s));
+    return Boolean(start.compareDocumentPosition(grave) & grave.compareDocumentPosition(fold) & Node.DOCUMENT_POSITION_FOLLOWING);
+  }), true);
+  assert.notEqual(await open.evaluate((e) => getComputedStyle(e).borderTopWidth), '0px');
+  await page.getByText('More cautions: 1').click();
+  assert.match(await text(page, '.answer .cautions'), /allergens.*milk/);
+  assert.doesNotMatch(await text(page, '.answer .cautions'), /keeps it cold or hot/);
+  assert.deepEqual(await faultsOf(page), []);
+}));
 await test('a plan that can’t be met: why, and a button that mends it; one press takes it back', () => house(torte, async (it) => {
   const page = await it.open(at('plan', 'torte.json'));
   await shows(page, '.start-by', /Can’t be met/);

@@ -6,6 +6,10 @@ import { clockOf, length } from './moment.js';
 import { remedies, whatHelps } from './remedies.js';
 import { degrees, say, spoken, turnOven, words } from './words.js';
 
+// The warnings about food safety (docs/food-safety.md: their codes begin so), and all others.
+const isSafety = (w) => w.code.startsWith('safety-');
+const cautionsOf = ({ warnings = [] }) => [warnings.filter(isSafety), warnings.filter((w) => !isSafety(w))];
+
 const isMet = (t) => Boolean(t?.start) && !['impossible', 'unknown'].includes(t.status);
 
 // `more`: what stands below how sure it is; mend(edits, words) makes a change that would help; `underWay`:
@@ -21,9 +25,11 @@ export function planAnswer(more, mend, underWay, serves) {
   const why = h('div', { class: 'why' });
   const steps = h('ol', { class: 'steps' });
   const stepsFold = h('details', { class: 'fold' }, h('summary', {}, words.allSteps), steps);
+  // What the limits of food safety say stands open; the fold keeps the rest (allergens, portions).
+  const grave = h('ul', { class: 'grave', 'aria-label': words.cautions });
   const cautions = h('ul', { class: 'cautions' });
   const cautionsFold = h('details', { class: 'fold' }, h('summary', {}, words.cautions), cautions);
-  const section = h('section', { class: 'answer', 'aria-labelledby': 'h-start' }, past, late, head, startBy, sureness, more, live, why, cautionsFold, stepsFold);
+  const section = h('section', { class: 'answer', 'aria-labelledby': 'h-start' }, past, late, head, startBy, sureness, grave, more, live, why, cautionsFold, stepsFold);
   // Once on one screen: beside the button only while the answer itself is out of sight.
   new IntersectionObserver((seen) => {
     brief.hidden = seen.at(-1).isIntersecting;
@@ -60,7 +66,9 @@ export function planAnswer(more, mend, underWay, serves) {
     tell(t, state, steps = new Map()) {
       const met = isMet(t), impossible = t?.status === 'impossible';
       stepsFold.hidden = !met;
-      cautionsFold.hidden = !met || !t.warnings?.length;
+      const [open, folded] = met ? cautionsOf(t) : [[], []];
+      grave.hidden = !open.length;
+      cautionsFold.hidden = !folded.length;
       put(head, impossible ? words.asItStands : words.startBy);
       why.replaceChildren(...(impossible ? remedies(t, mend, steps) : []));
       if (met) {
@@ -76,8 +84,9 @@ export function planAnswer(more, mend, underWay, serves) {
         put(sureness, inLine([lead ? say('firstStep', { time: clock.time(start) }) : '', isLate ? '' : state, busy ? say('handsOn', { time: length(busy, words.units) }) : '']));
         tellSteps(t, runs);
         const own = new Map(t.stages.map((s) => [`${s.dish}/${s.stage}`, s.do]));
-        cautions.replaceChildren(...(t.warnings ?? []).map((w) => h('li', {}, spoken(w.message, own))));
-        put(cautionsFold.firstChild, say('cautionsCount', { count: t.warnings?.length ?? 0 }));
+        grave.replaceChildren(...open.map((w) => h('li', { class: 'caution' }, h('strong', {}, words.caution), ' ', spoken(w.message, own))));
+        cautions.replaceChildren(...folded.map((w) => h('li', {}, spoken(w.message, own))));
+        put(cautionsFold.firstChild, say(open.length ? 'cautionsMore' : 'cautionsCount', { count: folded.length }));
       } else {
         past.hidden = true;
         late.replaceChildren();

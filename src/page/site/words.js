@@ -161,6 +161,7 @@ export const words = {
   allSteps: 'All steps',
   cautions: 'Cautions',
   cautionsCount: 'Cautions: {count}',
+  cautionsMore: 'More cautions: {count}',
   occasion: 'What is it for?',
   serveAt: 'On the table at',
   dayOf: '{what}: day',
