@@ -626,6 +626,35 @@ await test('a kitchen or a recipe changed elsewhere: a plan that is shown asks a
   await page.getByRole('button', { name: 'Keep', exact: true }).click();
   await until(() => JSON.parse(it.read('supper.json')).occasion, (v) => v === 'Supper for');
 }));
+const blended = { dish: 'Soup', stages: [{ id: 'blend', do: 'Blend it', active: '20 min', uses: { blender: 1, 'a/b tin': 3 } }] };
+const soup = (more) => ({ occasion: 'Supper', timezone: zone, serve: '2027-01-16 19:00', dishes: [{ recipe: 'recipes/soup.json' }], ...more });
+await test('what a recipe uses and the kitchen has not: one press puts all of it there, one takes it back', () => house({
+  'kitchens/home.json': '// ours\n{"equipment": {"oven": {"kind": "oven"}}}\n',
+  'recipes/soup.json': blended, 'supper.json': soup({ kitchen: 'kitchens/home.json' }),
+  'plain.json': soup({}), 'own.json': soup({ kitchen: { kitchen: 'kitchens/home.json', equipment: { oven: { kind: 'oven' } } } }),
+  'slip.json': soup({ kitchen: { equipment: { blenders: {}, 'a/b tin': { count: 3 } } } }) }, async (it) => {
+  const page = await it.open(at('plan', 'supper.json'));
+  const put = (of) => of.getByRole('button', { name: 'Put into the kitchen: blender, a/b tin (3 of them)' });
+  const before = it.read('supper.json') + it.read('kitchens/home.json');
+  await put(page).click();
+  await shows(page, '.start-by', /^18:40/);
+  assert.match(it.read('kitchens/home.json'), /^\/\/ ours\n/);
+  assert.match(it.read('kitchens/home.json'), /"oven": *\{"kind": "oven"\}, *\n?.*"blender": *\{\}/s);
+  assert.equal(await put(page).count(), 0);
+  await page.getByRole('button', { name: 'Take it back' }).click();
+  await until(() => it.read('supper.json') + it.read('kitchens/home.json'), (t) => t === before);
+  await put(page).waitFor();
+  for (const name of ['plain', 'own']) { // it has no kitchen; its own equipment stands over the file's
+    const other = await it.open(at('plan', `${name}.json`));
+    await put(other).click();
+    await shows(other, '.start-by', /^18:40/);
+    assert.deepEqual(JSON.parse(it.read(`${name}.json`)).kitchen.equipment['a/b tin'], { count: 3 });
+    assert.deepEqual(await faultsOf(other), []);
+  }
+  const slip = await it.open(at('plan', 'slip.json'));
+  await shows(slip, '.problems', /did you mean "blenders"/i);
+  assert.equal(await slip.getByRole('button', { name: /^Put into/ }).count(), 0);
+}));
 await test('who is there, what there is to eat: written where it belongs, every other byte as it was', () => house(torte, async (it) => {
   const page = await it.open(at('plan', 'torte.json'));
   await page.getByLabel('How many cook').fill('2');

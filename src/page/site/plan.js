@@ -10,6 +10,7 @@ import { Gone, file, folder, hear, now, plan as askPlan } from './net.js';
 import { keepBar } from './keepbar.js';
 import { wallTime } from './moment.js';
 import { kitchenOf, people, setKitchen } from './people.js';
+import { edits as editsOf, missing, putThere } from './missing.js';
 import { searchBeside } from './search.js';
 import { written } from './values.js';
 import { kitchenName, say, words } from './words.js';
@@ -107,7 +108,11 @@ export async function show(place, path) {
     }
     if (!isLast() || stopped) return;
     const rest = form.show(told.messages ?? []);
-    general.replaceChildren(...[messagesList(rest.filter((m) => m.severity === 'error'))].filter(Boolean));
+    const own = draft.path || 'plan.json';
+    const lacks = await missing(told.messages ?? [], draft.value, own);
+    if (!isLast() || stopped) return;
+    general.replaceChildren(...[messagesList(rest.filter((m) => m.severity === 'error')),
+      putThere(lacks, (what) => mend(editsOf(lacks, draft.value, own, under, dirOf(draft.path)), what))].filter(Boolean));
     if (told.result === 'bad-input') answer.tell(null, words.mendFirst);
     else {
       const steps = told.timeline?.status === 'impossible' ? await stepWords() : undefined;
