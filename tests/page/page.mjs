@@ -655,6 +655,34 @@ await test('what a recipe uses and the kitchen has not: one press puts all of it
   await shows(slip, '.problems', /did you mean "blenders"/i);
   assert.equal(await slip.getByRole('button', { name: /^Put into/ }).count(), 0);
 }));
+await test('cooking for more: said in a cook’s words, in the whole width, and there is a field for it', () => house({
+  'recipes/rolls.json': { dish: 'Rolls', serves: 4, stages: [{ id: 'shape', do: 'Shape the rolls', active: '20 min' }, { id: 'bake', do: 'Bake the rolls', passive: '20 min', after: 'shape' }] },
+  'supper.json': { occasion: 'Supper', timezone: zone, serve: '2027-01-16 19:00', dishes: [{ recipe: 'recipes/rolls.json', make: 8 }] } }, async (it) => {
+  const page = await it.open(at('plan', 'supper.json'));
+  const said = page.locator('.dish .message', { hasText: 'is made for 8 in place of 4' });
+  await said.waitFor();
+  assert.match(await said.innerText(), /open the recipe, and say at each step that takes longer for more how much longer/);
+  assert.doesNotMatch(await said.innerText(), /grows|stages|0 to 1/);
+  const box = await said.boundingBox();
+  assert.ok(box.width > 230 && box.height < 200, JSON.stringify(box));
+  const field = await page.getByLabel('For how many', { exact: true }).boundingBox();
+  assert.ok(field.width < 150, JSON.stringify(field));
+  const [message, ink] = await said.evaluate((e) => [getComputedStyle(e).color, getComputedStyle(document.querySelector('.state') ?? document.body).color]);
+  assert.equal(message, ink);
+  await shows(page, '.start-by', /^18:20/);
+  const recipe = await it.open(at('recipe', 'recipes/rolls.json'));
+  for (const step of ['Shape', 'Bake']) await recipe.locator('.step > summary', { hasText: step }).click();
+  await recipe.getByText('Notes and cautions, cooking for more').first().click();
+  assert.equal(await recipe.getByLabel('Made for more, it takes').count(), 1); // what goes on by itself takes as long
+  await recipe.getByLabel('Made for more, it takes').selectOption('0.5');
+  await recipe.getByRole('button', { name: 'Keep', exact: true }).click();
+  await until(() => JSON.parse(it.read('recipes/rolls.json')).stages[0].grows, (v) => v === 0.5);
+  await shows(page, '.start-by', /^18:10/);
+  await until(() => said.count(), (n) => n === 0);
+  await recipe.getByLabel('Made for more, it takes').selectOption('');
+  await recipe.getByRole('button', { name: 'Keep', exact: true }).click();
+  await until(() => JSON.parse(it.read('recipes/rolls.json')).stages[0].grows, (v) => v === undefined);
+}));
 await test('who is there, what there is to eat: written where it belongs, every other byte as it was', () => house(torte, async (it) => {
   const page = await it.open(at('plan', 'torte.json'));
   await page.getByLabel('How many cook').fill('2');

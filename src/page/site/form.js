@@ -74,7 +74,8 @@ export class Form {
     }
     for (const [pointer, { control, message }] of this.fields) {
       const mine = said.get(pointer) ?? [];
-      put(message, mine.map(text).join(' '));
+      put(message, mine.map((m) => text({ ...m, mend: mendOf(m) })).join(' '));
+      message.classList.toggle('remark', mine.length > 0 && mine.every((m) => m.severity !== 'error'));
       // What is wrong is not folded away.
       if (mine.some((m) => m.severity === 'error')) for (let d = message.closest('details'); d; d = d.parentElement.closest('details')) d.open = true;
       if (control) {
@@ -85,6 +86,8 @@ export class Form {
     return rest;
   }
 }
+// What is said of a file is said of its keys; where the page has a field for one, the field is named.
+const mendOf = (m) => (/^give the stages .*"grows"/.test(m.mend ?? '') ? words.sayGrows : m.mend);
 export const text = (m) => {
   const whole = [m.what, m.mend].filter(Boolean).join('; ');
   return `${whole.charAt(0).toUpperCase()}${whole.slice(1)}${/[.!?]$/.test(whole) ? '' : '.'}`;

@@ -5,7 +5,7 @@ import { afterRows } from './after.js';
 import { coolingRows, usualCooling } from './cooling.js';
 import { shownOn } from './temperatures.js';
 import { whereRows } from './where.js';
-import { words } from './words.js';
+import { say, words } from './words.js';
 
 const kindOf = (s) => ('cooling' in s ? 'cooling' : 'passive' in s ? 'passive' : 'active');
 // In one line: "by itself · 20 min · oven 220 C".
@@ -27,6 +27,13 @@ export function stepRows(recipe, s, i) {
     if (text) s[key] = text;
     else delete s[key];
   }, { class: 'wide' });
+  // How much longer it takes by hand where the dish is made for more.
+  const shares = Object.entries(words.growsBy).sort(([a], [b]) => a - b);
+  if (s.grows !== undefined && !(s.grows in words.growsBy)) shares.push([String(s.grows), say('growsShare', { share: s.grows })]);
+  const grows = kind !== 'active' && s.grows === undefined ? null : form.field(words.grows, `${at}/grows`, s.grows === undefined ? '' : String(s.grows), (text) => {
+    if (text) s.grows = Number(text);
+    else delete s.grows;
+  }, { kind: 'choice', class: 'wide', choices: shares });
   return [
     what,
     h('div', { class: 'line' },
@@ -42,6 +49,6 @@ export function stepRows(recipe, s, i) {
     kind === 'cooling' ? coolingRows(recipe, s, `${at}/cooling`, i) : null,
     h('fieldset', { class: 'bare' }, h('legend', {}, words.where), whereRows(recipe, s, at)),
     h('fieldset', { class: 'bare' }, h('legend', {}, words.afterWhat), afterRows(recipe, s, i, at)),
-    h('details', { class: 'fold', open: Boolean(s.note || s.caution) }, h('summary', {}, words.stepMore), remark(words.note, 'note'), remark(words.caution, 'caution')),
+    h('details', { class: 'fold', open: Boolean(s.note || s.caution || s.grows !== undefined) }, h('summary', {}, words.stepMore), remark(words.note, 'note'), remark(words.caution, 'caution'), grows),
   ].filter(Boolean);
 }
