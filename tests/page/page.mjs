@@ -683,6 +683,29 @@ await test('cooking for more: said in a cook’s words, in the whole width, and 
   await recipe.getByRole('button', { name: 'Keep', exact: true }).click();
   await until(() => JSON.parse(it.read('recipes/rolls.json')).stages[0].grows, (v) => v === undefined);
 }));
+await test('a plan whose day is under way says so first, and leads to Cook; also when it is begun meanwhile', () => house({ ...supper(), ...begun(),
+  'later.json': { occasion: 'Later', timezone: zone, serve: hour(200), dishes: [{ dish: 'Toast', stages: [{ id: 'toast', do: 'Toast it', active: '20 min' }] }] } }, async (it) => {
+  const page = await it.open(at('plan', 'supper.json'));
+  const way = (of) => of.getByRole('link', { name: /^The day is under way/ });
+  assert.equal(await way(page).evaluate((a) => a.compareDocumentPosition(document.querySelector('.answer')) === Node.DOCUMENT_POSITION_FOLLOWING), true);
+  assert.deepEqual(await faultsOf(page), []);
+  await way(page).click();
+  await shows(page, '.now', /Shape the rolls/);
+  const other = await it.open(at('plan', 'later.json'));
+  await shows(other, '.start-by', /^\d\d:\d\d/);
+  assert.equal(await way(other).count(), 0);
+  const stamp = `${new Date().toISOString().slice(0, 16)}:00Z`;
+  it.write({ 'later.day.jsonl': `{"format": "bakeset-day-1", "at": "${stamp}", "occasion": "Later"}\n{"at": "${stamp}", "what": "begun", "dish": "Toast", "stage": "toast"}\n` });
+  await way(other).waitFor();
+  // Ended, and long ago: a journal stays.
+  it.write({ 'later.day.jsonl': `${it.read('later.day.jsonl')}{"at": "${stamp}", "what": "finished"}\n` });
+  await way(other).waitFor({ state: 'hidden' });
+  it.write({ ...supper({ serve: '2026-01-16 19:00' }) });
+  const old = await it.open(at('plan', 'supper.json'));
+  await shows(old, '.start-by', /./);
+  await new Promise((r) => setTimeout(r, 1000));
+  assert.equal(await way(old).count(), 0);
+}));
 await test('who is there, what there is to eat: written where it belongs, every other byte as it was', () => house(torte, async (it) => {
   const page = await it.open(at('plan', 'torte.json'));
   await page.getByLabel('How many cook').fill('2');

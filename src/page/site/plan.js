@@ -6,7 +6,7 @@ import { Draft, isUnderWay } from './draft.js';
 import { Form, fileName, messagesList, redraw, slow } from './form.js';
 import { countGuesses, guessesIn } from './guesses.js';
 import { isPlain } from './hours.js';
-import { Gone, file, folder, hear, now, plan as askPlan } from './net.js';
+import { Gone, day as askDay, file, folder, hear, now, plan as askPlan } from './net.js';
 import { keepBar } from './keepbar.js';
 import { wallTime } from './moment.js';
 import { kitchenOf, people, setKitchen } from './people.js';
@@ -36,6 +36,14 @@ export async function show(place, path) {
   let choosing = !path || !draft.value.dishes?.length; // the recipes that are not chosen are shown
 
   const head = h('h1', { tabindex: '-1' }, path ? draft.value.occasion ?? path : words.newPlan);
+  const underWay = h('p', { class: 'under-way', hidden: true }, h('a', { class: 'button', href: `#/cook/${encodeURIComponent(path ?? '')}` }, say('dayGoesOn', { cook: words.toCook })));
+  // A journal stays when its day is over.
+  const tellDay = async () => {
+    const last = (draft.value.serve ?? '').slice(0, 10), yesterday = wallTime(now() - 86400000).slice(0, 10);
+    const begun = Boolean(there.plans.find((p) => p.path === path)?.day) && !(isPlain(draft.value.serve) && last < yesterday);
+    const ended = begun && (await askDay(path).catch(() => null))?.timeline?.day?.finished;
+    underWay.hidden = !begun || Boolean(ended);
+  };
   const form = new Form(() => later());
   const fields = h('div', { class: 'fields' });
   const general = h('div', { class: 'general' });
@@ -275,6 +283,11 @@ export async function show(place, path) {
     hear('file', (told) => {
       if (told && !isOfNoMatter(told)) again();
     }),
+    hear('day', async (told) => {
+      if (told?.path !== path) return;
+      there = await folder().catch(() => there);
+      tellDay();
+    }),
     hear('gone', () => {
       wasGone = true;
     }),
@@ -285,11 +298,11 @@ export async function show(place, path) {
   ];
 
   await readUnder();
-  place.append(head, answer.section, bar.both, general, unsure, fields, bar.bar,
+  place.append(head, underWay, answer.section, bar.both, general, unsure, fields, bar.bar,
     ...(path ? [h('p', { class: 'end-links' }, h('a', { href: `#/raw/${encodeURIComponent(path)}` }, words.rawView))] : []));
   draw();
   if (draft.isNew) draft.path = fileName(draft.value.occasion, 'plan');
-  ask();
+  ask().finally(tellDay);
   return { title: path ? draft.value.occasion ?? path : words.newPlan, path, stop: () => {
     stopped = true;
     beside.end();

@@ -129,6 +129,7 @@ export const words = {
   theBest: 'the best there is',
   isPast: 'Too late as it stands: the hour to start by is past.',
   isPastUnderWay: 'The hour to start by is past: the day itself is followed under “Cook”.',
+  dayGoesOn: 'The day is under way: what is to be done now stands under “{cook}”.',
   stillCan: 'It can still be done: begin at {time}.',
   soFar: 'the best so far',
   soFarGoesOn: 'so far; it is still looking',
