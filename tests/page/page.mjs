@@ -308,6 +308,20 @@ await test('needs longer, leave it out, the guests are late, and the last word t
   await until(() => journal(it).some((l) => l.what === 'skipped'), Boolean);
   await page.locator('.now', { hasText: 'Shape the rolls' }).waitFor({ state: 'hidden' });
 }));
+await test('what “The guests are late” opens stands right under it, on a phone and on a table', () => house({ ...supper(), ...begun() }, async (it) => {
+  for (const viewport of [{ width: 360, height: 740 }, { width: 1280, height: 800 }]) {
+    const page = await it.open(at('cook', 'supper.json'), { viewport });
+    for (const [name, inside] of [['The guests are late', '10 min later'], ['Somebody leaves or comes', 'Somebody comes to help: say so in the plan']]) {
+      const button = page.getByRole('button', { name });
+      await button.click();
+      const from = await button.boundingBox(), to = await page.locator('.panel:visible', { hasText: inside }).boundingBox();
+      assert.ok(to.y - (from.y + from.height) >= 0 && to.y - (from.y + from.height) < 24, JSON.stringify([name, from, to]));
+      assert.ok(await page.evaluate(() => document.activeElement.closest('.panel') !== null));
+      await page.keyboard.press('Escape');
+      await page.locator('.panel:visible').waitFor({ state: 'hidden' });
+    }
+  }
+}));
 await test('the oven is hot, a cook leaves and stays after all, it is on the table: said by buttons, and every phone knows it', () => house({
   ...supper({ serve: hour(55), kitchen: { cooks: [{ cook: 'Ada' }, { cook: 'Ben' }], equipment: { oven: { kind: 'oven', preheat: '60 min' } } } }), ...begun() }, async (it) => {
   const page = await it.open(at('cook', 'supper.json')), other = await it.open(at('cook', 'supper.json'));

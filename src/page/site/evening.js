@@ -95,7 +95,7 @@ export async function show(place, path) {
     h('div', { class: 'top' }, head, wall),
     notBegun, stage, fault, waits, changed, asked, runs, next, free,
     h('section', { class: 'aids', 'aria-labelledby': 'h-aids' }, h('h2', { id: 'h-aids', class: 'sight' }, words.aids),
-      h('div', { class: 'acts-row' }, house.buttons, bell(cannot), awake.button), house.panels));
+      h('div', { class: 'acts-row' }, house.buttons, bell(cannot), awake.button)));
 
   // ------------------------------------------------------------------- ticks
   function said(...whats) {

@@ -8,7 +8,7 @@ const minute = 60000;
 // Longer than any evening: what was said of a cook's leaving is off.
 const always = 30 * 24 * 60 * minute;
 
-// said(words) tells it. {buttons, panels, draw(day, clock, t)}
+// said(words) tells it. {buttons, draw(day, clock, t)}
 export function household(path, said) {
   const late = opener(words.late);
   late.panel.append(h('div', { class: 'choices' }, [10, 20, 30, 60].map((m) => h('button', { type: 'button', onclick: () => {
@@ -31,8 +31,8 @@ export function household(path, said) {
     return row;
   };
   return {
-    buttons: [late.button, leaves.button],
-    panels: [late.panel, leaves.panel],
+    // Each opens right under its button.
+    buttons: [late.button, late.panel, leaves.button, leaves.panel],
     draw(day, clock, t) {
       keyed(list, day.cooks, (c) => c.cook, make, ({ parts }, c) => {
         const goes = c.until !== null && c.until < t + always / 2;
