@@ -17,7 +17,8 @@ enum bk_warned {
     BK_WARNED_STUFFED,
     BK_WARNED_REHEATING,
     BK_WARNED_BEANS,
-    BK_WARNED_RAW_FISH
+    BK_WARNED_RAW_FISH,
+    BK_WARNED_OUT_EARLY
 };
 
 /* Cooling as the model follows it from stage to stage. */

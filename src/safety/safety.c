@@ -446,6 +446,49 @@ static void check_waiting(safety *s, size_t n)
     check_storage(s, n, until);
 }
 
+/* When something first heats or cools what a stage hands on; at the latest, the table. */
+static bk_instant stands_until(const safety *s, size_t n)
+{
+    const bk_dish *dish = &s->plan->dishes[s->plan->stages[n].dish];
+    bk_instant until = bk_timeline_until(s->standings.timeline, s->plan->stages[n].dish);
+    for (size_t i = 0; i < dish->stage_count; i++) {
+        const bk_standing *at = &s->standings.stage[dish->first_stage + i];
+        bool kept = at->place == BK_STANDS_HOT || at->place == BK_STANDS_COLD;
+        if (at->placed && kept && at->start >= s->standings.stage[n].end && at->start < until)
+            until = at->start;
+    }
+    return until;
+}
+
+/* Food that its step takes out of the fridge in time, and that the plan lets be taken out too
+ * early: nothing says how long before the next step it may be. */
+static void check_out_early(safety *s, const bk_placed *placed)
+{
+    static const char *const out[] = {"from the fridge",         "from the refrigerator",
+                                      "out of the cold",         "out of the fridge",
+                                      "out of the refrigerator", NULL};
+    size_t n = placed->stage;
+    const bk_stage *stage = &s->plan->stages[n];
+    const bk_standing *at = &s->standings.stage[n];
+    const bk_limit *limit = at->room.hot_room ? &s->rules.hot_room : &s->rules.room;
+    if (placed->early <= 0 || !at->at_risk || at->place != BK_STANDS_IN_ROOM ||
+        !bk_has_any(stage->text, out))
+        return;
+    bk_instant earliest = at->start - placed->early, until = stands_until(s, n);
+    if ((double)(until - at->start) > limit->value || (double)(until - earliest) <= limit->value ||
+        bk_held_cold(&s->standings, stage->dish, at->start, until + 1) || /* still held for it */
+        !bk_may_say(s, stage->dish, BK_WARNED_OUT_EARLY))
+        return;
+    bk_warning_about(
+        s->report, (bk_about){BK_FOOD_SAFETY, n}, "safety-out-early", stage->place,
+        bk_format(s->arena, "not before %s; \"within\" on what follows it would keep it late; %s",
+                  bk_judge_hour(s, until - (bk_instant)limit->value), bk_follow_local()),
+        "%s: the plan lets it come out at any time from %s, %s before anything heats or cools it; "
+        "the limit in a room is %s (%s)%s",
+        bk_judge_stage(s, n), bk_judge_hour(s, earliest), bk_minutes(s->arena, until - earliest),
+        bk_judge_span(s, limit->value), limit->source, bk_judge_word(s, n));
+}
+
 /* Waits between stages. */
 static void check_waits(safety *s, size_t n)
 {
@@ -525,6 +568,8 @@ void bk_safety(bk_arena *arena, const bk_timeline *timeline, bk_report *report)
         bk_judge_reheating(&s, n);
         bk_judge_pot(&s, n);
     }
+    for (size_t i = 0; i < timeline->stage_count; i++)
+        check_out_early(&s, &timeline->stages[i]);
     for (size_t d = 0; d < plan->dish_count; d++)
         bk_judge_raw(&s, d);
 }

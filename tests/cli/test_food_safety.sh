@@ -38,4 +38,20 @@ run timeline "$work/slip.json"
 expect_status 2
 expect_stderr 'did you mean "keeps"?'
 
+it "warns where the plan lets raw meat come out of the fridge hours too early, not where \"within\" holds it back"
+cat >"$work/out.json" <<'END'
+{"occasion": "Roast", "timezone": "UTC", "serve": "2026-12-20 18:00",
+ "kitchen": {"rules": "us", "equipment": {"oven": {"kind": "oven"}}},
+ "dishes": [{"dish": "Roast", "ingredients": ["chicken"], "stages": [
+  {"id": "out", "do": "Take the chicken out of the fridge", "active": "5 min"},
+  {"id": "roast", "do": "Roast it", "passive": "2 h", "uses": {"oven": {"at": "180 C"}}, "after": {"stage": "out"}}]}]}
+END
+run timeline "$work/out.json"
+expect_status 0
+expect_stdout "Roast/out: the plan lets it come out at any time from"
+sed 's/{"stage": "out"}/{"stage": "out", "within": "1 h"}/' "$work/out.json" >"$work/held.json"
+run timeline "$work/held.json"
+expect_status 0
+expect_not_stdout "come out at any time"
+
 finish

@@ -1021,6 +1021,49 @@ static void cooling_whole_turns_at_the_minute(void **state)
     }
 }
 
+/* The two hours of the USDA from the fridge to the oven, where the plan leaves it open how early
+ * it comes out of the fridge; what is planned is in time. */
+static void out_of_the_fridge_too_early(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *name, *out, *keys, *item;
+        int64_t early;
+        bool said;
+    } trials[] = {
+        {"two hours", "Take it out of the fridge", "", "chicken", 115, false},
+        {"a minute more", "Take it out of the fridge", "", "chicken", 116, true},
+        {"not known how early", "Take it out of the fridge", "", "chicken", BK_EARLY_UNKNOWN,
+         false},
+        {"does not spoil", "Take it out of the fridge", "", "apples", 600, false},
+        {"not from the fridge", "Truss it", "", "chicken", 600, false},
+        {"still held for it", "Take it out of the fridge",
+         ", \"holds\": {\"fridge\": {\"until\": \"bake\"}}", "chicken", 600, false},
+    };
+    for (size_t i = 0; i < sizeof trials / sizeof *trials; i++) {
+        const char *texts;
+        bk_arena *arena = bk_arena_new(NULL);
+        const char *dish = bk_format(
+            arena,
+            "{\"dish\": \"Plate\", \"serve\": \"2026-12-01 18:00\", \"ingredients\": [\"%s\"], "
+            "\"stages\": [{\"id\": \"out\", \"do\": \"%s\", \"active\": \"5 min\"%s}, "
+            "{\"id\": \"bake\", \"do\": \"Bake it\", \"passive\": \"1 h\", "
+            "\"uses\": {\"oven\": {\"at\": \"180 C\"}}}]}",
+            trials[i].item, trials[i].out, trials[i].keys);
+        laid_out l = lay_out(US, dish, (const placing[]){{"out", 295}, {"bake", 300}, {NULL, 0}});
+        l.timeline.stages[0].early = trials[i].early;
+        bk_safety(l.arena, &l.timeline, &l.report);
+        bool said = strstr(codes(&l, &texts), "safety-out-early") != NULL;
+        if (said != trials[i].said)
+            fail_msg("%s: %s", trials[i].name, texts);
+        if (said) /* 16:55 less 116 min, and 17:00 less the limit */
+            assert_true(strstr(texts, "from 14:59 on Tuesday, 2 h 1 min before") &&
+                        strstr(texts, "not before 15:00 on Tuesday"));
+        bk_arena_free(l.arena);
+        bk_arena_free(arena);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -1035,6 +1078,7 @@ int main(void)
         cmocka_unit_test(limits_are_those_of_the_publications),
         cmocka_unit_test(whole_words),
         cmocka_unit_test(the_table_of_words),
+        cmocka_unit_test(out_of_the_fridge_too_early),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
