@@ -1,7 +1,7 @@
 // Keeps the page itself, so that a phone that is switched on again without the network still shows
 // the evening. What the server knows is never kept here: that is told anew, or not at all.
 const shell = ['/', '/site/page.css', '/site/app.js', '/site/words.js', '/site/dom.js', '/site/bidi.js', '/site/net.js',
-  '/site/moment.js', '/site/outbox.js', '/site/draft.js', '/site/difference.js', '/site/values.js', '/site/form.js', '/site/guesses.js', '/site/keepbar.js', '/site/folder.js', '/site/evening.js', '/site/item.js', '/site/household.js', '/site/aids.js',
+  '/site/moment.js', '/site/outbox.js', '/site/draft.js', '/site/difference.js', '/site/values.js', '/site/form.js', '/site/guesses.js', '/site/keepbar.js', '/site/missing.js', '/site/folder.js', '/site/evening.js', '/site/item.js', '/site/household.js', '/site/aids.js',
   '/site/plan.js', '/site/answer.js', '/site/remedies.js', '/site/reasons.js', '/site/search.js', '/site/people.js', '/site/hours.js', '/site/recipe.js', '/site/step.js', '/site/where.js', '/site/after.js', '/site/cooling.js', '/site/temperatures.js', '/site/kitchen.js', '/site/raw.js', '/site/paste.js', '/site/amounts.js', '/site/paper.js',
   '/site/icon.svg', '/site/page.webmanifest'];
 const name = 'bakeset';
