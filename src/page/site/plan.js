@@ -45,6 +45,7 @@ export async function show(place, path) {
     underWay.hidden = !begun || Boolean(ended);
   };
   const form = new Form(() => later());
+  let notKept = null; // what was said of a name that may not be kept, as long as it stands there
   const fields = h('div', { class: 'fields' });
   const general = h('div', { class: 'general' });
   const unsure = h('ul', { class: 'unsure' });
@@ -61,7 +62,8 @@ export async function show(place, path) {
     },
     refused: (e) => {
       if (!isUnderWay(e)) return false;
-      form.show([{ severity: 'error', pointer: '/occasion', ...e.error }]);
+      notKept = { severity: 'error', pointer: '/occasion', name: draft.value.occasion, ...e.error };
+      form.show([notKept]);
       form.fields.get('/occasion').control.focus();
       return true;
     },
@@ -115,7 +117,7 @@ export async function show(place, path) {
       return;
     }
     if (!isLast() || stopped) return;
-    const rest = form.show(told.messages ?? []);
+    const rest = form.show([...(notKept?.name === draft.value.occasion ? [notKept] : []), ...(told.messages ?? [])]);
     const own = draft.path || 'plan.json';
     const lacks = await missing(told.messages ?? [], draft.value, own);
     if (!isLast() || stopped) return;
