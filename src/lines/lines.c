@@ -70,7 +70,6 @@ static size_t torn_from(bk_arena *arena, const bk_source *source)
     return whole ? source->length : from;
 }
 
-/* What the lines' values take would be many times the file. */
 bool bk_lines_read(bk_arena *arena, const bk_files *files, const char *path, const char *what,
                    bk_line_reader each, void *context, bk_lines *lines, bk_report *report)
 {
@@ -84,7 +83,7 @@ bool bk_lines_read(bk_arena *arena, const bk_files *files, const char *path, con
     const bk_source *source = lines->source;
     lines->length = lines->torn_at = torn_from(arena, source);
     lines->torn_length = source->length - lines->length;
-    bk_arena *passing = bk_arena_within(arena);
+    bk_arena *passing = bk_arena_within(arena); /* what all values take is many times the file */
     const bk_mark empty = bk_arena_mark(passing);
     for (size_t from = 0, to; from < lines->length; from = to + 1) {
         const char *end = memchr(source->text + from, '\n', lines->length - from);

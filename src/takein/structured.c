@@ -85,7 +85,7 @@ static void add_yield(bk_sink *sink, const cJSON *recipe)
     add_texts(sink, BK_PIECE_YIELD, one, 0);
 }
 
-/* Is a word of two, the second in small letters, in a text? */
+/* Is one of two words in a text, in letters of either case? */
 static bool speaks_of(const char *text, const char *word, const char *other)
 {
     size_t n = strlen(word), m = strlen(other);
@@ -117,7 +117,7 @@ static void add_heat_of_fields(bk_sink *sink, const cJSON *recipe)
     size_t looked = 0;
     for (const cJSON *field = recipe->child; field && looked++ < MOST_FIELDS; field = field->next) {
         const char *key = field->string ? field->string : "";
-        if (!strcmp(key, "name") || !strcmp(key, "headline") ||
+        if (strcmp(key, "name") == 0 || strcmp(key, "headline") == 0 ||
             speaks_of(key, "instruction", "step"))
             continue;
         add_heat(sink, key, field);

@@ -24,9 +24,9 @@ static void gives_zeroed_aligned_memory(void **state)
     bk_arena_free(arena);
 }
 
-static void jumps_when_memory_runs_out(void **state)
+/* The product of what is asked for overflows; `within`: in an arena within another. */
+static void must_jump(bool within)
 {
-    (void)state;
     jmp_buf no_memory;
     bk_arena *volatile arena = NULL;
     if (setjmp(no_memory)) {
@@ -34,8 +34,14 @@ static void jumps_when_memory_runs_out(void **state)
         return;
     }
     arena = bk_arena_new(&no_memory);
-    bk_alloc(arena, SIZE_MAX / 4, 8); /* the product overflows */
+    bk_alloc(within ? bk_arena_within(arena) : arena, SIZE_MAX / 4, 8);
     fail_msg("an impossible allocation was given");
+}
+
+static void jumps_when_memory_runs_out(void **state)
+{
+    (void)state;
+    must_jump(false);
 }
 
 static void grows_arrays_and_keeps_what_is_in_them(void **state)
@@ -72,15 +78,7 @@ static void an_arena_within_goes_before_its_parent_or_with_it(void **state)
 static void an_arena_within_jumps_as_its_parent_does(void **state)
 {
     (void)state;
-    jmp_buf no_memory;
-    bk_arena *volatile arena = NULL;
-    if (setjmp(no_memory)) {
-        bk_arena_free(arena);
-        return;
-    }
-    arena = bk_arena_new(&no_memory);
-    bk_alloc(bk_arena_within(arena), SIZE_MAX / 4, 8);
-    fail_msg("an impossible allocation was given");
+    must_jump(true);
 }
 
 static void goes_back_to_a_mark(void **state)

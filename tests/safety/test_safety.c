@@ -112,6 +112,12 @@ typedef struct safety_case {
     "{\"id\": \"chill\", \"do\": \"Chill\", \"passive\": \"3 h\", " chilled ", "                   \
     "\"after\": {\"stage\": \"warm\", \"wait\": \"20 min\"}},"                                     \
     "{\"id\": \"top\", \"do\": \"Top\", \"active\": \"5 min\"}]}"
+#define ROAST_CHICKEN(last)                                                                        \
+    "{\"dish\": \"Roast chicken\", \"serve\": \"2026-12-02 12:00\", \"stages\": ["                 \
+    "{\"id\": \"roast\", \"do\": \"Roast the chicken\", \"passive\": \"1 h\", "                    \
+    "\"uses\": {\"oven\": {\"at\": \"200 C\"}}},"                                                  \
+    "{\"id\": \"rest\", \"do\": \"Rest it under foil\", \"passive\": \"20 min\"},"                 \
+    "{" last "}]}"
 #define FLOATING_ISLAND(sugar, whisk)                                                              \
     "{\"dish\": \"Floating island\", \"serve\": \"2026-12-01 13:00\", \"ingredients\": ["          \
     "{\"item\": \"egg whites\", \"stage\": \"whisk\"}, "                                           \
@@ -236,25 +242,14 @@ static const safety_case cases[] = {
       "in all)"}},
     {"a rest and a glaze between the oven and the table are time in a room too",
      US,
-     "{\"dish\": \"Roast chicken\", \"serve\": \"2026-12-02 12:00\", \"stages\": ["
-     "{\"id\": \"roast\", \"do\": \"Roast the chicken\", \"passive\": \"1 h\", \"uses\": "
-     "{\"oven\": "
-     "{\"at\": \"200 C\"}}},"
-     "{\"id\": \"rest\", \"do\": \"Rest it under foil\", \"passive\": \"20 min\"},"
-     "{\"id\": \"glaze\", \"do\": \"Brush it with butter\", \"active\": \"10 min\"}]}",
+     ROAST_CHICKEN("\"id\": \"glaze\", \"do\": \"Brush it with butter\", \"active\": \"10 min\""),
      {{"roast", 0}, {"rest", 840}, {"glaze", 960}},
      "safety-room ",
      {"Roast chicken/roast: from 13:00 on Tuesday to 12:00 on Wednesday (23 h)"}},
     {"the oven in between ends it: told up to there",
      US,
-     "{\"dish\": \"Roast chicken\", \"serve\": \"2026-12-02 12:00\", \"stages\": ["
-     "{\"id\": \"roast\", \"do\": \"Roast the chicken\", \"passive\": \"1 h\", \"uses\": "
-     "{\"oven\": "
-     "{\"at\": \"200 C\"}}},"
-     "{\"id\": \"rest\", \"do\": \"Rest it under foil\", \"passive\": \"20 min\"},"
-     "{\"id\": \"heat\", \"do\": \"Heat it through to 75 C\", \"passive\": \"1 h\", \"uses\": "
-     "{\"oven\": "
-     "{\"at\": \"180 C\"}}}]}",
+     ROAST_CHICKEN("\"id\": \"heat\", \"do\": \"Heat it through to 75 C\", \"passive\": \"1 h\", "
+                   "\"uses\": {\"oven\": {\"at\": \"180 C\"}}"),
      {{"roast", 0}, {"rest", 840}, {"heat", 960}},
      "safety-room ",
      {"Roast chicken/roast: from 13:00 on Tuesday to 04:00 on Wednesday (15 h)"}},

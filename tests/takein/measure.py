@@ -355,20 +355,22 @@ def main():
         gold_file = json.load(open(f"{folder}/{gold_name}"))
         gold = read_gold(gold_file)
         recipes += 1
-        ran = subprocess.run([BAKESET, "take-in", recipe], capture_output=True, timeout=60)
         draft, ingredients = [], {}
+        ran = None
         if "--reader" in sys.argv:
             draft, ingredients = read_second(second)
-        elif ran.returncode == 0:
+        else:
+            ran = subprocess.run([BAKESET, "take-in", recipe], capture_output=True, timeout=60)
+        if ran and ran.returncode == 0:
             draft, ingredients = read_draft(ran.stdout.decode("utf-8"))
-        elif gold:
+        elif ran and gold:
             failed += 1
         # the draft's own words, in order, are the text that both are looked for in
         text = plain(" ".join(source_pieces(recipe)))
         before = {what: len(counts[what].misses) for what in WHAT}
         to_draft, order = measure(gold, draft, ingredients, gold_file["ingredients"], text, counts)
         measure_pairs(gold_file, to_draft, order, ingredients, counts)
-        if show == name:
+        if show == name and ran:
             print(ran.stdout.decode("utf-8"), ran.stderr.decode("utf-8"))
         if each or show == name:
             for what in WHAT:

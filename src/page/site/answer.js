@@ -2,7 +2,7 @@
 import { inLine } from './bidi.js';
 import { h, put } from './dom.js';
 import { now } from './net.js';
-import { clockOf, length } from './moment.js';
+import { clockOf, isHeated, length } from './moment.js';
 import { remedies, whatHelps } from './remedies.js';
 import { degrees, say, spoken, turnOven, words } from './words.js';
 
@@ -50,7 +50,7 @@ export function planAnswer(more, mend, underWay, serves) {
     let day = '';
     const rows = [...runs.map((o) => ({ at: o.at, what: turnOven(o), about: '' })),
       ...t.stages.map((s) => ({ at: Date.parse(s.start), what: s.do,
-        about: inLine([s.dish, s.oven && s.temperature_c !== null ? degrees(s) : '', s.by?.join(', '), length(s.planned_minutes, words.units)]) }))];
+        about: inLine([s.dish, isHeated(s) ? degrees(s) : '', s.by?.join(', '), length(s.planned_minutes, words.units)]) }))];
     steps.replaceChildren(...rows.sort((a, b) => a.at - b.at).map(({ at, what, about }) => {
       const is = clock.day(at);
       const made = h('li', {}, is !== day ? h('span', { class: 'date' }, is) : null, h('time', {}, clock.time(at)), h('span', { class: 'what' }, what), h('span', { class: 'about' }, about));

@@ -1,6 +1,6 @@
 // The way between two values: RFC 6902 of what changed and no more; and where two people changed one
 // value, what is apart, and both joined.
-import { copy, isList, isObject, same, token } from './values.js';
+import { copy, isList, isObject, keysOf, reach, same, token } from './values.js';
 
 // What an entry of a list is known by, wherever it stands.
 const nameOf = (v) => (isObject(v) ? v.id ?? v.dish ?? v.recipe ?? v.cook ?? v.item ?? v.stage : undefined);
@@ -69,9 +69,7 @@ function ofLists(from, to, at) {
 // The value with the operations done; what is there stays as it is.
 export function changed(value, ops) {
   let made = copy(value);
-  const keysOf = (path) => path.split('/').slice(1).map((k) => k.replace(/~1/g, '/').replace(/~0/g, '~'));
   const holder = (keys) => keys.slice(0, -1).reduce((o, k) => o[k], made);
-  const get = (path) => keysOf(path).reduce((o, k) => o?.[k], made);
   const take = (path) => {
     const keys = keysOf(path), o = holder(keys), k = keys.at(-1), was = o[k];
     if (isList(o)) o.splice(Number(k), 1);
@@ -93,8 +91,8 @@ export function changed(value, ops) {
     else if (op.op === 'add') set(op.path, op.value, true);
     else if (op.op === 'replace') set(op.path, op.value, false);
     else if (op.op === 'move') set(op.path, take(op.from), true);
-    else if (op.op === 'copy') set(op.path, get(op.from), true);
-    else if (op.op === 'test' && !same(get(op.path), op.value)) throw new Error('not as it was');
+    else if (op.op === 'copy') set(op.path, reach(made, op.from), true);
+    else if (op.op === 'test' && !same(reach(made, op.path), op.value)) throw new Error('not as it was');
   }
   return made;
 }

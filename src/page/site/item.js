@@ -2,7 +2,7 @@
 // of each: the answer that is wanted, and the others behind "Not as planned".
 import { inLine } from './bidi.js';
 import { h, opener, put } from './dom.js';
-import { left, length } from './moment.js';
+import { isHeated, left, length } from './moment.js';
 import { degrees, ovenName, say, turnOven, words } from './words.js';
 
 const units = words.units;
@@ -16,9 +16,6 @@ const nameOf = (item) => (item.kind === 'serve' ? item.dishes.join(', ') : doing
 // A double tap is one press: the second of it would meet the next step's button, which comes to stand there.
 const once = (act) => (e) => (e.detail > 1 ? undefined : act());
 const who = (item) => (item.by?.length ? item.by.join(', ') : '');
-
-// What an oven does to it nothing else does.
-const isHeated = (stage) => stage?.oven && stage.temperature_c !== null;
 
 // What may be said of a dish; each [what stands on the button, the whole of it, words, what is asked first].
 const ofDish = (dish) => ({ of: dish, says: [
@@ -78,7 +75,7 @@ export function rows(said) {
     return h('div', { class: 'answers' }, h('div', { class: 'acts-row' },
       of.first && press(of.first[0], of.first[0], of.first.slice(1), { class: of.main ? 'main' : null }), more?.button), more?.panel);
   }
-  const heatOf = (item) => (item.stage?.oven && item.stage.temperature_c !== null ? degrees(item.stage) : '');
+  const heatOf = (item) => (isHeated(item.stage) ? degrees(item.stage) : '');
 
   return {
     now: {
@@ -131,12 +128,12 @@ export function rows(said) {
         made.item = item;
         put(time, clock.near(item.when, t));
         put(what, doing(item));
-        if (button) {
-          put(button, early(item)[0]);
-          button.setAttribute('aria-label', say('of', { what: early(item)[0], name: nameOf(item) }));
-        }
-        if (button) button.hidden = item.kind === 'serve' ? !item.ready : !isFirst && item.when - t > 1200000;
         put(about, inLine([item.kind === 'out' ? '' : item.dish, who(item), say('in', { time: length(Math.max(1, Math.ceil((item.when - t) / 60000)), units) })]));
+        if (!button) return;
+        const [label] = early(item);
+        put(button, label);
+        button.setAttribute('aria-label', say('of', { what: label, name: nameOf(item) }));
+        button.hidden = item.kind === 'serve' ? !item.ready : !isFirst && item.when - t > 1200000;
       },
     },
   };

@@ -3,16 +3,14 @@ import { button } from './form.js';
 import { h } from './dom.js';
 import { file } from './net.js';
 import { kitchenOf } from './people.js';
-import { isObject, token } from './values.js';
+import { isObject, keysOf, reach, token } from './values.js';
 import { say, words } from './words.js';
 
-const at = (value, pointer) => pointer.split('/').slice(1).map((k) => k.replace(/~1/g, '/').replace(/~0/g, '~')).reduce((o, k) => o?.[k], value);
-const last = (pointer) => pointer.slice(pointer.lastIndexOf('/') + 1).replace(/~1/g, '/').replace(/~0/g, '~');
 // What it is: [its name, what the kitchen is to say of it, how many are wanted at once]. `value`: what a
 // message's pointer leads to, "fridge" or the amount at the key "fridge".
 function thing(pointer, value) {
   if (typeof value === 'string') return [value, { kind: 'cold' }];
-  const name = last(pointer), many = isObject(value) ? value.amount : value;
+  const name = keysOf(pointer).at(-1), many = isObject(value) ? value.amount : value;
   if (isObject(value) && value.at !== undefined) return [name, { kind: 'oven' }];
   if (/\/stored\/[^/]*$/.test(pointer)) return [name, { kind: 'cold' }];
   if (/^(stove|hob)$/i.test(name)) return [name, { kind: 'hob' }];
@@ -26,7 +24,7 @@ export async function missing(messages, plan, path) {
   for (const m of messages) {
     if (m.code !== 'unknown-equipment' || m.fix || !m.pointer) continue;
     const of = m.file === path || !m.file ? plan : (await file(m.file).catch(() => null))?.value;
-    const value = at(of, m.pointer);
+    const value = reach(of, m.pointer);
     if (value === undefined) continue;
     const [name, is] = thing(m.pointer, value), before = found.get(name);
     if (!before || is.kind || (is.count ?? 1) > (before.count ?? 1)) found.set(name, before?.kind ? before : is);

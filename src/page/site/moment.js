@@ -61,6 +61,8 @@ export function withTicks(read_, ticks) {
   return { ...read_, stages, dishes, cooks, hot };
 }
 
+// What an oven does to it nothing else does.
+export const isHeated = (stage) => Boolean(stage?.oven) && stage.temperature_c !== null;
 const isHot = (day, o) => day.hot.some((x) => x.oven === o.oven && [undefined, o.temperature_c].includes(x.temperature_c));
 // Its oven is on its way by the plan, or not even on.
 const isCold = (day, s, t) => s.oven !== null && day.ovens.some((o) => o.oven === s.oven && o.ready > t && o.ready <= s.start && !isHot(day, o));
@@ -90,7 +92,7 @@ export function moment(day, t) {
     const item = (kind, more) => ({ key: `${kind} ${s.key}`, kind, stage: s, do: s.do, dish: s.dish, by: s.by, start: s.start, until: s.end, ...more });
     const said = s.begun && s.assumed === false;
     if (s.start > t) touches.push(item('start', { when: s.start, cold: isCold(day, s, t) }));
-    if (s.attention !== 'hands' && s.oven && s.temperature_c !== null && s.end > t)
+    if (s.attention !== 'hands' && isHeated(s) && s.end > t)
       touches.push(item('out', { when: s.end, key: `out ${s.key}` }));
     const over = s.end <= t;
     if (s.start <= t) {
@@ -166,9 +168,9 @@ export function clockOf(zone) {
   return {
     time: (ms) => time.format(ms),
     day: (ms) => date.format(ms),
-    // With its day where that is another than today's.
     // As a plan writes it: "2026-12-04 19:30".
     wall: (ms) => parts({ year: 'numeric', month: '2-digit', day: '2-digit', hour: '2-digit', minute: '2-digit' }).format(ms).replace(/^(\d\d)\/(\d\d)\/(\d{4}), /, '$3-$2-$1 '),
+    // With its day where that is another than today's.
     near: (ms, today) => (date.format(ms) === date.format(today) ? time.format(ms) : `${date.format(ms)} ${time.format(ms)}`),
   };
 }

@@ -37,10 +37,11 @@ export async function show(place, path) {
 
   const head = h('h1', { tabindex: '-1' }, path ? draft.value.occasion ?? path : words.newPlan);
   const underWay = h('p', { class: 'under-way', hidden: true }, h('a', { class: 'button', href: `#/cook/${encodeURIComponent(path ?? '')}` }, say('dayGoesOn', { cook: words.toCook })));
+  const hasDay = () => Boolean(there.plans.find((p) => p.path === path)?.day);
   // A journal stays when its day is over.
   const tellDay = async () => {
     const last = (draft.value.serve ?? '').slice(0, 10), yesterday = wallTime(now() - 86400000).slice(0, 10);
-    const begun = Boolean(there.plans.find((p) => p.path === path)?.day) && !(isPlain(draft.value.serve) && last < yesterday);
+    const begun = hasDay() && !(isPlain(draft.value.serve) && last < yesterday);
     const ended = begun && (await askDay(path).catch(() => null))?.timeline?.day?.finished;
     underWay.hidden = !begun || Boolean(ended);
   };
@@ -78,7 +79,7 @@ export async function show(place, path) {
     else if (Number.isFinite(first) && first > 0) answer.tellOnTheWay(first * 60000, goal === 'first-start' ? bound * 60000 : null);
     else answer.tellSureness(state);
   });
-  const answer = planAnswer(beside.row, mend, Boolean(there.plans.find((p) => p.path === path)?.day),
+  const answer = planAnswer(beside.row, mend, hasDay(),
     () => [draft.value, ...(draft.value.dishes ?? [])].map((of) => of.serve).filter(isPlain));
   bar.bar.firstChild.append(answer.brief);
   async function mend(edits, message) {

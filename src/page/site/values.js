@@ -6,6 +6,9 @@ export const isList = Array.isArray;
 export const isObject = (v) => v !== null && typeof v === 'object' && !isList(v);
 // What may be one or a list of them, as a list.
 export const asList = (v) => (v === undefined ? [] : isList(v) ? v : [v]);
+// A JSON pointer's keys, "/dishes/0"; and what stands there, or undefined.
+export const keysOf = (pointer) => pointer.split('/').slice(1).map((k) => k.replace(/~1/g, '/').replace(/~0/g, '~'));
+export const reach = (value, pointer) => keysOf(pointer).reduce((o, k) => o?.[k], value);
 // A key as a part of a JSON pointer.
 export const token = (name) => String(name).replace(/~/g, '~0').replace(/\//g, '~1');
 
