@@ -13,13 +13,16 @@ bool bk_propagate_lags(bk_solver *solver, int32_t side)
     return true;
 }
 
-static void hang_on(bk_solver *solver, int32_t side, int32_t conditional, const bk_literal *when,
+static void hang_on(bk_solver *solver, int32_t side, bk_hanging hanging, const bk_literal *when,
                     int32_t count)
 {
-    bk_hanging hanging = {conditional, {-1, 0}, {-1, 0}};
-    for (int32_t i = 0, found = 0; i < count && found < 2; i++)
+    int32_t found = 0;
+    hanging.one = hanging.two = (bk_literal){-1, 0};
+    for (int32_t i = 0; i < count && found < 2; i++)
         if (when[i].side != side)
             *(found++ == 0 ? &hanging.one : &hanging.two) = when[i];
+    if (found < count)
+        hanging.other = -1;
     *BK_ADD(solver, solver->lags.conditional_at[side]) = hanging;
 }
 
@@ -30,11 +33,13 @@ void bk_conditional_new(bk_solver *solver, int32_t from, int32_t to, int32_t wei
     bk_conditional lag = {from, to, weight, solver->lags.conditions.count, count};
     for (int32_t i = 0; i < count; i++) {
         *BK_ADD(solver, solver->lags.conditions) = when[i];
-        hang_on(solver, when[i].side, index, when, count);
+        hang_on(solver, when[i].side, (bk_hanging){.conditional = index, .other = -1}, when, count);
     }
     *BK_ADD(solver, solver->lags.conditionals) = lag;
-    hang_on(solver, from, index, when, count);
-    hang_on(solver, to ^ 1, index, when, count);
+    bk_hanging first = {.conditional = index, .other = to, .weight = weight, .aux = 0};
+    bk_hanging last = {.conditional = index, .other = from ^ 1, .weight = weight, .aux = 1};
+    hang_on(solver, from, first, when, count);
+    hang_on(solver, to ^ 1, last, when, count);
 }
 
 static bool not_true(const bk_solver *solver, bk_literal literal)
@@ -42,15 +47,34 @@ static bool not_true(const bk_solver *solver, bk_literal literal)
     return !bk_is_true(solver, literal);
 }
 
+/* All conditions hold, or all but one that it forbids. */
+static bool says_something(const bk_solver *solver, const bk_hanging *hanging, bool open,
+                           int32_t value)
+{
+    const int32_t *lb = solver->trail.lb;
+    return open ? value + lb[hanging->other ^ 1] > 0 : lb[hanging->other] < value;
+}
+
 bool bk_propagate_conditionals(bk_solver *solver, int32_t side)
 {
     solver->effort.work += 1 + solver->lags.conditional_at[side].count;
     for (int32_t i = 0; i < solver->lags.conditional_at[side].count; i++) {
         bk_hanging hanging = solver->lags.conditional_at[side].at[i];
-        if ((not_true(solver, hanging.one) &&
-             (not_true(solver, hanging.two) || bk_is_false(solver, hanging.one))) ||
-            bk_is_false(solver, hanging.two))
+        bool one = not_true(solver, hanging.one), two = not_true(solver, hanging.two);
+        if ((one && (two || bk_is_false(solver, hanging.one))) ||
+            (two && bk_is_false(solver, hanging.two)))
             continue;
+        if (hanging.other >= 0) {
+            int32_t value = solver->trail.lb[side] + hanging.weight;
+            if (!says_something(solver, &hanging, one || two, value))
+                continue;
+            if (!one && !two) {
+                if (!bk_raise(solver, (bk_literal){hanging.other, value},
+                              (bk_reason){BK_BY_CONDITIONAL, hanging.conditional, hanging.aux}))
+                    return false;
+                continue;
+            }
+        }
         if (!bk_propagate_conditional(solver, hanging.conditional))
             return false;
     }

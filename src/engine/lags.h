@@ -16,9 +16,12 @@ typedef struct bk_conditional {
 } bk_conditional;
 
 /* A conditional lag where it hangs on a bound, with two of its conditions (or always): while both
- * are open, or one is false, it says nothing, and need not be looked up. */
+ * are open, or one is false, it says nothing. Where the bound is that of an end of the lag, and
+ * there are no other conditions, it need only be looked up when it forbids the one that is open. */
 typedef struct bk_hanging {
     int32_t conditional;
+    int32_t other, weight; /* side `other` >= this side + weight; other < 0: it is looked up */
+    int32_t aux;           /* of the reason for that */
     bk_literal one, two;
 } bk_hanging;
 typedef BK_VECTOR(bk_hanging) bk_hangings;
