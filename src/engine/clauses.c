@@ -4,16 +4,15 @@
 #include <assert.h>
 #include <string.h>
 
-/* The first threshold of the side above `value`. */
+/* The first threshold of the side above `value`. Which half it is in cannot be foreseen: no branch
+ * is taken on it. */
 static int32_t threshold_above(const bk_thresholds *list, int32_t value)
 {
-    int32_t low = 0, high = list->count;
-    while (low < high) {
-        int32_t middle = low + (high - low) / 2;
-        if (list->at[middle].value > value)
-            high = middle;
-        else
-            low = middle + 1;
+    int32_t low = 0, count = list->count;
+    while (count > 0) {
+        int32_t half = (count + 1) / 2;
+        low += half * (list->at[low + half - 1].value <= value);
+        count -= half;
     }
     return low;
 }
