@@ -1,7 +1,9 @@
-/* A web page: JSON-LD, else microdata, else its visible lines. libxml2's HTML parser reads
- * what browsers read; it is told to fetch nothing, and scripts are text to it. */
+/* A web page: JSON-LD, else microdata, else its visible lines; those also where the data are cut
+ * short. libxml2's HTML parser reads what browsers read; it is told to fetch nothing, and scripts
+ * are text to it. */
 #include "takein/parts.h"
 
+#include <ctype.h>
 #include <libxml/HTMLparser.h>
 #include <string.h>
 #include <strings.h>
@@ -149,6 +151,141 @@ static bool read_json_ld(const xmlNode *root, bk_sink *sink)
     return false;
 }
 
+/* ------------------------------------------ data that give the steps cut short */
+
+enum { OPENING = 13, LEAST_OPENING = 8 };
+
+/* The first letters and digits of a text, small: white space and signs are not the same in the data
+ * as on the page. */
+typedef struct opening {
+    char letters[OPENING];
+    size_t count;
+} opening;
+
+static void open_with(opening *into, const char *text)
+{
+    for (; *text != '\0' && into->count < OPENING; text++)
+        if (isalnum((unsigned char)*text))
+            into->letters[into->count++] = (char)tolower((unsigned char)*text);
+}
+
+/* Is the piece of this kind? Pieces of steps and their headings go together. */
+static bool is_of_steps(const char *piece)
+{
+    return *piece == BK_PIECE_STEP || *piece == BK_PIECE_HEADING;
+}
+
+/* "Heat the oven. Beat the egg whites...": does the last step stop in its words? Then how the
+ * first begins. */
+static bool is_cut_short(bk_sink *sink, opening *first)
+{
+    bool cut = false;
+    first->count = 0;
+    for (char *at = sink->data, *end = at + sink->length; at < end;) {
+        char *stop = memchr(at, '\n', (size_t)(end - at));
+        size_t length = (size_t)(stop - at);
+        if (*at == BK_PIECE_STEP) {
+            *stop = '\0';
+            if (first->count == 0)
+                open_with(first, at + 1);
+            *stop = '\n';
+            cut = (length > 4 && memcmp(stop - 3, "...", 3) == 0) ||
+                  (length > 4 && memcmp(stop - 3, "\xe2\x80\xa6", 3) == 0);
+        }
+        at = stop + 1;
+    }
+    return cut && first->count >= LEAST_OPENING;
+}
+
+/* Does the visible text of a node begin so? */
+static bool begins_so(const xmlNode *top, const opening *wanted)
+{
+    opening found;
+    found.count = 0;
+    size_t looked = 0;
+    bool in = true;
+    for (const xmlNode *node = top; node && looked++ < OPENING * 4 && found.count < wanted->count;
+         node = next_node(node, top, in)) {
+        in = !is_hidden(node);
+        if (node->type == XML_TEXT_NODE && node->content)
+            open_with(&found, (const char *)node->content);
+    }
+    return found.count >= wanted->count &&
+           memcmp(found.letters, wanted->letters, wanted->count) == 0;
+}
+
+/* Where the page shows the steps: the outermost block that begins as they do; or NULL. */
+static const xmlNode *find_shown_steps(const xmlNode *root, const opening *first)
+{
+    size_t looked = 0;
+    bool in = true;
+    for (const xmlNode *node = root; node && looked++ < MOST_NODES;
+         node = next_node(node, NULL, in)) {
+        in = !is_hidden(node);
+        if (in && breaks_line(node) && begins_so(node, first))
+            return node;
+    }
+    return NULL;
+}
+
+/* Headings under which no steps stand. */
+static bool ends_steps(const xmlNode *node)
+{
+    static const char *const others[] = {"note",  "tip",     "comment", "nutrition",
+                                         "store", "storage", "related", "more"};
+    opening title;
+    title.count = 0;
+    size_t looked = 0;
+    for (const xmlNode *in = node; in && looked++ < OPENING; in = next_node(in, node, true))
+        if (in->type == XML_TEXT_NODE && in->content)
+            open_with(&title, (const char *)in->content);
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+        if (title.count >= strlen(others[i]) &&
+            memcmp(title.letters, others[i], strlen(others[i])) == 0)
+            return true;
+    return false;
+}
+
+/* The block, and what stands behind it, to where the page speaks of other things. */
+static void add_shown_steps(const xmlNode *first, bk_sink *sink)
+{
+    size_t looked = 0;
+    for (const xmlNode *node = first; node && looked++ < BK_MOST_STEPS; node = node->next) {
+        if (node->type != XML_ELEMENT_NODE)
+            continue;
+        if (is_tag(node, " h1 h2 aside footer section article form figure blockquote ") ||
+            ends_steps(node))
+            break;
+        if (is_tag(node, " h3 h4 h5 h6 "))
+            add_text(node, sink, BK_PIECE_HEADING);
+        else if (!is_hidden(node))
+            add_lines(node, sink, BK_PIECE_STEP);
+    }
+}
+
+/* Data for search engines may hold the beginning of the steps only; the page has them whole. */
+static void take_shown_steps(const xmlNode *root, bk_sink *sink)
+{
+    opening first;
+    if (!is_cut_short(sink, &first))
+        return;
+    const xmlNode *shown = find_shown_steps(root, &first);
+    if (!shown)
+        return;
+    size_t kept = 0;
+    for (size_t at = 0; at < sink->length;) {
+        char *stop = memchr(sink->data + at, '\n', sink->length - at);
+        size_t length = (size_t)(stop + 1 - (sink->data + at));
+        if (!is_of_steps(sink->data + at)) {
+            memmove(sink->data + kept, sink->data + at, length);
+            kept += length;
+        }
+        at += length;
+    }
+    sink->length = kept;
+    add_shown_steps(shown, sink);
+}
+
 /* ---------------------------------------------------------------- microdata */
 
 static bool has_inside(const xmlNode *top, const char *property)
@@ -234,7 +371,9 @@ bool bk_page_read(const char *html, size_t length, bk_sink *sink)
     if (!page)
         return false;
     const xmlNode *root = xmlDocGetRootElement(page);
-    if (root && !read_json_ld(root, sink) && !read_microdata(root, sink))
+    if (root && read_json_ld(root, sink))
+        take_shown_steps(root, sink);
+    else if (root && !read_microdata(root, sink))
         add_lines(root, sink, BK_PIECE_LINE);
     xmlFreeDoc(page);
     return true;
