@@ -73,9 +73,10 @@ static void resolve_let(bk_act *act, const bk_token *t, bool last)
     const char *word = act->verb->word;
     bool puts = !act->verb->passive;
     if (strcmp(word, "turn") == 0) {
-        act->group = bk_act_has(act, t, " out over upside ") ? BK_PREP
-                     : act->spell.found                      ? BK_HEAT
-                                                             : BK_LIGHT;
+        act->group = bk_act_has(act, t, " out over upside ")                  ? BK_PREP
+                     : bk_act_has(act, t, " into ") && act->where & BK_IN_TIN ? BK_POUR
+                     : act->spell.found                                       ? BK_HEAT
+                                                                              : BK_LIGHT;
         act->where |= act->group == BK_HEAT ? BK_ON_HOB : 0u;
         return;
     }

@@ -49,6 +49,9 @@ bool bk_opens_subordinate(const bk_token *t);
 bool bk_is_food_word(const char *word);
 bool bk_is_pronoun(const bk_token *t);
 
+/* "then straight into the oven": the token that says where to, or `at`: no such move. */
+size_t bk_moves_without_verb(const bk_token *t, size_t at, size_t end);
+
 /* Where the acts of a sentence begin: the verb of each in `at`, the words that lead to it in
  * `leads`, both with room for BK_MOST_ACTS; gives their number. */
 size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, size_t *leads);

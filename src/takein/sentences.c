@@ -24,6 +24,8 @@ static bool is_abbreviation(const bk_token *t)
 /* "10 min. cool in the tin", "2 hrs. fridge overnight": what stands behind is told anew. */
 static bool begins_anew(const bk_token *t, size_t i)
 {
+    if (i > 2 && bk_among(&t[i - 2], " f c ") && t[i - 3].kind == BK_TOKEN_NUMBER)
+        return true; /* "oven 375F. roll each piece" */
     return bk_among(&t[i - 2], " min mins h hr hrs sec secs ") &&
            (bk_among(&t[i], " fridge freezer then off out into back ") ||
             (bk_verb_find(t[i].word) && !bk_is_food_word(t[i].word)));
@@ -291,7 +293,7 @@ static bool ends_clause(const bk_token *t, size_t from, size_t i, size_t end)
                             "for with not don't be been your its their this that , "))
         return false;
     bool object = t[i + 1].kind == BK_TOKEN_NUMBER ||
-                  bk_among(&t[i + 1], " the half two three some a an your ") ||
+                  bk_among(&t[i + 1], " the half two three some a an your off ") ||
                   (bk_is(&t[from], "after") && bk_among(&t[i + 1], " it them "));
     object |= t[i + 1].kind == BK_TOKEN_WORD && !is_ambiguous(t[i].word) &&
               !bk_is_food_word(t[i].word) && bk_is(&t[from], "while");
@@ -308,6 +310,19 @@ static size_t announces(const bk_token *t, size_t at, size_t end)
         if (i + 1 < end && bk_is(&t[i + 1], ":"))
             return i + 1;
     return at;
+}
+
+/* "then straight into the oven", "and back into the pan": a move that no verb tells. The token that
+ * says where to, or `at`. */
+size_t bk_moves_without_verb(const bk_token *t, size_t at, size_t end)
+{
+    size_t i = at;
+    while (i < end && bk_among(&t[i], " straight directly immediately right back quickly "))
+        i++;
+    return i > at && i + 1 < end && bk_among(&t[i], " into onto in over under ") &&
+                   bk_among(&t[i + 1], " the a an your its hot cold iced boiling ice clean warm ")
+               ? i
+               : at;
 }
 
 /* Finds where acts begin in a sentence: the verb of each, and the words that lead to it.
@@ -394,6 +409,10 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
         } else if (led && n > 0 && bk_is(&t[i - 1], "and") && takes_time(t, i, end) &&
                    is_at_a_heat(t, i, end)) {
             leads[n] = i; /* "20 minutes at 220 C and a further hour at 180 C" */
+            at[n++] = i;
+            led = false;
+        } else if (led && n > 0 && i == lead && bk_moves_without_verb(t, i, end) > i) {
+            leads[n] = i; /* "freeze for 10 minutes and then directly into the oven" */
             at[n++] = i;
             led = false;
         } else if (led && n > 0 && bk_among(&t[i - 1], " then ; ") && takes_time(t, i, end)) {

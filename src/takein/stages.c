@@ -271,6 +271,11 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         verb = verb ? verb : bk_verb_of_form(t[at[i]].word);
         if (i > 0 && bk_among(&t[at[i]], " uncovered covered "))
             verb = NULL; /* "then uncovered for 5 more": as before */
+        if (!verb && i > 0 && bk_moves_without_verb(t, at[i], leads[i + 1]) > at[i])
+            verb = bk_verb_find(bk_places_named(t, at[i], leads[i + 1]) &
+                                        (BK_IN_OVEN | BK_IN_FRIDGE | BK_IN_FREEZER)
+                                    ? "put"
+                                    : "tip");
         bk_act act = {.verb = verb || i == 0 ? verb : last_verb,
                       .from = at[i],
                       .end = leads[i + 1],
