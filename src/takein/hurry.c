@@ -170,17 +170,18 @@ static bool is_without_delay(const bk_token *t, size_t from, size_t end)
     return false;
 }
 
-/* "push it through a sieve hot", "trickle in the butter, hot" */
+/* "push it through a sieve hot", "press them through the ricer hot - cold ones turn to glue" */
 static bool is_done_hot(const bk_act *act, const bk_act *words, const bk_token *t)
 {
-    size_t last = words->end;
-    while (last > words->from + 1 && bk_among(&t[last - 1], " , ; . : - "))
-        last--;
     bool hands = act->group == BK_PREP || act->group == BK_POUR || act->group == BK_STRAIN;
-    return hands && last > act->from + 2 && bk_among(&t[last - 1], " hot boiling sizzling ") &&
-           !bk_among(&t[last - 2],
-                     " while whilst still until till when if and is are very get gets really "
-                     "nice a the to or not stay stays them it keep ");
+    for (size_t i = act->from + 2; hands && i < words->end; i++)
+        if (bk_among(&t[i], " hot boiling sizzling ") &&
+            (i + 1 == words->end || bk_among(&t[i + 1], " , ; . : - ")) &&
+            !bk_among(&t[i - 1],
+                      " while whilst still until till when if and is are very get gets really "
+                      "nice a the to or not stay stays them it keep red piping "))
+            return true;
+    return false;
 }
 
 bool bk_asks_for_haste(const bk_act *act, const bk_act *words, const bk_token *t)
