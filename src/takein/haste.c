@@ -119,6 +119,13 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
     if (hands && before + 1 == i && made->foam &&
         (stage->act.group == BK_MIX || stage->act.group == BK_POUR || stage->act.group == BK_PREP))
         return true;
+    if (bk_stage_does(stage, " fold sift sieve ") && before + 1 == i &&
+        bk_stage_does(made, " whisk whip beat ") && has_word(made, " eggs egg ") &&
+        has_word(stage, " flour flours cocoa almonds ") &&
+        (made->act.spell.found || has_word(made, " thick pale ribbon trebled tripled mousse "
+                                                 "doubled volume trail fluffy ")) &&
+        !has_word(made, " butter "))
+        return true; /* a sponge's air */
     if (stage->act.group == BK_BAKE && before + 1 == i && falls(taken, made))
         return true;
     if (hands && is_caramel(made) && made->act.group != BK_BAKE)
@@ -293,6 +300,43 @@ static void hurry_before(const bk_taken *taken, size_t before)
         made->within[0] = true;
 }
 
+/* "Straight from the freezer", "hot out of the oven": what the hands do in between is done at once,
+ * too. */
+static void hurry_from_place(const bk_taken *taken, const bk_taken_stage *stage, size_t before)
+{
+    enum { FEW = 2 };
+    unsigned place = has_words_pair(stage, " the ", " freezer ")  ? (unsigned)BK_IN_FREEZER
+                     : has_words_pair(stage, " the ", " fridge ") ? (unsigned)BK_IN_FRIDGE
+                                                                  : 0u;
+    size_t at = before;
+    for (size_t n = 0; n <= FEW && place; n++) {
+        bk_taken_stage *made = &taken->stages[at];
+        if (made->act.where & place) {
+            for (size_t k = before; k != at; k = taken->stages[k].after[0])
+                taken->stages[k].within[0] = true;
+            return;
+        }
+        if (made->act.passive || made->after_count != 1)
+            return;
+        at = made->after[0];
+    }
+}
+
+/* "Turn the oven down, pour in the stock and roast for 3 hours": the roast is not left out. */
+static void hurry_back_into_the_oven(const bk_taken *taken, bk_taken_stage *stage, size_t i)
+{
+    if (stage->act.group != BK_BAKE || stage->after_count != 1 || i < 2 ||
+        stage->after[0] + 1 != i || !stage->oven)
+        return;
+    bk_taken_stage *hands = &taken->stages[i - 1];
+    const bk_taken_stage *baked = &taken->stages[i - 2];
+    if (hands->act.passive || hands->act.spell.found || hands->after_count != 1 ||
+        hands->after[0] + 2 != i || baked->act.group != BK_BAKE || hands->step != stage->step ||
+        !baked->oven || baked->step != stage->step || strcmp(baked->oven, stage->oven) == 0)
+        return;
+    hands->within[0] = stage->within[0] = true;
+}
+
 /* Which of the links is the one that won't wait. */
 void bk_mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
 {
@@ -315,4 +359,7 @@ void bk_mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
         stage->within[a] |= has_word(stage, " both ") && is_hot(&taken->stages[stage->after[a]]);
     if (told)
         hurry_before(taken, stage->after[best]);
+    if (told)
+        hurry_from_place(taken, stage, stage->after[best]);
+    hurry_back_into_the_oven(taken, stage, i);
 }
