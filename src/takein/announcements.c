@@ -97,6 +97,8 @@ static bool gives_time_to_last(bk_reading *r, size_t from, size_t end)
         takes |= bk_among(&t[i], " takes take took allow needs ") &&
                  (i == from || bk_among(&t[i - 1], " it this that mine which they will may can "
                                                    "should could might it'll they'll that'll "));
+    takes |= bk_is(&t[from], "overnight") && from + 2 < end && bk_among(&t[from + 1], " is ") &&
+             bk_among(&t[from + 2], " good fine best ideal better even enough "); /* "is good" */
     bk_spell spell = takes ? bk_spell_find(t, from, end) : (bk_spell){0};
     if (!spell.found || taken->count == 0)
         return false;
@@ -187,12 +189,24 @@ static bool says_be_quick(const bk_token *t, size_t from, size_t end)
     return false;
 }
 
+/* "Straight into the oven with it." */
+static bool sends_to_the_oven(const bk_token *t, size_t from, size_t end)
+{
+    for (size_t i = from; i < end; i++)
+        if (bk_moves_without_verb(t, i, end) > i)
+            return bk_places_named(t, i, end) & BK_IN_OVEN;
+    return false;
+}
+
 bool bk_haste_read(bk_reading *r, size_t from, size_t end)
 {
     const bk_token *t = r->t;
     bk_taken *taken = r->taken;
     size_t at[BK_MOST_ACTS], leads[BK_MOST_ACTS];
     bool cannot_wait = says_it_cannot_wait(t, from, end), quick = says_be_quick(t, from, end);
+    bool sent = end < r->count && sends_to_the_oven(t, from, end) &&
+                bk_acts_begin(t, from, end, at, leads) == 0;
+    quick |= sent;
     if ((!cannot_wait && !quick) || bk_spell_find(t, from, end).found)
         return false;
     size_t n = bk_acts_begin(t, from, end, at, leads);

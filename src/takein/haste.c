@@ -57,16 +57,21 @@ static bool falls(const bk_taken *taken, const bk_taken_stage *made)
 
 /* Sugar boiled or melted to a point that it leaves in a minute: by its name, by what it looks
  * like, by the confectioner's words for it. */
-static bool is_caramel(const bk_taken_stage *stage)
+static bool is_caramel(const bk_taken *taken, const bk_taken_stage *stage)
 {
-    if (bk_stage_does(stage, " skim ") || !is_hot(stage))
+    bool vessel = bk_stage_does(stage, " warm heat ") &&
+                  has_word(stage, " dish mould moulds tin plate bowl ramekins basin ");
+    if (bk_stage_does(stage, " skim ") || !is_hot(stage) || vessel)
         return false;
+    bool sugar = has_word(stage, " sugar ") ||
+                 (stage->after_count == 1 && has_word(&taken->stages[stage->after[0]], " sugar ") &&
+                  bk_stage_does(&taken->stages[stage->after[0]], " dissolve melt heat "));
     bool thins = has_word(stage, " butter milk cream syrup fruit juice ");
     return has_word(stage, " amber caramel caramelise caramelize thermometer ") ||
            (bk_stage_does(stage, " melt ") && has_word(stage, " sugar ") &&
             !has_word(stage, " butter milk cream ")) ||
            has_words_pair(stage, " soft hard ", " ball crack ") ||
-           (bk_stage_does(stage, " boil cook heat melt ") && has_word(stage, " sugar ") && !thins &&
+           (bk_stage_does(stage, " boil cook heat melt bubble ") && sugar && !thins &&
             has_word(stage, " brown mahogany copper conker golden straw toffee "));
 }
 
@@ -128,7 +133,7 @@ static bool cannot_wait(const bk_taken *taken, size_t before, size_t i)
         return true; /* a sponge's air */
     if (stage->act.group == BK_BAKE && before + 1 == i && falls(taken, made))
         return true;
-    if (hands && is_caramel(made) && made->act.group != BK_BAKE)
+    if (hands && is_caramel(taken, made) && made->act.group != BK_BAKE)
         return true; /* it sets */
     if (bk_stage_does(made, " bring heat warm scald boil ") && is_hot(made) &&
         before + 1 >= i - 1 && bk_stage_does(stage, " pour tip ") && has_word(stage, " chocolate "))
@@ -191,6 +196,9 @@ static bool is_named_in_clause(const bk_taken_stage *made, const bk_taken_stage 
     enum { SHORTEST = 4 };
     const bk_token *t = stage->tokens;
     bool clause = false;
+    for (size_t i = stage->act.from; i + 1 < stage->act.end; i++)
+        if (bk_among(&t[i], " while whilst ") && bk_among(&t[i + 1], " they it still "))
+            clause = true; /* "the almonds while they are still warm": those */
     for (size_t i = stage->act.from; i < stage->act.end; i++) {
         clause =
             (clause && !bk_is(&t[i], ",")) ||
@@ -276,6 +284,10 @@ static int urgency(const bk_taken *taken, const bk_taken_stage *stage, size_t be
     if (made->act.group == BK_SIMMER &&
         has_word(stage, " drain drained mash slotted perforated water "))
         return 5;
+    size_t i = (size_t)(stage - taken->stages);
+    if (before + 1 == i && stage->act.verb_at + 1 < stage->act.end && !made->act.passive &&
+        bk_among(&stage->tokens[stage->act.verb_at + 1], " it them "))
+        return 4;
     if (is_named_in_clause(made, stage))
         return 4;
     bool from_oven = made->act.group == BK_REST && made->after_count == 1 &&

@@ -108,7 +108,7 @@ static const char *const hurried_pairs[][2] = {
     {" no not can't cannot don't mustn't doesn't ", " wait waiting dawdle "},
     {" soon ", " as "},
     {" the very ", " moment instant minute "},
-    {" second ", " it they "},
+    {" second ", " it they each the "},
     {" without no ", " delay waiting pausing pause dawdling stopping further lingering dallying "
                      "hesitation loitering loss "},
     {" hang lingering hanging standing wait ", " about around "},

@@ -283,18 +283,28 @@ static size_t runs_on(const bk_token *t, size_t at, size_t end)
     return at;
 }
 
+/* "the second each layer comes out, cut it": does a clause begin so? */
+static bool opens_moment(const bk_token *t, size_t i, size_t end)
+{
+    return i + 2 < end && bk_is(&t[i], "the") &&
+           bk_among(&t[i + 1], " second moment minute instant ") &&
+           bk_among(&t[i + 2], " it they each the you your that ");
+}
+
 /* "While the last ones are cooling whip half a pint of cream": the verb behind a clause that no
  * comma ends. */
 static bool ends_clause(const bk_token *t, size_t from, size_t i, size_t end)
 {
     if (i < from + 3 || i + 1 >= end ||
-        !bk_among(&t[from], " while whilst when once as during after ") ||
+        !(bk_among(&t[from], " while whilst when once as during after ") ||
+          opens_moment(t, from, end)) ||
         bk_among(&t[i - 1], " the a an to and or of you i we they it can will may must is are in "
                             "for with not don't be been your its their this that , "))
         return false;
-    bool object = t[i + 1].kind == BK_TOKEN_NUMBER ||
-                  bk_among(&t[i + 1], " the half two three some a an your off ") ||
-                  (bk_is(&t[from], "after") && bk_among(&t[i + 1], " it them "));
+    bool object =
+        t[i + 1].kind == BK_TOKEN_NUMBER ||
+        bk_among(&t[i + 1], " the half two three some a an your off ") ||
+        ((bk_is(&t[from], "after") || bk_is(&t[from], "the")) && bk_among(&t[i + 1], " it them "));
     object |= t[i + 1].kind == BK_TOKEN_WORD && !is_ambiguous(t[i].word) &&
               !bk_is_food_word(t[i].word) && bk_is(&t[from], "while");
     return object && verb_here(t, i, end, false, true);
@@ -332,11 +342,12 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
     size_t n = 0, opened = SIZE_MAX;
     bool chain = false; /* "are boiled and poured" */
     bool chat = bk_is_pronoun(&t[from]);
-    bool subordinate = bk_opens_subordinate(&t[from]) ||
+    bool subordinate = bk_opens_subordinate(&t[from]) || opens_moment(t, from, end) ||
                        bk_among(&t[from], " in with on at by during from using working after ");
     bool led = !chat && !subordinate;
-    size_t lead = from;  /* where the words before the verb begin */
-    size_t foods = from; /* where a note's list of foods begins: "potatoes + onion grated" */
+    size_t lead = from;   /* where the words before the verb begin */
+    size_t clause = from; /* where a clause before the first verb begins */
+    size_t foods = from;  /* where a note's list of foods begins: "potatoes + onion grated" */
     for (size_t i = from; i < end && n < BK_MOST_ACTS; i++) {
         const bk_token *token = &t[i];
         if (led && i + 4 < end && bk_is(token, "use") && bk_among(&t[i + 1], " this that the ") &&
@@ -425,14 +436,15 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
             at[n++] = i;
             led = subordinate = false;
         } else if (subordinate && (n == 0 || opened != SIZE_MAX) &&
-                   ends_clause(t, n == 0 ? from : opened, i, end)) {
-            leads[n] = n == 0 ? from : opened;
+                   ends_clause(t, n == 0 ? clause : opened, i, end)) {
+            leads[n] = n == 0 ? clause : opened;
             at[n++] = i;
             led = subordinate = false;
         } else if (led && runs_on(t, i, end) > i) {
             i = runs_on(t, i, end); /* "with the motor running pour in the butter" */
         } else if (bk_opens_subordinate(token)) {
             subordinate = true;
+            clause = i == lead && n == 0 ? i : clause;
             opened = i == lead && n > 0 ? i : opened;
             led = i == from && bk_is(token, "for") && comma_free(t, from, end);
         } else if (led && subordinate && lead == from && n == 0 && bk_is(&t[from], "for")) {

@@ -225,7 +225,7 @@ static bool takes_from_the_oven(const bk_token *t, const bk_act *light)
 static bool goes_in_before(const bk_token *t, const bk_act *act, size_t next, size_t end)
 {
     bool hands = act->group == BK_MIX || act->group == BK_POUR || act->group == BK_PREP;
-    return hands && !act->spell.found && act->verb_at + 1 < act->end && !act->at_once &&
+    return hands && !act->spell.found && act->verb_at + 1 < act->end &&
            bk_among(&t[act->verb_at], " stir tip sprinkle beat dust scatter whisk shoot add ") &&
            bk_among(&t[act->verb_at + 1], " in over on ") &&
            bk_among(&t[next], " cook fry beat stir whisk keep let ") &&
