@@ -84,7 +84,7 @@ static bool read_fan(const bk_token *t, size_t from, size_t at, size_t end, size
         }
     }
     size_t b = at;
-    b -= b > from && bk_is(&t[b - 1], ":");
+    b -= b > from && bk_among(&t[b - 1], " : at to ");
     b -= b > from && bk_among(&t[b - 1], " oven ovens ");
     return b > from && bk_among(&t[b - 1], " fan convection ") &&
            !(b > from + 1 && t[b - 2].kind == BK_TOKEN_WORD && bk_among(&t[b - 2], " c f "));
@@ -167,7 +167,7 @@ static bool is_aim(const bk_token *t, size_t from, size_t at)
     for (size_t i = from; i < b; i++)
         if (bk_among(&t[i], " oven ovens preheat turn turning reduce reducing lower lowering drop "
                             "dropping increase increasing raise raising crank down up fan gas heat "
-                            "grill broiler back temperature ") &&
+                            "grill broiler back temperature set ") &&
             !(bk_is(&t[i], "heat") && i == from && b > i + 2))
             return false;
     return true;
@@ -185,7 +185,7 @@ static bool stands_by_food(const bk_token *t, size_t from, const bk_setting *set
         const bk_token *before = &t[at - b];
         if (bk_among(before, " oven fan gas ; . "))
             break;
-        if (b == 1 && bk_among(before, " below under above "))
+        if (b == 1 && bk_among(before, " below under above until till "))
             return true;
         if (bk_among(before, " internal inside core centre center registers reads reading reaches "
                              "reach thermometer probe thickest syrup lukewarm ball crack "))
@@ -194,7 +194,9 @@ static bool stands_by_food(const bk_token *t, size_t from, const bk_setting *set
     for (size_t i = setting->behind; i < end && i < setting->behind + ON; i++) {
         if (bk_among(&t[i], " , ; . oven fan gas until till or and for then to "))
             break;
-        if (bk_among(&t[i], " inside internal thermometer probe thickest centre core "))
+        bool shelf = i + 1 < end && bk_among(&t[i + 1], " shelf rack shelves racks of ");
+        if (bk_among(&t[i], " inside internal thermometer probe thickest centre core ") ||
+            (bk_among(&t[i], " middle center ") && !shelf))
             return true;
     }
     return false;
@@ -235,7 +237,7 @@ bk_setting bk_setting_find(bk_arena *arena, const bk_token *t, size_t from, size
     bk_setting setting = {0};
     bool oven = false;
     for (size_t i = from; i < end; i++) {
-        oven |= bk_among(&t[i], " oven preheat bake roast baking roasting blind @ ");
+        oven |= bk_among(&t[i], " oven preheat bake roast baking roasting blind dry @ ");
         oven |= bk_is(&t[i], "at") && i + 1 < end && t[i + 1].kind == BK_TOKEN_NUMBER &&
                 t[i + 1].millionths >= LEAST_BARE * (int64_t)1000000 &&
                 t[i + 1].millionths % 10000000 == 0;

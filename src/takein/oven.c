@@ -104,7 +104,8 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
           bk_act_has_pair(act, t, " the an your ", " oven grill broiler ") &&
           !bk_act_has_pair(act, t, " in into ", " the "))) ||
         (strcmp(word, "heat") == 0 && act->from + 1 < act->end && bk_is(&t[act->from + 1], "oven"));
-    bool short_note = act->end <= act->from + 7; /* "Mark 4." */
+    /* "Mark 4.", "(170 C, or 150 C with a fan.)" */
+    bool short_note = act->end <= act->from + 7 || bk_is(&t[act->from], "(");
     bool bare = !act->verb && act->end > act->from && act->setting.at && !act->spell.found &&
                 (short_note || bk_act_has(act, t, " oven preheat "));
     if (!change && !heats && !bare)

@@ -175,7 +175,8 @@ static bool takes_time(const bk_token *t, size_t from, size_t end)
         i++;
     bool lidless = bk_among(&t[at], " uncovered covered "); /* "then uncovered for 5 more" */
     at += lidless && at + 1 < i;
-    if (t[at].kind != BK_TOKEN_NUMBER && !bk_among(&t[at], " at for another on a "))
+    if (t[at].kind != BK_TOKEN_NUMBER &&
+        !bk_among(&t[at], " at for another on a gas back down up "))
         return false;
     if (t[at].kind == BK_TOKEN_NUMBER && at + 1 < i && t[at].millionths <= 90 * (int64_t)1000000 &&
         bk_among(&t[at + 1], " more without longer uncovered "))

@@ -50,6 +50,31 @@ static void add_texts(bk_sink *sink, enum bk_piece piece, const cJSON *value, in
     }
 }
 
+/* Is one of two words in a text, in letters of either case? */
+static bool speaks_of(const char *text, const char *word, const char *other)
+{
+    size_t n = strlen(word), m = strlen(other);
+    for (; *text != '\0'; text++)
+        if (strncasecmp(text, word, n) == 0 || strncasecmp(text, other, m) == 0)
+            return true;
+    return false;
+}
+
+/* "ovenTemperature": "180 C"; a description that says how hot; a property of that name. */
+static void add_heat(bk_sink *sink, const char *key, const cJSON *value)
+{
+    enum { LONGEST = 60 };
+    char note[LONGEST + 16];
+    if (!cJSON_IsString(value))
+        return;
+    if (speaks_of(key, "oven", "temperature") && strlen(value->valuestring) <= LONGEST) {
+        snprintf(note, sizeof note, "Oven: %s", value->valuestring);
+        bk_sink_add_lines(sink, BK_PIECE_NOTE, note);
+    } else if (speaks_of(value->valuestring, "oven ", "bake at")) {
+        bk_sink_add_lines(sink, BK_PIECE_NOTE, value->valuestring);
+    }
+}
+
 static void add_steps(bk_sink *sink, const cJSON *value, int depth)
 {
     if (depth > DEEPEST_STEP)
@@ -75,6 +100,8 @@ static void add_steps(bk_sink *sink, const cJSON *value, int depth)
         add_steps(sink, inner, depth + 1);
     } else {
         add_texts(sink, BK_PIECE_STEP, text ? text : name, depth + 1);
+        if (text)
+            add_heat(sink, "", name); /* "Bake at 190 C", and the text says how long */
     }
 }
 
@@ -83,31 +110,6 @@ static void add_yield(bk_sink *sink, const cJSON *recipe)
     const cJSON *yield = first_of(recipe, "recipeYield", "yield", NULL);
     const cJSON *one = cJSON_IsArray(yield) ? yield->child : yield;
     add_texts(sink, BK_PIECE_YIELD, one, 0);
-}
-
-/* Is one of two words in a text, in letters of either case? */
-static bool speaks_of(const char *text, const char *word, const char *other)
-{
-    size_t n = strlen(word), m = strlen(other);
-    for (; *text != '\0'; text++)
-        if (strncasecmp(text, word, n) == 0 || strncasecmp(text, other, m) == 0)
-            return true;
-    return false;
-}
-
-/* "ovenTemperature": "180 C"; a description that says how hot; a property of that name. */
-static void add_heat(bk_sink *sink, const char *key, const cJSON *value)
-{
-    enum { LONGEST = 60 };
-    char note[LONGEST + 16];
-    if (!cJSON_IsString(value))
-        return;
-    if (speaks_of(key, "oven", "temperature") && strlen(value->valuestring) <= LONGEST) {
-        snprintf(note, sizeof note, "Oven: %s", value->valuestring);
-        bk_sink_add_lines(sink, BK_PIECE_NOTE, note);
-    } else if (speaks_of(value->valuestring, "oven ", "bake at")) {
-        bk_sink_add_lines(sink, BK_PIECE_NOTE, value->valuestring);
-    }
 }
 
 /* Heat that a page tells in a field of its own, and no step. */
