@@ -67,7 +67,7 @@ static bool is_caramel(const bk_taken *taken, const bk_taken_stage *stage)
                  (stage->after_count == 1 && has_word(&taken->stages[stage->after[0]], " sugar ") &&
                   bk_stage_does(&taken->stages[stage->after[0]], " dissolve melt heat "));
     bool thins = has_word(stage, " butter milk cream syrup fruit juice ");
-    return has_word(stage, " amber caramel caramelise caramelize thermometer ") ||
+    return has_word(stage, " amber caramel caramelise caramelize thermometer toffee ") ||
            (bk_stage_does(stage, " melt ") && has_word(stage, " sugar ") &&
             !has_word(stage, " butter milk cream ")) ||
            has_words_pair(stage, " soft hard ", " ball crack ") ||

@@ -103,8 +103,9 @@ static bool is_fresh_from_heat(const bk_token *t, size_t from, size_t end)
  * another. */
 static const char *const hurried_pairs[][2] = {
     {" straight ", " away into onto from in out on back over off under down through "},
-    {" right ", " away into onto from in out on back over "},
-    {" directly ", " out from off into onto "},
+    {" right ", " away into onto from in out on back over off then "},
+    {" directly ", " out from off into onto , . ; "},
+    {" from ", " frozen "},
     {" no not can't cannot don't mustn't doesn't ", " wait waiting dawdle "},
     {" soon ", " as "},
     {" the very ", " moment instant minute "},
@@ -153,7 +154,8 @@ static bool forbids_waiting(const bk_token *t, size_t from, size_t end)
         if (!denied || !bk_among(&t[i + 1], " let leave letting leaving allow "))
             continue;
         for (size_t j = i + 2; j < i + FAR && j < end; j++)
-            if (bk_among(&t[j], " stand wait sit cool cold set sitting standing waiting "))
+            if (bk_among(&t[j], " stand wait sit cool cold set rest sitting standing waiting "
+                                "resting cooling linger "))
                 return true;
     }
     return false;

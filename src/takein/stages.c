@@ -241,6 +241,11 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
     if (remark < end)
         bk_leave_out(r, remark, end);
     end = remark;
+    for (size_t i = from + 1; i + 1 < end; i++)
+        if (bk_is(&t[i], ":")) {
+            from = bk_haste_read(r, from, i + 1) ? i + 1 : from; /* "It won't hold: spoon it ..." */
+            break;
+        }
     if (bk_repetition_read(r, from, end) || bk_haste_read(r, from, end))
         return;
     bk_say_when_it_is_done(r, from, end);
