@@ -451,6 +451,10 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     bool in_there = bk_among(&t[act->from], " leave let put ") && act->spell.found &&
                     r->oven_waits &&
                     (bk_act_has_pair(act, t, " in ", " there ") || bk_act_has(act, t, " inside "));
+    in_there |= bk_among(&t[act->from], " put pop slide get shove tuck ") && act->spell.found &&
+                r->oven && r->baking != SIZE_MAX && r->baking + 2 >= taken->count &&
+                taken->stages[r->baking].step == r->step &&
+                bk_act_has_pair(act, t, " in ", " for ");
     if (gives || on_tray || longer || turned || in_there)
         bakes_as(act); /* "turn it over and give it another hour" */
     if (act->group == BK_HEAT && act->where & BK_IN_OVEN && act->spell.found)

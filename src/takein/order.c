@@ -77,7 +77,7 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
                          size_t sentence_end)
 {
     for (size_t i = lead; i < words->from + 1; i++)
-        if (bk_among(&t[i], " meanwhile while whilst ") &&
+        if (bk_among(&t[i], " meanwhile while whilst alongside ") &&
             (i == lead || bk_among(&t[i - 1], " : ; , and ")) &&
             !is_while_it_is_so(t, i, words->from))
             return true;
@@ -89,12 +89,21 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
         if (is_while_it_goes_on(t, i, end) &&
             (!bk_is(&t[i + 1], "you") || (i + 2 < words->end && bk_is(&t[i + 2], "wait"))))
             return words->sentence; /* "whip the cream while the cake cools" */
-    bool you = false;
-    for (size_t i = sentence; i < lead; i++) {
-        you |= bk_is(&t[i], "while") && bk_is(&t[i + 1], "you");
-        if (you && i + 1 == lead && bk_is(&t[i], ":"))
+    bool beside = false;
+    for (size_t i = sentence; i < words->from; i++) {
+        beside |= bk_is(&t[i], "while") && bk_among(&t[i + 1], " you it they the ");
+        beside |=
+            i > sentence && bk_is(&t[i - 1], "same") && bk_among(&t[i], " evening day night ");
+        if (beside && i + 1 == words->from && bk_is(&t[i], ":"))
             return true;
     }
+    if (bk_is(&t[lead], "use") && lead + 2 < words->from)
+        return true; /* "use the rise to roast the plums" */
+    for (size_t i = words->from + 2; i + 1 < words->end; i++)
+        if (bk_among(&t[i - 1], " in at ") && bk_among(&t[i], " that the ") &&
+            (bk_among(&t[i + 1], " time meantime ") ||
+             (bk_is(&t[i + 1], "same") && i + 2 < words->end && bk_is(&t[i + 2], "time"))))
+            return true; /* "cook the pasta in that time" */
     bk_act all = {.from = sentence, .end = sentence_end};
     return (lead == sentence && bk_act_has(&all, t, " meantime meanwhile ") &&
             !bk_act_has(&all, t, " keeping ")) ||

@@ -336,13 +336,42 @@ size_t bk_moves_without_verb(const bk_token *t, size_t at, size_t end)
                : at;
 }
 
+/* "use the rise to", "this gives you time to": the token "to" before a verb, or `at`. */
+static size_t behind_time_to(const bk_token *t, size_t at, size_t end)
+{
+    enum { FAR = 7 };
+    if (at + 4 < end && bk_is(&t[at], "use") && bk_among(&t[at + 1], " this that the its ") &&
+        bk_among(&t[at + 2], " time rise rising wait hour interval pause rest prove chill ") &&
+        bk_is(&t[at + 3], "to"))
+        return at + 3;
+    bool gives = bk_among(&t[at], " this that which ") && at + 1 < end &&
+                 bk_among(&t[at + 1], " gives leaves ");
+    for (size_t i = at + 2; gives && i + 2 < end && i < at + FAR; i++)
+        if (bk_among(&t[i], " time hour ") && bk_is(&t[i + 1], "to"))
+            return i + 1;
+    return at;
+}
+
+/* "while you fry the bread for 4 minutes": a deed of its own, that takes its time. */
+static bool goes_on_with(const bk_token *t, size_t at, size_t end)
+{
+    if (at + 3 >= end || !bk_among(&t[at], " while whilst ") || !bk_among(&t[at + 1], " you we i "))
+        return false;
+    const bk_verb *verb = verb_here(t, at + 2, end, false, true);
+    size_t stop = at + 2;
+    while (stop < end && !bk_among(&t[stop], " , ; . and then "))
+        stop++;
+    return verb && verb->group < BK_NO_ACT && verb->group != BK_LIGHT && verb->group != BK_LET &&
+           bk_spell_find(t, at + 2, stop).found;
+}
+
 /* Finds where acts begin in a sentence: the verb of each, and the words that lead to it.
  * Gives their number. */
 size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, size_t *leads)
 {
     size_t n = 0, opened = SIZE_MAX;
     bool chain = false; /* "are boiled and poured" */
-    bool chat = bk_is_pronoun(&t[from]);
+    bool chat = bk_is_pronoun(&t[from]) && behind_time_to(t, from, end) == from;
     bool subordinate = bk_opens_subordinate(&t[from]) || opens_moment(t, from, end) ||
                        bk_among(&t[from], " in with on at by during from using working after ");
     bool led = !chat && !subordinate;
@@ -351,9 +380,10 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
     size_t foods = from;  /* where a note's list of foods begins: "potatoes + onion grated" */
     for (size_t i = from; i < end && n < BK_MOST_ACTS; i++) {
         const bk_token *token = &t[i];
-        if (led && i + 4 < end && bk_is(token, "use") && bk_among(&t[i + 1], " this that the ") &&
-            bk_is(&t[i + 2], "time") && bk_is(&t[i + 3], "to")) {
-            i += 3; /* "Use this time to fry the onions" */
+        size_t uses = led ? behind_time_to(t, i, end) : i;
+        if (uses > i) {
+            i = uses; /* "Use this time to fry the onions" */
+            led = true;
             continue;
         }
         if (n == 0 && led && announces(t, i, end) > i) {
@@ -443,6 +473,11 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
             led = subordinate = false;
         } else if (led && runs_on(t, i, end) > i) {
             i = runs_on(t, i, end); /* "with the motor running pour in the butter" */
+        } else if (n > 0 && goes_on_with(t, i, end)) {
+            leads[n] = i; /* "boil the eggs while you fry the bread for 4 minutes" */
+            at[n++] = i + 2;
+            led = subordinate = false;
+            i += 2;
         } else if (bk_opens_subordinate(token)) {
             subordinate = true;
             clause = i == lead && n == 0 ? i : clause;
@@ -450,7 +485,9 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
             led = i == from && bk_is(token, "for") && comma_free(t, from, end);
         } else if (led && subordinate && lead == from && n == 0 && bk_is(&t[from], "for")) {
             continue; /* "For the meringue whisk" */
-        } else if (led && i > from && bk_is(token, "away") && bk_is(&t[i - 1], "straight")) {
+        } else if (led && i > from &&
+                   ((bk_is(token, "away") && bk_is(&t[i - 1], "straight")) ||
+                    (bk_among(token, " day morning evening night ") && bk_is(&t[i - 1], "next")))) {
             continue;
         } else if (led && i + 1 < end && bk_is(token, "at") && bk_is(&t[i + 1], "once")) {
             i++;
