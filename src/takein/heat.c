@@ -195,6 +195,9 @@ static bool stands_by_food(const bk_token *t, size_t from, const bk_setting *set
         if (bk_among(&t[i], " , ; . oven fan gas until till or and for then to "))
             break;
         bool shelf = i + 1 < end && bk_among(&t[i + 1], " shelf rack shelves racks of ");
+        if (bk_is(&t[i], "inside") &&
+            bk_among(&t[i - 1], " pot dish casserole stone tray pan tin steel lid "))
+            break; /* what is heated with the oven */
         if (bk_among(&t[i], " inside internal thermometer probe thickest centre core ") ||
             (bk_among(&t[i], " middle center ") && !shelf))
             return true;

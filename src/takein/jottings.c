@@ -86,7 +86,11 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
         act.spell = bk_spell_guess(r->t, from - 1, end); /* "Then off with the lid. 20 more." */
     if (!act.spell.found && act.setting.at)
         act.spell = bk_guess_behind_setting(r->t, &act);
-    if (bk_sets_the_oven(r, &act)) {
+    bk_act heat = {.from = from, .end = act.setting.at ? act.setting.behind : from};
+    bool heading = r->taken->count == 0 && bk_is(&r->t[from], "oven") && act.setting.at &&
+                   from + 1 < end && bk_is(&r->t[from + 1], ":");
+    heat.setting = act.setting;
+    if (bk_sets_the_oven(r, heading ? &heat : &act)) { /* "Oven: 200C, 25 minutes" comes first */
         bk_leave_out(r, from, end);
         return true;
     }

@@ -104,10 +104,14 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
             (bk_among(&t[i + 1], " time meantime ") ||
              (bk_is(&t[i + 1], "same") && i + 2 < words->end && bk_is(&t[i + 2], "time"))))
             return true; /* "cook the pasta in that time" */
+    size_t part = lead;  /* "...; an hour before it is ready, put the potatoes in" */
+    while (part > sentence && !bk_is(&t[part - 1], ";"))
+        part--;
+    part = bk_verb_find(t[part].word) || (part == sentence && lead != sentence) ? lead : part;
     bk_act all = {.from = sentence, .end = sentence_end};
     return (lead == sentence && bk_act_has(&all, t, " meantime meanwhile ") &&
             !bk_act_has(&all, t, " keeping ")) ||
-           (lead == sentence && is_before_the_end(t, sentence, words->from)) ||
+           is_before_the_end(t, part, words->from) ||
            (lead == sentence && bk_act_has_pair(&all, t, " same that this mean ", " time ")) ||
            (lead == sentence && has_been_going(t, sentence, words->from)) ||
            (lead == sentence && is_when_it_is_in(t, sentence, sentence_end)) ||

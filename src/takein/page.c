@@ -362,6 +362,71 @@ static bool read_microdata(const xmlNode *root, bk_sink *sink)
     return steps;
 }
 
+/* ------------------------------------- heat that the page shows beside its data */
+
+/* "180 C", "350°F", "gas 4" */
+static bool tells_heat(const char *text, size_t length)
+{
+    for (size_t i = 0; i + 4 < length; i++) {
+        if (isdigit((unsigned char)text[i]) && isdigit((unsigned char)text[i + 1]) &&
+            isdigit((unsigned char)text[i + 2]) && !isdigit((unsigned char)text[i + 3]) &&
+            text[i] != '0' && (i == 0 || !isdigit((unsigned char)text[i - 1]))) {
+            size_t at = i + 3;
+            at += text[at] == ' ';
+            if (at < length && (strchr("CFcf", text[at]) || text[at] == '\xc2') &&
+                !(at + 1 < length && isalpha((unsigned char)text[at + 1])))
+                return true;
+        }
+        if (strncasecmp(text + i, "gas ", 4) == 0 &&
+            (isdigit((unsigned char)text[i + 4]) || strncasecmp(text + i + 4, "mark", 4) == 0))
+            return true;
+    }
+    return false;
+}
+
+static bool has_letters(const char *text, size_t length, const char *word)
+{
+    size_t n = strlen(word);
+    for (size_t i = 0; i + n <= length; i++)
+        if (strncasecmp(text + i, word, n) == 0)
+            return true;
+    return false;
+}
+
+/* Where no step says how hot the oven is: the first short line that the page shows which does. */
+static void take_shown_heat(const xmlNode *root, bk_sink *sink)
+{
+    enum { LONGEST = 200 };
+    size_t end = sink->length;
+    bool bakes = false;
+    for (size_t at = 0; at < end;) {
+        char *piece = sink->data + at, *stop = memchr(piece, '\n', end - at);
+        size_t length = (size_t)(stop - piece);
+        if (is_of_steps(piece) || *piece == BK_PIECE_NOTE) {
+            if (tells_heat(piece, length))
+                return;
+            bakes |= has_letters(piece, length, "bake") || has_letters(piece, length, "oven") ||
+                     has_letters(piece, length, "roast");
+        }
+        at += length + 1;
+    }
+    if (!bakes)
+        return;
+    add_lines(root, sink, BK_PIECE_NOTE);
+    for (size_t at = end; at < sink->length;) {
+        char *piece = sink->data + at, *stop = memchr(piece, '\n', sink->length - at);
+        size_t length = (size_t)(stop + 1 - piece);
+        if (length <= LONGEST && tells_heat(piece, length) &&
+            (has_letters(piece, length, "oven") || has_letters(piece, length, "bake"))) {
+            memmove(sink->data + end, piece, length);
+            end += length;
+            break;
+        }
+        at += length;
+    }
+    sink->length = end;
+}
+
 bool bk_page_read(const char *html, size_t length, bk_sink *sink)
 {
     htmlDocPtr page =
@@ -371,10 +436,12 @@ bool bk_page_read(const char *html, size_t length, bk_sink *sink)
     if (!page)
         return false;
     const xmlNode *root = xmlDocGetRootElement(page);
-    if (root && read_json_ld(root, sink))
+    if (root && read_json_ld(root, sink)) {
         take_shown_steps(root, sink);
-    else if (root && !read_microdata(root, sink))
+        take_shown_heat(root, sink);
+    } else if (root && !read_microdata(root, sink)) {
         add_lines(root, sink, BK_PIECE_LINE);
+    }
     xmlFreeDoc(page);
     return true;
 }

@@ -116,7 +116,7 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
         object =
             bk_among(&t[i + 1], " the it them all each a an both your this these half some any "
                                 "off out up together remaining ") ||
-            (bk_among(&t[i + 1], " in into onto with over ") &&
+            (bk_among(&t[i + 1], " in into onto on with over ") &&
              bk_among(&t[i], " pot pipe bottle line mark thread slip dot pile heap "));
     object |= first && more &&
               (bk_is_adverb(&t[i + 1]) || bk_among(&t[i + 1], " without while ") ||

@@ -22,7 +22,12 @@ agree (the words of the step, the time, the kind, the place). Then it is counted
                 before the other, at any remove; links of the draft: does the gold
   parallel      gold pairs that may go on at the same time: does the draft put neither before
                 the other
-  at once       links marked to follow at once
+  at once       links marked to follow at once, where the draft has the same two stages and a
+                link of haste between them
+  kept at once  the same links, where the draft lets nothing come between: by such a link, by a
+                chain of them through small stages of its own, or as both acts stand in the words
+                of one stage (a gold stage without a counterpart is looked for, by the verb of
+                its name, in the counterparts of its neighbours of the same step)
   ingredients   the first stage that uses each
 """
 import json
@@ -243,7 +248,24 @@ class Count:
             self.misses.append("wrong: " + (miss or ""))
 
 
-WHAT = ["stages", "times", "temperatures", "kind", "places", "links", "parallel", "at once", "ingredients"]
+WHAT = ["stages", "times", "temperatures", "kind", "places", "links", "parallel", "at once", "kept at once", "ingredients"]
+
+
+def stand_in(gold, to_draft):
+    """The draft's stage in which each gold stage is told, where there is one."""
+    inside = dict(to_draft)
+    for i, stage in enumerate(gold):
+        for neighbour in gold[max(0, i - 1):i] + gold[i + 1:i + 2]:
+            told = to_draft.get(neighbour.name) if neighbour.words == stage.words else None
+            if stage.name not in inside and told and stage.name.split("-")[0] in told.words.split():
+                inside[stage.name] = told
+    return inside
+
+
+def nothing_comes_between(first, last, by_name):
+    """One stage, or a chain of links of haste back from `last` to `first`."""
+    return first is last or any(at_once and nothing_comes_between(first, by_name[name], by_name)
+                                for name, at_once in last.before.items())
 
 
 def measure(gold, draft, ingredients, gold_ingredients, text, counts):
@@ -282,6 +304,7 @@ def measure(gold, draft, ingredients, gold_ingredients, text, counts):
         for place in d.where:
             counts["places"].add_draft(g is not None and place in g.where, f"{d.name} {place}")
     gold_order, draft_order = closure(gold), closure(draft)
+    inside, by_name = stand_in(gold, to_draft), {d.name: d for d in draft}
     for g in gold:
         for before, at_once in g.before.items():
             both = g.name in to_draft and before in to_draft
@@ -291,6 +314,9 @@ def measure(gold, draft, ingredients, gold_ingredients, text, counts):
             if at_once:
                 right = both and any(n == to_draft[before].name and o for n, o in to_draft[g.name].before.items())
                 counts["at once"].add_gold(right, f"{before} !> {g.name}")
+                ends = [inside.get(before), inside.get(g.name)]
+                kept = None not in ends and nothing_comes_between(*ends, by_name)
+                counts["kept at once"].add_gold(kept, f"{before} !> {g.name}")
     for d in draft:
         for before, at_once in d.before.items():
             both = d.name in to_gold and before in to_gold

@@ -145,6 +145,25 @@ static void test_heat(void **state)
         {"Ribs", "ribs", "Brown the ribs in a large Dutch oven.", "brown A"},
         {"Toffee", "sugar", "Boil the sugar without stirring to 138 C for 15 minutes.",
          "boil P 15 min"},
+        /* before or behind the baking, by another word, of a fan oven */
+        {"Loaf", "dough", "Bake at gas 6 for 20 minutes and then gas 3 for 1 hour.",
+         "bake P 20 min gas 6; bake-2 P 1 h gas 3 < bake!"},
+        {"Loaf", "dough", "Bake at 230C for 10 minutes, then back down to 180C for 40 minutes.",
+         "bake P 10 min 230 C; bake-2 P 40 min 180 C < bake!"},
+        {"Loaf", "dough", "Bake in a fan oven at 160C for 40 minutes.", "bake P 40 min 160 C fan"},
+        {"Loaf", "dough", "Bake for 40 minutes. (170C, or 150C with a fan.)",
+         "bake P 40 min 170 C"},
+        {"Loaf", "dough", "Set the oven to 170C. Bake for 40 minutes, until 94C in the middle.",
+         "bake P 40 min 170 C"},
+        {"Loaf", "dough", "Bake on the middle shelf at 170C for 40 minutes.",
+         "bake P 40 min 170 C"},
+        {"Meringues", "meringues", "Dry the meringues at 90C for 2 hours.", "bake P 2 h 90 C"},
+        {"Beef", "beef,potatoes",
+         "Roast the beef at 160C for 2 hours; an hour before it is ready, put the potatoes in for "
+         "50 minutes.",
+         "roast P 2 h 160 C; bake P 50 min 160 C <"},
+        {"Torte", "dough", "Oven 375F. roll the dough and bake for 5 minutes.",
+         "roll A; bake P 5 min 375 F"},
         /* heat in the words before the verb, or in the heading */
         {"Bread", "flour", "With the oven at 230C, bake for 35 minutes.", "bake P 35 min 230 C"},
         {"Bread", "flour", "When the oven has come up to 230C, bake for 35 minutes.",
@@ -377,10 +396,32 @@ static void test_beside(void **state)
          "Prick the damsons.|Vinegar and sugar in the preserving pan, heat slowly until it is "
          "clear.",
          "prick A; heat A <"},
+        {"Rise", "flour,plums",
+         "Let the dough rise for 2 hours. Use the rise to stew the plums for 20 minutes.",
+         "rise P 2 h; stew P 20 min <"},
+        {"Rise", "flour,plums",
+         "Chill the dough for 1 hour. This gives you time to stew the plums for 20 minutes.",
+         "chill P 1 h; stew P 20 min <"},
+        {"Eggs", "eggs,bread", "Boil the eggs for 8 minutes while you fry the bread for 4 minutes.",
+         "boil P 8 min; fry A 4 min <"},
+        {"Eggs", "eggs,bread", "Boil the eggs for 8 minutes while you make the toast.",
+         "boil P 8 min"},
+        {"Prawns", "rice,prawns",
+         "Simmer the rice for 12 minutes; get a pan hot and fry the prawns in that time.",
+         "simmer P 12 min; fry A <"},
+        {"Pears", "pears,almonds",
+         "Poach the pears for 25 minutes. Alongside, toast the almonds for 4 minutes.",
+         "poach P 25 min; toast A 4 min <"},
+        {"Parfait", "parfait,berries",
+         "Freeze the parfait for 6 hours. The sauce can be made while it freezes: simmer the "
+         "berries for 5 minutes.",
+         "freeze P 6 h; simmer P 5 min <"},
+        {"Lamb", "lamb", "Marinate the lamb overnight. Next day roast it for 2 hours at 160C.",
+         "marinate P 8-12 h; roast P 2 h 160 C"},
         {"Bagels", "flour,onions",
          "Knead the flour. Chill overnight.|Next morning fry the onions slowly, stirring, for 15 "
          "minutes.",
-         "knead A; chill P 8-12 h; cook A 15 min <"},
+         "knead A; chill P 8-12 h; fry A 15 min <"},
     };
     CHECK(examples);
 }
@@ -632,6 +673,65 @@ static void test_at_once(void **state)
          "boil P 10 min; ladle A < boil!; seal A < ladle!"},
         {"Greens", "beans", "Boil for 4 minutes.|Drop into a bowl of ice.",
          "boil P 4 min; drop A < boil!"},
+        /* a move that no verb tells */
+        {"Pie", "pie",
+         "Freeze for 10 minutes and then directly into the oven at 200C for 15 minutes.",
+         "freeze P 10 min; bake P 15 min 200 C < freeze!"},
+        {"Delice", "cream,chocolate",
+         "Pour the cream onto the eggs, whisking, then immediately onto the chocolate.",
+         "pour A; tip A < pour!"},
+        {"Pavlova", "meringue",
+         "Pile the meringue onto the paper.|Don't muck about: straight into the oven with it. Turn "
+         "it down to 120C and bake for 1 hour.",
+         "pile A; bake P 1 h 120 C < pile!"},
+        {"Roulade", "chocolate",
+         "Fold in the chocolate.|Turn gently into the tin and bake at once.",
+         "fold A; turn A; bake P < turn!"},
+        /* of what the words speak of */
+        {"Brittle", "almonds,sugar",
+         "Roast the almonds for 10 minutes.|Meanwhile melt the sugar to the colour of tea.|Stir in the "
+         "almonds "
+         "while they are still warm.",
+         "roast P 10 min; melt A <; stir A < roast! melt!"},
+        {"Stew", "beef,suet",
+         "Simmer the beef for 2 hours.|Meanwhile roll the suet into balls.|Pop them straight on "
+         "top "
+         "of the beef.",
+         "simmer P 2 h; roll A <; pop A < simmer roll!"},
+        {"Flan", "sugar,eggs",
+         "Warm a dish so that the caramel does not crack it.|Dissolve the sugar over a low heat. "
+         "Boil until golden brown. Pour instantly into the dish.",
+         "warm A; dissolve A <; boil A; pour A < warm boil!"},
+        {"Torte", "dough",
+         "Bake the dough for 5 minutes. The second each layer comes out cut it round.",
+         "bake P 5 min; cut A < bake!"},
+        {"Tart", "pastry,rice",
+         "Freeze the case for 20 minutes.|Fill with rice.|Bake straight from the freezer for 15 "
+         "minutes.",
+         "freeze P 20 min; fill A < freeze!; bake P 15 min < fill!"},
+        {"Lamb", "lamb,broth",
+         "Heat the oven to 220C. Roast the lamb for 30 minutes. Reduce the heat to 160C, pour in "
+         "the "
+         "broth and roast for 3 hours.",
+         "roast P 30 min 220 C; pour A < roast!; roast-2 P 3 h 160 C < pour!"},
+        {"Sponge", "eggs,sugar,flour",
+         "Whisk the eggs and sugar for 8 minutes. Sift the flour over and fold in.",
+         "whisk A 8 min; sift A < whisk!"},
+        {"Dumplings", "potatoes",
+         "Boil the potatoes for 30 minutes. Press them through the ricer hot - cold ones turn to "
+         "glue.",
+         "boil P 30 min; press A < boil!"},
+        {"Sabayon", "yolks,fruit",
+         "Whisk the yolks for 6 minutes. It won't hold: spoon over the fruit.",
+         "whisk A 6 min; spoon A < whisk!"},
+        {"Rolls", "flour", "Knead the flour. Shape it without letting it rest.",
+         "knead A; shape A < knead!"},
+        {"Tart", "pastry", "Freeze the tart for 15 minutes. Bake from frozen for 20 minutes.",
+         "freeze P 15 min; bake P 20 min < freeze!"},
+        {"Pav", "whites",
+         "Bake for 1 hour at 120C.|Turn off the oven and leave it inside until cold. Overnight is "
+         "good.",
+         "bake P 1 h 120 C; cool P 8-12 h < bake!"},
         /* haste for the table is none between stages */
         {"Soup", "leeks", "Simmer for 20 minutes. Blend and serve at once.",
          "simmer P 20 min; blend A"},
