@@ -421,6 +421,9 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
         act->group = BK_LIGHT;
     if (bk_is(&t[act->from], "soften") && bk_act_has(act, t, " gelatine gelatin "))
         bk_act_becomes(act, "soak");
+    if (bk_among(&t[act->from], " push stick insert poke slide ") &&
+        bk_act_has(act, t, " skewer toothpick tester thermometer needle "))
+        act->group = BK_NO_ACT; /* "push a skewer into the middle": is it done? */
     bool days = act->spell.found && act->spell.least >= 24 * 3600;
     bool keeps = bk_among(&t[act->from], " store keep ") &&
                  (bk_act_has(act, t, " airtight container box up ") ||

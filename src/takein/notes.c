@@ -270,6 +270,10 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
     if (named != PART_UNKNOWN && !(named == PART_STEPS && bk_has_verb_first(arena, line) &&
                                    ends_sentence(line) && line[strlen(line) - 1] == '.')) {
         *part = named;
+        if (named == PART_STEPS && bk_line_contains(line, "oven") &&
+            strlen(line) <= LONGEST_HEADING)
+            *BK_PUSH(arena, recipe->notes, recipe->note_count, recipe->note_room) =
+                line; /* "Method (oven 170C)" */
         const char *colon = strchr(line, ':');
         if (!colon || colon[1] == '\0')
             return;

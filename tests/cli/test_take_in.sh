@@ -115,6 +115,21 @@ it "and where the page shows none, the data's own words are kept"
 cut_page '<p>Nothing else.</p>'
 expect_stdout 'Beat the egg whites'
 
+it "heat that the page shows beside its data, and not what a reader writes below"
+data_page() {
+    printf '<html><head><script type="application/ld+json">{"@type":"Recipe","name":"Tart","recipeIngredient":["6 plums"],"recipeInstructions":["Mix the plums.","Bake %s 30 minutes."]}</script></head><body><h1>Tart</h1><p>Oven 170C / 150C fan</p><h3>Comments</h3><p>I baked mine at 210C.</p></body></html>\n' "$1" >"$work/beside.html"
+    run take-in "$work/beside.html"
+    expect_status 0
+}
+data_page for
+expect_stdout '"oven": {"at": "170 C"}'
+data_page 'at 160C for'
+expect_stdout '"oven": {"at": "160 C"}'
+printf '<html><body><h1>Tart</h1><ul><li>200 g flour</li></ul><h3>Method (oven 170C)</h3><ol><li>Mix the flour.</li><li>Bake 20 minutes.</li></ol></body></html>\n' >"$work/head.html"
+run take-in "$work/head.html"
+expect_status 0
+expect_stdout '"oven": {"at": "170 C"}'
+
 it "a step's name tells the heat that its text does not"
 printf '{"@type":"Recipe","name":"Buns","recipeIngredient":["200 g flour"],"recipeInstructions":[{"@type":"HowToStep","text":"Knead the flour."},{"@type":"HowToStep","name":"Bake at 190 C","text":"Bake for 25 minutes."}]}\n' >"$work/named.json"
 run take-in "$work/named.json"

@@ -162,6 +162,15 @@ static void test_heat(void **state)
          "Roast the beef at 160C for 2 hours; an hour before it is ready, put the potatoes in for "
          "50 minutes.",
          "roast P 2 h 160 C; bake P 50 min 160 C <"},
+        /* a test is no stage */
+        {"Loaf", "dough", "Bake for 40 minutes. Push a skewer into the middle.", "bake P 40 min"},
+        {"Loaf", "dough", "Push the sticks into the dough. Bake for 40 minutes.",
+         "push A; bake P 40 min"},
+        {"Bread", "flour",
+         "Preheat oven to 230C with a pot inside, 30 minutes before baking.|Bake for 30 minutes.",
+         "bake P 30 min 230 C"},
+        {"Bread", "flour", "Oven: 230C, 30 minutes.|Knead the flour.|Bake until brown.",
+         "knead A; bake P 230 C"},
         {"Torte", "dough", "Oven 375F. roll the dough and bake for 5 minutes.",
          "roll A; bake P 5 min 375 F"},
         /* heat in the words before the verb, or in the heading */
@@ -689,7 +698,8 @@ static void test_at_once(void **state)
          "fold A; turn A; bake P < turn!"},
         /* of what the words speak of */
         {"Brittle", "almonds,sugar",
-         "Roast the almonds for 10 minutes.|Meanwhile melt the sugar to the colour of tea.|Stir in the "
+         "Roast the almonds for 10 minutes.|Meanwhile melt the sugar to the colour of tea.|Stir in "
+         "the "
          "almonds "
          "while they are still warm.",
          "roast P 10 min; melt A <; stir A < roast! melt!"},
