@@ -1,7 +1,7 @@
 /* A web page: JSON-LD, else microdata, else its visible lines; those also where the data are cut
  * short. libxml2's HTML parser reads what browsers read; it is told to fetch nothing, and scripts
  * are text to it. */
-#include "takein/parts.h"
+#include "takein/lists.h"
 
 #include <ctype.h>
 #include <libxml/HTMLparser.h>
@@ -365,8 +365,9 @@ static bool read_microdata(const xmlNode *root, bk_sink *sink)
 /* ------------------------------------- heat that the page shows beside its data */
 
 /* "180 C", "350°F", "gas 4" */
-static bool tells_heat(const char *text, size_t length)
+static bool tells_heat(const char *text)
 {
+    size_t length = strlen(text);
     for (size_t i = 0; i + 4 < length; i++) {
         if (isdigit((unsigned char)text[i]) && isdigit((unsigned char)text[i + 1]) &&
             isdigit((unsigned char)text[i + 2]) && !isdigit((unsigned char)text[i + 3]) &&
@@ -384,40 +385,34 @@ static bool tells_heat(const char *text, size_t length)
     return false;
 }
 
-static bool has_letters(const char *text, size_t length, const char *word)
-{
-    size_t n = strlen(word);
-    for (size_t i = 0; i + n <= length; i++)
-        if (strncasecmp(text + i, word, n) == 0)
-            return true;
-    return false;
-}
-
 /* Where no step says how hot the oven is: the first short line that the page shows which does. */
 static void take_shown_heat(const xmlNode *root, bk_sink *sink)
 {
     enum { LONGEST = 200 };
     size_t end = sink->length;
-    bool bakes = false;
-    for (size_t at = 0; at < end;) {
+    bool bakes = false, told = false;
+    for (size_t at = 0; at < end && !told;) {
         char *piece = sink->data + at, *stop = memchr(piece, '\n', end - at);
-        size_t length = (size_t)(stop - piece);
+        *stop = '\0';
         if (is_of_steps(piece) || *piece == BK_PIECE_NOTE) {
-            if (tells_heat(piece, length))
-                return;
-            bakes |= has_letters(piece, length, "bake") || has_letters(piece, length, "oven") ||
-                     has_letters(piece, length, "roast");
+            told = tells_heat(piece);
+            bakes |= bk_line_contains(piece + 1, "bake") || bk_line_contains(piece + 1, "oven") ||
+                     bk_line_contains(piece + 1, "roast");
         }
-        at += length + 1;
+        *stop = '\n';
+        at += (size_t)(stop + 1 - piece);
     }
-    if (!bakes)
+    if (!bakes || told)
         return;
     add_lines(root, sink, BK_PIECE_NOTE);
     for (size_t at = end; at < sink->length;) {
         char *piece = sink->data + at, *stop = memchr(piece, '\n', sink->length - at);
         size_t length = (size_t)(stop + 1 - piece);
-        if (length <= LONGEST && tells_heat(piece, length) &&
-            (has_letters(piece, length, "oven") || has_letters(piece, length, "bake"))) {
+        *stop = '\0';
+        bool tells = length <= LONGEST && tells_heat(piece) &&
+                     (bk_line_contains(piece + 1, "oven") || bk_line_contains(piece + 1, "bake"));
+        *stop = '\n';
+        if (tells) {
             memmove(sink->data + end, piece, length);
             end += length;
             break;

@@ -1,11 +1,10 @@
 /* schema.org Recipe as JSON: bare, in a list, in an "@graph"; whatever shape its values have. */
-#include "takein/parts.h"
+#include "takein/lists.h"
 
 #include <cjson/cJSON.h>
 #include <ctype.h>
 #include <stdio.h>
 #include <string.h>
-#include <strings.h>
 
 /* Nodes looked at in search of the recipe, and brackets gone into for steps. */
 enum { MOST_LOOKED_AT = 200000, DEEPEST_STEP = 12 };
@@ -50,16 +49,6 @@ static void add_texts(bk_sink *sink, enum bk_piece piece, const cJSON *value, in
     }
 }
 
-/* Is one of two words in a text, in letters of either case? */
-static bool speaks_of(const char *text, const char *word, const char *other)
-{
-    size_t n = strlen(word), m = strlen(other);
-    for (; *text != '\0'; text++)
-        if (strncasecmp(text, word, n) == 0 || strncasecmp(text, other, m) == 0)
-            return true;
-    return false;
-}
-
 /* "ovenTemperature": "180 C"; a description that says how hot; a property of that name. */
 static void add_heat(bk_sink *sink, const char *key, const cJSON *value)
 {
@@ -67,10 +56,12 @@ static void add_heat(bk_sink *sink, const char *key, const cJSON *value)
     char note[LONGEST + 16];
     if (!cJSON_IsString(value))
         return;
-    if (speaks_of(key, "oven", "temperature") && strlen(value->valuestring) <= LONGEST) {
+    if ((bk_line_contains(key, "oven") || bk_line_contains(key, "temperature")) &&
+        strlen(value->valuestring) <= LONGEST) {
         snprintf(note, sizeof note, "Oven: %s", value->valuestring);
         bk_sink_add_lines(sink, BK_PIECE_NOTE, note);
-    } else if (speaks_of(value->valuestring, "oven ", "bake at")) {
+    } else if (bk_line_contains(value->valuestring, "oven ") ||
+               bk_line_contains(value->valuestring, "bake at")) {
         bk_sink_add_lines(sink, BK_PIECE_NOTE, value->valuestring);
     }
 }
@@ -120,7 +111,7 @@ static void add_heat_of_fields(bk_sink *sink, const cJSON *recipe)
     for (const cJSON *field = recipe->child; field && looked++ < MOST_FIELDS; field = field->next) {
         const char *key = field->string ? field->string : "";
         if (strcmp(key, "name") == 0 || strcmp(key, "headline") == 0 ||
-            speaks_of(key, "instruction", "step"))
+            bk_line_contains(key, "instruction") || bk_line_contains(key, "step"))
             continue;
         add_heat(sink, key, field);
         for (const cJSON *one = cJSON_IsArray(field) ? field->child : NULL;
