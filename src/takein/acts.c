@@ -87,9 +87,18 @@ static void resolve_let(bk_act *act, const bk_token *t, bool last)
         return;
     }
     const bk_verb *heated = NULL; /* "let it bubble for 2 minutes" */
-    for (size_t i = act->from + 1; i < act->end && !deed && !heated; i++)
+    bool cold = (act->where & (BK_IN_FRIDGE | BK_IN_FREEZER)) != 0;
+    for (size_t i = act->from + 1; i < act->end && !deed && !heated && !cold; i++)
         if (bk_among(&t[i], " bubble caramelise caramelize thicken wilt melt brown soften sizzle "))
             heated = bk_verb_find(t[i].word);
+    bool softens = heated && bk_among(&(bk_token){.word = heated->word}, " soften ") &&
+                   act->spell.found && !bk_act_has(act, t, " heat pan hob flame butter ") &&
+                   (bk_act_has(act, t, " water milk ") || strcmp(word, "leave") == 0);
+    if (softens) {
+        bk_act_becomes(act, "soak"); /* "leave 15 minutes to soften" */
+        act->where &= ~(unsigned)BK_ON_HOB;
+        return;
+    }
     if (heated && !puts) {
         act->verb = heated;
         act->group = heated->group;
@@ -111,7 +120,8 @@ static void resolve_let(bk_act *act, const bk_token *t, bool last)
         act->where &= ~(unsigned)BK_ON_HOB;
     } else if (act->where & BK_IN_GRILL && act->spell.found) {
         bk_act_becomes(act, "grill");
-    } else if (act->where & BK_ON_HOB && act->spell.found) {
+    } else if (act->where & BK_ON_HOB && act->spell.found &&
+               !bk_act_has(act, t, " counter worktop side table windowsill ")) {
         bk_act_becomes(act, "simmer");
     } else if (act->where & BK_IN_COOL_PLACE ||
                (act->spell.found && (!puts || act->spell.least >= 1200))) {
@@ -133,6 +143,8 @@ static bool stirs_throughout(const bk_act *act, const bk_token *t)
                 &t[i],
                 " stirring whisking turning shaking beating swirling tossing watching scraping "))
             continue;
+        if (i + 2 < act->end && bk_is(&t[i + 1], "every") && bk_among(&t[i + 2], " minute 30 "))
+            return true;
         for (size_t j = i + 1; j < i + 5 && j < act->end; j++)
             if (bk_among(&t[j],
                          " occasionally once now if every halfway time twice half sometimes ") ||
@@ -261,7 +273,9 @@ static void resolve_light(bk_act *act, const bk_token *t)
     if (out && act->spell.found &&
         (to_deed || bk_act_has(act, t, " fridge freezer refrigerator before ahead beforehand ")))
         bk_act_becomes(act, "rest");
-    else if (bk_among(&t[act->from], " cover wrap ") && act->spell.found && act->spell.least >= 900)
+    else if (bk_among(&t[act->from], " cover wrap ") && act->spell.found &&
+             act->spell.least >=
+                 (bk_act_has(act, t, " towel cloth foil blanket lid plate ") ? 300 : 900))
         bk_act_becomes(act, "rest");
 }
 
@@ -383,6 +397,58 @@ static void goes_in_for_the_last(const bk_reading *r, bk_act *act)
     act->where |= last->where;
 }
 
+/* "Spread out to cool", "turn out on a rack to cool completely" */
+static bool is_to_cool(const bk_act *act, const bk_token *t)
+{
+    if (!bk_among(&t[act->from], " spread turn lay tip spoon scatter arrange put place transfer ") ||
+        (act->where & (BK_IN_OVEN | BK_IN_FRIDGE | BK_IN_FREEZER)) != 0)
+        return false;
+    for (size_t i = act->from + 2; i < act->end; i++)
+        if (bk_is(&t[i - 1], "to") && bk_among(&t[i], " cool dry steam ") &&
+            (i + 1 >= act->end || bk_among(&t[i + 1], " , . ; completely and a ")))
+            return true;
+    return false;
+}
+
+/* "... while the oven heats to 220 C": where that begins, or the act's end. */
+static size_t oven_heats_meanwhile(const bk_act *act, const bk_token *t)
+{
+    enum { FAR = 5 };
+    for (size_t i = act->from + 1; i + 2 < act->end; i++) {
+        bool oven = false;
+        for (size_t j = i + 1; j < i + FAR && j < act->end && bk_among(&t[i], " while whilst as "); j++) {
+            oven |= bk_is(&t[j], "oven");
+            if (oven && bk_among(&t[j], " heats heating warms comes gets preheats preheating up reaches "))
+                return i;
+        }
+    }
+    return act->end;
+}
+
+/* Where the act itself takes place: not "while the cake is in the oven", nor "1 hour at room
+ * temperature, or overnight in the fridge". */
+static unsigned places_of(const bk_act *act, const bk_token *t)
+{
+    unsigned where = 0;
+    bool own = true, warm = false;
+    size_t from = act->from;
+    for (size_t i = act->from; i < act->end; i++) {
+        bool beside = bk_among(&t[i], " while whilst ") && i + 1 < act->end &&
+                      bk_among(&t[i + 1], " the your it they ");
+        warm |= bk_among(&t[i], " room warm counter worktop ");
+        bool instead = warm && bk_is(&t[i], "or") && i > act->from && act->spell.found &&
+                       t[i].from >= act->spell.to;
+        if (own && (beside || instead)) {
+            where |= bk_places_named(t, from, i);
+            own = false;
+        } else if (!own && bk_is(&t[i], ",")) {
+            own = true;
+            from = i + 1;
+        }
+    }
+    return own ? where | bk_places_named(t, from, act->end) : where;
+}
+
 void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, bool last)
 {
     const bk_token *t = r->t;
@@ -390,11 +456,20 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     act->spell = find_own_spell(act, t, lead);
     if (!act->spell.found)
         act->spell = find_intervals(act, t);
-    act->setting = bk_setting_find(r->taken->arena, t, act->from, act->end);
+    for (size_t i = act->from + 3; i < act->end && !act->spell.found; i++)
+        if (bk_among(&t[i - 1], " last final ") && bk_is(&t[i - 2], "the") &&
+            bk_is(&t[i - 3], "for") && act->verb &&
+            (act->verb->group == BK_HEAT || act->verb->group == BK_BAKE ||
+             act->verb->group == BK_SIMMER))
+            (void)bk_spell_read(t, i, act->end, &act->spell); /* "roast them for the last hour" */
+    size_t heats = oven_heats_meanwhile(act, t);
+    act->setting = bk_setting_find(r->taken->arena, t, act->from, heats);
+    if (heats < act->end)
+        bk_hear_of_the_oven(r, heats, act->end);
     for (size_t i = act->from + 1; i < act->end && act->setting.at && !act->spell.found; i++)
         if (bk_among(&t[i - 1], " last final ") && !act->setting.in_words)
             (void)bk_spell_read(t, i, act->end, &act->spell); /* "at 220 C for the last 10 min" */
-    act->where = bk_places_named(t, act->from, act->end);
+    act->where = places_of(act, t);
     act->group = act->verb ? act->verb->group : BK_UNKNOWN;
     bool cooks = act->group == BK_HEAT || act->group == BK_SIMMER || act->group == BK_BAKE ||
                  act->group == BK_REST || act->group == BK_COLD || act->group == BK_MIX ||
@@ -442,10 +517,14 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
                  r->baking + 2 >= taken->count;
     bool on_tray = bk_among(&t[act->from], " toast crisp dry ") && act->spell.found && r->oven &&
                    bk_act_has(act, t, " tray sheet ");
-    bool longer = bk_among(&t[act->from], " remove uncover take open ") && act->spell.found &&
-                  bk_act_has(act, t, " more another further longer ") && r->oven &&
+    bool opens = bk_among(&t[act->from], " remove uncover take open ") && r->oven;
+    for (size_t i = act->from + 1; i < act->end && opens && !act->spell.found; i++)
+        if (bk_among(&t[i], " , "))
+            act->spell = bk_spell_guess(t, i, act->end); /* "Uncover, 15-20 more" */
+    bool longer = opens && act->spell.found &&
+                  bk_act_has(act, t, " more another further longer ") &&
                   r->baking != SIZE_MAX && r->baking + 1 == taken->count &&
-                  taken->stages[r->baking].step == r->step; /* "remove the beans, 5 min more" */
+                  taken->stages[r->baking].step + 1 >= r->step; /* "remove the beans, 5 min more" */
     bool turned = bk_among(&t[act->from], " leave let give continue keep return put slide pop ") &&
                   act->spell.found && r->oven_changed && r->baking != SIZE_MAX &&
                   r->baking + 1 == taken->count && taken->stages[r->baking].step + 1 >= r->step &&
@@ -482,6 +561,8 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
         taken->stages[taken->count - 1].act.group == BK_BAKE &&
         taken->stages[taken->count - 1].step == r->step)
         bakes_as(act); /* "warm the sugar alongside them" */
+    if ((act->group == BK_POUR || act->group == BK_PREP || act->group == BK_LIGHT) && is_to_cool(act, t))
+        bk_act_becomes(act, "cool");
     go_into_the_oven(r, act);
     bk_decide_where(act, t);
     if (act->group != BK_LIGHT && act->group != BK_NO_ACT)

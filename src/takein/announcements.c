@@ -240,6 +240,11 @@ size_t bk_remark_begins(const bk_token *t, size_t from, size_t end)
     return end;
 }
 
+static bool drains(const bk_taken_stage *stage)
+{
+    return stage->act.group == BK_STRAIN && !stage->act.passive && !stage->act.spell.found;
+}
+
 /* "When it is cool enough to handle, shred it", "chop them when they've cooled": it cools before
  * that, where no stage says so. */
 void bk_cool_before(bk_reading *r, size_t from, size_t end)
@@ -253,12 +258,14 @@ void bk_cool_before(bk_reading *r, size_t from, size_t end)
     bool cools = false;
     size_t behind = when;
     for (size_t i = when + 1; i < end && i < when + FAR && !cools; i++) {
-        cools = bk_among(&t[i], " cool cooled ");
+        cools = bk_among(&t[i], " cool cooled handle handled ");
         behind = i + 1;
     }
     if (!cools || taken->count == 0)
         return;
     const bk_taken_stage *last = &taken->stages[taken->count - 1];
+    if (drains(last) && taken->count > 1)
+        last--; /* "Drain, and when you can handle them, peel" */
     if (!(last->act.where & (BK_ON_HOB | BK_IN_OVEN | BK_IN_SLOW_COOKER)) || !last->act.passive)
         return;
     bk_act cool = {.from = when, .end = behind, .sentence = true, .why = "it goes on by itself"};

@@ -152,7 +152,7 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
                     (r->baking != SIZE_MAX && taken->stages[r->baking].step + 1 > r->step));
     bool rests = bk_act_has(&act, r->t,
                             " covered cover foil aside wrapped cloth board rack side counter "
-                            "worktop ") ||
+                            "worktop towel blanket ") ||
                  placed || bk_act_has_pair(&act, r->t, " of off ", " the ");
     if (!deed && bk_among(&r->t[from], " cold cool ") && bk_act_has(&act, r->t, " in on "))
         deed = bk_verb_find("cool"); /* "Cold in the tin." */
@@ -314,6 +314,9 @@ static bool is_a_note(const bk_reading *r, size_t from, size_t end)
     if (i + 1 < stop && bk_among(&t[i], " fridge freezer cellar larder ") &&
         bk_spell_find(t, i, stop).found)
         return true;
+    if (i + 1 < stop && bk_among(&t[i], " another further ") &&
+        (bk_spell_find(t, i, stop).found || bk_spell_guess(t, i, stop).found))
+        return true; /* "turn over, another 10" */
     if (i + 1 < stop && bk_among(&t[i], " in into ")) {
         unsigned where = bk_places_named(t, i, stop);
         return (where & (BK_IN_FRIDGE | BK_IN_FREEZER | BK_IN_COOL_PLACE)) != 0 ||

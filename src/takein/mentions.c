@@ -206,7 +206,10 @@ static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, si
             bk_mask_set(&m.all, found);
             bool as = i > m.from + 1 && bk_is(&stage->tokens[i - 1], "the") &&
                       bk_is(&stage->tokens[i - 2], "as"); /* "as small as the peas" */
-            if (!as && !is_the_rest(stage->tokens, m.from, i) &&
+            bool half = !all[found].staple && i > m.from && bk_mask_has(used, found) &&
+                        (bk_is(&stage->tokens[i - 1], "half") ||
+                         (i > m.from + 1 && bk_is(&stage->tokens[i - 2], "half")));
+            if (!as && (half || !is_the_rest(stage->tokens, m.from, i)) &&
                 (!all[found].staple || is_spoken_of_as_made(stage, m.from, i)))
                 bk_mask_set(&m.strong, found);
             if (m.first == SIZE_MAX) {

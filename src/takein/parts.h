@@ -4,7 +4,7 @@
  *         -> tokens (tokens.c) -> acts (sentences.c, acts.c, order.c, jottings.c, with
  *            times.c, heat.c, words.c, places.c) -> stages (stages.c, oven.c,
  *            announcements.c)
- *         -> links and ingredients (mentions.c, products.c, speech.c, threads.c, haste.c)
+ *         -> links and ingredients (mentions.c, products.c, speech.c, threads.c, haste.c, spoils.c)
  *         -> draft (draft.c)
  */
 #ifndef BK_TAKEIN_PARTS_H
@@ -255,6 +255,7 @@ typedef struct bk_taken_stage {
     bool tool;        /* jars or plates are made ready */
     bool tin_here;    /* what it is in a tin */
     bool foam;        /* it has whisked whites in it, which fall */
+    bool has_raiser, has_wet; /* flour with a raising agent; what wets it */
     bool wont_wait;   /* the words say so of what it makes */
 } bk_taken_stage;
 

@@ -74,7 +74,8 @@ bool bk_is_food_word(const char *word)
     return bk_among(
         &token, " cream butter flour oil salt ice core zest stone joint bone pot line stock pit "
                 "sponge thread quarter bottle pipe light weight note mark mince lard skewer slip "
-                "dot pile heap pound flake strip marinade fish rice ");
+                "dot pile heap pound flake strip marinade fish rice batter bread jar juice part "
+                "pip plate portion string tail tap wedge segment colour color torch load ");
 }
 
 static bool is_ambiguous(const char *word)
@@ -98,6 +99,9 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
     if (!verb || (bk_is(&t[i], "rest") && i + 1 < end && bk_is(&t[i + 1], "of")))
         return NULL;
     bool more = i + 1 < end;
+    if (strict && bk_among(&t[i], " firm crisp dry brown smooth set level thin double cool ") &&
+        !(more && bk_among(&t[i + 1], " the it them all for until ")))
+        return NULL; /* "until risen and firm in the centre" */
     if (more && bk_among(&t[i], " warm cool ") &&
         bk_among(&t[i + 1], " place kitchen room spot corner larder cupboard "))
         return NULL; /* "Warm kitchen, 3 days" */
@@ -108,6 +112,8 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
     bool object = more && (bk_among(&t[i + 1], determiners) || t[i + 1].kind == BK_TOKEN_NUMBER);
     bool food_alone =
         verb->group == BK_NO_ACT || bk_among(&t[i], " salt marinade cream mince lard ");
+    object |= i + 2 < end && bk_among(&t[i + 2], " side sides ") &&
+              bk_among(&t[i + 1], " cut skin face rind rounded seam breast bone fat flat "); /* "roast cut side down" */
     if (food_alone && more && bk_among(&t[i + 1], " in into on onto over with for together "))
         object = object && bk_is(&t[i], "cream") && bk_is(&t[i + 1], "together");
     if (bk_is(&t[i], "mark") && more && t[i + 1].kind == BK_TOKEN_NUMBER)
@@ -115,7 +121,7 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
     if (bk_is_food_word(t[i].word) && object && more && t[i + 1].kind != BK_TOKEN_NUMBER)
         object =
             bk_among(&t[i + 1], " the it them all each a an both your this these half some any "
-                                "off out up together remaining ") ||
+                                "two three four most off out up together remaining ") ||
             (bk_among(&t[i + 1], " in into onto on with over ") &&
              bk_among(&t[i], " pot pipe bottle line mark thread slip dot pile heap "));
     object |= first && more &&
@@ -175,6 +181,10 @@ static bool takes_time(const bk_token *t, size_t from, size_t end)
         i++;
     bool lidless = bk_among(&t[at], " uncovered covered "); /* "then uncovered for 5 more" */
     at += lidless && at + 1 < i;
+    for (size_t k = at + 1; k < i && bk_among(&t[at], " without out off with under upside cut skin "); k++)
+        if (bk_among(&t[k], " for another further ") &&
+            (bk_spell_find(t, k, i).found || bk_spell_guess(t, k, i).found))
+            return true; /* "then without for 7", "then out of it for another 2 hours" */
     if (t[at].kind != BK_TOKEN_NUMBER &&
         !bk_among(&t[at], " at for another on a gas back down up "))
         return false;
@@ -321,6 +331,16 @@ static size_t announces(const bk_token *t, size_t at, size_t end)
         if (i + 1 < end && bk_is(&t[i + 1], ":"))
             return i + 1;
     return at;
+}
+
+/* "straight off the heat stir in ...", "out of the oven brush with ...": the last token of the words
+ * that say where it comes from, or `at`. */
+static size_t leaves_heat(const bk_token *t, size_t at, size_t end)
+{
+    size_t i = at + bk_among(&t[at], " away out ");
+    bool from = i + 3 < end && bk_among(&t[i], " off from of ") && bk_among(&t[i + 1], " the its ") &&
+                bk_among(&t[i + 2], " heat hob stove flame fire oven ");
+    return from && (i > at || !bk_is(&t[i], "of")) ? i + 2 : at;
 }
 
 /* "then straight into the oven", "and back into the pan": a move that no verb tells. The token that
@@ -471,6 +491,8 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
             leads[n] = n == 0 ? clause : opened;
             at[n++] = i;
             led = subordinate = false;
+        } else if (led && leaves_heat(t, i, end) > i) {
+            i = leaves_heat(t, i, end);
         } else if (led && runs_on(t, i, end) > i) {
             i = runs_on(t, i, end); /* "with the motor running pour in the butter" */
         } else if (n > 0 && goes_on_with(t, i, end)) {
@@ -492,7 +514,9 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
         } else if (led && i + 1 < end && bk_is(token, "at") && bk_is(&t[i + 1], "once")) {
             i++;
         } else if (!bk_is_adverb(token) &&
-                   !(lead == from && i == from && bk_among(token, " evening morning "))) {
+                   !(lead == from && i == from &&
+                     bk_among(token, " evening morning monday tuesday wednesday thursday friday "
+                                     "saturday sunday "))) {
             led = false;
         }
         bool phrase = n == 0 && i < from + 8 &&

@@ -36,8 +36,8 @@ static bool comes_about(const bk_token *t, size_t from, size_t at)
 {
     for (size_t back = 1; back <= 4 && at >= from + back; back++) {
         const bk_token *before = &t[at - back];
-        if (bk_among(before, " little few each "))
-            return false;
+        if (bk_among(before, " little few each of "))
+            return false; /* "a quarter of the pastry" */
         if (bk_among(before, " make making prepare a an "))
             return true;
         if (bk_is(before, "for") && !(back == 1))
@@ -241,6 +241,8 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
                               strcmp(w->threads[k].vessel, vessel) == 0;
         }
         bool heated = j > m->from && bk_among(&t[j - 1], " hot sizzling smoking heated ");
+        heated |= j > m->from + 1 && bk_is(&t[j - 1], "the") && bk_among(&t[j - 2], " to into in ") &&
+                  bk_among(&t[j], " pan saucepan pot casserole skillet wok ");
         for (size_t k = 0; k < w->count && heated && is_vessel(&t[j]); k++)
             says.of[k] |= k != w->now && heats_vessel(w, k, t[j].word);
         says.same_vessel |=
@@ -347,7 +349,8 @@ static bool may_begin(const bk_act *act)
     bool finishes = bk_among(&(bk_token){.word = word},
                              " sprinkle scatter top decorate drizzle dust brush glaze coat dip "
                              "stuff carve ice frost sandwich unmould invert dress season thin "
-                             "loosen moisten bind incorporate score prick skim glaze ");
+                             "loosen moisten bind incorporate score prick skim glaze crimp seal trim slash "
+                             "flute mark eggwash ");
     return !finishes && (act->group == BK_HEAT || act->group == BK_MIX || act->group == BK_PREP ||
                          act->group == BK_MACHINE || act->group == BK_SIMMER ||
                          (act->group == BK_REST && strcmp(word, "soak") == 0) ||
@@ -402,14 +405,17 @@ bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
 {
     const bk_taken_stage *stage = &w->taken->stages[i];
     const bk_act *act = &stage->act;
+    /* "For the sauce, put the apples in a pan and cook": what it is done to stands before it */
+    bool told_before = w->found[i].first_at < act->verb_at;
+    bool elides = bk_elides_object(stage) && !told_before;
     bool named = says->everything || bk_back_refers(act, says);
     for (size_t k = 0; k < w->count; k++)
         named |= says->of[k];
-    if (act->sentence && act->apart && !named && !bk_elides_object(stage) && may_begin(act) &&
+    if (act->sentence && act->apart && !named && !elides && may_begin(act) &&
         (act->group != BK_BAKE || bk_mask_any(says->fresh)))
         return true; /* "In a clean bowl, whisk the whites" */
     if (act->sentence && bk_mask_any(says->fresh) && !bk_mask_any(says->strong) &&
-        says->first == SIZE_MAX && takes_a_vessel(stage))
+        !bk_back_refers(act, says) && says->first == SIZE_MAX && takes_a_vessel(stage))
         return true;
     if (act->at_once && !act->apart)
         return false; /* "while it is hot": something is there already */

@@ -232,6 +232,19 @@ static bool goes_in_before(const bk_token *t, const bk_act *act, size_t next, si
            bk_spell_find(t, next, end).found;
 }
 
+/* "Stir more often towards the end", "top up the water if it gets low": what is done to what goes
+ * on. */
+static bool is_a_remark(const bk_act *act, const bk_token *t)
+{
+    if (act->spell.found || !act->sentence)
+        return false;
+    if (bk_is(&t[act->from], "top") && act->from + 1 < act->end && bk_is(&t[act->from + 1], "up"))
+        return true;
+    return bk_among(&t[act->from], " stir skim baste shake turn check ") &&
+           (bk_act_has(act, t, " often occasionally sometimes whenever ") ||
+            bk_act_has_pair(act, t, " from now ", " time and "));
+}
+
 /* One sentence of a step. */
 static void read_sentence(bk_reading *r, size_t from, size_t end)
 {
@@ -248,6 +261,11 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         }
     if (bk_repetition_read(r, from, end) || bk_haste_read(r, from, end))
         return;
+    if (end > from + 2 && bk_is(&t[from], "(") &&
+        (bk_is(&t[end - 1], ")") || (bk_is(&t[end - 2], ")") && bk_among(&t[end - 1], " . ! ")))) {
+        bk_leave_out(r, from, end); /* "(Pressure cooker: 20 minutes.)" */
+        return;
+    }
     bk_say_when_it_is_done(r, from, end);
     size_t n = bk_acts_begin(t, from, end, at, leads);
     if (n == 0) {
@@ -312,6 +330,8 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             r->pending.at_once = true;
             continue;
         }
+        if (is_a_remark(&act, t))
+            act.group = BK_NO_ACT;
         if (act.group == BK_NO_ACT) {
             bk_leave_out(r, act.from, act.end);
             if (act.meanwhile) {

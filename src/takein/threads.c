@@ -216,7 +216,8 @@ static bool label_of(const bk_weave *w, size_t i, label *found)
             return false; /* "Now be quick: ..." */
     if (is_of_no_part(found->t, found->from, found->end) ||
         (found->end > found->from &&
-         bk_among(&found->t[found->from], " don't if when where as so do it this you ")))
+         bk_among(&found->t[found->from],
+                  " don't if when where as so do it this you they these never must ")))
         return false;
     for (size_t j = found->from; j < found->end; j++)
         if (names_part(&found->t[j]))
@@ -339,7 +340,8 @@ static void tie(bk_weave *w, size_t i)
         mine = go_on(w, i, &heard, chosen);
         chosen[mine] = true;
     }
-    stage->tool = tools;
+    stage->tool = tools || (w->threads[mine].tools && !heard.any_other && i > 0 &&
+                            !bk_mask_any(w->found[i].all) && w->threads[mine].last + 1 == i);
     if (labelled && of_label == SIZE_MAX)
         stage->part = label_words(w, i, &called);
     if (labelled)

@@ -232,7 +232,12 @@ static size_t read_overnight(const bk_token *t, size_t at, size_t end, bk_spell 
 static size_t read_longer(const bk_token *t, size_t at, size_t end, bk_spell *spell)
 {
     int64_t longer = 0, unit = 0;
-    size_t i = at + (at < end && bk_among(&t[at], " , ( "));
+    size_t i = at;
+    i += i + 2 < end && bk_is(&t[i], "or") && bk_among(&t[i + 1], " more longer ") &&
+                 bk_is(&t[i + 2], ",")
+             ? 2u
+             : 0u; /* "4 hours or more, up to two days" */
+    i += i < end && bk_among(&t[i], " , ( ");
     size_t words = i;
     while (words < end && bk_among(&t[words], " or and up to as long "))
         words++;
@@ -384,6 +389,8 @@ static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t be
     while (b > first &&
            bk_among(&t[b - 1], " about around approximately roughly the another ca approx ~ "))
         b--;
+    if (b > first + 1 && bk_among(&t[b - 1], " last final ") && bk_is(&t[b - 2], "a"))
+        return false; /* "give it a final 15 minutes" */
     if (b > first && bk_among(&t[b - 1], " every after last within first final ") &&
         !(b > first + 2 && bk_is(&t[b - 1], "first") && bk_is(&t[b - 2], "the") &&
           bk_is(&t[b - 3], "for")))

@@ -5,6 +5,7 @@
  *   speech.c    which of the threads it speaks of
  *   threads.c   which stage comes after which
  *   haste.c     which of them follows at once
+ *   spoils.c    and what would spoil by waiting
  */
 #ifndef BK_TAKEIN_WEAVE_H
 #define BK_TAKEIN_WEAVE_H
@@ -65,6 +66,20 @@ bk_products bk_products_of_deed(const char *verb);
 
 /* Is the stage's verb one of these words? */
 bool bk_stage_does(const bk_taken_stage *stage, const char *verbs);
+
+/* Has it one of these words; two of them one behind the other; is it on the hob or in the oven? */
+bool bk_stage_has(const bk_taken_stage *stage, const char *words);
+bool bk_stage_has_pair(const bk_taken_stage *stage, const char *first, const char *second);
+bool bk_stage_is_hot(const bk_taken_stage *stage);
+
+/* Has it whisked whites in it, which fall? (spoils.c) */
+bool bk_is_foam(const bk_taken *taken, const bk_taken_stage *stage);
+
+/* Notes whether a raising agent, and what wets it, have gone into what the stage makes. (spoils.c) */
+void bk_see_batter(const bk_taken *taken, bk_taken_stage *stage);
+
+/* Would what `before` leaves spoil if stage i did not follow it at once? (spoils.c) */
+bool bk_cannot_wait(const bk_taken *taken, size_t before, size_t i);
 
 /* Sets `within` of the links of stage i, whose `after` is known. (haste.c) */
 void bk_mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i);

@@ -1,0 +1,336 @@
+/* What would spoil by waiting though no word says so: what falls, sets, burns, cooks on or cools.
+ * Common practice, no source. */
+#include "takein/lists.h"
+#include "takein/speech.h"
+
+#include <string.h>
+
+bool bk_stage_is_hot(const bk_taken_stage *stage)
+{
+    return (stage->act.where & (BK_ON_HOB | BK_IN_OVEN | BK_IN_MICROWAVE)) != 0;
+}
+
+bool bk_stage_has(const bk_taken_stage *stage, const char *words)
+{
+    for (size_t i = stage->act.from; i < stage->act.end; i++)
+        if (bk_among(&stage->tokens[i], words))
+            return true;
+    return false;
+}
+
+bool bk_stage_has_pair(const bk_taken_stage *stage, const char *first, const char *second)
+{
+    for (size_t i = stage->act.from; i + 1 < stage->act.end; i++)
+        if (bk_among(&stage->tokens[i], first) && bk_among(&stage->tokens[i + 1], second))
+            return true;
+    return false;
+}
+
+bool bk_stage_does(const bk_taken_stage *stage, const char *verbs)
+{
+    return stage->act.verb && bk_among(&(bk_token){.word = stage->act.verb->word}, verbs);
+}
+
+/* Whisked whites, which fall: until they are baked or chilled. */
+bool bk_is_foam(const bk_taken *taken, const bk_taken_stage *stage)
+{
+    if (stage->act.passive || bk_stage_has(stage, " cream "))
+        return false;
+    if ((bk_stage_does(stage, " whisk whip beat ") ||
+         (bk_stage_does(stage, " add ") && bk_stage_has(stage, " stiff peaks "))) &&
+        (bk_stage_has(stage, " whites meringue peaks ") || bk_stage_has_pair(stage, " egg ", " white ")))
+        return true;
+    bool goes_on = false;
+    for (size_t a = 0; a < stage->after_count; a++)
+        goes_on |= taken->stages[stage->after[a]].foam;
+    return goes_on && (stage->act.group == BK_MIX || bk_stage_does(stage, " add "));
+}
+
+/* What whisked whites were folded into was put into its tin: not a meringue, which stands. */
+static bool falls(const bk_taken *taken, const bk_taken_stage *made)
+{
+    if (made->act.passive || made->after_count != 1)
+        return bk_stage_does(made, " fold ") && made->foam;
+    const bk_taken_stage *folded =
+        made->act.group == BK_POUR ? &taken->stages[made->after[0]] : made;
+    return folded->foam && bk_stage_does(folded, " fold ") &&
+           !bk_stage_has(folded, " vinegar cornflour ");
+}
+
+/* Sugar boiled or melted to a point that it leaves in a minute: by its name, by what it looks
+ * like, by the confectioner's words for it. */
+static bool is_caramel(const bk_taken *taken, const bk_taken_stage *stage)
+{
+    bool vessel = bk_stage_does(stage, " warm heat ") &&
+                  bk_stage_has(stage, " dish mould moulds tin plate bowl ramekins basin ");
+    if (bk_stage_does(stage, " skim ") || !bk_stage_is_hot(stage) || vessel)
+        return false;
+    bool sugar = bk_stage_has(stage, " sugar ") ||
+                 (stage->after_count == 1 && bk_stage_has(&taken->stages[stage->after[0]], " sugar ") &&
+                  bk_stage_does(&taken->stages[stage->after[0]], " dissolve melt heat "));
+    bool thins = bk_stage_has(stage, " butter milk cream syrup fruit juice ");
+    return bk_stage_has(stage, " amber caramel caramelise caramelize thermometer toffee ") ||
+           (bk_stage_does(stage, " melt ") && bk_stage_has(stage, " sugar ") &&
+            !bk_stage_has(stage, " butter milk cream ")) ||
+           bk_stage_has_pair(stage, " soft hard ", " ball crack ") ||
+           (bk_stage_does(stage, " boil cook heat melt bubble ") && sugar && !thins &&
+            bk_stage_has(stage, " brown mahogany copper conker golden straw toffee "));
+}
+
+/* Hot milk on to yolks, hot stock in through the lid, vinegar over what is pickled; not what is
+ * filled into a tin. */
+static bool is_poured_hot(const bk_taken_stage *made, const bk_taken_stage *stage)
+{
+    if (!bk_stage_does(made, " bring heat warm scald boil reheat rewarm ") || !bk_stage_is_hot(made) ||
+        bk_stage_has(made, " chocolate ") || bk_stage_has_pair(made, " wide ", " pan "))
+        return false;
+    if (bk_stage_does(stage, " whisk beat temper trickle stir ") && !stage->act.passive)
+        return bk_stage_has(stage, " yolks yolk eggs egg ") && bk_stage_has(made, " milk cream ") &&
+               bk_stage_has(stage, " milk cream onto on into "); /* "whisk the milk into the yolks" */
+    return bk_stage_does(stage, " pour ") &&
+           !bk_stage_has(stage, " cold cool cooled tin tins casserole dish jar jars bottles ");
+}
+
+/* Soaked gelatine into what is just hot enough to melt it. */
+static bool gelatine_melts(const bk_taken *taken, const bk_taken_stage *made,
+                           const bk_taken_stage *stage)
+{
+    bool strained = made->act.group == BK_STRAIN && made->after_count == 1 &&
+                    bk_stage_is_hot(&taken->stages[made->after[0]]) && bk_stage_has(stage, " hot warm ");
+    return !stage->act.passive &&
+           (bk_stage_has(stage, " gelatine gelatin ") ||
+            bk_stage_has_pair(stage, " the soaked squeezed drained ", " leaves leaf ")) &&
+           bk_stage_does(stage, " squeeze stir whisk add dissolve beat melt drop lift drain ") &&
+           made->act.group != BK_COLD && made->act.group != BK_REST &&
+           !bk_stage_does(made, " soak squeeze ") && (bk_stage_is_hot(made) || strained);
+}
+
+/* Batter in the smoking fat, a loaf in the pot that was heated for it. */
+static bool is_in_a_hot_tin(const bk_taken_stage *made)
+{
+    return !made->act.passive && ((bk_stage_does(made, " pour tip spoon ladle ") &&
+                                   (bk_stage_has(made, " sizzling spitting smoking fat skillet ") ||
+                                    (made->act.at_once && bk_stage_has(made, " batter ")))) ||
+                                  bk_stage_has_pair(made, " hot heated ", " pot casserole case "));
+}
+
+/* Whites whisked to be folded in, eggs whisked for a sponge, a foam on its way into the oven. */
+static bool foam_falls(const bk_taken *taken, size_t before, size_t i)
+{
+    const bk_taken_stage *made = &taken->stages[before], *stage = &taken->stages[i];
+    if (bk_stage_does(stage, " fold ") && bk_stage_does(made, " whisk whip ") &&
+        !bk_stage_has(made, " cream ") &&
+        !(bk_stage_has(made, " yolks yolk ") && !bk_stage_has(made, " whites white eggs ")))
+        return before + 1 == i || made->foam;
+    if (before + 1 != i)
+        return false;
+    bool hands = stage->act.group == BK_MIX || stage->act.group == BK_POUR ||
+                 stage->act.group == BK_PREP;
+    if (made->foam && hands && !stage->act.passive)
+        return true;
+    if (stage->act.group == BK_BAKE && falls(taken, made))
+        return true;
+    return bk_stage_does(stage, " fold sift sieve ") && bk_stage_does(made, " whisk whip beat ") &&
+           bk_stage_has(made, " eggs egg ") && bk_stage_has(stage, " flour flours cocoa almonds ") &&
+           (made->act.spell.found ||
+            bk_stage_has(made, " thick pale ribbon trebled tripled mousse doubled volume trail "
+                               "fluffy ")) &&
+           !bk_stage_has(made, " butter ");
+}
+
+/* Has the recipe a raising agent that works once it is wet, and no yeast? */
+static bool is_raised_at_once(const bk_taken *taken)
+{
+    static const char *const agents[] = {"baking powder", "bicarb", "baking soda", "self-raising",
+                                         "self raising", "self-rising", "self rising"};
+    bool raised = false;
+    for (size_t k = 0; k < taken->recipe->ingredient_count; k++) {
+        const char *line = taken->recipe->ingredients[k];
+        if (bk_line_contains(line, "yeast") || bk_line_contains(line, "starter"))
+            return false;
+        for (size_t a = 0; a < sizeof agents / sizeof *agents; a++)
+            raised |= bk_line_contains(line, agents[a]);
+    }
+    return raised;
+}
+
+void bk_see_batter(const bk_taken *taken, bk_taken_stage *stage)
+{
+    const bk_act *act = &stage->act;
+    bool cold = !bk_stage_is_hot(stage) && !act->passive;
+    bool flour = bk_stage_has(stage, " flour flours powder bicarbonate bicarb soda ");
+    bool wet = bk_stage_has(stage, " egg eggs milk buttermilk water yogurt yoghurt cream syrup "
+                                   "treacle oil juice yolks yolk coffee stout beer melted ");
+    for (size_t a = 0; a < stage->after_count; a++) {
+        const bk_taken_stage *made = &taken->stages[stage->after[a]];
+        flour |= made->has_raiser;
+        wet |= made->has_wet;
+    }
+    bool mixes = act->group == BK_MIX || act->group == BK_POUR || act->group == BK_MACHINE ||
+                 act->group == BK_PREP || act->group == BK_STRAIN;
+    stage->has_wet = wet && mixes;
+    stage->has_raiser = flour && cold && mixes && is_raised_at_once(taken);
+}
+
+/* A batter or dough that has had its raising agent wetted, on its way into the oven or the pan. */
+static bool batter_goes_flat(const bk_taken *taken, size_t before, size_t i)
+{
+    const bk_taken_stage *made = &taken->stages[before], *stage = &taken->stages[i];
+    if (!made->has_raiser || !made->has_wet || before + 1 != i || bk_stage_does(made, " rub "))
+        return false;
+    const bk_act *act = &stage->act;
+    if (act->passive)
+        return act->group == BK_BAKE || bk_stage_does(stage, " steam cook simmer ");
+    return stage->has_raiser && (act->group == BK_MIX || act->group == BK_POUR ||
+                                 act->group == BK_PREP || act->group == BK_HEAT);
+}
+
+static bool has_fat(const bk_taken_stage *stage)
+{
+    return bk_stage_has(stage, " butter oil ghee fat dripping lard schmaltz ");
+}
+
+/* Fat at its heat: what goes into it; butter that is brown. */
+static bool fat_burns(const bk_taken *taken, size_t before, size_t i)
+{
+    const bk_taken_stage *made = &taken->stages[before], *stage = &taken->stages[i];
+    bool hands = !stage->act.passive;
+    if (before + 1 != i || made->act.passive || !has_fat(made))
+        return false;
+    if (hands && bk_stage_does(stage, " pour tip add ") &&
+        bk_stage_has(made, " smoking sizzling spitting "))
+        return true;
+    if (hands && bk_stage_does(stage, " pour tip ladle ") && bk_stage_has(stage, " batter ") &&
+        bk_stage_is_hot(made))
+        return true; /* into the tin that was heated for it */
+    bool melts = bk_stage_does(made, " melt heat warm ") && made->act.where & BK_ON_HOB &&
+                 !bk_stage_has(made, " chocolate sugar syrup milk cream honey water treacle ");
+    bool into = bk_stage_does(stage, " add stir tip throw whisk pour ") &&
+                bk_stage_has(stage, " flour flours spices seeds onion onions garlic milk ");
+    if (melts && hands && stage->step <= made->step + 1 &&
+        (stage->act.group == BK_HEAT || into ||
+         (stage->act.group == BK_SIMMER && stage->step == made->step)))
+        return true;
+    if (melts && stage->act.passive && stage->act.group == BK_SIMMER && stage->step == made->step &&
+        taken->stages[i].act.spell.found)
+        return true; /* onions sweated in it */
+    return hands && bk_stage_is_hot(made) && bk_stage_has(made, " nutty hazelnut hazelnuts brown ") &&
+           bk_stage_has(made, " butter ") && bk_stage_does(made, " cook melt brown heat bubble ") &&
+           bk_stage_does(stage, " pour tip strain scrape transfer ");
+}
+
+/* What has fried for seconds; what is turned in the pan; what is lifted out on to its paper. */
+static bool pan_goes_on(const bk_taken_stage *made, const bk_taken_stage *stage)
+{
+    enum { SECONDS = 120 };
+    const bk_token *first = &stage->tokens[stage->act.from];
+    if (made->act.group != BK_HEAT || !(made->act.where & BK_ON_HOB))
+        return false;
+    if (made->act.spell.found && made->act.spell.most < SECONDS && bk_stage_is_hot(stage) &&
+        stage->step == made->step)
+        return true;
+    if (bk_among(first, " turn flip ") && made->act.spell.found && stage->act.spell.found)
+        return true;
+    return bk_stage_does(made, " fry griddle brown cook ") &&
+           bk_stage_does(stage, " lift drain wrap rest toss roll dredge dust ") &&
+           bk_stage_has(stage, " paper towel towels cloth plate rack sugar cinnamon ");
+}
+
+/* Sugar that browns or sets; jam that is past its set; glaze, syrup and sauce into it. */
+static bool sugar_sets(const bk_taken *taken, size_t before, size_t i)
+{
+    const bk_taken_stage *made = &taken->stages[before], *stage = &taken->stages[i];
+    bool hands = !stage->act.passive;
+    if (is_caramel(taken, made) && made->act.group != BK_BAKE &&
+        (hands || (before + 1 == i && bk_stage_does(stage, " boil bubble "))))
+        return true;
+    bool jam = bk_stage_does(made, " boil ") &&
+               (bk_stage_has(made, " wrinkles wrinkle setting ") ||
+                (bk_stage_has(made, " hard rapidly rolling ") && made->act.spell.found &&
+                 made->act.spell.least >= 240));
+    return hands && before + 1 == i && jam && bk_stage_is_hot(made) &&
+           bk_stage_does(stage, " test skim stir drop add take remove pot ladle ");
+}
+
+/* Hot milk, hot cream, hot water, hot syrup: on to what it is to melt, to scald or to thicken. */
+static bool heat_is_lost(const bk_taken *taken, size_t before, size_t i)
+{
+    const bk_taken_stage *made = &taken->stages[before], *stage = &taken->stages[i];
+    bool hands = !stage->act.passive;
+    if (bk_stage_does(made, " bring heat warm scald boil reheat ") && bk_stage_is_hot(made) &&
+        before + 1 >= i - 1 && bk_stage_does(stage, " pour tip ") &&
+        bk_stage_has(stage, " chocolate "))
+        return true;
+    if (bk_stage_does(made, " bring heat warm boil ") && bk_stage_has(made, " lard ") && hands &&
+        bk_stage_has(stage, " flour "))
+        return true; /* hot-water paste */
+    if (bk_stage_does(made, " warm heat ") && before + 1 == i && hands &&
+        bk_stage_has(stage, " yeast "))
+        return true; /* blood warm */
+    return is_poured_hot(made, stage) || gelatine_melts(taken, made, stage);
+}
+
+static bool is_starchy(const bk_taken_stage *stage)
+{
+    return bk_stage_has(stage, " potatoes potato pasta spaghetti noodles macaroni tagliatelle "
+                               "linguine penne pappardelle gnocchi rice sprouts ");
+}
+
+/* Boiled, and drained to be dressed or mashed; refreshed, so that it cooks no more. */
+static bool boiled_cools(const bk_taken *taken, size_t before, size_t i)
+{
+    const bk_taken_stage *made = &taken->stages[before], *stage = &taken->stages[i];
+    bool hands = !stage->act.passive;
+    if (hands && made->act.group == BK_SIMMER &&
+        (bk_stage_does(stage, " plunge refresh shock ") ||
+         bk_stage_has_pair(stage, " cold ice iced running ", " water tap bath ") ||
+         bk_stage_has_pair(stage, " the ", " tap ") || bk_stage_has_pair(stage, " of ", " ice ")) &&
+        !bk_stage_has(stage, " add "))
+        return true;
+    if (before + 1 != i || !hands || made->after_count == 0 || !bk_stage_does(made, " drain "))
+        return false;
+    const bk_taken_stage *boiled = &taken->stages[made->after[0]];
+    return boiled->act.group == BK_SIMMER && (is_starchy(boiled) || is_starchy(made)) &&
+           bk_stage_does(stage, " mash rice toss dress crush stir return beat push press ");
+}
+
+/* Jars filled hot and closed hot; what steamed, or was dipped in hot water, turned out. */
+static bool has_its_moment(const bk_taken *taken, size_t before, size_t i)
+{
+    const bk_taken_stage *made = &taken->stages[before], *stage = &taken->stages[i];
+    if (bk_stage_does(made, " steam ") && bk_stage_does(stage, " turn unmould invert "))
+        return true; /* else it sticks, or sweats */
+    if (bk_stage_does(made, " dip stand plunge lower hold ") && before + 1 == i &&
+        bk_stage_has_pair(made, " hot boiling warm ", " water ") &&
+        bk_stage_does(stage, " turn unmould invert upend ease slide tip "))
+        return true;
+    if (before + 1 == i && stage->act.passive && stage->act.group != BK_REST &&
+        stage->act.group != BK_COLD && is_in_a_hot_tin(made))
+        return true;
+    bool fills = bk_stage_does(stage, " pot bottle ") ||
+                 (bk_stage_does(stage, " ladle pour spoon fill pack ") && bk_stage_has(stage, " jars "));
+    if (fills && bk_stage_is_hot(made) && stage->step <= made->step + 1 &&
+        !bk_stage_has(stage, " cold cool cooled "))
+        return true;
+    if (bk_stage_does(stage, " cover seal screw ") &&
+        (bk_stage_does(made, " pot bottle ") ||
+         (bk_stage_does(made, " ladle pour spoon fill pack ") &&
+          bk_stage_has(made, " jars jar bottles "))))
+        return true;
+    bool bakes_on = made->act.group == BK_BAKE && stage->act.group == BK_BAKE;
+    if (bakes_on && before + 1 == i && stage->step == made->step && !stage->act.sentence &&
+        bk_stage_has(stage, " uncover foil lid uncovered "))
+        return true; /* "then uncover and bake for 10 minutes more" */
+    return made->act.group == BK_BAKE && stage->act.group == BK_REST &&
+           !bk_stage_has(stage, " rack tin ") &&
+           (bk_stage_has(stage, " inside ") || stage->act.where & BK_IN_OVEN); /* switched off */
+}
+
+bool bk_cannot_wait(const bk_taken *taken, size_t before, size_t i)
+{
+    return foam_falls(taken, before, i) || batter_goes_flat(taken, before, i) ||
+           fat_burns(taken, before, i) ||
+           pan_goes_on(&taken->stages[before], &taken->stages[i]) ||
+           sugar_sets(taken, before, i) || heat_is_lost(taken, before, i) ||
+           boiled_cools(taken, before, i) || has_its_moment(taken, before, i);
+}
