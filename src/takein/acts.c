@@ -340,7 +340,7 @@ static bool is_heating_fat(const bk_act *act, const bk_token *t)
         return false;
     for (size_t i = act->from + 1; i < act->end && i < act->from + 9; i++) {
         if (bk_among(&t[i], " oil fat dripping lard pan skillet wok griddle ghee "))
-            return true;
+            return !bk_act_has(act, t, " water milk boil boils simmer shimmering smoking ");
         if (bk_among(&t[i], " in with and , until to over milk cream stock water sugar "))
             return false;
     }
@@ -507,6 +507,12 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
                  !bk_act_has(act, t, " before first least ");
     if (keeps)
         act->group = BK_NO_ACT; /* how long it may be kept */
+    const bk_taken_stage *fried = taken->count > 0 ? &taken->stages[taken->count - 1] : NULL;
+    if (bk_is(&t[act->from], "give") && act->spell.found && fried && fried->step == r->step &&
+        fried->act.group == BK_HEAT && !bk_named_deed(act, t)) {
+        act->verb = fried->act.verb; /* "turn them and give them 2 minutes more" */
+        act->group = BK_HEAT;
+    }
     if (act->group == BK_LET)
         resolve_let(act, t, last);
     if (bk_is(&t[act->from], "give") && !act->spell.found &&

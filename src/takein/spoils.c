@@ -110,7 +110,7 @@ static bool is_in_a_hot_tin(const bk_taken_stage *made)
 {
     return !made->act.passive && ((bk_stage_does(made, " pour tip spoon ladle ") &&
                                    (bk_stage_has(made, " sizzling spitting smoking fat skillet ") ||
-                                    (made->act.at_once && bk_stage_has(made, " batter ")))) ||
+                                    made->act.at_once)) ||
                                   bk_stage_has_pair(made, " hot heated ", " pot casserole case "));
 }
 
@@ -211,7 +211,9 @@ static bool fat_burns(const bk_taken *taken, size_t before, size_t i)
         (stage->act.group == BK_HEAT || into ||
          (stage->act.group == BK_SIMMER && stage->step == made->step)))
         return true;
-    if (melts && stage->act.passive && stage->act.group == BK_SIMMER && stage->step == made->step &&
+    if (melts && stage->act.passive &&
+        (stage->act.group == BK_SIMMER || stage->act.group == BK_HEAT) &&
+        stage->step == made->step &&
         taken->stages[i].act.spell.found)
         return true; /* onions sweated in it */
     return hands && bk_stage_is_hot(made) && bk_stage_has(made, " nutty hazelnut hazelnuts brown ") &&
@@ -224,16 +226,22 @@ static bool pan_goes_on(const bk_taken_stage *made, const bk_taken_stage *stage)
 {
     enum { SECONDS = 120 };
     const bk_token *first = &stage->tokens[stage->act.from];
+    if (made->act.group == BK_MIX && made->act.spell.found && made->act.spell.most < SECONDS &&
+        bk_stage_does(made, " stir ") && stage->step == made->step &&
+        bk_stage_has(made, " cumin paprika spices garlic seeds curry powder flour coriander ") &&
+        (bk_stage_is_hot(stage) || bk_stage_does(stage, " pour tip add stir ")))
+        return true; /* "stir for 30 seconds": spices burn */
     if (made->act.group != BK_HEAT || !(made->act.where & BK_ON_HOB))
         return false;
     if (made->act.spell.found && made->act.spell.most < SECONDS && bk_stage_is_hot(stage) &&
         stage->step == made->step)
         return true;
-    if (bk_among(first, " turn flip ") && made->act.spell.found && stage->act.spell.found)
+    if (bk_among(first, " turn flip ") && !bk_among(first + 1, " up down the off ") &&
+        made->act.spell.found && stage->act.spell.found)
         return true;
-    return bk_stage_does(made, " fry griddle brown cook ") &&
-           bk_stage_does(stage, " lift drain wrap rest toss roll dredge dust ") &&
-           bk_stage_has(stage, " paper towel towels cloth plate rack sugar cinnamon ");
+    return bk_stage_does(made, " fry griddle cook ") &&
+           bk_stage_does(stage, " lift drain wrap toss roll dredge dust ") &&
+           bk_stage_has(stage, " paper towel towels cloth rack sugar cinnamon ");
 }
 
 /* Sugar that browns or sets; jam that is past its set; glaze, syrup and sauce into it. */
@@ -244,6 +252,10 @@ static bool sugar_sets(const bk_taken *taken, size_t before, size_t i)
     if (is_caramel(taken, made) && made->act.group != BK_BAKE &&
         (hands || (before + 1 == i && bk_stage_does(stage, " boil bubble "))))
         return true;
+    if (before + 1 == i && bk_stage_has(made, " sugar ") && bk_stage_is_hot(made) &&
+        bk_stage_has(made, " dissolve dissolves dissolved grit grain grains gritty ") &&
+        bk_stage_does(stage, " boil bring ") && bk_stage_has(stage, " hard rapidly rolling set setting "))
+        return true; /* jam on to its boil */
     bool jam = bk_stage_does(made, " boil ") &&
                (bk_stage_has(made, " wrinkles wrinkle setting ") ||
                 (bk_stage_has(made, " hard rapidly rolling ") && made->act.spell.found &&
@@ -267,6 +279,9 @@ static bool heat_is_lost(const bk_taken *taken, size_t before, size_t i)
     if (bk_stage_does(made, " warm heat ") && before + 1 == i && hands &&
         bk_stage_has(stage, " yeast "))
         return true; /* blood warm */
+    if (hands && before + 1 == i && bk_stage_is_hot(made) && bk_stage_has(stage, " butter ") &&
+        bk_stage_has_pair(stage, " off from ", " the ") && bk_stage_has_pair(stage, " the ", " heat "))
+        return true; /* "beat in the butter off the heat" */
     return is_poured_hot(made, stage) || gelatine_melts(taken, made, stage);
 }
 
@@ -307,6 +322,12 @@ static bool has_its_moment(const bk_taken *taken, size_t before, size_t i)
     if (before + 1 == i && stage->act.passive && stage->act.group != BK_REST &&
         stage->act.group != BK_COLD && is_in_a_hot_tin(made))
         return true;
+    bool churned = bk_stage_does(made, " churn ") ||
+                   (!made->act.passive && made->after_count == 1 &&
+                    bk_stage_does(&taken->stages[made->after[0]], " churn "));
+    if (churned && before + 1 == i &&
+        bk_stage_does(stage, " scrape spoon transfer pack tip fold stir freeze swirl layer "))
+        return true; /* it melts */
     bool fills = bk_stage_does(stage, " pot bottle ") ||
                  (bk_stage_does(stage, " ladle pour spoon fill pack ") && bk_stage_has(stage, " jars "));
     if (fills && bk_stage_is_hot(made) && stage->step <= made->step + 1 &&

@@ -398,6 +398,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         bool moved = light == SIZE_MAX || act.group != BK_MIX;
         if (before && moved && before->act.end == start && merges(before, &act)) {
             before->act.at_once |= act.at_once;
+            before->act.hot_work |= act.hot_work;
             before->act.joins |= act.joins;
             before->act.beside_next |= act.beside_next;
             extend(r, before, act.end);
