@@ -83,6 +83,16 @@ static bool has_stem(const bk_food *one, size_t count, const char *stem)
     return false;
 }
 
+/* "crumbs" of "breadcrumbs", "currants" of "blackcurrants" */
+static bool is_head(const char *head, const char *stem)
+{
+    enum { LEAST = 5 };
+    size_t whole = strlen(head), n = strlen(stem);
+    return strcmp(head, stem) == 0 ||
+           (n >= LEAST && whole > n + 1 && strcmp(head + whole - n, stem) == 0 &&
+            !bk_among(&(bk_token){.word = stem}, " flour sugar cream butter water stock "));
+}
+
 /* Of several ingredients with this head ("caster sugar", "icing sugar") the one whose other
  * word stands before it; else, where it is spoken of as known ("the mushroom mixture"), one
  * that was used; else the first that is not used yet. */
@@ -92,7 +102,7 @@ static size_t which(const bk_food *all, size_t count, const char *stem, const ch
     size_t first = SIZE_MAX, fresh = SIZE_MAX, known = SIZE_MAX;
     for (size_t i = 0; i < count; i++) {
         size_t words = all[i].count;
-        if (words == 0 || strcmp(all[i].words[words - 1], stem) != 0)
+        if (words == 0 || !is_head(all[i].words[words - 1], stem))
             continue;
         if (words > 1 &&
             (has_stem(&all[i], words - 1, before) || has_stem(&all[i], words - 1, before_that)))

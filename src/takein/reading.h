@@ -30,6 +30,7 @@ typedef struct bk_reading {
     bool oven_changed;                         /* turned down or up since the last baking */
     bool tin_ready; /* "grease and line a tin": what bakes next is in it */
     size_t baking;  /* stage that baked last, or SIZE_MAX */
+    size_t carried; /* where words that are told with the stage that follows begin, or SIZE_MAX */
     struct {
         bool meanwhile, apart, at_once;
         bool lent; /* `meanwhile` is of an act that is no stage */

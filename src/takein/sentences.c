@@ -154,6 +154,8 @@ bool bk_is_pronoun(const bk_token *t)
 static bool tells(const bk_token *t, size_t at, size_t end)
 {
     size_t i = at + 1;
+    if (at > 0 && bk_is(&t[at - 1], "before") && bk_is(&t[at], "you"))
+        return false; /* "Just before you carve, warm the sauce" */
     while (i < end &&
            (bk_is_adverb(&t[i]) || bk_among(&t[i], " always usually generally never mostly ") ||
             (i + 1 < end && bk_among(&t[i], " need have want like ") && bk_is(&t[i + 1], "to")) ||

@@ -229,7 +229,8 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
         says.everything |= (bk_is(&t[j], "everything") && j > m->from &&
                             !bk_among(&t[j - 1], " while until till when once if ")) ||
                            (bk_is(&t[j], "assemble") && !(j > 0 && bk_is(&t[j - 1], "to")));
-        says.everything |= j == stage->act.verb_at + 1 && bk_is(&t[j], "both");
+        says.everything |= j == stage->act.verb_at + 1 && bk_is(&t[j], "both") &&
+                           (j + 1 >= m->end || bk_among(&t[j + 1], " , . and together in into with mixtures "));
         clause |= j > stage->act.verb_at && bk_among(&t[j], " until till if when so where as ");
         says.back |= !clause && j < m->first_at && bk_among(&t[j], " it them mixture ");
         const char *vessel = bk_vessel_word(&t[j]);
@@ -304,7 +305,7 @@ bool bk_joins_something(const bk_weave *w, const bk_taken_stage *stage, bk_mask 
         bool into = bk_among(&t[i], " into onto over through under round around ") ||
                     (bk_among(&t[i], " with to ") && bk_is(&t[i + 1], "the"));
         if (i > stage->act.from && bk_among(&t[i], " it them this ") &&
-            bk_among(&t[i + 1], " on over ") && t[i + 2].kind == BK_TOKEN_SIGN)
+            bk_among(&t[i + 1], " on over in ") && t[i + 2].kind == BK_TOKEN_SIGN)
             return true; /* "and spread it on." */
         if (into && bk_among(&t[i + 1], " the them it this ") && !is_vessel(&t[i + 2]) &&
             !bk_among(&t[i + 2], " remaining rest other half ") &&

@@ -259,6 +259,11 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             from = bk_haste_read(r, from, i + 1) ? i + 1 : from; /* "It won't hold: spoon it ..." */
             break;
         }
+    for (size_t i = from; i + 2 < end && bk_is(&t[from], "("); i++)
+        if (bk_is(&t[i], ")") && bk_among(&t[i - 1], " . ! ")) {
+            bk_leave_out(r, from, i + 1); /* "(They won't soften later.) Pick out the stones" */
+            from = i + 1;
+        }
     if (bk_repetition_read(r, from, end) || bk_haste_read(r, from, end))
         return;
     if (end > from + 2 && bk_is(&t[from], "(") &&
@@ -332,6 +337,11 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         }
         if (is_a_remark(&act, t))
             act.group = BK_NO_ACT;
+        if (act.group == BK_NO_ACT && bk_is(&t[act.from], "season") && act.from + 1 < act.end &&
+            bk_among(&t[act.from + 1], " the your each ") && i == 0) {
+            r->carried = from; /* "Season the venison. Brown it ..." */
+            continue;
+        }
         if (act.group == BK_NO_ACT) {
             bk_leave_out(r, act.from, act.end);
             if (act.meanwhile) {
@@ -341,6 +351,10 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             continue;
         }
         size_t start = light != SIZE_MAX ? light : begins;
+        if (r->carried != SIZE_MAX) {
+            start = r->carried;
+            r->carried = SIZE_MAX;
+        }
         if (i + 1 < n && goes_in_before(t, &act, at[i + 1], leads[i + 2]))
             act.group = BK_LIGHT;
         if (act.group == BK_LIGHT && rest < leads[i + 1]) {
@@ -373,6 +387,10 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             }
             act.where |= light_act.where & (BK_IN_TIN | (act.group == BK_BAKE ? BK_IN_OVEN : 0u));
             act.out_of_tin |= light_act.out_of_tin;
+            if (act.group == BK_REST && bk_among(&t[light_act.from], " cover put place ") &&
+                strcmp(act.verb->word, "rest") == 0 && bk_act_has(&light_act, t, " water milk ") &&
+                !bk_act_has(&light_act, t, " lid cloth towel "))
+                act.verb = bk_verb_find("soak"); /* "cover with boiling water and leave" */
         }
         bool urgent_move = light != SIZE_MAX && light_act.at_once && act.passive &&
                            act.group == BK_REST && light_act.verb_at >= light &&
@@ -466,6 +484,14 @@ static bool is_heading_word(const bk_reading *r, size_t end)
     return true;
 }
 
+/* What was to be told with what follows is told by itself. */
+static void leave_out_carried(bk_reading *r, size_t end)
+{
+    if (r->carried != SIZE_MAX)
+        bk_leave_out(r, r->carried, end);
+    r->carried = SIZE_MAX;
+}
+
 static void read_step(bk_reading *r)
 {
     size_t begin = bk_behind_clock(r->t, r->count);
@@ -482,9 +508,13 @@ static void read_step(bk_reading *r)
             at = end;
             continue;
         }
+        if (r->carried != SIZE_MAX && at > begin &&
+            !bk_among(&r->t[at], " brown sear fry roast then put place sit lay wrap rub tie toss "))
+            leave_out_carried(r, at);
         read_sentence(r, at, end);
         at = end;
     }
+    leave_out_carried(r, r->count);
 }
 
 /* ids: the verb, with a number where it comes again. */
@@ -515,7 +545,7 @@ static void note_what_is_left(bk_taken *taken)
 
 void bk_stages_find(bk_taken *taken)
 {
-    bk_reading r = {.taken = taken, .baking = SIZE_MAX, .pending.step = SIZE_MAX};
+    bk_reading r = {.taken = taken, .baking = SIZE_MAX, .carried = SIZE_MAX, .pending.step = SIZE_MAX};
     for (size_t i = 0; i < taken->recipe->step_count; i++) {
         r.step = i;
         r.text = taken->recipe->steps[i].text;

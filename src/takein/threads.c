@@ -150,6 +150,14 @@ static size_t go_on(bk_weave *w, size_t i, const bk_speech *says, bool *chosen)
     return w->now;
 }
 
+/* Does the stage go on by itself, and may the deed be called so: "while the fruit cooks"? */
+static bool is_that(const bk_taken_stage *one, const bk_verb *deed)
+{
+    bool cooks = bk_among(&(bk_token){.word = deed->word}, " cook boil ") &&
+                 bk_stage_does(one, " simmer boil stew braise poach cook ");
+    return one->act.passive && (one->act.verb == deed || cooks);
+}
+
 /* "While the fish is poaching", said when it stands already: the stage whose deed the words name;
  * and where one bakes on at another heat, the first of that baking. */
 static const bk_taken_stage *that_goes_on(const bk_weave *w, const bk_taken_stage *stage,
@@ -163,9 +171,9 @@ static const bk_taken_stage *that_goes_on(const bk_weave *w, const bk_taken_stag
         for (size_t j = i + 1; j < i + 7 && j < stage->act.end && !bk_is(&t[j], ","); j++) {
             const bk_verb *deed = bk_verb_of_form(t[j].word);
             const bk_taken_stage *one = last;
-            while (deed && one->act.passive && one->act.verb != deed && one->after_count == 1)
+            while (deed && !is_that(one, deed) && one->after_count == 1)
                 one = &w->taken->stages[one->after[0]];
-            if (deed && one->act.passive && one->act.verb == deed)
+            if (deed && is_that(one, deed))
                 found = one;
         }
     }
@@ -296,12 +304,30 @@ static bool readies_tools(const bk_weave *w, size_t i)
     return false;
 }
 
+/* "Spoon off the fat, stir the flour into the onions": what lies in the tin is no longer the roast,
+ * which rests beside it. */
+static void forget_the_roast(const bk_weave *w, size_t i, bk_speech *heard)
+{
+    const bk_taken_stage *stage = &w->taken->stages[i];
+    size_t k = i > 0 ? w->threads[w->now].beside : SIZE_MAX;
+    if (k == SIZE_MAX || !w->threads[w->now].meanwhile || !w->threads[k].open ||
+        w->threads[k].last == SIZE_MAX || w->taken->stages[i - 1].step != stage->step ||
+        !rests_from_the_oven(w->taken, &w->threads[k]) || stage->act.group == BK_PREP)
+        return;
+    heard->of[k] = false;
+    heard->first = heard->first == k ? SIZE_MAX : heard->first;
+    heard->any_other = heard->unknown = false;
+    for (size_t other = 0; other < w->count; other++)
+        heard->any_other |= heard->of[other] && other != w->now;
+}
+
 static void tie(bk_weave *w, size_t i)
 {
     bk_taken *taken = w->taken;
     bk_taken_stage *stage = &taken->stages[i];
     bool chosen[BK_MOST_THREADS] = {false};
     bk_speech heard = bk_listen(w, i);
+    forget_the_roast(w, i, &heard);
     label called = {NULL, 0, 0};
     bool labelled = label_of(w, i, &called);
     /* "Meanwhile line a tray. Shape the dough ...": that is no act beside the dough's rising */
