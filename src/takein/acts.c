@@ -377,6 +377,31 @@ static bk_spell find_own_spell(const bk_act *act, const bk_token *t, size_t lead
     return spell;
 }
 
+/* "4 minutes on the first side and 3 on the other": both. */
+static void add_other_side(bk_act *act, const bk_token *t)
+{
+    bool one = false;
+    for (size_t i = act->from; i + 1 < act->end && act->spell.found; i++) {
+        if (t[i].from < act->spell.to)
+            continue;
+        one |= bk_among(&t[i], " first one skin presentation ") && bk_is(&t[i + 1], "side");
+        bk_spell more = one ? bk_spell_find(t, i, act->end) : (bk_spell){0};
+        bool other = bk_act_has_pair(&(bk_act){.from = i, .end = act->end}, t, " the ",
+                                     " other second flesh ");
+        if (!one || !other)
+            continue;
+        if (!more.found)
+            for (size_t k = i + 2; k < act->end && !more.found; k++)
+                if (bk_among(&t[k], " and then , "))
+                    more = bk_spell_guess(t, k, act->end);
+        if (more.found) {
+            act->spell.least += more.least;
+            act->spell.most += more.most;
+        }
+        return;
+    }
+}
+
 /* "Add the parsnips for the final 40 minutes": what goes on beside them goes on with them. */
 static void goes_in_for_the_last(const bk_reading *r, bk_act *act)
 {
@@ -384,7 +409,11 @@ static void goes_in_for_the_last(const bk_reading *r, bk_act *act)
     const bk_token *t = r->t;
     if (taken->count == 0 || !bk_among(&t[act->from], " add throw put tuck scatter "))
         return;
-    const bk_act *last = &taken->stages[taken->count - 1].act;
+    size_t at = taken->count - 1;
+    while (at > 0 && at + 3 > taken->count && taken->stages[at].step == r->step &&
+           !taken->stages[at].act.passive)
+        at--; /* "chop the leeks while it simmers and add them for the last half hour" */
+    const bk_act *last = &taken->stages[at].act;
     if (!last->passive || (last->group != BK_BAKE && last->group != BK_SIMMER))
         return;
     for (size_t i = act->from + 2; i < act->end && !act->spell.found; i++)
@@ -456,6 +485,7 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     act->spell = find_own_spell(act, t, lead);
     if (!act->spell.found)
         act->spell = find_intervals(act, t);
+    add_other_side(act, t);
     for (size_t i = act->from + 3; i < act->end && !act->spell.found; i++)
         if (bk_among(&t[i - 1], " last final ") && bk_is(&t[i - 2], "the") &&
             bk_is(&t[i - 3], "for") && act->verb &&
@@ -518,6 +548,8 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     if (bk_is(&t[act->from], "give") && !act->spell.found &&
         bk_act_has(act, t, " another further more "))
         act->spell = bk_spell_guess(t, act->from, act->end); /* "give it another 5" */
+    bool turned_up = bk_is(&t[act->from], "give") && act->spell.found && r->oven_changed &&
+                     r->oven_waits && !(act->where & ~(unsigned)(BK_IN_OVEN | BK_IN_TIN));
     bool gives = bk_is(&t[act->from], "give") && act->spell.found && r->oven &&
                  r->baking != SIZE_MAX && taken->stages[r->baking].step == r->step &&
                  r->baking + 2 >= taken->count;
@@ -543,7 +575,11 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
                 r->oven && r->baking != SIZE_MAX && r->baking + 2 >= taken->count &&
                 taken->stages[r->baking].step == r->step &&
                 bk_act_has_pair(act, t, " in ", " for ");
-    if (gives || on_tray || longer || turned || in_there)
+    in_there |= bk_among(&t[act->from], " put return pop slide ") && act->spell.found && r->oven &&
+                r->baking != SIZE_MAX && r->baking + 3 >= taken->count &&
+                taken->stages[r->baking].step + 1 >= r->step && bk_act_has_pair(act, t, " back ", " for ") &&
+                act->where == 0; /* "put it back for 20 minutes to brown" */
+    if (gives || turned_up || on_tray || longer || turned || in_there)
         bakes_as(act); /* "turn it over and give it another hour" */
     if (act->group == BK_HEAT && act->where & BK_IN_OVEN && act->spell.found)
         act->group = BK_BAKE;

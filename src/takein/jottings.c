@@ -101,6 +101,9 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
                     "roasts simmers spends has must should ") &&
         !bk_act_has_pair(&act, r->t, " don't ", " cut touch slice "))
         return false;
+    if (bk_act_has(&act, r->t, " i i've i'm i'd we we've we're ") && act.where == 0 &&
+        !act.setting.at && !went_on)
+        return false; /* "we've only got 3 hours" */
     bool placed = act.where & (BK_IN_COOL_PLACE | BK_IN_FRIDGE | BK_IN_FREEZER) ||
                   bk_act_has_pair(&act, r->t, " warm cool ", " place kitchen room spot corner ");
     if ((bk_act_has(&act, r->t, " keeps freezes keep better serves can makes leftovers ") ||
@@ -256,6 +259,10 @@ static void read_notebook_clause(bk_reading *r, size_t from, size_t end)
         return;
     }
     bool goes = bk_act_has_pair(&act, r->t, " go goes ", " in into on onto over under back ");
+    if (bk_act_has_pair(&act, r->t, " can could may ", " be ") || bk_among(&r->t[from], " until till ")) {
+        bk_leave_out(r, from, end); /* "All this can be done the day before" */
+        return;
+    }
     bool chat = (bk_is_adverb(&r->t[from]) && !bk_among(&r->t[from], " then now next finally ")) ||
                 bk_among(&r->t[from], " if unless where although while when ");
     bool spoken = !goes && (chat || bk_is_pronoun(&r->t[from]) ||
@@ -325,7 +332,7 @@ static bool is_a_note(const bk_reading *r, size_t from, size_t end)
     if (is_lid_put_on(t, from, stop) || is_taken_out(t, from, stop) ||
         (stop <= from + MOST_WORDS && is_cooled_at_once(t, from, stop)))
         return true;
-    return stop > from + 1 && stop <= from + MOST_WORDS && bk_among(&t[stop - 1], " in over ") &&
+    return stop > from + 1 && stop <= from + MOST_WORDS && !bk_among(&t[from], " until till ") && bk_among(&t[stop - 1], " in over ") &&
            names_food(r, from, stop) && !bk_is_adverb(&t[from]);
 }
 

@@ -146,6 +146,9 @@ static bool leaves_the_tin(const bk_act *act, const bk_token *t)
         if (bk_among(&t[i], " from of off ") && bk_among(&t[i + 1], " the its their ") &&
             bk_among(&t[i + 2], " tin tins tray mould mold moulds pan dish ramekins "))
             return true;
+    for (size_t i = act->from; i + 2 < act->end && act->group == BK_REST; i++)
+        if (bk_is(&t[i], "out") && bk_is(&t[i + 1], "of") && bk_among(&t[i + 2], " it them "))
+            return true; /* "then out of it for another 2 hours" */
     return bk_act_has_pair(act, t, " turn turned ", " out ") ||
            bk_act_has(act, t, " unmould unmold rack ") ||
            (bk_is(&t[act->from], "turn") && bk_act_has(act, t, " out "));

@@ -104,6 +104,11 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
           bk_act_has_pair(act, t, " the an your ", " oven grill broiler ") &&
           !bk_act_has_pair(act, t, " in into ", " the "))) ||
         (strcmp(word, "heat") == 0 && act->from + 1 < act->end && bk_is(&t[act->from + 1], "oven"));
+    bool rack = false; /* "Position a rack in the oven and heat to 350 F" */
+    for (size_t back = 1; back <= 14 && back <= act->from && !bk_is(&t[act->from - back], "."); back++)
+        rack |= bk_is(&t[act->from - back], "oven");
+    heats |= rack && strcmp(word, "heat") == 0 && act->setting.at && !act->setting.in_words &&
+             act->from + 1 < act->end && bk_is(&t[act->from + 1], "to");
     /* "Mark 4.", "(170 C, or 150 C with a fan.)" */
     bool short_note = act->end <= act->from + 7 || bk_is(&t[act->from], "(");
     bool bare = !act->verb && act->end > act->from && act->setting.at && !act->spell.found &&
@@ -125,10 +130,13 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
 void bk_find_heat_elsewhere(bk_taken *taken, const bk_reading *r)
 {
     const char *at = r->first_oven, *words = r->first_oven_words;
-    for (size_t i = 0; i <= taken->recipe->note_count && !at; i++) {
+    size_t notes = taken->recipe->note_count, left = taken->left_count;
+    for (size_t i = 0; i <= notes + left && !at; i++) {
         size_t count = 0;
-        bool title = i == taken->recipe->note_count; /* "Scones, gas 7" */
-        const char *note = title ? taken->recipe->title : taken->recipe->notes[i];
+        bool title = i == notes + left; /* "Scones, gas 7" */
+        const char *note = title       ? taken->recipe->title
+                           : i < notes ? taken->recipe->notes[i]
+                                       : taken->left[i - notes].words;
         const bk_token *t = bk_tokens(taken->arena, note ? note : "", &count);
         bool oven = title;
         for (size_t k = 0; k < count; k++)

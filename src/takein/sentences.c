@@ -181,6 +181,9 @@ static bool takes_time(const bk_token *t, size_t from, size_t end)
     size_t i = from, at = from;
     while (i < end && !bk_among(&t[i], " , ; . "))
         i++;
+    for (size_t k = from; k + 2 < end && k < i; k++)
+        if (bk_is(&t[k], "on") && bk_is(&t[k + 1], "the") && bk_among(&t[k + 2], " other second "))
+            return false; /* "then 3 minutes on the other side" */
     bool lidless = bk_among(&t[at], " uncovered covered "); /* "then uncovered for 5 more" */
     at += lidless && at + 1 < i;
     for (size_t k = at + 1; k < i && bk_among(&t[at], " without out off with under upside cut skin "); k++)

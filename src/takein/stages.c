@@ -3,6 +3,7 @@
 #include "takein/reading.h"
 
 #include <string.h>
+#include <strings.h>
 
 static const char *words_of(const bk_reading *r, size_t from, size_t end)
 {
@@ -492,8 +493,22 @@ static void leave_out_carried(bk_reading *r, size_t end)
     r->carried = SIZE_MAX;
 }
 
+/* "Prep 30 min", and "Cook 1 hr" behind it: nobody's stage. */
+static bool is_summary(const bk_reading *r, size_t step)
+{
+    enum { MOST_BYTES = 24 };
+    const char *text = r->taken->recipe->steps[step].text;
+    bool prep = strncasecmp(text, "prep", 4) == 0, cook = strncasecmp(text, "cook", 4) == 0;
+    return strlen(text) <= MOST_BYTES && strpbrk(text, "0123456789") &&
+           (prep || (cook && step > 0 && is_summary(r, step - 1)));
+}
+
 static void read_step(bk_reading *r)
 {
+    if (is_summary(r, r->step)) {
+        bk_leave_out(r, 0, r->count);
+        return;
+    }
     size_t begin = bk_behind_clock(r->t, r->count);
     bk_leave_out(r, 0, begin);
     for (size_t at = begin; at < r->count;) {
