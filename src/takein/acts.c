@@ -347,85 +347,6 @@ static bool is_heating_fat(const bk_act *act, const bk_token *t)
     return false;
 }
 
-enum { LONGEST_INTERVAL = 24 * 3600 };
-
-/* "Fold it every half hour, 4 times in all": two hours. */
-static bk_spell find_intervals(const bk_act *act, const bk_token *t)
-{
-    bk_spell spell = {0};
-    int64_t n = bk_times_over(t, act->from, act->end);
-    for (size_t i = act->from; i + 1 < act->end && n > 1; i++) {
-        if (!bk_is(&t[i], "every") || bk_spell_read(t, i + 1, act->end, &spell) == i + 1 ||
-            spell.most > LONGEST_INTERVAL)
-            continue;
-        spell.least *= n;
-        spell.most *= n;
-        spell.times = n;
-        return spell;
-    }
-    return (bk_spell){0};
-}
-
-/* "About half an hour before the stew is ready, rub ...": that is when, not how long. */
-static bk_spell find_own_spell(const bk_act *act, const bk_token *t, size_t lead)
-{
-    bk_spell spell = bk_spell_find(t, lead, act->end);
-    for (size_t i = lead; i < act->from && spell.found; i++)
-        if (t[i].from >= spell.to &&
-            (bk_among(&t[i], " before left ") || (bk_is(&t[i], "to") && bk_is(&t[i + 1], "go"))))
-            return bk_spell_find(t, act->from, act->end);
-    return spell;
-}
-
-/* "4 minutes on the first side and 3 on the other": both. */
-static void add_other_side(bk_act *act, const bk_token *t)
-{
-    bool one = false;
-    for (size_t i = act->from; i + 1 < act->end && act->spell.found; i++) {
-        if (t[i].from < act->spell.to)
-            continue;
-        one |= bk_among(&t[i], " first one skin presentation ") && bk_is(&t[i + 1], "side");
-        bk_spell more = one ? bk_spell_find(t, i, act->end) : (bk_spell){0};
-        bool other = bk_act_has_pair(&(bk_act){.from = i, .end = act->end}, t, " the ",
-                                     " other second flesh ");
-        if (!one || !other)
-            continue;
-        if (!more.found)
-            for (size_t k = i + 2; k < act->end && !more.found; k++)
-                if (bk_among(&t[k], " and then , "))
-                    more = bk_spell_guess(t, k, act->end);
-        if (more.found) {
-            act->spell.least += more.least;
-            act->spell.most += more.most;
-        }
-        return;
-    }
-}
-
-/* "Add the parsnips for the final 40 minutes": what goes on beside them goes on with them. */
-static void goes_in_for_the_last(const bk_reading *r, bk_act *act)
-{
-    const bk_taken *taken = r->taken;
-    const bk_token *t = r->t;
-    if (taken->count == 0 || !bk_among(&t[act->from], " add throw put tuck scatter "))
-        return;
-    size_t at = taken->count - 1;
-    while (at > 0 && at + 3 > taken->count && taken->stages[at].step == r->step &&
-           !taken->stages[at].act.passive)
-        at--; /* "chop the leeks while it simmers and add them for the last half hour" */
-    const bk_act *last = &taken->stages[at].act;
-    if (!last->passive || (last->group != BK_BAKE && last->group != BK_SIMMER))
-        return;
-    for (size_t i = act->from + 2; i < act->end && !act->spell.found; i++)
-        if (bk_among(&t[i - 1], " last final ") && bk_among(&t[i - 2], " the "))
-            (void)bk_spell_read(t, i, act->end, &act->spell);
-    if (!act->spell.found)
-        return;
-    act->verb = last->verb;
-    act->group = last->group;
-    act->where |= last->where;
-}
-
 /* "Spread out to cool", "turn out on a rack to cool completely" */
 static bool is_to_cool(const bk_act *act, const bk_token *t)
 {
@@ -482,16 +403,7 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
 {
     const bk_token *t = r->t;
     act->verb_at = act->from;
-    act->spell = find_own_spell(act, t, lead);
-    if (!act->spell.found)
-        act->spell = find_intervals(act, t);
-    add_other_side(act, t);
-    for (size_t i = act->from + 3; i < act->end && !act->spell.found; i++)
-        if (bk_among(&t[i - 1], " last final ") && bk_is(&t[i - 2], "the") &&
-            bk_is(&t[i - 3], "for") && act->verb &&
-            (act->verb->group == BK_HEAT || act->verb->group == BK_BAKE ||
-             act->verb->group == BK_SIMMER))
-            (void)bk_spell_read(t, i, act->end, &act->spell); /* "roast them for the last hour" */
+    bk_time_act(r, act, lead);
     size_t heats = oven_heats_meanwhile(act, t);
     act->setting = bk_setting_find(r->taken->arena, t, act->from, heats);
     if (heats < act->end)
@@ -596,7 +508,7 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     if (!last && bare && !act->spell.found && bk_is(&t[act->from], "stir"))
         act->group = BK_LIGHT; /* "Stir, then pot" */
     if (act->verb && act->group == BK_LIGHT)
-        goes_in_for_the_last(r, act);
+        bk_go_in_for_the_last(r, act);
     if (act->verb && act->group == BK_LIGHT)
         resolve_light(act, t);
     if (act->group == BK_HEAT && bk_act_has(act, t, " alongside ") && taken->count > 0 &&

@@ -132,6 +132,13 @@ bk_spell bk_spell_find(const bk_token *tokens, size_t from, size_t end);
 /* "three times", "4 times", "twice": how often; 0: the words don't say. */
 int64_t bk_times_over(const bk_token *tokens, size_t from, size_t end);
 
+/* "three", "twelve"; 0: none. */
+int64_t bk_number_word(const bk_token *token);
+
+/* "in two goes, 8 min a go", behind a time whose words end at `behind`: the token behind that. */
+size_t bk_read_in_batches(const bk_token *tokens, size_t at, size_t behind, size_t end,
+                          bk_spell *spell);
+
 /* Minutes written without their unit, in notes: "simmer 10", behind the verb at `from`. */
 bk_spell bk_spell_guess(const bk_token *tokens, size_t from, size_t end);
 

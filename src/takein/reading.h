@@ -2,6 +2,7 @@
  *
  *   sentences.c  where the acts of a sentence begin
  *   acts.c       what an act comes to
+ *   durations.c  and how long it takes
  *   order.c      what its words say of its place among the others
  *   hurry.c      and of haste
  *   jottings.c   notes in which no verb says what is done
@@ -76,6 +77,14 @@ void bk_decide_where(bk_act *act, const bk_token *t);
 /* What the act comes to: its time, heat, place, kind and order. `lead`: where the words that
  * lead to it begin; `sentence`: where its sentence does; `last`: no act follows in it. */
 void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, bool last);
+
+/* ---------------------------------------------------------- durations.c */
+
+/* Sets the act's time; `lead`: where the words that lead to it begin. */
+void bk_time_act(const bk_reading *r, bk_act *act, size_t lead);
+
+/* "Add the parsnips for the final 40 minutes": what goes on beside them goes on with them. */
+void bk_go_in_for_the_last(const bk_reading *r, bk_act *act);
 
 /* --------------------------------------------------------------- order.c */
 

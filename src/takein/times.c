@@ -19,7 +19,7 @@ static const struct {
                     {"fifty", 50},    {"sixty", 60},    {"ninety", 90}, {"eighteen", 18},
                     {"thirteen", 13}, {"fourteen", 14}, {"sixteen", 16}};
 
-static int64_t number_word(const bk_token *token)
+int64_t bk_number_word(const bk_token *token)
 {
     for (size_t i = 0; i < sizeof number_words / sizeof *number_words; i++)
         if (bk_is(token, number_words[i].word))
@@ -109,11 +109,11 @@ static size_t read_amount(const bk_token *t, size_t at, size_t end, int64_t *mil
                (bk_is(&t[i], "another") && i + 1 < end && unit_of(&t[i + 1], false) > 0)) {
         *millionths = one;
         i++;
-    } else if (number_word(&t[i]) > 0) {
-        int64_t value = number_word(&t[i++]);
+    } else if (bk_number_word(&t[i]) > 0) {
+        int64_t value = bk_number_word(&t[i++]);
         size_t unit = i + (i < end && bk_is(&t[i], "-"));
-        if (value >= 20 && unit < end && number_word(&t[unit]) > 0 && number_word(&t[unit]) < 10) {
-            value += number_word(&t[unit]);
+        if (value >= 20 && unit < end && bk_number_word(&t[unit]) > 0 && bk_number_word(&t[unit]) < 10) {
+            value += bk_number_word(&t[unit]);
             i = unit + 1;
         }
         *millionths = value * one;
@@ -269,29 +269,6 @@ static size_t read_bare_range(const bk_token *t, size_t at, size_t end, bk_spell
     return spell->least < spell->most ? second : at;
 }
 
-/* "in two goes, 8 min a go", "5 minutes a batch, three batches": as often as that. */
-static size_t read_in_batches(const bk_token *t, size_t at, size_t behind, size_t end,
-                              bk_spell *spell)
-{
-    enum { FAR = 14, MOST = 6 };
-    static const char times[] = " goes go batches batch lots lot rounds round turns loads ";
-    size_t unit = behind + (behind < end && bk_is(&t[behind], "for"));
-    if (unit + 1 >= end || !bk_among(&t[unit], " a per each every ") ||
-        !bk_among(&t[unit + 1], times))
-        return behind;
-    size_t from = at > FAR ? at - FAR : 0, to = unit + FAR < end ? unit + FAR : end;
-    for (size_t i = from; i + 1 < to; i++) {
-        int64_t n = t[i].kind == BK_TOKEN_NUMBER ? t[i].millionths / 1000000 : number_word(&t[i]);
-        bool several = bk_among(&t[i + 1], " goes batches lots rounds turns loads ");
-        if ((i < at || i > unit) && several && n > 1 && n <= MOST) {
-            spell->least *= n, spell->most *= n;
-            spell->times = n;
-            break;
-        }
-    }
-    return unit + 2;
-}
-
 size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
 {
     *spell = (bk_spell){0};
@@ -324,9 +301,9 @@ size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
                 i = second;
             }
         }
-        if (i + 1 < end && bk_is(&t[i], "or") && number_word(&t[i + 1]) > 1 &&
-            number_word(&t[i + 1]) < 5 && spell->least == unit) {
-            spell->most = number_word(&t[i + 1]) * unit; /* "a minute or two" */
+        if (i + 1 < end && bk_is(&t[i], "or") && bk_number_word(&t[i + 1]) > 1 &&
+            bk_number_word(&t[i + 1]) < 5 && spell->least == unit) {
+            spell->most = bk_number_word(&t[i + 1]) * unit; /* "a minute or two" */
             i += 2;
         }
         i = read_longer(t, i, end, spell);
@@ -338,7 +315,7 @@ size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
     for (size_t back = 1; back <= 3 && back <= at; back++)
         if (bk_is(&t[at - back], "least") || bk_is(&t[at - back], "minimum"))
             spell->at_least = true;
-    i = read_in_batches(t, at, i, end, spell);
+    i = bk_read_in_batches(t, at, i, end, spell);
     size_t side = i + (i < end && bk_among(&t[i], " on per for "));
     if (side + 1 < end && bk_among(&t[side], " each a per either ") &&
         bk_is(&t[side + 1], "side")) {
@@ -366,19 +343,6 @@ static bool is_how_long_ago(const bk_token *t, size_t first, size_t at)
             return true;
     }
     return false;
-}
-
-int64_t bk_times_over(const bk_token *t, size_t from, size_t end)
-{
-    for (size_t i = from; i < end; i++) {
-        if (bk_among(&t[i], " once twice "))
-            return bk_is(&t[i], "once") ? 1 : 2;
-        int64_t n = t[i].kind == BK_TOKEN_NUMBER ? t[i].millionths / 1000000 : number_word(&t[i]);
-        size_t more = i + 1 + (i + 1 < end && bk_among(&t[i + 1], " more "));
-        if (n > 0 && n <= 10 && more < end && bk_among(&t[more], " times x "))
-            return n;
-    }
-    return 0;
 }
 
 /* A moment or an interval, not how long: "every 10 minutes", "after 20 minutes", "30
