@@ -508,7 +508,10 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
         } else if (bk_opens_subordinate(token)) {
             subordinate = true;
             clause = i == lead && n == 0 ? i : clause;
-            opened = i == lead && n > 0 ? i : opened;
+            bool how_long = bk_is(token, "for") && i + 1 < end &&
+                            (t[i + 1].kind == BK_TOKEN_NUMBER || bk_number_word(&t[i + 1]) > 0 ||
+                             bk_among(&t[i + 1], " about a another an "));
+            opened = i == lead && n > 0 && !how_long ? i : opened;
             led = i == from && bk_is(token, "for") && comma_free(t, from, end);
         } else if (led && subordinate && lead == from && n == 0 && bk_is(&t[from], "for")) {
             continue; /* "For the meringue whisk" */

@@ -240,7 +240,7 @@ static bool pan_goes_on(const bk_taken_stage *made, const bk_taken_stage *stage)
         made->act.spell.found && stage->act.spell.found)
         return true;
     return bk_stage_does(made, " fry griddle cook ") &&
-           bk_stage_does(stage, " lift drain wrap toss roll dredge dust ") &&
+           bk_stage_does(stage, " lift drain wrap toss roll dredge dust keep ") &&
            bk_stage_has(stage, " paper towel towels cloth rack sugar cinnamon ");
 }
 
@@ -279,6 +279,10 @@ static bool heat_is_lost(const bk_taken *taken, size_t before, size_t i)
     if (bk_stage_does(made, " warm heat ") && before + 1 == i && hands &&
         bk_stage_has(stage, " yeast "))
         return true; /* blood warm */
+    if (hands && bk_stage_is_hot(made) && !bk_stage_does(made, " bake roast ") &&
+        bk_stage_has_pair(stage, " hot boiling warm ", " syrup glaze jam caramel ") &&
+        bk_stage_has(made, " syrup glaze jam sugar "))
+        return true; /* "brush the hot syrup over" */
     if (hands && before + 1 == i && bk_stage_is_hot(made) && bk_stage_has(stage, " butter ") &&
         bk_stage_has_pair(stage, " off from ", " the ") && bk_stage_has_pair(stage, " the ", " heat "))
         return true; /* "beat in the butter off the heat" */

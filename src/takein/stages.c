@@ -432,11 +432,12 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         return;
     bk_taken_stage *before =
         r->taken->count > first_stage ? &r->taken->stages[r->taken->count - 1] : NULL;
+    bool wraps = bk_is(&t[light_act.from], "wrap") && bk_act_has(&light_act, t, " towel cloth ");
     bool urgent = light_act.at_once && r->taken->count > 0 &&
                   !bk_among(&t[light_act.from], " shut close open use keep ");
     if (before && !before->act.passive && !before->act.spell.found && !urgent) {
         extend(r, before, end);
-    } else if (urgent || stands_alone(&light_act) ||
+    } else if (urgent || wraps || stands_alone(&light_act) ||
                bk_act_has_pair(&light_act, t, " when once ", " cold cool ") ||
                light_act.where & (BK_IN_TIN) || light_act.out_of_tin) {
         light_act.group = BK_PREP;

@@ -321,6 +321,21 @@ static void forget_the_roast(const bk_weave *w, size_t i, bk_speech *heard)
         heard->any_other |= heard->of[other] && other != w->now;
 }
 
+/* "Whisk the whites": behind the stage that parted the eggs. */
+static void follow_the_eggs(const bk_weave *w, size_t i)
+{
+    bk_taken_stage *stage = &w->taken->stages[i];
+    bool parts = false;
+    for (size_t j = w->found[i].from; j < w->found[i].end; j++)
+        parts |= bk_among(&stage->tokens[j], " whites yolks ");
+    for (size_t k = i; parts && k-- > 0;)
+        if (bk_stage_does(&w->taken->stages[k], " separate part ") &&
+            bk_stage_has(&w->taken->stages[k], " egg eggs ")) {
+            put_after(stage, k);
+            return;
+        }
+}
+
 static void tie(bk_weave *w, size_t i)
 {
     bk_taken *taken = w->taken;
@@ -372,6 +387,7 @@ static void tie(bk_weave *w, size_t i)
         stage->part = label_words(w, i, &called);
     if (labelled)
         name_thread(w, &w->threads[mine], called.t, called.from, called.end);
+    follow_the_eggs(w, i);
     close_joined(w, stage, chosen, mine);
     bk_thread *into = &w->threads[mine];
     into->last = i;
