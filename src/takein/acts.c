@@ -350,7 +350,8 @@ static bool is_heating_fat(const bk_act *act, const bk_token *t)
 /* "Spread out to cool", "turn out on a rack to cool completely" */
 static bool is_to_cool(const bk_act *act, const bk_token *t)
 {
-    if (!bk_among(&t[act->from], " spread turn lay tip spoon scatter arrange put place transfer ") ||
+    if (!bk_among(&t[act->from],
+                  " spread turn lay tip spoon scatter arrange put place transfer ") ||
         (act->where & (BK_IN_OVEN | BK_IN_FRIDGE | BK_IN_FREEZER)) != 0)
         return false;
     for (size_t i = act->from + 2; i < act->end; i++)
@@ -366,9 +367,11 @@ static size_t oven_heats_meanwhile(const bk_act *act, const bk_token *t)
     enum { FAR = 5 };
     for (size_t i = act->from + 1; i + 2 < act->end; i++) {
         bool oven = false;
-        for (size_t j = i + 1; j < i + FAR && j < act->end && bk_among(&t[i], " while whilst as "); j++) {
+        for (size_t j = i + 1; j < i + FAR && j < act->end && bk_among(&t[i], " while whilst as ");
+             j++) {
             oven |= bk_is(&t[j], "oven");
-            if (oven && bk_among(&t[j], " heats heating warms comes gets preheats preheating up reaches "))
+            if (oven &&
+                bk_among(&t[j], " heats heating warms comes gets preheats preheating up reaches "))
                 return i;
         }
     }
@@ -472,8 +475,8 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
         if (bk_among(&t[i], " , "))
             act->spell = bk_spell_guess(t, i, act->end); /* "Uncover, 15-20 more" */
     bool longer = opens && act->spell.found &&
-                  bk_act_has(act, t, " more another further longer ") &&
-                  r->baking != SIZE_MAX && r->baking + 1 == taken->count &&
+                  bk_act_has(act, t, " more another further longer ") && r->baking != SIZE_MAX &&
+                  r->baking + 1 == taken->count &&
                   taken->stages[r->baking].step + 1 >= r->step; /* "remove the beans, 5 min more" */
     bool turned = bk_among(&t[act->from], " leave let give continue keep return put slide pop ") &&
                   act->spell.found && r->oven_changed && r->baking != SIZE_MAX &&
@@ -489,7 +492,8 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
                 bk_act_has_pair(act, t, " in ", " for ");
     in_there |= bk_among(&t[act->from], " put return pop slide ") && act->spell.found && r->oven &&
                 r->baking != SIZE_MAX && r->baking + 3 >= taken->count &&
-                taken->stages[r->baking].step + 1 >= r->step && bk_act_has_pair(act, t, " back ", " for ") &&
+                taken->stages[r->baking].step + 1 >= r->step &&
+                bk_act_has_pair(act, t, " back ", " for ") &&
                 act->where == 0; /* "put it back for 20 minutes to brown" */
     if (gives || turned_up || on_tray || longer || turned || in_there)
         bakes_as(act); /* "turn it over and give it another hour" */
@@ -515,7 +519,8 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
         taken->stages[taken->count - 1].act.group == BK_BAKE &&
         taken->stages[taken->count - 1].step == r->step)
         bakes_as(act); /* "warm the sugar alongside them" */
-    if ((act->group == BK_POUR || act->group == BK_PREP || act->group == BK_LIGHT) && is_to_cool(act, t))
+    if ((act->group == BK_POUR || act->group == BK_PREP || act->group == BK_LIGHT) &&
+        is_to_cool(act, t))
         bk_act_becomes(act, "cool");
     go_into_the_oven(r, act);
     bk_decide_where(act, t);

@@ -98,7 +98,8 @@ static bool gives_time_to_last(bk_reading *r, size_t from, size_t end)
                  (i == from || bk_among(&t[i - 1], " it this that mine which they will may can "
                                                    "should could might it'll they'll that'll "));
     for (size_t i = from; i + 2 < end; i++)
-        takes |= bk_is(&t[i], "it") && bk_among(&t[i + 1], " takes took ") && bk_among(&t[i + 2], " me us ");
+        takes |= bk_is(&t[i], "it") && bk_among(&t[i + 1], " takes took ") &&
+                 bk_among(&t[i + 2], " me us ");
     takes |= bk_is(&t[from], "overnight") && from + 2 < end && bk_among(&t[from + 1], " is ") &&
              bk_among(&t[from + 2], " good fine best ideal better even enough "); /* "is good" */
     bk_spell spell = takes ? bk_spell_find(t, from, end) : (bk_spell){0};

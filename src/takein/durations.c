@@ -1,12 +1,11 @@
-/* How long an act takes where its words tell more than one time, or tell it by the piece: both sides
- * of a steak, batches, folds every half hour, the last ten minutes. */
+/* How long an act takes where its words tell more than one time, or tell it by the piece: both
+ * sides of a steak, batches, folds every half hour, the last ten minutes. */
 #include "takein/reading.h"
 
 #include <string.h>
 
 /* "in two goes, 8 min a go", "5 minutes a batch, three batches": as often as that. */
-size_t bk_read_in_batches(const bk_token *t, size_t at, size_t behind, size_t end,
-                              bk_spell *spell)
+size_t bk_read_in_batches(const bk_token *t, size_t at, size_t behind, size_t end, bk_spell *spell)
 {
     enum { FAR = 14, MOST = 6 };
     static const char times[] = " goes go batches batch lots lot rounds round turns loads ";
@@ -16,7 +15,8 @@ size_t bk_read_in_batches(const bk_token *t, size_t at, size_t behind, size_t en
         return behind;
     size_t from = at > FAR ? at - FAR : 0, to = unit + FAR < end ? unit + FAR : end;
     for (size_t i = from; i + 1 < to; i++) {
-        int64_t n = t[i].kind == BK_TOKEN_NUMBER ? t[i].millionths / 1000000 : bk_number_word(&t[i]);
+        int64_t n =
+            t[i].kind == BK_TOKEN_NUMBER ? t[i].millionths / 1000000 : bk_number_word(&t[i]);
         bool several = bk_among(&t[i + 1], " goes batches lots rounds turns loads ");
         if ((i < at || i > unit) && several && n > 1 && n <= MOST) {
             spell->least *= n, spell->most *= n;
@@ -32,7 +32,8 @@ int64_t bk_times_over(const bk_token *t, size_t from, size_t end)
     for (size_t i = from; i < end; i++) {
         if (bk_among(&t[i], " once twice "))
             return bk_is(&t[i], "once") ? 1 : 2;
-        int64_t n = t[i].kind == BK_TOKEN_NUMBER ? t[i].millionths / 1000000 : bk_number_word(&t[i]);
+        int64_t n =
+            t[i].kind == BK_TOKEN_NUMBER ? t[i].millionths / 1000000 : bk_number_word(&t[i]);
         size_t more = i + 1 + (i + 1 < end && bk_among(&t[i + 1], " more "));
         if (n > 0 && n <= 10 && more < end && bk_among(&t[more], " times x "))
             return n;
@@ -67,7 +68,8 @@ static void count_pieces(const bk_reading *r, bk_act *act)
     enum { BACK = 4, MOST = 90 * 60 };
     const bk_taken *taken = r->taken;
     const bk_token *t = r->t;
-    bool single = bk_act_has_pair(act, t, " one ", " by ") && bk_act_has_pair(act, t, " by ", " one ");
+    bool single =
+        bk_act_has_pair(act, t, " one ", " by ") && bk_act_has_pair(act, t, " by ", " one ");
     for (size_t i = act->from; i + 3 < act->end && !single; i++)
         single = bk_among(&t[i], " one ") &&
                  (bk_is(&t[i + 1], "at") ||

@@ -145,7 +145,7 @@ static void hurry_from_place(const bk_taken *taken, const bk_taken_stage *stage,
     enum { FEW = 2 };
     unsigned place = bk_stage_has_pair(stage, " the ", " freezer ")  ? (unsigned)BK_IN_FREEZER
                      : bk_stage_has_pair(stage, " the ", " fridge ") ? (unsigned)BK_IN_FRIDGE
-                                                                  : 0u;
+                                                                     : 0u;
     size_t at = before;
     for (size_t n = 0; n <= FEW && place; n++) {
         bk_taken_stage *made = &taken->stages[at];
@@ -206,7 +206,8 @@ void bk_mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
     if (told)
         stage->within[best] = true;
     for (size_t a = 0; a < stage->after_count && told && stage->act.hot_work; a++)
-        stage->within[a] |= bk_stage_has(stage, " both ") && bk_stage_is_hot(&taken->stages[stage->after[a]]);
+        stage->within[a] |=
+            bk_stage_has(stage, " both ") && bk_stage_is_hot(&taken->stages[stage->after[a]]);
     if (told)
         hurry_before(taken, stage->after[best]);
     if (told)

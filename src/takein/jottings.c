@@ -259,7 +259,8 @@ static void read_notebook_clause(bk_reading *r, size_t from, size_t end)
         return;
     }
     bool goes = bk_act_has_pair(&act, r->t, " go goes ", " in into on onto over under back ");
-    if (bk_act_has_pair(&act, r->t, " can could may ", " be ") || bk_among(&r->t[from], " until till ")) {
+    if (bk_act_has_pair(&act, r->t, " can could may ", " be ") ||
+        bk_among(&r->t[from], " until till ")) {
         bk_leave_out(r, from, end); /* "All this can be done the day before" */
         return;
     }
@@ -332,8 +333,9 @@ static bool is_a_note(const bk_reading *r, size_t from, size_t end)
     if (is_lid_put_on(t, from, stop) || is_taken_out(t, from, stop) ||
         (stop <= from + MOST_WORDS && is_cooled_at_once(t, from, stop)))
         return true;
-    return stop > from + 1 && stop <= from + MOST_WORDS && !bk_among(&t[from], " until till ") && bk_among(&t[stop - 1], " in over ") &&
-           names_food(r, from, stop) && !bk_is_adverb(&t[from]);
+    return stop > from + 1 && stop <= from + MOST_WORDS && !bk_among(&t[from], " until till ") &&
+           bk_among(&t[stop - 1], " in over ") && names_food(r, from, stop) &&
+           !bk_is_adverb(&t[from]);
 }
 
 /* The time behind which another one follows in the words, and the sign that parts the two:

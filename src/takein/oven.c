@@ -105,7 +105,8 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
           !bk_act_has_pair(act, t, " in into ", " the "))) ||
         (strcmp(word, "heat") == 0 && act->from + 1 < act->end && bk_is(&t[act->from + 1], "oven"));
     bool rack = false; /* "Position a rack in the oven and heat to 350 F" */
-    for (size_t back = 1; back <= 14 && back <= act->from && !bk_is(&t[act->from - back], "."); back++)
+    for (size_t back = 1; back <= 14 && back <= act->from && !bk_is(&t[act->from - back], ".");
+         back++)
         rack |= bk_is(&t[act->from - back], "oven");
     heats |= rack && strcmp(word, "heat") == 0 && act->setting.at && !act->setting.in_words &&
              act->from + 1 < act->end && bk_is(&t[act->from + 1], "to");

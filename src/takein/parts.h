@@ -257,13 +257,13 @@ typedef struct bk_taken_stage {
     size_t after[8];
     bool within[8];
     size_t after_count;
-    size_t asked;     /* the one of `after` that the words ask haste of; SIZE_MAX: none */
-    const char *part; /* the label of the part that begins here, or NULL */
-    bool tool;        /* jars or plates are made ready */
-    bool tin_here;    /* what it is in a tin */
-    bool foam;        /* it has whisked whites in it, which fall */
+    size_t asked;             /* the one of `after` that the words ask haste of; SIZE_MAX: none */
+    const char *part;         /* the label of the part that begins here, or NULL */
+    bool tool;                /* jars or plates are made ready */
+    bool tin_here;            /* what it is in a tin */
+    bool foam;                /* it has whisked whites in it, which fall */
     bool has_raiser, has_wet; /* flour with a raising agent; what wets it */
-    bool wont_wait;   /* the words say so of what it makes */
+    bool wont_wait;           /* the words say so of what it makes */
 } bk_taken_stage;
 
 /* What became no stage, word for word. */

@@ -112,8 +112,11 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
     bool object = more && (bk_among(&t[i + 1], determiners) || t[i + 1].kind == BK_TOKEN_NUMBER);
     bool food_alone =
         verb->group == BK_NO_ACT || bk_among(&t[i], " salt marinade cream mince lard ");
-    object |= i + 2 < end && bk_among(&t[i + 2], " side sides ") &&
-              bk_among(&t[i + 1], " cut skin face rind rounded seam breast bone fat flat "); /* "roast cut side down" */
+    object |=
+        i + 2 < end && bk_among(&t[i + 2], " side sides ") &&
+        bk_among(
+            &t[i + 1],
+            " cut skin face rind rounded seam breast bone fat flat "); /* "roast cut side down" */
     if (food_alone && more && bk_among(&t[i + 1], " in into on onto over with for together "))
         object = object && bk_is(&t[i], "cream") && bk_is(&t[i + 1], "together");
     if (bk_is(&t[i], "mark") && more && t[i + 1].kind == BK_TOKEN_NUMBER)
@@ -183,10 +186,11 @@ static bool takes_time(const bk_token *t, size_t from, size_t end)
         i++;
     for (size_t k = from; k + 2 < end && k < i; k++)
         if (bk_is(&t[k], "on") && bk_is(&t[k + 1], "the") && bk_among(&t[k + 2], " other second "))
-            return false; /* "then 3 minutes on the other side" */
+            return false;                                   /* "then 3 minutes on the other side" */
     bool lidless = bk_among(&t[at], " uncovered covered "); /* "then uncovered for 5 more" */
     at += lidless && at + 1 < i;
-    for (size_t k = at + 1; k < i && bk_among(&t[at], " without out off with under upside cut skin "); k++)
+    for (size_t k = at + 1;
+         k < i && bk_among(&t[at], " without out off with under upside cut skin "); k++)
         if (bk_among(&t[k], " for another further ") &&
             (bk_spell_find(t, k, i).found || bk_spell_guess(t, k, i).found))
             return true; /* "then without for 7", "then out of it for another 2 hours" */
@@ -338,12 +342,13 @@ static size_t announces(const bk_token *t, size_t at, size_t end)
     return at;
 }
 
-/* "straight off the heat stir in ...", "out of the oven brush with ...": the last token of the words
- * that say where it comes from, or `at`. */
+/* "straight off the heat stir in ...", "out of the oven brush with ...": the last token of the
+ * words that say where it comes from, or `at`. */
 static size_t leaves_heat(const bk_token *t, size_t at, size_t end)
 {
     size_t i = at + bk_among(&t[at], " away out ");
-    bool from = i + 3 < end && bk_among(&t[i], " off from of ") && bk_among(&t[i + 1], " the its ") &&
+    bool from = i + 3 < end && bk_among(&t[i], " off from of ") &&
+                bk_among(&t[i + 1], " the its ") &&
                 bk_among(&t[i + 2], " heat hob stove flame fire oven ");
     return from && (i > at || !bk_is(&t[i], "of")) ? i + 2 : at;
 }

@@ -229,8 +229,9 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
         says.everything |= (bk_is(&t[j], "everything") && j > m->from &&
                             !bk_among(&t[j - 1], " while until till when once if ")) ||
                            (bk_is(&t[j], "assemble") && !(j > 0 && bk_is(&t[j - 1], "to")));
-        says.everything |= j == stage->act.verb_at + 1 && bk_is(&t[j], "both") &&
-                           (j + 1 >= m->end || bk_among(&t[j + 1], " , . and together in into with mixtures "));
+        says.everything |=
+            j == stage->act.verb_at + 1 && bk_is(&t[j], "both") &&
+            (j + 1 >= m->end || bk_among(&t[j + 1], " , . and together in into with mixtures "));
         clause |= j > stage->act.verb_at && bk_among(&t[j], " until till if when so where as ");
         says.back |= !clause && j < m->first_at && bk_among(&t[j], " it them mixture ");
         const char *vessel = bk_vessel_word(&t[j]);
@@ -242,7 +243,8 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
                               strcmp(w->threads[k].vessel, vessel) == 0;
         }
         bool heated = j > m->from && bk_among(&t[j - 1], " hot sizzling smoking heated ");
-        heated |= j > m->from + 1 && bk_is(&t[j - 1], "the") && bk_among(&t[j - 2], " to into in ") &&
+        heated |= j > m->from + 1 && bk_is(&t[j - 1], "the") &&
+                  bk_among(&t[j - 2], " to into in ") &&
                   bk_among(&t[j], " pan saucepan pot casserole skillet wok ");
         for (size_t k = 0; k < w->count && heated && is_vessel(&t[j]); k++)
             says.of[k] |= k != w->now && heats_vessel(w, k, t[j].word);
@@ -347,11 +349,12 @@ static bool names_new_first(const bk_weave *w, size_t i, const bk_speech *says)
 static bool may_begin(const bk_act *act)
 {
     const char *word = act->verb ? act->verb->word : "";
-    bool finishes = bk_among(&(bk_token){.word = word},
-                             " sprinkle scatter top decorate drizzle dust brush glaze coat dip "
-                             "stuff carve ice frost sandwich unmould invert dress season thin "
-                             "loosen moisten bind incorporate score prick skim glaze crimp seal trim slash "
-                             "flute mark eggwash ");
+    bool finishes =
+        bk_among(&(bk_token){.word = word},
+                 " sprinkle scatter top decorate drizzle dust brush glaze coat dip "
+                 "stuff carve ice frost sandwich unmould invert dress season thin "
+                 "loosen moisten bind incorporate score prick skim glaze crimp seal trim slash "
+                 "flute mark eggwash ");
     return !finishes && (act->group == BK_HEAT || act->group == BK_MIX || act->group == BK_PREP ||
                          act->group == BK_MACHINE || act->group == BK_SIMMER ||
                          (act->group == BK_REST && strcmp(word, "soak") == 0) ||

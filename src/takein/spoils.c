@@ -38,7 +38,8 @@ bool bk_is_foam(const bk_taken *taken, const bk_taken_stage *stage)
         return false;
     if ((bk_stage_does(stage, " whisk whip beat ") ||
          (bk_stage_does(stage, " add ") && bk_stage_has(stage, " stiff peaks "))) &&
-        (bk_stage_has(stage, " whites meringue peaks ") || bk_stage_has_pair(stage, " egg ", " white ")))
+        (bk_stage_has(stage, " whites meringue peaks ") ||
+         bk_stage_has_pair(stage, " egg ", " white ")))
         return true;
     bool goes_on = false;
     for (size_t a = 0; a < stage->after_count; a++)
@@ -65,9 +66,10 @@ static bool is_caramel(const bk_taken *taken, const bk_taken_stage *stage)
                   bk_stage_has(stage, " dish mould moulds tin plate bowl ramekins basin ");
     if (bk_stage_does(stage, " skim ") || !bk_stage_is_hot(stage) || vessel)
         return false;
-    bool sugar = bk_stage_has(stage, " sugar ") ||
-                 (stage->after_count == 1 && bk_stage_has(&taken->stages[stage->after[0]], " sugar ") &&
-                  bk_stage_does(&taken->stages[stage->after[0]], " dissolve melt heat "));
+    bool sugar =
+        bk_stage_has(stage, " sugar ") ||
+        (stage->after_count == 1 && bk_stage_has(&taken->stages[stage->after[0]], " sugar ") &&
+         bk_stage_does(&taken->stages[stage->after[0]], " dissolve melt heat "));
     bool thins = bk_stage_has(stage, " butter milk cream syrup fruit juice ");
     return bk_stage_has(stage, " amber caramel caramelise caramelize thermometer toffee ") ||
            (bk_stage_does(stage, " melt ") && bk_stage_has(stage, " sugar ") &&
@@ -81,12 +83,14 @@ static bool is_caramel(const bk_taken *taken, const bk_taken_stage *stage)
  * filled into a tin. */
 static bool is_poured_hot(const bk_taken_stage *made, const bk_taken_stage *stage)
 {
-    if (!bk_stage_does(made, " bring heat warm scald boil reheat rewarm ") || !bk_stage_is_hot(made) ||
-        bk_stage_has(made, " chocolate ") || bk_stage_has_pair(made, " wide ", " pan "))
+    if (!bk_stage_does(made, " bring heat warm scald boil reheat rewarm ") ||
+        !bk_stage_is_hot(made) || bk_stage_has(made, " chocolate ") ||
+        bk_stage_has_pair(made, " wide ", " pan "))
         return false;
     if (bk_stage_does(stage, " whisk beat temper trickle stir ") && !stage->act.passive)
         return bk_stage_has(stage, " yolks yolk eggs egg ") && bk_stage_has(made, " milk cream ") &&
-               bk_stage_has(stage, " milk cream onto on into "); /* "whisk the milk into the yolks" */
+               bk_stage_has(stage,
+                            " milk cream onto on into "); /* "whisk the milk into the yolks" */
     return bk_stage_does(stage, " pour ") &&
            !bk_stage_has(stage, " cold cool cooled tin tins casserole dish jar jars bottles ");
 }
@@ -96,7 +100,8 @@ static bool gelatine_melts(const bk_taken *taken, const bk_taken_stage *made,
                            const bk_taken_stage *stage)
 {
     bool strained = made->act.group == BK_STRAIN && made->after_count == 1 &&
-                    bk_stage_is_hot(&taken->stages[made->after[0]]) && bk_stage_has(stage, " hot warm ");
+                    bk_stage_is_hot(&taken->stages[made->after[0]]) &&
+                    bk_stage_has(stage, " hot warm ");
     return !stage->act.passive &&
            (bk_stage_has(stage, " gelatine gelatin ") ||
             bk_stage_has_pair(stage, " the soaked squeezed drained ", " leaves leaf ")) &&
@@ -124,14 +129,15 @@ static bool foam_falls(const bk_taken *taken, size_t before, size_t i)
         return before + 1 == i || made->foam;
     if (before + 1 != i)
         return false;
-    bool hands = stage->act.group == BK_MIX || stage->act.group == BK_POUR ||
-                 stage->act.group == BK_PREP;
+    bool hands =
+        stage->act.group == BK_MIX || stage->act.group == BK_POUR || stage->act.group == BK_PREP;
     if (made->foam && hands && !stage->act.passive)
         return true;
     if (stage->act.group == BK_BAKE && falls(taken, made))
         return true;
     return bk_stage_does(stage, " fold sift sieve ") && bk_stage_does(made, " whisk whip beat ") &&
-           bk_stage_has(made, " eggs egg ") && bk_stage_has(stage, " flour flours cocoa almonds ") &&
+           bk_stage_has(made, " eggs egg ") &&
+           bk_stage_has(stage, " flour flours cocoa almonds ") &&
            (made->act.spell.found ||
             bk_stage_has(made, " thick pale ribbon trebled tripled mousse doubled volume trail "
                                "fluffy ")) &&
@@ -141,8 +147,9 @@ static bool foam_falls(const bk_taken *taken, size_t before, size_t i)
 /* Has the recipe a raising agent that works once it is wet, and no yeast? */
 static bool is_raised_at_once(const bk_taken *taken)
 {
-    static const char *const agents[] = {"baking powder", "bicarb", "baking soda", "self-raising",
-                                         "self raising", "self-rising", "self rising"};
+    static const char *const agents[] = {"baking powder", "bicarb",       "baking soda",
+                                         "self-raising",  "self raising", "self-rising",
+                                         "self rising"};
     bool raised = false;
     for (size_t k = 0; k < taken->recipe->ingredient_count; k++) {
         const char *line = taken->recipe->ingredients[k];
@@ -213,10 +220,10 @@ static bool fat_burns(const bk_taken *taken, size_t before, size_t i)
         return true;
     if (melts && stage->act.passive &&
         (stage->act.group == BK_SIMMER || stage->act.group == BK_HEAT) &&
-        stage->step == made->step &&
-        taken->stages[i].act.spell.found)
+        stage->step == made->step && taken->stages[i].act.spell.found)
         return true; /* onions sweated in it */
-    return hands && bk_stage_is_hot(made) && bk_stage_has(made, " nutty hazelnut hazelnuts brown ") &&
+    return hands && bk_stage_is_hot(made) &&
+           bk_stage_has(made, " nutty hazelnut hazelnuts brown ") &&
            bk_stage_has(made, " butter ") && bk_stage_does(made, " cook melt brown heat bubble ") &&
            bk_stage_does(stage, " pour tip strain scrape transfer ");
 }
@@ -254,12 +261,13 @@ static bool sugar_sets(const bk_taken *taken, size_t before, size_t i)
         return true;
     if (before + 1 == i && bk_stage_has(made, " sugar ") && bk_stage_is_hot(made) &&
         bk_stage_has(made, " dissolve dissolves dissolved grit grain grains gritty ") &&
-        bk_stage_does(stage, " boil bring ") && bk_stage_has(stage, " hard rapidly rolling set setting "))
+        bk_stage_does(stage, " boil bring ") &&
+        bk_stage_has(stage, " hard rapidly rolling set setting "))
         return true; /* jam on to its boil */
-    bool jam = bk_stage_does(made, " boil ") &&
-               (bk_stage_has(made, " wrinkles wrinkle setting ") ||
-                (bk_stage_has(made, " hard rapidly rolling ") && made->act.spell.found &&
-                 made->act.spell.least >= 240));
+    bool jam =
+        bk_stage_does(made, " boil ") && (bk_stage_has(made, " wrinkles wrinkle setting ") ||
+                                          (bk_stage_has(made, " hard rapidly rolling ") &&
+                                           made->act.spell.found && made->act.spell.least >= 240));
     return hands && before + 1 == i && jam && bk_stage_is_hot(made) &&
            bk_stage_does(stage, " test skim stir drop add take remove pot ladle ");
 }
@@ -284,7 +292,8 @@ static bool heat_is_lost(const bk_taken *taken, size_t before, size_t i)
         bk_stage_has(made, " syrup glaze jam sugar "))
         return true; /* "brush the hot syrup over" */
     if (hands && before + 1 == i && bk_stage_is_hot(made) && bk_stage_has(stage, " butter ") &&
-        bk_stage_has_pair(stage, " off from ", " the ") && bk_stage_has_pair(stage, " the ", " heat "))
+        bk_stage_has_pair(stage, " off from ", " the ") &&
+        bk_stage_has_pair(stage, " the ", " heat "))
         return true; /* "beat in the butter off the heat" */
     return is_poured_hot(made, stage) || gelatine_melts(taken, made, stage);
 }
@@ -332,8 +341,9 @@ static bool has_its_moment(const bk_taken *taken, size_t before, size_t i)
     if (churned && before + 1 == i &&
         bk_stage_does(stage, " scrape spoon transfer pack tip fold stir freeze swirl layer "))
         return true; /* it melts */
-    bool fills = bk_stage_does(stage, " pot bottle ") ||
-                 (bk_stage_does(stage, " ladle pour spoon fill pack ") && bk_stage_has(stage, " jars "));
+    bool fills =
+        bk_stage_does(stage, " pot bottle ") ||
+        (bk_stage_does(stage, " ladle pour spoon fill pack ") && bk_stage_has(stage, " jars "));
     if (fills && bk_stage_is_hot(made) && stage->step <= made->step + 1 &&
         !bk_stage_has(stage, " cold cool cooled "))
         return true;
@@ -354,8 +364,7 @@ static bool has_its_moment(const bk_taken *taken, size_t before, size_t i)
 bool bk_cannot_wait(const bk_taken *taken, size_t before, size_t i)
 {
     return foam_falls(taken, before, i) || batter_goes_flat(taken, before, i) ||
-           fat_burns(taken, before, i) ||
-           pan_goes_on(&taken->stages[before], &taken->stages[i]) ||
+           fat_burns(taken, before, i) || pan_goes_on(&taken->stages[before], &taken->stages[i]) ||
            sugar_sets(taken, before, i) || heat_is_lost(taken, before, i) ||
            boiled_cools(taken, before, i) || has_its_moment(taken, before, i);
 }

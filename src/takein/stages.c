@@ -561,7 +561,8 @@ static void note_what_is_left(bk_taken *taken)
 
 void bk_stages_find(bk_taken *taken)
 {
-    bk_reading r = {.taken = taken, .baking = SIZE_MAX, .carried = SIZE_MAX, .pending.step = SIZE_MAX};
+    bk_reading r = {
+        .taken = taken, .baking = SIZE_MAX, .carried = SIZE_MAX, .pending.step = SIZE_MAX};
     for (size_t i = 0; i < taken->recipe->step_count; i++) {
         r.step = i;
         r.text = taken->recipe->steps[i].text;

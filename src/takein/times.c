@@ -112,7 +112,8 @@ static size_t read_amount(const bk_token *t, size_t at, size_t end, int64_t *mil
     } else if (bk_number_word(&t[i]) > 0) {
         int64_t value = bk_number_word(&t[i++]);
         size_t unit = i + (i < end && bk_is(&t[i], "-"));
-        if (value >= 20 && unit < end && bk_number_word(&t[unit]) > 0 && bk_number_word(&t[unit]) < 10) {
+        if (value >= 20 && unit < end && bk_number_word(&t[unit]) > 0 &&
+            bk_number_word(&t[unit]) < 10) {
             value += bk_number_word(&t[unit]);
             i = unit + 1;
         }

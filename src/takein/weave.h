@@ -75,7 +75,8 @@ bool bk_stage_is_hot(const bk_taken_stage *stage);
 /* Has it whisked whites in it, which fall? (spoils.c) */
 bool bk_is_foam(const bk_taken *taken, const bk_taken_stage *stage);
 
-/* Notes whether a raising agent, and what wets it, have gone into what the stage makes. (spoils.c) */
+/* Notes whether a raising agent, and what wets it, have gone into what the stage makes. (spoils.c)
+ */
 void bk_see_batter(const bk_taken *taken, bk_taken_stage *stage);
 
 /* Would what `before` leaves spoil if stage i did not follow it at once? (spoils.c) */
