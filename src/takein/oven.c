@@ -140,8 +140,12 @@ void bk_find_heat_elsewhere(bk_taken *taken, const bk_reading *r)
                                        : taken->left[i - notes].words;
         const bk_token *t = bk_tokens(taken->arena, note ? note : "", &count);
         bool oven = title;
-        for (size_t k = 0; k < count; k++)
+        bool changes = false;
+        for (size_t k = 0; k < count; k++) {
             oven |= bk_among(&t[k], " oven bake baked preheat ");
+            changes |= bk_among(&t[k], " raise turn increase lower reduce crank ");
+        }
+        oven = oven && !(changes && !title && i >= notes);
         bk_setting setting = oven ? bk_setting_find(taken->arena, t, 0, count) : (bk_setting){0};
         if (setting.at && !setting.in_words && !(title && setting.unit_guessed)) {
             at = setting.at;

@@ -99,7 +99,7 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
     if (!verb || (bk_is(&t[i], "rest") && i + 1 < end && bk_is(&t[i + 1], "of")))
         return NULL;
     bool more = i + 1 < end;
-    if (strict && bk_among(&t[i], " firm crisp dry brown smooth set level thin double cool ") &&
+    if (strict && bk_among(&t[i], " firm crisp dry brown smooth set level thin double ") &&
         !(more && bk_among(&t[i + 1], " the it them all for until ")))
         return NULL; /* "until risen and firm in the centre" */
     if (more && bk_among(&t[i], " warm cool ") &&

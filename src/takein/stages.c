@@ -268,6 +268,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
     if (bk_repetition_read(r, from, end) || bk_haste_read(r, from, end))
         return;
     if (end > from + 2 && bk_is(&t[from], "(") &&
+        !bk_setting_find(r->taken->arena, t, from, end).at &&
         (bk_is(&t[end - 1], ")") || (bk_is(&t[end - 2], ")") && bk_among(&t[end - 1], " . ! ")))) {
         bk_leave_out(r, from, end); /* "(Pressure cooker: 20 minutes.)" */
         return;

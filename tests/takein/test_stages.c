@@ -251,7 +251,7 @@ static void test_heat(void **state)
         {"Bread", "dough", "Bake at 240C for 10 minutes, then drop to 200C for 25.",
          "bake P 10 min 240 C; bake-2 P 25 min 200 C < bake!"},
         {"Fruit", "rhubarb", "Roast at 170C for 15 minutes, then uncovered for 5 more.",
-         "roast P 15 min 170 C; roast-2 P 5 min 170 C"},
+         "roast P 15 min 170 C; roast-2 P 5 min 170 C < roast!"},
         {"Bread", "dough", "Bake at once. 10 min at 250C.", "bake P 10 min 250 C"},
         /* a heat that is said behind the baking */
         {"Cake", "flour", "Bake for 20 minutes.|The oven should be at 190C.",
@@ -377,7 +377,7 @@ static void test_beside(void **state)
          "Bake the beetroot for 1 hour.|Peel and grate the horseradish while the beetroot are in "
          "the "
          "oven.",
-         "bake P 1 h; peel A <; grate A"},
+         "bake P 1 h; peel A <"},
         {"Roast", "beef,milk",
          "Roast the beef for 1 hour.|As soon as that's in, simmer the milk for 30 minutes.",
          "roast P 1 h; simmer P 30 min <"},
