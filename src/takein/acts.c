@@ -298,6 +298,14 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
         unsigned before = taken->stages[taken->count - 1].act.where;
         follows = (before & (BK_IN_TIN | BK_IN_OVEN)) != 0 && !(before & BK_ON_HOB);
     }
+    if (r->baking != SIZE_MAX && r->baking + 3 >= taken->count && r->oven && !follows &&
+        taken->stages[r->baking].step + 1 >= r->step && act->verb &&
+        bk_among(&(bk_token){.word = act->verb->word}, " cook crisp braise brown ") &&
+        bk_act_has(act, t, " more again further another ") && !bk_act_has(act, t, " hob heat ")) {
+        follows = true; /* "cover again and cook for an hour more" */
+        for (size_t i = r->baking + 1; i < taken->count; i++)
+            follows = follows && !(taken->stages[i].act.where & BK_ON_HOB);
+    }
     bool tray = bk_act_has(act, t, " tray sheet tin roasting ");
     for (size_t b = 1; b <= 2 && b <= taken->count && r->oven_waits && !tray; b++)
         tray = taken->stages[taken->count - b].step == r->step &&

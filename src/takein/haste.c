@@ -138,6 +138,27 @@ static void hurry_before(const bk_taken *taken, size_t before)
         made->within[0] = true;
 }
 
+/* "Lift out the bag and pot while hot": the small moves of the hand on the way are done at once,
+ * too. */
+static void hurry_moves(const bk_taken *taken, const bk_taken_stage *stage, size_t before)
+{
+    enum { FEW = 3 };
+    for (size_t n = 0; n < FEW; n++) {
+        bk_taken_stage *move = &taken->stages[before];
+        if (move->act.passive || move->act.spell.found || move->after_count != 1 ||
+            move->step != stage->step)
+            return;
+        const bk_taken_stage *below = &taken->stages[move->after[0]];
+        bool out = bk_stage_does(move, " lift pull take drain scrape remove move fish skim ");
+        bool on = bk_stage_does(move, " sprinkle splash press dimple scatter top level dust brush "
+                                      "drizzle stir ");
+        if (!(out && bk_stage_is_hot(below)) && !((out || on) && !below->act.passive))
+            return;
+        move->within[0] = true;
+        before = move->after[0];
+    }
+}
+
 /* "Straight from the freezer", "hot out of the oven": what the hands do in between is done at once,
  * too. */
 static void hurry_from_place(const bk_taken *taken, const bk_taken_stage *stage, size_t before)
@@ -208,6 +229,8 @@ void bk_mark_at_once(const bk_taken *taken, bk_taken_stage *stage, size_t i)
     for (size_t a = 0; a < stage->after_count && told && stage->act.hot_work; a++)
         stage->within[a] |=
             bk_stage_has(stage, " both ") && bk_stage_is_hot(&taken->stages[stage->after[a]]);
+    if (told)
+        hurry_moves(taken, stage, stage->after[best]);
     if (told)
         hurry_before(taken, stage->after[best]);
     if (told)

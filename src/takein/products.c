@@ -52,7 +52,8 @@ static const struct {
     {" bean lentil chickpea ", "  ", " bean lentil chickpea "},
     {" pasta noodle ", "  ", " pasta spaghetti noodle macaroni tagliatelle "},
     {" juice ", "  ", " orange lemon juice "},
-    {" marinade brine ", " marinate brine ", "  "},
+    {" marinade ", " marinate ", "  "},
+    {" brine pickle ", " brine pickle ", " vinegar "},
 };
 
 _Static_assert(sizeof kinds / sizeof *kinds <= 64, "a bit for each kind");

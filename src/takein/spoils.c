@@ -34,7 +34,8 @@ bool bk_stage_does(const bk_taken_stage *stage, const char *verbs)
 /* Whisked whites, which fall: until they are baked or chilled. */
 bool bk_is_foam(const bk_taken *taken, const bk_taken_stage *stage)
 {
-    if (stage->act.passive || bk_stage_has(stage, " cream "))
+    if (stage->act.passive ||
+        (bk_stage_has(stage, " cream ") && !bk_stage_has_pair(stage, " cream ", " of ")))
         return false;
     if ((bk_stage_does(stage, " whisk whip beat ") ||
          (bk_stage_does(stage, " add ") && bk_stage_has(stage, " stiff peaks "))) &&
@@ -44,7 +45,8 @@ bool bk_is_foam(const bk_taken *taken, const bk_taken_stage *stage)
     bool goes_on = false;
     for (size_t a = 0; a < stage->after_count; a++)
         goes_on |= taken->stages[stage->after[a]].foam;
-    return goes_on && (stage->act.group == BK_MIX || bk_stage_does(stage, " add "));
+    return goes_on && (stage->act.group == BK_MIX || stage->act.group == BK_POUR ||
+                       stage->act.group == BK_PREP || bk_stage_does(stage, " add "));
 }
 
 /* What whisked whites were folded into was put into its tin: not a meringue, which stands. */
@@ -52,8 +54,11 @@ static bool falls(const bk_taken *taken, const bk_taken_stage *made)
 {
     if (made->act.passive || made->after_count != 1)
         return bk_stage_does(made, " fold ") && made->foam;
-    const bk_taken_stage *folded =
-        made->act.group == BK_POUR ? &taken->stages[made->after[0]] : made;
+    const bk_taken_stage *folded = made;
+    for (size_t n = 0; n < 3 && (folded->act.group == BK_POUR || folded->act.group == BK_PREP) &&
+                       folded->after_count == 1;
+         n++)
+        folded = &taken->stages[folded->after[0]];
     return folded->foam && bk_stage_does(folded, " fold ") &&
            !bk_stage_has(folded, " vinegar cornflour ");
 }
@@ -87,6 +92,8 @@ static bool is_poured_hot(const bk_taken_stage *made, const bk_taken_stage *stag
         !bk_stage_is_hot(made) || bk_stage_has(made, " chocolate ") ||
         bk_stage_has_pair(made, " wide ", " pan "))
         return false;
+    if (!stage->act.passive && bk_stage_has_pair(stage, " hot boiling ", " milk cream stock water brine "))
+        return true; /* "whisk in the hot milk" */
     if (bk_stage_does(stage, " whisk beat temper trickle stir ") && !stage->act.passive)
         return bk_stage_has(stage, " yolks yolk eggs egg ") && bk_stage_has(made, " milk cream ") &&
                bk_stage_has(stage,
@@ -124,9 +131,8 @@ static bool foam_falls(const bk_taken *taken, size_t before, size_t i)
 {
     const bk_taken_stage *made = &taken->stages[before], *stage = &taken->stages[i];
     if (bk_stage_does(stage, " fold ") && bk_stage_does(made, " whisk whip ") &&
-        !bk_stage_has(made, " cream ") &&
         !(bk_stage_has(made, " yolks yolk ") && !bk_stage_has(made, " whites white eggs ")))
-        return before + 1 == i || made->foam;
+        return before + 1 == i || made->foam || bk_stage_has(made, " cream ");
     if (before + 1 != i)
         return false;
     bool hands =
@@ -238,6 +244,10 @@ static bool pan_goes_on(const bk_taken_stage *made, const bk_taken_stage *stage)
         bk_stage_has(made, " cumin paprika spices garlic seeds curry powder flour coriander ") &&
         (bk_stage_is_hot(stage) || bk_stage_does(stage, " pour tip add stir ")))
         return true; /* "stir for 30 seconds": spices burn */
+    if (made->act.where & BK_ON_HOB && bk_stage_does(made, " fry cook crisp brown ") &&
+        bk_stage_has_pair(stage, " paper ", " towel towels ") &&
+        bk_stage_does(stage, " lift scoop drain take transfer move remove spoon tip "))
+        return true;
     if (made->act.group != BK_HEAT || !(made->act.where & BK_ON_HOB))
         return false;
     if (made->act.spell.found && made->act.spell.most < SECONDS && bk_stage_is_hot(stage) &&
@@ -262,8 +272,8 @@ static bool sugar_sets(const bk_taken *taken, size_t before, size_t i)
     if (before + 1 == i && bk_stage_has(made, " sugar ") && bk_stage_is_hot(made) &&
         bk_stage_has(made, " dissolve dissolves dissolved grit grain grains gritty ") &&
         bk_stage_does(stage, " boil bring ") &&
-        bk_stage_has(stage, " hard rapidly rolling set setting "))
-        return true; /* jam on to its boil */
+        bk_stage_has(stage, " hard rapidly rolling set setting caramel amber steadily "))
+        return true; /* jam on to its boil, sugar to caramel */
     bool jam =
         bk_stage_does(made, " boil ") && (bk_stage_has(made, " wrinkles wrinkle setting ") ||
                                           (bk_stage_has(made, " hard rapidly rolling ") &&
@@ -287,10 +297,20 @@ static bool heat_is_lost(const bk_taken *taken, size_t before, size_t i)
     if (bk_stage_does(made, " warm heat ") && before + 1 == i && hands &&
         bk_stage_has(stage, " yeast "))
         return true; /* blood warm */
+    bool melted = made->act.where & BK_ON_HOB && !made->act.passive &&
+                  bk_stage_has(made, " melt melted melts runny liquid ") &&
+                  bk_stage_has(made, " butter syrup treacle chocolate honey fats sugar margarine ");
+    if (hands && before + 1 == i && melted && stage->step <= made->step + 1 &&
+        (stage->act.group == BK_MIX || bk_stage_does(stage, " pour add tip ")))
+        return true; /* melted to be stirred in */
     if (hands && bk_stage_is_hot(made) && !bk_stage_does(made, " bake roast ") &&
         bk_stage_has_pair(stage, " hot boiling warm ", " syrup glaze jam caramel ") &&
         bk_stage_has(made, " syrup glaze jam sugar "))
         return true; /* "brush the hot syrup over" */
+    if (hands && stage->act.at_once && bk_stage_is_hot(made) && bk_stage_has(made, " syrup ") &&
+        bk_stage_does(made, " boil warm heat simmer bring ") &&
+        bk_stage_does(stage, " brush pour spoon drizzle trickle "))
+        return true; /* "brush it over as soon as they are out" */
     if (hands && before + 1 == i && bk_stage_is_hot(made) && bk_stage_has(stage, " butter ") &&
         bk_stage_has_pair(stage, " off from ", " the ") &&
         bk_stage_has_pair(stage, " the ", " heat "))
@@ -301,7 +321,8 @@ static bool heat_is_lost(const bk_taken *taken, size_t before, size_t i)
 static bool is_starchy(const bk_taken_stage *stage)
 {
     return bk_stage_has(stage, " potatoes potato pasta spaghetti noodles macaroni tagliatelle "
-                               "linguine penne pappardelle gnocchi rice sprouts ");
+                               "linguine penne pappardelle gnocchi rice ravioli tortellini fettuccine "
+                               "orzo sprouts spuds ");
 }
 
 /* Boiled, and drained to be dressed or mashed; refreshed, so that it cooks no more. */
@@ -314,6 +335,21 @@ static bool boiled_cools(const bk_taken *taken, size_t before, size_t i)
          bk_stage_has_pair(stage, " cold ice iced running ", " water tap bath ") ||
          bk_stage_has_pair(stage, " the ", " tap ") || bk_stage_has_pair(stage, " of ", " ice ")) &&
         !bk_stage_has(stage, " add "))
+        return true;
+    enum { STEAMS = 5 * 60 };
+    bool boils = made->act.group == BK_SIMMER && is_starchy(made);
+    if (boils && hands && before + 1 >= i - 1 &&
+        bk_stage_does(stage, " toss dress mash crush lift rice fold stir mix "))
+        return true;
+    const bk_taken_stage *below = made->after_count > 0 ? &taken->stages[made->after[0]] : NULL;
+    bool drained = below && bk_stage_does(made, " drain ") && below->act.group == BK_SIMMER &&
+                   (is_starchy(below) || is_starchy(made));
+    if (before + 1 == i && (boils || drained) && stage->act.passive && stage->act.spell.found &&
+        stage->act.spell.most <= STEAMS && bk_stage_does(stage, " steam dry rest stand "))
+        return true; /* steam dry */
+    if (hands && made->act.passive && made->act.spell.found && made->act.spell.most <= STEAMS &&
+        bk_stage_does(made, " steam dry rest stand ") && bk_stage_does(stage, " mash crush rice toss ") &&
+        (below && (bk_stage_does(below, " drain ") || is_starchy(below))))
         return true;
     if (before + 1 != i || !hands || made->after_count == 0 || !bk_stage_does(made, " drain "))
         return false;
@@ -335,9 +371,15 @@ static bool has_its_moment(const bk_taken *taken, size_t before, size_t i)
     if (before + 1 == i && stage->act.passive && stage->act.group != BK_REST &&
         stage->act.group != BK_COLD && is_in_a_hot_tin(made))
         return true;
-    bool churned = bk_stage_does(made, " churn ") ||
-                   (!made->act.passive && made->after_count == 1 &&
-                    bk_stage_does(&taken->stages[made->after[0]], " churn "));
+    if (before + 1 == i && stage->act.group == BK_BAKE && !made->act.passive &&
+        made->act.at_once && bk_stage_has(made, " oven "))
+        return true; /* "get it into the tin and the oven without delay" */
+    bool churned = bk_stage_does(made, " churn ");
+    for (const bk_taken_stage *at = made;
+         !churned && !at->act.passive && !at->act.spell.found && at->after_count > 0;) {
+        at = &taken->stages[at->after[at->after_count - 1]];
+        churned = bk_stage_does(at, " churn ");
+    }
     if (churned && before + 1 == i &&
         bk_stage_does(stage, " scrape spoon transfer pack tip fold stir freeze swirl layer "))
         return true; /* it melts */

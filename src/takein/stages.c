@@ -445,6 +445,10 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         light_act.why = "it is done by hand";
         light_act.passive = false;
         bk_stage_add(r, &light_act, light);
+    } else if (end < r->count && bk_among(&t[light_act.from], " put place return ") &&
+               !light_act.meanwhile && bk_act_has(&light_act, t, " in into ") &&
+               bk_act_has(&light_act, t, " pan saucepan pot casserole skillet bowl ")) {
+        r->carried = light; /* "Put the fruit in the pan. Simmer ..." */
     } else {
         bk_leave_out(r, light, end);
         bool makes = bk_among(&t[light_act.from], " make prepare start begin ");
@@ -525,8 +529,10 @@ static void read_step(bk_reading *r)
             at = end;
             continue;
         }
-        if (r->carried != SIZE_MAX && at > begin &&
-            !bk_among(&r->t[at], " brown sear fry roast then put place sit lay wrap rub tie toss "))
+        bool seasons = r->carried != SIZE_MAX && bk_is(&r->t[r->carried], "season");
+        if ((seasons && !bk_among(&r->t[at], " brown sear fry roast then put place sit lay wrap rub "
+                                             "tie toss ")) ||
+            bk_among(&r->t[at], " meanwhile while in for when ( "))
             leave_out_carried(r, at);
         read_sentence(r, at, end);
         at = end;
