@@ -58,10 +58,38 @@ static bool is_hidden(const xmlNode *node)
     return is_tag(node, " script style template noscript svg head nav iframe select button form ");
 }
 
+/* Does the row hold short cells only: an amount, a food? They are one line. */
+static bool is_short_row(const xmlNode *row)
+{
+    enum { LONGEST = 60, MOST = 64 };
+    size_t looked = 0;
+    for (const xmlNode *cell = row ? row->children : NULL; cell; cell = cell->next) {
+        size_t length = 0;
+        bool in = true;
+        for (const xmlNode *node = cell; node; node = next_node(node, cell, in)) {
+            if (looked++ > MOST)
+                return false;
+            length += node->type == XML_TEXT_NODE && node->content
+                          ? strlen((const char *)node->content)
+                          : 0;
+        }
+        if (length > LONGEST)
+            return false;
+    }
+    return true;
+}
+
+static bool is_cell(const xmlNode *node)
+{
+    return is_tag(node, " td th ");
+}
+
 static bool breaks_line(const xmlNode *node)
 {
+    if (is_cell(node))
+        return !is_short_row(node->parent);
     return is_tag(
-        node, " p div li br ul ol tr td th table section article header footer h1 h2 h3 h4 h5 h6 "
+        node, " p div li br ul ol tr table section article header footer h1 h2 h3 h4 h5 h6 "
               "dd dt dl main aside blockquote hr title figure figcaption address pre ");
 }
 
@@ -98,6 +126,8 @@ static void add_lines(const xmlNode *top, bk_sink *sink, enum bk_piece piece)
         in = !is_hidden(node);
         if (breaks_line(node) || (node->prev && breaks_line(node->prev)))
             line_end(&now, sink, piece);
+        if (is_cell(node) && now.length > 0)
+            line_add(&now, " ");
         if ((node->type == XML_TEXT_NODE || node->type == XML_CDATA_SECTION_NODE) && node->content)
             line_add(&now, (const char *)node->content);
         if (node != top && !node->next && node->parent != top && breaks_line(node->parent) &&

@@ -30,6 +30,7 @@ typedef struct bk_reading {
     bool oven_off;                             /* switched off by the words before */
     bool oven_changed;                         /* turned down or up since the last baking */
     bool tin_ready; /* "grease and line a tin": what bakes next is in it */
+    int64_t number; /* by which the last step was counted */
     size_t baking;  /* stage that baked last, or SIZE_MAX */
     size_t carried; /* where words that are told with the stage that follows begin, or SIZE_MAX */
     struct {

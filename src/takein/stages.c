@@ -516,6 +516,13 @@ static void read_step(bk_reading *r)
         return;
     }
     size_t begin = bk_behind_clock(r->t, r->count);
+    bool counted = begin == 0 && r->count > 2 && r->t[0].kind == BK_TOKEN_NUMBER &&
+                   r->t[1].kind == BK_TOKEN_WORD && r->t[1].capital &&
+                   r->t[0].millionths == (r->number + 1) * (int64_t)1000000;
+    if (counted) {
+        r->number++;
+        begin = 1; /* "3 In the meantime make the pasta." */
+    }
     bk_leave_out(r, 0, begin);
     for (size_t at = begin; at < r->count;) {
         size_t end = bk_sentence_end(r->t, at, r->count);
