@@ -62,7 +62,7 @@ static void read_ingredient(bk_arena *arena, const char *line, bk_food *into)
     for (size_t i = 0; i < count && into->count < WORDS_OF_INGREDIENT; i++) {
         inside = bk_is(&t[i], "(") || (inside && !bk_is(&t[i], ")"));
         if (into->count > 0 &&
-            (bk_is(&t[i], ",") || bk_among(&t[i], " for to plus at from cut in or ") ||
+            (bk_is(&t[i], ",") || bk_among(&t[i], " for to plus at from cut in or if ") ||
              (bk_is(&t[i], "-") && t[i].spaced)))
             break;
         if (!inside && !says_how_much(&t[i]))

@@ -253,7 +253,8 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
             (bk_is(&t[j], "fat") && !(j > m->from && bk_among(&t[j - 1], " its their "))) ||
             (bk_among(&t[j], " tin pan ") && j + 3 < m->end && bk_is(&t[j + 1], "on") &&
              bk_is(&t[j + 3], "hob")) ||
-            (bk_is(&t[j], "roasting") && j + 1 < m->end && bk_among(&t[j + 1], " tin pan tray "));
+            (bk_is(&t[j], "roasting") && j + 1 < m->end && bk_among(&t[j + 1], " tin pan tray ") &&
+             !(j > m->from && bk_among(&t[j - 1], " second another large small separate a clean ")));
         bool verb = j == stage->act.verb_at || (j == m->from && bk_verb_find(t[j].word));
         bool is_food = bk_names_food_by_head(w->taken, w->all, &t[j], says.strong);
         if (verb || is_vessel(&t[j]) || is_food ||
@@ -358,7 +359,8 @@ static bool may_begin(const bk_act *act)
     return !finishes && (act->group == BK_HEAT || act->group == BK_MIX || act->group == BK_PREP ||
                          act->group == BK_MACHINE || act->group == BK_SIMMER ||
                          (act->group == BK_REST && strcmp(word, "soak") == 0) ||
-                         (act->group == BK_BAKE && (act->apart || strcmp(word, "toast") == 0)) ||
+                         (act->group == BK_BAKE &&
+                          (act->apart || bk_among(&(bk_token){.word = word}, " toast roast "))) ||
                          (act->group == BK_COLD && strcmp(word, "freeze") == 0));
 }
 
