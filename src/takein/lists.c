@@ -211,6 +211,23 @@ static const char *commas_for_semicolons(bk_arena *arena, const char *line)
     return list;
 }
 
+/* Its first stop that ends no "oz."; or NULL. */
+static const char *end_of_list(const char *list)
+{
+    static const char *const shortened[] = {"oz", "lb", "lbs", "tsp", "tbsp", "pt", "doz", "dsp", "pkt"};
+    for (const char *at = list; (at = strstr(at, ". ")); at += 2) {
+        bool cut = false;
+        for (size_t i = 0; i < sizeof shortened / sizeof *shortened; i++) {
+            size_t n = strlen(shortened[i]);
+            cut |= (size_t)(at - list) > n && strncmp(at - n, shortened[i], n) == 0 &&
+                   !isalpha((unsigned char)at[-(ptrdiff_t)n - 1]);
+        }
+        if (!cut)
+            return at;
+    }
+    return NULL;
+}
+
 /* "Dough: 250 g flour, 2 tbsp oil, a pinch of salt. Knead it ...": the list; gives what
  * stands behind it, or `line`. */
 const char *bk_add_listed_ingredients(bk_arena *arena, bk_taken_recipe *recipe, const char *line)
@@ -219,7 +236,7 @@ const char *bk_add_listed_ingredients(bk_arena *arena, bk_taken_recipe *recipe, 
     const char *colon = strchr(line, ':'), *list = line;
     if (colon && colon - line < 25)
         list = colon + 1 + strspn(colon + 1, " ");
-    const char *end = strstr(list, ". ");
+    const char *end = end_of_list(list);
     size_t n = end ? (size_t)(end - list) : strlen(list);
     char *items = bk_copy(arena, list, n);
     size_t parts = 1;

@@ -218,7 +218,8 @@ static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, si
         if (found != SIZE_MAX && !verb) {
             bk_mask_set(&m.all, found);
             bool as = i > m.from + 1 && bk_is(&stage->tokens[i - 1], "the") &&
-                      bk_is(&stage->tokens[i - 2], "as"); /* "as small as the peas" */
+                      bk_among(&stage->tokens[i - 2], " as above below beside alongside "
+                                                      "underneath "); /* "as small as the peas" */
             bool half = !all[found].staple && i > m.from && bk_mask_has(used, found) &&
                         (bk_is(&stage->tokens[i - 1], "half") ||
                          (i > m.from + 1 && bk_is(&stage->tokens[i - 2], "half")));

@@ -28,7 +28,9 @@ static const struct {
      "hare knuckle cheek "},
     {" bird chicken turkey duck goose breast carcass ", "  ",
      " chicken turkey duck goose pheasant guinea partridge grouse pigeon quail poussin "},
-    {" fish fillet ", "  ", " fish salmon cod haddock trout hake monkfish mackerel fillet "},
+    {" fish fillet ", "  ",
+     " fish salmon cod haddock trout hake monkfish mackerel fillet bream bass mullet sole plaice "
+     "halibut turbot tuna sardine herring pollock coley "},
     {" icing frosting buttercream glaze ", "  ", " icing glaze "},
     {" chocolate ganache ", "  ", " chocolate "},
     {" purée puree pulp ", " blend blitz sieve purée puree mash ", "  "},

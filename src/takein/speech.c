@@ -354,8 +354,8 @@ static bool may_begin(const bk_act *act)
         bk_among(&(bk_token){.word = word},
                  " sprinkle scatter top decorate drizzle dust brush glaze coat dip "
                  "stuff carve ice frost sandwich unmould invert dress season thin "
-                 "loosen moisten bind incorporate score prick skim glaze crimp seal trim slash "
-                 "flute mark eggwash ");
+                 "loosen moisten bind incorporate score prick skim glaze crimp seal trim "
+                 "flute eggwash ");
     return !finishes && (act->group == BK_HEAT || act->group == BK_MIX || act->group == BK_PREP ||
                          act->group == BK_MACHINE || act->group == BK_SIMMER ||
                          (act->group == BK_REST && strcmp(word, "soak") == 0) ||

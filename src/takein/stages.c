@@ -265,6 +265,10 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             bk_leave_out(r, from, i + 1); /* "(They won't soften later.) Pick out the stones" */
             from = i + 1;
         }
+    if (end > from && bk_is(&t[end - 1], "?")) {
+        bk_leave_out(r, from, end); /* "Can I bake it the day before?" */
+        return;
+    }
     if (bk_repetition_read(r, from, end) || bk_haste_read(r, from, end))
         return;
     if (end > from + 2 && bk_is(&t[from], "(") &&
@@ -354,6 +358,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         }
         size_t start = light != SIZE_MAX ? light : begins;
         if (r->carried != SIZE_MAX) {
+            act.sentence = true;
             start = r->carried;
             r->carried = SIZE_MAX;
         }
