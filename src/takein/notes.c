@@ -38,7 +38,7 @@ static enum part part_of_heading(const char *line)
         "ingredient", "you need", "you will need", "you'll need", "shopping", "what goes in", NULL};
     static const char *const steps[] = {"method",    "instruction", "direction",   "preparation",
                                         "how to",    "steps",       "what you do", "what to do",
-                                        "procedure", NULL};
+                                        "procedure", "making it", "to make it", "cooking it", NULL};
     static const char *const notes[] = {"notes", "note:",     "tips",     "tip:", "storage",
                                         "tags",  "nutrition", "comments", NULL};
     const char *text = line + strspn(line, "#*= ");
@@ -270,6 +270,7 @@ static void read_line(bk_arena *arena, bk_taken_recipe *recipe, const char *line
     if (named != PART_UNKNOWN && !(named == PART_STEPS && bk_has_verb_first(arena, line) &&
                                    ends_sentence(line) && line[strlen(line) - 1] == '.')) {
         *part = named;
+        *heading = NULL; /* that of a part of the list is none of the steps */
         if (named == PART_STEPS && bk_line_contains(line, "oven") &&
             strlen(line) <= LONGEST_HEADING)
             *BK_PUSH(arena, recipe->notes, recipe->note_count, recipe->note_room) =

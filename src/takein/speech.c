@@ -279,7 +279,7 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
         says.unknown |= k_of == SIZE_MAX && told && !of_fresh && bk_product_of_word(t[j].word) != 0;
         if (k_of == SIZE_MAX || !(called || told))
             continue;
-        says.of[k_of] = true;
+        says.of[k_of] = says.made[k_of] = true;
         if (first_at == SIZE_MAX) {
             first_at = j;
             says.first = k_of;

@@ -39,6 +39,7 @@ typedef struct bk_speech {
     bk_mask fresh, old,
         strong; /* ingredients named first here; before; before and as what was made */
     bool of[BK_MOST_THREADS]; /* the threads whose ingredients or product it names */
+    bool made[BK_MOST_THREADS]; /* of those, what it calls by what was made */
     size_t first;             /* thread that its first noun speaks of; SIZE_MAX: none */
     bool any_other;           /* one that is not the thread of the stage before */
     bool everything;          /* "everything", "assemble" */

@@ -376,7 +376,7 @@ static void tie(bk_weave *w, size_t i)
     } else if (labelled || bk_starts_apart(w, i, &heard)) {
         mine = new_thread(w, false);
         for (size_t k = 0; k < mine && mine != w->now; k++)
-            chosen[k] = heard.of[k];
+            chosen[k] = labelled ? heard.made[k] : heard.of[k];
     } else {
         mine = go_on(w, i, &heard, chosen);
         chosen[mine] = true;
