@@ -107,7 +107,11 @@ static void add_ingredient(bk_arena *arena, bk_taken_recipe *recipe, const char 
 /* "2 apples / 1 onion / lard": several on one line. */
 void bk_add_ingredients(bk_arena *arena, bk_taken_recipe *recipe, const char *line)
 {
+    enum { AN_AMOUNT = 12 };
     const char *slash = strstr(line, " / ");
+    if (slash && slash - line <= AN_AMOUNT && bk_begins_with_amount(line) &&
+        bk_begins_with_amount(slash + 3))
+        slash = NULL; /* "6 oz / 175g soft butter" */
     while (slash) {
         add_ingredient(arena, recipe, bk_copy(arena, line, (size_t)(slash - line)), true);
         line = slash + 3;

@@ -227,10 +227,11 @@ static bool label_of(const bk_weave *w, size_t i, label *found)
          bk_among(&found->t[found->from],
                   " don't if when where as so do it this you they these never must ")))
         return false;
+    enum { MOST_NAMES = 3 }; /* "Marmalade pudding with whisky custard" is the whole */
+    size_t names = 0;
     for (size_t j = found->from; j < found->end; j++)
-        if (names_part(&found->t[j]))
-            return true;
-    return false;
+        names += names_part(&found->t[j]);
+    return names > 0 && names <= MOST_NAMES;
 }
 
 /* A label as it is written. */
