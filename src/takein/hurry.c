@@ -232,7 +232,7 @@ bool bk_is_hot_work(const bk_act *act, const bk_act *words, const bk_token *t)
                                 "smoking foaming molten "))
             return true;
         if ((act->group == BK_POUR || act->group == BK_PREP) &&
-            bk_among(&t[i], " hot boiling warm ") &&
+            bk_among(&t[i], " hot boiling warm sizzling spitting bubbling foaming ") &&
             bk_among(&t[i + 1], " over on onto into through ") &&
             (act->group == BK_POUR || !bk_is(&t[i], "hot") || i > act->from) &&
             !(i > 0 && bk_among(&t[i - 1], " until till the when and ")))

@@ -52,15 +52,20 @@ bool bk_is_foam(const bk_taken *taken, const bk_taken_stage *stage)
 /* What whisked whites were folded into was put into its tin: not a meringue, which stands. */
 static bool falls(const bk_taken *taken, const bk_taken_stage *made)
 {
-    if (made->act.passive || made->after_count != 1)
-        return bk_stage_does(made, " fold ") && made->foam;
+    enum { FEW = 4 };
     const bk_taken_stage *folded = made;
-    for (size_t n = 0; n < 3 && (folded->act.group == BK_POUR || folded->act.group == BK_PREP) &&
-                       folded->after_count == 1;
-         n++)
-        folded = &taken->stages[folded->after[0]];
+    for (size_t n = 0; n < FEW; n++) {
+        bool on = folded->act.group == BK_POUR || folded->act.group == BK_PREP;
+        size_t below = SIZE_MAX;
+        for (size_t a = 0; a < folded->after_count && on; a++)
+            if (taken->stages[folded->after[a]].foam)
+                below = folded->after[a];
+        if (below == SIZE_MAX)
+            break;
+        folded = &taken->stages[below];
+    }
     return folded->foam && bk_stage_does(folded, " fold ") &&
-           !bk_stage_has(folded, " vinegar cornflour ");
+           !bk_stage_has(folded, " vinegar cornflour ") && !made->act.passive;
 }
 
 /* Sugar boiled or melted to a point that it leaves in a minute: by its name, by what it looks
@@ -248,6 +253,10 @@ static bool pan_goes_on(const bk_taken_stage *made, const bk_taken_stage *stage)
         bk_stage_has_pair(stage, " paper ", " towel towels ") &&
         bk_stage_does(stage, " lift scoop drain take transfer move remove spoon tip "))
         return true;
+    if (made->act.where & BK_ON_HOB && bk_stage_does(made, " fry cook griddle ") &&
+        !made->act.passive && bk_stage_does(stage, " wrap keep ") &&
+        bk_stage_has(stage, " towel cloth foil "))
+        return true; /* flatbreads */
     if (made->act.group != BK_HEAT || !(made->act.where & BK_ON_HOB))
         return false;
     if (made->act.spell.found && made->act.spell.most < SECONDS && bk_stage_is_hot(stage) &&
@@ -300,7 +309,9 @@ static bool heat_is_lost(const bk_taken *taken, size_t before, size_t i)
     bool melted = made->act.where & BK_ON_HOB && !made->act.passive &&
                   bk_stage_has(made, " melt melted melts runny liquid ") &&
                   bk_stage_has(made, " butter syrup treacle chocolate honey fats sugar margarine ");
-    if (hands && before + 1 == i && melted && stage->step <= made->step + 1 &&
+    bool named = bk_stage_has_pair(stage, " the melted warm ",
+                                   " syrup butter chocolate honey mixture treacle ");
+    if (hands && (before + 1 == i || named) && melted && stage->step <= made->step + 1 &&
         (stage->act.group == BK_MIX || bk_stage_does(stage, " pour add tip ")))
         return true; /* melted to be stirred in */
     if (hands && bk_stage_is_hot(made) && !bk_stage_does(made, " bake roast ") &&
@@ -339,7 +350,8 @@ static bool boiled_cools(const bk_taken *taken, size_t before, size_t i)
     enum { STEAMS = 5 * 60 };
     bool boils = made->act.group == BK_SIMMER && is_starchy(made);
     if (boils && hands && before + 1 >= i - 1 &&
-        bk_stage_does(stage, " toss dress mash crush lift rice fold stir mix "))
+        (bk_stage_does(stage, " toss dress mash crush lift rice fold stir mix ") ||
+         bk_among(&stage->tokens[stage->act.from], " lift scoop ")))
         return true;
     const bk_taken_stage *below = made->after_count > 0 ? &taken->stages[made->after[0]] : NULL;
     bool drained = below && bk_stage_does(made, " drain ") && below->act.group == BK_SIMMER &&
@@ -371,8 +383,11 @@ static bool has_its_moment(const bk_taken *taken, size_t before, size_t i)
     if (before + 1 == i && stage->act.passive && stage->act.group != BK_REST &&
         stage->act.group != BK_COLD && is_in_a_hot_tin(made))
         return true;
-    if (before + 1 == i && stage->act.group == BK_BAKE && !made->act.passive &&
-        made->act.at_once && bk_stage_has(made, " oven "))
+    bool goes_in = made->act.at_once && !made->act.passive &&
+                   bk_stage_has(made, " oven steamer simmering boiling ") &&
+                   bk_stage_has_pair(made, " straight immediately without ", " into in delay onto to away ");
+    if (before + 1 == i && goes_in &&
+        (stage->act.group == BK_BAKE || stage->act.group == BK_SIMMER))
         return true; /* "get it into the tin and the oven without delay" */
     bool churned = bk_stage_does(made, " churn ");
     for (const bk_taken_stage *at = made;
