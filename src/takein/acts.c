@@ -190,8 +190,9 @@ void bk_decide_kind(bk_act *act, const bk_token *t)
         bool stirred = strcmp(word, "cook") == 0 && act->spell.most <= 15 * 60 &&
                        bk_act_has(act, t, " stirring turning ");
         bool reheat = strcmp(word, "reheat") == 0 && !act->spell.found;
-        bool watched =
-            bk_act_has_pair(act, t, " look ", " away ") || bk_act_has(act, t, " watching watch ");
+        bool by_piece = bk_act_has_pair(act, t, " one ", " at by ") && !(act->where & BK_IN_OVEN);
+        bool watched = by_piece || bk_act_has_pair(act, t, " look ", " away ") ||
+                       bk_act_has(act, t, " watching watch ");
         if (stirred || watched || reheat || stirs_throughout(act, t)) {
             act->passive = false;
             act->why = "it is stirred";
@@ -205,7 +206,8 @@ void bk_decide_kind(bk_act *act, const bk_token *t)
         }
     } else if (act->group == BK_HEAT && act->verb && act->spell.found &&
                (act->where & (BK_IN_OVEN | BK_IN_MICROWAVE | BK_IN_GRILL) ||
-                strcmp(word, "microwave") == 0)) {
+                strcmp(word, "microwave") == 0) &&
+               !stirs_throughout(act, t)) {
         act->passive = true;
         act->why = "it goes on by itself";
     } else if (act->group == BK_STRAIN && act->spell.found && act->spell.least >= 600) {
@@ -461,7 +463,7 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     if (keeps)
         act->group = BK_NO_ACT; /* how long it may be kept */
     const bk_taken_stage *fried = taken->count > 0 ? &taken->stages[taken->count - 1] : NULL;
-    if (bk_is(&t[act->from], "give") && act->spell.found && fried && fried->step == r->step &&
+    if (bk_is(&t[act->from], "give") && act->spell.found && fried && fried->step + 1 >= r->step &&
         fried->act.group == BK_HEAT && !bk_named_deed(act, t)) {
         act->verb = fried->act.verb; /* "turn them and give them 2 minutes more" */
         act->group = BK_HEAT;

@@ -218,7 +218,8 @@ static const char *commas_for_semicolons(bk_arena *arena, const char *line)
 /* Its first stop that ends no "oz."; or NULL. */
 static const char *end_of_list(const char *list)
 {
-    static const char *const shortened[] = {"oz", "lb", "lbs", "tsp", "tbsp", "pt", "doz", "dsp", "pkt"};
+    static const char *const shortened[] = {"oz", "lb",  "lbs", "tsp", "tbsp",
+                                            "pt", "doz", "dsp", "pkt"};
     for (const char *at = list; (at = strstr(at, ". ")); at += 2) {
         bool cut = false;
         for (size_t i = 0; i < sizeof shortened / sizeof *shortened; i++) {

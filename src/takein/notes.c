@@ -38,7 +38,8 @@ static enum part part_of_heading(const char *line)
         "ingredient", "you need", "you will need", "you'll need", "shopping", "what goes in", NULL};
     static const char *const steps[] = {"method",    "instruction", "direction",   "preparation",
                                         "how to",    "steps",       "what you do", "what to do",
-                                        "procedure", "making it", "to make it", "cooking it", NULL};
+                                        "procedure", "making it",   "to make it",  "cooking it",
+                                        NULL};
     static const char *const notes[] = {"notes", "note:",     "tips",     "tip:", "storage",
                                         "tags",  "nutrition", "comments", NULL};
     const char *text = line + strspn(line, "#*= ");

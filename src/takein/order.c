@@ -183,11 +183,12 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
     act->meanwhile =
         is_meanwhile(&(bk_act){.from = act->from, .end = act->end, .sentence = act->sentence}, t,
                      lead, sentence, sentence_end);
-    act->apart = bk_act_has(act, t, " separately alongside ") ||
-                 (bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&
-                  bk_among(&t[lead + 1], " the a ")) ||
-                 bk_act_has_pair(&words, t, " another separate second clean smaller different fresh ",
-                                 " pan bowl saucepan pot jug ");
+    act->apart =
+        bk_act_has(act, t, " separately alongside ") ||
+        (bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&
+         bk_among(&t[lead + 1], " the a ")) ||
+        bk_act_has_pair(&words, t, " another separate second clean smaller different fresh ",
+                        " pan bowl saucepan pot jug ");
     act->beside_next = act->passive && leaves_time(act, t);
     act->mixes_in = act->from + 2 < act->end && bk_among(&t[act->from + 1], " in into ") &&
                     bk_is(&t[act->from + 2], "the");

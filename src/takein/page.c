@@ -88,9 +88,9 @@ static bool breaks_line(const xmlNode *node)
 {
     if (is_cell(node))
         return !is_short_row(node->parent);
-    return is_tag(
-        node, " p div li br ul ol tr table section article header footer h1 h2 h3 h4 h5 h6 "
-              "dd dt dl main aside blockquote hr title figure figcaption address pre ");
+    return is_tag(node,
+                  " p div li br ul ol tr table section article header footer h1 h2 h3 h4 h5 h6 "
+                  "dd dt dl main aside blockquote hr title figure figcaption address pre ");
 }
 
 /* One line that grows: the text of inline elements runs together. */

@@ -254,7 +254,8 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
             (bk_among(&t[j], " tin pan ") && j + 3 < m->end && bk_is(&t[j + 1], "on") &&
              bk_is(&t[j + 3], "hob")) ||
             (bk_is(&t[j], "roasting") && j + 1 < m->end && bk_among(&t[j + 1], " tin pan tray ") &&
-             !(j > m->from && bk_among(&t[j - 1], " second another large small separate a clean ")));
+             !(j > m->from &&
+               bk_among(&t[j - 1], " second another large small separate a clean ")));
         bool verb = j == stage->act.verb_at || (j == m->from && bk_verb_find(t[j].word));
         bool is_food = bk_names_food_by_head(w->taken, w->all, &t[j], says.strong);
         if (verb || is_vessel(&t[j]) || is_food ||

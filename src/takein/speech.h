@@ -38,14 +38,14 @@ typedef struct bk_weave {
 typedef struct bk_speech {
     bk_mask fresh, old,
         strong; /* ingredients named first here; before; before and as what was made */
-    bool of[BK_MOST_THREADS]; /* the threads whose ingredients or product it names */
+    bool of[BK_MOST_THREADS];   /* the threads whose ingredients or product it names */
     bool made[BK_MOST_THREADS]; /* of those, what it calls by what was made */
-    size_t first;             /* thread that its first noun speaks of; SIZE_MAX: none */
-    bool any_other;           /* one that is not the thread of the stage before */
-    bool everything;          /* "everything", "assemble" */
-    bool back;                /* "it", "the mixture": what came before */
-    bool unknown;             /* "the meat", of which no thread is known */
-    bool same_vessel;         /* "in the same pan", "the juices in the tin" */
+    size_t first;               /* thread that its first noun speaks of; SIZE_MAX: none */
+    bool any_other;             /* one that is not the thread of the stage before */
+    bool everything;            /* "everything", "assemble" */
+    bool back;                  /* "it", "the mixture": what came before */
+    bool unknown;               /* "the meat", of which no thread is known */
+    bool same_vessel;           /* "in the same pan", "the juices in the tin" */
 } bk_speech;
 
 /* What the words of stage i say of the threads. */

@@ -97,7 +97,8 @@ static bool is_poured_hot(const bk_taken_stage *made, const bk_taken_stage *stag
         !bk_stage_is_hot(made) || bk_stage_has(made, " chocolate ") ||
         bk_stage_has_pair(made, " wide ", " pan "))
         return false;
-    if (!stage->act.passive && bk_stage_has_pair(stage, " hot boiling ", " milk cream stock water brine "))
+    if (!stage->act.passive &&
+        bk_stage_has_pair(stage, " hot boiling ", " milk cream stock water brine "))
         return true; /* "whisk in the hot milk" */
     if (bk_stage_does(stage, " whisk beat temper trickle stir ") && !stage->act.passive)
         return bk_stage_has(stage, " yolks yolk eggs egg ") && bk_stage_has(made, " milk cream ") &&
@@ -226,12 +227,11 @@ static bool fat_burns(const bk_taken *taken, size_t before, size_t i)
     bool into = bk_stage_does(stage, " add stir tip throw whisk pour ") &&
                 bk_stage_has(stage, " flour flours spices seeds onion onions garlic milk ");
     if (melts && hands && stage->step <= made->step + 1 &&
-        (stage->act.group == BK_HEAT || into ||
-         (stage->act.group == BK_SIMMER && stage->step == made->step)))
+        (stage->act.group == BK_HEAT || into || stage->act.group == BK_SIMMER))
         return true;
     if (melts && stage->act.passive &&
         (stage->act.group == BK_SIMMER || stage->act.group == BK_HEAT) &&
-        stage->step == made->step && taken->stages[i].act.spell.found)
+        stage->step <= made->step + 1 && taken->stages[i].act.spell.found)
         return true; /* onions sweated in it */
     return hands && bk_stage_is_hot(made) &&
            bk_stage_has(made, " nutty hazelnut hazelnuts brown ") &&
@@ -331,9 +331,10 @@ static bool heat_is_lost(const bk_taken *taken, size_t before, size_t i)
 
 static bool is_starchy(const bk_taken_stage *stage)
 {
-    return bk_stage_has(stage, " potatoes potato pasta spaghetti noodles macaroni tagliatelle "
-                               "linguine penne pappardelle gnocchi rice ravioli tortellini fettuccine "
-                               "orzo sprouts spuds ");
+    return bk_stage_has(stage,
+                        " potatoes potato pasta spaghetti noodles macaroni tagliatelle "
+                        "linguine penne pappardelle gnocchi rice ravioli tortellini fettuccine "
+                        "orzo sprouts spuds ");
 }
 
 /* Boiled, and drained to be dressed or mashed; refreshed, so that it cooks no more. */
@@ -360,7 +361,8 @@ static bool boiled_cools(const bk_taken *taken, size_t before, size_t i)
         stage->act.spell.most <= STEAMS && bk_stage_does(stage, " steam dry rest stand "))
         return true; /* steam dry */
     if (hands && made->act.passive && made->act.spell.found && made->act.spell.most <= STEAMS &&
-        bk_stage_does(made, " steam dry rest stand ") && bk_stage_does(stage, " mash crush rice toss ") &&
+        bk_stage_does(made, " steam dry rest stand ") &&
+        bk_stage_does(stage, " mash crush rice toss ") &&
         (below && (bk_stage_does(below, " drain ") || is_starchy(below))))
         return true;
     if (before + 1 != i || !hands || made->after_count == 0 || !bk_stage_does(made, " drain "))
@@ -383,9 +385,10 @@ static bool has_its_moment(const bk_taken *taken, size_t before, size_t i)
     if (before + 1 == i && stage->act.passive && stage->act.group != BK_REST &&
         stage->act.group != BK_COLD && is_in_a_hot_tin(made))
         return true;
-    bool goes_in = made->act.at_once && !made->act.passive &&
-                   bk_stage_has(made, " oven steamer simmering boiling ") &&
-                   bk_stage_has_pair(made, " straight immediately without ", " into in delay onto to away ");
+    bool goes_in =
+        made->act.at_once && !made->act.passive &&
+        bk_stage_has(made, " oven steamer simmering boiling ") &&
+        bk_stage_has_pair(made, " straight immediately without ", " into in delay onto to away ");
     if (before + 1 == i && goes_in &&
         (stage->act.group == BK_BAKE || stage->act.group == BK_SIMMER))
         return true; /* "get it into the tin and the oven without delay" */

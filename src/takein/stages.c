@@ -542,8 +542,9 @@ static void read_step(bk_reading *r)
             continue;
         }
         bool seasons = r->carried != SIZE_MAX && bk_is(&r->t[r->carried], "season");
-        if ((seasons && !bk_among(&r->t[at], " brown sear fry roast then put place sit lay wrap rub "
-                                             "tie toss ")) ||
+        if ((seasons &&
+             !bk_among(&r->t[at], " brown sear fry roast then put place sit lay wrap rub "
+                                  "tie toss ")) ||
             bk_among(&r->t[at], " meanwhile while in for when ( "))
             leave_out_carried(r, at);
         read_sentence(r, at, end);

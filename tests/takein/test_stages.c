@@ -1,7 +1,7 @@
 /* From the words of the steps to stages and what comes after what. What each sentence means to
- * a cook is English and common practice, no source. Of each stage is written: its id; "P" where
- * it goes on by itself, "A" where it takes hands; its time and oven where the words give them;
- * "<" and what it comes after, "!" where at once, unless that is the stage above. */
+ * a cook is English and common practice, no source. */
+#include "examples.h"
+
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -9,69 +9,6 @@
 #include <string.h>
 
 #include <cmocka.h>
-
-#include "takein/parts.h"
-
-static bk_arena *arena;
-
-/* What the stages come to of `steps` (parted by "|"; "#Sauce" is a heading) with `ingredients`
- * (parted by ",") in a recipe of this name. */
-static const char *taken_in(const char *title, const char *ingredients, const char *steps)
-{
-    bk_taken_recipe recipe = {.title = title};
-    char *list = bk_copy_string(arena, ingredients), *words = bk_copy_string(arena, steps);
-    const char *heading = NULL;
-    for (char *at = list, *comma; at && *at != '\0'; at = comma) {
-        comma = strchr(at, ',');
-        if (comma)
-            *comma++ = '\0';
-        bk_ingredient_add(arena, &recipe, at, SIZE_MAX);
-    }
-    for (char *at = words, *bar; at; at = bar) {
-        bar = strchr(at, '|');
-        if (bar)
-            *bar++ = '\0';
-        if (*at == '#')
-            heading = at + 1;
-        else
-            *BK_PUSH(arena, recipe.steps, recipe.step_count, recipe.step_room) =
-                (bk_step){at, heading};
-    }
-    bk_taken taken = {.arena = arena, .recipe = &recipe};
-    bk_stages_find(&taken);
-    bk_threads_tie(&taken);
-    bk_text out = bk_text_new(arena);
-    for (size_t i = 0; i < taken.count; i++) {
-        const bk_taken_stage *stage = &taken.stages[i];
-        bk_text_addf(&out, "%s%s %c", i > 0 ? "; " : "", stage->id, stage->act.passive ? 'P' : 'A');
-        if (stage->act.spell.found)
-            bk_text_addf(&out, " %s", bk_spell_words(arena, &stage->act.spell));
-        if (stage->oven && !stage->oven_in_words)
-            bk_text_addf(&out, " %s", stage->oven);
-        bool above = stage->after_count == 1 && stage->after[0] + 1 == i;
-        if (i > 0 && (!above || stage->within[0]))
-            bk_text_add(&out, " <");
-        for (size_t a = 0; a < stage->after_count && (!above || stage->within[0]); a++)
-            bk_text_addf(&out, " %s%s", taken.stages[stage->after[a]].id,
-                         stage->within[a] ? "!" : "");
-    }
-    return out.data;
-}
-
-typedef struct example {
-    const char *title, *ingredients, *steps, *stages;
-} example;
-
-static void check_examples(const example *examples, size_t count)
-{
-    for (size_t i = 0; i < count; i++) {
-        const example *e = &examples[i];
-        const char *stages = taken_in(e->title, e->ingredients, e->steps);
-        if (strcmp(stages, e->stages) != 0)
-            fail_msg("\"%s\" is\n  %s, not\n  %s", e->steps, stages, e->stages);
-    }
-}
-#define CHECK(examples) check_examples(examples, sizeof(examples) / sizeof *(examples))
 
 static void test_notes_without_verbs(void **state)
 {
@@ -757,8 +694,5 @@ int main(void)
                                        cmocka_unit_test(test_threads),
                                        cmocka_unit_test(test_beside),
                                        cmocka_unit_test(test_at_once)};
-    arena = bk_arena_new(NULL);
-    int failed = cmocka_run_group_tests(tests, NULL, NULL);
-    bk_arena_free(arena);
-    return failed;
+    return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,0 +1,69 @@
+/* What the stages of a few steps come to, written in a line. */
+#include "examples.h"
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "takein/parts.h"
+
+/* What the stages come to of `steps` (parted by "|"; "#Sauce" is a heading) with `ingredients`
+ * (parted by ",") in a recipe of this name. */
+static const char *taken_in(bk_arena *arena, const char *title, const char *ingredients,
+                            const char *steps)
+{
+    bk_taken_recipe recipe = {.title = title};
+    char *list = bk_copy_string(arena, ingredients), *words = bk_copy_string(arena, steps);
+    const char *heading = NULL;
+    for (char *at = list, *comma; at && *at != '\0'; at = comma) {
+        comma = strchr(at, ',');
+        if (comma)
+            *comma++ = '\0';
+        bk_ingredient_add(arena, &recipe, at, SIZE_MAX);
+    }
+    for (char *at = words, *bar; at; at = bar) {
+        bar = strchr(at, '|');
+        if (bar)
+            *bar++ = '\0';
+        if (*at == '#')
+            heading = at + 1;
+        else
+            *BK_PUSH(arena, recipe.steps, recipe.step_count, recipe.step_room) =
+                (bk_step){at, heading};
+    }
+    bk_taken taken = {.arena = arena, .recipe = &recipe};
+    bk_stages_find(&taken);
+    bk_threads_tie(&taken);
+    bk_text out = bk_text_new(arena);
+    for (size_t i = 0; i < taken.count; i++) {
+        const bk_taken_stage *stage = &taken.stages[i];
+        bk_text_addf(&out, "%s%s %c", i > 0 ? "; " : "", stage->id, stage->act.passive ? 'P' : 'A');
+        if (stage->act.spell.found)
+            bk_text_addf(&out, " %s", bk_spell_words(arena, &stage->act.spell));
+        if (stage->oven && !stage->oven_in_words)
+            bk_text_addf(&out, " %s", stage->oven);
+        bool above = stage->after_count == 1 && stage->after[0] + 1 == i;
+        if (i > 0 && (!above || stage->within[0]))
+            bk_text_add(&out, " <");
+        for (size_t a = 0; a < stage->after_count && (!above || stage->within[0]); a++)
+            bk_text_addf(&out, " %s%s", taken.stages[stage->after[a]].id,
+                         stage->within[a] ? "!" : "");
+    }
+    return out.data;
+}
+
+void check_examples(const example *examples, size_t count)
+{
+    bk_arena *arena = bk_arena_new(NULL);
+    for (size_t i = 0; i < count; i++) {
+        const example *e = &examples[i];
+        const char *stages = taken_in(arena, e->title, e->ingredients, e->steps);
+        if (strcmp(stages, e->stages) != 0)
+            fail_msg("\"%s\" is\n  %s, not\n  %s", e->steps, stages, e->stages);
+    }
+    bk_arena_free(arena);
+}

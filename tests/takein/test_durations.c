@@ -1,0 +1,114 @@
+/* How long an act takes where its words tell more than one time, or tell it by the piece; and where
+ * sentences put it. Plain English and common practice, no source. */
+#include "examples.h"
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+static void test_durations(void **state)
+{
+    (void)state;
+    static const example examples[] = {
+        {"Fish", "oil,fish",
+         "Fry the fish for 3 minutes on the first side and 2 minutes on the other.", "fry A 5 min"},
+        {"Fish", "oil,fish",
+         "Fry the fish for 3 minutes on the skin side, then 2 minutes on the other side.",
+         "fry A 5 min"},
+        {"Rotis", "dough", "Divide the dough into 6 balls.|Cook one at a time, 1 minute each side.",
+         "divide A; cook A 12 min"},
+        {"Biscuits", "dough",
+         "Roll out the dough and lay on two sheets.|Bake one sheet at a time at 180C for 10 "
+         "minutes.",
+         "roll A; bake P 20 min 180 C"},
+        {"Rolls", "dough", "Divide into 6 balls.|Bake at 180C for 10 minutes.",
+         "divide A; bake P 10 min 180 C"},
+        {"Stew", "beef,carrots",
+         "Simmer the beef for 2 hours.|Chop the carrots while it simmers and add them for the last "
+         "half hour.",
+         "simmer P 2 h; chop A <; simmer-2 P 30 min"},
+        {"Crumble", "custard",
+         "Bake at 180C for 35 minutes.|Warm the custard for the last five minutes.",
+         "bake P 35 min 180 C; warm A 5 min <"},
+        {"Potatoes", "potatoes",
+         "Roast the potatoes alongside the duck at 200C for the last 40 minutes.",
+         "roast P 40 min 200 C"},
+        {"Pork", "pork",
+         "Roast at 150C for 4 hours.|Turn the oven up to 220C and give it a final 15 minutes.",
+         "roast P 4 h 150 C; bake P 15 min 220 C < roast!"},
+        {"Tart", "pastry", "Bake blind at 180C with beans for 15 minutes, then without for 7.",
+         "bake P 15 min 180 C; bake-2 P 7 min 180 C"},
+        {"Cake", "eggs", "Cool for 15 minutes in the tin, then out of it for another 2 hours.",
+         "cool P 15 min; cool-2 P 2 h"},
+        {"Dish", "noodles", "Bake at 180C, covered, for 30 min.|Uncover, 15-20 more till crusty.",
+         "bake P 30 min 180 C; bake-2 P 15-20 min 180 C"},
+        {"Fruit", "raisins", "Soak the raisins for 2 hours or more, up to two days.",
+         "soak P 2-48 h"},
+        {"Dressing", "onion,stock",
+         "Bake the dressing for 30 minutes at 180C.|Remove it and put it back for 10 minutes to "
+         "brown.",
+         "bake P 30 min 180 C; bake-2 P 10 min 180 C"},
+    };
+    CHECK(examples);
+}
+
+static void test_sentences(void **state)
+{
+    (void)state;
+    static const example examples[] = {
+        {"Apples", "apples", "Oil them & roast cut side down at 200C for 30 minutes.",
+         "roast P 30 min 200 C"},
+        {"Posset", "cream,lemons",
+         "Boil the cream for 3 minutes.|Straight off the heat stir in the lemons.",
+         "boil A 3 min; stir A < boil!"},
+        {"Goose", "goose", "Roast at 160C for 3 hours.|Then out, under a towel for 25 minutes.",
+         "roast P 3 h 160 C; rest P 25 min"},
+        {"Rolls", "dough",
+         "Cover and let rise for 40 minutes while the oven heats to 190C.|Bake for 15 minutes.",
+         "rise P 40 min; bake P 15 min 190 C"},
+        {"Cake", "sugar,cream",
+         "Bake at 180C for 30 minutes.|For the sauce, let the cream and sugar bubble in a pan for "
+         "5 minutes while the cake is in the oven.",
+         "bake P 30 min 180 C; bubble A 5 min <"},
+        {"Bread", "flour",
+         "Leave at room temperature for 1 hour, or in the fridge for up to 16 hours.",
+         "rest P 1 h"},
+        {"Ice", "ice cream", "Let it soften in the fridge for 15 minutes.", "chill P 15 min"},
+        {"Cake", "dates", "Pour boiling water over the dates.|Leave for 15 minutes to soften.",
+         "pour A; soak P 15 min"},
+        {"Seeds", "seeds", "Toast the seeds under the grill for 5 minutes, stirring every minute.",
+         "toast A 5 min"},
+        {"Cake", "eggs", "Bake for 40 minutes at 180C until risen and firm in the centre.",
+         "bake P 40 min 180 C"},
+        {"Broth", "barley",
+         "Simmer for 2 hours.|Stir more often towards the end.|Top up the water if it gets "
+         "low.|Blend.",
+         "simmer P 2 h; blend A"},
+        {"Dal", "lentils", "Simmer for 1 hour. (Pressure cooker: 20 minutes.)|Blend.",
+         "simmer P 1 h; blend A"},
+        {"Loaf", "flour", "Bake at 180C for 1 hour.|Can I freeze it for a day?|Cool.",
+         "bake P 1 h 180 C; cool P"},
+        {"Steaks", "steaks,oil", "Season the steaks. Brown them in the oil for 4 minutes.",
+         "brown A 4 min"},
+        {"Soup", "leeks,stock", "Put the leeks in a pan. Simmer for 20 minutes.",
+         "simmer P 20 min"},
+        {"Pie", "pie", "Position a rack in the oven and heat to 180C.|Bake for 30 minutes.",
+         "bake P 30 min 180 C"},
+        {"Cake", "cake", "Spread on a tray to cool, then break into pieces.", "cool P; break A"},
+        {"Pie", "beef", "Prep 30 min|Cook 2 hours|Fry the beef for 10 minutes.", "fry A 10 min"},
+        {"Bread", "dough", "Wrap in a tea towel for 10 minutes.", "rest P 10 min"},
+        {"Eggs", "eggs", "3 Boil the eggs for 9 minutes.", "boil P 9 min"},
+    };
+    CHECK(examples);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_durations),
+                                       cmocka_unit_test(test_sentences)};
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
