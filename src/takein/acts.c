@@ -315,7 +315,7 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
                 bk_act_has(&taken->stages[taken->count - b].act, t, " tray sheet "));
     bool waits =
         r->oven_waits && tray && act->verb && !bk_act_has(act, t, " hob pan skillet ") &&
-        bk_among(&(bk_token){.word = act->verb->word}, " toast crisp dry brown cook warm give ");
+        bk_among(&(bk_token){.word = act->verb->word}, " toast crisp dry brown cook warm give heat ");
     waits |= r->oven_waits && tray && bk_is(&t[act->from], "give");
     bool dries = r->oven_waits && act->verb && act->spell.least >= 1800 &&
                  bk_is(&(bk_token){.word = act->verb->word}, "dry");

@@ -144,6 +144,8 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
     }
     if (!deed && act.setting.at && act.spell.found)
         deed = bk_verb_find("bake");
+    if (!deed && act.spell.found && r->oven_waits && act.where == BK_IN_TIN)
+        deed = bk_verb_find("bake"); /* "Beef in its tin, in it goes for 20 minutes" */
     for (size_t i = 0; !deed && act.spell.found && i < sizeof by_place / sizeof *by_place; i++)
         if (act.where & by_place[i].where)
             deed = bk_verb_find(by_place[i].verb);

@@ -240,7 +240,7 @@ static size_t read_longer(const bk_token *t, size_t at, size_t end, bk_spell *sp
              : 0u; /* "4 hours or more, up to two days" */
     i += i < end && bk_among(&t[i], " , ( ");
     size_t words = i;
-    while (words < end && bk_among(&t[words], " or and up to as long "))
+    while (words < end && bk_among(&t[words], " or and for up to as long "))
         words++;
     bool up_to = words > i + 1 && bk_is(&t[words - 1], "to");
     size_t behind = read_one(t, words, end, &longer, &unit);
@@ -252,6 +252,24 @@ static size_t read_longer(const bk_token *t, size_t at, size_t end, bk_spell *sp
         return better ? behind + 2 - bk_is(&t[behind], "better") : behind;
     }
     return at;
+}
+
+/* "overnight, or for at least 4 hours" */
+static size_t read_shorter(const bk_token *t, size_t at, size_t end, bk_spell *spell)
+{
+    int64_t least = 0, unit = 0;
+    size_t i = at + (at < end && bk_among(&t[at], " , ( "));
+    if (i >= end || !bk_is(&t[i], "or"))
+        return at;
+    i++;
+    i += i < end && bk_is(&t[i], "for");
+    if (i + 2 >= end || !bk_is(&t[i], "at") || !bk_is(&t[i + 1], "least"))
+        return at;
+    size_t behind = read_one(t, i + 2, end, &least, &unit);
+    if (behind == i + 2 || least >= spell->least)
+        return at;
+    spell->least = least;
+    return behind;
 }
 
 /* "12 to 15 minutes": the first amount takes the unit of the second. */
@@ -287,6 +305,8 @@ size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
             spell->least = said.least, spell->most = said.most;
             i = behind;
         }
+        i = read_shorter(t, i, end, spell);
+        i = read_longer(t, i, end, spell);
     } else if ((i = read_bare_range(t, at, end, spell)) == at) {
         int64_t unit = 0, high = 0, unit2 = 0;
         i = read_one(t, at, end, &spell->least, &unit);
