@@ -99,7 +99,7 @@ static bool is_head(const char *head, const char *stem)
 static size_t which(const bk_food *all, size_t count, const char *stem, const char *before,
                     const char *before_that, const bk_mask *used)
 {
-    size_t first = SIZE_MAX, fresh = SIZE_MAX, known = SIZE_MAX;
+    size_t first = SIZE_MAX, fresh = SIZE_MAX, known = SIZE_MAX, latest = SIZE_MAX;
     for (size_t i = 0; i < count; i++) {
         size_t words = all[i].count;
         if (words == 0 || !is_head(all[i].words[words - 1], stem))
@@ -112,7 +112,13 @@ static size_t which(const bk_food *all, size_t count, const char *stem, const ch
         first = first == SIZE_MAX ? i : first;
         fresh = fresh == SIZE_MAX && !bk_mask_has(used, i) ? i : fresh;
         known = bk_mask_has(used, i) ? i : known;
+        if (bk_mask_has(used, i) && (latest == SIZE_MAX || all[i].used_at >= all[latest].used_at))
+            latest = i;
     }
+    bool hot = strcmp(before, "hot") == 0 || strcmp(before, "warm") == 0 ||
+               strcmp(before, "cooled") == 0 || strcmp(before, "infused") == 0;
+    if (hot && latest != SIZE_MAX)
+        return latest; /* "pour on the hot milk": what was heated last */
     bool bare = strcmp(before, "the") == 0 || strcmp(before, "and") == 0;
     if (bare && known != SIZE_MAX && !all[known].staple)
         return known;
@@ -293,6 +299,9 @@ bk_mentions *bk_mentions_find(bk_taken *taken, bk_food *all)
     for (size_t i = 0; i < taken->count; i++) {
         found[i] = mentioned(&taken->stages[i], all, count, &used);
         used = bk_mask_or(used, found[i].all);
+        for (size_t k = 0; k < count; k++)
+            if (bk_mask_has(&found[i].all, k))
+                all[k].used_at = i;
     }
     find_by_other_words(taken, all, found);
     find_by_step(taken, found);

@@ -10,7 +10,7 @@ static const char determiners[] =
     "gently this these remaining both half your thinly finely "
     "roughly lightly under at by again very briefly "
     "everything some most any two about quickly slowly just uncovered covered flat hard without "
-    "further another ";
+    "further another aside ";
 
 /* ---------------------------------------------------------------- sentences */
 
@@ -182,8 +182,8 @@ static bool goes_on_by_itself(const bk_token *t, size_t at, size_t end)
 static bool takes_time(const bk_token *t, size_t from, size_t end)
 {
     size_t i = from, at = from;
-    while (i < end && !bk_among(&t[i], " , ; . "))
-        i++;
+    for (bool inside = false; i < end && (inside || !bk_among(&t[i], " , ; . ")); i++)
+        inside = bk_is(&t[i], "(") || (inside && !bk_is(&t[i], ")")); /* "170 C (gas 3)" */
     for (size_t k = from; k + 2 < end && k < i; k++)
         if (bk_is(&t[k], "on") && bk_is(&t[k + 1], "the") && bk_among(&t[k + 2], " other second "))
             return false;                                   /* "then 3 minutes on the other side" */

@@ -246,6 +246,14 @@ static bool is_a_remark(const bk_act *act, const bk_token *t)
             bk_act_has_pair(act, t, " from now ", " time and "));
 }
 
+/* What was to be told with what follows is told by itself. */
+static void leave_out_carried(bk_reading *r, size_t end)
+{
+    if (r->carried != SIZE_MAX)
+        bk_leave_out(r, r->carried, end);
+    r->carried = SIZE_MAX;
+}
+
 /* One sentence of a step. */
 static void read_sentence(bk_reading *r, size_t from, size_t end)
 {
@@ -280,6 +288,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
     bk_say_when_it_is_done(r, from, end);
     size_t n = bk_acts_begin(t, from, end, at, leads);
     if (n == 0) {
+        leave_out_carried(r, from);
         if (!bk_announcement_read(r, from, end))
             bk_jotting_read(r, from, end);
         return;
@@ -494,14 +503,6 @@ static bool is_heading_word(const bk_reading *r, size_t end)
             return false;
     }
     return true;
-}
-
-/* What was to be told with what follows is told by itself. */
-static void leave_out_carried(bk_reading *r, size_t end)
-{
-    if (r->carried != SIZE_MAX)
-        bk_leave_out(r, r->carried, end);
-    r->carried = SIZE_MAX;
 }
 
 /* "Prep 30 min", and "Cook 1 hr" behind it: nobody's stage. */

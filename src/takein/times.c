@@ -263,10 +263,13 @@ static size_t read_shorter(const bk_token *t, size_t at, size_t end, bk_spell *s
         return at;
     i++;
     i += i < end && bk_is(&t[i], "for");
-    if (i + 2 >= end || !bk_is(&t[i], "at") || !bk_is(&t[i + 1], "least"))
-        return at;
-    size_t behind = read_one(t, i + 2, end, &least, &unit);
-    if (behind == i + 2 || least >= spell->least)
+    bool before = i + 2 < end && bk_is(&t[i], "at") && bk_is(&t[i + 1], "least");
+    size_t first = before ? i + 2 : i;
+    size_t behind = read_one(t, first, end, &least, &unit);
+    bool after = false; /* "or for 3 hours at the least" */
+    for (size_t k = behind; k < behind + 3 && k < end; k++)
+        after |= bk_among(&t[k], " least minimum ");
+    if (behind == first || !(before || after) || least >= spell->least)
         return at;
     spell->least = least;
     return behind;
