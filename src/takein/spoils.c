@@ -306,6 +306,11 @@ static bool heat_is_lost(const bk_taken *taken, size_t before, size_t i)
     if (bk_stage_does(made, " warm heat ") && before + 1 == i && hands &&
         bk_stage_has(stage, " yeast "))
         return true; /* blood warm */
+    if (before + 1 == i && bk_stage_does(made, " melt ") && made->act.where & BK_ON_HOB &&
+        !bk_stage_has(made, " cool aside ") && stage->step <= made->step + 1 &&
+        stage->act.group != BK_COLD && stage->act.group != BK_REST && stage->act.group != BK_BAKE &&
+        stage->act.group != BK_PREP)
+        return true;
     bool melted = made->act.where & BK_ON_HOB && !made->act.passive &&
                   bk_stage_has(made, " melt melted melts runny liquid ") &&
                   bk_stage_has(made, " butter syrup treacle chocolate honey fats sugar margarine ");
@@ -401,10 +406,19 @@ static bool has_its_moment(const bk_taken *taken, size_t before, size_t i)
     if (churned && before + 1 == i &&
         bk_stage_does(stage, " scrape spoon transfer pack tip fold stir freeze swirl layer "))
         return true; /* it melts */
+    bool shines = bk_stage_does(stage, " brush glaze ") &&
+                  bk_stage_has(stage, " syrup glaze butter jam honey marmalade ");
+    if (shines && made->act.group == BK_BAKE && !stage->act.passive && before + 1 >= i - 2)
+        return true; /* it drinks while it is hot */
+    enum { STANDS = 20 * 60 };
     bool fills =
         bk_stage_does(stage, " pot bottle ") ||
         (bk_stage_does(stage, " ladle pour spoon fill pack ") && bk_stage_has(stage, " jars "));
-    if (fills && bk_stage_is_hot(made) && stage->step <= made->step + 1 &&
+    bool set_hot = bk_stage_is_hot(made) ||
+                   (!made->act.passive && made->act.group != BK_PREP && !made->tool) ||
+                   (bk_stage_does(made, " stand rest sit settle ") && made->act.spell.found &&
+                    made->act.spell.most <= STANDS);
+    if (fills && set_hot && stage->step <= made->step + 1 &&
         !bk_stage_has(stage, " cold cool cooled "))
         return true;
     if (bk_stage_does(stage, " cover seal screw ") &&
