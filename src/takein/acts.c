@@ -80,6 +80,12 @@ static void resolve_let(bk_act *act, const bk_token *t, bool last)
         act->where |= act->group == BK_HEAT ? BK_ON_HOB : 0u;
         return;
     }
+    if (strcmp(word, "keep") == 0 && bk_act_has(act, t, " beating whisking ") &&
+        !(act->where & BK_ON_HOB)) {
+        act->verb = bk_verb_find(bk_act_has(act, t, " whisking ") ? "whisk" : "beat");
+        act->group = BK_MIX;
+        return;
+    }
     if (strcmp(word, "keep") == 0 &&
         bk_act_has(act, t, " moving stirring swirling whisking turning tossing beating ")) {
         act->group = act->spell.found ? BK_HEAT : BK_LIGHT; /* "keep it moving for 3 minutes" */
@@ -313,9 +319,9 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
         tray = taken->stages[taken->count - b].step == r->step &&
                (taken->stages[taken->count - b].act.where & BK_IN_TIN ||
                 bk_act_has(&taken->stages[taken->count - b].act, t, " tray sheet "));
-    bool waits =
-        r->oven_waits && tray && act->verb && !bk_act_has(act, t, " hob pan skillet ") &&
-        bk_among(&(bk_token){.word = act->verb->word}, " toast crisp dry brown cook warm give heat ");
+    bool waits = r->oven_waits && tray && act->verb && !bk_act_has(act, t, " hob pan skillet ") &&
+                 bk_among(&(bk_token){.word = act->verb->word},
+                          " toast crisp dry brown cook warm give heat ");
     waits |= r->oven_waits && tray && bk_is(&t[act->from], "give");
     bool dries = r->oven_waits && act->verb && act->spell.least >= 1800 &&
                  bk_is(&(bk_token){.word = act->verb->word}, "dry");
@@ -512,7 +518,8 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     if (bk_is(&t[act->from], "bring") && bk_act_has(act, t, " room "))
         bk_act_becomes(act, "rest"); /* "back to room temperature" */
     else if (bk_is(&t[act->from], "bring") &&
-             !bk_act_has(act, t, " boil simmer heat temperature boiling bubble "))
+             !bk_act_has(act, t,
+                         " boil simmer simmering steaming heat temperature boiling bubble "))
         act->group = BK_MIX;
     bool lifts = bk_is(&t[act->from], "lift") && !bk_act_has(act, t, " off hot warm tray tin ");
     bool drips = bk_is(&t[act->from], "drain") && bk_act_has(act, t, " paper towel towels ");

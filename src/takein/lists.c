@@ -104,12 +104,20 @@ static void add_ingredient(bk_arena *arena, bk_taken_recipe *recipe, const char 
         bk_ingredient_add(arena, recipe, text, listed ? SIZE_MAX : recipe->step_count);
 }
 
+/* "6 oz", "175g" */
+static bool is_amount_alone(bk_arena *arena, const char *text)
+{
+    size_t count = 0;
+    const bk_token *t = bk_tokens(arena, text, &count);
+    return count == 2 && t[0].kind == BK_TOKEN_NUMBER &&
+           bk_among(&t[1], " g kg oz lb lbs ml l litre litres pint pints cup cups tbsp tsp dl cl ");
+}
+
 /* "2 apples / 1 onion / lard": several on one line. */
 void bk_add_ingredients(bk_arena *arena, bk_taken_recipe *recipe, const char *line)
 {
-    enum { AN_AMOUNT = 12 };
     const char *slash = strstr(line, " / ");
-    if (slash && slash - line <= AN_AMOUNT && bk_begins_with_amount(line) &&
+    if (slash && is_amount_alone(arena, bk_copy(arena, line, (size_t)(slash - line))) &&
         bk_begins_with_amount(slash + 3))
         slash = NULL; /* "6 oz / 175g soft butter" */
     while (slash) {

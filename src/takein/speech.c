@@ -426,8 +426,8 @@ bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
         return true;
     if (act->at_once && !act->apart)
         return false; /* "while it is hot": something is there already */
-    bool passive_before = i > 0 && w->taken->stages[i - 1].act.passive &&
-                          w->taken->stages[i - 1].step != stage->step;
+    bool passive_before =
+        i > 0 && w->taken->stages[i - 1].act.passive && w->taken->stages[i - 1].step != stage->step;
     if (passive_before && act->sentence && bk_stage_does(stage, " dissolve melt ") && !named &&
         bk_mask_any(says->old) && !bk_mask_any(says->strong) && !elides && !says_then(stage) &&
         !bk_adds(stage) && !bk_joins_something(w, stage, says->fresh))

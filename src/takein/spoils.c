@@ -354,7 +354,9 @@ static bool boiled_cools(const bk_taken *taken, size_t before, size_t i)
         !bk_stage_has(stage, " add "))
         return true;
     enum { STEAMS = 5 * 60 };
-    bool boils = made->act.group == BK_SIMMER && is_starchy(made);
+    bool boils = made->act.group == BK_SIMMER &&
+                 (is_starchy(made) ||
+                  (made->after_count == 1 && is_starchy(&taken->stages[made->after[0]])));
     if (boils && hands && before + 1 >= i - 1 &&
         (bk_stage_does(stage, " toss dress mash crush lift rice fold stir mix ") ||
          bk_among(&stage->tokens[stage->act.from], " lift scoop ")))
@@ -377,6 +379,12 @@ static bool boiled_cools(const bk_taken *taken, size_t before, size_t i)
            bk_stage_does(stage, " mash rice toss dress crush stir return beat push press ");
 }
 
+/* Do the hands put something in? */
+static bool hands_to(const bk_taken_stage *stage)
+{
+    return !stage->act.passive && bk_stage_does(stage, " tip add pour spoon ladle put turn ");
+}
+
 /* Jars filled hot and closed hot; what steamed, or was dipped in hot water, turned out. */
 static bool has_its_moment(const bk_taken *taken, size_t before, size_t i)
 {
@@ -390,6 +398,9 @@ static bool has_its_moment(const bk_taken *taken, size_t before, size_t i)
     if (before + 1 == i && stage->act.passive && stage->act.group != BK_REST &&
         stage->act.group != BK_COLD && is_in_a_hot_tin(made))
         return true;
+    if (bk_stage_does(made, " heat ") && made->act.where & BK_IN_OVEN && hands_to(stage) &&
+        before + 1 >= i - 1)
+        return true; /* into the tin that was heated for it */
     bool goes_in =
         made->act.at_once && !made->act.passive &&
         bk_stage_has(made, " oven steamer simmering boiling ") &&
