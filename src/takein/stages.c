@@ -187,7 +187,8 @@ static bool merges(const bk_taken_stage *before, const bk_act *act)
     bool hand = b->group == BK_PREP && act->group == BK_PREP;
     bool hands = (b->group == BK_PREP || b->group == BK_POUR) &&
                  (act->group == BK_PREP || act->group == BK_POUR);
-    return (same || bowl || hand || hands) && !whipped && b->where == act->where;
+    bool parts = b->verb && bk_among(&(bk_token){.word = b->verb->word}, " turn unmould ");
+    return (same || bowl || hand || hands) && !whipped && !parts && b->where == act->where;
 }
 
 static void extend(bk_reading *r, bk_taken_stage *stage, size_t end)
