@@ -319,6 +319,11 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
         tray = taken->stages[taken->count - b].step == r->step &&
                (taken->stages[taken->count - b].act.where & BK_IN_TIN ||
                 bk_act_has(&taken->stages[taken->count - b].act, t, " tray sheet "));
+    for (size_t i = r->light; i < act->from; i++)
+        tray &=
+            !bk_among(&t[i], " pan saucepan skillet pot hob casserole "); /* "put it in a pan" */
+    if (taken->count > 0 && taken->stages[taken->count - 1].step == r->step)
+        tray &= !bk_act_has(&taken->stages[taken->count - 1].act, t, " heat hob flame ");
     bool waits = r->oven_waits && tray && act->verb && !bk_act_has(act, t, " hob pan skillet ") &&
                  bk_among(&(bk_token){.word = act->verb->word},
                           " toast crisp dry brown cook warm give heat ");

@@ -62,6 +62,10 @@ static bool is_when_it_is_in(const bk_token *t, size_t from, size_t end)
     enum { FAR = 8 };
     if (!bk_among(&t[from], " as once when "))
         return false;
+    for (size_t i = from + 1; i + 3 < end && i < from + FAR && !bk_is(&t[i], ","); i++)
+        if (bk_among(&t[i], " turn turned ") && bk_is(&t[i + 1], "the") &&
+            bk_is(&t[i + 2], "oven") && bk_among(&t[i + 3], " down up "))
+            return true; /* "When you turn the oven down, prick the potatoes" */
     for (size_t i = from + 1; i + 1 < end && i < from + FAR && !bk_is(&t[i], ","); i++)
         if (bk_is(&t[i], "in") &&
             bk_among(&t[i - 1], " is are it's that's they're goes go safely ") &&

@@ -31,6 +31,7 @@ typedef struct bk_reading {
     bool oven_changed;                         /* turned down or up since the last baking */
     bool tin_ready; /* "grease and line a tin": what bakes next is in it */
     int64_t number; /* by which the last step was counted */
+    size_t light;   /* where the light moves before the act begin, or SIZE_MAX */
     size_t baking;  /* stage that baked last, or SIZE_MAX */
     size_t carried; /* where words that are told with the stage that follows begin, or SIZE_MAX */
     struct {

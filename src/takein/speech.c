@@ -250,7 +250,9 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
             says.of[k] |= k != w->now && heats_vessel(w, k, t[j].word);
         says.same_vessel |=
             bk_among(&t[j], " same juices drippings ") ||
-            (bk_is(&t[j], "fat") && !(j > m->from && bk_among(&t[j - 1], " its their "))) ||
+            (bk_is(&t[j], "fat") &&
+             !(j > m->from &&
+               bk_among(&t[j - 1], " its their goose duck beef chicken bacon pork "))) ||
             (bk_among(&t[j], " tin pan ") && j + 3 < m->end && bk_is(&t[j + 1], "on") &&
              bk_is(&t[j + 3], "hob")) ||
             (bk_is(&t[j], "roasting") && j + 1 < m->end && bk_among(&t[j + 1], " tin pan tray ") &&

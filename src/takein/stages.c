@@ -325,6 +325,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
                       .end = leads[i + 1],
                       .sentence = i == 0 && !goes_on};
         size_t begins = i == 0 ? from : leads[i];
+        r->light = light;
         bk_act_complete(r, &act, begins, from, i + 1 == n);
         size_t rest = bk_jotting_behind(r, &act);
         if (rest < act.end) {
@@ -583,8 +584,11 @@ static void note_what_is_left(bk_taken *taken)
 
 void bk_stages_find(bk_taken *taken)
 {
-    bk_reading r = {
-        .taken = taken, .baking = SIZE_MAX, .carried = SIZE_MAX, .pending.step = SIZE_MAX};
+    bk_reading r = {.taken = taken,
+                    .light = SIZE_MAX,
+                    .baking = SIZE_MAX,
+                    .carried = SIZE_MAX,
+                    .pending.step = SIZE_MAX};
     for (size_t i = 0; i < taken->recipe->step_count; i++) {
         r.step = i;
         r.text = taken->recipe->steps[i].text;
