@@ -100,8 +100,8 @@ static void test_drained_churned_and_filled(void **state)
         {"Ribs", "ribs",
          "Cover with foil and bake for 2 hours at 150C, then uncover and bake for 30 minutes.",
          "bake P 2 h 150 C; bake-2 P 30 min 150 C < bake!"},
-        {"Chutney", "apples", "Simmer for 2 hours.|Lift out the bag and pot while hot into jars.",
-         "simmer P 2 h; lift A < simmer!"},
+        {"Chutney", "apples", "Simmer for 2 hours.|Lift out the bag. Pot while hot into jars.",
+         "simmer P 2 h; lift A < simmer!; pot A < lift!"},
         {"Pudding", "suet",
          "Tie down with string and get it straight into a pan of simmering water.|Steam for 2 "
          "hours.",
