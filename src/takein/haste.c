@@ -193,8 +193,8 @@ static void hurry_back_into_the_oven(const bk_taken *taken, bk_taken_stage *stag
         hands->after[0] + 2 != i || baked->act.group != BK_BAKE || hands->step != stage->step ||
         !baked->oven)
         return;
-    bool pours = bk_stage_does(hands, " pour add ") && baked->step + 1 >= stage->step &&
-                 !bk_stage_has(baked, " blind beans ");
+    bool pours = bk_stage_does(hands, " pour add pierce prick slit skewer ") &&
+                 baked->step + 1 >= stage->step && !bk_stage_has(baked, " blind beans ");
     if (!pours && (baked->step != stage->step || strcmp(baked->oven, stage->oven) == 0))
         return;
     hands->within[0] = stage->within[0] = true;

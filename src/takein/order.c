@@ -40,7 +40,7 @@ static bool is_before_the_end(const bk_token *t, size_t from, size_t end)
         if (has && i > from + 2 && bk_is(&t[i], "left"))
             return true; /* "when the pork has an hour left" */
         if (near && bk_among(&t[i], " ready done out end cooked finished due ") &&
-            bk_among(&t[i - 1], " is are comes come the nearly almost be "))
+            bk_among(&t[i - 1], " is are it's they're that's comes come the nearly almost be "))
             return true;
     }
     return false;

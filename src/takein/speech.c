@@ -396,7 +396,7 @@ static bool takes_a_vessel(const bk_taken_stage *stage)
     for (size_t i = stage->act.from + 2; i + 2 < stage->act.end && i < stage->act.from + FAR; i++)
         if (bk_among(&t[i], " in into ") && bk_among(&t[i + 1], " a another "))
             for (size_t k = i + 2; k < i + 6 && k < stage->act.end; k++)
-                if (bk_among(&t[k], " bowl pan saucepan jug pot processor blender "))
+                if (bk_among(&t[k], " bowl pan saucepan jug pot processor blender dish "))
                     return true;
     return false;
 }

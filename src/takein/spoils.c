@@ -303,6 +303,10 @@ static bool heat_is_lost(const bk_taken *taken, size_t before, size_t i)
     if (bk_stage_does(made, " bring heat warm boil ") && bk_stage_has(made, " lard ") && hands &&
         bk_stage_has(stage, " flour "))
         return true; /* hot-water paste */
+    if (bk_stage_does(made, " bring boil heat ") && bk_stage_is_hot(made) && hands &&
+        bk_stage_has(made, " butter ") && bk_stage_has(made, " water milk ") &&
+        bk_stage_has(stage, " flour ") && bk_stage_does(stage, " tip shoot beat add stir "))
+        return true; /* choux */
     if (bk_stage_does(made, " warm heat ") && before + 1 == i && hands &&
         bk_stage_has(stage, " yeast "))
         return true; /* blood warm */
@@ -437,6 +441,11 @@ static bool has_its_moment(const bk_taken *taken, size_t before, size_t i)
          (bk_stage_does(made, " ladle pour spoon fill pack ") &&
           bk_stage_has(made, " jars jar bottles "))))
         return true;
+    if (made->act.passive && made->act.group == BK_REST && !stage->act.passive && before + 1 == i &&
+        bk_stage_has_pair(made, " no not ", " longer more "))
+        return true; /* "five minutes in the tin, no longer" */
+    if (bk_stage_does(made, " pierce slit ") && stage->act.group == BK_BAKE && before + 1 == i)
+        return true; /* puffs, to dry out */
     bool bakes_on = made->act.group == BK_BAKE && stage->act.group == BK_BAKE;
     if (bakes_on && before + 1 == i && stage->step == made->step && !stage->act.sentence &&
         bk_stage_has(stage, " uncover foil lid uncovered "))

@@ -340,6 +340,12 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
                 r->pending.meanwhile = r->pending.lent = r->pending.apart = false;
                 r->pending.label_from = r->pending.label_end = 0;
             }
+            if (act.apart) {
+                r->pending.step = r->step; /* "For the apricots, heat the oven to 200 C." */
+                r->pending.apart = true;
+                r->pending.meanwhile = r->pending.lent = r->pending.at_once = false;
+                r->pending.label_from = r->pending.label_end = 0;
+            }
             last_verb = bk_verb_find("bake"); /* "turn it down to 160 C; 25 minutes more" */
             if (i == 0)
                 bk_leave_out(r, from, act.end);

@@ -322,6 +322,27 @@ static void forget_the_roast(const bk_weave *w, size_t i, bk_speech *heard)
         heard->any_other |= heard->of[other] && other != w->now;
 }
 
+/* "Brush over the tart as soon as it comes out": behind what bakes, where nothing else led there.
+ */
+static void take_from_the_oven(const bk_weave *w, size_t i, bool *chosen)
+{
+    const bk_taken_stage *stage = &w->taken->stages[i];
+    bool out = false;
+    for (size_t j = stage->act.from; j + 1 < stage->act.end && stage->act.at_once; j++)
+        out |= bk_among(&stage->tokens[j], " come comes coming are is ") &&
+               bk_is(&stage->tokens[j + 1], "out");
+    size_t last = SIZE_MAX;
+    for (size_t k = 0; k < w->count && out; k++) {
+        if (!w->threads[k].open || !is_of_oven(w, k))
+            continue;
+        out = !chosen[k];
+        if (last == SIZE_MAX || w->threads[k].last > w->threads[last].last)
+            last = k;
+    }
+    if (out && last != SIZE_MAX)
+        chosen[last] = true;
+}
+
 /* "Whisk the whites": behind the stage that parted the eggs. */
 static void follow_the_eggs(const bk_weave *w, size_t i)
 {
@@ -388,6 +409,7 @@ static void tie(bk_weave *w, size_t i)
         stage->part = label_words(w, i, &called);
     if (labelled)
         name_thread(w, &w->threads[mine], called.t, called.from, called.end);
+    take_from_the_oven(w, i, chosen);
     follow_the_eggs(w, i);
     close_joined(w, stage, chosen, mine);
     bk_thread *into = &w->threads[mine];
