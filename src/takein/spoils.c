@@ -126,7 +126,7 @@ static bool gelatine_melts(const bk_taken *taken, const bk_taken_stage *made,
 /* Batter in the smoking fat, a loaf in the pot that was heated for it. */
 static bool is_in_a_hot_tin(const bk_taken_stage *made)
 {
-    return !made->act.passive && ((bk_stage_does(made, " pour tip spoon ladle ") &&
+    return !made->act.passive && ((bk_stage_does(made, " pour tip spoon ladle scrape ") &&
                                    (bk_stage_has(made, " sizzling spitting smoking fat skillet ") ||
                                     made->act.at_once)) ||
                                   bk_stage_has_pair(made, " hot heated ", " pot casserole case "));
@@ -146,6 +146,10 @@ static bool foam_falls(const bk_taken *taken, size_t before, size_t i)
     if (made->foam && hands && !stage->act.passive)
         return true;
     if (stage->act.group == BK_BAKE && falls(taken, made))
+        return true;
+    if (bk_stage_does(stage, " fold trickle drizzle ") && bk_stage_does(made, " whisk whip beat ") &&
+        bk_stage_has(made, " yolks eggs ") &&
+        bk_stage_has(made, " thick thicken ribbon trail mousse trebled tripled "))
         return true;
     return bk_stage_does(stage, " fold sift sieve ") && bk_stage_does(made, " whisk whip beat ") &&
            bk_stage_has(made, " eggs egg ") &&
@@ -170,6 +174,9 @@ static bool is_raised_at_once(const bk_taken *taken)
         for (size_t a = 0; a < sizeof agents / sizeof *agents; a++)
             raised |= bk_line_contains(line, agents[a]);
     }
+    for (size_t k = 0; k < taken->recipe->step_count && !raised; k++)
+        for (size_t a = 0; a < sizeof agents / sizeof *agents; a++)
+            raised |= bk_line_contains(taken->recipe->steps[k].text, agents[a]);
     return raised;
 }
 
@@ -249,8 +256,16 @@ static bool pan_goes_on(const bk_taken_stage *made, const bk_taken_stage *stage)
         bk_stage_has(made, " cumin paprika spices garlic seeds curry powder flour coriander ") &&
         (bk_stage_is_hot(stage) || bk_stage_does(stage, " pour tip add stir ")))
         return true; /* "stir for 30 seconds": spices burn */
+    enum { A_ROUX = 180 };
+    if (!made->act.passive && made->act.spell.found && made->act.spell.most <= A_ROUX &&
+        bk_stage_has(made, " flour purée puree paste ") && !stage->act.passive &&
+        bk_stage_does(stage, " whisk pour add stir trickle ") &&
+        bk_stage_has(stage, " milk stock broth wine cider ale beer stout water cream drippings ") &&
+        stage->step <= made->step + 1)
+        return true; /* a roux, before it colours */
     if (made->act.where & BK_ON_HOB && bk_stage_does(made, " fry cook crisp brown ") &&
-        bk_stage_has_pair(stage, " paper ", " towel towels ") &&
+        (bk_stage_has_pair(stage, " paper ", " towel towels ") ||
+         bk_stage_has_pair(stage, " kitchen absorbent ", " paper ")) &&
         bk_stage_does(stage, " lift scoop drain take transfer move remove spoon tip "))
         return true;
     if (made->act.where & BK_ON_HOB && bk_stage_does(made, " fry cook griddle ") &&
@@ -288,7 +303,7 @@ static bool sugar_sets(const bk_taken *taken, size_t before, size_t i)
                                           (bk_stage_has(made, " hard rapidly rolling ") &&
                                            made->act.spell.found && made->act.spell.least >= 240));
     return hands && before + 1 == i && jam && bk_stage_is_hot(made) &&
-           bk_stage_does(stage, " test skim stir drop add take remove pot ladle ");
+           bk_stage_does(stage, " test skim stir drop add take remove pot ladle fish ");
 }
 
 /* Hot milk, hot cream, hot water, hot syrup: on to what it is to melt, to scald or to thicken. */
@@ -307,6 +322,15 @@ static bool heat_is_lost(const bk_taken *taken, size_t before, size_t i)
         bk_stage_has(made, " butter ") && bk_stage_has(made, " water milk ") &&
         bk_stage_has(stage, " flour ") && bk_stage_does(stage, " tip shoot beat add stir "))
         return true; /* choux */
+    bool hot_in_hand = bk_stage_has_pair(stage, " hot warm boiling ",
+                                         " milk cream filling custard sauce mixture ");
+    if (hands && before + 1 >= i - 1 && hot_in_hand && bk_stage_does(stage, " pour whisk add ") &&
+        (bk_stage_does(made, " infuse steep bring heat warm scald reheat ") ||
+         (before + 1 == i && made->act.group == BK_MIX)))
+        return true;
+    if (hands && before + 1 == i && bk_stage_is_hot(made) && !made->act.passive &&
+        bk_stage_has(stage, " cornflour cornstarch arrowroot "))
+        return true; /* thickened while it bubbles */
     if (bk_stage_does(made, " warm heat ") && before + 1 == i && hands &&
         bk_stage_has(stage, " yeast "))
         return true; /* blood warm */
@@ -356,6 +380,19 @@ static bool boiled_cools(const bk_taken *taken, size_t before, size_t i)
          bk_stage_has_pair(stage, " cold ice iced running ", " water tap bath ") ||
          bk_stage_has_pair(stage, " the ", " tap ") || bk_stage_has_pair(stage, " of ", " ice ")) &&
         !bk_stage_has(stage, " add "))
+        return true;
+    bool cold = bk_stage_has_pair(stage, " cold ice iced running ", " water tap bath ") ||
+                bk_stage_has_pair(stage, " the cold ", " tap ") ||
+                bk_stage_has_pair(stage, " over on of ", " ice iced ");
+    bool from_drain = bk_stage_does(made, " drain ") && made->after_count == 1 &&
+                      taken->stages[made->after[0]].act.group == BK_SIMMER;
+    if (cold && before + 1 == i && bk_stage_does(stage, " cool refresh plunge rinse drop strain pour stir ") &&
+        (made->act.group == BK_SIMMER || from_drain ||
+         (made->act.where & BK_ON_HOB && bk_stage_does(stage, " strain pour ")) ||
+         (bk_stage_does(made, " stir cook ") && bk_stage_has(made, " heat coats "))))
+        return true;
+    if (hands && before + 1 == i && bk_stage_does(made, " poach ") &&
+        bk_among(&stage->tokens[stage->act.from], " lift take remove scoop "))
         return true;
     enum { STEAMS = 5 * 60 };
     bool boils = made->act.group == BK_SIMMER &&
@@ -419,8 +456,11 @@ static bool has_its_moment(const bk_taken *taken, size_t before, size_t i)
         churned = bk_stage_does(at, " churn ");
     }
     if (churned && before + 1 == i &&
-        bk_stage_does(stage, " scrape spoon transfer pack tip fold stir freeze swirl layer "))
+        bk_stage_does(stage, " scrape spoon transfer pack tip fold stir freeze swirl layer add churn "))
         return true; /* it melts */
+    if (before + 1 == i && bk_stage_does(stage, " steam ") && bk_stage_does(made, " pour lower stand lay ") &&
+        bk_stage_has(made, " boiling simmering "))
+        return true; /* the water is hot */
     bool shines = bk_stage_does(stage, " brush glaze ") &&
                   bk_stage_has(stage, " syrup glaze butter jam honey marmalade ");
     if (shines && made->act.group == BK_BAKE && !stage->act.passive && before + 1 >= i - 2)
