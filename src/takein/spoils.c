@@ -147,8 +147,8 @@ static bool foam_falls(const bk_taken *taken, size_t before, size_t i)
         return true;
     if (stage->act.group == BK_BAKE && falls(taken, made))
         return true;
-    if (bk_stage_does(stage, " fold trickle drizzle ") && bk_stage_does(made, " whisk whip beat ") &&
-        bk_stage_has(made, " yolks eggs ") &&
+    if (bk_stage_does(stage, " fold trickle drizzle ") &&
+        bk_stage_does(made, " whisk whip beat ") && bk_stage_has(made, " yolks eggs ") &&
         bk_stage_has(made, " thick thicken ribbon trail mousse trebled tripled "))
         return true;
     return bk_stage_does(stage, " fold sift sieve ") && bk_stage_does(made, " whisk whip beat ") &&
@@ -386,7 +386,8 @@ static bool boiled_cools(const bk_taken *taken, size_t before, size_t i)
                 bk_stage_has_pair(stage, " over on of ", " ice iced ");
     bool from_drain = bk_stage_does(made, " drain ") && made->after_count == 1 &&
                       taken->stages[made->after[0]].act.group == BK_SIMMER;
-    if (cold && before + 1 == i && bk_stage_does(stage, " cool refresh plunge rinse drop strain pour stir ") &&
+    if (cold && before + 1 == i &&
+        bk_stage_does(stage, " cool refresh plunge rinse drop strain pour stir ") &&
         (made->act.group == BK_SIMMER || from_drain ||
          (made->act.where & BK_ON_HOB && bk_stage_does(stage, " strain pour ")) ||
          (bk_stage_does(made, " stir cook ") && bk_stage_has(made, " heat coats "))))
@@ -456,10 +457,11 @@ static bool has_its_moment(const bk_taken *taken, size_t before, size_t i)
         churned = bk_stage_does(at, " churn ");
     }
     if (churned && before + 1 == i &&
-        bk_stage_does(stage, " scrape spoon transfer pack tip fold stir freeze swirl layer add churn "))
+        bk_stage_does(stage,
+                      " scrape spoon transfer pack tip fold stir freeze swirl layer add churn "))
         return true; /* it melts */
-    if (before + 1 == i && bk_stage_does(stage, " steam ") && bk_stage_does(made, " pour lower stand lay ") &&
-        bk_stage_has(made, " boiling simmering "))
+    if (before + 1 == i && bk_stage_does(stage, " steam ") &&
+        bk_stage_does(made, " pour lower stand lay ") && bk_stage_has(made, " boiling simmering "))
         return true; /* the water is hot */
     bool shines = bk_stage_does(stage, " brush glaze ") &&
                   bk_stage_has(stage, " syrup glaze butter jam honey marmalade ");
