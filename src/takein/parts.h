@@ -2,7 +2,7 @@
  *
  *   bytes -> UTF-8 (encoding.c) -> recipe (page.c, structured.c, notes.c, lists.c)
  *         -> tokens (tokens.c) -> acts (sentences.c, acts.c, order.c, jottings.c, with
- *            times.c, heat.c, words.c, places.c) -> stages (stages.c, oven.c,
+ *            times.c, heat.c, words.c, places.c) -> stages (steps.c, stages.c, oven.c,
  *            announcements.c)
  *         -> links and ingredients (mentions.c, products.c, speech.c, threads.c, haste.c, spoils.c)
  *         -> draft (draft.c)

@@ -8,6 +8,7 @@
  *   jottings.c   notes in which no verb says what is done
  *   announcements.c  sentences that only say something of those beside them
  *   oven.c       heat that is set for what bakes next
+ *   steps.c      a step's sentences, act by act
  *   stages.c     acts put together into stages
  */
 #ifndef BK_TAKEIN_READING_H
@@ -170,7 +171,15 @@ bool bk_turns_oven_off(const bk_token *t, size_t from, size_t end);
 /* A heat that the recipe tells in another place than where it bakes: behind it, or in a note. */
 void bk_find_heat_elsewhere(bk_taken *taken, const bk_reading *r);
 
+/* --------------------------------------------------------------- steps.c */
+
+/* Reads the step that `r` stands at, sentence by sentence. */
+void bk_step_read(bk_reading *r);
+
 /* -------------------------------------------------------------- stages.c */
+
+/* The words between two tokens, as they are written. */
+const char *bk_words_of(const bk_reading *r, size_t from, size_t end);
 
 /* Keeps words that became no stage. */
 void bk_leave_out(bk_reading *r, size_t from, size_t end);
