@@ -152,8 +152,8 @@ static bool stirs_throughout(const bk_act *act, const bk_token *t)
         if (i + 2 < act->end && bk_is(&t[i + 1], "every") && bk_among(&t[i + 2], " minute 30 "))
             return true;
         for (size_t j = i + 1; j < i + 5 && j < act->end; j++)
-            if (bk_among(&t[j],
-                         " occasionally once now if every halfway time twice half sometimes ") ||
+            if (bk_among(&t[j], " occasionally once now if every halfway time twice half sometimes "
+                                "whenever ") ||
                 (bk_is(&t[j], "in") && bk_is(&t[i], "stirring")))
                 return false;
         return !(i > act->from && bk_among(&t[i - 1], " without occasionally "));
@@ -304,7 +304,9 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
     if (taken->count > 0 && r->oven && act->verb &&
         bk_among(&(bk_token){.word = act->verb->word}, " cook crisp braise brown continue ")) {
         unsigned before = taken->stages[taken->count - 1].act.where;
-        follows = (before & (BK_IN_TIN | BK_IN_OVEN)) != 0 && !(before & BK_ON_HOB);
+        follows = (before & (BK_IN_TIN | BK_IN_OVEN)) != 0 && !(before & BK_ON_HOB) &&
+                  !bk_act_has(&taken->stages[taken->count - 1].act,
+                              taken->stages[taken->count - 1].tokens, " heat hob flame ");
     }
     if (r->baking != SIZE_MAX && r->baking + 3 >= taken->count && r->oven && !follows &&
         taken->stages[r->baking].step + 1 >= r->step && act->verb &&
@@ -318,12 +320,14 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
     for (size_t b = 1; b <= 2 && b <= taken->count && r->oven_waits && !tray; b++)
         tray = taken->stages[taken->count - b].step == r->step &&
                (taken->stages[taken->count - b].act.where & BK_IN_TIN ||
-                bk_act_has(&taken->stages[taken->count - b].act, t, " tray sheet "));
+                bk_act_has(&taken->stages[taken->count - b].act,
+                           taken->stages[taken->count - b].tokens, " tray sheet "));
     for (size_t i = r->light; i < act->from; i++)
         tray &=
             !bk_among(&t[i], " pan saucepan skillet pot hob casserole "); /* "put it in a pan" */
     if (taken->count > 0 && taken->stages[taken->count - 1].step == r->step)
-        tray &= !bk_act_has(&taken->stages[taken->count - 1].act, t, " heat hob flame ");
+        tray &= !bk_act_has(&taken->stages[taken->count - 1].act,
+                            taken->stages[taken->count - 1].tokens, " heat hob flame ");
     bool waits = r->oven_waits && tray && act->verb && !bk_act_has(act, t, " hob pan skillet ") &&
                  bk_among(&(bk_token){.word = act->verb->word},
                           " toast crisp dry brown cook warm give heat ");
@@ -410,7 +414,8 @@ static unsigned places_of(const bk_act *act, const bk_token *t)
         bool beside = bk_among(&t[i], " while whilst ") && i + 1 < act->end &&
                       bk_among(&t[i + 1], " the your it they ");
         warm |= bk_among(&t[i], " room warm counter worktop ");
-        bool instead = warm && bk_is(&t[i], "or") && i > act->from && act->spell.found &&
+        bool cold = where == 0 && bk_places_named(t, from, i) & (BK_IN_FRIDGE | BK_IN_FREEZER);
+        bool instead = (warm || cold) && bk_is(&t[i], "or") && i > act->from && act->spell.found &&
                        t[i].from >= act->spell.to;
         if (own && (beside || instead)) {
             where |= bk_places_named(t, from, i);

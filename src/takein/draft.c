@@ -5,7 +5,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-enum { LONGEST_NAME = 120, HOUR = 3600, MINUTE = 60, AT_ONCE_MINUTES = 5 };
+enum { LONGEST_NAME = 120, HOUR = 3600, MINUTE = 60, AT_ONCE_MINUTES = 5, CHANGE_MINUTES = 15 };
 
 /* Text as a JSON string. It has no control characters: bk_sink_add took them out. */
 static void put_string(bk_text *out, const char *text)
@@ -35,7 +35,29 @@ static void comment(bk_text *out, const char *words)
     bk_text_addf(out, "    // %s\n", words);
 }
 
+/* Bakes on at another heat: the oven takes its minutes to change, and a plan must allow them. */
+static bool oven_changes(const bk_taken_stage *made, const bk_taken_stage *stage)
+{
+    return made->act.group == BK_BAKE && stage->act.group == BK_BAKE && made->oven && stage->oven &&
+           strcmp(made->oven, stage->oven) != 0;
+}
+
+static int minutes_within(const bk_taken_stage *made, const bk_taken_stage *stage)
+{
+    return oven_changes(made, stage) ? CHANGE_MINUTES : AT_ONCE_MINUTES;
+}
+
 /* ------------------------------------------------------------------- guesses */
+
+/* "The night before, rub the skin and leave it in the fridge" */
+static bool says_the_night_before(const bk_taken_stage *stage)
+{
+    for (const bk_token *t = stage->tokens;
+         t[0].kind != BK_TOKEN_END && t[0].from < stage->tokens[stage->act.end - 1].to; t++)
+        if (bk_among(&t[0], " night evening day ") && bk_is(&t[1], "before"))
+            return true;
+    return false;
+}
 
 /* A time to begin with, where the recipe gives none. Common practice, no source. */
 static const char *usual_time(const bk_taken_stage *stage)
@@ -47,7 +69,7 @@ static const char *usual_time(const bk_taken_stage *stage)
     case BK_BAKE:
         return "30-40 min";
     case BK_COLD:
-        return "2-4 h";
+        return says_the_night_before(stage) ? "8-12 h" : "2-4 h";
     case BK_SIMMER:
         return "15-20 min";
     case BK_PREP:
@@ -152,9 +174,11 @@ static void put_order_reason(const bk_taken *taken, size_t i, bk_text *out)
         if (stage->within[a]) {
             const char *reason =
                 a == stage->asked ? "the words ask for it" : "it would set, fall or cool meanwhile";
-            comment(out,
-                    bk_format(taken->arena, "At once after %s: %s; %d min is a guess.",
-                              taken->stages[stage->after[a]].id, reason, (int)AT_ONCE_MINUTES));
+            const bk_taken_stage *made = &taken->stages[stage->after[a]];
+            if (oven_changes(made, stage))
+                reason = "it stays in while the oven changes";
+            comment(out, bk_format(taken->arena, "At once after %s: %s; %d min is a guess.",
+                                   made->id, reason, minutes_within(made, stage)));
         }
     }
 }
@@ -256,7 +280,8 @@ static void put_after(const bk_taken *taken, size_t i, bk_text *out)
         if (stage->within[a]) {
             bk_text_add(out, "{\"stage\": ");
             put_string(out, taken->stages[stage->after[a]].id);
-            bk_text_addf(out, ", \"within\": \"%d min\"}", (int)AT_ONCE_MINUTES);
+            bk_text_addf(out, ", \"within\": \"%d min\"}",
+                         minutes_within(&taken->stages[stage->after[a]], stage));
         } else {
             put_string(out, taken->stages[stage->after[a]].id);
         }

@@ -144,6 +144,11 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
     }
     if (!deed && act.setting.at && act.spell.found)
         deed = bk_verb_find("bake");
+    enum { A_BAKING = 900 };
+    if (!deed && act.spell.found && r->oven_waits && act.where == 0 &&
+        act.spell.least >= A_BAKING && act.spell.least < 4 * 3600 &&
+        r->t[from].kind == BK_TOKEN_NUMBER)
+        deed = bk_verb_find("bake"); /* "Oven down to 130. ... 40 mins, it should wobble" */
     if (!deed && act.spell.found && r->oven_waits && act.where == BK_IN_TIN)
         deed = bk_verb_find("bake"); /* "Beef in its tin, in it goes for 20 minutes" */
     for (size_t i = 0; !deed && act.spell.found && i < sizeof by_place / sizeof *by_place; i++)

@@ -226,8 +226,9 @@ static size_t join_wrapped(bk_arena *arena, char *const *lines, size_t count, co
         bool goes_on = long_enough && islower((unsigned char)line[0]);
         bool sentence_goes_on = long_enough && last <= 80 && line[0] != '\0' &&
                                 !behind_number(line) && !bk_begins_with_amount(line);
+        bool time_goes_on = long_enough && numbered && begins_with_time(arena, line);
         bool list_ends = bk_begins_with_amount(before) && bk_has_verb_first(arena, line);
-        if ((goes_on || sentence_goes_on) && !list_ends &&
+        if ((goes_on || sentence_goes_on || time_goes_on) && !list_ends &&
             (numbered || is_wrapped(lines, count, i)) && strlen(before) < BK_MOST_STEP_BYTES / 2)
             out[n - 1] = bk_format(arena, "%s %s", before, line);
         else

@@ -140,7 +140,7 @@ static bool leaves_time(const bk_act *act, const bk_token *t)
 /* "carry it to the table at once": that is no haste between stages. */
 static bool is_for_the_table(const bk_act *words, const bk_token *t)
 {
-    return bk_act_has(words, t, " table serve guests eat ");
+    return bk_act_has(words, t, " table serve guests eat sitting everybody ");
 }
 
 /* "out of the tin", "from its mould", "on a rack", "turn out". */

@@ -114,6 +114,10 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
     bool short_note = act->end <= act->from + 7 || bk_is(&t[act->from], "(");
     bool bare = !act->verb && act->end > act->from && act->setting.at && !act->spell.found &&
                 (short_note || bk_act_has(act, t, " oven preheat "));
+    for (size_t i = act->from; i + 2 < act->end && !bk_verb_find(t[act->from].word); i++)
+        heats |= bk_among(&t[i], " set heat put turn get switch light ") &&
+                 bk_is(&t[i + 1], "the") &&
+                 bk_is(&t[i + 2], "oven"); /* "Half an hour before baking set the oven to 230 C" */
     if (!change && !heats && !bare)
         return false;
     if (act->setting.at)

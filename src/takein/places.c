@@ -34,11 +34,26 @@ static bool is_left(const bk_token *t, size_t from, size_t at)
     return false;
 }
 
+/* "NOT in the fridge", "do not put it in the fridge" */
+static bool is_denied(const bk_token *t, size_t from, size_t at)
+{
+    enum { BACK = 6 };
+    for (size_t back = 1; back <= BACK && at >= from + back; back++) {
+        const bk_token *before = &t[at - back];
+        if (before->kind != BK_TOKEN_WORD)
+            return false;
+        if (bk_among(before, " not never don't "))
+            return true;
+    }
+    return false;
+}
+
 unsigned bk_places_named(const bk_token *t, size_t from, size_t end)
 {
     unsigned where = 0;
     for (size_t i = from; i < end; i++) {
-        if (is_left(t, from, i))
+        if (is_left(t, from, i) ||
+            (bk_among(&t[i], " fridge freezer refrigerator ") && is_denied(t, from, i)))
             continue;
         for (size_t p = 0; p < sizeof places / sizeof *places; p++)
             if (bk_among(&t[i], places[p].words))

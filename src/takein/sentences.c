@@ -430,6 +430,9 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
             chat = subordinate = chain = false;
             led = true;
             lead = i + 1;
+        } else if (i > from + 1 && bk_is(token, "then") && bk_is(&t[i - 1], "and") &&
+                   bk_is(&t[i - 2], "now")) {
+            led = false; /* "stirring now and then" */
         } else if (bk_is(token, ",") || bk_is(token, "then") || bk_is(token, ")")) {
             subordinate = false;
             led = !chat || bk_is(token, "then");

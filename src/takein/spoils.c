@@ -418,7 +418,8 @@ static bool boiled_cools(const bk_taken *taken, size_t before, size_t i)
         return false;
     const bk_taken_stage *boiled = &taken->stages[made->after[0]];
     return boiled->act.group == BK_SIMMER && (is_starchy(boiled) || is_starchy(made)) &&
-           bk_stage_does(stage, " mash rice toss dress crush stir return beat push press ");
+           bk_stage_does(stage,
+                         " mash rice toss dress crush stir return beat push press tip fold ");
 }
 
 /* Do the hands put something in? */

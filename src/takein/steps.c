@@ -108,6 +108,20 @@ static void leave_out_carried(bk_reading *r, size_t end)
     r->carried = SIZE_MAX;
 }
 
+/* "Alternatively, let it rise overnight", "Time: about 5 hours", "If it colours too fast, lay foil
+ * over it": no part of the work. */
+static bool says_something_else(const bk_token *t, size_t from, size_t end)
+{
+    if (from + 1 >= end)
+        return false;
+    bk_act all = {.from = from, .end = end};
+    return bk_is(&t[from], "alternatively") ||
+           (bk_among(&t[from], " time total ") && bk_among(&t[from + 1], " : time ")) ||
+           (bk_is(&t[from], "if") && bk_act_has(&all, t, " foil tent ") &&
+            bk_act_has(&all, t,
+                       " fast quickly much brown browns browning dark colours colour top "));
+}
+
 /* One sentence of a step. */
 static void read_sentence(bk_reading *r, size_t from, size_t end)
 {
@@ -127,6 +141,10 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             bk_leave_out(r, from, i + 1); /* "(They won't soften later.) Pick out the stones" */
             from = i + 1;
         }
+    if (says_something_else(t, from, end)) {
+        bk_leave_out(r, from, end);
+        return;
+    }
     if (end > from && bk_is(&t[end - 1], "?")) {
         bk_leave_out(r, from, end); /* "Can I bake it the day before?" */
         return;
@@ -164,6 +182,10 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
     bk_act light_act = {0};
     const bk_verb *last_verb = NULL;
     for (size_t i = 0; i < n; i++) {
+        if (i > 0 && says_something_else(t, leads[i], leads[i + 1])) {
+            bk_leave_out(r, leads[i], leads[i + 1]); /* "bake; if the top browns, lay foil over" */
+            continue;
+        }
         const bk_verb *verb = bk_verb_find(t[at[i]].word);
         verb = verb ? verb : bk_verb_of_form(t[at[i]].word);
         if (i > 0 && bk_among(&t[at[i]], " uncovered covered "))

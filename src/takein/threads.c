@@ -128,6 +128,14 @@ static size_t go_on(bk_weave *w, size_t i, const bk_speech *says, bool *chosen)
         !bk_adds(stage) && !joins && act->group != BK_MIX && act->group != BK_POUR)
         return says->first != SIZE_MAX ? says->first : w->now;
     chosen[w->now] = true;
+    bool in_alone = false; /* "tip in the sugar": into what it was warmed beside */
+    for (size_t j = stage->act.verb_at + 1; j < act->end && j <= stage->act.verb_at + 1; j++)
+        in_alone =
+            bk_is(&stage->tokens[j], "in") && bk_stage_does(stage, " tip add stir pour beat fold ");
+    if (in_alone && bk_mask_any(bk_mask_and(w->found[i].all, now->made_of)) && now->meanwhile &&
+        now->beside != SIZE_MAX && !says->any_other && w->threads[now->beside].open &&
+        w->taken->stages[now->last].step != stage->step)
+        chosen[now->beside] = true;
     bool out_of_oven = act->hot_work;
     for (size_t j = act->from; j + 1 < act->end && act->at_once; j++)
         out_of_oven |= bk_among(&stage->tokens[j], " come comes are is ") &&

@@ -385,6 +385,9 @@ static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t be
         return true; /* but "for the first 15 minutes, then turn down" */
     if (at > first && bk_among(&t[at - 1], " gas mark mk regulo ") && t[at].kind == BK_TOKEN_NUMBER)
         return true; /* "Mark 6 - 30 mins": the next number is the time */
+    if (behind + 1 < end && bk_among(&t[behind], " less longer more ") &&
+        bk_is(&t[behind + 1], "than"))
+        return true; /* "a minute less than it says" */
     if (b > first + 1 && bk_is(&t[b - 1], "than") && behind < end && bk_is(&t[behind], "before"))
         return true; /* "no more than an hour before they are wanted" */
     if (b > first && bk_among(&t[b - 1], " that this ") &&

@@ -106,9 +106,51 @@ static void test_sentences(void **state)
     CHECK(examples);
 }
 
+static void test_what_is_no_act_here(void **state)
+{
+    (void)state;
+    static const example examples[] = {
+        {"Bread", "dough",
+         "Prove for 45 minutes. Half an hour before baking set the oven to 230C.|Bake for 15 "
+         "minutes.",
+         "prove P 45 min; bake P 15 min 230 C"},
+        {"Bread", "dough", "Cool for 1 hour. Alternatively, let it rise overnight in the fridge.",
+         "cool P 1 h"},
+        {"Bread", "dough", "Time: about 5 hours.|Knead for 10 minutes.", "knead A 10 min"},
+        {"Cake", "eggs",
+         "Bake for 45 minutes at 180C; if the top colours too fast, lay a sheet of foil over it.",
+         "bake P 45 min 180 C"},
+        {"Cake", "sugar,lemons",
+         "Bake for 45 minutes at 180C.|While the cake bakes, warm the sugar for 3 minutes.|As soon "
+         "as the cake comes out, spoon the syrup over.",
+         "bake P 45 min 180 C; warm A 3 min <; spoon A < bake! warm"},
+        {"Tart", "custard", "Cool for 2 hours. NOT in the fridge, the pastry goes soggy.",
+         "cool P 2 h"},
+        {"Tart", "custard",
+         "Bake for 20 minutes at 190C. Oven down to 130C.|40 mins, it should wobble.",
+         "bake P 20 min 190 C; bake-2 P 40 min 130 C"},
+        {"Pasta", "pasta", "Cook the pasta for 1 minute less than it says (9 minutes for mine).",
+         "cook P 9 min"},
+        {"Ragu", "beef", "Simmer for 1 hour, stirring whenever you pass.", "simmer P 1 h"},
+        {"Ragu", "beef", "Simmer for 1 hour, stirring now and then until thick.", "simmer P 1 h"},
+        {"Gravy", "flour,tin",
+         "Roast at 220C for 30 minutes.|Put the tin over a medium heat, stir in the flour and cook "
+         "for 2 minutes.",
+         "roast P 30 min 220 C; put A; cook A 2 min"},
+        {"Jam", "plums,sugar",
+         "Simmer the plums for 30 minutes.|Warm the sugar in the oven alongside for 10 "
+         "minutes.|Tip in the sugar and stir.",
+         "simmer P 30 min; warm P 10 min <; tip A < simmer warm"},
+        {"Case", "pastry", "Chill in the fridge for 20 minutes or in the freezer for 10.",
+         "chill P 20 min"},
+    };
+    CHECK(examples);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(test_durations),
-                                       cmocka_unit_test(test_sentences)};
+                                       cmocka_unit_test(test_sentences),
+                                       cmocka_unit_test(test_what_is_no_act_here)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -113,6 +113,16 @@ static void test_lists_in_lines(void **state)
         "minutes.");
 }
 
+static void test_measures(void **state)
+{
+    (void)state;
+    check("Ice|Ingredients: 4 oz. crumbs, 3 oz. sugar, 1 pint cream. Mix the crumbs.|Freeze it.",
+          "I 4 oz. crumbs|I 3 oz. sugar|I 1 pint cream|S Mix the crumbs.|S Freeze it.");
+    check("Pudding|6 oz / 175g soft butter|3 eggs||Cream the butter.",
+          "I 6 oz / 175g soft butter|I 3 eggs|S Cream the butter.");
+    check("Hash|2 apples / 1 onion||Fry.", "I 2 apples|I 1 onion|S Fry.");
+}
+
 static void test_numbers_without_a_sign(void **state)
 {
     (void)state;
@@ -129,6 +139,13 @@ static void test_broken_lines(void **state)
         "minutes, then add the stock and simmer the lot until all of it is soft|and blend.",
         "I 1 leek|I 1 onion|S Soften the leek and the onion in the butter over a low heat for ten "
         "minutes, then add the stock and simmer the lot until all of it is soft and blend.");
+    /* a time that the right edge broke off is no number of a step */
+    check(
+        "Loaf|700 g flour|14 g salt||1. Rub the butter into the flour and salt. Cover and rest it| "
+        "  "
+        "20 minutes; the kneading will be easier.|2. Knead.",
+        "I 700 g flour|I 14 g salt|S Rub the butter into the flour and salt. Cover and rest it 20 "
+        "minutes; the kneading will be easier.|S Knead.");
     /* notes that end where the thought ends */
     check("Truffles|1 egg|1 orange||choc in a bowl|cream + zest to the boil, pour over the choc at "
           "once, leave 2 min, stir|butter in|cool|roll",
@@ -139,9 +156,9 @@ static void test_broken_lines(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_what_is_no_ingredient), cmocka_unit_test(test_headings),
-        cmocka_unit_test(test_lists_in_lines), cmocka_unit_test(test_numbers_without_a_sign),
-        cmocka_unit_test(test_broken_lines)};
+        cmocka_unit_test(test_what_is_no_ingredient),  cmocka_unit_test(test_headings),
+        cmocka_unit_test(test_lists_in_lines),         cmocka_unit_test(test_measures),
+        cmocka_unit_test(test_numbers_without_a_sign), cmocka_unit_test(test_broken_lines)};
     arena = bk_arena_new(NULL);
     int failed = cmocka_run_group_tests(tests, NULL, NULL);
     bk_arena_free(arena);
