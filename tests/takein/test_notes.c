@@ -141,8 +141,7 @@ static void test_broken_lines(void **state)
         "minutes, then add the stock and simmer the lot until all of it is soft and blend.");
     /* a time that the right edge broke off is no number of a step */
     check(
-        "Loaf|700 g flour|14 g salt||1. Rub the butter into the flour and salt. Cover and rest it| "
-        "  "
+        "Loaf|700 g flour|14 g salt||1. Rub the butter into the flour and salt. Cover and rest it|"
         "20 minutes; the kneading will be easier.|2. Knead.",
         "I 700 g flour|I 14 g salt|S Rub the butter into the flour and salt. Cover and rest it 20 "
         "minutes; the kneading will be easier.|S Knead.");
