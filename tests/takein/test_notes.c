@@ -140,11 +140,12 @@ static void test_broken_lines(void **state)
         "I 1 leek|I 1 onion|S Soften the leek and the onion in the butter over a low heat for ten "
         "minutes, then add the stock and simmer the lot until all of it is soft and blend.");
     /* a time that the right edge broke off is no number of a step */
-    check(
-        "Loaf|700 g flour|14 g salt||1. Rub the butter into the flour and salt. Cover and rest it|"
-        "20 minutes; the kneading will be easier.|2. Knead.",
-        "I 700 g flour|I 14 g salt|S Rub the butter into the flour and salt. Cover and rest it 20 "
-        "minutes; the kneading will be easier.|S Knead.");
+    check("Loaf|700 g flour|14 g salt||1. Rub the butter into the flour and salt. Cover it and let "
+          "it rest|"
+          "20 minutes; the kneading will be easier.|2. Knead.",
+          "I 700 g flour|I 14 g salt|S Rub the butter into the flour and salt. Cover it and let it "
+          "rest 20 "
+          "minutes; the kneading will be easier.|S Knead.");
     /* notes that end where the thought ends */
     check("Truffles|1 egg|1 orange||choc in a bowl|cream + zest to the boil, pour over the choc at "
           "once, leave 2 min, stir|butter in|cool|roll",
