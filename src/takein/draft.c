@@ -38,7 +38,7 @@ static void comment(bk_text *out, const char *words)
 /* Bakes on at another heat: the oven takes its minutes to change, and a plan must allow them. */
 static bool oven_changes(const bk_taken_stage *made, const bk_taken_stage *stage)
 {
-    return made->act.group == BK_BAKE && stage->act.group == BK_BAKE && made->oven && stage->oven &&
+    return made->act.where & stage->act.where & BK_IN_OVEN && made->oven && stage->oven &&
            strcmp(made->oven, stage->oven) != 0;
 }
 
