@@ -4,19 +4,15 @@
 #include "engine/solver.h"
 
 enum {
-    EXHAUST = 300,
+    EXHAUST = 1000,
     TRIM = 100,
     SHRINK_MOST = 40,
     /* Of many terms, one more or less makes a search end in a whole schedule, which costs more
      * than what such a search is for. */
     MANY = 150,
-    CALM = 30
+    CALM = 30,
+    LARGEST_GROUP = 16
 };
-
-static int64_t calm_of(const bk_core_guided *bound)
-{
-    return bound->terms.count > MANY ? CALM : 0;
-}
 
 static void add_term(bk_solver *solver, bk_core_guided *bound, bk_term term)
 {
@@ -26,10 +22,107 @@ static void add_term(bk_solver *solver, bk_core_guided *bound, bk_term term)
     bound->term_of.at[term.side] = bound->terms.count;
 }
 
+/* Terms that are grouped: each stands for its group, or is in that of another. */
+typedef struct groups {
+    const bk_objective *objective;
+    int32_t *up, *size; /* by term: towards the one that stands for it; of its group */
+    int32_t *term_of;   /* by side: term + 1 */
+} groups;
+
+static int32_t group_of(const groups *g, int32_t term)
+{
+    while (g->up[term] != term)
+        term = g->up[term];
+    return term;
+}
+
+static void join(groups *g, int32_t one, int32_t other)
+{
+    const bk_term *terms = g->objective->terms.at;
+    one = group_of(g, one);
+    other = group_of(g, other);
+    if (one == other || terms[one].weight != terms[other].weight ||
+        g->size[one] + g->size[other] > LARGEST_GROUP)
+        return;
+    g->up[other] = one;
+    g->size[one] += g->size[other];
+}
+
+static void find_groups(bk_solver *solver, groups *g)
+{
+    int32_t count = g->objective->terms.count;
+    for (int32_t i = 0; i < count; i++) {
+        g->up[i] = i;
+        g->size[i] = 1;
+        g->term_of[g->objective->terms.at[i].side] = i + 1;
+    }
+    for (int32_t i = 0; i < count; i++) {
+        int32_t side = g->objective->terms.at[i].side;
+        if (side >= solver->lags.sides)
+            continue;
+        for (int32_t a = solver->lags.first[side]; a < solver->lags.first[side + 1]; a++)
+            if (g->term_of[solver->lags.arcs[a].to] > 0)
+                join(g, i, g->term_of[solver->lags.arcs[a].to] - 1);
+    }
+}
+
+/* A new variable above the sum of the sides, from `least` to `most`. */
+static int32_t variable_above(bk_solver *solver, const bk_literals *sides, int64_t least,
+                              int64_t most)
+{
+    int32_t variable = bk_variable_new(solver, (int32_t)least, (int32_t)most, BK_REST);
+    BK_VECTOR(bk_term) terms = {NULL, 0, 0};
+    for (int32_t i = 0; i < sides->count; i++)
+        *BK_ADD(solver, terms) = (bk_term){sides->at[i].side, 1};
+    *BK_ADD(solver, terms) = (bk_term){2 * variable + 1, 1};
+    bk_linear_new(solver, terms.at, terms.count, 0);
+    bk_memory_release(&solver->memory, terms.at);
+    return variable;
+}
+
+/* The terms of a group as one, or each by itself where the sum is too far for a variable. */
+static void add_group(bk_solver *solver, bk_core_guided *bound, const groups *g, int32_t group,
+                      bk_literals *sides)
+{
+    const bk_term *terms = g->objective->terms.at;
+    int64_t least = 0, most = 0;
+    sides->count = 0;
+    for (int32_t i = 0; i < g->objective->terms.count && sides->count < g->size[group]; i++) {
+        if (group_of(g, i) != group)
+            continue;
+        *BK_ADD(solver, *sides) = (bk_literal){terms[i].side, 0};
+        least += solver->trail.lb[terms[i].side];
+        most -= solver->trail.lb[terms[i].side ^ 1];
+    }
+    if (sides->count > 1 && least > -BK_FAR && most < BK_FAR) {
+        int32_t variable = variable_above(solver, sides, least, most);
+        add_term(solver, bound, (bk_term){2 * variable, terms[group].weight});
+        return;
+    }
+    for (int32_t i = 0; i < sides->count; i++)
+        add_term(solver, bound, (bk_term){sides->at[i].side, terms[group].weight});
+}
+
 void bk_core_guided_begin(bk_solver *solver, bk_core_guided *bound, const bk_objective *objective)
 {
-    for (int32_t i = 0; i < objective->terms.count; i++)
-        add_term(solver, bound, objective->terms.at[i]);
+    int32_t count = objective->terms.count;
+    bk_memory *memory = &solver->memory;
+    groups g = {.objective = objective,
+                .up = bk_memory_new(memory, (size_t)count, sizeof *g.up),
+                .size = bk_memory_new(memory, (size_t)count, sizeof *g.size),
+                .term_of = bk_memory_new(memory, (size_t)solver->trail.sides, sizeof *g.term_of)};
+    bk_literals sides = {NULL, 0, 0};
+    bound->calm = count > MANY ? CALM : 0;
+    bk_backtrack(solver, 0);
+    find_groups(solver, &g);
+    for (int32_t i = 0; i < count; i++)
+        if (g.up[i] == i)
+            add_group(solver, bound, &g, i, &sides);
+    bk_memory_release(memory, g.up);
+    bk_memory_release(memory, g.size);
+    bk_memory_release(memory, g.term_of);
+    bk_memory_release(memory, sides.at);
+    bk_settle_root(solver);
 }
 
 static bk_literal at_least_now(const bk_solver *solver, int32_t side)
@@ -55,22 +148,45 @@ static void raise_objective(bk_solver *solver, const bk_core_guided *bound,
         bk_raise_root(solver, (bk_literal){objective->side, (int32_t)sum});
 }
 
-/* Raises one term alone as far as a few conflicts allow. */
+/* What was found while cores were looked for may happen to be better than the best. */
+static enum bk_outcome noted(bk_solver *solver, enum bk_outcome outcome)
+{
+    if (outcome != BK_FOUND)
+        return outcome;
+    int64_t sum = bk_problem_sum(solver->problem, solver->level, solver->found + 1);
+    if (sum < solver->best) {
+        solver->best = sum;
+        bk_keep_solution(solver);
+    }
+    return outcome;
+}
+
+/* Raises one term alone as far as some conflicts allow: by steps that double until one is too long,
+ * and from then on halve. What is learned from a long step says something of all shorter ones. */
 static void exhaust(bk_solver *solver, const bk_core_guided *bound, int32_t side)
 {
-    for (;;) {
+    int32_t step = 0, longest = 1 << 20;
+    while (solver->effort.conflicts < bound->until) {
         bk_literal stay = at_least_now(solver, side);
-        if (bk_refute(solver, &stay, 1, EXHAUST, calm_of(bound)) != BK_REFUTED)
-            break;
+        stay.value -= step;
+        enum bk_outcome outcome = noted(solver, bk_refute(solver, &stay, 1, EXHAUST, bound->calm));
         bk_backtrack(solver, 0);
+        if (outcome != BK_REFUTED && step == 0)
+            break;
+        if (outcome != BK_REFUTED) {
+            longest = step /= outcome == BK_FOUND ? 4 : 2;
+            continue;
+        }
         if (solver->analysis.core.count == 0) {
             solver->impossible = true;
             return;
         }
         if (!bk_raise_root(solver, bk_not(solver->analysis.core.at[0])))
             return;
+        step = step == 0 ? 1 : 2 * step;
+        if (step > longest)
+            step = longest;
     }
-    bk_backtrack(solver, 0);
 }
 
 static void take_core(bk_solver *solver, bk_literals *core)
@@ -86,7 +202,7 @@ static void shrink_core(bk_solver *solver, const bk_core_guided *bound, bk_liter
 {
     for (int round = 0; round < 3 && core->count > 1; round++) {
         int32_t before = core->count;
-        if (bk_search(solver, core->at, core->count, TRIM) != BK_REFUTED)
+        if (noted(solver, bk_search(solver, core->at, core->count, TRIM)) != BK_REFUTED)
             break;
         take_core(solver, core);
         if (core->count >= before)
@@ -96,7 +212,8 @@ static void shrink_core(bk_solver *solver, const bk_core_guided *bound, bk_liter
         bk_literal out = core->at[i];
         core->at[i] = core->at[core->count - 1];
         core->count--;
-        if (bk_refute(solver, core->at, core->count, TRIM, calm_of(bound)) == BK_REFUTED) {
+        if (noted(solver, bk_refute(solver, core->at, core->count, TRIM, bound->calm)) ==
+            BK_REFUTED) {
             take_core(solver, core);
             continue;
         }
@@ -132,16 +249,14 @@ static bool merge(bk_solver *solver, bk_core_guided *bound, const bk_literals *c
         solver->impossible = true;
         return true;
     }
-    int32_t variable = bk_variable_new(solver, (int32_t)least + least_step, (int32_t)most, BK_REST);
-    BK_VECTOR(bk_term) terms = {NULL, 0, 0};
+    bk_literals sides = {NULL, 0, 0};
     for (int32_t i = 0; i < core->count; i++) {
         int32_t side = core->at[i].side ^ 1;
         bound->terms.at[bound->term_of.at[side] - 1].weight -= weight;
-        *BK_ADD(solver, terms) = (bk_term){side, 1};
+        *BK_ADD(solver, sides) = (bk_literal){side, 0};
     }
-    *BK_ADD(solver, terms) = (bk_term){2 * variable + 1, 1};
-    bk_linear_new(solver, terms.at, terms.count, 0);
-    bk_memory_release(&solver->memory, terms.at);
+    int32_t variable = variable_above(solver, &sides, least + least_step, most);
+    bk_memory_release(&solver->memory, sides.at);
     add_term(solver, bound, (bk_term){2 * variable, weight});
     /* Used-up terms leave the list. */
     int32_t kept = 0;
@@ -183,12 +298,31 @@ static void harden(bk_solver *solver, const bk_core_guided *bound, const bk_obje
         bk_settle_root(solver);
 }
 
+void bk_core_guided_together(bk_solver *solver, bk_core_guided *bound,
+                             const bk_objective *objective)
+{
+    bk_backtrack(solver, 0);
+    if (bound->together > 0)
+        bk_linear_drop(solver, bound->together - 1);
+    harden(solver, bound, objective);
+    BK_VECTOR(bk_term) terms = {NULL, 0, 0};
+    for (int32_t i = 0; i < bound->terms.count; i++)
+        *BK_ADD(solver, terms) = bound->terms.at[i];
+    *BK_ADD(solver, terms) = (bk_term){objective->side ^ 1, 1};
+    bk_linear_new(solver, terms.at, terms.count, 0);
+    bound->together = solver->linears.list.count;
+    bk_memory_release(&solver->memory, terms.at);
+    if (!solver->impossible)
+        bk_settle_root(solver);
+}
+
 enum bk_outcome bk_core_guided_raise(bk_solver *solver, bk_core_guided *bound,
                                      const bk_objective *objective, int64_t budget)
 {
     int64_t until = solver->effort.conflicts + budget;
     bk_literals assumptions = {NULL, 0, 0}, core = {NULL, 0, 0};
     enum bk_outcome outcome = BK_LIMIT;
+    bound->until = until;
     while (solver->effort.conflicts < until) {
         harden(solver, bound, objective);
         if (solver->impossible)

@@ -10,12 +10,23 @@
 
 typedef struct bk_core_guided {
     BK_VECTOR(bk_term) terms;
-    bk_ints term_of; /* by side: term + 1 */
+    bk_ints term_of;  /* by side: term + 1 */
+    int32_t together; /* the linear constraint of bk_core_guided_together, + 1 */
+    int64_t calm;     /* see bk_refute */
+    int64_t until;    /* in conflicts: the end of the turn */
 } bk_core_guided;
 
+/* Terms of one weight that lags tie into a group, as the stages of a dish, are one term above their
+ * sum from the beginning: cores then speak of groups. */
 void bk_core_guided_begin(bk_solver *solver, bk_core_guided *bound, const bk_objective *objective);
+/* The terms as they are now bound the objective together, in place of those of the last call: a sum
+ * that is asked for leaves each of them only what it has over (core-boosted search: Gange, Berg,
+ * Demirovic, Stuckey, "Core-guided and core-boosted search for CP", CPAIOR 2020). */
+void bk_core_guided_together(bk_solver *solver, bk_core_guided *bound,
+                             const bk_objective *objective);
 /* Goes on for a number of conflicts. FOUND: solver->found is the best there is. REFUTED: nothing is
- * better than what was found before. */
+ * better than what was found before. What is found on the way and better becomes the solution, and
+ * solver->best. */
 enum bk_outcome bk_core_guided_raise(bk_solver *solver, bk_core_guided *bound,
                                      const bk_objective *objective, int64_t budget);
 

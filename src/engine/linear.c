@@ -10,7 +10,7 @@ void bk_linear_new(bk_solver *solver, const bk_term *terms, int32_t count, int64
 {
     int32_t index = solver->linears.list.count;
     bk_linear linear = {.most = most, .first = solver->linears.terms.count, .count = count};
-    int32_t propagator = bk_propagator_new(solver, BK_RUN_LINEAR, index);
+    int32_t propagator = linear.propagator = bk_propagator_new(solver, BK_RUN_LINEAR, index);
     for (int32_t i = 0; i < count; i++) {
         bk_term term = terms[i];
         *BK_ADD(solver, solver->linears.terms) = term;
@@ -22,6 +22,27 @@ void bk_linear_new(bk_solver *solver, const bk_term *terms, int32_t count, int64
     }
     *BK_ADD(solver, solver->linears.list) = linear;
     bk_wake(solver, propagator);
+}
+
+void bk_linear_drop(bk_solver *solver, int32_t index)
+{
+    bk_linear *linear = &solver->linears.list.at[index];
+    for (int32_t i = 0; i < linear->count; i++) {
+        int32_t side = solver->linears.terms.at[linear->first + i].side, kept = 0;
+        bk_linear_uses *uses = &solver->linears.uses[side];
+        for (int32_t k = 0; k < uses->count; k++)
+            if (uses->at[k].linear != index)
+                uses->at[kept++] = uses->at[k];
+        uses->count = kept;
+        bk_ints *wakes = &solver->queue.wakes[side];
+        kept = 0;
+        for (int32_t k = 0; k < wakes->count; k++)
+            if (wakes->at[k] != linear->propagator)
+                wakes->at[kept++] = wakes->at[k];
+        wakes->count = kept;
+    }
+    linear->count = 0;
+    linear->most = linear->least = linear->largest = 0;
 }
 
 void bk_linears_follow(bk_solver *solver, int32_t side, int32_t from, int32_t to)

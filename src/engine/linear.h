@@ -15,6 +15,7 @@ typedef struct bk_linear {
     int64_t least;   /* the sum at the bounds propagated so far */
     int64_t largest; /* the largest weight * range of a term: no work while the slack is above */
     int32_t first, count; /* in `terms` */
+    int32_t propagator;
 } bk_linear;
 
 typedef struct bk_linear_use {
@@ -30,6 +31,8 @@ typedef struct bk_linears {
 
 /* A new linear constraint, only at level 0. */
 void bk_linear_new(bk_solver *solver, const bk_term *terms, int32_t count, int64_t most);
+/* Nothing is left of a constraint; only at level 0. What was learned from it stays learned. */
+void bk_linear_drop(bk_solver *solver, int32_t index);
 /* A side's bound went from `from` to `to`: the sums that it counts in follow. */
 void bk_linears_follow(bk_solver *solver, int32_t side, int32_t from, int32_t to);
 bool bk_propagate_linear(bk_solver *solver, int32_t index);

@@ -199,17 +199,16 @@ static void dispatch(progress *p)
 static bool minimise_sum(progress *p)
 {
     bk_core_guided bound = {0};
-    int64_t share = 1; /* of a turn, for better solutions: less while there are none */
+    int64_t share = 1; /* of a turn, for better solutions near: less while there are none */
     dispatch(p);
     bk_core_guided_begin(p->solver, &bound, p->objective);
     for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
         if (bk_is_spent(&p->solver->effort))
             return false;
         int64_t ub = p->ub;
-        improve_ub(p, turn / share);
+        improve_ub(p, turn);
         if (!settle(p))
             search_near(p, turn / share);
-        share = p->ub < ub ? 1 : share < LEAST_SHARE ? 2 * share : share;
         if (settle(p))
             break;
         if (bk_core_guided_raise(p->solver, &bound, p->objective, turn) == BK_FOUND) {
@@ -217,6 +216,11 @@ static bool minimise_sum(progress *p)
             p->lb = p->ub;
             break;
         }
+        if (p->solver->best < p->ub)
+            p->ub = p->solver->best;
+        share = p->ub < ub ? 1 : share < LEAST_SHARE ? 2 * share : share;
+        if (!p->solver->impossible)
+            bk_core_guided_together(p->solver, &bound, p->objective);
     }
     return true;
 }
