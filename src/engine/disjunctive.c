@@ -137,8 +137,13 @@ static void add_plain(bk_solver *solver, const bk_paths *paths, const bk_objecti
     add_disjunctions(solver, &pairs);
     bk_add_cliques(solver, &pairs);
     for (int level = 0; level < levels; level++)
-        bk_add_completions(solver, &pairs, &objectives[level]);
-    bk_memory_release(&solver->memory, pairs.path);
+        bk_add_completions(solver, &pairs, &objectives[level], level);
+    if (solver->completions.list.count > 0) {
+        solver->completions.path = pairs.path;
+        solver->completions.starts = pairs.count;
+    } else {
+        bk_memory_release(&solver->memory, pairs.path);
+    }
     bk_memory_release(&solver->memory, pairs.gap);
 }
 

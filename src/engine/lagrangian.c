@@ -14,7 +14,10 @@ enum {
     LEAST_TASKS = 2,
     MOST_PLACES = 16,
     MOST_STEPS = 10000000,
-    WORTH = 20 /* several places: the part of the sum that the bound has to gain */
+    WORTH = 20, /* several places: the part of the sum that the bound has to gain */
+    MOST_CASES = 200,
+    PART = 8,        /* of all work, for fitting to cases */
+    MOST_BOUNDS = 32 /* of all levels and cases */
 };
 
 /* Two parts: the task of one follows that of the other. */
@@ -32,8 +35,9 @@ typedef struct shifting {
     bk_completions sum;
     BK_VECTOR(bk_part) parts;
     BK_VECTOR(bk_link) links;
-    int32_t tasks;  /* the first so many parts */
-    int32_t *least; /* by part: the bound at the root */
+    int32_t tasks;         /* the first so many parts */
+    int32_t *least;        /* by part: the bound at the root */
+    const int32_t *raised; /* by variable: what the bound is to be fitted to; NULL: the root */
     int64_t best;
     int64_t steps; /* taken so far; no more moves beyond MOST_STEPS */
 } shifting;
@@ -233,8 +237,12 @@ static void fit(shifting *s, const bk_cumulative *cumulative)
     s->sum.count = s->parts.count;
     bk_completions_room(solver, s->sum.count);
     s->least = bk_memory_new(&solver->memory, (size_t)s->sum.count + 1, sizeof *s->least);
-    for (int32_t i = 0; i < s->sum.count; i++)
-        s->least[i] = solver->trail.lb[s->parts.at[i].side];
+    for (int32_t i = 0; i < s->sum.count; i++) {
+        int32_t side = s->parts.at[i].side;
+        s->least[i] = bk_lb_before(solver, side, 0);
+        if (s->raised && movable(s, side) && s->raised[side / 2] > s->least[i])
+            s->least[i] = s->raised[side / 2];
+    }
     s->best = bound_now(s);
     give_to_tasks(s);
     balance(s);
@@ -243,13 +251,12 @@ static void fit(shifting *s, const bk_cumulative *cumulative)
 }
 
 /* Dispatched, a block is not left for a task of the same rate but for rounding. */
-static void keep_blocks(shifting *s)
+static void keep_blocks(shifting *s, int64_t *rate)
 {
     bool changed = true;
     for (int32_t sweep = 0; sweep < s->tasks && changed; sweep++) {
         changed = false;
         for (int32_t k = 0; k < s->links.count; k++) {
-            int64_t *rate = s->solver->branching.rate;
             int64_t first = rate[s->parts.at[s->links.at[k].first].side / 2];
             int64_t *then = &rate[s->parts.at[s->links.at[k].then].side / 2];
             if (!s->links.at[k].block || first == 0 || *then > first)
@@ -260,7 +267,8 @@ static void keep_blocks(shifting *s)
     }
 }
 
-static void add(bk_solver *solver, shifting *s)
+/* The bound as it is fitted, and the rates to dispatch by. */
+static void add(bk_solver *solver, shifting *s, int64_t *rate)
 {
     bk_completions sum = s->sum;
     int32_t index = solver->completions.list.count;
@@ -274,16 +282,16 @@ static void add(bk_solver *solver, shifting *s)
         *BK_ADD(solver, solver->completions.parts) = part;
         *BK_ADD(solver, solver->queue.wakes[part.side]) = propagator;
         if (part.rate > 0)
-            solver->branching.rate[part.side / 2] = part.rate;
+            rate[part.side / 2] = part.rate;
         sum.count++;
     }
-    keep_blocks(s);
+    keep_blocks(s, rate);
     *BK_ADD(solver, solver->completions.list) = sum;
     bk_wake(solver, propagator);
 }
 
 void bk_add_completions(bk_solver *solver, const bk_disjunctive *pairs,
-                        const bk_objective *objective)
+                        const bk_objective *objective, int level)
 {
     if (!suitable(solver, pairs, objective))
         return;
@@ -314,9 +322,129 @@ void bk_add_completions(bk_solver *solver, const bk_disjunctive *pairs,
         bool weighs = false;
         for (int32_t i = 0; i < s.parts.count; i++)
             weighs = weighs || s.parts.at[i].rate > 0;
-        if (weighs)
-            add(solver, &s);
+        if (weighs) {
+            add(solver, &s, solver->branching.rate);
+            *BK_ADD(solver, solver->completions.fitted) = (bk_fitted){objective, level, best};
+        }
     }
+    bk_memory_release(&solver->memory, s.weight);
+    bk_memory_release(&solver->memory, s.task);
+    bk_memory_release(&solver->memory, s.parts.at);
+    bk_memory_release(&solver->memory, s.links.at);
+}
+
+/* ------------------------------------------------------------ case by case */
+
+/* The end of the last hole that the task has been put beyond, as a bound of its variable. */
+static int32_t beyond_hole(const bk_solver *solver, const bk_cumulative *cumulative,
+                           const bk_task *task)
+{
+    const bk_hole_table *table = &solver->holes.tables.at[cumulative->table];
+    int32_t least = bk_lb(solver, task->from), beyond = INT32_MIN;
+    for (int32_t h = table->first; h < table->first + table->count; h++) {
+        int32_t to = solver->holes.to.at[h] - task->from_plus;
+        if (to <= least && to > beyond)
+            beyond = to;
+    }
+    return beyond;
+}
+
+/* The bound of the level that is looked at, or NULL. */
+static const bk_fitted *fitted_now(const bk_solver *solver)
+{
+    for (int32_t i = 0; i < solver->completions.fitted.count; i++)
+        if (solver->completions.fitted.at[i].level == solver->level)
+            return &solver->completions.fitted.at[i];
+    return NULL;
+}
+
+bool bk_note_case(bk_solver *solver)
+{
+    bk_completion_bounds *bounds = &solver->completions;
+    const bk_fitted *fitted = fitted_now(solver);
+    if (!fitted || bounds->fitted_to.count >= MOST_CASES || bounds->list.count >= MOST_BOUNDS ||
+        bounds->spent > solver->effort.work / PART)
+        return false;
+    const bk_cumulative *cumulative = &solver->resources.cumulatives.at[fitted->cumulative];
+    if (cumulative->table < 0)
+        return false;
+    if (!bounds->raised)
+        bounds->raised =
+            bk_memory_new(&solver->memory, (size_t)bounds->starts, sizeof *bounds->raised);
+    for (int32_t v = 0; v < bounds->starts; v++)
+        bounds->raised[v] = INT32_MIN;
+    uint64_t hash = UINT64_C(14695981039346656037);
+    bool raised = false;
+    for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
+        const bk_task *task = &solver->resources.tasks.at[i];
+        if (!bk_is_plain(task) || task->from / 2 >= bounds->starts)
+            continue;
+        int32_t beyond = beyond_hole(solver, cumulative, task);
+        if (beyond <= bk_lb_before(solver, task->from, 0))
+            continue;
+        raised = true;
+        bounds->raised[task->from / 2] = beyond;
+        hash = ((hash ^ (uint64_t)task->from) * UINT64_C(1099511628211) ^ (uint64_t)beyond) *
+               UINT64_C(1099511628211);
+    }
+    for (int32_t i = 0; i < bounds->fitted_to.count && raised; i++)
+        raised = bounds->fitted_to.at[i] != hash;
+    if (raised)
+        *BK_ADD(solver, bounds->fitted_to) = hash;
+    return raised;
+}
+
+/* The bound that a sum gives in the case. */
+static int64_t bound_in_case(bk_solver *solver, const bk_completions *sum)
+{
+    const bk_part *parts = solver->completions.parts.at + sum->first;
+    int32_t *least = solver->completions.scratch.least;
+    for (int32_t i = 0; i < sum->count; i++) {
+        int32_t side = parts[i].side, start = side / 2;
+        least[i] = bk_lb_before(solver, side, 0);
+        if (!(side & 1) && start < solver->completions.starts &&
+            solver->completions.raised[start] > least[i])
+            least[i] = solver->completions.raised[start];
+    }
+    return bk_completions_least(solver, sum, parts, least);
+}
+
+/* The bound, and what the case is, to be dispatched. */
+static void add_case(bk_solver *solver, shifting *s)
+{
+    bk_completion_bounds *bounds = &solver->completions;
+    bk_case new = {.first = bounds->put.count};
+    new.rate = bk_memory_new(&solver->memory, (size_t)bounds->starts, sizeof *new.rate);
+    add(solver, s, new.rate);
+    for (int32_t v = 0; v < bounds->starts; v++)
+        if (bounds->raised[v] > INT32_MIN)
+            *BK_ADD(solver, bounds->put) = (bk_literal){2 * v, bounds->raised[v]};
+    new.count = bounds->put.count - new.first;
+    *BK_ADD(solver, bounds->cases) = new;
+}
+
+void bk_fit_to_case(bk_solver *solver)
+{
+    bk_completion_bounds *bounds = &solver->completions;
+    const bk_fitted *fitted = fitted_now(solver);
+    bk_disjunctive pairs = {.count = bounds->starts, .path = bounds->path};
+    shifting s = {.solver = solver,
+                  .pairs = &pairs,
+                  .objective = fitted->objective,
+                  .raised = bounds->raised};
+    int64_t most = INT64_MIN;
+    for (int32_t i = 0; i < bounds->list.count; i++)
+        if (bounds->list.at[i].side == fitted->objective->side) {
+            int64_t bound = bound_in_case(solver, &bounds->list.at[i]);
+            most = bound > most ? bound : most;
+        }
+    s.weight = bk_memory_new(&solver->memory, (size_t)pairs.count, sizeof *s.weight);
+    s.task = bk_memory_new(&solver->memory, (size_t)pairs.count, sizeof *s.task);
+    fit(&s, &solver->resources.cumulatives.at[fitted->cumulative]);
+    solver->effort.work += s.steps;
+    bounds->spent += s.steps;
+    if (s.best > most)
+        add_case(solver, &s);
     bk_memory_release(&solver->memory, s.weight);
     bk_memory_release(&solver->memory, s.task);
     bk_memory_release(&solver->memory, s.parts.at);

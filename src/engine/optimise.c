@@ -17,6 +17,7 @@ enum {
      * that nothing is better than the best, is the one that counts. */
     REFUTE_PART = 4,
     DISPATCH = 1000,
+    DISPATCH_CASE = 100,
     LEAST_SHARE = 8
 };
 
@@ -196,6 +197,32 @@ static void dispatch(progress *p)
     p->solver->branching.by_rate = false;
 }
 
+/* The same in each case for which a bound was fitted: with what it puts beyond a night put there.
+ */
+static void dispatch_cases(progress *p)
+{
+    bk_solver *solver = p->solver;
+    bk_completion_bounds *bounds = &solver->completions;
+    bk_literals wanted = {NULL, 0, 0};
+    for (int32_t i = 0; i < bounds->cases.count; i++) {
+        bk_case it = bounds->cases.at[i];
+        for (int32_t v = 0; v < bounds->starts; v++)
+            solver->branching.rate[v] = it.rate[v];
+        bk_memory_release(&solver->memory, it.rate);
+        if (settle(p))
+            continue;
+        wanted.count = 0;
+        *BK_ADD(solver, wanted) = at_most(p->objective, p->ub - 1);
+        for (int32_t k = it.first; k < it.first + it.count; k++)
+            *BK_ADD(solver, wanted) = bounds->put.at[k];
+        solver->branching.by_rate = true;
+        bk_search(solver, wanted.at, wanted.count, DISPATCH_CASE);
+        solver->branching.by_rate = false;
+    }
+    bounds->cases.count = bounds->put.count = 0;
+    bk_memory_release(&solver->memory, wanted.at);
+}
+
 static bool minimise_sum(progress *p)
 {
     bk_core_guided bound = {0};
@@ -207,6 +234,7 @@ static bool minimise_sum(progress *p)
             return false;
         int64_t ub = p->ub;
         improve_ub(p, turn);
+        dispatch_cases(p);
         if (!settle(p))
             search_near(p, turn / share);
         if (settle(p))

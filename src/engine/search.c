@@ -1,4 +1,5 @@
 /* The main loop: propagate, learn, restart, decide. */
+#include "engine/lagrangian.h"
 #include "engine/solver.h"
 
 #include <assert.h>
@@ -174,7 +175,10 @@ static void restart(searching *s)
     if (s->solver->effort.conflicts < s->restart_at)
         return;
     schedule_restart(s, s->solver->effort.conflicts);
+    bool noted = bk_note_case(s->solver);
     bk_backtrack(s->solver, 1);
+    if (noted)
+        bk_fit_to_case(s->solver);
     bk_clauses_reduce(s->solver);
 }
 

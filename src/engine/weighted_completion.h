@@ -28,10 +28,32 @@ typedef struct bk_preemptive {
     int32_t room;
 } bk_preemptive;
 
+/* What a level's bound was fitted to. */
+typedef struct bk_fitted {
+    const struct bk_objective *objective;
+    int level;
+    int32_t cumulative;
+} bk_fitted;
+
+/* Tasks that the search put beyond holes, for which a bound was fitted; not dispatched yet. */
+typedef struct bk_case {
+    int32_t first, count; /* in `put`: what it takes */
+    int64_t *rate;        /* by start: as branching.rate */
+} bk_case;
+
 typedef struct bk_completion_bounds {
     BK_VECTOR(bk_completions) list;
     BK_VECTOR(bk_part) parts;
     bk_preemptive scratch;
+
+    /* to fit them again: lagrangian.c */
+    BK_VECTOR(bk_fitted) fitted;
+    int32_t *path, starts;         /* of bk_disjunctive; NULL where nothing was fitted */
+    int32_t *raised;               /* by start: scratch */
+    BK_VECTOR(uint64_t) fitted_to; /* the cases that were looked at, hashed */
+    int64_t spent;                 /* on that: steps */
+    BK_VECTOR(bk_case) cases;
+    bk_literals put;
 } bk_completion_bounds;
 
 /* Makes the scratch fit for sums of so many parts. */
