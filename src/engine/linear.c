@@ -78,8 +78,44 @@ bool bk_propagate_linear(bk_solver *solver, int32_t index)
     return true;
 }
 
-/* The bounds of the other terms leave no room for more; what they leave over is
- * used to ask less of them, the latest raised first. */
+/* What it would leave over to ask nothing of the term, beyond what the root says. */
+static int64_t whole(const bk_solver *solver, const bk_term *term, bk_literal premise)
+{
+    int64_t root = bk_lb_before(solver, premise.side, 0);
+    return (int64_t)term->weight * (premise.value - root);
+}
+
+/* Of the premises from `start` on, one a term, those that can be spared altogether lose their side,
+ * the latest raised first. Returns what is then left of `sum`. */
+static int64_t spare(bk_solver *solver, const bk_term *terms, int32_t start, int32_t aux,
+                     int64_t sum)
+{
+    bk_literal *premises = solver->analysis.premises.at + start;
+    int32_t count = solver->analysis.premises.count - start;
+    bk_literals *order = &solver->linears.order;
+    order->count = 0;
+    for (int32_t k = 0; k < count; k++) {
+        int32_t event = bk_event_of(solver, premises[k]), i = order->count;
+        if (event < 0 || whole(solver, &terms[k + (aux >= 0 && k >= aux)], premises[k]) > sum)
+            continue;
+        *BK_ADD(solver, *order) = (bk_literal){k, event};
+        for (; i > 0 && order->at[i - 1].value < event; i--)
+            order->at[i] = order->at[i - 1];
+        order->at[i] = (bk_literal){k, event};
+    }
+    for (int32_t i = 0; i < order->count && sum > 0; i++) {
+        int32_t k = order->at[i].side;
+        int64_t drop = whole(solver, &terms[k + (aux >= 0 && k >= aux)], premises[k]);
+        if (drop > sum)
+            continue;
+        sum -= drop;
+        premises[k].side = -1;
+    }
+    return sum;
+}
+
+/* The bounds of the other terms leave no room for more; what they leave over is used to ask less of
+ * them. */
 void bk_explain_linear(bk_solver *solver, bk_literal literal, bk_reason reason, int32_t event)
 {
     const bk_linear *linear = &solver->linears.list.at[reason.index];
@@ -95,11 +131,14 @@ void bk_explain_linear(bk_solver *solver, bk_literal literal, bk_reason reason, 
         sum += (int64_t)terms[i].weight * value;
         bk_premise(solver, (bk_literal){terms[i].side, value});
     }
+    sum = spare(solver, terms, start, reason.aux, sum);
     int32_t kept = start, k = start;
     for (int32_t i = 0; i < linear->count; i++) {
         if (i == reason.aux)
             continue;
         bk_literal premise = solver->analysis.premises.at[k++];
+        if (premise.side < 0)
+            continue;
         int32_t e = bk_event_of(solver, premise);
         while (e >= 0) {
             const bk_event *made = &solver->trail.events.at[e];

@@ -27,6 +27,7 @@ typedef struct bk_linears {
     BK_VECTOR(bk_linear) list;
     BK_VECTOR(bk_term) terms;
     bk_linear_uses *uses; /* by side */
+    bk_literals order;    /* scratch: a premise and its event */
 } bk_linears;
 
 /* A new linear constraint, only at level 0. */

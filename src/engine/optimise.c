@@ -18,7 +18,8 @@ enum {
     REFUTE_PART = 4,
     DISPATCH = 1000,
     DISPATCH_CASE = 100,
-    LEAST_SHARE = 8
+    LEAST_SHARE = 8,
+    FEW_TERMS = 4 /* so many left: cores have said what they can */
 };
 
 static int64_t sum_of(const bk_solver *solver, int level, const int32_t *value)
@@ -226,7 +227,8 @@ static void dispatch_cases(progress *p)
 static bool minimise_sum(progress *p)
 {
     bk_core_guided bound = {0};
-    int64_t share = 1; /* of a turn, for better solutions near: less while there are none */
+    /* Of a turn: for better solutions near, less while there are none; for cores, less at last. */
+    int64_t share = 1, core_share = 1;
     dispatch(p);
     bk_core_guided_begin(p->solver, &bound, p->objective);
     for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
@@ -239,7 +241,7 @@ static bool minimise_sum(progress *p)
             search_near(p, turn / share);
         if (settle(p))
             break;
-        if (bk_core_guided_raise(p->solver, &bound, p->objective, turn) == BK_FOUND) {
+        if (bk_core_guided_raise(p->solver, &bound, p->objective, turn / core_share) == BK_FOUND) {
             settle(p);
             p->lb = p->ub;
             break;
@@ -247,6 +249,8 @@ static bool minimise_sum(progress *p)
         if (p->solver->best < p->ub)
             p->ub = p->solver->best;
         share = p->ub < ub ? 1 : share < LEAST_SHARE ? 2 * share : share;
+        if (bound.terms.count <= FEW_TERMS && p->ub == ub && core_share < LEAST_SHARE)
+            core_share *= 2;
         if (!p->solver->impossible)
             bk_core_guided_together(p->solver, &bound, p->objective);
     }
