@@ -1,4 +1,4 @@
-/* Sums on one machine that rests: more work than a day has room for. */
+/* Sums: of more work on one machine than a day has room for, and of groups. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -117,8 +117,47 @@ static void test_the_evening_before(void **state)
     }
 }
 
+/* Groups that have nothing to do with one another: of four tasks one runs at a time, each weighs as
+ * much as what waits for it, or twice that. What a group costs is found by itself, in more turns
+ * than one for all of them; a bound that counts one term with the weight of another, or all of them
+ * a unit too high, is over the best there is. */
+static void test_groups_of_two_weights(void **state)
+{
+    (void)state;
+    enum { GROUPS = 40, TASKS = 4, WAIT = 20 };
+    uint64_t random = 5;
+    bk_arena *arena = bk_arena_new(NULL);
+    bk_problem *problem = bk_problem_new(arena);
+    int level = bk_problem_level(problem);
+    int64_t sum = 0;
+    for (int g = 0; g < GROUPS; g++) {
+        bk_use uses[TASKS];
+        int32_t length[TASKS], weight = 1 + g % 2;
+        for (int i = 0; i < TASKS; i++) {
+            length[i] = 3 + (int32_t)(splitmix64(&random) % 10);
+            bk_var start = bk_problem_var(problem, 0, 2000);
+            bk_var behind = bk_problem_var(problem, 0, 2000);
+            uses[i] = (bk_use){{start, 0}, {start, length[i]}, 1, BK_ALWAYS};
+            bk_problem_lag(problem, start, behind, WAIT, NULL, 0, BK_NO_FACT);
+            bk_problem_cost(problem, level, start, weight);
+            bk_problem_cost(problem, level, behind, 1);
+        }
+        /* The shortest first: Smith's rule (Naval Research Logistics Quarterly 3, 1956). */
+        for (int i = 0; i < TASKS; i++)
+            for (int k = 0; k < i; k++)
+                sum += (weight + 1) * (length[i] < length[k] ? length[i] : length[k]);
+        sum += WAIT * TASKS;
+        bk_problem_cumulative(problem, 1, uses, TASKS, BK_NO_FACT);
+    }
+    bk_result result = bk_solve(arena, problem, &(bk_solve_options){.conflicts = 20000});
+    assert_int_equal(result.status, BK_OPTIMAL);
+    assert_int_equal(result.sum[0], sum);
+    bk_arena_free(arena);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_the_evening_before)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_the_evening_before),
+                                       cmocka_unit_test(test_groups_of_two_weights)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
