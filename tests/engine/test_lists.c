@@ -112,6 +112,26 @@ static void test_schedules_are_valid_and_get_better(void **unused)
     assert_true(last < first);
 }
 
+/* Each is as early as it fits: a minute earlier, nothing else moved, it breaks a rule. */
+static void test_nothing_could_be_earlier(void **unused)
+{
+    (void)unused;
+    for (uint64_t seed = 1; seed <= SEEDS; seed++) {
+        bench b;
+        begin(&b, seed);
+        for (int schedules = 0; schedules < 20; schedules++) {
+            assert_true(bk_lists_evolve(&b.solver, b.lists, INT32_MAX, 1));
+            int32_t *value = b.solver.found + 1;
+            for (int i = 0; i <= TASKS; i++) {
+                value[i]--;
+                assert_false(bk_problem_check(b.problem, value, NULL, NULL));
+                value[i]++;
+            }
+        }
+        end(&b);
+    }
+}
+
 /* What the root has learned of better schedules says nothing about the lists, which
  * must go through ones no better: both ways the same results. */
 static void test_a_tighter_root_changes_nothing(void **unused)
@@ -145,7 +165,11 @@ static void test_an_offer(void **unused)
             assert_int_equal(b.solver.found[TASKS + 1], offered);
         b.solver.solution = b.solver.found;
         int32_t length = b.solver.found[TASKS + 1];
-        bk_lists_vary(&b.solver, b.lists);
+        const int32_t *late = bk_lists_vary(&b.solver, b.lists);
+        if (late) {
+            assert_true(bk_problem_check(b.problem, late + 1, NULL, NULL));
+            assert_int_equal(late[TASKS + 1], length);
+        }
         assert_true(bk_problem_check(b.problem, b.solver.solution + 1, NULL, NULL));
         assert_int_equal(b.solver.solution[TASKS + 1], length);
         end(&b);
@@ -196,6 +220,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_schedules_are_valid_and_get_better),
+        cmocka_unit_test(test_nothing_could_be_earlier),
         cmocka_unit_test(test_a_tighter_root_changes_nothing),
         cmocka_unit_test(test_an_offer),
         cmocka_unit_test(test_work_ends_it),
