@@ -241,7 +241,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             continue;
         }
         if (act.group == BK_NO_ACT) {
-            bk_leave_out(r, act.from, act.end);
+            bk_leave_out(r, i == 0 ? begins : act.from, act.end);
             if (act.meanwhile) {
                 r->pending.step = r->step; /* "Meanwhile bring a pan of water to the boil." */
                 r->pending.meanwhile = r->pending.lent = true;
