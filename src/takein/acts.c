@@ -408,13 +408,13 @@ static size_t oven_heats_meanwhile(const bk_act *act, const bk_token *t)
 static unsigned places_of(const bk_act *act, const bk_token *t)
 {
     unsigned where = 0;
-    bool own = true, warm = false;
+    bool own = true, warm = false, cold = false;
     size_t from = act->from;
     for (size_t i = act->from; i < act->end; i++) {
         bool beside = bk_among(&t[i], " while whilst ") && i + 1 < act->end &&
                       bk_among(&t[i + 1], " the your it they ");
         warm |= bk_among(&t[i], " room warm counter worktop ");
-        bool cold = where == 0 && bk_places_named(t, from, i) & (BK_IN_FRIDGE | BK_IN_FREEZER);
+        cold |= own && bk_among(&t[i], " fridge freezer refrigerator ");
         bool instead = (warm || cold) && bk_is(&t[i], "or") && i > act->from && act->spell.found &&
                        t[i].from >= act->spell.to;
         if (own && (beside || instead)) {

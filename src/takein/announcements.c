@@ -111,6 +111,7 @@ static bool gives_time_to_last(bk_reading *r, size_t from, size_t end)
     last->act.spell = spell;
     bk_decide_kind(&last->act, t);
     last->act.end = end;
+    last->text = bk_words_of(r, last->act.from, end);
     return true;
 }
 

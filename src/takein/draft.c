@@ -19,16 +19,6 @@ static void put_string(bk_text *out, const char *text)
     bk_text_add(out, "\"");
 }
 
-static const char *cut(bk_arena *arena, const char *text, size_t most)
-{
-    size_t n = strlen(text);
-    if (n > most) {
-        for (n = most; n > 0 && ((unsigned char)text[n] & 0xC0) == 0x80; n--) {
-        }
-    }
-    return bk_copy(arena, text, n);
-}
-
 /* A comment of one line. */
 static void comment(bk_text *out, const char *words)
 {
@@ -360,7 +350,7 @@ void bk_draft_write(const bk_taken *taken, const char *name, bk_text *out)
     if (!titled)
         bk_text_add(out, "  // Name: none was found: write yours.\n");
     bk_text_add(out, "  \"dish\": ");
-    put_string(out, titled ? cut(taken->arena, recipe->title, LONGEST_NAME) : "A dish");
+    put_string(out, titled ? bk_cut(taken->arena, recipe->title, LONGEST_NAME) : "A dish");
     bk_text_add(out, ",\n");
     if (recipe->yield && number_of(recipe->yield) > 0) {
         bk_text_addf(out, "  // Serves: from \"%s\".\n  \"serves\": %" PRId64 ",\n", recipe->yield,

@@ -160,7 +160,7 @@ static void add_step(bk_arena *arena, bk_taken_recipe *recipe, const char *text,
 {
     if (recipe->step_count < BK_MOST_STEPS && *text != '\0') {
         *BK_PUSH(arena, recipe->steps, recipe->step_count, recipe->step_room) =
-            (bk_step){text, heading};
+            (bk_step){bk_cut(arena, text, BK_MOST_STEP_BYTES), heading};
     }
 }
 
@@ -342,7 +342,7 @@ void bk_notes_read(bk_arena *arena, char *const *lines, size_t count, bk_taken_r
             break; /* nothing behind it would be read */
         if (*line == '\0')
             continue;
-        if (i >= counted && bare_number(line) == 1)
+        if (i >= counted && part != PART_INGREDIENTS && bare_number(line) == 1)
             counted = counted_on(joined, n, i);
         if (i < counted) {
             add_step(arena, recipe, line + strcspn(line, " ") + 1, heading);

@@ -81,6 +81,19 @@ void bk_oven_of_heading(bk_reading *r, const char *heading)
 }
 
 /* "Heat the oven to 180 C", "Oven on at 200", "reduce to 160 C". */
+/* "set the oven to", "turn up the oven"; not "set them on the oven shelf" */
+static bool is_said_of_the_oven(const bk_act *act, const bk_token *t)
+{
+    enum { FAR = 4 };
+    for (size_t i = act->from + 1; i + 1 < act->end && i < act->from + FAR; i++) {
+        if (bk_among(&t[i], " the an your ") && bk_among(&t[i + 1], " oven grill broiler "))
+            return !(i + 2 < act->end && bk_among(&t[i + 2], " shelf rack floor door "));
+        if (!bk_among(&t[i], " on up down off over back again now to "))
+            return false;
+    }
+    return false;
+}
+
 bool bk_sets_the_oven(bk_reading *r, bk_act *act)
 {
     const bk_token *t = r->t;
@@ -101,8 +114,7 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
            strcmp(word, "warm") == 0 || strcmp(word, "bring") == 0 || strcmp(word, "crank") == 0 ||
            strcmp(word, "whack") == 0 || strcmp(word, "start") == 0 || strcmp(word, "light") == 0 ||
            strcmp(word, "have") == 0) &&
-          bk_act_has_pair(act, t, " the an your ", " oven grill broiler ") &&
-          !bk_act_has_pair(act, t, " in into ", " the "))) ||
+          is_said_of_the_oven(act, t) && !bk_act_has_pair(act, t, " in into ", " the "))) ||
         (strcmp(word, "heat") == 0 && act->from + 1 < act->end && bk_is(&t[act->from + 1], "oven"));
     bool rack = false; /* "Position a rack in the oven and heat to 350 F" */
     for (size_t back = 1; back <= 14 && back <= act->from && !bk_is(&t[act->from - back], ".");

@@ -75,6 +75,9 @@ typedef struct bk_taken_recipe {
     size_t note_count, note_room;
 } bk_taken_recipe;
 
+/* The text, or as much of it as has so many bytes, whole letters. (takein.c) */
+const char *bk_cut(bk_arena *arena, const char *text, size_t most);
+
 /* Adds one; `step`: the step that tells it, or SIZE_MAX. (takein.c) */
 void bk_ingredient_add(bk_arena *arena, bk_taken_recipe *recipe, const char *text, size_t step);
 

@@ -182,16 +182,20 @@ static bool goes_on_by_itself(const bk_token *t, size_t at, size_t end)
 /* A time before the next comma, after "at", "for" or a number. */
 static bool takes_time(const bk_token *t, size_t from, size_t end)
 {
+    enum { CLAUSE = 40 }; /* tokens */
     size_t i = from, at = from;
-    for (bool inside = false; i < end && (inside || !bk_among(&t[i], " , ; . ")); i++)
+    for (bool inside = false;
+         i < end && i < from + CLAUSE && (inside || !bk_among(&t[i], " , ; . ")); i++)
         inside = bk_is(&t[i], "(") || (inside && !bk_is(&t[i], ")")); /* "170 C (gas 3)" */
     for (size_t k = from; k + 2 < end && k < i; k++)
         if (bk_is(&t[k], "on") && bk_is(&t[k + 1], "the") && bk_among(&t[k + 2], " other second "))
             return false;                                   /* "then 3 minutes on the other side" */
     bool lidless = bk_among(&t[at], " uncovered covered "); /* "then uncovered for 5 more" */
     at += lidless && at + 1 < i;
+    enum { FAR = 8 };
     for (size_t k = at + 1;
-         k < i && bk_among(&t[at], " without out off with under upside cut skin "); k++)
+         k < i && k < at + FAR && bk_among(&t[at], " without out off with under upside cut skin ");
+         k++)
         if (bk_among(&t[k], " for another further ") &&
             (bk_spell_find(t, k, i).found || bk_spell_guess(t, k, i).found))
             return true; /* "then without for 7", "then out of it for another 2 hours" */

@@ -169,9 +169,12 @@ static void name_stages(bk_taken *taken)
 /* What is no stage is a note of the stage before it; of the first where there is none. */
 static void note_what_is_left(bk_taken *taken)
 {
+    enum { LONGEST_NOTE = 8000 };
     for (size_t i = 0; i < taken->left_count && taken->count > 0; i++) {
         const bk_left *left = &taken->left[i];
         bk_taken_stage *stage = &taken->stages[left->before > 0 ? left->before - 1 : 0];
+        if (stage->note && strlen(stage->note) + strlen(left->words) > LONGEST_NOTE)
+            continue; /* chat, of which a page may have any amount */
         stage->note = !stage->note ? left->words
                                    : bk_format(taken->arena, "%s / %s", stage->note, left->words);
     }

@@ -222,8 +222,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
                 r->pending.label_from = r->pending.label_end = 0;
             }
             last_verb = bk_verb_find("bake"); /* "turn it down to 160 C; 25 minutes more" */
-            if (i == 0)
-                bk_leave_out(r, from, act.end);
+            bk_leave_out(r, i == 0 ? from : leads[i], act.end);
             continue;
         }
         if (bk_is(&t[act.from], "work") && act.from + 1 < act.end &&
@@ -237,6 +236,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             act.group = BK_NO_ACT;
         if (act.group == BK_NO_ACT && bk_is(&t[act.from], "season") && act.from + 1 < act.end &&
             bk_among(&t[act.from + 1], " the your each ") && i == 0) {
+            leave_out_carried(r, from);
             r->carried = from; /* "Season the venison. Brown it ..." */
             continue;
         }

@@ -5,12 +5,23 @@
 
 #include <string.h>
 
+const char *bk_cut(bk_arena *arena, const char *text, size_t most)
+{
+    size_t n = strnlen(text, most + 1);
+    if (n <= most)
+        return text;
+    for (n = most; n > 0 && ((unsigned char)text[n] & 0xC0) == 0x80;)
+        n--;
+    return bk_copy(arena, text, n);
+}
+
 void bk_ingredient_add(bk_arena *arena, bk_taken_recipe *recipe, const char *text, size_t step)
 {
+    enum { LONGEST_ITEM = 1000 };
     if (recipe->ingredient_count < BK_MOST_TAKEN_INGREDIENTS) {
         recipe->ingredient_step[recipe->ingredient_count] = step;
         *BK_PUSH(arena, recipe->ingredients, recipe->ingredient_count, recipe->ingredient_room) =
-            text;
+            bk_cut(arena, text, LONGEST_ITEM);
     }
 }
 

@@ -162,8 +162,7 @@ bk_token *bk_tokens(bk_arena *arena, const char *text, size_t *count)
             token.kind = BK_TOKEN_SIGN;
             step = read_sign(text + at, &token.word);
             if (step == 0) {
-                size_t left = strlen(text + at);
-                step = bk_utf8_next(text + at, left < 4 ? left : 4, NULL);
+                step = bk_utf8_next(text + at, strnlen(text + at, 4), NULL);
                 step = step == 0 ? 1 : step;
                 token.word = bk_copy(arena, text + at, step);
             }
