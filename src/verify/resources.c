@@ -303,6 +303,17 @@ static bool common_temperature(const bk_stage *a, const bk_stage *b)
            b->oven.at.low <= a->oven.at.high + SAME_TEMPERATURE;
 }
 
+/* The same between two bakings. Of two of no length at one minute either may be the first. */
+static int64_t change_after(const bk_verify_state *state, const struct baking *one,
+                            const struct baking *next)
+{
+    int64_t there = change_between(state, one->stage, next->stage);
+    if (one->start != next->end)
+        return there;
+    int64_t back = change_between(state, next->stage, one->stage);
+    return back < there ? back : there;
+}
+
 /* All bakings of one oven, by start, then end. One of no length needs no shelf,
  * but its temperature still has to be reached. */
 static void verify_one_oven(bk_verify_state *state, const struct baking *bakings, size_t count)
@@ -321,7 +332,7 @@ static void verify_one_oven(bk_verify_state *state, const struct baking *bakings
         /* By start: those behind the first that starts late enough are late enough too. */
         for (size_t j = i + 1; j < count && bakings[j].start < bakings[i].end + longest; j++) {
             size_t s = bakings[i].stage, other = bakings[j].stage;
-            int64_t change = change_between(state, s, other);
+            int64_t change = change_after(state, &bakings[i], &bakings[j]);
             bool facts =
                 stage->progress != BK_NOT_BEGUN && plan->stages[other].progress != BK_NOT_BEGUN;
             if (facts || stage->oven_off || plan->stages[other].oven_off ||

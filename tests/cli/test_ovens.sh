@@ -117,4 +117,27 @@ expect_status 1
 expect_stdout "share no oven temperature"
 expect_stdout "oven takes 35 min to change, 13 min the other way"
 
+# Neither is a baking: by the rules either may be the first, and an oven that is hot at once
+# is hotter at once.
+it "two of no length are at one minute where one order allows it"
+cat >"$work/plan.json" <<EOF
+{"occasion": "Tea", "timezone": "Europe/London", "serve": "2026-12-06 16:00",
+ "kitchen": {"equipment": {"oven": {"kind": "oven", "preheat": "6 min", "change": "0 min", "cools": "4 C/min"}}},
+ "dishes": [
+  {"dish": "Bread", "stages": [
+   {"id": "flash", "do": "Flash the bread", "passive": "0 min", "uses": {"oven": {"at": "180 C"}}}]},
+  {"dish": "Nuts", "stages": [
+   {"id": "flash", "do": "Flash the nuts", "passive": "0 min", "uses": {"oven": {"at": "170 C"}},
+    "after": "Bread/flash"}]}]}
+EOF
+run timeline --json="$work/t.json" "$work/plan.json"
+expect_status 0
+expect_stdout "16:00  IN     Flash the bread"
+expect_stdout "16:00  IN     Flash the nuts"
+sed 's/"change": "0 min"/"warms": "10 C\/min"/; s/"preheat": "6 min", //' "$work/plan.json" >"$work/slow.json"
+run timeline "$work/slow.json"
+expect_status 0
+expect_stdout "15:57  IN     Flash the bread"
+expect_stdout "16:00  IN     Flash the nuts"
+
 finish

@@ -966,6 +966,21 @@ static void test_no_length(void **state)
     of(f, SEEDS)->start = of(f, SEEDS)->end = at(560);
     figures(f);
     breaks(f, 6, 1, "less than 1 min after rolls/seeds came out");
+    /* Two at one minute, the hotter the first by name, in an oven that is hotter at once. */
+    for (int cold = 0; cold < 2; cold++) {
+        f = fresh();
+        f->equipment[OVEN].change = 0;
+        f->equipment[OVEN].cools = 4;
+        f->equipment[OVEN].warms = cold == 1 ? 20 : 0;
+        f->stages[BAKE].planned = f->stages[SEEDS].planned = 0;
+        bakes(f, BAKE, 220, 1);
+        of(f, BAKE)->end = of(f, SEEDS)->start = of(f, SEEDS)->end = at(560);
+        figures(f);
+        if (cold == 0)
+            keeps_all(f);
+        else
+            breaks(f, 6, 1, "less than 1 min after torte/bake came out");
+    }
 }
 
 /* More is broken than is worth telling: it is counted, not kept. */
