@@ -149,10 +149,9 @@ static void hurry_moves(const bk_taken *taken, const bk_taken_stage *stage, size
             move->step != stage->step)
             return;
         const bk_taken_stage *below = &taken->stages[move->after[0]];
-        bool out = bk_stage_does(move, " lift pull take drain scrape remove move fish skim ");
-        bool on = bk_stage_does(move, " sprinkle splash press dimple scatter top level dust brush "
-                                      "drizzle stir ");
-        if (!(out && bk_stage_is_hot(below)) && !((out || on) && !below->act.passive))
+        bool cooks = move->act.group == BK_HEAT || move->act.group == BK_MACHINE ||
+                     (move->act.group == BK_MIX && !bk_stage_does(move, " stir "));
+        if (cooks || (!bk_stage_is_hot(below) && below->act.passive))
             return;
         move->within[0] = true;
         before = move->after[0];

@@ -409,6 +409,33 @@ static bool says_then(const bk_taken_stage *stage)
            (bk_is(t, "next") && !bk_among(t + 1, " morning day evening "));
 }
 
+static bool names(const bk_taken_stage *stage, const char *word)
+{
+    for (size_t i = stage->act.from; i < stage->act.end; i++)
+        if (bk_is(&stage->tokens[i], word))
+            return true;
+    return false;
+}
+
+/* "Whisk the whites", "whip the rest of the cream": by itself, in a bowl of its own, unless the
+ * thread at hand has just spoken of them. */
+bool bk_whips_apart(const bk_weave *w, const bk_taken_stage *stage, const bk_speech *says)
+{
+    enum { FAR = 7 };
+    const bk_token *t = stage->tokens;
+    const bk_taken_stage *last = &w->taken->stages[w->threads[w->now].last];
+    if (!stage->act.sentence || !bk_stage_does(stage, " whisk whip beat ") || says->back ||
+        (stage->act.at_once && !stage->act.apart) || bk_joins_something(w, stage, says->fresh))
+        return false;
+    for (size_t i = stage->act.verb_at + 1; i < stage->act.end && i < stage->act.verb_at + FAR; i++) {
+        if (t[i].kind == BK_TOKEN_SIGN || bk_among(&t[i], " in into to with and until it them "))
+            return false;
+        if (bk_among(&t[i], " whites yolks cream "))
+            return !names(last, t[i].word) || bk_stage_does(last, " separate part ");
+    }
+    return false;
+}
+
 /* Begins something apart: names new ingredients only, and nothing that was made. */
 bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
 {
@@ -428,6 +455,8 @@ bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
         return true;
     if (act->at_once && !act->apart)
         return false; /* "while it is hot": something is there already */
+    if (bk_whips_apart(w, stage, says))
+        return true;
     bool passive_before =
         i > 0 && w->taken->stages[i - 1].act.passive && w->taken->stages[i - 1].step != stage->step;
     if (passive_before && act->sentence && bk_stage_does(stage, " dissolve melt ") && !named &&

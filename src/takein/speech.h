@@ -20,6 +20,7 @@ typedef struct bk_thread {
     size_t told_count;
     bool open;
     bool meanwhile;
+    bool whipped;       /* whites, yolks or cream beaten by themselves, beside what they go into */
     bool tools;         /* jars that are warmed, a saucer that is chilled */
     size_t beside;      /* thread that goes on at the same time, or SIZE_MAX */
     const char *vessel; /* what it was put into: "ramekins"; or NULL */
@@ -66,6 +67,10 @@ bool bk_elides_object(const bk_taken_stage *stage);
 
 /* Begins something apart: names new ingredients only, and nothing that was made. */
 bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says);
+
+/* "Whisk the whites", "whip the rest of the cream": in a bowl of its own, unless the thread at hand
+ * has just spoken of them. */
+bool bk_whips_apart(const bk_weave *w, const bk_taken_stage *stage, const bk_speech *says);
 
 /* Is the thread so called by its label? */
 bool bk_is_called(const bk_thread *one, const char *word);

@@ -143,6 +143,9 @@ static size_t go_on(bk_weave *w, size_t i, const bk_speech *says, bool *chosen)
     if (out_of_oven && now->meanwhile && now->beside != SIZE_MAX && w->threads[now->beside].open &&
         is_of_oven(w, now->beside) && !is_of_oven(w, w->now))
         chosen[now->beside] = true; /* "brush it over while they are hot" */
+    if (now->whipped && !says->any_other && now->beside != SIZE_MAX &&
+        w->threads[now->beside].open && bk_stage_has(stage, " fold ") && !bk_stage_has(stage, " cream "))
+        chosen[now->beside] = true; /* "fold them in" */
     bool goes_on = w->taken->stages[now->last].step == stage->step &&
                    !(act->group == BK_POUR && bk_elides_object(stage));
     if (!says->any_other && joins && !says->same_vessel && !(here && !says->unknown) &&
@@ -404,7 +407,9 @@ static void tie(bk_weave *w, size_t i)
     } else if (labelled && !heard.any_other && !heard.of[w->now]) {
         mine = new_thread(w, false);
     } else if (labelled || bk_starts_apart(w, i, &heard)) {
+        bool whips = !labelled && bk_whips_apart(w, stage, &heard);
         mine = new_thread(w, false);
+        w->threads[mine].whipped = whips && mine != w->now;
         for (size_t k = 0; k < mine && mine != w->now; k++)
             chosen[k] = labelled ? heard.made[k] : heard.of[k];
     } else {
