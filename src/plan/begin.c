@@ -1,7 +1,15 @@
 /* The first lines of a plan: one to change, or an occasion made of recipes. */
 #include "plan/reader.h"
 
+#include "quantity/quantity.h"
+
 #include <string.h>
+
+enum {
+    USUAL_DAYS = 12, /* what lasts longer may not fit in the 14 days that a plan has by itself */
+    SPARE_DAYS = 2,  /* nights and hours away, in which no hands are to be had */
+    MOST_DAYS = 780  /* of the 800 that a plan may last */
+};
 
 static const char head[] = "// A plan to begin with: change it, and ask bakeset check. "
                            "docs/plan-format.md has every key.\n"
@@ -50,14 +58,62 @@ static void put_string(bk_text *out, const char *text)
     bk_put_text(&put, NULL, text);
 }
 
-static void put_occasion(bk_text *out, const bk_beginning *beginning)
+/* What the stages of a recipe take at most, one after the other, in minutes. What is no time is
+ * reported when the plan is read. */
+static int64_t minutes_of(const bk_json *recipe)
 {
+    static const char *const keys[] = {"active", "passive", NULL};
+    const bk_json *stages = bk_json_get(recipe, "stages");
+    int64_t sum = 0;
+    if (!stages || stages->type != BK_JSON_LIST)
+        return 0;
+    for (const bk_json *stage = stages->first; stage; stage = stage->next) {
+        for (size_t i = 0; keys[i]; i++) {
+            const bk_json *time = bk_json_get(stage, keys[i]);
+            bk_range range = {0, 0, 0};
+            const char *mend = NULL;
+            if (time && time->type == BK_JSON_STRING &&
+                bk_read_range(time->string, &range, &mend) && sum < (int64_t)MOST_DAYS * BK_DAY)
+                sum += range.most;
+        }
+    }
+    return sum;
+}
+
+/* "2026-12-24 19:30" so many days before, at midnight; NULL where the text begins with no date. */
+static const char *days_before(bk_arena *arena, const char *instant, int64_t days)
+{
+    enum { DATE = 10 };
+    bk_civil date = {0};
+    if (strlen(instant) < DATE || !bk_date_read(bk_copy(arena, instant, DATE), &date))
+        return NULL;
+    int64_t minutes = bk_civil_minutes(date) - days * BK_DAY;
+    const bk_zone *utc = bk_zone_from_changes(arena, "UTC", 0, NULL, 0);
+    date = bk_civil_at(utc, minutes);
+    return bk_format(arena, "%04d-%02d-%02d 00:00", date.year, date.month, date.day);
+}
+
+/* `longest`: minutes of the recipe that takes most. */
+static void put_occasion(bk_arena *arena, bk_text *out, const bk_beginning *beginning,
+                         int64_t longest)
+{
+    const char *serve = beginning->serve ? beginning->serve : "2026-12-24 19:30";
     bk_text_add(out, "  \"occasion\": ");
     put_string(out, beginning->occasion ? beginning->occasion : "Supper");
     bk_text_add(out, ",\n  \"timezone\": ");
     put_string(out, beginning->zone ? beginning->zone : "Europe/London");
     bk_text_add(out, ",\n  // Everything is ready by then.\n  \"serve\": ");
-    put_string(out, beginning->serve ? beginning->serve : "2026-12-24 19:30");
+    put_string(out, serve);
+    int64_t days = (longest + BK_DAY - 1) / BK_DAY;
+    days = days < MOST_DAYS ? days : MOST_DAYS;
+    const char *earliest = days > USUAL_DAYS ? days_before(arena, serve, days + SPARE_DAYS) : NULL;
+    if (earliest) {
+        bk_text_addf(out,
+                     ",\n  // The longest recipe takes up to %lld days: nothing starts before "
+                     "this.\n  \"earliest\": ",
+                     (long long)days);
+        put_string(out, earliest);
+    }
     bk_text_add(out, ",\n");
 }
 
@@ -76,9 +132,9 @@ static void put_equipment(bk_text *out, const bk_ware *item, bool last)
     bk_text_add(out, last ? "\n" : ",\n");
 }
 
-/* What the recipes ask for; false after reporting. */
+/* What the recipes ask for, and how long the longest takes; false after reporting. */
 static bool gather_all(bk_arena *arena, const bk_files *files, const bk_beginning *beginning,
-                       bk_kitchenware *all, bk_report *report)
+                       bk_kitchenware *all, int64_t *longest, bk_report *report)
 {
     bool good = true;
     for (size_t i = 0; i < beginning->recipe_count; i++) {
@@ -98,6 +154,8 @@ static bool gather_all(bk_arena *arena, const bk_files *files, const bk_beginnin
             continue;
         }
         bk_gather_equipment(all, recipe);
+        int64_t minutes = minutes_of(recipe);
+        *longest = minutes > *longest ? minutes : *longest;
     }
     return good && report->errors == 0;
 }
@@ -106,10 +164,11 @@ bool bk_plan_begin(bk_arena *arena, const bk_files *files, const bk_beginning *b
                    bk_text *out, bk_report *report)
 {
     bk_kitchenware *all = BK_NEW(arena, bk_kitchenware, 1);
-    if (!gather_all(arena, files, beginning, all, report))
+    int64_t longest = 0;
+    if (!gather_all(arena, files, beginning, all, &longest, report))
         return false;
     bk_text_add(out, head);
-    put_occasion(out, beginning);
+    put_occasion(arena, out, beginning, longest);
     bk_text_add(out, kitchen_head);
     for (size_t i = 0; i < all->count; i++)
         put_equipment(out, &all->items[i], i + 1 == all->count);

@@ -5,7 +5,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-enum { LONGEST_NAME = 120, HOUR = 3600, MINUTE = 60, AT_ONCE_MINUTES = 5, CHANGE_MINUTES = 15 };
+enum { LONGEST_NAME = 120 };
 
 /* Text as a JSON string. It has no control characters: bk_sink_add took them out. */
 static void put_string(bk_text *out, const char *text)
@@ -25,61 +25,7 @@ static void comment(bk_text *out, const char *words)
     bk_text_addf(out, "    // %s\n", words);
 }
 
-/* Bakes on at another heat: the oven takes its minutes to change, and a plan must allow them. */
-static bool oven_changes(const bk_taken_stage *made, const bk_taken_stage *stage)
-{
-    return made->act.where & stage->act.where & BK_IN_OVEN && made->oven && stage->oven &&
-           strcmp(made->oven, stage->oven) != 0;
-}
-
-static int minutes_within(const bk_taken_stage *made, const bk_taken_stage *stage)
-{
-    return oven_changes(made, stage) ? CHANGE_MINUTES : AT_ONCE_MINUTES;
-}
-
 /* ------------------------------------------------------------------- guesses */
-
-/* "The night before, rub the skin and leave it in the fridge" */
-static bool says_the_night_before(const bk_taken_stage *stage)
-{
-    for (const bk_token *t = stage->tokens;
-         t[0].kind != BK_TOKEN_END && t[0].from < stage->tokens[stage->act.end - 1].to; t++)
-        if (bk_among(&t[0], " night evening day ") && bk_is(&t[1], "before"))
-            return true;
-    return false;
-}
-
-/* A time to begin with, where the recipe gives none. Common practice, no source. */
-static const char *usual_time(const bk_taken_stage *stage)
-{
-    const bk_act *act = &stage->act;
-    if (!act->passive)
-        return act->group == BK_PREP || act->group == BK_HEAT ? "5-10 min" : "3-5 min";
-    switch (act->group) {
-    case BK_BAKE:
-        return "30-40 min";
-    case BK_COLD:
-        return says_the_night_before(stage) ? "8-12 h" : "2-4 h";
-    case BK_SIMMER:
-        return "15-20 min";
-    case BK_PREP:
-    case BK_MIX:
-    case BK_POUR:
-    case BK_HEAT:
-    case BK_STRAIN:
-    case BK_MACHINE:
-    case BK_LIGHT:
-    case BK_LET:
-    case BK_REST:
-    case BK_NO_ACT:
-    case BK_UNKNOWN:
-        break;
-    }
-    return act->verb &&
-                   (strcmp(act->verb->word, "rise") == 0 || strcmp(act->verb->word, "prove") == 0)
-               ? "1-2 h"
-               : "30-60 min";
-}
 
 static const char *words_at(bk_arena *arena, const bk_taken *taken, const bk_taken_stage *stage,
                             uint32_t from, uint32_t to)
@@ -93,7 +39,7 @@ static const char *put_time(const bk_taken *taken, const bk_taken_stage *stage, 
     bk_arena *arena = taken->arena;
     const bk_spell *spell = &stage->act.spell;
     if (!spell->found) {
-        const char *usual = usual_time(stage);
+        const char *usual = bk_usual_time(stage);
         comment(out,
                 bk_format(arena, "Time: the words give none; %s is a guess: write yours.", usual));
         return usual;
@@ -164,11 +110,14 @@ static void put_order_reason(const bk_taken *taken, size_t i, bk_text *out)
         if (stage->within[a]) {
             const char *reason =
                 a == stage->asked ? "the words ask for it" : "it would set, fall or cool meanwhile";
-            const bk_taken_stage *made = &taken->stages[stage->after[a]];
-            if (oven_changes(made, stage))
+            const bk_leeway *leeway = &stage->leeway[a];
+            if (leeway->why == BK_LEEWAY_OVEN)
                 reason = "it stays in while the oven changes";
-            comment(out, bk_format(taken->arena, "At once after %s: %s; %d min is a guess.",
-                                   made->id, reason, minutes_within(made, stage)));
+            comment(out, bk_format(
+                             taken->arena, "At once after %s: %s; %" PRId64 " min%s is a guess.",
+                             taken->stages[stage->after[a]].id, reason, leeway->minutes,
+                             leeway->why == BK_LEEWAY_HANDS ? ", with what your hands do meanwhile,"
+                                                            : ""));
         }
     }
 }
@@ -183,11 +132,6 @@ static const struct {
     {BK_IN_MIXER, "mixer"},          {BK_IN_BLENDER, "blender"},         {BK_IN_GRILL, "grill"},
     {BK_IN_MICROWAVE, "microwave"},  {BK_IN_SLOW_COOKER, "slow cooker"}, {BK_IN_MACHINE, "machine"},
     {BK_IN_COOL_PLACE, "cool place"}};
-
-static const char *oven_of(const bk_taken_stage *stage)
-{
-    return stage->oven ? stage->oven : "180 C";
-}
 
 static void put_oven_reason(const bk_taken *taken, const bk_taken_stage *stage, bk_text *out)
 {
@@ -246,7 +190,7 @@ static void put_places(const bk_taken *taken, size_t i, bk_text *out)
             }
         }
         if (bakes) {
-            bk_text_addf(out, "%s\"oven\": {\"at\": \"%s\"}", comma, oven_of(stage));
+            bk_text_addf(out, "%s\"oven\": {\"at\": \"%s\"}", comma, bk_oven_of(stage));
             comma = ", ";
         }
         bk_text_addf(out, "%s%s}", alone ? comma : "", alone ? "\"tin\": 1" : "");
@@ -270,8 +214,7 @@ static void put_after(const bk_taken *taken, size_t i, bk_text *out)
         if (stage->within[a]) {
             bk_text_add(out, "{\"stage\": ");
             put_string(out, taken->stages[stage->after[a]].id);
-            bk_text_addf(out, ", \"within\": \"%d min\"}",
-                         minutes_within(&taken->stages[stage->after[a]], stage));
+            bk_text_addf(out, ", \"within\": \"%" PRId64 " min\"}", stage->leeway[a].minutes);
         } else {
             put_string(out, taken->stages[stage->after[a]].id);
         }

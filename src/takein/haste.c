@@ -150,6 +150,7 @@ static void hurry_moves(const bk_taken *taken, const bk_taken_stage *stage, size
             return;
         const bk_taken_stage *below = &taken->stages[move->after[0]];
         bool cooks = move->act.group == BK_HEAT || move->act.group == BK_MACHINE ||
+                     move->act.group == BK_SIMMER ||
                      (move->act.group == BK_MIX && !bk_stage_does(move, " stir "));
         if (cooks || (!bk_stage_is_hot(below) && below->act.passive))
             return;

@@ -366,9 +366,27 @@ static size_t clause_end(const bk_reading *r, size_t from, size_t end)
     return end;
 }
 
+/* "Keeps a month in the fridge": that is no stage, though it has a time and a place. */
+static bool says_how_long_it_keeps(const bk_token *t, size_t from, size_t end)
+{
+    enum { FAR = 6 };
+    for (size_t i = from; i + 1 < end && i < from + FAR; i++) {
+        bool keeps = bk_is(&t[i], "keeps") || (bk_is(&t[i], "keep") && i > from &&
+                                               bk_among(&t[i - 1], " will they'll it'll "));
+        if (keeps && (t[i + 1].kind == BK_TOKEN_NUMBER || bk_number_word(&t[i + 1]) > 0 ||
+                      bk_among(&t[i + 1], " a for up well fine in at till until ")))
+            return true;
+    }
+    return false;
+}
+
 /* "220 C, 20 min; 160 C, 1 hr": a part for each time. */
 void bk_jotting_read(bk_reading *r, size_t from, size_t end)
 {
+    if (says_how_long_it_keeps(r->t, from, end)) {
+        bk_leave_out(r, from, end);
+        return;
+    }
     for (size_t n = 0; from < end && n < BK_MOST_ACTS; n++) {
         size_t part = n + 1 < BK_MOST_ACTS ? clause_end(r, from, end) : end;
         size_t before = r->taken->count;

@@ -5,7 +5,7 @@
  *            times.c, heat.c, words.c, places.c) -> stages (steps.c, stages.c, oven.c,
  *            announcements.c)
  *         -> links and ingredients (mentions.c, products.c, speech.c, threads.c, haste.c, spoils.c)
- *         -> draft (draft.c)
+ *         -> draft (timing.c, draft.c)
  */
 #ifndef BK_TAKEIN_PARTS_H
 #define BK_TAKEIN_PARTS_H
@@ -245,6 +245,18 @@ typedef struct bk_act {
     bool still_hot;   /* "while it is still warm" */
 } bk_act;
 
+/* How soon "at once" is, and why it is later than soon. */
+enum bk_leeway_why {
+    BK_LEEWAY_SOON,
+    BK_LEEWAY_OVEN, /* the oven changes its heat */
+    BK_LEEWAY_HANDS /* one pair of hands has more to do at once */
+};
+
+typedef struct bk_leeway {
+    int64_t minutes;
+    enum bk_leeway_why why;
+} bk_leeway;
+
 typedef struct bk_taken_stage {
     const char *id;
     const char *text; /* the words, one line */
@@ -259,6 +271,7 @@ typedef struct bk_taken_stage {
     uint64_t mentions[2]; /* ingredients */
     size_t after[8];
     bool within[8];
+    bk_leeway leeway[8]; /* of those that are within */
     size_t after_count;
     size_t asked;             /* the one of `after` that the words ask haste of; SIZE_MAX: none */
     const char *part;         /* the label of the part that begins here, or NULL */
@@ -290,6 +303,14 @@ void bk_stages_find(bk_taken *taken);
 
 /* What comes after what, and which stage uses an ingredient first. (threads.c) */
 void bk_threads_tie(bk_taken *taken);
+
+/* A time to begin with, where the recipe gives none; the heat that is planned. (timing.c) */
+const char *bk_usual_time(const bk_taken_stage *stage);
+const char *bk_oven_of(const bk_taken_stage *stage);
+
+/* Sets the leeway of every link that is within, so wide that one cook with one oven can keep them
+ * all. (timing.c) */
+void bk_leeways_find(bk_taken *taken);
 
 /* (draft.c) */
 void bk_draft_write(const bk_taken *taken, const char *name, bk_text *out);

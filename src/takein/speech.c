@@ -427,7 +427,8 @@ bool bk_whips_apart(const bk_weave *w, const bk_taken_stage *stage, const bk_spe
     if (!stage->act.sentence || !bk_stage_does(stage, " whisk whip beat ") || says->back ||
         (stage->act.at_once && !stage->act.apart) || bk_joins_something(w, stage, says->fresh))
         return false;
-    for (size_t i = stage->act.verb_at + 1; i < stage->act.end && i < stage->act.verb_at + FAR; i++) {
+    for (size_t i = stage->act.verb_at + 1; i < stage->act.end && i < stage->act.verb_at + FAR;
+         i++) {
         if (t[i].kind == BK_TOKEN_SIGN || bk_among(&t[i], " in into to with and until it them "))
             return false;
         if (bk_among(&t[i], " whites yolks cream "))

@@ -4,6 +4,8 @@
 
 #include <string.h>
 
+enum { LONGEST_AT_WORK = 8 * 3600 /* seconds */ };
+
 const char *bk_words_of(const bk_reading *r, size_t from, size_t end)
 {
     const bk_token *t = r->t;
@@ -80,6 +82,18 @@ static bool takes_up(const bk_reading *r, const bk_taken_stage *before, const bk
            !bk_verb_find(t[act->verb_at].word);
 }
 
+/* Nobody works so long: "salt it, uncovered in the fridge overnight" goes on by itself there; "eat
+ * within a week" is no time that it takes. */
+static void stop_working(bk_act *act)
+{
+    if (act->where & (BK_IN_FRIDGE | BK_IN_FREEZER | BK_IN_COOL_PLACE)) {
+        act->passive = true;
+        act->why = "nobody works so long";
+    } else {
+        act->spell = (bk_spell){0};
+    }
+}
+
 bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
 {
     bk_taken *taken = r->taken;
@@ -117,6 +131,8 @@ bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
     if (act->group == BK_REST && act->where & BK_IN_OVEN && act->verb &&
         strcmp(act->verb->word, "cool") == 0)
         whole.where &= ~(unsigned)BK_IN_OVEN; /* "let them become cold in the oven" */
+    if (!whole.passive && whole.spell.least >= LONGEST_AT_WORK)
+        stop_working(&whole);
     act = &whole;
     bk_taken_stage *stage = BK_PUSH(taken->arena, taken->stages, taken->count, taken->room);
     *stage = (bk_taken_stage){.step = r->step, .tokens = r->t, .act = *act};

@@ -144,7 +144,8 @@ static size_t go_on(bk_weave *w, size_t i, const bk_speech *says, bool *chosen)
         is_of_oven(w, now->beside) && !is_of_oven(w, w->now))
         chosen[now->beside] = true; /* "brush it over while they are hot" */
     if (now->whipped && !says->any_other && now->beside != SIZE_MAX &&
-        w->threads[now->beside].open && bk_stage_has(stage, " fold ") && !bk_stage_has(stage, " cream "))
+        w->threads[now->beside].open && bk_stage_has(stage, " fold ") &&
+        !bk_stage_has(stage, " cream "))
         chosen[now->beside] = true; /* "fold them in" */
     bool goes_on = w->taken->stages[now->last].step == stage->step &&
                    !(act->group == BK_POUR && bk_elides_object(stage));

@@ -48,6 +48,34 @@ run timeline "$work/tea.json"
 expect_status 0
 expect_stdout "Blackcurrant mousse torte"
 
+it "what ripens for weeks has its weeks, and the shortest recipe does not cut them"
+cat >"$work/sloe.json" <<'EOF'
+{"dish": "Sloe gin", "stages": [{"id": "fill", "do": "Fill the jar", "active": "20 min"},
+ {"id": "steep", "do": "Leave it in the dark", "passive": "60-90 d"}]}
+EOF
+run new "$work/gin" --from "$work/sloe.json,plans/recipes/custard-tart.json" --serve "2027-01-05 19:30"
+expect_status 0
+expect_match "$work/gin.json" '^  "earliest": "2026-10-04 00:00",$'
+expect_match "$work/gin.json" 'takes up to 91 days: nothing starts before this'
+run timeline --allow-outside "$work/gin.json"
+expect_status 0
+expect_stdout "Sloe gin"
+run new "$work/soon" --from plans/recipes/custard-tart.json
+if grep -q earliest "$work/soon.json"; then fail "14 days are enough"; else pass; fi
+
+it "recipes taken in give a timeline, as they stand"
+made=0
+for recipe in tests/data/take-in/first-sight/*.txt tests/data/take-in/tuned/pickle*.txt tests/data/take-in/tuned/*-chutney*.html \
+    tests/data/take-in/tuned/praline-eclairs.html tests/data/take-in/tuned/trout-fennel-sauce.html \
+    tests/data/take-in/tuned/sour-flatbreads.json; do
+    rm -f "$work/taken.json" "$work/of-taken.json"
+    "$bakeset" take-in "$recipe" --to "$work/taken.json" >"$out" 2>"$err" &&
+        "$bakeset" new "$work/of-taken" --from "$work/taken.json" >"$out" 2>"$err" &&
+        "$bakeset" timeline "$work/of-taken.json" >"$out" 2>"$err" || fail "$recipe: $(cat "$err" "$out")"
+    made=$((made + 1))
+done
+if [ "$made" -ge 12 ]; then pass; else fail "only $made recipes"; fi
+
 it "the kitchen has the cold places that a dish cools in one after the other, and no bath"
 cat >"$work/cool.json" <<'EOF'
 {"dish": "Custard", "stages": [{"id": "cool", "do": "Cool the custard", "cooling": {"shape": "round",

@@ -38,6 +38,7 @@ static const char *taken_in(bk_arena *arena, const char *title, const char *ingr
     bk_taken taken = {.arena = arena, .recipe = &recipe};
     bk_stages_find(&taken);
     bk_threads_tie(&taken);
+    bk_leeways_find(&taken);
     bk_text out = bk_text_new(arena);
     for (size_t i = 0; i < taken.count; i++) {
         const bk_taken_stage *stage = &taken.stages[i];
@@ -49,9 +50,12 @@ static const char *taken_in(bk_arena *arena, const char *title, const char *ingr
         bool above = stage->after_count == 1 && stage->after[0] + 1 == i;
         if (i > 0 && (!above || stage->within[0]))
             bk_text_add(&out, " <");
-        for (size_t a = 0; a < stage->after_count && (!above || stage->within[0]); a++)
+        for (size_t a = 0; a < stage->after_count && (!above || stage->within[0]); a++) {
             bk_text_addf(&out, " %s%s", taken.stages[stage->after[a]].id,
                          stage->within[a] ? "!" : "");
+            if (stage->within[a] && stage->leeway[a].why != BK_LEEWAY_SOON)
+                bk_text_addf(&out, "%d", (int)stage->leeway[a].minutes);
+        }
     }
     return out.data;
 }

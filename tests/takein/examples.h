@@ -1,6 +1,7 @@
 /* Examples of steps and of the stages that they come to. Of each stage is written: its id; "P"
  * where it goes on by itself, "A" where it takes hands; its time and oven where the words give
- * them; "<" and what it comes after, "!" where at once, unless that is the stage above. */
+ * them; "<" and what it comes after, "!" where at once, and within how many minutes where that is
+ * not as soon as usual, unless that is the stage above. */
 #ifndef TESTS_TAKEIN_EXAMPLES_H
 #define TESTS_TAKEIN_EXAMPLES_H
 

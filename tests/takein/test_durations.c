@@ -39,7 +39,7 @@ static void test_durations(void **state)
          "roast P 40 min 200 C"},
         {"Pork", "pork",
          "Roast at 150C for 4 hours.|Turn the oven up to 220C and give it a final 15 minutes.",
-         "roast P 4 h 150 C; bake P 15 min 220 C < roast!"},
+         "roast P 4 h 150 C; bake P 15 min 220 C < roast!15"},
         {"Tart", "pastry", "Bake blind at 180C with beans for 15 minutes, then without for 7.",
          "bake P 15 min 180 C; bake-2 P 7 min 180 C"},
         {"Cake", "eggs", "Cool for 15 minutes in the tin, then out of it for another 2 hours.",

@@ -17,7 +17,7 @@ static void test_notes_without_verbs(void **state)
         {"Cake", "flour,eggs", "Mark 3, 50 mins.", "bake P 50 min gas 3"},
         {"Cake", "flour,eggs", "Oven 200 (180 fan).|Into the tin. 25 mins.", "bake P 25 min 200 C"},
         {"Roast", "venison", "220°, 20 min; then 160°, about 1 hr - 55° inside.",
-         "bake P 20 min 220 C; bake-2 P 1 h 160 C < bake!"},
+         "bake P 20 min 220 C; bake-2 P 1 h 160 C < bake!15"},
         {"Duck", "duck breasts,shallot,wine",
          "Shallot in the duck fat 3 min, wine in, bubble 5 min.", "fry A 3 min; bubble A 5 min"},
         /* what goes in is of the cooking behind it */
@@ -68,12 +68,12 @@ static void test_heat(void **state)
         {"Pork", "pork",
          "Heat the oven to 240C. Roast for 30 minutes, then turn down to 180C and "
          "roast for 1 hour.",
-         "roast P 30 min 240 C; roast-2 P 1 h 180 C < roast!"},
+         "roast P 30 min 240 C; roast-2 P 1 h 180 C < roast!15"},
         {"Pork", "pork", "Roast 20 minutes at 220C and a further hour at 180C.",
-         "roast P 20 min 220 C; roast-2 P 1 h 180 C < roast!"},
+         "roast P 20 min 220 C; roast-2 P 1 h 180 C < roast!15"},
         {"Pork", "pork",
          "Roast at 200C for 1 hour. Turn the oven up to 230C for the last 10 minutes.",
-         "roast P 1 h 200 C; bake P 10 min 230 C < roast!"},
+         "roast P 1 h 200 C; bake P 10 min 230 C < roast!15"},
         /* of the food, not of the oven */
         {"Loaf", "dough",
          "Preheat oven to 375°F.|Bake for 35 minutes, or until the internal "
@@ -84,9 +84,9 @@ static void test_heat(void **state)
          "boil P 15 min"},
         /* before or behind the baking, by another word, of a fan oven */
         {"Loaf", "dough", "Bake at gas 6 for 20 minutes and then gas 3 for 1 hour.",
-         "bake P 20 min gas 6; bake-2 P 1 h gas 3 < bake!"},
+         "bake P 20 min gas 6; bake-2 P 1 h gas 3 < bake!15"},
         {"Loaf", "dough", "Bake at 230C for 10 minutes, then back down to 180C for 40 minutes.",
-         "bake P 10 min 230 C; bake-2 P 40 min 180 C < bake!"},
+         "bake P 10 min 230 C; bake-2 P 40 min 180 C < bake!15"},
         {"Loaf", "dough", "Bake in a fan oven at 160C for 40 minutes.", "bake P 40 min 160 C fan"},
         {"Loaf", "dough", "Bake for 40 minutes. (170C, or 150C with a fan.)",
          "bake P 40 min 170 C"},
@@ -124,9 +124,9 @@ static void test_heat(void **state)
          "mix A; bake P 25 min 180 C"},
         /* minutes without their unit, beside the heat */
         {"Lamb", "lamb", "Shove it in at 220 for 15 then turn down to 180 for 40.",
-         "bake P 15 min 220 C; bake-2 P 40 min 180 C < bake!"},
+         "bake P 15 min 220 C; bake-2 P 40 min 180 C < bake!15"},
         {"Lamb", "lamb", "Roast it at 220 for 15, then 180 for 40.",
-         "roast P 15 min 220 C; roast-2 P 40 min 180 C < roast!"},
+         "roast P 15 min 220 C; roast-2 P 40 min 180 C < roast!15"},
         {"Lamb", "lamb", "Roast it for 15 at 220.", "roast P 15 min 220 C"},
         {"Lamb", "lamb", "Bake for 15 minutes at 230C.|Another 20 at 200C.",
          "bake P 15 min 230 C; bake-2 P 20 min 200 C"},
@@ -139,10 +139,10 @@ static void test_heat(void **state)
          "bake P 40 min 200 C"},
         {"Lamb", "lamb",
          "Roast for an hour at 160C.|Uncover, raise the oven to 220C and return it for 15 minutes.",
-         "roast P 1 h 160 C; bake P 15 min 220 C < roast!"},
+         "roast P 1 h 160 C; bake P 15 min 220 C < roast!15"},
         {"Lamb", "lamb",
          "Roast for an hour at 160C.|Turn it up to 230C and give it 10 minutes more.",
-         "roast P 1 h 160 C; bake P 10 min 230 C < roast!"},
+         "roast P 1 h 160 C; bake P 10 min 230 C < roast!15"},
         {"Lamb", "lamb", "Set the oven to 150C and leave it in there for 4 hours.",
          "bake P 4 h 150 C"},
         {"Lamb", "lamb", "It gets four hours at 150C.", "bake P 4 h 150 C"},
@@ -174,7 +174,7 @@ static void test_heat(void **state)
          "bake P 5 min 425 F"},
         /* the time of day at the head of a line is no heat */
         {"Pork", "pork", "0930 Pork in, 230C 30 min.|1000 Down to 160C, 1 hr 45.",
-         "bake P 30 min 230 C; bake-2 P 1 h 45 min 160 C < bake!"},
+         "bake P 30 min 230 C; bake-2 P 1 h 45 min 160 C < bake!15"},
         {"Pork", "pork", "9.30 am: roast the pork at 200C for an hour.", "roast P 1 h 200 C"},
         {"Loaf", "flour", "Mix the flour.|The loaf bakes for 35 minutes.", "mix A; bake P 35 min"},
         /* the oven waits for it */
@@ -184,9 +184,9 @@ static void test_heat(void **state)
         {"Pork", "pork", "Heat the oven to 160C. Cook slowly for 4 hours.", "bake P 4 h 160 C"},
         {"Pork", "pork",
          "Roast at 200C for 1 hour, then lower the heat to 150C and leave it for 2 hours.",
-         "roast P 1 h 200 C; bake P 2 h 150 C < roast!"},
+         "roast P 1 h 200 C; bake P 2 h 150 C < roast!15"},
         {"Bread", "dough", "Bake at 240C for 10 minutes, then drop to 200C for 25.",
-         "bake P 10 min 240 C; bake-2 P 25 min 200 C < bake!"},
+         "bake P 10 min 240 C; bake-2 P 25 min 200 C < bake!15"},
         {"Fruit", "rhubarb", "Roast at 170C for 15 minutes, then uncovered for 5 more.",
          "roast P 15 min 170 C; roast-2 P 5 min 170 C < roast!"},
         {"Bread", "dough", "Bake at once. 10 min at 250C.", "bake P 10 min 250 C"},
@@ -293,6 +293,18 @@ static void test_beside(void **state)
 {
     (void)state;
     static const example examples[] = {
+        /* in a bowl of their own, and folded into what they were beaten beside */
+        {"Roulade", "chocolate,eggs,sugar",
+         "Melt the chocolate. Leave it to cool for 10 minutes.|Whisk the yolks and the sugar.|Stir "
+         "in "
+         "the chocolate.",
+         "melt A; cool P 10 min; whisk A <; stir A < cool whisk"},
+        {"Mousse", "damsons,eggs,cream",
+         "Sieve the damsons. Leave the purée to cool.|Whisk the egg whites to soft peaks.|Fold "
+         "them "
+         "in with a metal spoon.",
+         "sieve A; cool P; whisk A <; fold A < cool whisk!"},
+        {"Fool", "cream", "Pour the cream into a bowl.|Whip the cream.", "pour A; whip A"},
         {"Rolls", "flour",
          "Knead the flour. Leave it to rise for 1 hour.|Meanwhile line a tray. Shape the dough "
          "into 12 "
@@ -309,7 +321,7 @@ static void test_beside(void **state)
         {"Cake", "butter,sugar",
          "Melt the butter. Bake at 200C for 15 minutes. Reduce the heat to 170C and bake for 30 "
          "minutes.|While it bakes, boil the sugar with the butter for 8 minutes.",
-         "melt A; bake P 15 min 200 C; bake-2 P 30 min 170 C < bake!; boil P 8 min < melt"},
+         "melt A; bake P 15 min 200 C; bake-2 P 30 min 170 C < bake!15; boil P 8 min < melt"},
         {"Beets", "beetroot,horseradish",
          "Bake the beetroot for 1 hour.|Peel and grate the horseradish while the beetroot are in "
          "the "
@@ -376,6 +388,11 @@ static void test_at_once(void **state)
 {
     (void)state;
     static const example examples[] = {
+        /* the small moves of the hand on the way are done at once, too */
+        {"Loaf", "dough,butter",
+         "Bake the loaf for 40 minutes.|Turn the loaf out. Slash the top. Brush with butter while "
+         "still hot.",
+         "bake P 40 min; turn A < bake!; slash A < turn!; brush A < slash!"},
         {"Meringue", "egg whites,sugar",
          "Whisk the egg whites until stiff.|Fold in the sugar.|Spoon onto a tray.",
          "whisk A; fold A < whisk!; spoon A < fold!"},
@@ -403,7 +420,7 @@ static void test_at_once(void **state)
          "Boil the apples and sugar for 10 minutes.|Skim.|Warm the jars in the oven.|Ladle at once "
          "into "
          "the hot jars.",
-         "boil P 10 min; skim A; warm A <; ladle A < skim! warm!"},
+         "boil P 10 min; skim A; warm A <; ladle A < skim!15 warm!"},
         {"Remoulade", "celeriac,lemon juice",
          "Peel the celeriac.|Toss immediately with the lemon juice.", "peel A; toss A < peel!"},
         {"Buns", "flour,icing sugar,orange juice",
@@ -529,7 +546,7 @@ static void test_at_once(void **state)
         {"Corn bread", "turkey,fat",
          "Roast the turkey for 2 hours.|As soon as it comes out, raise the oven to 425F and put a "
          "skillet with the fat inside for 8 minutes.",
-         "roast P 2 h; bake P 8 min 425 F < roast!"},
+         "roast P 2 h; bake P 8 min 425 F < roast!15"},
         {"Loaf", "flour,syrup",
          "Bake the loaf for 40 minutes.|While it bakes warm the syrup.|Spoon the syrup over the "
          "loaf while both are hot.",
@@ -632,7 +649,7 @@ static void test_at_once(void **state)
          "pile A; bake P 1 h 120 C < pile!"},
         {"Roulade", "chocolate",
          "Fold in the chocolate.|Turn gently into the tin and bake at once.",
-         "fold A; turn A; bake P < turn!"},
+         "fold A; turn A < fold!; bake P < turn!"},
         /* of what the words speak of */
         {"Brittle", "almonds,sugar",
          "Roast the almonds for 10 minutes.|Meanwhile melt the sugar to the colour of tea.|Stir in "

@@ -263,7 +263,7 @@ static void says_where_a_default_comes_from(void **state)
     none->why = &fact;
     none->why_count = 1;
     expect(text_of(*state, none, 200), "as it stands (14 days before the first dish is served, as "
-                                       "the plan has no \"earliest\")");
+                                       "the plan has no \"earliest\": write an earlier one)");
 }
 
 static void names_units_and_tools(void **state)

@@ -134,7 +134,7 @@ char *bk_words_fact(bk_arena *arena, const bk_fact *fact)
     if (!source && fact->kind == BK_FACT_EARLIEST)
         return bk_format(arena,
                          "%s (14 days before the first dish is served, as the plan has no "
-                         "\"earliest\")",
+                         "\"earliest\": write an earlier one)",
                          text);
     return source ? bk_format(arena, "%s (%s)", text, bk_words_clean(arena, source)) : text;
 }
