@@ -409,21 +409,11 @@ static bool says_then(const bk_taken_stage *stage)
            (bk_is(t, "next") && !bk_among(t + 1, " morning day evening "));
 }
 
-static bool names(const bk_taken_stage *stage, const char *word)
-{
-    for (size_t i = stage->act.from; i < stage->act.end; i++)
-        if (bk_is(&stage->tokens[i], word))
-            return true;
-    return false;
-}
-
-/* "Whisk the whites", "whip the rest of the cream": by itself, in a bowl of its own, unless the
- * thread at hand has just spoken of them. */
+/* "Whisk the whites", "whip the rest of the cream": by itself, in a bowl of its own. */
 bool bk_whips_apart(const bk_weave *w, const bk_taken_stage *stage, const bk_speech *says)
 {
     enum { FAR = 7 };
     const bk_token *t = stage->tokens;
-    const bk_taken_stage *last = &w->taken->stages[w->threads[w->now].last];
     if (!stage->act.sentence || !bk_stage_does(stage, " whisk whip beat ") || says->back ||
         (stage->act.at_once && !stage->act.apart) || bk_joins_something(w, stage, says->fresh))
         return false;
@@ -432,7 +422,7 @@ bool bk_whips_apart(const bk_weave *w, const bk_taken_stage *stage, const bk_spe
         if (t[i].kind == BK_TOKEN_SIGN || bk_among(&t[i], " in into to with and until it them "))
             return false;
         if (bk_among(&t[i], " whites yolks cream "))
-            return !names(last, t[i].word) || bk_stage_does(last, " separate part ");
+            return true;
     }
     return false;
 }

@@ -68,8 +68,7 @@ bool bk_elides_object(const bk_taken_stage *stage);
 /* Begins something apart: names new ingredients only, and nothing that was made. */
 bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says);
 
-/* "Whisk the whites", "whip the rest of the cream": in a bowl of its own, unless the thread at hand
- * has just spoken of them. */
+/* "Whisk the whites", "whip the rest of the cream": in a bowl of its own. */
 bool bk_whips_apart(const bk_weave *w, const bk_taken_stage *stage, const bk_speech *says);
 
 /* Is the thread so called by its label? */
