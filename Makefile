@@ -8,6 +8,8 @@ BUILD    ?= build
 PREFIX   ?= /usr/local
 DESTDIR  ?=
 OPTIMISE ?= -O2
+# Compilers and tests at a time.
+CORES    := $(shell nproc 2>/dev/null || echo 1)
 WARN     := -Wall -Wextra -Wpedantic -Wshadow -Wconversion
 CFLAGS   ?= $(OPTIMISE) -g
 ALL_CFLAGS = -std=c11 -D_POSIX_C_SOURCE=200809L -DBAKESET_VERSION='"$(VERSION)"' \
@@ -137,7 +139,7 @@ $(BUILD)/bakeset-shared: $(CMD_OBJ) $(SHARED)
 # --------------------------------------------------------------------- demo
 
 demo: deps
-	@$(MAKE) --no-print-directory -s all
+	@$(MAKE) --no-print-directory -s -j$(CORES) all
 	@mkdir -p $(BUILD)/demo
 	$(BAKESET) timeline plans/winter-holiday.json --ics $(BUILD)/demo/winter-holiday.ics \
 	  --json=$(BUILD)/demo/winter-holiday.json --svg $(BUILD)/demo/winter-holiday.svg \
@@ -177,8 +179,8 @@ $(BUILD)/tests/page/test_kept: $(addprefix $(BUILD)/src/page/,kept.o answers.o f
 $(BUILD)/tests/publish/test_answers: LIBS := $(STATIC) $(LIBS) $(CMD_LIBS)
 
 test: test-deps
-	@$(MAKE) --no-print-directory -s all tests
-	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/run.sh $(TEST_BIN)
+	@$(MAKE) --no-print-directory -s -j$(CORES) all tests
+	@BAKESET=$(BAKESET) BUILD=$(BUILD) JOBS=$(CORES) sh tests/run.sh $(TEST_BIN)
 
 .PHONY: tests
 tests: $(TEST_BIN)
@@ -197,13 +199,13 @@ check-clang: fuzz-deps
 	@$(MAKE) --no-print-directory test BUILD=$(BUILD)/clang CC="$(CLANG)" CFLAGS="$(CLANG_FLAGS)" SHARED_WHOLE=
 
 check-clang-part: fuzz-deps
-	@$(MAKE) --no-print-directory -s BUILD=$(BUILD)/clang CC="$(CLANG)" CFLAGS="$(CLANG_FLAGS)" \
+	@$(MAKE) --no-print-directory -s -j$(CORES) BUILD=$(BUILD)/clang CC="$(CLANG)" CFLAGS="$(CLANG_FLAGS)" \
 	  $(CLANG_PART:%=$(BUILD)/clang/tests/%)
 	@for t in $(CLANG_PART); do $(BUILD)/clang/tests/$$t || exit 1; done
 
 # Two threads with a session each.
 check-tsan: test-deps
-	@$(MAKE) --no-print-directory -s BUILD=$(BUILD)/tsan CFLAGS="-O1 -g -Werror -fsanitize=thread" \
+	@$(MAKE) --no-print-directory -s -j$(CORES) BUILD=$(BUILD)/tsan CFLAGS="-O1 -g -Werror -fsanitize=thread" \
 	  $(BUILD)/tsan/tests/api/test_threads
 	TSAN_OPTIONS=halt_on_error=1 $(BUILD)/tsan/tests/api/test_threads
 
@@ -217,19 +219,19 @@ check-shared: test-deps
 # The calendar file through independent readers and clients, which this installs.
 check-clients: deps
 	$(call need-packages,python3-icalendar python3-vobject python3-dateutil khal vdirsyncer radicale nodejs npm)
-	@$(MAKE) --no-print-directory -s all
+	@$(MAKE) --no-print-directory -s -j$(CORES) all
 	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/clients/run.sh
 
 # The schemas of docs through an independent validator, which this installs.
 check-schemas: deps
 	$(call need-packages,nodejs npm)
-	@$(MAKE) --no-print-directory -s all
+	@$(MAKE) --no-print-directory -s -j$(CORES) all
 	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/schema/check.sh
 
 # The page in a browser, which this installs.
 check-page: deps
 	$(call need-packages,chromium poppler-utils nodejs npm fonts-liberation)
-	@$(MAKE) --no-print-directory -s all
+	@$(MAKE) --no-print-directory -s -j$(CORES) all
 	@BAKESET=$(BAKESET) BUILD=$(BUILD) sh tests/page/run.sh
 
 # Each mutation of tests/mutants/mutants.txt, which its test must notice.
@@ -251,7 +253,7 @@ fuzz-deps: test-deps
 	$(call need-packages,clang libclang-rt-14-dev)
 
 fuzz-targets: fuzz-deps
-	@$(MAKE) --no-print-directory -s BUILD=$(FUZZ_BUILD) CC="$(CLANG)" \
+	@$(MAKE) --no-print-directory -s -j$(CORES) BUILD=$(FUZZ_BUILD) CC="$(CLANG)" \
 	  CFLAGS="$(FUZZ_FLAGS) $(FUZZ_SIGHT)" \
 	  $(FUZZ:%=$(FUZZ_BUILD)/fuzz_%)
 
@@ -278,7 +280,7 @@ $(BENCH_SRC:%.c=$(BUILD)/%): $(BUILD)/%: $(BUILD)/%.o $(BENCH_SHARED_OBJ) $(STAT
 
 # All of them, built only, and what bench keeps and checks again.
 benches: deps
-	@$(MAKE) --no-print-directory -s $(BENCH_SRC:%.c=$(BUILD)/%)
+	@$(MAKE) --no-print-directory -s -j$(CORES) $(BENCH_SRC:%.c=$(BUILD)/%)
 	@BENCH=$(BUILD)/tests/bench/bench sh tests/bench/test_answers.sh
 
 bench: deps
@@ -295,7 +297,7 @@ bench-heat bench-growth bench-impossible bench-dinners bench-day: bench-%: deps
 MINUTES ?= 10
 bench-page: deps
 	$(call need-packages,wrk curl procps)
-	@$(MAKE) --no-print-directory -s all
+	@$(MAKE) --no-print-directory -s -j$(CORES) all
 	@BAKESET=$(BAKESET) MINUTES=$(MINUTES) sh tests/page/load.sh
 
 # ------------------------------------------------------------------ install
