@@ -338,7 +338,10 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
                 bk_is(&(bk_token){.word = act->verb->word}, "cook") &&
                 !bk_act_has(act, t, " hob heat pan low ") &&
                 (taken->count == 0 || !(taken->stages[taken->count - 1].act.where & BK_ON_HOB));
-    if (act->setting.at || follows || waits || dries || slow)
+    bool same = bk_act_has_pair(act, t, " same ", " temperature "); /* "reheat at the same ..." */
+    bool shelf = bk_act_has(act, t, " shelf ") &&
+                 bk_act_has_pair(act, t, " the top middle bottom lower upper ", " shelf ");
+    if (act->setting.at || follows || waits || dries || slow || (r->oven && (same || shelf)))
         bakes_as(act);
 }
 

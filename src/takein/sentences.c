@@ -118,6 +118,8 @@ static const bk_verb *verb_here(const bk_token *t, size_t i, size_t end, bool fi
             &t[i + 1],
             " cut skin face rind rounded seam breast bone fat flat "); /* "roast cut side down" */
     object |= more && bk_is(&t[i], "steam") && bk_is(&t[i + 1], "dry");
+    object |= more && bk_among(&t[i], " roast bake ") &&
+              bk_among(&t[i + 1], " alongside beside beneath under underneath below above ");
     if (food_alone && more && bk_among(&t[i + 1], " in into on onto over with for together "))
         object = object && bk_is(&t[i], "cream") && bk_is(&t[i + 1], "together");
     if (bk_is(&t[i], "mark") && more && t[i + 1].kind == BK_TOKEN_NUMBER)

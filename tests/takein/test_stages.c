@@ -64,6 +64,18 @@ static void test_heat(void **state)
 {
     (void)state;
     static const example examples[] = {
+        /* on a shelf, at the same temperature, alongside: in the oven that is hot */
+        {"Chicken", "chicken,potatoes,fat",
+         "Roast the chicken at 190C for 1 hour.|Heat the fat on the shelf above for 10 minutes.",
+         "roast P 1 h 190 C; bake P 10 min 190 C"},
+        {"Jars", "beans", "Heat the beans on the top shelf of the cupboard.", "heat A"},
+        {"Puddings", "dates",
+         "Bake at 180C for 20 minutes.|Reheat at the same temperature for 15 minutes.",
+         "bake P 20 min 180 C; bake-2 P 15 min 180 C"},
+        {"Tart", "rhubarb,pastry",
+         "Bake the pastry at 190C for 20 minutes.|Cover the rhubarb and roast alongside the pastry "
+         "for 12 minutes.",
+         "bake P 20 min 190 C; roast P 12 min 190 C <"},
         /* turned down: two bakings, the second at once */
         {"Pork", "pork",
          "Heat the oven to 240C. Roast for 30 minutes, then turn down to 180C and "
