@@ -29,6 +29,9 @@ agree (the words of the step, the time, the kind, the place). Then it is counted
                 of one stage (a gold stage without a counterpart is looked for, by the verb of
                 its name, in the counterparts of its neighbours of the same step)
   ingredients   the first stage that uses each
+
+Where the gold tells which of the last three the recipe's own words say, they are also counted
+apart: said, not said.
 """
 import json
 import os
@@ -82,6 +85,7 @@ class Stage:
     def __init__(self, name, kind, time, where, oven, words):
         self.name, self.kind, self.time, self.where, self.oven, self.words = name, kind, time, where, oven, words
         self.before = {}  # name of the stage before -> at once
+        self.said = {}  # of those at once, where somebody has looked: the recipe's words for it, or None
 
 
 def read_draft(text):
@@ -141,6 +145,8 @@ def read_gold(gold):
             stages.append(stage)
     for link in gold["links"]:
         by_name[link["to"]].before[link["from"]] = link["kind"] == "immediately"
+        if "said" in link:
+            by_name[link["to"]].said[link["from"]] = link["said"]
     return stages
 
 
@@ -251,6 +257,15 @@ class Count:
 WHAT = ["stages", "times", "temperatures", "kind", "places", "links", "parallel", "at once", "kept at once", "ingredients"]
 
 
+SPLIT = ["parallel", "at once", "kept at once"]
+
+
+def split_by_words(counts, what, said, right):
+    """`said`: the recipe's words for it or None, in a list; empty where nobody has looked."""
+    if said:
+        counts[what + (": said" if said[0] else ": not said")].add_gold(right)
+
+
 def stand_in(gold, to_draft):
     """The draft's stage in which each gold stage is told, where there is one."""
     inside = dict(to_draft)
@@ -317,6 +332,9 @@ def measure(gold, draft, ingredients, gold_ingredients, text, counts):
                 ends = [inside.get(before), inside.get(g.name)]
                 kept = None not in ends and nothing_comes_between(*ends, by_name)
                 counts["kept at once"].add_gold(kept, f"{before} !> {g.name}")
+                said = [g.said[before]] if before in g.said else []
+                split_by_words(counts, "at once", said, right)
+                split_by_words(counts, "kept at once", said, kept)
     for d in draft:
         for before, at_once in d.before.items():
             both = d.name in to_gold and before in to_gold
@@ -330,11 +348,12 @@ def measure(gold, draft, ingredients, gold_ingredients, text, counts):
 
 
 def measure_pairs(gold_file, to_draft, draft_order, ingredients, counts):
-    for a, b in gold_file["parallel"]:
+    for a, b, *said in gold_file["parallel"]:
         da, db = to_draft.get(a), to_draft.get(b)
         right = (da is not None and db is not None and da is not db and da.name not in draft_order[db.name] and
                  db.name not in draft_order[da.name])
         counts["parallel"].add_gold(right, f"{a} | {b}")
+        split_by_words(counts, "parallel", said, right)
     to_gold = {d.name: g for g, d in to_draft.items()}
     for one in gold_file["ingredients"]:
         item = plain(one["item"])
@@ -366,7 +385,7 @@ def main():
     form = sys.argv[sys.argv.index("--form") + 1] if "--form" in sys.argv else None
     if (each or show) and "kept-apart" in os.path.realpath(folder):
         sys.exit("measure.py: of the part kept apart only the totals are shown")
-    counts = {what: Count() for what in WHAT}
+    counts = {what: Count() for what in WHAT + [what + of for what in SPLIT for of in (": said", ": not said")]}
     recipes = failed = 0
     for gold_name in sorted(os.listdir(folder)):
         if not gold_name.endswith(".gold.json"):
@@ -404,9 +423,10 @@ def main():
                     print(f"{name}: {what}: {miss}")
     print(f"{recipes} recipes, {failed} not read")
     print(f"{'':14}{'recall':>18}{'precision':>20}")
-    for what in WHAT:
-        c = counts[what]
-        line = f"{what:14}"
+    for what, c in counts.items():
+        if what not in WHAT and not c.gold:
+            continue
+        line = f"{what:14}" if what in WHAT else f"{what:24}"
         for right, of in ((c.right_of_gold, c.gold), (c.right_of_draft, c.draft)):
             line += f"{right:>6} of {of:<5}{100 * right / of:5.1f} %" if of else f"{'':>20}"
         print(line.rstrip())

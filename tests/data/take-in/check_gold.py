@@ -15,6 +15,7 @@ from html.parser import HTMLParser
 
 KINDS = {"active", "passive"}
 LINKS = {"after", "immediately"}
+LINK_KEYS = {"from", "to", "kind", "said"}
 WHERE = {"oven", "fridge", "freezer", "hob", "tin", "mixer", "blender", "grill", "microwave",
          "slow-cooker", "machine", "cool-place"}
 STAGE_KEYS = {"kind", "time", "where", "oven", "name"}
@@ -150,12 +151,20 @@ def stage_faults(stage):
     return faults
 
 
-def link_faults(gold, names):
+def said_faults(said, text):
+    """The recipe's own words, or null where it has none for it."""
+    return [] if said is None or quoted(said, text) else [f"said, but not in the recipe: {said!r}"]
+
+
+def link_faults(gold, names, text):
     faults, pairs = [], set()
     for link in gold["links"]:
-        if set(link) != {"from", "to", "kind"} or link["kind"] not in LINKS:
+        if not {"from", "to", "kind"} <= set(link) <= LINK_KEYS or link["kind"] not in LINKS:
             faults.append(f"link {link!r}")
             continue
+        if "said" in link:
+            faults += said_faults(link["said"], text)
+            faults += [f"said of a link that may wait: {link!r}"] if link["kind"] != "immediately" else []
         faults += [f"link to {end!r}, which is no stage" for end in (link["from"], link["to"]) if end not in names]
         if (link["from"], link["to"]) in pairs:
             faults.append(f"link {link['from']} to {link['to']} twice")
@@ -165,8 +174,10 @@ def link_faults(gold, names):
     after = {name: reaches(gold["links"], name) for name in names}
     faults += [f"{name} follows itself" for name in names if name in after[name]]
     for pair in gold["parallel"]:
-        if len(pair) != 2 or pair[0] == pair[1] or not set(pair) <= set(names):
+        if len(pair) not in (2, 3) or pair[0] == pair[1] or not set(pair[:2]) <= set(names):
             faults.append(f"parallel {pair!r}")
+        elif len(pair) == 3 and said_faults(pair[2], text):
+            faults += said_faults(pair[2], text)
         elif pair[1] in after[pair[0]] or pair[0] in after[pair[1]]:
             faults.append(f"{pair[0]} and {pair[1]} are parallel, and one follows the other")
     return faults
@@ -194,7 +205,7 @@ def gold_faults(gold, text):
             faults.append(f"ingredient not in the recipe: {item!r}")
         elif item["stage"] is not None and item["stage"] not in names:
             faults.append(f"ingredient of {item['stage']!r}, which is no stage")
-    return faults + link_faults(gold, names)
+    return faults + link_faults(gold, names, text)
 
 
 def pairs_of(folder):
