@@ -48,8 +48,18 @@ static bool comes_about(const bk_token *t, size_t from, size_t at)
     return false;
 }
 
-/* The thread that a noun speaks of: the one so called, else the latest that may have made
- * such a thing; SIZE_MAX: none. */
+static bool has_spoken_of(const bk_thread *one, const char *word)
+{
+    char stem[24];
+    bk_stem(word, stem, sizeof stem);
+    for (size_t n = 0; n < one->told_count; n++)
+        if (strcmp(one->told[n], stem) == 0)
+            return true;
+    return false;
+}
+
+/* The thread that a noun speaks of: the one so called, else one that may have made such a thing,
+ * rather one that has spoken of it, rather the latest; SIZE_MAX: none. */
 static size_t thread_of_word(const bk_weave *w, const char *word)
 {
     bk_products kind = bk_product_of_word(word);
@@ -57,9 +67,11 @@ static size_t thread_of_word(const bk_weave *w, const char *word)
     int best_rank = 0;
     for (size_t k = 0; k < w->count; k++) {
         const bk_thread *one = &w->threads[k];
-        int rank = bk_is_called(one, word) ? 3
-                   : (one->is & kind) != 0 ? 2
-                                           : (one->may_be & kind) != 0;
+        bool may_be = (one->may_be & kind) != 0;
+        int rank = bk_is_called(one, word)              ? 4
+                   : (one->is & kind) != 0              ? 3
+                   : may_be && has_spoken_of(one, word) ? 2
+                                                        : may_be;
         if (!one->open || one->last == SIZE_MAX || rank == 0)
             continue;
         if (rank > best_rank || (rank == best_rank && one->last > w->threads[best].last)) {
@@ -90,16 +102,12 @@ bool bk_tells_apart(const bk_token *t)
 static size_t thread_that_told(const bk_weave *w, const bk_token *t)
 {
     size_t found = SIZE_MAX;
-    char stem[24];
-    bk_stem(t->word, stem, sizeof stem);
     bk_mask every = {{UINT64_MAX, UINT64_MAX}};
     if (bk_names_ingredient(w->taken, w->all, t, every))
         return SIZE_MAX; /* it may have gone into several */
     for (size_t k = 0; k < w->count && bk_tells_apart(t); k++) {
         const bk_thread *one = &w->threads[k];
-        bool told = false;
-        for (size_t n = 0; n < one->told_count && one->open && one->last != SIZE_MAX; n++)
-            told |= strcmp(one->told[n], stem) == 0;
+        bool told = one->open && one->last != SIZE_MAX && has_spoken_of(one, t->word);
         if (told && found != SIZE_MAX)
             return SIZE_MAX;
         found = told ? k : found;
@@ -233,7 +241,9 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
             j == stage->act.verb_at + 1 && bk_is(&t[j], "both") &&
             (j + 1 >= m->end || bk_among(&t[j + 1], " , . and together in into with mixtures "));
         clause |= j > stage->act.verb_at && bk_among(&t[j], " until till if when so where as ");
-        says.back |= !clause && j < m->first_at && bk_among(&t[j], " it them mixture ");
+        /* "move the lamb to a board and let it rest": the lamb */
+        bool same = first_at != SIZE_MAX && bk_among(&t[j - 1], " let leave cover keep wrap ");
+        says.back |= !clause && !same && j < m->first_at && bk_among(&t[j], " it them mixture ");
         const char *vessel = bk_vessel_word(&t[j]);
         bool potted = j == stage->act.verb_at && bk_among(&t[j], " pot bottle ");
         vessel = potted ? "jar" : vessel;
