@@ -318,6 +318,8 @@ bool bk_joins_something(const bk_weave *w, const bk_taken_stage *stage, bk_mask 
     const bk_token *t = stage->tokens;
     bk_mask fresh = bk_mask_or(named, unused(w));
     for (size_t i = stage->act.from; i + 2 < stage->act.end; i++) {
+        if (i > stage->act.verb_at && bk_among(&t[i], " until till so because "))
+            break; /* "until you can read the paper through it" */
         bool into = bk_among(&t[i], " into onto over through under round around ") ||
                     (bk_among(&t[i], " with to ") && bk_is(&t[i + 1], "the"));
         if (i > stage->act.from && bk_among(&t[i], " it them this ") &&
