@@ -412,7 +412,7 @@ static void tie(bk_weave *w, size_t i)
         mine = new_thread(w, false);
         w->threads[mine].whipped = whips && mine != w->now;
         for (size_t k = 0; k < mine && mine != w->now; k++)
-            chosen[k] = labelled ? heard.made[k] : heard.of[k];
+            chosen[k] = labelled ? heard.made[k] : heard.of[k] && !whips;
     } else {
         mine = go_on(w, i, &heard, chosen);
         chosen[mine] = true;
