@@ -178,9 +178,9 @@ static bool is_spoken_of_as_made(const bk_taken_stage *stage, size_t from, size_
         return false; /* it comes from the tap each time */
     if (behind_verb && (stage->act.group == BK_STRAIN || stage->act.group == BK_POUR))
         return true;
-    if (bk_is(&t[at], "eggs") && at == stage->act.verb_at + 2 &&
-        bk_stage_does(stage, " whisk beat crack break separate whip "))
-        return false; /* "whisk the eggs": those in their shells */
+    if (bk_among(&t[at], " egg eggs ") &&
+        !bk_among(&t[at - (at > from)], " beaten whisked poached boiled separated scrambled "))
+        return false; /* "beat in the eggs": those in their shells */
     if (at + 1 < stage->act.end && bk_among(&t[at + 1], " white whites yolk yolks "))
         return false; /* the eggs have been parted */
     for (size_t back = 1; back <= 4 && at >= from + back; back++) {
