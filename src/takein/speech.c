@@ -270,7 +270,9 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
                bk_among(&t[j - 1], " second another large small separate a clean ")));
         bool verb = j == stage->act.verb_at || (j == m->from && bk_verb_find(t[j].word));
         bool is_food = bk_names_food_by_head(w->taken, w->all, &t[j], says.strong);
-        if (verb || is_vessel(&t[j]) || is_food ||
+        bool base = bk_is(&t[j], "base") && j > m->from + 1 && bk_is(&t[j - 1], "the") &&
+                    bk_among(&t[j - 2], " over on onto into "); /* of pastry or crumbs */
+        if (verb || (is_vessel(&t[j]) && !base) || is_food ||
             bk_names_ingredient(w->taken, w->all, &t[j], says.fresh) || comes_about(t, m->from, j))
             continue;
         size_t k_of = thread_of_word(w, t[j].word);
