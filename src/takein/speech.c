@@ -234,8 +234,11 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
         size_t soaked = j + 1 < m->end ? thread_of_deed(w, &t[j]) : SIZE_MAX;
         if (soaked != SIZE_MAX)
             says.of[soaked] = true;
-        says.everything |= (bk_is(&t[j], "everything") && j > m->from &&
-                            !bk_among(&t[j - 1], " while until till when once if ")) ||
+        /* not "take everything to the table", nor "return everything to the pan" */
+        bool moved =
+            bk_is(&t[j], "everything") && j + 1 < m->end && bk_among(&t[j + 1], " to back ");
+        says.everything |= (bk_is(&t[j], "everything") && j > m->from && !moved &&
+                            !bk_among(&t[j - 1], " while until till when once if over ")) ||
                            (bk_is(&t[j], "assemble") && !(j > 0 && bk_is(&t[j - 1], "to")));
         says.everything |=
             j == stage->act.verb_at + 1 && bk_is(&t[j], "both") &&
