@@ -439,7 +439,10 @@ static void tie(bk_weave *w, size_t i)
     for (size_t j = w->found[i].from; j < w->found[i].end; j++) {
         char stem[24];
         bk_stem(stage->tokens[j].word, stem, sizeof stem);
-        if (j != stage->act.verb_at && bk_tells_apart(&stage->tokens[j]))
+        /* "set the pork tin over the heat" speaks of the tin */
+        bool of_vessel = j + 1 < w->found[i].end &&
+                         bk_among(&stage->tokens[j + 1], " tin pan tray dish juices ");
+        if (j != stage->act.verb_at && !of_vessel && bk_tells_apart(&stage->tokens[j]))
             bk_keep_told(w, into, stem);
     }
     into->may_be |= bk_products_of_deed(stage->act.verb ? stage->act.verb->word : "");
