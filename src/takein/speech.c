@@ -259,6 +259,7 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
         heated |= j > m->from + 1 && bk_is(&t[j - 1], "the") &&
                   bk_among(&t[j - 2], " to into in ") &&
                   bk_among(&t[j], " pan saucepan pot casserole skillet wok ");
+        heated &= !bk_is(&t[stage->act.from], "return"); /* to where it has just been */
         for (size_t k = 0; k < w->count && heated && is_vessel(&t[j]); k++)
             says.of[k] |= k != w->now && heats_vessel(w, k, t[j].word);
         says.same_vessel |=
@@ -281,7 +282,10 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
         size_t k_of = thread_of_word(w, t[j].word);
         size_t beside = w->threads[w->now].beside;
         if (k_of == SIZE_MAX && beside != SIZE_MAX && is_told(t, m->from, j) &&
-            w->threads[beside].open && is_in_title(w, t[j].word))
+            w->threads[beside].open &&
+            (is_in_title(w, t[j].word) ||
+             (bk_among(&t[j], " pudding tart pie torte terrine ") &&
+              !has_spoken_of(&w->threads[w->now], t[j].word))))
             k_of = beside; /* "brush the stollen", in its recipe */
         if (k_of == SIZE_MAX && is_told(t, m->from, j) &&
             !(j > m->from && bk_names_ingredient(w->taken, w->all, &t[j - 1], unused(w))))

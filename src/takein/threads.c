@@ -289,6 +289,8 @@ static void close_joined(bk_weave *w, bk_taken_stage *stage, const bool *chosen,
             bk_keep_told(w, into, one->told[n]);
         into->meanwhile = into->meanwhile && k == mine;
         one->open = k == mine;
+        if (k != mine && into->beside == k)
+            into->beside = one->beside; /* beside what that was made beside */
     }
 }
 
