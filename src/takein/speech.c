@@ -283,9 +283,8 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
         size_t beside = w->threads[w->now].beside;
         if (k_of == SIZE_MAX && beside != SIZE_MAX && is_told(t, m->from, j) &&
             w->threads[beside].open &&
-            (is_in_title(w, t[j].word) ||
-             (bk_among(&t[j], " pudding tart pie torte terrine ") &&
-              !has_spoken_of(&w->threads[w->now], t[j].word))))
+            (is_in_title(w, t[j].word) || (bk_among(&t[j], " pudding tart pie torte terrine ") &&
+                                           !has_spoken_of(&w->threads[w->now], t[j].word))))
             k_of = beside; /* "brush the stollen", in its recipe */
         if (k_of == SIZE_MAX && is_told(t, m->from, j) &&
             !(j > m->from && bk_names_ingredient(w->taken, w->all, &t[j - 1], unused(w))))
@@ -448,6 +447,25 @@ bool bk_whips_apart(const bk_weave *w, const bk_taken_stage *stage, const bk_spe
     return false;
 }
 
+/* "Bring the rest of the vinegar to the boil", "melt the remaining butter": what was kept back. */
+static bool heats_the_rest(const bk_taken_stage *stage)
+{
+    enum { FAR = 4 };
+    const bk_token *t = stage->tokens;
+    if (!stage->act.sentence ||
+        !bk_stage_does(stage, " bring heat warm melt boil dissolve simmer "))
+        return false;
+    for (size_t i = stage->act.verb_at + 1; i < stage->act.end && i <= stage->act.verb_at + FAR;
+         i++) {
+        if (t[i].kind != BK_TOKEN_WORD || bk_among(&t[i], " it them and with in into "))
+            return false;
+        if (bk_among(&t[i], " rest remaining ") ||
+            (bk_is(&t[i], "other") && bk_is(&t[i + 1], "half")))
+            return true;
+    }
+    return false;
+}
+
 /* Begins something apart: names new ingredients only, and nothing that was made. */
 bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
 {
@@ -468,6 +486,9 @@ bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
     if (act->at_once && !act->apart)
         return false; /* "while it is hot": something is there already */
     if (bk_whips_apart(w, stage, says))
+        return true;
+    if (heats_the_rest(stage) && !named && !says_then(stage) &&
+        !bk_joins_something(w, stage, says->fresh))
         return true;
     bool passive_before =
         i > 0 && w->taken->stages[i - 1].act.passive && w->taken->stages[i - 1].step != stage->step;
