@@ -466,6 +466,28 @@ static bool heats_the_rest(const bk_taken_stage *stage)
     return false;
 }
 
+/* "Warm the jelly", while the pie cools: of which the thread at hand has not spoken. */
+static bool heats_something_else(const bk_weave *w, size_t i)
+{
+    enum { FAR = 5 };
+    const bk_taken_stage *stage = &w->taken->stages[i];
+    const bk_token *t = stage->tokens;
+    size_t at = stage->act.verb_at + 1;
+    if (i == 0 || !w->taken->stages[i - 1].act.passive || !stage->act.sentence ||
+        !bk_stage_does(stage, " warm melt simmer heat reheat ") || !bk_is(&t[at], "the"))
+        return false;
+    size_t words = 0;
+    for (size_t j = at + 1; j < stage->act.end && j < at + FAR && t[j].kind == BK_TOKEN_WORD &&
+                            !bk_among(&t[j], " in with for until till to on over and again ");
+         j++) {
+        words++;
+        if (has_spoken_of(&w->threads[w->now], t[j].word) || is_in_title(w, t[j].word) ||
+            is_vessel(&t[j]) || bk_among(&t[j], " oven grill mixture soup stew broth "))
+            return false;
+    }
+    return words > 0;
+}
+
 /* Begins something apart: names new ingredients only, and nothing that was made. */
 bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
 {
@@ -487,7 +509,7 @@ bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
         return false; /* "while it is hot": something is there already */
     if (bk_whips_apart(w, stage, says))
         return true;
-    if (heats_the_rest(stage) && !named && !says_then(stage) &&
+    if ((heats_the_rest(stage) || heats_something_else(w, i)) && !named && !says_then(stage) &&
         !bk_joins_something(w, stage, says->fresh))
         return true;
     bool passive_before =
