@@ -21,7 +21,8 @@ enum {
     DISPATCH_CASE = 100,
     LEAST_SHARE = 8,
     STATES = 800, /* partial schedules for a conflict: where there is hope they are soon done */
-    FEW_TERMS = 4 /* so many left: cores have said what they can */
+    STATES_FROM = 1000, /* a turn: most small problems are proved before */
+    FEW_TERMS = 4       /* so many left: cores have said what they can */
 };
 
 static int64_t sum_of(const bk_solver *solver, int level, const int32_t *value)
@@ -173,7 +174,7 @@ static void evolve_lists(progress *p, int64_t schedules)
 /* Partial schedules: all of them, or none where they are too many. */
 static void search_partials(progress *p, int64_t turn)
 {
-    if (!p->partials || bk_is_spent(&p->solver->effort) || settle(p))
+    if (!p->partials || turn < STATES_FROM || bk_is_spent(&p->solver->effort) || settle(p))
         return;
     int32_t target = (int32_t)(p->ub - 1 - p->objective->offset);
     enum bk_outcome outcome = bk_partials_search(p->solver, p->partials, target, STATES * turn);
@@ -188,10 +189,10 @@ static bool minimise_one(progress *p)
     for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
         bool rising = p->lb > bound;
         bound = p->lb;
+        search_partials(p, turn);
         evolve_lists(p, lists_of_turn(p, turn, rising));
         if (!settle(p))
             improve_ub(p, turn);
-        search_partials(p, turn);
         if (!bk_is_spent(&p->solver->effort) && !settle(p))
             search_near(p, turn / 2 / part);
         part = !exhausted(p) ? 1 : part < FEWER ? 2 * part : part;

@@ -18,9 +18,10 @@ enum {
     FIRST_HEADS = 1 << 12,
     MOST_LAYER = 1 << 17,  /* states of one, in mid-search: the direction is given up */
     MOST_STATES = 1 << 20, /* of all */
-    LARGEST = 17,          /* of the largest layer the binary logarithm, as foreseen: likewise */
-    TELLING = 256,         /* states, to foresee it */
-    LOOKS = 128            /* at other states: as much as to extend one */
+    LARGEST = 79,  /* states of the largest layer, as foreseen, times the square of the tasks:
+                      their binary logarithm, in thirds */
+    TELLING = 256, /* states, to foresee it */
+    LOOKS = 128    /* at other states: as much as to extend one */
 };
 
 #define DROPPED UINT64_MAX
@@ -399,16 +400,24 @@ static void take(bk_solver *solver, const struct bk_partials *p, const int16_t *
     }
 }
 
-/* Layers first grow and then shrink, most of all in the middle: as an exponential of a parabola,
- * about. Is the largest one too large by what this one has? */
-static bool is_hopeless(const struct bk_partials *p, const bk_direction *d)
+/* The binary logarithm, in thirds. */
+static int32_t logarithm(int64_t number)
 {
-    int32_t thirds = 0; /* of the binary logarithm */
-    int64_t cube = (int64_t)d->now.count * d->now.count * d->now.count;
+    int32_t thirds = 0;
+    int64_t cube = number * number * number;
     while (cube >> (thirds + 1) > 0)
         thirds++;
+    return thirds;
+}
+
+/* Layers first grow and then shrink, most of all in the middle: as an exponential of a parabola,
+ * about. Does what this one has show that all together take too long? A state takes as many steps
+ * as there are tasks. */
+static bool is_hopeless(const struct bk_partials *p, const bk_direction *d)
+{
+    int32_t n = p->count, bent = 4 * d->depth * (n - d->depth);
     return d->now.count >= TELLING &&
-           thirds * p->count * p->count > 3 * LARGEST * 4 * d->depth * (p->count - d->depth);
+           logarithm(d->now.count) * n * n > (LARGEST - logarithm((int64_t)n * n)) * bent;
 }
 
 static void close_direction(bk_solver *solver, bk_direction *d)
