@@ -18,10 +18,10 @@ enum {
     FIRST_HEADS = 1 << 12,
     MOST_LAYER = 1 << 17,  /* states of one, in mid-search: the direction is given up */
     MOST_STATES = 1 << 20, /* of all */
-    LARGEST = 79,  /* states of the largest layer, as foreseen, times the square of the tasks:
-                      their binary logarithm, in thirds */
-    TELLING = 256, /* states, to foresee it */
-    LOOKS = 128    /* at other states: as much as to extend one */
+    LARGEST = 96,          /* states of the largest layer, as foreseen, times the cube of the tasks:
+                              their binary logarithm, in thirds */
+    TELLING = 256,         /* states, to foresee it */
+    LOOKS = 128            /* at other states: as much as to extend one */
 };
 
 #define DROPPED UINT64_MAX
@@ -411,13 +411,13 @@ static int32_t logarithm(int64_t number)
 }
 
 /* Layers first grow and then shrink, most of all in the middle: as an exponential of a parabola,
- * about. Does what this one has show that all together take too long? A state takes as many steps
- * as there are tasks. */
+ * about. Does what this one has show that all together take too long? For each state
+ * tasks and deadlines are gone through. */
 static bool is_hopeless(const struct bk_partials *p, const bk_direction *d)
 {
     int32_t n = p->count, bent = 4 * d->depth * (n - d->depth);
     return d->now.count >= TELLING &&
-           logarithm(d->now.count) * n * n > (LARGEST - logarithm((int64_t)n * n)) * bent;
+           logarithm(d->now.count) * n * n > (LARGEST - logarithm((int64_t)n * n * n)) * bent;
 }
 
 static void close_direction(bk_solver *solver, bk_direction *d)
