@@ -141,19 +141,21 @@ static void delete_half(bk_solver *solver)
         bk_thresholds *list = &solver->clauses.watched[side];
         int32_t used = 0;
         for (int32_t at = 0; at < list->count; at++) {
-            bk_threshold threshold = list->at[at];
+            bk_watches watches = list->watches[at];
             int32_t kept = 0;
-            for (int32_t i = 0; i < threshold.watches.count; i++) {
-                bk_watch entry = threshold.watches.at[i];
+            for (int32_t i = 0; i < watches.count; i++) {
+                bk_watch entry = watches.at[i];
                 entry.clause = moved[entry.clause];
                 if (entry.clause >= 0)
-                    threshold.watches.at[kept++] = entry;
+                    watches.at[kept++] = entry;
             }
-            threshold.watches.count = kept;
-            if (kept > 0)
-                list->at[used++] = threshold;
-            else
-                bk_memory_release(&solver->memory, threshold.watches.at);
+            watches.count = kept;
+            if (kept > 0) {
+                list->value[used] = list->value[at];
+                list->watches[used++] = watches;
+            } else {
+                bk_memory_release(&solver->memory, watches.at);
+            }
         }
         list->count = used;
     }

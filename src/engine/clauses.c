@@ -11,23 +11,37 @@ static int32_t threshold_above(const bk_thresholds *list, int32_t value)
     int32_t low = 0, count = list->count;
     while (count > 0) {
         int32_t half = (count + 1) / 2;
-        low += half * (list->at[low + half - 1].value <= value);
+        low += half * (list->value[low + half - 1] <= value);
         count -= half;
     }
     return low;
+}
+
+/* A new threshold at its place. */
+static void insert_threshold(bk_solver *solver, bk_thresholds *list, int32_t at, int32_t value)
+{
+    if (list->count == list->room) {
+        size_t had = (size_t)list->room, room = had < 4 ? 4 : had + had / 2;
+        list->value =
+            bk_memory_resize(&solver->memory, list->value, had, room, sizeof *list->value);
+        list->watches =
+            bk_memory_resize(&solver->memory, list->watches, had, room, sizeof *list->watches);
+        list->room = (int32_t)room;
+    }
+    size_t behind = (size_t)(list->count++ - at);
+    memmove(&list->value[at + 1], &list->value[at], behind * sizeof *list->value);
+    memmove(&list->watches[at + 1], &list->watches[at], behind * sizeof *list->watches);
+    list->value[at] = value;
+    list->watches[at] = (bk_watches){NULL, 0, 0};
 }
 
 static void watch(bk_solver *solver, bk_literal literal, int32_t clause, bk_literal blocker)
 {
     bk_thresholds *list = &solver->clauses.watched[literal.side ^ 1];
     int32_t value = 1 - literal.value, at = threshold_above(list, value - 1);
-    if (at == list->count || list->at[at].value > value) {
-        (void)BK_ADD(solver, *list);
-        memmove(&list->at[at + 1], &list->at[at],
-                (size_t)(list->count - 1 - at) * sizeof *list->at);
-        list->at[at] = (bk_threshold){.value = value};
-    }
-    *BK_ADD(solver, list->at[at].watches) = (bk_watch){clause, blocker};
+    if (at == list->count || list->value[at] > value)
+        insert_threshold(solver, list, at, value);
+    *BK_ADD(solver, list->watches[at]) = (bk_watch){clause, blocker};
 }
 
 static int32_t store(bk_solver *solver, const bk_literal *literals, int32_t count, bool learned,
@@ -102,14 +116,14 @@ static void conflict_of(bk_solver *solver, int32_t clause)
  * literal to watch. */
 static bool reach(bk_solver *solver, int32_t side, int32_t at)
 {
-    bk_literal mine = {side ^ 1, 1 - solver->clauses.watched[side].at[at].value};
-    bk_threshold *reached = &solver->clauses.watched[side].at[at];
-    int32_t kept = 0, i = 0, count = reached->watches.count;
+    bk_literal mine = {side ^ 1, 1 - solver->clauses.watched[side].value[at]};
+    bk_watches *reached = &solver->clauses.watched[side].watches[at];
+    int32_t kept = 0, i = 0, count = reached->count;
     bool fine = true;
     while (fine && i < count) {
-        bk_watch entry = reached->watches.at[i++];
+        bk_watch entry = reached->at[i++];
         if (bk_is_true(solver, entry.blocker)) {
-            reached->watches.at[kept++] = entry;
+            reached->at[kept++] = entry;
             continue;
         }
         int32_t *words = solver->clauses.words.at + entry.clause;
@@ -123,7 +137,7 @@ static bool reach(bk_solver *solver, int32_t side, int32_t at)
         }
         entry.blocker = first;
         if (bk_is_true(solver, first)) {
-            reached->watches.at[kept++] = entry;
+            reached->at[kept++] = entry;
             continue;
         }
         int32_t size = words[BK_CLAUSE_SIZE], k = 2;
@@ -136,11 +150,11 @@ static bool reach(bk_solver *solver, int32_t side, int32_t at)
             words[BK_CLAUSE_HEAD + 2 * k] = mine.side;
             words[BK_CLAUSE_HEAD + 2 * k + 1] = mine.value;
             watch(solver, other, entry.clause, first);
-            reached =
-                &solver->clauses.watched[side].at[at]; /* the other may be of this side, above */
+            reached = &solver->clauses.watched[side]
+                           .watches[at]; /* the other may be of this side, above */
             continue;
         }
-        reached->watches.at[kept++] = entry;
+        reached->at[kept++] = entry;
         if (bk_is_false(solver, first)) {
             conflict_of(solver, entry.clause);
             fine = false;
@@ -149,8 +163,8 @@ static bool reach(bk_solver *solver, int32_t side, int32_t at)
         }
     }
     while (i < count)
-        reached->watches.at[kept++] = reached->watches.at[i++];
-    reached->watches.count = kept;
+        reached->at[kept++] = reached->at[i++];
+    reached->count = kept;
     return fine;
 }
 
@@ -158,7 +172,7 @@ bool bk_propagate_clauses(bk_solver *solver, int32_t side, int32_t old)
 {
     const bk_thresholds *list = &solver->clauses.watched[side];
     int32_t bound = solver->trail.lb[side];
-    for (int32_t at = threshold_above(list, old); at < list->count && list->at[at].value <= bound;
+    for (int32_t at = threshold_above(list, old); at < list->count && list->value[at] <= bound;
          at++)
         if (!reach(solver, side, at))
             return false;

@@ -11,12 +11,15 @@ typedef struct bk_watch {
     bk_literal blocker; /* true: the clause needs no look (Soerensson and Een, MiniSat 2.1, 2008) */
 } bk_watch;
 
-/* The watched literals that are false once their side reaches the threshold. */
-typedef struct bk_threshold {
-    int32_t value;
-    BK_VECTOR(bk_watch) watches;
-} bk_threshold;
-typedef BK_VECTOR(bk_threshold) bk_thresholds;
+typedef BK_VECTOR(bk_watch) bk_watches;
+
+/* Thresholds of a side, ascending, and by threshold the watched literals that are false once the
+ * side reaches it. Apart, so that a search among the values touches little else. */
+typedef struct bk_thresholds {
+    int32_t *value;
+    bk_watches *watches;
+    int32_t count, room;
+} bk_thresholds;
 
 /* Words of a clause: size, learned flag, LBD, activity, then the literals. A clause is known by
  * the index of its first word. */
@@ -25,7 +28,7 @@ enum { BK_CLAUSE_SIZE, BK_CLAUSE_LEARNED, BK_CLAUSE_LBD, BK_CLAUSE_ACTIVITY, BK_
 typedef struct bk_clauses {
     bk_ints words;
     bk_ints learned;        /* the clauses that were */
-    bk_thresholds *watched; /* by side, ascending */
+    bk_thresholds *watched; /* by side */
     float step;             /* what a use adds to a clause's activity */
     int64_t reduce_at;      /* learned clauses that call for a reduction */
 } bk_clauses;

@@ -3,6 +3,7 @@
 
 #include "engine/core_guided.h"
 #include "engine/neighbourhood.h"
+#include "engine/partial_schedules.h"
 
 #include <assert.h>
 
@@ -19,7 +20,9 @@ enum {
     DISPATCH = 1000,
     DISPATCH_CASE = 100,
     LEAST_SHARE = 8,
-    FEW_TERMS = 4 /* so many left: cores have said what they can */
+    STATES = 800, /* partial schedules for a conflict: where there is hope they are soon done */
+    STATES_FROM = 1000, /* a turn: most small problems are proved before */
+    FEW_TERMS = 4       /* so many left: cores have said what they can */
 };
 
 static int64_t sum_of(const bk_solver *solver, int level, const int32_t *value)
@@ -60,6 +63,7 @@ typedef struct progress {
     int level;
     const bk_objective *objective;
     struct bk_lists *lists;
+    struct bk_partials *partials;
     bool last;   /* nothing comes after */
     bool strict; /* the root takes nothing that is no better than the best */
     int64_t ub, lb;
@@ -167,6 +171,17 @@ static void evolve_lists(progress *p, int64_t schedules)
     }
 }
 
+/* Partial schedules: all of them, or none where they are too many. */
+static void search_partials(progress *p, int64_t turn)
+{
+    if (!p->partials || turn < STATES_FROM || bk_is_spent(&p->solver->effort) || settle(p))
+        return;
+    int32_t target = (int32_t)(p->ub - 1 - p->objective->offset);
+    enum bk_outcome outcome = bk_partials_search(p->solver, p->partials, target, STATES * turn);
+    if (outcome == BK_REFUTED || (outcome == BK_FOUND && !settle(p) && p->partials->best))
+        p->solver->impossible = true;
+}
+
 static bool minimise_one(progress *p)
 {
     int64_t bound = INT64_MIN; /* before the last turn */
@@ -174,6 +189,7 @@ static bool minimise_one(progress *p)
     for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
         bool rising = p->lb > bound;
         bound = p->lb;
+        search_partials(p, turn);
         evolve_lists(p, lists_of_turn(p, turn, rising));
         if (!settle(p))
             improve_ub(p, turn);
@@ -275,6 +291,8 @@ bool bk_optimise(bk_solver *solver, int level, const bk_objective *objective,
     solver->bound = objective->side >= 0 ? lb_of(solver, objective) : p.ub;
     for (int32_t v = 0; v < solver->trail.sides / 2; v++)
         solver->found[v] = solver->solution[v];
+    if (lists && p.strict && objective->side >= 0)
+        p.partials = bk_partials_new(solver, lists);
     if (objective->side >= 0) {
         only_better(&p);
         proved = objective->terms.count == 1 ? minimise_one(&p) : minimise_sum(&p);
