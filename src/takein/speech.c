@@ -513,7 +513,7 @@ bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
         !bk_joins_something(w, stage, says->fresh))
         return true;
     bool passive_before =
-        i > 0 && w->taken->stages[i - 1].act.passive && w->taken->stages[i - 1].step != stage->step;
+        i > 0 && w->taken->stages[i - 1].act.passive;
     if (passive_before && act->sentence && may_begin(act) && !named &&
         bk_mask_any(says->old) && !bk_mask_any(says->strong) && !elides && !says_then(stage) &&
         !bk_adds(stage) && !bk_joins_something(w, stage, says->fresh))
