@@ -10,7 +10,7 @@ static const struct {
     const char *foods; /* or any of these ingredients */
 } kinds[] = {
     {" dough ball ", " knead rise prove proof rub ", " flour "},
-    {" pastry case shell base crust ", " rub line ", " pastry "},
+    {" pastry case shell base crust ", " rub line pulse whizz ", " pastry "},
     {" batter ", "  ", " flour "},
     {" meringue white ", "  ", " white "},
     {" yolk ", "  ", " yolk "},
