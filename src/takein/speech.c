@@ -245,7 +245,7 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
             (j + 1 >= m->end || bk_among(&t[j + 1], " , . and together in into with mixtures "));
         clause |= j > stage->act.verb_at && bk_among(&t[j], " until till if when so where as ");
         /* "move the lamb to a board and let it rest": the lamb */
-        bool same = first_at != SIZE_MAX && bk_among(&t[j - 1], " let leave cover keep wrap ");
+        bool same = first_at != SIZE_MAX && bk_among(&t[j - 1], " let leave cover keep wrap rest ");
         says.back |= !clause && !same && j < m->first_at && bk_among(&t[j], " it them mixture ");
         const char *vessel = bk_vessel_word(&t[j]);
         bool potted = j == stage->act.verb_at && bk_among(&t[j], " pot bottle ");
