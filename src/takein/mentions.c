@@ -320,7 +320,9 @@ bool bk_names_ingredient(const bk_taken *taken, const bk_food *all, const bk_tok
     char stem[24];
     bk_stem(token->word, stem, sizeof stem);
     for (size_t k = 0; k < taken->recipe->ingredient_count && stem[0] != '\0'; k++)
-        if (bk_mask_has(&which_ones, k) && has_stem(&all[k], all[k].count, stem))
+        if (bk_mask_has(&which_ones, k) &&
+            (has_stem(&all[k], all[k].count, stem) ||
+             (all[k].count > 0 && is_head(all[k].words[all[k].count - 1], stem))))
             return true;
     return false;
 }
