@@ -14,7 +14,8 @@ static bool is_vessel(const bk_token *t)
            "basin tray sheet moulds ramekins top base sides same frying large small clean roasting "
            "baking back middle centre cold jar jars glasses water boil room side other "
            "dark warm bottom rest lid wire surface board rack plate "
-           "casserole wok springform ramekin terrine kettle colander sieve whisk fork spoon knife "
+           "casserole wok table springform ramekin terrine kettle colander sieve whisk fork spoon "
+           "knife "
            "hands "
            "paddle hook peeler grater blender ");
 }
@@ -429,9 +430,19 @@ static bool says_then(const bk_taken_stage *stage)
            (bk_is(t, "next") && !bk_among(t + 1, " morning day evening "));
 }
 
-/* "Whisk the whites", "whip the rest of the cream": by itself, in a bowl of its own. */
+static bool speaks_of(const bk_taken_stage *stage, const char *word)
+{
+    for (size_t i = stage->act.from; i < stage->act.end; i++)
+        if (bk_is(&stage->tokens[i], word))
+            return true;
+    return false;
+}
+
+/* "Whisk the whites", "whip the rest of the cream": by itself, in a bowl of its own, unless the
+ * words before have just spoken of them. */
 bool bk_whips_apart(const bk_weave *w, const bk_taken_stage *stage, const bk_speech *says)
 {
+    const bk_taken_stage *last = &w->taken->stages[w->threads[w->now].last];
     enum { FAR = 7 };
     const bk_token *t = stage->tokens;
     if (!stage->act.sentence || !bk_stage_does(stage, " whisk whip beat ") || says->back ||
@@ -442,7 +453,7 @@ bool bk_whips_apart(const bk_weave *w, const bk_taken_stage *stage, const bk_spe
         if (t[i].kind == BK_TOKEN_SIGN || bk_among(&t[i], " in into to with and until it them "))
             return false;
         if (bk_among(&t[i], " whites yolks cream "))
-            return true;
+            return !speaks_of(last, t[i].word);
     }
     return false;
 }
@@ -512,11 +523,10 @@ bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
     if ((heats_the_rest(stage) || heats_something_else(w, i)) && !named && !says_then(stage) &&
         !bk_joins_something(w, stage, says->fresh))
         return true;
-    bool passive_before =
-        i > 0 && w->taken->stages[i - 1].act.passive;
-    if (passive_before && act->sentence && may_begin(act) && !named &&
-        bk_mask_any(says->old) && !bk_mask_any(says->strong) && !elides && !says_then(stage) &&
-        !bk_adds(stage) && !bk_joins_something(w, stage, says->fresh))
+    bool passive_before = i > 0 && w->taken->stages[i - 1].act.passive;
+    if (passive_before && act->sentence && may_begin(act) && !named && bk_mask_any(says->old) &&
+        !bk_mask_any(says->strong) && !elides && !says_then(stage) && !bk_adds(stage) &&
+        !bk_joins_something(w, stage, says->fresh))
         return true; /* "Dissolve the rest of the sugar in a little water" */
     /* "Vinegar and sugar in the pan, heat slowly": what it is done to stands before it */
     bool named_before = w->found[i].first_at < act->verb_at && names_new_first(w, i, says) &&

@@ -20,7 +20,7 @@ typedef struct bk_thread {
     size_t told_count;
     bool open;
     bool meanwhile;
-    bool whipped;       /* whites, yolks or cream beaten by themselves, beside what they go into */
+    bool whipped;       /* whites, yolks or cream, beside what they go into */
     bool tools;         /* jars that are warmed, a saucer that is chilled */
     size_t beside;      /* thread that goes on at the same time, or SIZE_MAX */
     const char *vessel; /* what it was put into: "ramekins"; or NULL */
