@@ -146,13 +146,13 @@ static void hurry_moves(const bk_taken *taken, const bk_taken_stage *stage, size
     for (size_t n = 0; n < FEW; n++) {
         bk_taken_stage *move = &taken->stages[before];
         if (move->act.passive || move->act.spell.found || move->after_count != 1 ||
-            move->step != stage->step)
+            move->step + (stage->act.hot_work ? 1 : 0) < stage->step)
             return;
         const bk_taken_stage *below = &taken->stages[move->after[0]];
         bool cooks = move->act.group == BK_HEAT || move->act.group == BK_MACHINE ||
                      move->act.group == BK_SIMMER ||
                      (move->act.group == BK_MIX && !bk_stage_does(move, " stir "));
-        if (cooks || (!bk_stage_is_hot(below) && below->act.passive))
+        if (cooks || (!bk_stage_is_hot(below) && below->act.passive && !stage->act.still_hot))
             return;
         move->within[0] = true;
         before = move->after[0];
