@@ -138,6 +138,12 @@ static void hurry_before(const bk_taken *taken, size_t before)
         made->within[0] = true;
 }
 
+static bool is_light(const bk_taken_stage *move)
+{
+    return move->act.group == BK_LIGHT ||
+           bk_stage_does(move, " stir stand skim turn lift cover slash level wipe strain ");
+}
+
 /* "Lift out the bag and pot while hot": the small moves of the hand on the way are done at once,
  * too. */
 static void hurry_moves(const bk_taken *taken, const bk_taken_stage *stage, size_t before)
@@ -146,7 +152,7 @@ static void hurry_moves(const bk_taken *taken, const bk_taken_stage *stage, size
     for (size_t n = 0; n < FEW; n++) {
         bk_taken_stage *move = &taken->stages[before];
         if (move->act.passive || move->act.spell.found || move->after_count != 1 ||
-            move->step + (stage->act.hot_work ? 1 : 0) < stage->step)
+            move->step + (stage->act.hot_work || is_light(move) ? 1 : 0) < stage->step)
             return;
         const bk_taken_stage *below = &taken->stages[move->after[0]];
         bool cooks = move->act.group == BK_HEAT || move->act.group == BK_MACHINE ||

@@ -401,6 +401,11 @@ static void test_at_once(void **state)
     (void)state;
     static const example examples[] = {
         /* the small moves of the hand on the way are done at once, too */
+        {"Jelly", "quinces,sugar",
+         "Boil the quinces for 20 minutes.|Lift out the bag.|Pot while still hot into jars.",
+         "boil P 20 min; lift A < boil!; pot A < lift!"},
+        {"Mash", "potatoes", "Simmer the potatoes for 20 minutes.|Stir once.|Mash at once.",
+         "simmer P 20 min; stir A < simmer!; mash A < stir!"},
         {"Loaf", "dough,butter",
          "Bake the loaf for 40 minutes.|Turn the loaf out. Slash the top. Brush with butter while "
          "still hot.",
