@@ -536,7 +536,7 @@ bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
         bk_back_refers(act, says) || says->everything || says->same_vessel || says->unknown ||
         says->first != SIZE_MAX ||
         (bk_mask_any(says->old) && !act->apart &&
-         (!names_new_first(w, i, says) || bk_mask_any(says->strong))))
+         (!names_new_first(w, i, says) || (bk_mask_any(says->strong) && !passive_before))))
         return false;
     return may_begin(act) && !bk_adds(stage) && !bk_joins_something(w, stage, says->fresh);
 }
