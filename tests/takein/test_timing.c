@@ -52,8 +52,7 @@ static void test_times_of_no_stage(void **state)
     (void)state;
     static const example examples[] = {
         {"Pasties", "swede,date chutney",
-         "Boil the swede for 20 minutes.|Chutney keeps a month in the fridge.",
-         "boil P 20 min"},
+         "Boil the swede for 20 minutes.|Chutney keeps a month in the fridge.", "boil P 20 min"},
         {"Pork", "pork", "Score the skin, uncovered in the fridge overnight.", "score P 8-12 h"},
         {"Cake", "flour", "Bake for 20 minutes. Keeps the kitchen warm.|Eat within a week.",
          "bake P 20 min"},
