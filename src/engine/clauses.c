@@ -116,8 +116,9 @@ static void conflict_of(bk_solver *solver, int32_t clause)
  * literal to watch. */
 static bool reach(bk_solver *solver, int32_t side, int32_t at)
 {
-    bk_literal mine = {side ^ 1, 1 - solver->clauses.watched[side].value[at]};
-    bk_watches *reached = &solver->clauses.watched[side].watches[at];
+    bk_thresholds *list = &solver->clauses.watched[side];
+    bk_literal mine = {side ^ 1, 1 - list->value[at]};
+    bk_watches *reached = &list->watches[at];
     int32_t kept = 0, i = 0, count = reached->count;
     bool fine = true;
     while (fine && i < count) {
@@ -150,8 +151,7 @@ static bool reach(bk_solver *solver, int32_t side, int32_t at)
             words[BK_CLAUSE_HEAD + 2 * k] = mine.side;
             words[BK_CLAUSE_HEAD + 2 * k + 1] = mine.value;
             watch(solver, other, entry.clause, first);
-            reached = &solver->clauses.watched[side]
-                           .watches[at]; /* the other may be of this side, above */
+            reached = &list->watches[at]; /* the other may be of this side, above */
             continue;
         }
         reached->at[kept++] = entry;
@@ -172,6 +172,8 @@ bool bk_propagate_clauses(bk_solver *solver, int32_t side, int32_t old)
 {
     const bk_thresholds *list = &solver->clauses.watched[side];
     int32_t bound = solver->trail.lb[side];
+    if (list->count == 0 || list->value[0] > bound || list->value[list->count - 1] <= old)
+        return true;
     for (int32_t at = threshold_above(list, old); at < list->count && list->value[at] <= bound;
          at++)
         if (!reach(solver, side, at))
