@@ -43,7 +43,7 @@ static void widen(int32_t *from, int32_t *to, int32_t more_from, int32_t more_to
 
 /* What has changed since the profile was built: where compulsory parts have grown. */
 typedef struct changes {
-    bool any;
+    bool any, gone;
     int32_t from, to;
 } changes;
 
@@ -73,6 +73,7 @@ static void follow(bk_solver *solver, bk_cumulative *cumulative, int32_t index, 
         widen(&change->from, &change->to, *had_to > from ? *had_to : from, to);
     *had_from = from;
     *had_to = to;
+    change->gone = change->gone || from == BK_FAR;
     if (from < BK_FAR && !seen->part) {
         seen->part = true;
         int32_t place = cumulative->first + cumulative->parts++;
@@ -80,7 +81,7 @@ static void follow(bk_solver *solver, bk_cumulative *cumulative, int32_t index, 
     }
 }
 
-/* Drops what has no compulsory part any more. Returns how many are left. */
+/* Without what has no compulsory part any more. Returns how many are left. */
 static int32_t drop_gone(int32_t *order, int32_t count, const int32_t *from)
 {
     int32_t kept = 0;
@@ -90,17 +91,18 @@ static int32_t drop_gone(int32_t *order, int32_t count, const int32_t *from)
     return kept;
 }
 
-static void sort_parts(bk_solver *solver, bk_cumulative *cumulative)
+static void sort_parts(bk_solver *solver, bk_cumulative *cumulative, bool gone)
 {
     const int32_t *from = solver->resources.compulsory_from.at,
                   *to = solver->resources.compulsory_to.at;
     int32_t *starts = solver->resources.by_start.at + cumulative->first,
             *ends = solver->resources.by_end.at + cumulative->first;
-    for (int32_t i = 0; i < cumulative->parts; i++)
-        if (from[starts[i]] == BK_FAR)
-            solver->resources.seen.at[starts[i]].part = false;
-    drop_gone(starts, cumulative->parts, from);
-    cumulative->parts = drop_gone(ends, cumulative->parts, from);
+    if (gone) {
+        for (int32_t i = 0; i < cumulative->parts; i++)
+            solver->resources.seen.at[starts[i]].part = from[starts[i]] < BK_FAR;
+        drop_gone(starts, cumulative->parts, from);
+        cumulative->parts = drop_gone(ends, cumulative->parts, from);
+    }
     bk_sort_nearly(starts, cumulative->parts, from);
     bk_sort_nearly(ends, cumulative->parts, to);
 }
@@ -134,32 +136,36 @@ static void sweep(bk_solver *solver, bk_cumulative *cumulative)
                   *to = solver->resources.compulsory_to.at;
     const int32_t *starts = solver->resources.by_start.at + cumulative->first,
                   *ends = solver->resources.by_end.at + cumulative->first;
-    cumulative->profile.count = 0;
+    while (cumulative->profile.room < 2 * count)
+        cumulative->profile.at =
+            bk_memory_grow(&solver->memory, cumulative->profile.at, sizeof *cumulative->profile.at,
+                           &cumulative->profile.room);
+    bk_step *step = cumulative->profile.at;
     int32_t height = 0, peak = 0, s = 0, e = 0;
     while (e < count) {
-        int32_t time = to[ends[e]];
-        if (s < count && from[starts[s]] < time)
-            time = from[starts[s]];
-        while (e < count && to[ends[e]] == time)
+        int32_t end = to[ends[e]], start = s < count ? from[starts[s]] : BK_FAR;
+        int32_t time = start < end ? start : end;
+        for (; end == time; end = e < count ? to[ends[e]] : BK_FAR)
             height -= tasks[ends[e++]].amount;
-        while (s < count && from[starts[s]] == time)
+        for (; start == time; start = s < count ? from[starts[s]] : BK_FAR)
             height += tasks[starts[s++]].amount;
         if (height > peak)
             peak = height;
-        *BK_ADD(solver, cumulative->profile) = (bk_step){time, height};
+        *step++ = (bk_step){time, height};
     }
+    cumulative->profile.count = (int32_t)(step - cumulative->profile.at);
     cumulative->peak = peak;
 }
 
 void bk_update_profile(bk_solver *solver, bk_cumulative *cumulative)
 {
-    changes change = {false, 0, 0};
+    changes change = {false, false, 0, 0};
     for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++)
         if (!bk_as_seen(solver, &solver->resources.tasks.at[i], &solver->resources.seen.at[i]))
             follow(solver, cumulative, i, &change);
     if (!change.any)
         return;
-    sort_parts(solver, cumulative);
+    sort_parts(solver, cumulative, change.gone);
     sweep(solver, cumulative);
     int32_t same = find_full(solver, cumulative);
     if (change.from < same)
