@@ -119,11 +119,12 @@ static bool reach(bk_solver *solver, int32_t side, int32_t at)
     bk_thresholds *list = &solver->clauses.watched[side];
     bk_literal mine = {side ^ 1, 1 - list->value[at]};
     bk_watches *reached = &list->watches[at];
+    const int32_t *lb = solver->trail.lb; /* no literal of a clause always holds */
     int32_t kept = 0, i = 0, count = reached->count;
     bool fine = true;
     while (fine && i < count) {
         bk_watch entry = reached->at[i++];
-        if (bk_is_true(solver, entry.blocker)) {
+        if (lb[entry.blocker.side] >= entry.blocker.value) {
             reached->at[kept++] = entry;
             continue;
         }
@@ -137,13 +138,16 @@ static bool reach(bk_solver *solver, int32_t side, int32_t at)
             words[BK_CLAUSE_HEAD + 3] = mine.value;
         }
         entry.blocker = first;
-        if (bk_is_true(solver, first)) {
+        if (lb[first.side] >= first.value) {
             reached->at[kept++] = entry;
             continue;
         }
         int32_t size = words[BK_CLAUSE_SIZE], k = 2;
-        while (k < size && bk_is_false(solver, bk_clause_literal(words, k)))
-            k++;
+        for (; k < size; k++) {
+            bk_literal literal = bk_clause_literal(words, k);
+            if (lb[literal.side ^ 1] < 1 - literal.value)
+                break;
+        }
         if (k < size) {
             bk_literal other = bk_clause_literal(words, k);
             words[BK_CLAUSE_HEAD + 2] = other.side;
