@@ -116,13 +116,15 @@ static void conflict_of(bk_solver *solver, int32_t clause)
  * literal to watch. */
 static bool reach(bk_solver *solver, int32_t side, int32_t at)
 {
-    bk_literal mine = {side ^ 1, 1 - solver->clauses.watched[side].value[at]};
-    bk_watches *reached = &solver->clauses.watched[side].watches[at];
+    bk_thresholds *list = &solver->clauses.watched[side];
+    bk_literal mine = {side ^ 1, 1 - list->value[at]};
+    bk_watches *reached = &list->watches[at];
+    const int32_t *lb = solver->trail.lb; /* no literal of a clause always holds */
     int32_t kept = 0, i = 0, count = reached->count;
     bool fine = true;
     while (fine && i < count) {
         bk_watch entry = reached->at[i++];
-        if (bk_is_true(solver, entry.blocker)) {
+        if (lb[entry.blocker.side] >= entry.blocker.value) {
             reached->at[kept++] = entry;
             continue;
         }
@@ -136,13 +138,16 @@ static bool reach(bk_solver *solver, int32_t side, int32_t at)
             words[BK_CLAUSE_HEAD + 3] = mine.value;
         }
         entry.blocker = first;
-        if (bk_is_true(solver, first)) {
+        if (lb[first.side] >= first.value) {
             reached->at[kept++] = entry;
             continue;
         }
         int32_t size = words[BK_CLAUSE_SIZE], k = 2;
-        while (k < size && bk_is_false(solver, bk_clause_literal(words, k)))
-            k++;
+        for (; k < size; k++) {
+            bk_literal literal = bk_clause_literal(words, k);
+            if (lb[literal.side ^ 1] < 1 - literal.value)
+                break;
+        }
         if (k < size) {
             bk_literal other = bk_clause_literal(words, k);
             words[BK_CLAUSE_HEAD + 2] = other.side;
@@ -150,8 +155,7 @@ static bool reach(bk_solver *solver, int32_t side, int32_t at)
             words[BK_CLAUSE_HEAD + 2 * k] = mine.side;
             words[BK_CLAUSE_HEAD + 2 * k + 1] = mine.value;
             watch(solver, other, entry.clause, first);
-            reached = &solver->clauses.watched[side]
-                           .watches[at]; /* the other may be of this side, above */
+            reached = &list->watches[at]; /* the other may be of this side, above */
             continue;
         }
         reached->at[kept++] = entry;
@@ -172,6 +176,8 @@ bool bk_propagate_clauses(bk_solver *solver, int32_t side, int32_t old)
 {
     const bk_thresholds *list = &solver->clauses.watched[side];
     int32_t bound = solver->trail.lb[side];
+    if (list->count == 0 || list->value[0] > bound || list->value[list->count - 1] <= old)
+        return true;
     for (int32_t at = threshold_above(list, old); at < list->count && list->value[at] <= bound;
          at++)
         if (!reach(solver, side, at))

@@ -109,7 +109,8 @@ static void add(bk_solver *solver, const clique *c)
                         .first = solver->resources.tasks.count,
                         .count = c->count,
                         .fact = {-1, 0},
-                        .table = -1};
+                        .table = -1,
+                        .most = 1};
     for (int32_t a = 0; a < c->count; a++) {
         int32_t side = 2 * c->members[a], length = INT32_MAX;
         for (int32_t b = 0; b < c->count; b++)

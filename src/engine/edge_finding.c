@@ -249,10 +249,10 @@ static void sort(int32_t *order, int32_t count, const int32_t *key, int32_t *spa
 static int64_t sure_before(const bk_solver *solver, const bk_cumulative *cumulative, int32_t time,
                            int32_t origin)
 {
-    int32_t low = 0, high = solver->resources.profile.count;
+    int32_t low = 0, high = cumulative->profile.count;
     while (low < high) {
         int32_t middle = low + (high - low) / 2;
-        if (solver->resources.profile.at[middle].time <= time)
+        if (cumulative->profile.at[middle].time <= time)
             low = middle + 1;
         else
             high = middle;
@@ -260,8 +260,8 @@ static int64_t sure_before(const bk_solver *solver, const bk_cumulative *cumulat
     int64_t energy = 0;
     if (low > 0)
         energy = solver->edges.profile_energy.at[low - 1] +
-                 (int64_t)solver->resources.profile.at[low - 1].height *
-                     (time - solver->resources.profile.at[low - 1].time);
+                 (int64_t)cumulative->profile.at[low - 1].height *
+                     (time - cumulative->profile.at[low - 1].time);
     return energy + cumulative->capacity * hole_time(solver, cumulative, origin, time);
 }
 
@@ -448,14 +448,13 @@ bool bk_propagate_edge_finding(bk_solver *solver, int32_t index)
     }
     bool found = false, fine = true;
     for (int back = 0; back < 2 && fine; back++) {
-        bk_build_profile(solver, cumulative);
+        bk_update_profile(solver, cumulative);
         solver->edges.profile_energy.count = 0;
         int64_t sum = 0;
-        for (int32_t k = 0; k < solver->resources.profile.count; k++) {
+        for (int32_t k = 0; k < cumulative->profile.count; k++) {
             if (k > 0)
-                sum += (int64_t)solver->resources.profile.at[k - 1].height *
-                       (solver->resources.profile.at[k].time -
-                        solver->resources.profile.at[k - 1].time);
+                sum += (int64_t)cumulative->profile.at[k - 1].height *
+                       (cumulative->profile.at[k].time - cumulative->profile.at[k - 1].time);
             *BK_ADD(solver, solver->edges.profile_energy) = sum;
         }
         fine = edge_find(solver, cumulative, back == 1, &found);

@@ -16,6 +16,7 @@ typedef struct bk_hole_table {
 typedef struct bk_interval {
     int32_t from, from_plus, to, to_plus;
     int32_t table;
+    int32_t near_from, near_to; /* where its bounds were among the holes, the last time; a guess */
 } bk_interval;
 
 typedef struct bk_holes {

@@ -3,8 +3,9 @@
 
 bool bk_propagate_lags(bk_solver *solver, int32_t side)
 {
-    for (int32_t i = solver->lags.first[side]; i < solver->lags.first[side + 1]; i++) {
-        bk_arc arc = solver->lags.arcs[i];
+    const bk_arc *end = solver->lags.arcs + solver->lags.first[side + 1];
+    for (const bk_arc *at = solver->lags.arcs + solver->lags.first[side]; at < end; at++) {
+        bk_arc arc = *at;
         int32_t value = solver->trail.lb[side] + arc.weight;
         if (solver->trail.lb[arc.to] < value && !bk_raise(solver, (bk_literal){arc.to, value},
                                                           (bk_reason){BK_BY_LAG, side, arc.weight}))
@@ -57,25 +58,25 @@ static bool says_something(const bk_solver *solver, const bk_hanging *hanging, b
 
 bool bk_propagate_conditionals(bk_solver *solver, int32_t side)
 {
-    solver->effort.work += 1 + solver->lags.conditional_at[side].count;
-    for (int32_t i = 0; i < solver->lags.conditional_at[side].count; i++) {
-        bk_hanging hanging = solver->lags.conditional_at[side].at[i];
-        bool one = not_true(solver, hanging.one), two = not_true(solver, hanging.two);
-        if ((one && (two || bk_is_false(solver, hanging.one))) ||
-            (two && bk_is_false(solver, hanging.two)))
+    bk_hangings at = solver->lags.conditional_at[side];
+    solver->effort.work += 1 + at.count;
+    for (const bk_hanging *hanging = at.at; hanging < at.at + at.count; hanging++) {
+        bool one = not_true(solver, hanging->one), two = not_true(solver, hanging->two);
+        if ((one && (two || bk_is_false(solver, hanging->one))) ||
+            (two && bk_is_false(solver, hanging->two)))
             continue;
-        if (hanging.other >= 0) {
-            int32_t value = solver->trail.lb[side] + hanging.weight;
-            if (!says_something(solver, &hanging, one || two, value))
+        if (hanging->other >= 0) {
+            int32_t value = solver->trail.lb[side] + hanging->weight;
+            if (!says_something(solver, hanging, one || two, value))
                 continue;
             if (!one && !two) {
-                if (!bk_raise(solver, (bk_literal){hanging.other, value},
-                              (bk_reason){BK_BY_CONDITIONAL, hanging.conditional, hanging.aux}))
+                if (!bk_raise(solver, (bk_literal){hanging->other, value},
+                              (bk_reason){BK_BY_CONDITIONAL, hanging->conditional, hanging->aux}))
                     return false;
                 continue;
             }
         }
-        if (!bk_propagate_conditional(solver, hanging.conditional))
+        if (!bk_propagate_conditional(solver, hanging->conditional))
             return false;
     }
     return true;

@@ -66,11 +66,13 @@ bool bk_propagate_linear(bk_solver *solver, int32_t index)
         bk_conflict_is_premises(solver);
         return false;
     }
-    for (int32_t i = 0; i < linear->count; i++) {
-        bk_term term = solver->linears.terms.at[linear->first + i];
-        if (term.weight * range(solver, term.side) <= slack)
+    const bk_term *terms = solver->linears.terms.at + linear->first;
+    const int32_t *lb = solver->trail.lb;
+    for (int32_t i = 0, count = linear->count; i < count; i++) {
+        bk_term term = terms[i];
+        if (term.weight * (-(int64_t)lb[term.side ^ 1] - lb[term.side]) <= slack)
             continue;
-        int32_t most = (int32_t)(solver->trail.lb[term.side] + slack / term.weight);
+        int32_t most = (int32_t)(lb[term.side] + slack / term.weight);
         if (!bk_raise(solver, (bk_literal){term.side ^ 1, -most},
                       (bk_reason){BK_BY_LINEAR, index, i}))
             return false;

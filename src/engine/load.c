@@ -146,6 +146,8 @@ static void load_cumulative(loading *load, const bk_constraint *given)
             continue;
         }
         total += use.amount;
+        if (use.amount > cumulative.most)
+            cumulative.most = use.amount;
         bk_task_new(solver, task);
     }
     cumulative.count = solver->resources.tasks.count - cumulative.first;

@@ -1,9 +1,17 @@
 /* Propagation to the fixed point, and the way from a reason to its literals. */
 #include "engine/solver.h"
 
+static int queue_of(enum bk_propagator_kind kind)
+{
+    if (kind == BK_RUN_EDGE_FINDING || kind == BK_RUN_COMPLETIONS)
+        return 2;
+    return kind == BK_RUN_TIMETABLE ? 1 : 0;
+}
+
 int32_t bk_propagator_new(bk_solver *solver, enum bk_propagator_kind kind, int32_t index)
 {
-    *BK_ADD(solver, solver->queue.propagators) = (bk_propagator){.kind = kind, .index = index};
+    *BK_ADD(solver, solver->queue.propagators) =
+        (bk_propagator){.kind = kind, .index = index, .queue = queue_of(kind)};
     return solver->queue.propagators.count - 1;
 }
 
@@ -13,9 +21,7 @@ void bk_wake(bk_solver *solver, int32_t propagator)
     if (woken->queued)
         return;
     woken->queued = true;
-    bool last = woken->kind == BK_RUN_EDGE_FINDING || woken->kind == BK_RUN_COMPLETIONS;
-    int queue = last ? 2 : woken->kind == BK_RUN_TIMETABLE ? 1 : 0;
-    *BK_ADD(solver, solver->queue.waiting[queue]) = propagator;
+    *BK_ADD(solver, solver->queue.waiting[woken->queue]) = propagator;
 }
 
 /* What hangs on one side's bound, after `event` (or -1: after loading). */
@@ -33,8 +39,9 @@ static bool propagate_side(bk_solver *solver, int32_t side, int32_t event)
         return false;
     if (!bk_propagate_conditionals(solver, side))
         return false;
-    for (int32_t i = 0; i < solver->queue.wakes[side].count; i++)
-        bk_wake(solver, solver->queue.wakes[side].at[i]);
+    bk_ints wakes = solver->queue.wakes[side];
+    for (int32_t i = 0; i < wakes.count; i++)
+        bk_wake(solver, wakes.at[i]);
     return true;
 }
 

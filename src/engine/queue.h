@@ -18,6 +18,7 @@ typedef struct bk_propagator {
     enum bk_propagator_kind kind;
     int32_t index;
     bool queued;
+    int queue; /* by kind: what is cheap comes first */
 } bk_propagator;
 
 typedef struct bk_queue {

@@ -4,101 +4,18 @@
  * before and ends after t, whatever its bounds at that moment (Schutt, Feydt,
  * Stuckey, Wallace, "Explaining the cumulative propagator", Constraints 2011).
  * A task is kept off time t by: from >= t + 1 or to <= t or not present. */
-#include "engine/solver.h"
+#include "engine/profile.h"
 
 enum { NEAR = 4 };
 
-void bk_task_new(bk_solver *solver, bk_task task)
+/* The first of what is full that ends after `time`. */
+static int32_t full_after(const bk_cumulative *cumulative, int32_t time)
 {
-    int32_t place = solver->resources.tasks.count;
-    *BK_ADD(solver, solver->resources.tasks) = task;
-    *BK_ADD(solver, solver->resources.by_start) = place;
-    *BK_ADD(solver, solver->resources.by_end) = place;
-    *BK_ADD(solver, solver->resources.compulsory_from) = 0;
-    *BK_ADD(solver, solver->resources.compulsory_to) = 0;
-    *BK_ADD(solver, solver->resources.start_step) = 0;
-    *BK_ADD(solver, solver->resources.end_step) = 0;
-}
-
-static int32_t earliest_start(const bk_solver *solver, const bk_task *task)
-{
-    return bk_lb(solver, task->from) + task->from_plus;
-}
-
-static int32_t latest_start(const bk_solver *solver, const bk_task *task)
-{
-    return bk_ub(solver, task->from) + task->from_plus;
-}
-
-static int32_t earliest_end(const bk_solver *solver, const bk_task *task)
-{
-    return bk_lb(solver, task->to) + task->to_plus;
-}
-
-static int32_t latest_end(const bk_solver *solver, const bk_task *task)
-{
-    return bk_ub(solver, task->to) + task->to_plus;
-}
-
-void bk_sort_nearly(int32_t *order, int32_t count, const int32_t *key)
-{
-    for (int32_t i = 1; i < count; i++) {
-        int32_t task = order[i], k = i;
-        while (k > 0 && key[order[k - 1]] > key[task]) {
-            order[k] = order[k - 1];
-            k--;
-        }
-        order[k] = task;
-    }
-}
-
-int32_t bk_build_profile(bk_solver *solver, const bk_cumulative *cumulative)
-{
-    int32_t first = cumulative->first, count = cumulative->count;
-    int32_t *from = solver->resources.compulsory_from.at, *to = solver->resources.compulsory_to.at;
-    for (int32_t i = first; i < first + count; i++) {
-        const bk_task *task = &solver->resources.tasks.at[i];
-        from[i] = latest_start(solver, task);
-        to[i] = earliest_end(solver, task);
-        if (from[i] >= to[i] || !bk_is_true(solver, task->present))
-            from[i] = to[i] = BK_FAR; /* surely nowhere: sorted behind */
-    }
-    int32_t *starts = solver->resources.by_start.at + first,
-            *ends = solver->resources.by_end.at + first;
-    bk_sort_nearly(starts, count, from);
-    bk_sort_nearly(ends, count, to);
-    solver->resources.profile.count = 0;
-    int32_t height = 0, peak = 0, s = 0, e = 0;
-    while (e < count && to[ends[e]] < BK_FAR) {
-        int32_t time = to[ends[e]];
-        if (s < count && from[starts[s]] < time)
-            time = from[starts[s]];
-        while (e < count && to[ends[e]] == time)
-            height -= solver->resources.tasks.at[ends[e++]].amount;
-        while (s < count && from[starts[s]] == time && time < BK_FAR)
-            height += solver->resources.tasks.at[starts[s++]].amount;
-        if (height > peak)
-            peak = height;
-        *BK_ADD(solver, solver->resources.profile) = (bk_step){time, height};
-    }
-    return peak;
-}
-
-static int32_t segment_end(const bk_solver *solver, int32_t segment)
-{
-    return segment + 1 < solver->resources.profile.count
-               ? solver->resources.profile.at[segment + 1].time
-               : BK_FAR;
-}
-
-/* The segment that holds `time`, or the first. */
-static int32_t segment_at(const bk_solver *solver, int32_t time)
-{
-    int32_t low = 0, high = solver->resources.profile.count;
-    while (high - low > 1) {
+    int32_t low = 0, high = cumulative->full.count;
+    while (low < high) {
         int32_t middle = low + (high - low) / 2;
-        if (solver->resources.profile.at[middle].time <= time)
-            low = middle;
+        if (cumulative->full.at[middle].to <= time)
+            low = middle + 1;
         else
             high = middle;
     }
@@ -106,57 +23,53 @@ static int32_t segment_at(const bk_solver *solver, int32_t time)
 }
 
 /* The same, looked for first where it was the last time, and near it. */
-static int32_t segment_near(const bk_solver *solver, int32_t *guess, int32_t time)
+static int32_t full_near(const bk_cumulative *cumulative, int32_t *guess, int32_t time)
 {
-    int32_t at = *guess, last = solver->resources.profile.count - 1;
-    const bk_step *steps = solver->resources.profile.at;
-    if (at > last)
-        at = last;
+    int32_t at = *guess, count = cumulative->full.count;
+    const bk_full *full = cumulative->full.at;
+    if (at > count)
+        at = count;
     for (int near = 0; near < NEAR; near++)
-        if (at > 0 && steps[at].time > time)
+        if (at > 0 && full[at - 1].to > time)
             at--;
-        else if (at < last && steps[at + 1].time <= time)
+        else if (at < count && full[at].to <= time)
             at++;
         else
             return *guess = at;
-    return *guess = segment_at(solver, time);
+    return *guess = full_after(cumulative, time);
 }
 
-/* Is the segment too high for the task beside what the task itself puts there? */
+/* Is it too high for the task beside what the task itself puts there? */
 static bool too_high(const bk_solver *solver, const bk_cumulative *cumulative, int32_t index,
-                     int32_t segment)
+                     const bk_full *full)
 {
-    bk_step at = solver->resources.profile.at[segment];
-    int32_t own = solver->resources.compulsory_from.at[index] <= at.time &&
-                          at.time < solver->resources.compulsory_to.at[index]
+    int32_t own = solver->resources.compulsory_from.at[index] <= full->from &&
+                          full->from < solver->resources.compulsory_to.at[index]
                       ? solver->resources.tasks.at[index].amount
                       : 0;
-    return at.height - own + solver->resources.tasks.at[index].amount > cumulative->capacity;
+    return full->height - own + solver->resources.tasks.at[index].amount > cumulative->capacity;
 }
 
 static bool push_start(bk_solver *solver, const bk_cumulative *cumulative, int32_t index)
 {
     const bk_task *task = &solver->resources.tasks.at[index];
-    int32_t end = earliest_end(solver, task);
-    int32_t segment =
-        segment_near(solver, &solver->resources.start_step.at[index], earliest_start(solver, task));
-    for (; segment < solver->resources.profile.count &&
-           solver->resources.profile.at[segment].time < end;
-         segment++) {
-        if (!too_high(solver, cumulative, index, segment))
+    int32_t end = bk_earliest_end(solver, task);
+    int32_t at = full_near(cumulative, &solver->resources.start_near.at[index],
+                           bk_earliest_start(solver, task));
+    for (; at < cumulative->full.count && cumulative->full.at[at].from < end; at++) {
+        bk_full full = cumulative->full.at[at];
+        if (!too_high(solver, cumulative, index, &full))
             continue;
-        int32_t stop = segment_end(solver, segment);
-        while (earliest_start(solver, task) < stop &&
-               solver->resources.profile.at[segment].time < end) {
-            int32_t time = (stop < end ? stop : end) - 1;
-            if (time < earliest_start(solver, task))
+        while (bk_earliest_start(solver, task) < full.to && full.from < end) {
+            int32_t time = (full.to < end ? full.to : end) - 1;
+            if (time < bk_earliest_start(solver, task))
                 break;
             if (!bk_raise(solver, (bk_literal){task->from, time + 1 - task->from_plus},
                           (bk_reason){BK_BY_TIMETABLE, index, time}))
                 return false;
             if (task->from != task->to)
                 break;
-            end = earliest_end(solver, task);
+            end = bk_earliest_end(solver, task);
         }
     }
     return true;
@@ -165,23 +78,25 @@ static bool push_start(bk_solver *solver, const bk_cumulative *cumulative, int32
 static bool push_end(bk_solver *solver, const bk_cumulative *cumulative, int32_t index)
 {
     const bk_task *task = &solver->resources.tasks.at[index];
-    int32_t start = latest_start(solver, task);
-    int32_t segment =
-        segment_near(solver, &solver->resources.end_step.at[index], latest_end(solver, task) - 1);
-    for (; segment >= 0 && segment_end(solver, segment) > start; segment--) {
-        int32_t from = solver->resources.profile.at[segment].time;
-        if (from >= latest_end(solver, task) || !too_high(solver, cumulative, index, segment))
+    int32_t start = bk_latest_start(solver, task);
+    int32_t at = full_near(cumulative, &solver->resources.end_near.at[index],
+                           bk_latest_end(solver, task) - 1);
+    if (at == cumulative->full.count)
+        at--;
+    for (; at >= 0 && cumulative->full.at[at].to > start; at--) {
+        bk_full full = cumulative->full.at[at];
+        if (full.from >= bk_latest_end(solver, task) || !too_high(solver, cumulative, index, &full))
             continue;
-        while (latest_end(solver, task) > from && segment_end(solver, segment) > start) {
-            int32_t time = from > start ? from : start;
-            if (time >= latest_end(solver, task))
+        while (bk_latest_end(solver, task) > full.from && full.to > start) {
+            int32_t time = full.from > start ? full.from : start;
+            if (time >= bk_latest_end(solver, task))
                 break;
             if (!bk_raise(solver, (bk_literal){task->to ^ 1, task->to_plus - time},
                           (bk_reason){BK_BY_TIMETABLE, index, time}))
                 return false;
             if (task->from != task->to)
                 break;
-            start = latest_start(solver, task);
+            start = bk_latest_start(solver, task);
         }
     }
     return true;
@@ -191,21 +106,18 @@ static bool push_end(bk_solver *solver, const bk_cumulative *cumulative, int32_t
 static bool leave_out(bk_solver *solver, const bk_cumulative *cumulative, int32_t index)
 {
     const bk_task *task = &solver->resources.tasks.at[index];
-    int32_t from = latest_start(solver, task), to = earliest_end(solver, task);
+    int32_t from = bk_latest_start(solver, task), to = bk_earliest_end(solver, task);
     if (from >= to)
         return true;
     int32_t time = -1;
     bool over = task->amount > cumulative->capacity;
     if (over)
         time = from;
-    for (int32_t k = segment_at(solver, from);
-         !over && k < solver->resources.profile.count && solver->resources.profile.at[k].time < to;
-         k++)
-        if (segment_end(solver, k) > from && too_high(solver, cumulative, index, k)) {
+    for (int32_t k = full_after(cumulative, from);
+         !over && k < cumulative->full.count && cumulative->full.at[k].from < to; k++)
+        if (too_high(solver, cumulative, index, &cumulative->full.at[k])) {
             over = true;
-            time = solver->resources.profile.at[k].time > from
-                       ? solver->resources.profile.at[k].time
-                       : from;
+            time = cumulative->full.at[k].from > from ? cumulative->full.at[k].from : from;
         }
     return !over ||
            bk_raise(solver, bk_not(task->present), (bk_reason){BK_BY_TIMETABLE, index, time});
@@ -213,41 +125,64 @@ static bool leave_out(bk_solver *solver, const bk_cumulative *cumulative, int32_
 
 static void overload(bk_solver *solver, const bk_cumulative *cumulative, int32_t time);
 
+/* Has something got full where a task of these bounds may begin or end? */
+static bool touched(const bk_cumulative *cumulative, const bk_task *task, const bk_seen *seen)
+{
+    int32_t from = cumulative->grown_from, to = cumulative->grown_to;
+    return from < to &&
+           ((seen->from[0] + task->from_plus < to && seen->to[0] + task->to_plus > from) ||
+            (task->from_plus - seen->from[1] < to && task->to_plus - seen->to[1] > from));
+}
+
+/* Moves the task off what is full. */
+static bool try_task(bk_solver *solver, const bk_cumulative *cumulative, int32_t index)
+{
+    const bk_task *task = &solver->resources.tasks.at[index];
+    if (bk_is_false(solver, task->present))
+        return true;
+    if (!bk_is_true(solver, task->present))
+        return leave_out(solver, cumulative, index);
+    if (task->from == task->to && bk_earliest_start(solver, task) == bk_latest_start(solver, task))
+        return true;
+    return push_start(solver, cumulative, index) && push_end(solver, cumulative, index);
+}
+
 bool bk_propagate_timetable(bk_solver *solver, int32_t index)
 {
-    bk_cumulative cumulative = solver->resources.cumulatives.at[index];
-    if (cumulative.count == 0 || !bk_is_true(solver, cumulative.fact))
+    bk_cumulative *cumulative = &solver->resources.cumulatives.at[index];
+    if (cumulative->count == 0 || !bk_is_true(solver, cumulative->fact))
         return true;
-    int32_t peak = bk_build_profile(solver, &cumulative);
-    if (peak > cumulative.capacity) {
+    bk_update_profile(solver, cumulative);
+    if (cumulative->full.count == 0)
+        return true;
+    if (cumulative->peak > cumulative->capacity) {
         for (int32_t k = 0;; k++)
-            if (solver->resources.profile.at[k].height > cumulative.capacity) {
-                overload(solver, &cumulative, solver->resources.profile.at[k].time);
+            if (cumulative->full.at[k].height > cumulative->capacity) {
+                overload(solver, cumulative, cumulative->full.at[k].from);
                 return false;
             }
     }
-    for (int32_t i = cumulative.first; i < cumulative.first + cumulative.count; i++) {
+    int32_t begin = solver->trail.events.count;
+    for (int32_t i = cumulative->first; i < cumulative->first + cumulative->count; i++) {
         const bk_task *task = &solver->resources.tasks.at[i];
-        if (peak + task->amount <= cumulative.capacity || bk_is_false(solver, task->present))
+        bk_seen *seen = &solver->resources.seen.at[i];
+        int32_t before = solver->trail.events.count;
+        /* Tasks may share their bounds: what was pushed may be this one. */
+        if (seen->quiet && !touched(cumulative, task, seen) &&
+            (before == begin || bk_as_seen(solver, task, seen)))
             continue;
-        if (!bk_is_true(solver, task->present)) {
-            if (!leave_out(solver, &cumulative, i))
-                return false;
-            continue;
-        }
-        if (solver->resources.profile.count == 0 ||
-            (earliest_start(solver, task) == latest_start(solver, task) && task->from == task->to))
-            continue;
-        if (!push_start(solver, &cumulative, i) || !push_end(solver, &cumulative, i))
+        if (!try_task(solver, cumulative, i))
             return false;
+        seen->quiet = solver->trail.events.count == before && bk_as_seen(solver, task, seen);
     }
+    cumulative->grown_from = cumulative->grown_to = 0;
     return true;
 }
 
 /* Does the task surely run at `time`, as seen before the event? */
 static bool ran(const bk_solver *solver, const bk_task *task, int32_t time, int32_t event)
 {
-    if (latest_start(solver, task) > time || earliest_end(solver, task) <= time ||
+    if (bk_latest_start(solver, task) > time || bk_earliest_end(solver, task) <= time ||
         !bk_is_true(solver, task->present))
         return false;
     return -bk_lb_before(solver, task->from ^ 1, event) + task->from_plus <= time &&
