@@ -249,6 +249,15 @@ static bool drains(const bk_taken_stage *stage)
     return stage->act.group == BK_STRAIN && !stage->act.passive && !stage->act.spell.found;
 }
 
+/* The last stage that went on by itself, behind a few that the hands did to what it made. */
+static const bk_taken_stage *below_the_hands(const bk_taken *taken, const bk_taken_stage *last)
+{
+    enum { FEW = 3 };
+    for (size_t n = 0; n < FEW && !last->act.passive && last > taken->stages; n++)
+        last--;
+    return last;
+}
+
 /* "When it is cool enough to handle, shred it", "chop them when they've cooled": it cools before
  * that, where no stage says so. */
 void bk_cool_before(bk_reading *r, size_t from, size_t end)
@@ -262,7 +271,8 @@ void bk_cool_before(bk_reading *r, size_t from, size_t end)
     bool cools = false;
     size_t behind = when;
     for (size_t i = when + 1; i < end && i < when + FAR && !cools; i++) {
-        cools = bk_among(&t[i], " cool cooled handle handled ");
+        cools = bk_among(&t[i], " cool cooled handle handled ") ||
+                (bk_is(&t[i], "cold") && i + 1 < end && bk_is(&t[i + 1], ","));
         behind = i + 1;
     }
     if (!cools || taken->count == 0)
@@ -270,6 +280,8 @@ void bk_cool_before(bk_reading *r, size_t from, size_t end)
     const bk_taken_stage *last = &taken->stages[taken->count - 1];
     if (drains(last) && taken->count > 1)
         last--; /* "Drain, and when you can handle them, peel" */
+    if (bk_is(&t[behind - 1], "cold"))
+        last = below_the_hands(taken, last); /* "Pot and seal. When cold, label." */
     if (!(last->act.where & (BK_ON_HOB | BK_IN_OVEN | BK_IN_SLOW_COOKER)) || !last->act.passive)
         return;
     bk_act cool = {.from = when, .end = behind, .sentence = true, .why = "it goes on by itself"};

@@ -256,6 +256,18 @@ static int64_t number_of(const char *yield)
     return number;
 }
 
+/* "makes 5 jars": how many that is for, nobody can tell. */
+static bool is_for_people(const char *yield, bk_arena *arena)
+{
+    size_t count = 0;
+    const bk_token *t = bk_tokens(arena, yield, &count);
+    for (size_t i = 0; i < count; i++)
+        if (bk_among(&t[i], " jar jars bottle bottles litre litres liter liters ml kg pint pints "
+                            "loaf loaves "))
+            return false;
+    return true;
+}
+
 static void put_ingredients(const bk_taken *taken, bk_text *out)
 {
     const bk_taken_recipe *recipe = taken->recipe;
@@ -296,8 +308,12 @@ void bk_draft_write(const bk_taken *taken, const char *name, bk_text *out)
     put_string(out, titled ? bk_cut(taken->arena, recipe->title, LONGEST_NAME) : "A dish");
     bk_text_add(out, ",\n");
     if (recipe->yield && number_of(recipe->yield) > 0) {
-        bk_text_addf(out, "  // Serves: from \"%s\".\n  \"serves\": %" PRId64 ",\n", recipe->yield,
-                     number_of(recipe->yield));
+        if (is_for_people(recipe->yield, taken->arena))
+            bk_text_addf(out, "  // Serves: from \"%s\".\n  \"serves\": %" PRId64 ",\n",
+                         recipe->yield, number_of(recipe->yield));
+        else
+            bk_text_addf(out, "  // Yield: \"%s\"; how many that serves is not said.\n",
+                         recipe->yield);
     }
     put_ingredients(taken, out);
     bk_text_add(out, "  \"stages\": [\n");

@@ -69,7 +69,7 @@ static bool is_when_it_is_in(const bk_token *t, size_t from, size_t end)
     for (size_t i = from + 1; i + 1 < end && i < from + FAR && !bk_is(&t[i], ","); i++)
         if (bk_is(&t[i], "in") &&
             bk_among(&t[i - 1], " is are it's that's they're goes go safely ") &&
-            (bk_is(&t[i + 1], ",") ||
+            (bk_among(&t[i + 1], " , : ; . ") ||
              (i + 2 < end && bk_is(&t[i + 1], "the") && bk_is(&t[i + 2], "oven"))))
             return true;
     return false;
@@ -176,8 +176,11 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
 {
     bk_act words = *act;
     words.from = lead;
-    bool haste = bk_asks_for_haste(act, &words, t) &&
-                 !(lead == sentence && is_when_it_is_in(t, sentence, sentence_end));
+    bool is_in = lead == sentence && is_when_it_is_in(t, sentence, sentence_end);
+    for (size_t i = sentence + 1; i < act->verb_at && lead == sentence; i++)
+        is_in |= bk_is(&t[i], "as") && bk_is(&t[i + 1], "soon") &&
+                 is_when_it_is_in(t, i, sentence_end); /* "it goes on as soon as that is in: ..." */
+    bool haste = bk_asks_for_haste(act, &words, t) && !is_in;
     bool hot = bk_is_hot_work(act, &words, t);
     act->at_once = (haste || hot) && !is_for_the_table(&words, t);
     act->hot_work = act->at_once && !haste;
@@ -186,7 +189,8 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
                      bk_act_has(&words, t, " while whilst still ");
     act->meanwhile =
         is_meanwhile(&(bk_act){.from = act->from, .end = act->end, .sentence = act->sentence}, t,
-                     lead, sentence, sentence_end);
+                     lead, sentence, sentence_end) ||
+        is_in;
     act->apart =
         bk_act_has(act, t, " separately alongside ") ||
         (bk_is(&t[lead], "for") && lead == sentence && lead < act->from &&

@@ -315,4 +315,11 @@ for words in 'Bake in a tin be torn.' 'Mix it all be torn, be cut are chopped.' 
     expect_stdout '"dish": "Rolls"'
 done
 
+it "five jars are for nobody knows how many"
+printf 'Chutney\nmakes 5 jars\n\nIngredients\n1 kg pears\n\nMethod\n1. Boil the pears for 1 hour.\n' >"$work/jars.txt"
+run take-in "$work/jars.txt"
+expect_status 0
+expect_stdout '// Yield: "makes 5 jars"; how many that serves is not said.'
+if grep -q '"serves"' "$out"; then fail "it serves 5"; else pass; fi
+
 finish

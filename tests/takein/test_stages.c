@@ -305,6 +305,11 @@ static void test_beside(void **state)
 {
     (void)state;
     static const example examples[] = {
+        {"Pork", "pork,cabbage",
+         "Roast the pork at 170C for 2 hours.|The cabbage goes on as soon as the pork is in: shred "
+         "it "
+         "and simmer for 1 hour.",
+         "roast P 2 h 170 C; shred A <; simmer P 1 h"},
         /* in a bowl of their own, and folded into what they were beaten beside */
         {"Roulade", "chocolate,eggs,sugar",
          "Melt the chocolate. Leave it to cool for 10 minutes.|Whisk the yolks and the sugar.|Stir "

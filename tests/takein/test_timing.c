@@ -56,6 +56,11 @@ static void test_times_of_no_stage(void **state)
         {"Pork", "pork", "Score the skin, uncovered in the fridge overnight.", "score P 8-12 h"},
         {"Cake", "flour", "Bake for 20 minutes. Keeps the kitchen warm.|Eat within a week.",
          "bake P 20 min"},
+        /* it has to cool, though nobody says how long */
+        {"Chutney", "pears",
+         "Boil the pears for 1 hour. Pot and seal.|When cold, label and put in the cupboard for 6 "
+         "weeks.",
+         "boil P 1 h; seal A; cool P; label A; rest P 42 d"},
         {"Stew", "beans", "Stir for 10 hours.", "stir A"},
         {"Stew", "beans", "Stir for 2 hours.", "stir A 2 h"},
     };
