@@ -140,4 +140,22 @@ expect_status 0
 expect_stdout "15:57  IN     Flash the bread"
 expect_stdout "16:00  IN     Flash the nuts"
 
+it "two of one dish in the oven: what comes out is named"
+cat >"$work/plan.json" <<EOF
+{"occasion": "Sunday", "timezone": "Europe/London", "serve": "2026-12-06 16:00",
+ "kitchen": {"equipment": {"oven": {"kind": "oven", "shelves": 2}}},
+ "dishes": [
+  {"dish": "Pork", "stages": [
+   {"id": "roast", "do": "Roast the pork", "passive": "2 h", "uses": {"oven": {"at": "180 C"}}},
+   {"id": "fat", "do": "Heat the fat in a tin", "passive": "10 min", "uses": {"oven": {"at": "180 C"}}, "after": []},
+   {"id": "carve", "do": "Carve", "active": "10 min", "after": ["roast", "fat"]}]},
+  {"dish": "Bread", "stages": [
+   {"id": "bake", "do": "Bake the bread", "passive": "30 min", "uses": {"oven": {"at": "180 C"}}}]}]}
+EOF
+run timeline "$work/plan.json"
+expect_status 0
+expect_stdout "OUT    Pork: out of the oven: Roast the pork"
+expect_stdout "OUT    Pork: out of the oven: Heat the fat in a tin"
+if grep -q "Bread: out of the oven: " "$out"; then fail "the bread is alone of its dish"; else pass; fi
+
 finish

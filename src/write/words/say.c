@@ -62,6 +62,22 @@ static bk_said say_check(bk_arena *arena, const bk_timeline *timeline, const bk_
     return said;
 }
 
+/* Is something else of the same dish in an oven meanwhile, so that the dish's name does not tell
+ * what comes out? */
+static bool bakes_beside_its_own(const bk_timeline *timeline, size_t which)
+{
+    const bk_placed *placed = &timeline->stages[which];
+    const bk_stage *stages = timeline->plan->stages;
+    for (size_t i = 0; i < timeline->stage_count; i++) {
+        const bk_placed *other = &timeline->stages[i];
+        if (i != which && stages[other->stage].in_oven &&
+            stages[other->stage].dish == stages[placed->stage].dish && other->start < placed->end &&
+            placed->start < other->end)
+            return true;
+    }
+    return false;
+}
+
 static bk_said say_out(bk_arena *arena, const bk_timeline *timeline, const bk_row *row)
 {
     const bk_placed *placed = &timeline->stages[row->placed];
@@ -70,6 +86,8 @@ static bk_said say_out(bk_arena *arena, const bk_timeline *timeline, const bk_ro
     said.what =
         bk_format(arena, "%s: out of the %s", dish_name(arena, timeline, stage->dish),
                   bk_words_oven(arena, timeline->plan, stage->oven.equipment, placed->oven_number));
+    if (bakes_beside_its_own(timeline, row->placed))
+        said.what = bk_format(arena, "%s: %s", said.what, bk_words_clean(arena, stage->text));
     return said;
 }
 
