@@ -218,6 +218,26 @@ static bool is_of_something_new(const bk_weave *w, const bk_mentions *m, const b
     return of < m->end && bk_names_ingredient(w->taken, w->all, &t[of], unused(w));
 }
 
+/* "When the pork is done, lift it out": the thread of the pork; SIZE_MAX: no such clause, or none.
+ */
+static size_t thread_that_is_done(const bk_weave *w, const bk_taken_stage *stage)
+{
+    enum { FAR = 8 };
+    const bk_token *t = stage->tokens;
+    size_t at = stage->act.from, found = SIZE_MAX;
+    bool over = false;
+    if (!bk_among(&t[at], " when once ") || !bk_is(&t[at + 1], "the"))
+        return SIZE_MAX;
+    for (size_t i = at + 2; i < stage->act.end && i < at + FAR && !bk_is(&t[i], ","); i++) {
+        over |= bk_among(&t[i], " done out ready cooked ") && i > at + 2;
+        if (found != SIZE_MAX || t[i].kind != BK_TOKEN_WORD || is_vessel(&t[i]))
+            continue;
+        found = thread_of_word(w, t[i].word);
+        found = found == SIZE_MAX ? thread_that_told(w, &t[i]) : found;
+    }
+    return over ? found : SIZE_MAX;
+}
+
 bk_speech bk_listen(const bk_weave *w, size_t i)
 {
     const bk_mentions *m = &w->found[i];
@@ -229,6 +249,12 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
                       .first = SIZE_MAX};
     size_t first_at = SIZE_MAX;
     bool clause = false;
+    size_t done = thread_that_is_done(w, stage);
+    if (done != SIZE_MAX) {
+        says.of[done] = says.made[done] = says.done = true;
+        says.first = done;
+        first_at = stage->act.from;
+    }
     for (size_t j = m->from; j < m->end; j++) {
         if (t[j].kind != BK_TOKEN_WORD)
             continue;
@@ -390,7 +416,7 @@ static bool may_begin(const bk_act *act)
 
 bool bk_back_refers(const bk_act *act, const bk_speech *heard)
 {
-    return act->back_refers || heard->back;
+    return !heard->done && (act->back_refers || heard->back);
 }
 
 /* "Cook with the sugar", "simmer until tender": what it is done to was named before. */

@@ -45,6 +45,7 @@ typedef struct bk_speech {
     bool any_other;             /* one that is not the thread of the stage before */
     bool everything;            /* "everything", "assemble" */
     bool back;                  /* "it", "the mixture": what came before */
+    bool done;                  /* "when the pork is done": of that, whatever came before */
     bool unknown;               /* "the meat", of which no thread is known */
     bool same_vessel;           /* "in the same pan", "the juices in the tin" */
 } bk_speech;

@@ -379,6 +379,9 @@ static void tie(bk_weave *w, size_t i)
     bool chosen[BK_MOST_THREADS] = {false};
     bk_speech heard = bk_listen(w, i);
     forget_the_roast(w, i, &heard);
+    /* "when the pork is done, lift it out": it is not left in */
+    stage->act.at_once |=
+        heard.done && bk_stage_is_hot(&taken->stages[w->threads[heard.first].last]);
     label called = {NULL, 0, 0};
     bool labelled = label_of(w, i, &called);
     /* "Meanwhile line a tray. Shape the dough ...": that is no act beside the dough's rising */

@@ -23,6 +23,11 @@ static void test_what_is_named(void **state)
          "Roast the lamb for 3 hours.|Boil the beans for 4 minutes.|Drain well.|Move the lamb to a "
          "board and rest it for 20 minutes.",
          "roast P 3 h; boil P 4 min <; drain A; rest P 20 min < roast"},
+        /* not the potatoes above; and it is not left in */
+        {"Pork", "pork,potatoes",
+         "Roast the pork at 170C for 2 hours.|Meanwhile boil the potatoes for 10 minutes and drain "
+         "them.|When the pork is done lift it to a warm plate, cover and rest for 25 minutes.",
+         "roast P 2 h 170 C; boil P 10 min <; drain A; rest P 25 min < roast!"},
         /* both may have made a bird; the one has spoken of it */
         {"Turkey", "turkey breast,chicken broth,flour",
          "Roast the turkey breast for 2 hours.|Whisk the flour into the broth in a pan and simmer "
