@@ -20,14 +20,19 @@ static bool is_vessel(const bk_token *t)
            "paddle hook peeler grater blender ");
 }
 
-bool bk_is_called(const bk_thread *one, const char *word)
+static bool has_stem_of(const char *const *stems, size_t count, const char *word)
 {
     char stem[24];
     bk_stem(word, stem, sizeof stem);
-    for (size_t n = 0; n < one->name_count; n++)
-        if (strcmp(one->names[n], stem) == 0)
+    for (size_t n = 0; n < count; n++)
+        if (strcmp(stems[n], stem) == 0)
             return true;
     return false;
+}
+
+bool bk_is_called(const bk_thread *one, const char *word)
+{
+    return has_stem_of(one->names, one->name_count, word);
 }
 
 /* ------------------------------------------------------------- what is spoken of */
@@ -51,12 +56,7 @@ static bool comes_about(const bk_token *t, size_t from, size_t at)
 
 static bool has_spoken_of(const bk_thread *one, const char *word)
 {
-    char stem[24];
-    bk_stem(word, stem, sizeof stem);
-    for (size_t n = 0; n < one->told_count; n++)
-        if (strcmp(one->told[n], stem) == 0)
-            return true;
-    return false;
+    return has_stem_of(one->told, one->told_count, word);
 }
 
 /* The thread that a noun speaks of: the one so called, else one that may have made such a thing,
@@ -272,7 +272,8 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
             (j + 1 >= m->end || bk_among(&t[j + 1], " , . and together in into with mixtures "));
         clause |= j > stage->act.verb_at && bk_among(&t[j], " until till if when so where as ");
         /* "move the lamb to a board and let it rest": the lamb */
-        bool same = first_at != SIZE_MAX && bk_among(&t[j - 1], " let leave cover keep wrap rest ");
+        bool same = first_at != SIZE_MAX && j > m->from &&
+                    bk_among(&t[j - 1], " let leave cover keep wrap rest ");
         says.back |= !clause && !same && j < m->first_at && bk_among(&t[j], " it them mixture ");
         const char *vessel = bk_vessel_word(&t[j]);
         bool potted = j == stage->act.verb_at && bk_among(&t[j], " pot bottle ");
