@@ -195,6 +195,14 @@ static bk_mask unused(const bk_weave *w)
     return bk_mask_without((bk_mask){{UINT64_MAX, UINT64_MAX}}, w->used);
 }
 
+static bool speaks_of(const bk_taken_stage *stage, const char *word)
+{
+    for (size_t i = stage->act.from; i < stage->act.end; i++)
+        if (bk_is(&stage->tokens[i], word))
+            return true;
+    return false;
+}
+
 /* "the sizzling skillet": the thread whose last stage made it hot. */
 static bool heats_vessel(const bk_weave *w, size_t k, const char *word)
 {
@@ -202,10 +210,7 @@ static bool heats_vessel(const bk_weave *w, size_t k, const char *word)
         return false;
     const bk_taken_stage *last = &w->taken->stages[w->threads[k].last];
     bool hot = (last->act.where & (BK_IN_OVEN | BK_ON_HOB)) != 0 || last->act.group == BK_HEAT;
-    for (size_t j = last->act.from; j < last->act.end && hot; j++)
-        if (bk_is(&last->tokens[j], word))
-            return true;
-    return false;
+    return hot && speaks_of(last, word);
 }
 
 /* "the juice of the orange", which nothing has named yet: that was not made before. */
@@ -455,14 +460,6 @@ static bool says_then(const bk_taken_stage *stage)
     const bk_token *t = &stage->tokens[stage->act.from];
     return bk_among(t, " then now finally ") ||
            (bk_is(t, "next") && !bk_among(t + 1, " morning day evening "));
-}
-
-static bool speaks_of(const bk_taken_stage *stage, const char *word)
-{
-    for (size_t i = stage->act.from; i < stage->act.end; i++)
-        if (bk_is(&stage->tokens[i], word))
-            return true;
-    return false;
 }
 
 /* "Whisk the whites", "whip the rest of the cream": by itself, in a bowl of its own, unless the
