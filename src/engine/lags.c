@@ -60,7 +60,8 @@ bool bk_propagate_conditionals(bk_solver *solver, int32_t side)
 {
     bk_hangings at = solver->lags.conditional_at[side];
     solver->effort.work += 1 + at.count;
-    for (const bk_hanging *hanging = at.at; hanging < at.at + at.count; hanging++) {
+    for (int32_t i = 0; i < at.count; i++) {
+        const bk_hanging *hanging = &at.at[i];
         bool one = not_true(solver, hanging->one), two = not_true(solver, hanging->two);
         if ((one && (two || bk_is_false(solver, hanging->one))) ||
             (two && bk_is_false(solver, hanging->two)))
