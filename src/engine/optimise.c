@@ -22,7 +22,8 @@ enum {
     LEAST_SHARE = 8,
     STATES = 800, /* partial schedules for a conflict: where there is hope they are soon done */
     STATES_FROM = 1000, /* a turn: most small problems are proved before */
-    FEW_TERMS = 4       /* so many left: cores have said what they can */
+    FEW_TERMS = 4       /* so many left: cores have said what they can, and where nothing better
+                           was found in a turn all that is left is to refute it */
 };
 
 static int64_t sum_of(const bk_solver *solver, int level, const int32_t *value)
@@ -243,21 +244,21 @@ static void dispatch_cases(progress *p)
 static bool minimise_sum(progress *p)
 {
     bk_core_guided bound = {0};
-    /* Of a turn: for better solutions near, less while there are none; for cores, less at last. */
-    int64_t share = 1, core_share = 1;
+    int64_t share = 1; /* of a turn for better solutions near, less while there are none */
     dispatch(p);
     bk_core_guided_begin(p->solver, &bound, p->objective);
     for (int64_t turn = FIRST_TURN; !settle(p); turn += turn / 2) {
         if (bk_is_spent(&p->solver->effort))
             return false;
         int64_t ub = p->ub;
+        bool refuting = bound.terms.count <= FEW_TERMS && share > 1;
         improve_ub(p, turn);
         dispatch_cases(p);
-        if (!settle(p))
+        if (!settle(p) && !refuting)
             search_near(p, turn / share);
         if (settle(p))
             break;
-        if (bk_core_guided_raise(p->solver, &bound, p->objective, turn / core_share) == BK_FOUND) {
+        if (!refuting && bk_core_guided_raise(p->solver, &bound, p->objective, turn) == BK_FOUND) {
             settle(p);
             p->lb = p->ub;
             break;
@@ -265,8 +266,6 @@ static bool minimise_sum(progress *p)
         if (p->solver->best < p->ub)
             p->ub = p->solver->best;
         share = p->ub < ub ? 1 : share < LEAST_SHARE ? 2 * share : share;
-        if (bound.terms.count <= FEW_TERMS && p->ub == ub && core_share < LEAST_SHARE)
-            core_share *= 2;
         if (!p->solver->impossible)
             bk_core_guided_together(p->solver, &bound, p->objective);
     }

@@ -51,6 +51,16 @@ static bool names_what_comes(bk_reading *r, size_t from, size_t end)
     return true;
 }
 
+/* "Do the caramel in the meantime." */
+static bool makes_in_the_meantime(const bk_token *t, size_t from, size_t end)
+{
+    for (size_t i = from + 3; i < end; i++)
+        if (bk_among(&t[i], " meantime meanwhile ") ||
+            (bk_is(&t[i], "time") && bk_among(&t[i - 1], " mean same ")))
+            return true;
+    return false;
+}
+
 /* "While it steams you make the custard.", "When it has an hour left start the sauce." */
 static bool says_to_make(bk_reading *r, size_t from, size_t end)
 {
@@ -58,8 +68,9 @@ static bool says_to_make(bk_reading *r, size_t from, size_t end)
     bool beside = false;
     for (size_t i = from; i + 2 < end; i++) {
         beside |= bk_among(&t[i], " while whilst meanwhile meantime during left nearly almost ");
-        if (beside && is_maker(&t[i]) && bk_among(&t[i + 1], " the a your some ") &&
-            bk_noun_end(t, i + 2, end) > i + 2) {
+        beside |= bk_among(&t[i], " end go ") && bk_among(&t[i - (i > from)], " the to ");
+        if ((beside || (i == from && makes_in_the_meantime(t, from, end))) && is_maker(&t[i]) &&
+            bk_among(&t[i + 1], " the a your some ") && bk_noun_end(t, i + 2, end) > i + 2) {
             announce(r, i + 2, bk_noun_end(t, i + 2, end), true);
             return true;
         }
@@ -75,8 +86,8 @@ void bk_say_when_it_is_done(bk_reading *r, size_t from, size_t end)
         return;
     bool beside = false;
     for (size_t i = from + 1; i < end && i < from + 6; i++)
-        beside |= bk_among(&t[i], " while whilst during ");
-    bool this_step = bk_among(&t[from + 1], " this it that while ");
+        beside |= bk_among(&t[i], " while whilst during last ");
+    bool this_step = bk_among(&t[from + 1], " this these it that them while ");
     bk_taken *taken = r->taken;
     size_t first = taken->count;
     while (first > 0 && taken->stages[first - 1].step == r->step)

@@ -49,7 +49,7 @@ static bool says_how_much(const bk_token *t)
                        "splash dash drop drops plenty extra fine finely chopped sliced grated "
                        "cooked raw best "
                        "unsalted softened melted ready thick thin more enough and or half spoons "
-                       "cupful bag ");
+                       "cupful bag it them this that ");
 }
 
 static void read_ingredient(bk_arena *arena, const char *line, bk_food *into)
@@ -93,13 +93,49 @@ static bool is_head(const char *head, const char *stem)
             !bk_among(&(bk_token){.word = stem}, " flour sugar cream butter water stock "));
 }
 
+/* "the 60 g of sugar": the one ingredient with this head that is listed with this amount. */
+static size_t of_amount(const bk_food *all, size_t count, const char *stem, const char *amount)
+{
+    size_t found = SIZE_MAX, n = strlen(amount);
+    for (size_t i = 0; i < count && n > 0; i++) {
+        if (all[i].count == 0 || !is_head(all[i].words[all[i].count - 1], stem) ||
+            strncmp(all[i].line, amount, n) != 0 || strchr("0123456789.,/", all[i].line[n]))
+            continue;
+        if (found != SIZE_MAX)
+            return SIZE_MAX;
+        found = i;
+    }
+    return found;
+}
+
+/* The number that stands a few words before a token, as written there; or "". */
+static void amount_before(const bk_taken_stage *stage, size_t from, size_t at, char *out,
+                          size_t room)
+{
+    enum { FAR = 5 };
+    const bk_token *t = stage->tokens;
+    out[0] = '\0';
+    for (size_t back = 1; back <= FAR && at >= from + back; back++) {
+        const bk_token *before = &t[at - back];
+        if (before->kind == BK_TOKEN_NUMBER && strlen(before->word) + 1 < room) {
+            memcpy(out, before->word, strlen(before->word) + 1);
+            return;
+        }
+        if (before->kind != BK_TOKEN_WORD || bk_among(before, " and with into in on over to the "))
+            return;
+    }
+}
+
 /* Of several ingredients with this head ("caster sugar", "icing sugar") the one whose other
  * word stands before it; else, where it is spoken of as known ("the mushroom mixture"), one
  * that was used; else the first that is not used yet. */
 static size_t which(const bk_food *all, size_t count, const char *stem, const char *before,
-                    const char *before_that, const bk_mask *used)
+                    const char *before_that, const char *amount, const bk_mask *used)
 {
     size_t first = SIZE_MAX, fresh = SIZE_MAX, known = SIZE_MAX, latest = SIZE_MAX;
+    size_t measured = of_amount(all, count, stem, amount);
+    if (measured != SIZE_MAX)
+        return measured;
     for (size_t i = 0; i < count; i++) {
         size_t words = all[i].count;
         if (words == 0 || !is_head(all[i].words[words - 1], stem))
@@ -147,9 +183,29 @@ static size_t own_end(const bk_taken_stage *stage, size_t from)
     for (size_t i = from + 1; i + 1 < stage->act.end; i++)
         if ((bk_among(&t[i], " while whilst ") && bk_among(&t[i + 1], " the it they you that ")) ||
             (bk_is(&t[i], "so") && bk_among(&t[i + 1], " that the it they ")) ||
+            (bk_is(&t[i], "or") && bk_among(&t[i + 1], " it they it'll they'll you'll ")) ||
             bk_among(&t[i], " because otherwise "))
             return i;
     return stage->act.end;
+}
+
+/* "walnut oil", where walnuts are listed, too; "ice cream": the word says only of which kind. */
+static bool is_of_a_compound(const bk_taken_stage *stage, const bk_food *all, size_t count,
+                             size_t found, size_t at)
+{
+    const bk_token *t = stage->tokens;
+    char stem[24], next[24];
+    if (at > stage->act.from && bk_is(&t[at - 1], "ice") && bk_is(&t[at], "cream"))
+        return true;
+    if (at + 1 >= stage->act.end || t[at + 1].kind != BK_TOKEN_WORD)
+        return false;
+    bk_stem(t[at].word, stem, sizeof stem);
+    bk_stem(t[at + 1].word, next, sizeof next);
+    for (size_t k = 0; k < count; k++)
+        if (k != found && all[k].count > 1 && strcmp(all[k].words[all[k].count - 1], next) == 0 &&
+            has_stem(&all[k], all[k].count - 1, stem))
+            return true;
+    return false;
 }
 
 /* "the rest of the butter": no word on what was made of it before. */
@@ -200,7 +256,7 @@ static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, si
     bk_mentions m = {.first = SIZE_MAX, .first_at = SIZE_MAX};
     m.from = own_words(stage);
     m.end = own_end(stage, m.from);
-    char stem[24], before[24] = "", before_that[24] = "";
+    char stem[24], before[24] = "", before_that[24] = "", amount[16];
     bool clause = false, except = false;
     for (size_t i = m.from; i < m.end; i++) {
         const bk_token *t = &stage->tokens[i];
@@ -210,13 +266,16 @@ static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, si
             continue;
         }
         bk_stem(t->word, stem, sizeof stem);
-        size_t found = which(all, count, stem, before, before_that, used);
+        amount_before(stage, m.from, i, amount, sizeof amount);
+        size_t found = which(all, count, stem, before, before_that, amount, used);
         bool but =
             bk_is(t, "but") && i > m.from && bk_among(&stage->tokens[i - 1], " all everything ");
         except = except ? !bk_among(t, " in with for to into ") : but || bk_is(t, "except");
         clause |= bk_among(t, " until till ");
         if (except)
             found = SIZE_MAX; /* "everything except the butter" */
+        if (found != SIZE_MAX && is_of_a_compound(stage, all, count, found, i))
+            found = SIZE_MAX;
         if (clause && found != SIZE_MAX && strcmp(before, "the") == 0 && !bk_mask_has(used, found))
             found = SIZE_MAX; /* "until the paste drops from the spoon" */
         bool verb =

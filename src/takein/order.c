@@ -27,15 +27,44 @@ static bool is_while_it_is_so(const bk_token *t, size_t at, size_t end)
     return false;
 }
 
+/* "With ten minutes of roasting to go" */
+static bool has_time_to_go(const bk_token *t, size_t at, size_t end)
+{
+    enum { FAR = 5 };
+    if (!bk_among(&t[at], " minutes mins min hour hours quarter "))
+        return false;
+    for (size_t i = at + 1; i + 1 < end && i < at + FAR && t[i].kind == BK_TOKEN_WORD; i++)
+        if (bk_is(&t[i], "to") && bk_is(&t[i + 1], "go"))
+            return true;
+    return false;
+}
+
+/* "In the last half hour boil the potatoes": something else, and not what bakes. */
+static bool is_in_its_last_minutes(const bk_act *act, const bk_token *t, size_t from)
+{
+    enum { FAR = 5 };
+    size_t time = 0;
+    if (!bk_among(&t[from], " in for during ") || !bk_is(&t[from + 1], "the") ||
+        !bk_among(&t[from + 2], " last final "))
+        return false;
+    for (size_t i = from + 3; i < act->end && i < from + 3 + FAR; i++)
+        time = bk_among(&t[i], " minutes mins min hour quarter ") ? i : time;
+    return time > 0 && time + 1 < act->end &&
+           bk_among(&t[time + (bk_is(&t[time + 1], ",") ? 2 : 1)],
+                    " boil steam cook make fry whisk whip beat peel chop slice toast blanch heat "
+                    "warm prepare melt ");
+}
+
 /* "About half an hour before the stew is ready", "when the rice is nearly done". */
 static bool is_before_the_end(const bk_token *t, size_t from, size_t end)
 {
     bool near = false, has = false;
     for (size_t i = from; i < end && !bk_is(&t[i], ","); i++) {
         near |= bk_among(&t[i], " before nearly almost minutes' towards ");
-        if (bk_among(&t[i], " minutes mins min hour hours ") && i + 2 < end &&
-            bk_is(&t[i + 1], "to") && bk_is(&t[i + 2], "go"))
+        if (has_time_to_go(t, i, end))
             return true;
+        if (i > from + 1 && bk_is(&t[i], "there") && bk_among(&t[i - 1], " nearly almost "))
+            return true; /* "when it is nearly there" */
         has |= bk_among(&t[i], " has have with ");
         if (has && i > from + 2 && bk_is(&t[i], "left"))
             return true; /* "when the pork has an hour left" */
@@ -46,12 +75,25 @@ static bool is_before_the_end(const bk_token *t, size_t from, size_t end)
     return false;
 }
 
-/* "When the crumble has been in for 20 minutes" */
+/* "When the crumble has been in for 20 minutes", "when the meat has had about an hour", "after the
+ * first hour": it goes on. */
 static bool has_been_going(const bk_token *t, size_t from, size_t end)
 {
+    enum { FAR = 6 };
     bool when = from < end && bk_among(&t[from], " when once after ");
-    for (size_t i = from + 1; i + 1 < end && when && !bk_is(&t[i], ","); i++)
+    for (size_t i = from + 1; i + 1 < end && when && !bk_is(&t[i], ","); i++) {
         if (bk_among(&t[i], " has have ") && bk_is(&t[i + 1], "been"))
+            return true;
+        for (size_t j = i + 2; j < end && j < i + FAR && bk_among(&t[i], " has have ") &&
+                               bk_is(&t[i + 1], "had") && !bk_is(&t[j], ",");
+             j++)
+            if (bk_among(&t[j], " minutes mins hour hours "))
+                return true;
+    }
+    for (size_t i = from + 3; i < end && i < from + FAR && when && bk_is(&t[from], "after") &&
+                              bk_is(&t[from + 1], "the") && bk_is(&t[from + 2], "first");
+         i++)
+        if (bk_among(&t[i], " minutes mins hour hours "))
             return true;
     return false;
 }
@@ -77,8 +119,8 @@ static bool is_when_it_is_in(const bk_token *t, size_t from, size_t end)
 
 /* "Meanwhile ...", "Gravy: while the turkey rests ...", "... while you finish the sauce: ...",
  * "At the same time ...", "... meantime". */
-static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, size_t sentence,
-                         size_t sentence_end)
+static bool is_meanwhile(const bk_act *words, const bk_act *act, const bk_token *t, size_t lead,
+                         size_t sentence, size_t sentence_end)
 {
     for (size_t i = lead; i < words->from + 1; i++)
         if (bk_among(&t[i], " meanwhile while whilst alongside ") &&
@@ -116,6 +158,7 @@ static bool is_meanwhile(const bk_act *words, const bk_token *t, size_t lead, si
     return (lead == sentence && bk_act_has(&all, t, " meantime meanwhile ") &&
             !bk_act_has(&all, t, " keeping ")) ||
            is_before_the_end(t, part, words->from) ||
+           is_in_its_last_minutes(act, t, part) ||
            (lead == sentence && bk_act_has_pair(&all, t, " same that this mean ", " time ")) ||
            (lead == sentence && has_been_going(t, sentence, words->from)) ||
            (lead == sentence && is_when_it_is_in(t, sentence, sentence_end)) ||
@@ -158,6 +201,18 @@ static bool leaves_the_tin(const bk_act *act, const bk_token *t)
            (bk_is(&t[act->from], "turn") && bk_act_has(act, t, " out "));
 }
 
+/* "off the heat, stir in ...", "take from the heat": not "whisk in a bowl over water, then off the
+ * heat". */
+static bool is_taken_off_the_heat(const bk_act *words, const bk_token *t)
+{
+    enum { FAR = 5 };
+    for (size_t i = words->from; i + 2 < words->end && i < words->from + FAR; i++)
+        if (bk_among(&t[i], " off from ") && bk_is(&t[i + 1], "the") &&
+            bk_among(&t[i + 2], " heat hob fire stove "))
+            return true;
+    return false;
+}
+
 /* "pastry: rub in ...": the token behind the sign, or `from`. */
 size_t bk_behind_label(const bk_token *t, size_t from, size_t end)
 {
@@ -188,8 +243,8 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
                      !bk_among(&t[act->from], " seal cover pot bottle ladle fill put ") &&
                      bk_act_has(&words, t, " while whilst still ");
     act->meanwhile =
-        is_meanwhile(&(bk_act){.from = act->from, .end = act->end, .sentence = act->sentence}, t,
-                     lead, sentence, sentence_end) ||
+        is_meanwhile(&(bk_act){.from = act->from, .end = act->end, .sentence = act->sentence}, act,
+                     t, lead, sentence, sentence_end) ||
         is_in;
     act->apart =
         bk_act_has(act, t, " separately alongside ") ||
@@ -212,8 +267,7 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
         act->apart = true;
     }
     act->back_refers = bk_act_has_pair(&words, t, " the same ", " same pan pot ") ||
-                       (bk_act_has_pair(&words, t, " off from ", " the ") &&
-                        bk_act_has_pair(&words, t, " the ", " heat hob fire stove ")) ||
+                       is_taken_off_the_heat(&words, t) ||
                        (bk_among(&t[lead], " as once when after before ") && lead < act->from &&
                         bk_act_has(&(bk_act){.from = lead, .end = act->from}, t, " it they them "));
     act->joins =

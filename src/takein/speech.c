@@ -269,7 +269,8 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
         /* not "take everything to the table", nor "return everything to the pan" */
         bool moved =
             bk_is(&t[j], "everything") && j + 1 < m->end && bk_among(&t[j + 1], " to back ");
-        says.everything |= (bk_is(&t[j], "everything") && j > m->from && !moved &&
+        bool part = bk_is(&t[j], "everything") && j + 1 < m->end && bk_is(&t[j + 1], "else");
+        says.everything |= (bk_is(&t[j], "everything") && j > m->from && !moved && !part &&
                             !bk_among(&t[j - 1], " while until till when once if over ")) ||
                            (bk_is(&t[j], "assemble") && !(j > 0 && bk_is(&t[j - 1], "to")));
         says.everything |=
@@ -319,7 +320,8 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
             (is_in_title(w, t[j].word) || (bk_among(&t[j], " pudding tart pie torte terrine ") &&
                                            !has_spoken_of(&w->threads[w->now], t[j].word))))
             k_of = beside; /* "brush the stollen", in its recipe */
-        if (k_of == SIZE_MAX && is_told(t, m->from, j) &&
+        bool of_rest = j > m->from && bk_among(&t[j - 1], " remaining rest other last ");
+        if (k_of == SIZE_MAX && is_told(t, m->from, j) && !of_rest &&
             !(j > m->from && bk_names_ingredient(w->taken, w->all, &t[j - 1], unused(w))))
             k_of = thread_that_told(w, &t[j]);
         bool called = k_of != SIZE_MAX && bk_is_called(&w->threads[k_of], t[j].word);
@@ -328,6 +330,10 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
             continue; /* "as small as the peas" */
         if (is_of_something_new(w, m, t, j))
             continue;
+        bk_mask every = {{UINT64_MAX, UINT64_MAX}};
+        if (j > m->from && bk_among(&t[j], " juice zest rind ") &&
+            bk_names_ingredient(w->taken, w->all, &t[j - 1], every))
+            continue; /* "the lemon juice" */
         /* "lemon juice" is no juice that was made */
         bool of_fresh = j > m->from && bk_names_ingredient(w->taken, w->all, &t[j - 1], says.fresh);
         says.unknown |= k_of == SIZE_MAX && told && !of_fresh && bk_product_of_word(t[j].word) != 0;
@@ -366,7 +372,9 @@ bool bk_joins_something(const bk_weave *w, const bk_taken_stage *stage, bk_mask 
         if (i > stage->act.from && bk_among(&t[i], " it them this ") &&
             bk_among(&t[i + 1], " on over in ") && t[i + 2].kind == BK_TOKEN_SIGN)
             return true; /* "and spread it on." */
-        if (into && bk_among(&t[i + 1], " the them it this ") && !is_vessel(&t[i + 2]) &&
+        bool heat = bk_is(&t[i + 1], "the") && i + 3 < stage->act.end &&
+                    bk_among(&t[i + 3], " heat flame hob ring burner stove "); /* "lowest heat" */
+        if (into && bk_among(&t[i + 1], " the them it this ") && !is_vessel(&t[i + 2]) && !heat &&
             !bk_among(&t[i + 2], " remaining rest other half ") &&
             !(bk_is(&t[i + 1], "the") && (bk_names_ingredient(w->taken, w->all, &t[i + 2], fresh) ||
                                           bk_names_ingredient(w->taken, w->all, &t[i + 3], fresh))))

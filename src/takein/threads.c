@@ -145,7 +145,7 @@ static size_t go_on(bk_weave *w, size_t i, const bk_speech *says, bool *chosen)
         chosen[now->beside] = true; /* "brush it over while they are hot" */
     if (now->whipped && !says->any_other && now->beside != SIZE_MAX &&
         w->threads[now->beside].open && bk_stage_has(stage, " fold ") &&
-        !bk_stage_has(stage, " cream "))
+        !bk_stage_has(stage, " cream ") && !bk_mask_any(says->fresh))
         chosen[now->beside] = true; /* "fold them in" */
     bool goes_on = w->taken->stages[now->last].step == stage->step &&
                    !(act->group == BK_POUR && bk_elides_object(stage));
