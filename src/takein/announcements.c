@@ -32,6 +32,32 @@ static void announce(bk_reading *r, size_t from, size_t end, bool meanwhile)
     r->pending.label_end = end;
 }
 
+/* "Custard when the crumble's nearly there.", "Custard, do this in the last quarter of an hour." */
+static bool names_what_comes_then(bk_reading *r, size_t from, size_t end)
+{
+    enum { MOST_WORDS = 3 };
+    const bk_token *t = r->t;
+    size_t noun = from, i;
+    while (noun < end && noun <= from + MOST_WORDS && t[noun].kind == BK_TOKEN_WORD &&
+           !bk_among(&t[noun], " when while whilst during in once do "))
+        noun++;
+    if (noun == from || noun > from + MOST_WORDS || noun + 2 >= end || !t[from].capital ||
+        bk_verb_find(t[from].word))
+        return false;
+    i = noun + bk_among(&t[noun], " , - ");
+    bool do_this = bk_is(&t[i], "do") && bk_among(&t[i + 1], " this it ");
+    bool beside = bk_among(&t[i], " while whilst during ") && !do_this;
+    for (size_t j = i; j < end; j++) {
+        beside |= do_this && bk_among(&t[j], " last final while whilst during ");
+        beside |= bk_among(&t[i], " when once in ") && j > i + 1 &&
+                  bk_among(&t[j - 1], " nearly almost the ") &&
+                  bk_among(&t[j], " there done ready meantime last ");
+    }
+    if (beside)
+        announce(r, from, noun, true);
+    return beside;
+}
+
 /* "Now the sauce.", "Now for the filling.", "Meantime the filling." */
 static bool names_what_comes(bk_reading *r, size_t from, size_t end)
 {
@@ -129,7 +155,8 @@ static bool gives_time_to_last(bk_reading *r, size_t from, size_t end)
 bool bk_announcement_read(bk_reading *r, size_t from, size_t end)
 {
     bool read = gives_time_to_last(r, from, end);
-    if (!read && (names_what_comes(r, from, end) || says_to_make(r, from, end))) {
+    if (!read && (names_what_comes(r, from, end) || says_to_make(r, from, end) ||
+                  names_what_comes_then(r, from, end))) {
         bk_leave_out(r, from, end);
         return true;
     }

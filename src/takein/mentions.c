@@ -59,10 +59,12 @@ static void read_ingredient(bk_arena *arena, const char *line, bk_food *into)
     bool inside = false;
     into->count = 0;
     into->line = line;
+    into->amount = count > 0 && t[0].kind == BK_TOKEN_NUMBER ? t[0].millionths : 0;
     for (size_t i = 0; i < count && into->count < WORDS_OF_INGREDIENT; i++) {
         inside = bk_is(&t[i], "(") || (inside && !bk_is(&t[i], ")"));
         if (into->count > 0 &&
-            (bk_is(&t[i], ",") || bk_among(&t[i], " for to plus at from cut in or if ") ||
+            (bk_is(&t[i], ",") ||
+             bk_among(&t[i], " for to plus at from cut in or if on with without ") ||
              (bk_is(&t[i], "-") && t[i].spaced)))
             break;
         if (!inside && !says_how_much(&t[i]))
@@ -94,12 +96,12 @@ static bool is_head(const char *head, const char *stem)
 }
 
 /* "the 60 g of sugar": the one ingredient with this head that is listed with this amount. */
-static size_t of_amount(const bk_food *all, size_t count, const char *stem, const char *amount)
+static size_t of_amount(const bk_food *all, size_t count, const char *stem, int64_t amount)
 {
-    size_t found = SIZE_MAX, n = strlen(amount);
-    for (size_t i = 0; i < count && n > 0; i++) {
+    size_t found = SIZE_MAX;
+    for (size_t i = 0; i < count && amount > 0; i++) {
         if (all[i].count == 0 || !is_head(all[i].words[all[i].count - 1], stem) ||
-            strncmp(all[i].line, amount, n) != 0 || strchr("0123456789.,/", all[i].line[n]))
+            all[i].amount != amount)
             continue;
         if (found != SIZE_MAX)
             return SIZE_MAX;
@@ -108,29 +110,26 @@ static size_t of_amount(const bk_food *all, size_t count, const char *stem, cons
     return found;
 }
 
-/* The number that stands a few words before a token, as written there; or "". */
-static void amount_before(const bk_taken_stage *stage, size_t from, size_t at, char *out,
-                          size_t room)
+/* The number that stands a few words before a token, in millionths; or 0. */
+static int64_t amount_before(const bk_taken_stage *stage, size_t from, size_t at)
 {
     enum { FAR = 5 };
     const bk_token *t = stage->tokens;
-    out[0] = '\0';
     for (size_t back = 1; back <= FAR && at >= from + back; back++) {
         const bk_token *before = &t[at - back];
-        if (before->kind == BK_TOKEN_NUMBER && strlen(before->word) + 1 < room) {
-            memcpy(out, before->word, strlen(before->word) + 1);
-            return;
-        }
+        if (before->kind == BK_TOKEN_NUMBER)
+            return before->millionths;
         if (before->kind != BK_TOKEN_WORD || bk_among(before, " and with into in on over to the "))
-            return;
+            return 0;
     }
+    return 0;
 }
 
 /* Of several ingredients with this head ("caster sugar", "icing sugar") the one whose other
  * word stands before it; else, where it is spoken of as known ("the mushroom mixture"), one
  * that was used; else the first that is not used yet. */
 static size_t which(const bk_food *all, size_t count, const char *stem, const char *before,
-                    const char *before_that, const char *amount, const bk_mask *used)
+                    const char *before_that, int64_t amount, const bk_mask *used)
 {
     size_t first = SIZE_MAX, fresh = SIZE_MAX, known = SIZE_MAX, latest = SIZE_MAX;
     size_t measured = of_amount(all, count, stem, amount);
@@ -232,6 +231,8 @@ static bool is_spoken_of_as_made(const bk_taken_stage *stage, size_t from, size_
          bk_is(&t[at - 1], "the"));
     if (bk_is(&t[at], "water"))
         return false; /* it comes from the tap each time */
+    if (at + 1 < stage->act.end && bk_among(&t[at + 1], " juice zest rind "))
+        return false; /* "the lemon juice", of which the zest went elsewhere */
     if (behind_verb && (stage->act.group == BK_STRAIN || stage->act.group == BK_POUR))
         return true;
     if (bk_among(&t[at], " egg eggs ") &&
@@ -256,7 +257,7 @@ static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, si
     bk_mentions m = {.first = SIZE_MAX, .first_at = SIZE_MAX};
     m.from = own_words(stage);
     m.end = own_end(stage, m.from);
-    char stem[24], before[24] = "", before_that[24] = "", amount[16];
+    char stem[24], before[24] = "", before_that[24] = "";
     bool clause = false, except = false;
     for (size_t i = m.from; i < m.end; i++) {
         const bk_token *t = &stage->tokens[i];
@@ -266,8 +267,8 @@ static bk_mentions mentioned(const bk_taken_stage *stage, const bk_food *all, si
             continue;
         }
         bk_stem(t->word, stem, sizeof stem);
-        amount_before(stage, m.from, i, amount, sizeof amount);
-        size_t found = which(all, count, stem, before, before_that, amount, used);
+        size_t found =
+            which(all, count, stem, before, before_that, amount_before(stage, m.from, i), used);
         bool but =
             bk_is(t, "but") && i > m.from && bk_among(&stage->tokens[i - 1], " all everything ");
         except = except ? !bk_among(t, " in with for to into ") : but || bk_is(t, "except");

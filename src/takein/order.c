@@ -157,8 +157,7 @@ static bool is_meanwhile(const bk_act *words, const bk_act *act, const bk_token 
     bk_act all = {.from = sentence, .end = sentence_end};
     return (lead == sentence && bk_act_has(&all, t, " meantime meanwhile ") &&
             !bk_act_has(&all, t, " keeping ")) ||
-           is_before_the_end(t, part, words->from) ||
-           is_in_its_last_minutes(act, t, part) ||
+           is_before_the_end(t, part, words->from) || is_in_its_last_minutes(act, t, part) ||
            (lead == sentence && bk_act_has_pair(&all, t, " same that this mean ", " time ")) ||
            (lead == sentence && has_been_going(t, sentence, words->from)) ||
            (lead == sentence && is_when_it_is_in(t, sentence, sentence_end)) ||

@@ -83,13 +83,45 @@ static size_t thread_of_word(const bk_weave *w, const char *word)
     return best;
 }
 
+/* "the meat", "the bird", "the fish": the thread that such a thing went into last; SIZE_MAX: none.
+ */
+static size_t thread_of_class(const bk_weave *w, const char *word)
+{
+    static const char *const classes[][2] = {
+        {" meat ",
+         " chicken lamb beef pork veal duck turkey goose venison shin cheek thigh shoulder "
+         "rabbit ham gammon pheasant oxtail neck shank leg brisket belly hock mutton rib "},
+        {" bird birds ", " chicken duck turkey goose pheasant partridge "},
+        {" fish ", " cod haddock salmon trout hake mackerel bream bass pollock halibut monkfish "
+                   "plaice sole skate fillet "},
+        {" beans pulses ", " bean chickpea lentil haricot pea "}};
+    for (size_t c = 0; c < sizeof classes / sizeof *classes; c++) {
+        size_t best = SIZE_MAX;
+        if (!bk_among(&(bk_token){.word = word}, classes[c][0]))
+            continue;
+        for (size_t k = 0; k < w->taken->recipe->ingredient_count; k++) {
+            bool one = false;
+            for (size_t n = 0; n < w->all[k].count; n++)
+                one |= bk_among(&(bk_token){.word = w->all[k].words[n]}, classes[c][1]) &&
+                       !bk_among(&(bk_token){.word = w->all[k].words[w->all[k].count - 1]},
+                                 " stock broth fat sauce bone skin ");
+            size_t thread = one && bk_mask_has(&w->used, k) ? bk_thread_of_food(w, k) : SIZE_MAX;
+            if (thread != SIZE_MAX &&
+                (best == SIZE_MAX || w->threads[thread].last > w->threads[best].last))
+                best = thread;
+        }
+        return best;
+    }
+    return SIZE_MAX;
+}
+
 /* May a word say by itself which thread is meant, when one alone has spoken of it? */
 bool bk_tells_apart(const bk_token *t)
 {
     return t->kind == BK_TOKEN_WORD && (strlen(t->word) > 3 || bk_among(t, " bag pie bun jam ")) &&
            !is_vessel(t) && !bk_is_adverb(t) && !bk_opens_subordinate(t) &&
            !bk_among(t,
-                     " mixture rest time paper foil edge edges half "
+                     " skin skins bone bones mixture rest time paper foil edge edges half "
                      "remaining minutes minute hour "
                      "hours ends more them they each place into onto over third thirds film "
                      "hand hands spoon fork knife stick whisk cloth bits well with from again "
@@ -324,6 +356,8 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
         if (k_of == SIZE_MAX && is_told(t, m->from, j) && !of_rest &&
             !(j > m->from && bk_names_ingredient(w->taken, w->all, &t[j - 1], unused(w))))
             k_of = thread_that_told(w, &t[j]);
+        if (k_of == SIZE_MAX && is_told(t, m->from, j))
+            k_of = thread_of_class(w, t[j].word);
         bool called = k_of != SIZE_MAX && bk_is_called(&w->threads[k_of], t[j].word);
         bool told = is_told(t, m->from, j) || (k_of != SIZE_MAX && j == stage->act.verb_at + 1);
         if (j > m->from + 1 && bk_among(&t[j - 2], " alongside beside under above below as "))
@@ -345,6 +379,8 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
             says.first = k_of;
         }
     }
+    says.everything &=
+        !stage->act.meanwhile; /* "meanwhile put everything for the sauce in a pan" */
     for (size_t k = 0; k < w->taken->recipe->ingredient_count; k++) {
         size_t k_of = bk_mask_has(&says.strong, k) ? bk_thread_of_food(w, k) : SIZE_MAX;
         if (k_of != SIZE_MAX) {
@@ -452,7 +488,8 @@ static bool takes_a_vessel(const bk_taken_stage *stage)
 {
     enum { FAR = 16 };
     const bk_token *t = stage->tokens;
-    if (!bk_among(&t[stage->act.from], " put place tip combine mix whisk pour warm heat melt "))
+    if (!bk_among(&t[stage->act.from],
+                  " put place tip combine mix whisk pour warm heat melt lay arrange toss "))
         return false;
     for (size_t i = stage->act.from + 2; i + 2 < stage->act.end && i < stage->act.from + FAR; i++)
         if (bk_among(&t[i], " in into ") && bk_among(&t[i + 1], " a another "))
@@ -531,6 +568,29 @@ static bool heats_something_else(const bk_weave *w, size_t i)
     return words > 0;
 }
 
+/* "Bring a large pan of salted water to the boil", "whisk the dry ingredients together". */
+static bool begins_by_its_words(const bk_taken_stage *stage)
+{
+    enum { FAR = 8 };
+    const bk_token *t = stage->tokens;
+    size_t at = stage->act.verb_at;
+    if (!stage->act.sentence || stage->act.at_once)
+        return false;
+    if (bk_stage_does(stage, " whisk sift mix stir combine sieve ") && at + 3 < stage->act.end &&
+        bk_is(&t[at + 1], "the") && bk_is(&t[at + 2], "dry") && bk_is(&t[at + 3], "ingredients"))
+        return true;
+    if (!bk_among(&t[at], " bring boil heat set put get fill ") ||
+        !bk_among(&t[at + 1], " a some "))
+        return false;
+    bool vessel = false;
+    for (size_t i = at + 2; i < stage->act.end && i < at + FAR; i++) {
+        vessel |= bk_among(&t[i], " pan saucepan pot kettle ");
+        if (vessel && bk_is(&t[i], "water"))
+            return true;
+    }
+    return false;
+}
+
 /* Begins something apart: names new ingredients only, and nothing that was made. */
 bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
 {
@@ -542,6 +602,8 @@ bool bk_starts_apart(const bk_weave *w, size_t i, const bk_speech *says)
     bool named = says->everything || bk_back_refers(act, says);
     for (size_t k = 0; k < w->count; k++)
         named |= says->of[k];
+    if (!named && begins_by_its_words(stage))
+        return true;
     if (act->sentence && act->apart && !named && !elides && may_begin(act) &&
         (act->group != BK_BAKE || bk_mask_any(says->fresh)))
         return true; /* "In a clean bowl, whisk the whites" */

@@ -33,6 +33,7 @@ typedef struct bk_food {
     char words[WORDS_OF_INGREDIENT][24]; /* stems; the last is its head: "caster", "sugar" */
     size_t count;
     const char *line; /* as it is listed */
+    int64_t amount;   /* the number that the line begins with, in millionths; or 0 */
     size_t used_at;   /* the stage that named it last */
     bk_products makes;
     bool staple; /* goes into many parts of a dish, so that its name says nothing of what was made
