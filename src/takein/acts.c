@@ -431,6 +431,20 @@ static unsigned places_of(const bk_act *act, const bk_token *t)
     return own ? where | bk_places_named(t, from, act->end) : where;
 }
 
+/* Nothing was done since the last baking, or one thing that is done to what stays in: "pour a glass
+ * of water round the onions". */
+static bool bakes_still(const bk_reading *r)
+{
+    const bk_taken *taken = r->taken;
+    if (r->baking + 1 == taken->count)
+        return true;
+    const bk_taken_stage *last = &taken->stages[taken->count - 1];
+    return r->baking + 2 == taken->count && !last->act.passive && !last->act.spell.found &&
+           r->oven_waits && last->act.verb &&
+           bk_among(&(bk_token){.word = last->act.verb->word},
+                    " pour add baste brush scatter tuck ");
+}
+
 void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, bool last)
 {
     const bk_token *t = r->t;
@@ -496,7 +510,8 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
                      r->oven_waits && !(act->where & ~(unsigned)(BK_IN_OVEN | BK_IN_TIN));
     bool gives = bk_is(&t[act->from], "give") && act->spell.found && r->oven &&
                  r->baking != SIZE_MAX && taken->stages[r->baking].step == r->step &&
-                 r->baking + 2 >= taken->count;
+                 r->baking + 2 >= taken->count &&
+                 !bk_act_has(act, t, " side rack table board counter settle rest before ");
     bool on_tray = bk_among(&t[act->from], " toast crisp dry ") && act->spell.found && r->oven &&
                    bk_act_has(act, t, " tray sheet ");
     bool opens = bk_among(&t[act->from], " remove uncover take open ") && r->oven;
@@ -508,9 +523,8 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
                   r->baking + 1 == taken->count &&
                   taken->stages[r->baking].step + 1 >= r->step; /* "remove the beans, 5 min more" */
     bool turned = bk_among(&t[act->from], " leave let give continue keep return put slide pop ") &&
-                  act->spell.found && r->oven_changed && r->baking != SIZE_MAX &&
-                  r->baking + 1 == taken->count && taken->stages[r->baking].step + 1 >= r->step &&
-                  !bk_named_deed(act, t) &&
+                  act->spell.found && r->oven_changed && r->baking != SIZE_MAX && bakes_still(r) &&
+                  taken->stages[r->baking].step + 1 >= r->step && !bk_named_deed(act, t) &&
                   !(act->where & (BK_IN_FRIDGE | BK_IN_FREEZER | BK_IN_COOL_PLACE));
     bool in_there = bk_among(&t[act->from], " leave let put ") && act->spell.found &&
                     r->oven_waits &&

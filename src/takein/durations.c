@@ -10,8 +10,10 @@ size_t bk_read_in_batches(const bk_token *t, size_t at, size_t behind, size_t en
     enum { FAR = 14, MOST = 6 };
     static const char times[] = " goes go batches batch lots lot rounds round turns loads ";
     size_t unit = behind + (behind < end && bk_is(&t[behind], "for"));
-    if (unit + 1 >= end || !bk_among(&t[unit], " a per each every ") ||
-        !bk_among(&t[unit + 1], times))
+    bool each = unit < end && bk_among(&t[unit], " each apiece ") &&
+                (unit + 1 >= end || !bk_among(&t[unit + 1], " side sides way time "));
+    if (!each && (unit + 1 >= end || !bk_among(&t[unit], " a per each every ") ||
+                  !bk_among(&t[unit + 1], times)))
         return behind;
     size_t from = at > FAR ? at - FAR : 0, to = unit + FAR < end ? unit + FAR : end;
     for (size_t i = from; i + 1 < to; i++) {
@@ -21,10 +23,10 @@ size_t bk_read_in_batches(const bk_token *t, size_t at, size_t behind, size_t en
         if ((i < at || i > unit) && several && n > 1 && n <= MOST) {
             spell->least *= n, spell->most *= n;
             spell->times = n;
-            break;
+            return unit + (each ? 1 : 2);
         }
     }
-    return unit + 2;
+    return each ? behind : unit + 2;
 }
 
 int64_t bk_times_over(const bk_token *t, size_t from, size_t end)

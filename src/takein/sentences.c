@@ -332,6 +332,9 @@ static bool ends_clause(const bk_token *t, size_t from, size_t i, size_t end)
         t[i + 1].kind == BK_TOKEN_NUMBER ||
         bk_among(&t[i + 1], " the half two three some a an your off ") ||
         ((bk_is(&t[from], "after") || bk_is(&t[from], "the")) && bk_among(&t[i + 1], " it them "));
+    /* "After 15 minutes reduce to 200 C" */
+    object |= bk_is(&t[from], "after") && i + 2 < end && bk_is(&t[i + 1], "to") &&
+              t[i + 2].kind == BK_TOKEN_NUMBER;
     object |= t[i + 1].kind == BK_TOKEN_WORD && !is_ambiguous(t[i].word) &&
               !bk_is_food_word(t[i].word) && bk_is(&t[from], "while");
     return object && verb_here(t, i, end, false, true);

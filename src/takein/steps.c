@@ -108,6 +108,20 @@ static void leave_out_carried(bk_reading *r, size_t end)
     r->carried = SIZE_MAX;
 }
 
+/* "If they go hard, put the sheet back in the oven": only where something goes wrong. */
+static bool is_a_rescue(const bk_token *t, size_t from, size_t end)
+{
+    enum { FAR = 7 };
+    if (!bk_is(&t[from], "if") || !bk_among(&t[from + 1], " it they the any your that "))
+        return false;
+    for (size_t i = from + 2; i < end && i < from + FAR && !bk_is(&t[i], ","); i++)
+        if (bk_among(&t[i], " go goes gone splits split curdle curdles cracks crack stick sticks "
+                            "harden hardens sink sinks threatens threaten stiffens seizes seize "
+                            "catches burns burn tear tears "))
+            return true;
+    return false;
+}
+
 /* "Alternatively, let it rise overnight", "Time: about 5 hours", "If it colours too fast, lay foil
  * over it": no part of the work. */
 static bool says_something_else(const bk_token *t, size_t from, size_t end)
@@ -115,7 +129,7 @@ static bool says_something_else(const bk_token *t, size_t from, size_t end)
     if (from + 1 >= end)
         return false;
     bk_act all = {.from = from, .end = end};
-    return bk_is(&t[from], "alternatively") ||
+    return bk_among(&t[from], " alternatively nb ") || is_a_rescue(t, from, end) ||
            (bk_among(&t[from], " time total ") && bk_among(&t[from + 1], " : time ")) ||
            (bk_is(&t[from], "if") && bk_act_has(&all, t, " foil tent ") &&
             bk_act_has(&all, t,
