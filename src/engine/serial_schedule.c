@@ -135,6 +135,26 @@ static bool several_demands(const struct bk_lists *lists, int32_t v)
     return lists->first_demand[v] >= 0 && lists->demands.at[lists->first_demand[v]].next >= 0;
 }
 
+/* The first time from `time` to `latest` where a demand fits; beyond `latest`: none. Each place is
+ * looked at from its end, so that what is in the way far on is passed in one step, and what was
+ * found free is not looked at again. */
+static int32_t demand_first_fit(const uint64_t *room, const bk_demand *demand, int32_t time,
+                                int32_t latest)
+{
+    uint64_t need = demand->need;
+    int32_t length = demand->length, free = time; /* from `time` to here it is */
+    while (time <= latest) {
+        int32_t at = time + length - 1;
+        while (at >= free && fits(room[at], need))
+            at--;
+        if (at < free)
+            break;
+        free = time + length;
+        time = at + 1;
+    }
+    return time;
+}
+
 /* The first time from `time` on where the variable fits, or -1. */
 static int32_t first_fit(const struct bk_lists *lists, int32_t v, int32_t time)
 {
@@ -147,15 +167,29 @@ static int32_t first_fit(const struct bk_lists *lists, int32_t v, int32_t time)
         before = time;
         for (int32_t d = lists->first_demand[v]; d >= 0; d = lists->demands.at[d].next) {
             const bk_demand *demand = &lists->demands.at[d];
-            const uint64_t *room = room_of(lists, demand), need = demand->need;
-            for (int32_t at = time; at < time + demand->length; at++)
-                if (!fits(room[at], need)) {
-                    time = at + 1;
-                    if (time > latest)
-                        return -1;
-                }
+            time = demand_first_fit(room_of(lists, demand), demand, time, latest);
+            if (time > latest)
+                return -1;
         }
     } while (time != before && several_demands(lists, v));
+    return time;
+}
+
+/* The last time from `time` back to `earliest` where a demand fits; before `earliest`: none. */
+static int32_t demand_last_fit(const uint64_t *room, const bk_demand *demand, int32_t time,
+                               int32_t earliest)
+{
+    uint64_t need = demand->need;
+    int32_t length = demand->length, free = time + length; /* from here to the end it is */
+    while (time >= earliest) {
+        int32_t at = time;
+        while (at < free && fits(room[at], need))
+            at++;
+        if (at >= free)
+            break;
+        free = time;
+        time = at - length;
+    }
     return time;
 }
 
@@ -169,13 +203,9 @@ static int32_t last_fit(const struct bk_lists *lists, int32_t v, int32_t time)
         before = time;
         for (int32_t d = lists->first_demand[v]; d >= 0; d = lists->demands.at[d].next) {
             const bk_demand *demand = &lists->demands.at[d];
-            const uint64_t *room = room_of(lists, demand), need = demand->need;
-            for (int32_t at = time + demand->length - 1; at >= time; at--)
-                if (!fits(room[at], need)) {
-                    time = at - demand->length;
-                    if (time < earliest)
-                        return -1;
-                }
+            time = demand_last_fit(room_of(lists, demand), demand, time, earliest);
+            if (time < earliest)
+                return -1;
         }
     } while (time != before && several_demands(lists, v));
     return time;

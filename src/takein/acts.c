@@ -514,7 +514,7 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
                  !bk_act_has(act, t, " side rack table board counter settle rest before ");
     bool on_tray = bk_among(&t[act->from], " toast crisp dry ") && act->spell.found && r->oven &&
                    bk_act_has(act, t, " tray sheet ");
-    bool opens = bk_among(&t[act->from], " remove uncover take open ") && r->oven;
+    bool opens = bk_among(&t[act->from], " remove uncover take open lift ") && r->oven;
     for (size_t i = act->from + 1; i < act->end && opens && !act->spell.found; i++)
         if (bk_among(&t[i], " , "))
             act->spell = bk_spell_guess(t, i, act->end); /* "Uncover, 15-20 more" */

@@ -131,7 +131,7 @@ static bool gives_time_to_last(bk_reading *r, size_t from, size_t end)
     bk_taken *taken = r->taken;
     bool takes = false;
     for (size_t i = from; i < end && i < from + FAR; i++)
-        takes |= bk_among(&t[i], " takes take took allow needs need ") &&
+        takes |= bk_among(&t[i], " takes take took allow needs need wants want ") &&
                  (i == from || bk_among(&t[i - 1], " it this that mine which they will may can "
                                                    "should could might it'll they'll that'll "));
     for (size_t i = from; i + 2 < end; i++)
@@ -139,6 +139,8 @@ static bool gives_time_to_last(bk_reading *r, size_t from, size_t end)
                  bk_among(&t[i + 2], " me us ");
     takes |= bk_is(&t[from], "overnight") && from + 2 < end && bk_among(&t[from + 1], " is ") &&
              bk_among(&t[from + 2], " good fine best ideal better even enough "); /* "is good" */
+    takes |= bk_among(&t[from], " it's that's "); /* "It's 10 minutes, whatever they tell you." */
+    takes |= bk_is(&t[from], "time") && bk_is(&t[from + 1], ":");
     bk_spell spell = takes ? bk_spell_find(t, from, end) : (bk_spell){0};
     if (!spell.found || taken->count == 0)
         return false;

@@ -107,6 +107,8 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
                             " turn reduce lower increase drop raise crank ") ||
                    (strcmp(word, "set") == 0 && bk_act_has_pair(act, t, " it dial ", " to at ")) ||
                    bk_act_has_pair(act, t, " down up ", " to "));
+    change |= act->setting.at && !act->setting.in_words &&
+              bk_among(&t[act->from], " down up back ") && bk_is(&t[act->from + 1], "to");
     bool heats =
         (strcmp(word, "preheat") == 0 ||
          ((strcmp(word, "heat") == 0 || strcmp(word, "set") == 0 || strcmp(word, "put") == 0 ||
@@ -158,7 +160,7 @@ void bk_find_heat_elsewhere(bk_taken *taken, const bk_reading *r)
         bool oven = title;
         bool changes = false;
         for (size_t k = 0; k < count; k++) {
-            oven |= bk_among(&t[k], " oven bake baked preheat ");
+            oven |= bk_among(&t[k], " oven ovens bake baked preheat ");
             changes |= bk_among(&t[k], " raise turn increase lower reduce crank ");
         }
         oven = oven && !(changes && !title && i >= notes);

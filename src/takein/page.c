@@ -464,7 +464,9 @@ bool bk_page_read(const char *html, size_t length, bk_sink *sink)
     if (root && read_json_ld(root, sink)) {
         take_shown_steps(root, sink);
         take_shown_heat(root, sink);
-    } else if (root && !read_microdata(root, sink)) {
+    } else if (root && read_microdata(root, sink)) {
+        take_shown_heat(root, sink);
+    } else if (root) {
         add_lines(root, sink, BK_PIECE_LINE);
     }
     xmlFreeDoc(page);

@@ -61,6 +61,8 @@ unsigned bk_places_named(const bk_token *t, size_t from, size_t end)
         bool before = i > from;
         if (bk_is(&t[i], "oven") && before && bk_is(&t[i - 1], "dutch"))
             where = (where & ~(unsigned)BK_IN_OVEN) | BK_ON_HOB; /* a pot */
+        if (bk_is(&t[i], "walk") && i + 2 < end && bk_is(&t[i + 1], "-") && bk_is(&t[i + 2], "in"))
+            where |= BK_IN_FRIDGE;
         if (bk_is(&t[i], "heat") && before &&
             bk_among(&t[i - 1], " low high medium gentle lowest highest moderate hot "))
             where |= BK_ON_HOB;

@@ -38,11 +38,26 @@ static bool is_of_scale(const bk_token *t, size_t from, size_t i)
 }
 
 /* The token behind the sentence that begins at `from`. */
+/* Behind "(" and before ")". */
+static bool is_in_brackets(const bk_token *t, size_t from, size_t at, size_t count)
+{
+    enum { FAR = 16 };
+    bool open = false;
+    for (size_t i = at; i > from && i + FAR > at && !open && !bk_is(&t[i], ")"); i--)
+        open = bk_is(&t[i - 1], "(");
+    for (size_t i = at + 1; open && i < count && i < at + FAR && !bk_is(&t[i], "("); i++)
+        if (bk_is(&t[i], ")"))
+            return true;
+    return false;
+}
+
 size_t bk_sentence_end(const bk_token *t, size_t from, size_t count)
 {
     for (size_t i = from; i < count; i++) {
         if (!bk_among(&t[i], " . ! ? "))
             continue;
+        if (bk_is(&t[i], "?") && is_in_brackets(t, from, i, count))
+            continue; /* "Cool for 5 minutes (why? discuss)." */
         bool last = i + 1 >= count;
         if (last || (t[i + 1].spaced && !is_of_scale(t, from, i) &&
                      !(bk_is(&t[i], ".") && i > from && is_abbreviation(&t[i - 1]) &&
@@ -181,6 +196,18 @@ static bool goes_on_by_itself(const bk_token *t, size_t at, size_t end)
     return verb && verb->passive && verb->group > BK_LET && bk_spell_find(t, at, end).found;
 }
 
+static bool is_a_heat(const bk_token *t)
+{
+    return bk_among(t, " gas mark ") ||
+           (t->kind == BK_TOKEN_NUMBER && t->millionths >= 100 * (int64_t)1000000);
+}
+
+/* "They stand on the tray 1 min." */
+static bool stands_there(const bk_token *t)
+{
+    return bk_among(t, " stand stands sit sits rest rests soak soaks ");
+}
+
 /* A time before the next comma, after "at", "for" or a number. */
 static bool takes_time(const bk_token *t, size_t from, size_t end)
 {
@@ -222,8 +249,7 @@ static bool takes_time(const bk_token *t, size_t from, size_t end)
 static bool is_at_a_heat(const bk_token *t, size_t from, size_t end)
 {
     for (size_t i = from; i + 1 < end && !bk_among(&t[i], " , ; . "); i++)
-        if (bk_is(&t[i], "at") && t[i + 1].kind == BK_TOKEN_NUMBER &&
-            t[i + 1].millionths >= 100 * (int64_t)1000000)
+        if (bk_is(&t[i], "at") && t[i + 1].kind == BK_TOKEN_NUMBER && is_a_heat(&t[i + 1]))
             return true;
     return false;
 }
@@ -334,7 +360,7 @@ static bool ends_clause(const bk_token *t, size_t from, size_t i, size_t end)
         ((bk_is(&t[from], "after") || bk_is(&t[from], "the")) && bk_among(&t[i + 1], " it them "));
     /* "After 15 minutes reduce to 200 C" */
     object |= bk_is(&t[from], "after") && i + 2 < end && bk_is(&t[i + 1], "to") &&
-              t[i + 2].kind == BK_TOKEN_NUMBER;
+              (t[i + 2].kind == BK_TOKEN_NUMBER || bk_among(&t[i + 2], " gas mark "));
     object |= t[i + 1].kind == BK_TOKEN_WORD && !is_ambiguous(t[i].word) &&
               !bk_is_food_word(t[i].word) && bk_is(&t[from], "while");
     return object && verb_here(t, i, end, false, true);
@@ -384,6 +410,8 @@ static size_t behind_time_to(const bk_token *t, size_t at, size_t end)
         bk_among(&t[at + 2], " time rise rising wait hour interval pause rest prove chill ") &&
         bk_is(&t[at + 3], "to"))
         return at + 3;
+    if (at + 3 < end && bk_is(&t[at], "try") && bk_is(&t[at + 1], "to"))
+        return at + 1; /* "Try to give it 15 minutes" */
     bool gives = bk_among(&t[at], " this that which ") && at + 1 < end &&
                  bk_among(&t[at + 1], " gives leaves ");
     for (size_t i = at + 2; gives && i + 2 < end && i < at + FAR; i++)
@@ -500,6 +528,11 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
             leads[n] = i; /* "freeze for 10 minutes and then directly into the oven" */
             at[n++] = i;
             led = false;
+        } else if (led && n > 0 && bk_among(token, " down up back ") && i + 2 < end &&
+                   bk_is(&t[i + 1], "to") && is_a_heat(&t[i + 2])) {
+            leads[n] = i; /* "20 minutes, then down to Gas 4 and a further 25" */
+            at[n++] = i;
+            led = false;
         } else if (led && n > 0 && bk_among(&t[i - 1], " then ; ") && takes_time(t, i, end)) {
             leads[n] = i;
             at[n++] = i; /* "then at 160 C for an hour" */
@@ -553,9 +586,9 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
             led = true; /* "For the last 20 minutes I turn the oven up" */
             lead = phrase ? from : lead;
             subordinate = false;
-        } else if ((led || bk_among(&t[i > from ? i - 1 : i], " , and then ; ")) &&
+        } else if ((led || i == from || bk_among(&t[i - 1], " , and then ; ")) &&
                    bk_among(token, " it they ") && goes_on_by_itself(t, i, end) &&
-                   n < BK_MOST_ACTS && i > from) {
+                   n < BK_MOST_ACTS && (i > from || stands_there(&t[i + 1]))) {
             leads[n] = i + 1;
             at[n++] = i + 1; /* "and it bakes for an hour" */
             led = subordinate = false;

@@ -124,13 +124,20 @@ static bool is_a_rescue(const bk_token *t, size_t from, size_t end)
 
 /* "Alternatively, let it rise overnight", "Time: about 5 hours", "If it colours too fast, lay foil
  * over it": no part of the work. */
-static bool says_something_else(const bk_token *t, size_t from, size_t end)
+static bool says_something_else(const bk_reading *r, size_t from, size_t end)
 {
+    const bk_token *t = r->t;
+    const bk_taken *taken = r->taken;
+    const bk_taken_stage *last = taken->count > 0 ? &taken->stages[taken->count - 1] : NULL;
+    /* "Allow it to cool. Time: 10 minutes." */
+    bool waits_for_time = last && last->step == r->step && !last->act.spell.found;
     if (from + 1 >= end)
         return false;
     bk_act all = {.from = from, .end = end};
     return bk_among(&t[from], " alternatively nb ") || is_a_rescue(t, from, end) ||
-           (bk_among(&t[from], " time total ") && bk_among(&t[from + 1], " : time ")) ||
+           (bk_is(&t[from], "total") && bk_among(&t[from + 1], " : time ")) ||
+           (bk_is(&t[from], "time") && bk_is(&t[from + 1], "time")) ||
+           (bk_is(&t[from], "time") && bk_is(&t[from + 1], ":") && !waits_for_time) ||
            (bk_is(&t[from], "if") && bk_act_has(&all, t, " foil tent ") &&
             bk_act_has(&all, t,
                        " fast quickly much brown browns browning dark colours colour top "));
@@ -155,7 +162,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
             bk_leave_out(r, from, i + 1); /* "(They won't soften later.) Pick out the stones" */
             from = i + 1;
         }
-    if (says_something_else(t, from, end)) {
+    if (says_something_else(r, from, end)) {
         bk_leave_out(r, from, end);
         return;
     }
@@ -196,7 +203,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
     bk_act light_act = {0};
     const bk_verb *last_verb = NULL;
     for (size_t i = 0; i < n; i++) {
-        if (i > 0 && says_something_else(t, leads[i], leads[i + 1])) {
+        if (i > 0 && says_something_else(r, leads[i], leads[i + 1])) {
             bk_leave_out(r, leads[i], leads[i + 1]); /* "bake; if the top browns, lay foil over" */
             continue;
         }

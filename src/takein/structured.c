@@ -61,7 +61,8 @@ static void add_heat(bk_sink *sink, const char *key, const cJSON *value)
         snprintf(note, sizeof note, "Oven: %s", value->valuestring);
         bk_sink_add_lines(sink, BK_PIECE_NOTE, note);
     } else if (bk_line_contains(value->valuestring, "oven ") ||
-               bk_line_contains(value->valuestring, "bake at")) {
+               bk_line_contains(value->valuestring, "bake at") ||
+               bk_line_contains(value->valuestring, "bakes at")) {
         bk_sink_add_lines(sink, BK_PIECE_NOTE, value->valuestring);
     }
 }

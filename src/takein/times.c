@@ -129,8 +129,9 @@ static size_t read_amount(const bk_token *t, size_t at, size_t end, int64_t *mil
     i = skip_three_quarters(t, i, end, millionths);
     i = skip_and_a_half(t, i, end, millionths);
     if (i + 2 < end && bk_is(&t[i], "and") && bk_is(&t[i + 1], "a") &&
-        bk_among(&t[i + 2], " half quarter ") && i + 3 < end && unit_of(&t[i + 3], false) > 0) {
-        *millionths += bk_is(&t[i + 2], "half") ? one / 2 : one / 4;
+        bk_among(&t[i + 2], " half quarter ") && i + 3 < end &&
+        (unit_of(&t[i + 3], false) > 0 || bk_among(&t[i + 3], " to or - "))) {
+        *millionths += bk_is(&t[i + 2], "half") ? one / 2 : one / 4; /* "... to four hours" */
         i += 3;
     }
     return i;
@@ -182,8 +183,12 @@ static size_t read_one(const bk_token *t, size_t at, size_t end, int64_t *second
         bool minutes = !t[more].spaced || (behind < end && bk_is(&t[behind], "-")) ||
                        (bare && part % (5 * (int64_t)1000000) == 0 &&
                         part < 60 * (int64_t)1000000); /* "1h30", "1 h 30 - 2 h" */
-        if (small == 0 && *unit == HOUR && t[more].kind == BK_TOKEN_NUMBER && minutes &&
-            more == i) {
+        /* "an hour and ten" */
+        bool and_so_many = more > i && bk_is(&t[i], "and") && bare &&
+                           part >= 5 * (int64_t)1000000 && part % (5 * (int64_t)1000000) == 0 &&
+                           part < 60 * (int64_t)1000000;
+        if (small == 0 && *unit == HOUR &&
+            ((t[more].kind == BK_TOKEN_NUMBER && minutes && more == i) || and_so_many)) {
             *seconds += part * MINUTE / 1000000;
             return behind;
         }
@@ -206,6 +211,12 @@ static size_t read_night(const bk_token *t, size_t at, size_t end)
     if (at + 2 < end && bk_is(&t[at], "over") && bk_among(&t[at + 1], " the one ") &&
         bk_is(&t[at + 2], "night"))
         return at + 3;
+    if (at + 2 < end && bk_is(&t[at], "a") && bk_is(&t[at + 1], "night") && bk_is(&t[at + 2], "in"))
+        return at + 2; /* "a night in the fridge" */
+    size_t next = at + 1 + (at + 1 < end && bk_is(&t[at + 1], "the"));
+    if (next + 1 < end && bk_among(&t[at], " till until ") && bk_is(&t[next], "next") &&
+        bk_among(&t[next + 1], " day morning "))
+        return next + 2; /* "leave till next day" */
     bool noted = at + 2 < end && bk_is(&t[at], "o") && bk_is(&t[at + 1], "/") &&
                  bk_is(&t[at + 2], "n") && !t[at + 1].spaced && !t[at + 2].spaced;
     return noted ? at + 3 : at;
@@ -217,8 +228,9 @@ static size_t read_overnight(const bk_token *t, size_t at, size_t end, bk_spell 
     i += i < end && bk_among(&t[i], " min minimum ");
     i += i < end && bk_is(&t[i], ",");
     i += i < end && bk_among(&t[i], " or to pref even but preferably better ideally - ");
+    i += i > at && i < end && bk_is(&t[i], ",");
     i += i < end && bk_among(&t[i], " preferably better ideally pref even up until best - ");
-    i += i < end && bk_among(&t[i], " to still ");
+    i += i < end && bk_among(&t[i], " to still , ");
     size_t behind = i > at ? read_night(t, i, end) : i;
     if (behind > i) {
         spell->overnight = true;
@@ -369,6 +381,21 @@ static bool is_how_long_ago(const bk_token *t, size_t first, size_t at)
     return false;
 }
 
+/* "it will keep warm for", "they may stay there for up to" */
+static bool may_stay(const bk_token *t, size_t first, size_t at)
+{
+    enum { BACK = 6 };
+    bool stay = false;
+    for (size_t b = 1; b <= BACK && at >= first + b; b++) {
+        if (bk_among(&t[at - b], " , ; . : "))
+            return false;
+        stay |= bk_among(&t[at - b], " stay keep hold ");
+        if (stay && bk_among(&t[at - b], " may will can "))
+            return true;
+    }
+    return false;
+}
+
 /* A moment or an interval, not how long: "every 10 minutes", "after 20 minutes", "30
  * minutes before serving", "10 minutes per kilo". */
 static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t behind, size_t end)
@@ -390,6 +417,10 @@ static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t be
         return true; /* "a minute less than it says" */
     if (b > first + 1 && bk_is(&t[b - 1], "than") && behind < end && bk_is(&t[behind], "before"))
         return true; /* "no more than an hour before they are wanted" */
+    if (b > first && bk_is(&t[b - 1], "same"))
+        return true; /* "in the same 20 minutes" */
+    if (b > first + 2 && bk_among(&t[b - 1], " for to ") && may_stay(t, first, b - 1))
+        return true; /* "they may stay there for up to 20 minutes" */
     if (b > first && bk_among(&t[b - 1], " that this ") &&
         (b < first + 2 || bk_among(&t[b - 2], " in during all within ")))
         return true; /* "in that half hour, mash the butter" */
@@ -443,7 +474,7 @@ bk_spell bk_spell_guess(const bk_token *t, size_t from, size_t end)
             continue;
         int64_t least = t[i].millionths / 1000000, most = least;
         size_t behind = i + 1;
-        if (behind + 1 < end && bk_among(&t[behind], " - to ") &&
+        if (behind + 1 < end && bk_among(&t[behind], " - to or ") &&
             t[behind + 1].kind == BK_TOKEN_NUMBER) {
             most = t[behind + 1].millionths / 1000000;
             behind += 2;
