@@ -58,6 +58,29 @@ static bool names_what_comes_then(bk_reading *r, size_t from, size_t end)
     return beside;
 }
 
+/* "The marmalade can be done any time they're chilling.", "Scones to be made while it simmers." */
+static bool may_be_made_beside(bk_reading *r, size_t from, size_t end)
+{
+    enum { MOST_WORDS = 3 };
+    const bk_token *t = r->t;
+    size_t first = from + bk_among(&t[from], " the your "), noun = first;
+    while (noun < end && noun <= first + MOST_WORDS && t[noun].kind == BK_TOKEN_WORD &&
+           !bk_among(&t[noun], " can may to is are should could "))
+        noun++;
+    if (noun == first || noun > first + MOST_WORDS || noun + 3 >= end)
+        return false;
+    size_t i = noun + bk_among(&t[noun], " can may to should could ");
+    if (i >= end || !bk_among(&t[i], " be is are ") || !bk_among(&t[i + 1], " made done prepared "))
+        return false;
+    for (size_t j = i + 2; j < end; j++)
+        if (bk_among(&t[j], " while whilst meanwhile during ") ||
+            (bk_is(&t[j], "any") && j + 1 < end && bk_is(&t[j + 1], "time"))) {
+            announce(r, first, noun, true);
+            return true;
+        }
+    return false;
+}
+
 /* "Now the sauce.", "Now for the filling.", "Meantime the filling." */
 static bool names_what_comes(bk_reading *r, size_t from, size_t end)
 {
@@ -158,7 +181,7 @@ bool bk_announcement_read(bk_reading *r, size_t from, size_t end)
 {
     bool read = gives_time_to_last(r, from, end);
     if (!read && (names_what_comes(r, from, end) || says_to_make(r, from, end) ||
-                  names_what_comes_then(r, from, end))) {
+                  names_what_comes_then(r, from, end) || may_be_made_beside(r, from, end))) {
         bk_leave_out(r, from, end);
         return true;
     }

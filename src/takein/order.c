@@ -138,6 +138,7 @@ static bool is_meanwhile(const bk_act *words, const bk_act *act, const bk_token 
     bool beside = false;
     for (size_t i = sentence; i < words->from; i++) {
         beside |= bk_is(&t[i], "while") && bk_among(&t[i + 1], " you it they the ");
+        beside |= bk_is(&t[i], "during") && i > sentence; /* "Salsa, during the lentils: ..." */
         beside |=
             i > sentence && bk_is(&t[i - 1], "same") && bk_among(&t[i], " evening day night ");
         if (beside && i + 1 == words->from && bk_is(&t[i], ":"))
@@ -198,6 +199,17 @@ static bool leaves_the_tin(const bk_act *act, const bk_token *t)
     return bk_act_has_pair(act, t, " turn turned ", " out ") ||
            bk_act_has(act, t, " unmould unmold rack ") ||
            (bk_is(&t[act->from], "turn") && bk_act_has(act, t, " out "));
+}
+
+/* "in the same pan", "to the pan"; not "at the same time". */
+static bool says_the_same(const bk_act *words, const bk_token *t)
+{
+    for (size_t i = words->from; i + 1 < words->end; i++)
+        if ((bk_is(&t[i], "the") && bk_among(&t[i + 1], " same pan pot ") &&
+             !(i + 2 < words->end && bk_among(&t[i + 2], " time way "))) ||
+            (bk_is(&t[i], "same") && bk_among(&t[i + 1], " pan pot ")))
+            return true;
+    return false;
 }
 
 /* "off the heat, stir in ...", "take from the heat": not "whisk in a bowl over water, then off the
@@ -265,8 +277,7 @@ void bk_decide_order(bk_act *act, const bk_token *t, size_t lead, size_t sentenc
         act->label_end = bk_noun_end(t, lead + 3, act->from);
         act->apart = true;
     }
-    act->back_refers = bk_act_has_pair(&words, t, " the same ", " same pan pot ") ||
-                       is_taken_off_the_heat(&words, t) ||
+    act->back_refers = says_the_same(&words, t) || is_taken_off_the_heat(&words, t) ||
                        (bk_among(&t[lead], " as once when after before ") && lead < act->from &&
                         bk_act_has(&(bk_act){.from = lead, .end = act->from}, t, " it they them "));
     act->joins =

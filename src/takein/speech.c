@@ -83,6 +83,27 @@ static size_t thread_of_word(const bk_weave *w, const char *word)
     return best;
 }
 
+/* "the herring", of "8 herring fillets": where no other ingredient has that word; SIZE_MAX: none.
+ */
+static size_t thread_of_other_word(const bk_weave *w, const bk_token *t)
+{
+    enum { SHORTEST = 4 };
+    size_t found = SIZE_MAX;
+    char stem[24];
+    bk_stem(t->word, stem, sizeof stem);
+    for (size_t k = 0; k < w->taken->recipe->ingredient_count && strlen(stem) >= SHORTEST; k++) {
+        bool has = false;
+        for (size_t n = 0; n + 1 < w->all[k].count; n++)
+            has |= strcmp(w->all[k].words[n], stem) == 0;
+        has |= w->all[k].count > 0 && strcmp(w->all[k].words[w->all[k].count - 1], stem) == 0;
+        if (has && found != SIZE_MAX)
+            return SIZE_MAX;
+        found = has ? k : found;
+    }
+    bool used = found != SIZE_MAX && bk_mask_has(&w->used, found) && !w->all[found].staple;
+    return used ? bk_thread_of_food(w, found) : SIZE_MAX;
+}
+
 /* "the meat", "the bird", "the fish": the thread that such a thing went into last; SIZE_MAX: none.
  */
 static size_t thread_of_class(const bk_weave *w, const char *word)
@@ -329,7 +350,9 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
         for (size_t k = 0; k < w->count && heated && is_vessel(&t[j]); k++)
             says.of[k] |= k != w->now && heats_vessel(w, k, t[j].word);
         says.same_vessel |=
-            bk_among(&t[j], " same juices drippings ") ||
+            bk_among(&t[j], " juices drippings ") ||
+            (bk_is(&t[j], "same") && j + 1 < m->end &&
+             !bk_among(&t[j + 1], " time way heat temperature amount ")) ||
             (bk_is(&t[j], "fat") &&
              !(j > m->from &&
                bk_among(&t[j - 1], " its their goose duck beef chicken bacon pork "))) ||
@@ -358,6 +381,9 @@ bk_speech bk_listen(const bk_weave *w, size_t i)
             k_of = thread_that_told(w, &t[j]);
         if (k_of == SIZE_MAX && is_told(t, m->from, j))
             k_of = thread_of_class(w, t[j].word);
+        if (k_of == SIZE_MAX && j == stage->act.verb_at + 2 && bk_is(&t[j - 1], "the") &&
+            stage->act.sentence && stage->act.group != BK_MIX && stage->act.group != BK_POUR)
+            k_of = thread_of_other_word(w, &t[j]);
         bool called = k_of != SIZE_MAX && bk_is_called(&w->threads[k_of], t[j].word);
         bool told = is_told(t, m->from, j) || (k_of != SIZE_MAX && j == stage->act.verb_at + 1);
         if (j > m->from + 1 && bk_among(&t[j - 2], " alongside beside under above below as "))
