@@ -287,6 +287,19 @@ static void resolve_light(bk_act *act, const bk_token *t)
         bk_act_becomes(act, "rest");
 }
 
+/* "in a small pan over medium heat", "over a fierce heat": not the oven. */
+static bool says_the_hob(const bk_token *t, size_t from, size_t end)
+{
+    for (size_t i = from; i < end; i++)
+        if (bk_among(&t[i], " hob saucepan skillet wok flame burner stovetop ") ||
+            (bk_is(&t[i], "pan") && i > from &&
+             !bk_among(&t[i - 1], " roasting baking cake loaf springform sheet the ")) ||
+            (bk_is(&t[i], "heat") && i > from &&
+             bk_among(&t[i - 1], " low high medium gentle lowest highest moderate fierce brisk ")))
+            return true;
+    return false;
+}
+
 enum { LONG_COOKING = 40 * 60 };
 
 /* "Cook at 180 C for an hour"; "cook for an hour" behind what was put into a tin, in a
@@ -308,6 +321,8 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
                   !bk_act_has(&taken->stages[taken->count - 1].act,
                               taken->stages[taken->count - 1].tokens, " heat hob flame ");
     }
+    size_t own = r->light < act->from ? r->light : act->from;
+    follows = follows && !says_the_hob(t, own, act->end);
     if (r->baking != SIZE_MAX && r->baking + 3 >= taken->count && r->oven && !follows &&
         taken->stages[r->baking].step + 1 >= r->step && act->verb &&
         bk_among(&(bk_token){.word = act->verb->word}, " cook crisp braise brown ") &&

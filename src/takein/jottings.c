@@ -145,6 +145,10 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
     if (!deed && act.setting.at && act.spell.found)
         deed = bk_verb_find("bake");
     enum { A_BAKING = 900 };
+    if (!deed && act.spell.found &&
+        bk_act_has_pair(&act, r->t, " before ",
+                        " you cutting slicing serving carving eating turning "))
+        deed = bk_verb_find("rest"); /* "15 minutes before you cut" */
     if (!deed && act.spell.found && r->oven_waits && act.where == 0 &&
         act.spell.least >= A_BAKING && act.spell.least < 4 * 3600 &&
         r->t[from].kind == BK_TOKEN_NUMBER)

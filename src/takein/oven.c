@@ -107,6 +107,7 @@ bool bk_sets_the_oven(bk_reading *r, bk_act *act)
                             " turn reduce lower increase drop raise crank ") ||
                    (strcmp(word, "set") == 0 && bk_act_has_pair(act, t, " it dial ", " to at ")) ||
                    bk_act_has_pair(act, t, " down up ", " to "));
+    change = change && !bk_act_has_pair(act, t, " oven ", " on "); /* "turn the oven on to 210" */
     change |= act->setting.at && !act->setting.in_words &&
               bk_among(&t[act->from], " down up back ") && bk_is(&t[act->from + 1], "to");
     bool heats =

@@ -64,7 +64,8 @@ unsigned bk_places_named(const bk_token *t, size_t from, size_t end)
         if (bk_is(&t[i], "walk") && i + 2 < end && bk_is(&t[i + 1], "-") && bk_is(&t[i + 2], "in"))
             where |= BK_IN_FRIDGE;
         if (bk_is(&t[i], "heat") && before &&
-            bk_among(&t[i - 1], " low high medium gentle lowest highest moderate hot "))
+            bk_among(&t[i - 1],
+                     " low high medium gentle lowest highest moderate hot fierce brisk "))
             where |= BK_ON_HOB;
         if (bk_is(&t[i], "cooker") && before && bk_among(&t[i - 1], " slow - "))
             where |= BK_IN_SLOW_COOKER;

@@ -202,6 +202,17 @@ static bool is_a_heat(const bk_token *t)
            (t->kind == BK_TOKEN_NUMBER && t->millionths >= 100 * (int64_t)1000000);
 }
 
+/* "Gas 4, 30 mins more" */
+static bool bakes_on(const bk_token *t, size_t at, size_t end)
+{
+    size_t i = at + 1 + (at + 1 < end && bk_is(&t[at + 1], "mark"));
+    bk_spell spell;
+    if (i + 2 >= end || t[i].kind != BK_TOKEN_NUMBER)
+        return false;
+    i += bk_among(&t[i + 1], " , for ") ? 2u : 1u;
+    return bk_spell_read(t, i, end, &spell) > i;
+}
+
 /* "They stand on the tray 1 min." */
 static bool stands_there(const bk_token *t)
 {
@@ -531,6 +542,11 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
         } else if (led && n > 0 && bk_among(token, " down up back ") && i + 2 < end &&
                    bk_is(&t[i + 1], "to") && is_a_heat(&t[i + 2])) {
             leads[n] = i; /* "20 minutes, then down to Gas 4 and a further 25" */
+            at[n++] = i;
+            led = false;
+        } else if (led && n > 0 && (bk_among(&t[i - 1], " then ; ") || bk_is(&t[i - 1], ",")) &&
+                   bk_is(token, "gas") && bakes_on(t, i, end)) {
+            leads[n] = i; /* "20 mins, then Gas 4, 30 mins more" */
             at[n++] = i;
             led = false;
         } else if (led && n > 0 && bk_among(&t[i - 1], " then ; ") && takes_time(t, i, end)) {
