@@ -354,9 +354,15 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
                 !bk_act_has(act, t, " hob heat pan low ") &&
                 (taken->count == 0 || !(taken->stages[taken->count - 1].act.where & BK_ON_HOB));
     bool same = bk_act_has_pair(act, t, " same ", " temperature "); /* "reheat at the same ..." */
-    bool shelf = bk_act_has(act, t, " shelf ") &&
-                 bk_act_has_pair(act, t, " the top middle bottom lower upper ", " shelf ");
-    if (act->setting.at || follows || waits || dries || slow || (r->oven && (same || shelf)))
+    bool shelf = (bk_act_has(act, t, " shelf ") &&
+                  bk_act_has_pair(act, t, " the top middle bottom lower upper ", " shelf ")) ||
+                 bk_act_has_pair(act, t, " top middle bottom lower upper ", " rack ");
+    /* "Heat the oven to 180 C. Toast the pecans in it for 8 minutes." */
+    bool in_it = r->oven_waits && act->verb && act->spell.found &&
+                 bk_among(&(bk_token){.word = act->verb->word}, " toast roast ") &&
+                 bk_act_has_pair(act, t, " in ", " it there ");
+    if (act->setting.at || follows || waits || dries || slow || in_it ||
+        (r->oven && (same || shelf)))
         bakes_as(act);
 }
 

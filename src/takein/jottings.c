@@ -97,7 +97,7 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
     const bk_verb *went_on = goes_on_for_more(r, from, end, &act);
     if (bk_is_pronoun(&r->t[from]) &&
         !bk_act_has(&act, r->t,
-                    " needs need wants want takes gets get goes go rests bakes cooks stands chills "
+                    " needs need wants want takes gets get goes go went stays stayed rests bakes cooks stands chills "
                     "roasts simmers spends has must should ") &&
         !bk_act_has_pair(&act, r->t, " don't ", " cut touch slice "))
         return false;
@@ -269,7 +269,7 @@ static void read_notebook_clause(bk_reading *r, size_t from, size_t end)
         bk_stage_add(r, &act, from);
         return;
     }
-    bool goes = bk_act_has_pair(&act, r->t, " go goes ", " in into on onto over under back ");
+    bool goes = bk_act_has_pair(&act, r->t, " go goes went ", " in into on onto over under back ");
     if (bk_act_has_pair(&act, r->t, " can could may ", " be ") ||
         bk_among(&r->t[from], " until till ")) {
         bk_leave_out(r, from, end); /* "All this can be done the day before" */

@@ -281,6 +281,18 @@ static bool is_done(const bk_token *t)
            bk_among(t, " beaten frozen shaken torn broken ");
 }
 
+/* "I then fried the bacon in it for 5 minutes": the token of the deed, or `at`. */
+static size_t did(const bk_token *t, size_t at, size_t end)
+{
+    size_t i = at + 1;
+    while (i < end && bk_is_adverb(&t[i]))
+        i++;
+    const bk_verb *verb = i + 1 < end && is_done(&t[i]) ? bk_verb_of_form(t[i].word) : NULL;
+    if (!verb || verb->group == BK_NO_ACT || verb->group == BK_LIGHT || verb->group == BK_LET)
+        return at;
+    return bk_among(&t[i + 1], " the them every each ") || bk_spell_find(t, i, end).found ? i : at;
+}
+
 /* "are boiled together and poured at once on it": the participle of a chain that "is" or
  * "are" began, of a verb that the cook does. */
 static bool told_in_passive(const bk_token *t, size_t i, size_t end, bool chain)
@@ -608,6 +620,14 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
             leads[n] = i + 1;
             at[n++] = i + 1; /* "and it bakes for an hour" */
             led = subordinate = false;
+        }
+        if (bk_among(token, " i we ") && (i == from || bk_among(&t[i - 1], " , and then : ; ")) &&
+            did(t, i, end) > i && n < BK_MOST_ACTS) {
+            leads[n] = i == from ? from : i;
+            i = at[n++] = did(t, i, end); /* "I fried the bacon and fished it out" */
+            chain = true;
+            chat = led = subordinate = false;
+            continue;
         }
         if (chat && i < from + 3 && bk_among(token, " i we you ") && tells(t, i, end)) {
             chat = false; /* "I bake it for an hour" */
