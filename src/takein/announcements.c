@@ -162,14 +162,21 @@ static bool gives_time_to_last(bk_reading *r, size_t from, size_t end)
                  bk_among(&t[i + 2], " me us ");
     takes |= bk_is(&t[from], "overnight") && from + 2 < end && bk_among(&t[from + 1], " is ") &&
              bk_among(&t[from + 2], " good fine best ideal better even enough "); /* "is good" */
-    takes |= bk_among(&t[from], " it's that's "); /* "It's 10 minutes, whatever they tell you." */
+    size_t time = from + 1 + (from + 1 < end && bk_among(&t[from + 1], " about a only just "));
+    bk_spell said;
+    takes |=
+        bk_among(&t[from], " it's that's ") &&
+        (bk_spell_read(t, from + 1, end, &said) > from + 1 ||
+         bk_spell_read(t, time, end, &said) > time); /* "It's 10 minutes, whatever they say." */
     takes |= bk_is(&t[from], "time") && bk_is(&t[from + 1], ":");
     bk_spell spell = takes ? bk_spell_find(t, from, end) : (bk_spell){0};
     if (!spell.found || taken->count == 0)
         return false;
     bk_taken_stage *last = &taken->stages[taken->count - 1];
-    if (last->step != r->step || last->act.spell.found)
-        return false;
+    enum { LONGEST_AT_WORK = 8 * 3600 };
+    if (last->step != r->step || last->act.spell.found ||
+        (!last->act.passive && spell.least >= LONGEST_AT_WORK))
+        return false; /* "Label. It wants a fortnight in the cupboard" */
     last->act.spell = spell;
     bk_decide_kind(&last->act, t);
     last->act.end = end;

@@ -97,7 +97,8 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
     const bk_verb *went_on = goes_on_for_more(r, from, end, &act);
     if (bk_is_pronoun(&r->t[from]) &&
         !bk_act_has(&act, r->t,
-                    " needs need wants want takes gets get goes go went stays stayed rests bakes cooks stands chills "
+                    " needs need wants want takes gets get goes go went stays stayed rests bakes "
+                    "cooks stands chills "
                     "roasts simmers spends has must should ") &&
         !bk_act_has_pair(&act, r->t, " don't ", " cut touch slice "))
         return false;

@@ -32,6 +32,15 @@ static const char *behind_number(const char *line)
                : NULL;
 }
 
+/* "Notes from a narrow kitchen": the name of a page. */
+static bool tells_whence(const char *text)
+{
+    const char *behind = text + strcspn(text, " ");
+    return bk_line_begins(text, "notes") &&
+           (bk_line_begins(behind, " from") || bk_line_begins(behind, " of") ||
+            bk_line_begins(behind, " by"));
+}
+
 static enum part part_of_heading(const char *line)
 {
     static const char *const ingredients[] = {
@@ -57,7 +66,7 @@ static enum part part_of_heading(const char *line)
         if (bk_line_begins(text, steps[i]) && strlen(text) < 24)
             return PART_STEPS;
     for (size_t i = 0; notes[i]; i++)
-        if (bk_line_begins(text, notes[i]))
+        if (bk_line_begins(text, notes[i]) && !tells_whence(text))
             return PART_NOTES;
     return PART_UNKNOWN;
 }
