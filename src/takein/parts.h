@@ -4,7 +4,8 @@
  *         -> tokens (tokens.c) -> acts (sentences.c, acts.c, order.c, jottings.c, with
  *            times.c, heat.c, words.c, places.c) -> stages (steps.c, stages.c, oven.c,
  *            announcements.c)
- *         -> links and ingredients (mentions.c, products.c, speech.c, threads.c, haste.c, spoils.c)
+ *         -> links and ingredients (mentions.c, products.c, speech.c, beginnings.c, labels.c,
+ * threads.c, haste.c, spoils.c)
  *         -> draft (timing.c, draft.c)
  */
 #ifndef BK_TAKEIN_PARTS_H

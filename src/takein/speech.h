@@ -1,7 +1,9 @@
 /* Private to takein: what a stage says of the threads that the stages before it made.
  *
- *   speech.c   which of them it speaks of, whether it joins one or begins one
- *   threads.c  where it goes
+ *   speech.c      which of them it speaks of, and whether it joins one
+ *   beginnings.c  whether it begins one
+ *   labels.c      what a part is called
+ *   threads.c     where it goes
  */
 #ifndef BK_TAKEIN_SPEECH_H
 #define BK_TAKEIN_SPEECH_H
@@ -80,6 +82,30 @@ size_t bk_thread_of_food(const bk_weave *w, size_t food);
 
 /* What a thing is put into and stays in, one word for one and several; or NULL. */
 const char *bk_vessel_word(const bk_token *t);
+
+/* A vessel, a tool or a place; has the stage this word; has the thread spoken of such a thing; is
+ * it a word of the recipe's name? */
+bool bk_is_vessel(const bk_token *t);
+bool bk_stage_speaks_of(const bk_taken_stage *stage, const char *word);
+bool bk_has_spoken_of(const bk_thread *one, const char *word);
+bool bk_is_in_title(const bk_weave *w, const char *word);
+
+/* ------------------------------------------------------------ labels.c */
+
+typedef struct bk_label {
+    const bk_token *t;
+    size_t from, end;
+} bk_label;
+
+/* The label of a stage: of its sentence, else of its section where that begins. False where
+ * there is none that names a part. */
+bool bk_label_of(const bk_weave *w, size_t i, bk_label *found);
+/* A label as it is written. */
+const char *bk_label_words(const bk_weave *w, size_t i, const bk_label *of);
+/* The thread that a label speaks of, or SIZE_MAX. */
+size_t bk_thread_of_label(const bk_weave *w, const bk_label *of);
+/* Adds the words of a label to what a thread is called. */
+void bk_name_thread(bk_weave *w, bk_thread *into, const bk_token *t, size_t from, size_t end);
 
 /* May a word say by itself which thread is meant, when one alone has spoken of it? And keeps
  * one that a thread spoke of. */

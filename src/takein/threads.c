@@ -7,52 +7,6 @@
 #include <string.h>
 #include <strings.h>
 
-/* -------------------------------------------------------------------- labels */
-
-static const char *heading_of(const bk_weave *w, size_t i)
-{
-    return w->taken->recipe->steps[w->taken->stages[i].step].heading;
-}
-
-static bool same_heading(const bk_weave *w, size_t a, size_t b)
-{
-    const char *one = heading_of(w, a), *other = heading_of(w, b);
-    return one == other || (one && other && strcmp(one, other) == 0);
-}
-
-/* "To serve", "Day 2", "Assembly": of no part by itself. */
-static bool is_of_no_part(const bk_token *t, size_t from, size_t end)
-{
-    if (from < end && bk_among(&t[from], " to day next then finally step later tip note nb p "))
-        return true;
-    for (size_t i = from; i < end; i++)
-        if (bk_among(&t[i], " assemble assembly assembling finish finishing serve serving together "
-                            "baking cooking method morning evening before after day ps bake oven "
-                            "storage tips instructions directions preparation "))
-            return true;
-    return false;
-}
-
-static bool names_part(const bk_token *t)
-{
-    return t->kind == BK_TOKEN_WORD && strlen(t->word) > 2 &&
-           !bk_among(t, " the for make making and with your our first meanwhile then while part "
-                        "rests bakes cooks cools while it ");
-}
-
-/* Adds the words of a label to what a thread is called. */
-static void name_thread(bk_weave *w, bk_thread *into, const bk_token *t, size_t from, size_t end)
-{
-    for (size_t i = from; i < end && into->name_count < BK_MOST_NAMES; i++) {
-        if (!names_part(&t[i]))
-            continue;
-        char stem[24];
-        bk_stem(t[i].word, stem, sizeof stem);
-        into->names[into->name_count++] = bk_copy_string(w->taken->arena, stem);
-        into->is |= bk_product_of_word(t[i].word);
-    }
-}
-
 /* ------------------------------------------------------------------- weaving */
 
 static size_t new_thread(bk_weave *w, bool meanwhile)
@@ -213,64 +167,6 @@ static size_t begin_beside(bk_weave *w, size_t i, const bk_speech *says, bool *c
     return mine;
 }
 
-/* The label of a stage: of its sentence, else of its section where that begins. Gives false
- * where there is none that names a part. */
-typedef struct label {
-    const bk_token *t;
-    size_t from, end;
-} label;
-
-static bool label_of(const bk_weave *w, size_t i, label *found)
-{
-    const bk_taken_stage *stage = &w->taken->stages[i];
-    *found = (label){stage->tokens, stage->act.label_from, stage->act.label_end};
-    if (found->end == found->from && heading_of(w, i) && (i == 0 || !same_heading(w, i - 1, i))) {
-        found->from = 0;
-        found->t = bk_tokens(w->taken->arena, heading_of(w, i), &found->end);
-    }
-    for (size_t j = found->from; j < found->end; j++)
-        if (bk_among(&found->t[j], " while whilst during ( "))
-            found->end = j; /* "Filling while the dough rests:" */
-    for (size_t j = found->from; j < found->end; j++)
-        if (bk_among(&found->t[j], " quickly quick fast immediately once "))
-            return false; /* "Now be quick: ..." */
-    if (is_of_no_part(found->t, found->from, found->end) ||
-        (found->end > found->from &&
-         bk_among(&found->t[found->from],
-                  " don't if when where as so do it this you they these never must ")))
-        return false;
-    enum { MOST_NAMES = 3 }; /* "Marmalade pudding with whisky custard" is the whole */
-    size_t names = 0;
-    for (size_t j = found->from; j < found->end; j++)
-        names += names_part(&found->t[j]);
-    return names > 0 && names <= MOST_NAMES;
-}
-
-/* A label as it is written. */
-static const char *label_words(const bk_weave *w, size_t i, const label *of)
-{
-    const bk_taken_stage *stage = &w->taken->stages[i];
-    const char *text =
-        of->t == stage->tokens ? w->taken->recipe->steps[stage->step].text : heading_of(w, i);
-    uint32_t from = of->t[of->from].from;
-    return bk_copy(w->taken->arena, text + from, of->t[of->end - 1].to - from);
-}
-
-/* The thread that a label speaks of, or SIZE_MAX. */
-static size_t thread_of_label(const bk_weave *w, const label *of)
-{
-    for (size_t k = 0; k < w->count; k++) {
-        size_t known = 0, words = 0;
-        for (size_t j = of->from; j < of->end; j++) {
-            words += names_part(&of->t[j]);
-            known += names_part(&of->t[j]) && bk_is_called(&w->threads[k], of->t[j].word);
-        }
-        if (w->threads[k].open && w->threads[k].last != SIZE_MAX && known > 0 && 2 * known > words)
-            return k; /* "bread team" is not "bean team" */
-    }
-    return SIZE_MAX;
-}
-
 static void close_joined(bk_weave *w, bk_taken_stage *stage, const bool *chosen, size_t mine)
 {
     bk_thread *into = &w->threads[mine];
@@ -382,14 +278,14 @@ static void tie(bk_weave *w, size_t i)
     /* "when the pork is done, lift it out": it is not left in */
     stage->act.at_once |=
         heard.done && bk_stage_is_hot(&taken->stages[w->threads[heard.first].last]);
-    label called = {NULL, 0, 0};
-    bool labelled = label_of(w, i, &called);
+    bk_label called = {NULL, 0, 0};
+    bool labelled = bk_label_of(w, i, &called);
     /* "Meanwhile line a tray. Shape the dough ...": that is no act beside the dough's rising */
     bool goes_on =
         heard.back || heard.of[w->now] || (bk_elides_object(stage) && !bk_mask_any(heard.fresh));
     if (stage->act.lent && goes_on)
         stage->act.meanwhile = false;
-    size_t mine, of_label = labelled ? thread_of_label(w, &called) : SIZE_MAX;
+    size_t mine, of_label = labelled ? bk_thread_of_label(w, &called) : SIZE_MAX;
     bool beside = stage->act.meanwhile || (i > 0 && taken->stages[i - 1].act.beside_next) ||
                   (i > 0 && heard.same_vessel && rests_from_the_oven(taken, &w->threads[w->now]));
     bool is_beside = i > 0 && w->threads[w->now].meanwhile && (heard.back || heard.of[w->now]);
@@ -425,9 +321,9 @@ static void tie(bk_weave *w, size_t i)
     stage->tool = tools || (w->threads[mine].tools && !heard.any_other && i > 0 &&
                             !bk_mask_any(w->found[i].all) && w->threads[mine].last + 1 == i);
     if (labelled && of_label == SIZE_MAX)
-        stage->part = label_words(w, i, &called);
+        stage->part = bk_label_words(w, i, &called);
     if (labelled)
-        name_thread(w, &w->threads[mine], called.t, called.from, called.end);
+        bk_name_thread(w, &w->threads[mine], called.t, called.from, called.end);
     take_from_the_oven(w, i, chosen);
     follow_the_eggs(w, i);
     close_joined(w, stage, chosen, mine);

@@ -2,7 +2,7 @@
  *
  *   mentions.c  ingredients that a stage names
  *   products.c  what was made of them: "the dough", "the syrup"
- *   speech.c    which of the threads it speaks of
+ *   speech.c    which of the threads it speaks of; beginnings.c, labels.c
  *   threads.c   which stage comes after which
  *   haste.c     which of them follows at once
  *   spoils.c    and what would spoil by waiting
