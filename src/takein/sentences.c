@@ -189,10 +189,18 @@ static bool tells(const bk_token *t, size_t at, size_t end)
                " make use get keep start try begin eat serve freeze store cook prepare wait ");
 }
 
+/* "They stand on the tray 1 min." */
+static bool stands_there(const bk_token *t)
+{
+    return bk_among(t, " stand stands sit sits rest rests soak soaks ");
+}
+
 /* "it bakes for an hour" */
 static bool goes_on_by_itself(const bk_token *t, size_t at, size_t end)
 {
     const bk_verb *verb = at + 1 < end ? bk_verb_of_form(t[at + 1].word) : NULL;
+    if (!verb && at + 1 < end && stands_there(&t[at + 1]))
+        verb = bk_verb_find(t[at + 1].word); /* "they stand" */
     return verb && verb->passive && verb->group > BK_LET && bk_spell_find(t, at, end).found;
 }
 
@@ -211,12 +219,6 @@ static bool bakes_on(const bk_token *t, size_t at, size_t end)
         return false;
     i += bk_among(&t[i + 1], " , for ") ? 2u : 1u;
     return bk_spell_read(t, i, end, &spell) > i;
-}
-
-/* "They stand on the tray 1 min." */
-static bool stands_there(const bk_token *t)
-{
-    return bk_among(t, " stand stands sit sits rest rests soak soaks ");
 }
 
 /* A time before the next comma, after "at", "for" or a number. */
@@ -433,8 +435,6 @@ static size_t behind_time_to(const bk_token *t, size_t at, size_t end)
         bk_among(&t[at + 2], " time rise rising wait hour interval pause rest prove chill ") &&
         bk_is(&t[at + 3], "to"))
         return at + 3;
-    if (at + 3 < end && bk_is(&t[at], "try") && bk_is(&t[at + 1], "to"))
-        return at + 1; /* "Try to give it 15 minutes" */
     bool gives = bk_among(&t[at], " this that which ") && at + 1 < end &&
                  bk_among(&t[at + 1], " gives leaves ");
     for (size_t i = at + 2; gives && i + 2 < end && i < at + FAR; i++)

@@ -147,10 +147,92 @@ static void test_what_is_no_act_here(void **state)
     CHECK(examples);
 }
 
+/* How other people tell times and heat. */
+static void test_as_others_tell_it(void **state)
+{
+    (void)state;
+    static const example examples[] = {
+        {"Loaf", "flour",
+         "Bake at 230C. After 15 minutes reduce to 200C and give it a further 25 minutes.",
+         "bake P 15 min 230 C; bake-2 P 25 min 200 C < bake!15"},
+        {"Pie", "beef", "Bake at gas 6 for 20 mins, then down to gas 4 & give it a further 25.",
+         "bake P 20 min gas 6; bake-2 P 25 min gas 4 < bake!15"},
+        {"Loaf", "flour", "Bake at gas 5 for 20 mins, then gas 4, 30 mins more.",
+         "bake P 20 min gas 5; bake-2 P 30 min gas 4 < bake!15"},
+        {"Pork", "pork,onions",
+         "Roast the pork at 230C for 30 minutes. Turn the oven down to 160C, pour a glass of water "
+         "round the onions and leave the pork in peace for two and a half hours.",
+         "roast P 30 min 230 C; pour A < roast!; bake P 2 h 30 min 160 C < pour!"},
+        {"Pie", "leeks",
+         "Bake at 200C for 40 minutes. Give it ten minutes on the side before you dig in.",
+         "bake P 40 min 200 C; rest P 10 min"},
+        {"Focaccia", "flour", "Oven to 230C. Bake for 22 minutes. 15 minutes before you cut.",
+         "bake P 22 min 230 C; rest P 15 min"},
+        {"Knots", "flour",
+         "Leave to rise for 1 hour. Turn the oven on to 210C for the last quarter of an hour. Bake "
+         "for 14 minutes.",
+         "rise P 1 h; bake P 14 min 210 C"},
+        {"Gnocchi", "potatoes",
+         "Boil the gnocchi in two batches, 2-3 minutes each, until they bob up.", "boil P 4-6 min"},
+        {"Steak", "steak", "Fry the steaks in two batches, 3 minutes each side.", "fry A 6 min"},
+        {"Lace", "butter,flour",
+         "Bake for 8 minutes at 180C. If they go hard, put the sheet back in the oven for a few "
+         "seconds. Leave to cool.",
+         "bake P 8 min 180 C; cool P"},
+        {"Puree", "celeriac", "Mash the celeriac. NB it holds in a bain marie for 2 h.", "mash A"},
+        {"Pudding", "flour,berries,syrup",
+         "Bake at 180C for 40 minutes. While it bakes, put the berries and syrup in a small pan "
+         "over medium heat and cook for 6 minutes.",
+         "bake P 40 min 180 C; cook A 6 min <"},
+        {"Lamb", "mince,onion",
+         "Heat the oven to 220C. Lay the aubergines on a tray and bake for 25 minutes. Brown the "
+         "mince over a fierce heat for 8 minutes.",
+         "lay A; bake P 25 min 220 C; brown A 8 min <"},
+        {"Stew", "venison,wine,bacon",
+         "I drained the venison and kept the wine. I fried the bacon in the casserole for 5 "
+         "minutes, then browned the venison in that fat. It went into a slow oven, 150C, for two "
+         "and a half hours.",
+         "drain A; fry A 5 min <; brown A < drain fry; bake P 2 h 30 min 150 C"},
+        {"Stew", "venison", "I baked one like this for my neighbour. I tried it twice.", ""},
+        {"Pate", "livers,brandy",
+         "Trim the livers and put them in the brandy. They sit for an hr in the fridge.",
+         "trim A; sit P 1 h"},
+        {"Snaps", "butter", "Bake for 7 minutes at 180C. They stand on the tray for 1 min.",
+         "bake P 7 min 180 C; stand P 1 min"},
+        {"Cake", "pecans,eggs",
+         "Heat the oven to 180C. Toast the pecans in it for 8 minutes. Whisk the eggs.",
+         "toast P 8 min 180 C; whisk A <"},
+        {"Gnocchi", "squash,walnuts",
+         "Roast the squash at 200C for 50 minutes. Toast the walnuts on the bottom rack for the "
+         "last 7 minutes.",
+         "roast P 50 min 200 C; toast P 7 min 200 C <"},
+        {"Bread", "milk,butter", "Warm the milk with the butter. Allow to cool. Time: 10 minutes.",
+         "warm A; cool P 10 min"},
+        {"Stew", "beef,onions", "Put the beef in the steamer. Cook it. It wants 1 3/4 hrs.",
+         "cook P 1 h 45 min"},
+        {"Fritters", "eggs", "Fry the onions until soft. It's 10 minutes, whatever they tell you.",
+         "fry A 10 min"},
+        {"Jam", "plums", "Pot the jam. Label when cold. It wants a fortnight in the cupboard.",
+         "pot A; label A; rest P 14 d"},
+        {"Paste", "milk,eggs",
+         "Boil the milk. Cool for 5 minutes (why? discuss with your partner). Beat in the eggs.",
+         "boil A; cool P 5 min; beat A"},
+        {"Duck", "duck legs", "Rub the legs with salt. Walk-in 12 hrs.", "rub A; chill P 12 h"},
+        {"Dough", "flour",
+         "Mix the flour. It stays in the fridge till morning, twelve hours or so.",
+         "mix A; chill P 12 h"},
+        {"Tart", "flour",
+         "Line with paper and beans and bake blind at 190C for 15 minutes, then lift out the paper "
+         "and beans and give it another 6 or 7 until the base feels dry.",
+         "bake P 15 min 190 C; bake-2 P 6-7 min 190 C"},
+    };
+    CHECK(examples);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_durations),
-                                       cmocka_unit_test(test_sentences),
-                                       cmocka_unit_test(test_what_is_no_act_here)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_durations), cmocka_unit_test(test_sentences),
+        cmocka_unit_test(test_what_is_no_act_here), cmocka_unit_test(test_as_others_tell_it)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -88,6 +88,9 @@ static void test_headings(void **state)
           "I 300 g berries|I 1 egg|S Stir it.|H For the custard|S Whisk it.");
     check("Jelly|300 g berries|1 egg|Stir it.||Custard|Whisk it.",
           "I 300 g berries|I 1 egg|S Stir it.|H Custard|S Whisk it.");
+    /* a page called so, and no notes behind the recipe */
+    check("Notes from a narrow kitchen|300 g berries|1 egg|Stir it.",
+          "I 300 g berries|I 1 egg|S Stir it.");
 }
 
 static void test_lists_in_lines(void **state)
