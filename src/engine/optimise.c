@@ -11,6 +11,8 @@ enum {
     FIRST_TURN = 500,
     PROVABLE = 2, /* per cent between bound and best */
     LEAST_LISTS = 2,
+    MANY_STARTS = 100, /* beyond: a better schedule is likelier than a proof, to the last */
+    LEAST_LISTS_OF_MANY = 10,
     MOST_LISTS = 60,
     PATIENCE = 16, /* fruitless schedules by the square of the number of starts: then */
     FEWER = 8,     /* a part of the lists, and in the end of the neighbourhoods */
@@ -152,9 +154,11 @@ static int64_t lists_of_turn(const progress *p, int64_t turn, bool rising)
     if (exhausted(p))
         return LEAST_LISTS * turn / FEWER;
     int64_t per_cent = p->ub > 0 ? 100 * (p->ub - p->lb) / p->ub : 0;
+    bool many = p->solver->branching.open[BK_STARTS].count > MANY_STARTS;
+    int64_t least = many ? LEAST_LISTS_OF_MANY : LEAST_LISTS;
     int64_t lists = LEAST_LISTS + 10 * (per_cent - PROVABLE);
-    if (lists < LEAST_LISTS || rising)
-        lists = LEAST_LISTS;
+    if (lists < least || rising)
+        lists = least;
     return turn * (lists < MOST_LISTS ? lists : MOST_LISTS);
 }
 

@@ -132,6 +132,35 @@ static void test_nothing_could_be_earlier(void **unused)
     }
 }
 
+/* Moved back, each is as late as it fits before the end: a minute later it breaks a rule. */
+static void test_nothing_could_be_later(void **unused)
+{
+    (void)unused;
+    int moved = 0;
+    for (uint64_t seed = 1; seed <= SEEDS; seed++) {
+        bench b;
+        begin(&b, seed);
+        for (int schedules = 0; schedules < 20; schedules++) {
+            assert_true(bk_lists_evolve(&b.solver, b.lists, INT32_MAX, 1));
+            const int32_t *late = bk_list_latest(&b.solver, b.lists, &b.lists->child);
+            if (!late)
+                continue; /* one would have to begin before it may */
+            moved++;
+            int32_t *value = b.solver.found + 1;
+            for (int i = 0; i <= TASKS; i++)
+                value[i] = late[i + 1];
+            assert_true(bk_problem_check(b.problem, value, NULL, NULL));
+            for (int i = 0; i < TASKS; i++) {
+                value[i]++;
+                assert_false(bk_problem_check(b.problem, value, NULL, NULL));
+                value[i]--;
+            }
+        }
+        end(&b);
+    }
+    assert_true(moved > 0);
+}
+
 /* What the root has learned of better schedules says nothing about the lists, which
  * must go through ones no better: both ways the same results. */
 static void test_a_tighter_root_changes_nothing(void **unused)
@@ -221,6 +250,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_schedules_are_valid_and_get_better),
         cmocka_unit_test(test_nothing_could_be_earlier),
+        cmocka_unit_test(test_nothing_could_be_later),
         cmocka_unit_test(test_a_tighter_root_changes_nothing),
         cmocka_unit_test(test_an_offer),
         cmocka_unit_test(test_work_ends_it),

@@ -94,22 +94,6 @@ static void test_beside_and_which(void **state)
 {
     (void)state;
     static const example examples[] = {
-        {"Rolls", "beef,cabbage leaves,potatoes",
-         "Roll the beef in the cabbage leaves. Bake at 160C for 2 hours.|In the last half hour "
-         "boil the potatoes for 20 minutes.",
-         "roll A; bake P 2 h 160 C; boil P 20 min <"},
-        {"Duck", "duck legs,cherries,stock",
-         "Roast the duck legs for 2 hours.|With ten minutes of roasting to go, heat the stock and "
-         "cherries for 5 minutes.",
-         "roast P 2 h; heat A 5 min <"},
-        {"Crumble", "rhubarb,flour,butter,yolks,milk",
-         "Bake the rhubarb for 45 minutes.|Custard when it is nearly there.|Beat the yolks in a "
-         "basin. Heat the milk.",
-         "bake P 45 min; beat A <; heat A <"},
-        {"Pudding", "flour,yolks,sugar,milk",
-         "Steam the pudding for 2 hours.|Custard, do this in the last quarter hour.|Heat the milk. "
-         "Whisk the yolks and sugar in a jug.",
-         "steam P 2 h; heat A <; whisk A <"},
         {"Hotpot", "lamb,potatoes",
          "Braise the lamb for 3 hours.|When the meat has had about an hour, slice the potatoes.",
          "braise P 3 h; slice A <"},
@@ -121,10 +105,6 @@ static void test_beside_and_which(void **state)
          "Heat the milk with the bay. Leave to infuse for 30 minutes.|Do the caramel in the "
          "meantime.|Boil the sugar hard for 5 minutes.",
          "heat A; infuse P 30 min; boil A 5 min <"},
-        {"Pate", "livers,butter,red onions,vinegar",
-         "Blend the livers with the butter. Chill for 4 hours.|The marmalade can be done any time "
-         "they're chilling.|Slice the onions.",
-         "blend A; chill P 4 h; slice A <"},
         {"Lentils", "lentils,parsley,oil",
          "Simmer the lentils for 25 minutes.|Salsa, during the lentils: chop the parsley and stir "
          "in the oil.",
@@ -137,10 +117,6 @@ static void test_beside_and_which(void **state)
          "Boil the cider for 20 minutes. Leave to cool.|Whisk the dry ingredients together.|Beat "
          "the eggs for 3 minutes.",
          "boil P 20 min; cool P; whisk A <; beat A 3 min <"},
-        {"Roulade", "60g sugar,275g sugar,5 egg whites,4 passion fruit",
-         "Cook the passion fruit with the 60g of sugar for 10 minutes. Chill for an hour.|Whisk "
-         "the egg whites. Add the sugar, whisking.",
-         "cook P 10 min; chill P 1 h; whisk A <; add A < whisk!"},
         {"Salad", "4 tbsp walnut oil,50g walnuts,grapes",
          "Roast the grapes in the walnut oil for 12 minutes.|Toast the walnuts in a dry pan for 4 "
          "minutes.",
@@ -153,10 +129,6 @@ static void test_beside_and_which(void **state)
          "Poach the chicken thighs for 30 minutes. Leave to cool.|While they cool, rub the butter "
          "into the flour. Chill for 45 minutes.|Pull the meat off the bones.",
          "poach P 30 min; cool P; rub A <; chill P 45 min; pull A < cool"},
-        {"Herring", "8 herring fillets,salt,beetroot",
-         "Lay the fillets in a dish with the salt for 2 hours.|Meanwhile bake the beetroot for 1 "
-         "hour. Dice.|Rinse the herring.",
-         "lay A 2 h; bake P 1 h <; dice A; rinse A < lay"},
         {"Ravioli", "flour,eggs,chard",
          "Knead the flour and eggs. Rest for 30 minutes.|At the same time, blanch the chard for 2 "
          "minutes.",
@@ -181,6 +153,36 @@ static void test_beside_and_which(void **state)
          "Whisk the cream and yolks. Chill overnight.|Cook the blackcurrants for 8 minutes. Chill "
          "thoroughly: it must be cold or it will melt the ice cream.",
          "whisk A; chill P 8-12 h; cook A 8 min <; chill-2 P"},
+        {"Rolls", "beef,cabbage leaves",
+         "Roll the beef in the cabbage leaves. Bake at 160C for 2 hours.|In the last half hour "
+         "boil the potatoes for 20 minutes.",
+         "roll A; bake P 2 h 160 C; boil P 20 min <"},
+        {"Duck", "duck legs,cherries",
+         "Roast the duck legs for 2 hours.|With ten minutes of roasting to go, slice the bread.",
+         "roast P 2 h; slice A <"},
+        {"Sorbet", "blackcurrants,sugar",
+         "Churn the blackcurrants with the sugar for 25 minutes.|When it is nearly there, whisk "
+         "the white to a soft foam.",
+         "churn P 25 min; whisk A <"},
+        {"Crumble", "rhubarb,flour",
+         "Bake the rhubarb for 45 minutes.|Salsa when it is nearly there. Chop the herbs.",
+         "bake P 45 min; chop A <"},
+        {"Pudding", "flour,sugar",
+         "Steam the pudding for 2 hours.|Custard, do this in the last quarter hour. Heat the milk "
+         "until steaming.",
+         "steam P 2 h; heat A <"},
+        {"Pate", "livers,butter",
+         "Blend the livers with the butter. Chill for 4 hours.|The marmalade can be done any time "
+         "they're chilling. Slice the onions.",
+         "blend A; chill P 4 h; slice A <"},
+        {"Roulade", "275g caster sugar,60g sugar,5 egg whites,4 passion fruit",
+         "Cook the passion fruit with the 60g of sugar for 10 minutes. Chill for an hour.|Whisk "
+         "the egg whites. Add the caster sugar, whisking.",
+         "cook P 10 min; chill P 1 h; whisk A <; add A < whisk!"},
+        {"Salad", "8 herring fillets,salt,beetroot",
+         "Lay the fillets in a dish with the salt for 2 hours.|Meanwhile bake the beetroot for 1 "
+         "hour. Dice.|Rinse the herring.",
+         "lay A 2 h; bake P 1 h <; dice A; rinse A < lay"},
     };
     CHECK(examples);
 }
