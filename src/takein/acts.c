@@ -323,6 +323,11 @@ static void go_into_the_oven(const bk_reading *r, bk_act *act)
     }
     size_t own = r->light < act->from ? r->light : act->from;
     follows = follows && !says_the_hob(t, own, act->end);
+    for (size_t b = 1; b <= 3 && b <= taken->count && follows; b++) {
+        const bk_taken_stage *before = &taken->stages[taken->count - b];
+        follows = before->step != r->step ||
+                  !says_the_hob(before->tokens, before->act.from, before->act.end);
+    }
     if (r->baking != SIZE_MAX && r->baking + 3 >= taken->count && r->oven && !follows &&
         taken->stages[r->baking].step + 1 >= r->step && act->verb &&
         bk_among(&(bk_token){.word = act->verb->word}, " cook crisp braise brown ") &&
@@ -415,12 +420,13 @@ static size_t oven_heats_meanwhile(const bk_act *act, const bk_token *t)
 {
     enum { FAR = 5 };
     for (size_t i = act->from + 1; i + 2 < act->end; i++) {
-        bool oven = false;
+        bool oven = false, heats = false;
         for (size_t j = i + 1; j < i + FAR && j < act->end && bk_among(&t[i], " while whilst as ");
              j++) {
             oven |= bk_is(&t[j], "oven");
-            if (oven &&
-                bk_among(&t[j], " heats heating warms comes gets preheats preheating up reaches "))
+            heats |= bk_among(&t[j], " heat preheat "); /* "while you heat the oven to 190 C" */
+            if (oven && (heats || bk_among(&t[j], " heats heating warms comes gets preheats "
+                                                  "preheating up reaches ")))
                 return i;
         }
     }
@@ -478,7 +484,9 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     for (size_t i = act->from + 1; i < act->end && act->setting.at && !act->spell.found; i++)
         if (bk_among(&t[i - 1], " last final ") && !act->setting.in_words)
             (void)bk_spell_read(t, i, act->end, &act->spell); /* "at 220 C for the last 10 min" */
-    act->where = places_of(act, t);
+    bk_act own = *act;
+    own.end = heats;
+    act->where = places_of(&own, t);
     act->group = act->verb ? act->verb->group : BK_UNKNOWN;
     bool cooks = act->group == BK_HEAT || act->group == BK_SIMMER || act->group == BK_BAKE ||
                  act->group == BK_REST || act->group == BK_COLD || act->group == BK_MIX ||
@@ -559,7 +567,11 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
                 taken->stages[r->baking].step + 1 >= r->step &&
                 bk_act_has_pair(act, t, " back ", " for ") &&
                 act->where == 0; /* "put it back for 20 minutes to brown" */
-    if (gives || turned_up || on_tray || longer || turned || in_there)
+    /* "Turn the oven up to 220 C and let the potatoes go on for another 25 minutes" */
+    bool goes_on = bk_among(&t[act->from], " let leave give ") && act->spell.found &&
+                   r->oven_changed && r->oven_waits && !bk_named_deed(act, t) &&
+                   bk_act_has(act, t, " another further more longer ") && act->where == 0;
+    if (gives || turned_up || on_tray || longer || turned || in_there || goes_on)
         bakes_as(act); /* "turn it over and give it another hour" */
     if (act->group == BK_HEAT && act->where & BK_IN_OVEN && act->spell.found)
         act->group = BK_BAKE;

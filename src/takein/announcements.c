@@ -157,6 +157,8 @@ static bool gives_time_to_last(bk_reading *r, size_t from, size_t end)
         takes |= bk_among(&t[i], " takes take took allow needs need wants want ") &&
                  (i == from || bk_among(&t[i - 1], " it this that mine which they will may can "
                                                    "should could might it'll they'll that'll "));
+    takes |= from + 2 < end && bk_among(&t[from], " it they ") &&
+             bk_among(&t[from + 1], " stays stayed stay ") && bk_is(&t[from + 2], "there");
     for (size_t i = from; i + 2 < end; i++)
         takes |= bk_is(&t[i], "it") && bk_among(&t[i + 1], " takes took ") &&
                  bk_among(&t[i + 2], " me us ");

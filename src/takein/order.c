@@ -175,7 +175,9 @@ static bool leaves_time(const bk_act *act, const bk_token *t)
 {
     for (size_t i = act->from + 1; i + 2 < act->end; i++)
         if (bk_among(&t[i], " while whilst ") &&
-            (bk_is(&t[i + 1], "you") || bk_among(&t[i + 1], " making preparing ")))
+            (bk_is(&t[i + 1], "you") || bk_among(&t[i + 1], " making preparing ")) &&
+            !(i + 4 < act->end && bk_among(&t[i + 2], " heat preheat ") &&
+              bk_is(&t[i + 4], "oven")))
             return true;
     return false;
 }

@@ -289,10 +289,16 @@ static size_t did(const bk_token *t, size_t at, size_t end)
     size_t i = at + 1;
     while (i < end && bk_is_adverb(&t[i]))
         i++;
-    const bk_verb *verb = i + 1 < end && is_done(&t[i]) ? bk_verb_of_form(t[i].word) : NULL;
-    if (!verb || verb->group == BK_NO_ACT || verb->group == BK_LIGHT || verb->group == BK_LET)
+    bool past = i + 1 < end && (is_done(&t[i]) || bk_among(&t[i], " took gave brought threw "));
+    const bk_verb *verb = past ? bk_verb_of_form(t[i].word) : NULL;
+    if (!verb || verb->group == BK_NO_ACT)
         return at;
-    return bk_among(&t[i + 1], " the them every each ") || bk_spell_find(t, i, end).found ? i : at;
+    bool timed = bk_spell_find(t, i, end).found;
+    if (verb->group == BK_LIGHT || verb->group == BK_LET)
+        return timed ? i : at;
+    return timed || t[i + 1].kind == BK_TOKEN_NUMBER || bk_among(&t[i + 1], " the them every each ")
+               ? i
+               : at;
 }
 
 /* "are boiled together and poured at once on it": the participle of a chain that "is" or
@@ -621,9 +627,11 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
             at[n++] = i + 1; /* "and it bakes for an hour" */
             led = subordinate = false;
         }
-        if (bk_among(token, " i we ") && (i == from || bk_among(&t[i - 1], " , and then : ; ")) &&
+        bool told = phrase || bk_among(&t[from], " when once as ");
+        if (bk_among(token, " i we ") &&
+            (i == from || (n == 0 && told) || bk_among(&t[i - 1], " , and then : ; ")) &&
             did(t, i, end) > i && n < BK_MOST_ACTS) {
-            leads[n] = i == from ? from : i;
+            leads[n] = n == 0 && i < from + 8 ? from : i;
             i = at[n++] = did(t, i, end); /* "I fried the bacon and fished it out" */
             chain = true;
             chat = led = subordinate = false;

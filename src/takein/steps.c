@@ -199,6 +199,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         from = leads[0];
         goes_on = true;
     }
+    size_t first = 0; /* act that is one of the work, and not the oven's */
     size_t light = SIZE_MAX, first_stage = r->taken->count;
     bk_act light_act = {0};
     const bk_verb *last_verb = NULL;
@@ -219,7 +220,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
         bk_act act = {.verb = verb || i == 0 ? verb : last_verb,
                       .from = at[i],
                       .end = leads[i + 1],
-                      .sentence = i == 0 && !goes_on};
+                      .sentence = i == first && !goes_on};
         size_t begins = i == 0 ? from : leads[i];
         r->light = light;
         bk_act_complete(r, &act, begins, from, i + 1 == n);
@@ -243,6 +244,7 @@ static void read_sentence(bk_reading *r, size_t from, size_t end)
                 r->pending.label_from = r->pending.label_end = 0;
             }
             last_verb = bk_verb_find("bake"); /* "turn it down to 160 C; 25 minutes more" */
+            first += i == first;
             bk_leave_out(r, i == 0 ? from : leads[i], act.end);
             continue;
         }

@@ -124,6 +124,23 @@ static bool is_that(const bk_taken_stage *one, const bk_verb *deed)
     return one->act.passive && (one->act.verb == deed || cooks);
 }
 
+/* "While it rests, put the tin over a flame", said when something else was done since: the last
+ * stage of a thread whose deed the words name; else `last`. */
+static const bk_taken_stage *that_goes_on_elsewhere(const bk_weave *w, const bk_taken_stage *stage,
+                                                    const bk_taken_stage *last)
+{
+    const bk_token *t = stage->tokens;
+    size_t from = stage->act.from;
+    if (!bk_among(&t[from], " while whilst ") || !bk_among(&t[from + 1], " it they that "))
+        return last;
+    const bk_verb *deed = bk_verb_of_form(t[from + 2].word);
+    for (size_t k = 0; k < w->count && deed && !is_that(last, deed); k++)
+        if (w->threads[k].open && w->threads[k].last != SIZE_MAX &&
+            is_that(&w->taken->stages[w->threads[k].last], deed))
+            return &w->taken->stages[w->threads[k].last];
+    return last;
+}
+
 /* "While the fish is poaching", said when it stands already: the stage whose deed the words name;
  * and where one bakes on at another heat, the first of that baking. */
 static const bk_taken_stage *that_goes_on(const bk_weave *w, const bk_taken_stage *stage,
@@ -143,6 +160,7 @@ static const bk_taken_stage *that_goes_on(const bk_weave *w, const bk_taken_stag
                 found = one;
         }
     }
+    found = found == last ? that_goes_on_elsewhere(w, stage, last) : found;
     while (found->act.group == BK_BAKE && found->act.passive && found->after_count == 1 &&
            w->taken->stages[found->after[0]].act.group == BK_BAKE &&
            w->taken->stages[found->after[0]].act.passive)
@@ -159,6 +177,10 @@ static size_t begin_beside(bk_weave *w, size_t i, const bk_speech *says, bool *c
     const bk_taken_stage *going_on = that_goes_on(w, stage, &w->taken->stages[now->last]);
     bool takes = going_on->act.passive && (says->of[w->now] || says->same_vessel);
     size_t mine = new_thread(w, true);
+    for (size_t k = 0; k < mine && mine != w->now; k++)
+        if (w->threads[k].open && w->threads[k].last != SIZE_MAX &&
+            &w->taken->stages[w->threads[k].last] == going_on)
+            w->threads[mine].beside = k;
     stage->act.meanwhile = true;
     for (size_t a = 0; a < going_on->after_count && takes && mine != w->now; a++)
         put_after(stage, going_on->after[a]);
@@ -202,6 +224,26 @@ static bool rests_from_the_oven(const bk_taken *taken, const bk_thread *now)
     return before->act.group == BK_BAKE;
 }
 
+/* "Lift the chicken out and let it cool. Strain the stock.": what it was cooked in goes on beside its
+ * resting. */
+static bool goes_on_without_it(const bk_taken *taken, const bk_thread *now,
+                               const bk_taken_stage *stage)
+{
+    enum { FAR = 4 };
+    const bk_taken_stage *last = &taken->stages[now->last];
+    if (!last->act.passive || last->act.group != BK_REST || last->after_count != 1 ||
+        !stage->act.sentence ||
+        !bk_among(&last->tokens[last->act.from], " lift remove take scoop fish then transfer "))
+        return false;
+    if (taken->stages[last->after[0]].act.group != BK_SIMMER)
+        return false;
+    for (size_t i = stage->act.verb_at + 1; i < stage->act.end && i < stage->act.verb_at + FAR; i++)
+        if (bk_is(&stage->tokens[i - 1], "the") &&
+            bk_among(&stage->tokens[i], " stock liquid liquor broth juices sauce cooking poaching "))
+            return true;
+    return false;
+}
+
 /* "Wash the jars", "put two saucers in the freezer": what is made ready beside the dish. */
 static bool readies_tools(const bk_weave *w, size_t i)
 {
@@ -225,8 +267,11 @@ static void forget_the_roast(const bk_weave *w, size_t i, bk_speech *heard)
         w->threads[k].last == SIZE_MAX || w->taken->stages[i - 1].step != stage->step ||
         !rests_from_the_oven(w->taken, &w->threads[k]) || stage->act.group == BK_PREP)
         return;
-    heard->of[k] = false;
-    heard->first = heard->first == k ? SIZE_MAX : heard->first;
+    bool fat = bk_stage_has(stage, " fat juices drippings "); /* that in the tin, nobody else's */
+    for (size_t other = 0; other < w->count; other++)
+        if (other == k || (fat && other != w->now))
+            heard->of[other] = heard->made[other] = false;
+    heard->first = heard->first != SIZE_MAX && !heard->of[heard->first] ? SIZE_MAX : heard->first;
     heard->any_other = heard->unknown = false;
     for (size_t other = 0; other < w->count; other++)
         heard->any_other |= heard->of[other] && other != w->now;
@@ -286,8 +331,11 @@ static void tie(bk_weave *w, size_t i)
     if (stage->act.lent && goes_on)
         stage->act.meanwhile = false;
     size_t mine, of_label = labelled ? bk_thread_of_label(w, &called) : SIZE_MAX;
+    heard.same_vessel |= i > 0 && goes_on_without_it(taken, &w->threads[w->now], stage);
     bool beside = stage->act.meanwhile || (i > 0 && taken->stages[i - 1].act.beside_next) ||
-                  (i > 0 && heard.same_vessel && rests_from_the_oven(taken, &w->threads[w->now]));
+                  (i > 0 && heard.same_vessel &&
+                   (rests_from_the_oven(taken, &w->threads[w->now]) ||
+                    goes_on_without_it(taken, &w->threads[w->now], stage)));
     bool is_beside = i > 0 && w->threads[w->now].meanwhile && (heard.back || heard.of[w->now]);
     const bk_thread *now = &w->threads[w->now];
     bool tools = i > 0 && !beside && readies_tools(w, i);

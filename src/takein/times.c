@@ -419,6 +419,9 @@ static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t be
         return true; /* "no more than an hour before they are wanted" */
     if (b > first && bk_is(&t[b - 1], "same"))
         return true; /* "in the same 20 minutes" */
+    if (b > first + 1 && bk_is(&t[b - 1], "to") && bk_is(&t[b - 2], "up") && behind < end &&
+        bk_among(&t[behind], " ahead before beforehand "))
+        return true; /* "can be made up to 3 days ahead" */
     if (b > first + 2 && bk_among(&t[b - 1], " for to ") && may_stay(t, first, b - 1))
         return true; /* "they may stay there for up to 20 minutes" */
     if (b > first && bk_among(&t[b - 1], " that this ") &&
@@ -481,7 +484,7 @@ bk_spell bk_spell_guess(const bk_token *t, size_t from, size_t end)
         }
         bool ends =
             behind >= end ||
-            bk_among(&t[behind], " , ; . ) until till then more without longer "
+            bk_among(&t[behind], " , ; . ) until till then more without longer so "
                                  "uncovered ") ||
             (behind + 1 < end && bk_is(&t[behind], "at") &&
              t[behind + 1].millionths >= LEAST_HEAT * (int64_t)1000000); /* "for 15 at 220" */

@@ -26,6 +26,8 @@ const char *bk_usual_time(const bk_taken_stage *stage)
     case BK_BAKE:
         return "30-40 min";
     case BK_COLD:
+        if (bk_is(&stage->tokens[act->from], "keep"))
+            return "10-15 min"; /* until it is wanted: so long as nobody says for how long */
         return says_the_night_before(stage) ? "8-12 h" : "2-4 h";
     case BK_SIMMER:
         return "15-20 min";

@@ -507,6 +507,10 @@ const bk_verb *bk_verb_of_form(const char *word)
                                                {"frozen", "freeze"},
                                                {"shaken", "shake"},
                                                {"torn", "tear"},
+                                               {"took", "take"},
+                                               {"gave", "give"},
+                                               {"brought", "bring"},
+                                               {"threw", "throw"},
                                                {"broken", "break"}};
     if (bk_among(&(bk_token){.word = word},
                  " dripping dressing stuffing topping filling icing frosting coating crackling "
