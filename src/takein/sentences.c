@@ -541,6 +541,9 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
                    bk_among(token, " hard soft deep par pan stir slow pot oven ") &&
                    bk_is(&t[i + 1], "-") && !t[i + 1].spaced) {
             i++; /* "hard-boil" */
+        } else if (led && i + 1 < end && bk_is(token, "hard") &&
+                   bk_among(&t[i + 1], " boil fry roast ")) {
+            continue; /* "then hard boil 15-20" */
         } else if (led && n > 0 &&
                    bk_among(token, " turning reducing lowering increasing raising ") &&
                    i + 1 < end &&
@@ -598,7 +601,8 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
                              bk_among(&t[i + 1], " about a another an "));
             opened = i == lead && n > 0 && !how_long ? i : opened;
             led = i == from && bk_is(token, "for") && comma_free(t, from, end);
-        } else if (led && subordinate && lead == from && n == 0 && bk_is(&t[from], "for")) {
+        } else if (led && subordinate && lead == from && n == 0 && bk_is(&t[from], "for") &&
+                   !bk_among(token, " i we ")) {
             continue; /* "For the meringue whisk" */
         } else if (led && i > from &&
                    ((bk_is(token, "away") && bk_is(&t[i - 1], "straight")) ||

@@ -136,7 +136,6 @@ static bool says_something_else(const bk_reading *r, size_t from, size_t end)
     bk_act all = {.from = from, .end = end};
     return bk_among(&t[from], " alternatively nb ") || is_a_rescue(t, from, end) ||
            (bk_is(&t[from], "total") && bk_among(&t[from + 1], " : time ")) ||
-           (bk_is(&t[from], "time") && bk_is(&t[from + 1], "time")) ||
            (bk_is(&t[from], "time") && bk_is(&t[from + 1], ":") && !waits_for_time) ||
            (bk_is(&t[from], "if") && bk_act_has(&all, t, " foil tent ") &&
             bk_act_has(&all, t,

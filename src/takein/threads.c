@@ -224,8 +224,8 @@ static bool rests_from_the_oven(const bk_taken *taken, const bk_thread *now)
     return before->act.group == BK_BAKE;
 }
 
-/* "Lift the chicken out and let it cool. Strain the stock.": what it was cooked in goes on beside its
- * resting. */
+/* "Lift the chicken out and let it cool. Strain the stock.": what it was cooked in goes on beside
+ * its resting. */
 static bool goes_on_without_it(const bk_taken *taken, const bk_thread *now,
                                const bk_taken_stage *stage)
 {
@@ -239,7 +239,8 @@ static bool goes_on_without_it(const bk_taken *taken, const bk_thread *now,
         return false;
     for (size_t i = stage->act.verb_at + 1; i < stage->act.end && i < stage->act.verb_at + FAR; i++)
         if (bk_is(&stage->tokens[i - 1], "the") &&
-            bk_among(&stage->tokens[i], " stock liquid liquor broth juices sauce cooking poaching "))
+            bk_among(&stage->tokens[i],
+                     " stock liquid liquor broth juices sauce cooking poaching "))
             return true;
     return false;
 }

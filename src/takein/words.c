@@ -503,15 +503,10 @@ const bk_verb *bk_verb_find(const char *word)
 
 const bk_verb *bk_verb_of_form(const char *word)
 {
-    static const char *const irregular[][2] = {{"beaten", "beat"},
-                                               {"frozen", "freeze"},
-                                               {"shaken", "shake"},
-                                               {"torn", "tear"},
-                                               {"took", "take"},
-                                               {"gave", "give"},
-                                               {"brought", "bring"},
-                                               {"threw", "throw"},
-                                               {"broken", "break"}};
+    static const char *const irregular[][2] = {
+        {"beaten", "beat"},   {"frozen", "freeze"}, {"shaken", "shake"},
+        {"torn", "tear"},     {"took", "take"},     {"gave", "give"},
+        {"brought", "bring"}, {"threw", "throw"},   {"broken", "break"}};
     if (bk_among(&(bk_token){.word = word},
                  " dripping dressing stuffing topping filling icing frosting coating crackling "
                  "shortening pudding puddings "))

@@ -225,6 +225,38 @@ static void test_as_others_tell_it(void **state)
          "Line with paper and beans and bake blind at 190C for 15 minutes, then lift out the paper "
          "and beans and give it another 6 or 7 until the base feels dry.",
          "bake P 15 min 190 C; bake-2 P 6-7 min 190 C"},
+        {"Tart", "flour,butter,milk,yolks",
+         "Roll the pastry out and line a tin. Put it in the freezer for 15 minutes while you heat "
+         "the oven to 190C.|Bake blind for 18 minutes, then take out the beans and give it another "
+         "8 minutes. Turn the oven down to 150C.|Whisk the milk and yolks. Pour into the hot case "
+         "and bake for 25 minutes.",
+         "roll A; line A; freeze P 15 min; bake P 18 min 190 C; bake-2 P 8 min 190 C; whisk A <; "
+         "pour A < bake-2! whisk; bake-3 P 25 min 150 C < pour!"},
+        {"Roast", "pork,potatoes,flour,cider",
+         "Roast the pork at 180C for 1 hour.|Boil the potatoes for 8 minutes. Tip them into a tin "
+         "with the fat.|Lift the pork onto a board and leave it to rest for 30 minutes. Turn the "
+         "oven up to 220C and let the potatoes go on for another 25 minutes.|While it rests, put "
+         "the roasting tin over a medium flame, stir the flour into the fat, cook for 2 "
+         "minutes.|Carve.",
+         "roast P 1 h 180 C; boil P 8 min <; tip A; rest P 30 min < roast; bake P 25 min 220 C < "
+         "tip; put A < roast; stir A; cook A 2 min; carve A < rest cook"},
+        {"Pie", "chicken,butter,flour",
+         "Poach the chicken for 1 hour. Lift the chicken out and let it cool for 30 minutes. "
+         "Strain the stock, and simmer it for 10 minutes.",
+         "poach P 1 h; cool P 30 min; strain A < poach; simmer P 10 min"},
+        {"Sauce", "sugar,cream",
+         "Boil the sugar for 8 minutes and pour in the cream. Can be made up to 3 days ahead; let "
+         "it cool to room temperature, 1 hour.",
+         "boil P 8 min; pour A < boil!; cool P 1 h"},
+        {"Stew", "beef,flour,suet",
+         "Put the beef into the oven at 150C. It stayed there for two and a half hours.|I took the "
+         "lid off, turned the oven up to 190 and gave it 25 minutes.|For the dumplings I mixed 150 "
+         "g flour with 75 g suet.",
+         "bake P 2 h 30 min 150 C; bake-2 P 25 min 190 C < bake!15; mix A <"},
+        {"Marmalade", "oranges,sugar",
+         "Sugar in, stir over low till gone. Then hard boil 15-20.|Stand 15 so the peel doesn't "
+         "float.",
+         "stir A; boil P 15-20 min; stand P 15 min"},
     };
     CHECK(examples);
 }
