@@ -297,6 +297,7 @@ typedef struct bk_taken {
     bk_left *left;
     size_t left_count, left_room;
     size_t ingredient_stage[BK_MOST_TAKEN_INGREDIENTS]; /* SIZE_MAX: none */
+    bool raised; /* by what works once it is wet: asked once, by bk_threads_tie */
 } bk_taken;
 
 /* The acts of all steps, put together into stages. (stages.c) */

@@ -160,8 +160,7 @@ static bool foam_falls(const bk_taken *taken, size_t before, size_t i)
            !bk_stage_has(made, " butter ");
 }
 
-/* Has the recipe a raising agent that works once it is wet, and no yeast? */
-static bool is_raised_at_once(const bk_taken *taken)
+bool bk_is_raised_at_once(const bk_taken *taken)
 {
     static const char *const agents[] = {"baking powder", "bicarb",       "baking soda",
                                          "self-raising",  "self raising", "self-rising",
@@ -195,7 +194,7 @@ void bk_see_batter(const bk_taken *taken, bk_taken_stage *stage)
     bool mixes = act->group == BK_MIX || act->group == BK_POUR || act->group == BK_MACHINE ||
                  act->group == BK_PREP || act->group == BK_STRAIN;
     stage->has_wet = wet && mixes;
-    stage->has_raiser = flour && cold && mixes && is_raised_at_once(taken);
+    stage->has_raiser = flour && cold && mixes && taken->raised;
 }
 
 /* A batter or dough that has had its raising agent wetted, on its way into the oven or the pan. */

@@ -444,6 +444,7 @@ void bk_threads_tie(bk_taken *taken)
 {
     bk_food *all = BK_NEW(taken->arena, bk_food, taken->recipe->ingredient_count + 1);
     bk_weave w = {.taken = taken, .found = bk_mentions_find(taken, all), .all = all};
+    taken->raised = bk_is_raised_at_once(taken);
     share_objects(&w);
     for (size_t i = 0; i < taken->count; i++)
         tie(&w, i);

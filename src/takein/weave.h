@@ -77,6 +77,10 @@ bool bk_stage_is_hot(const bk_taken_stage *stage);
 /* Has it whisked whites in it, which fall? (spoils.c) */
 bool bk_is_foam(const bk_taken *taken, const bk_taken_stage *stage);
 
+/* Has the recipe a raising agent that works once it is wet, and no yeast? Reads all of it.
+ * (spoils.c) */
+bool bk_is_raised_at_once(const bk_taken *taken);
+
 /* Notes whether a raising agent, and what wets it, have gone into what the stage makes. (spoils.c)
  */
 void bk_see_batter(const bk_taken *taken, bk_taken_stage *stage);
