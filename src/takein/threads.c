@@ -264,7 +264,7 @@ static void forget_the_roast(const bk_weave *w, size_t i, bk_speech *heard)
 {
     const bk_taken_stage *stage = &w->taken->stages[i];
     size_t k = i > 0 ? w->threads[w->now].beside : SIZE_MAX;
-    if (k == SIZE_MAX || !w->threads[w->now].meanwhile || !w->threads[k].open ||
+    if (k == SIZE_MAX || heard->done || !w->threads[w->now].meanwhile || !w->threads[k].open ||
         w->threads[k].last == SIZE_MAX || w->taken->stages[i - 1].step != stage->step ||
         !rests_from_the_oven(w->taken, &w->threads[k]) || stage->act.group == BK_PREP)
         return;

@@ -183,6 +183,12 @@ static void test_beside_and_which(void **state)
          "Lay the fillets in a dish with the salt for 2 hours.|Meanwhile bake the beetroot for 1 "
          "hour. Dice.|Rinse the herring.",
          "lay A 2 h; bake P 1 h <; dice A; rinse A < lay"},
+        /* of the pork, also where its fat is spoken of beside it */
+        {"Roast", "pork,flour",
+         "Roast the pork at 180C for 1 hour.|Lift the pork onto a board and leave it to rest for "
+         "20 minutes.|While it rests, pour off the fat from the roasting tin. When the pork is "
+         "done, stir in the flour.",
+         "roast P 1 h 180 C; rest P 20 min; pour A < roast; stir A < rest pour"},
     };
     CHECK(examples);
 }
