@@ -257,6 +257,11 @@ static void test_as_others_tell_it(void **state)
          "Sugar in, stir over low till gone. Then hard boil 15-20.|Stand 15 so the peel doesn't "
          "float.",
          "stir A; boil P 15-20 min; stand P 15 min"},
+        /* not back in the oven, though its tin was there */
+        {"Roast", "pork,flour",
+         "Roast the pork in a tin at 180C for 1 hour.|Put the roasting tin over a medium flame, "
+         "stir the flour into the tin, cook for 2 minutes.",
+         "roast P 1 h 180 C; put A; stir A; cook A 2 min"},
     };
     CHECK(examples);
 }
