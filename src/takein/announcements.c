@@ -175,9 +175,8 @@ static bool gives_time_to_last(bk_reading *r, size_t from, size_t end)
     if (!spell.found || taken->count == 0)
         return false;
     bk_taken_stage *last = &taken->stages[taken->count - 1];
-    enum { LONGEST_AT_WORK = 8 * 3600 };
     if (last->step != r->step || last->act.spell.found ||
-        (!last->act.passive && spell.least >= LONGEST_AT_WORK))
+        (!last->act.passive && spell.least >= BK_LONGEST_AT_WORK))
         return false; /* "Label. It wants a fortnight in the cupboard" */
     last->act.spell = spell;
     bk_decide_kind(&last->act, t);

@@ -18,6 +18,8 @@
 
 enum { BK_MOST_ACTS = 40 }; /* in a sentence */
 
+enum { BK_LONGEST_AT_WORK = 8 * 3600 }; /* seconds: longer is no work of the hands */
+
 /* What one step says reaches the next: the oven's heat. */
 typedef struct bk_reading {
     bk_taken *taken;

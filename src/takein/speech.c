@@ -93,9 +93,8 @@ static size_t thread_of_other_word(const bk_weave *w, const bk_token *t)
     bk_stem(t->word, stem, sizeof stem);
     for (size_t k = 0; k < w->taken->recipe->ingredient_count && strlen(stem) >= SHORTEST; k++) {
         bool has = false;
-        for (size_t n = 0; n + 1 < w->all[k].count; n++)
+        for (size_t n = 0; n < w->all[k].count; n++)
             has |= strcmp(w->all[k].words[n], stem) == 0;
-        has |= w->all[k].count > 0 && strcmp(w->all[k].words[w->all[k].count - 1], stem) == 0;
         if (has && found != SIZE_MAX)
             return SIZE_MAX;
         found = has ? k : found;

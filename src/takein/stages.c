@@ -4,8 +4,6 @@
 
 #include <string.h>
 
-enum { LONGEST_AT_WORK = 8 * 3600 /* seconds */ };
-
 const char *bk_words_of(const bk_reading *r, size_t from, size_t end)
 {
     const bk_token *t = r->t;
@@ -131,7 +129,7 @@ bk_taken_stage *bk_stage_add(bk_reading *r, const bk_act *act, size_t lead)
     if (act->group == BK_REST && act->where & BK_IN_OVEN && act->verb &&
         strcmp(act->verb->word, "cool") == 0)
         whole.where &= ~(unsigned)BK_IN_OVEN; /* "let them become cold in the oven" */
-    if (!whole.passive && whole.spell.least >= LONGEST_AT_WORK)
+    if (!whole.passive && whole.spell.least >= BK_LONGEST_AT_WORK)
         stop_working(&whole);
     act = &whole;
     bk_taken_stage *stage = BK_PUSH(taken->arena, taken->stages, taken->count, taken->room);

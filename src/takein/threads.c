@@ -332,11 +332,11 @@ static void tie(bk_weave *w, size_t i)
     if (stage->act.lent && goes_on)
         stage->act.meanwhile = false;
     size_t mine, of_label = labelled ? bk_thread_of_label(w, &called) : SIZE_MAX;
-    heard.same_vessel |= i > 0 && goes_on_without_it(taken, &w->threads[w->now], stage);
+    bool without = i > 0 && goes_on_without_it(taken, &w->threads[w->now], stage);
+    heard.same_vessel |= without;
     bool beside = stage->act.meanwhile || (i > 0 && taken->stages[i - 1].act.beside_next) ||
-                  (i > 0 && heard.same_vessel &&
-                   (rests_from_the_oven(taken, &w->threads[w->now]) ||
-                    goes_on_without_it(taken, &w->threads[w->now], stage)));
+                  without ||
+                  (i > 0 && heard.same_vessel && rests_from_the_oven(taken, &w->threads[w->now]));
     bool is_beside = i > 0 && w->threads[w->now].meanwhile && (heard.back || heard.of[w->now]);
     const bk_thread *now = &w->threads[w->now];
     bool tools = i > 0 && !beside && readies_tools(w, i);
