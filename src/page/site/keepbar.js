@@ -10,6 +10,13 @@ import { say, words } from './words.js';
 const shown = (v) => (v === undefined ? words.nothing : typeof v === 'string' ? v : JSON.stringify(v, null, 1).replace(/\n\s*/g, ' '));
 const nameOfPath = (path) => path.map((k) => String(k).replace(/\u0000.*/, '')).map((k) => words.keys[k] ?? k).join(' › ');
 
+// The bar at the foot of the screen. What it tells stands above what is pressed: it comes and goes, and
+// what somebody has the finger on must not move away.
+export function barOf(label, state, ...buttons) {
+  const tellings = h('div', { class: 'tellings' }, state);
+  return { bar: h('div', { class: 'keepbar', role: 'group', 'aria-label': label }, tellings, h('div', { class: 'acts-row' }, buttons)), tellings };
+}
+
 // `redraw()` after the draft's value has become another; `kept(told)` after it was written;
 // `label`: of the button; refused(e): shows by itself why it was not written, and says whether it did. The bar's `update()` says anew how much there is to keep.
 export function keepBar(draft, { redraw, kept, gone, label = words.keep, before, refused }) {
@@ -43,7 +50,7 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before,
     redraw();
     update();
   });
-  const bar = h('div', { class: 'keepbar', role: 'group', 'aria-label': label }, h('div', { class: 'acts-row' }, keep, drop, back, state));
+  const { bar, tellings } = barOf(label, state, keep, drop, back);
 
   let writing = false, news = null; // while it is written: which version the server told of
   async function write() {
@@ -130,5 +137,5 @@ export function keepBar(draft, { redraw, kept, gone, label = words.keep, before,
   });
   update();
   if (draft.isStale) setTimeout(() => conflict().catch(() => {}));
-  return { bar, both, update, write, stop: stopWatch };
+  return { bar, tellings, both, update, write, stop: stopWatch };
 }

@@ -81,7 +81,7 @@ export async function show(place, path) {
   });
   const answer = planAnswer(beside.row, mend, hasDay(),
     () => [draft.value, ...(draft.value.dishes ?? [])].map((of) => of.serve).filter(isPlain));
-  bar.bar.firstChild.append(answer.brief);
+  bar.tellings.append(answer.brief);
   async function mend(edits, message) {
     const own = draft.path || 'plan.json';
     if (edits.has(own)) draft.value = withOps(draft.value, edits.get(own));

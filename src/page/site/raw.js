@@ -2,6 +2,7 @@
 import { announce, h, put } from './dom.js';
 import { Draft, isElsewhere } from './draft.js';
 import { button, checkSoon, notice, text } from './form.js';
+import { barOf } from './keepbar.js';
 import { check, file } from './net.js';
 import { say, words } from './words.js';
 
@@ -70,7 +71,7 @@ export async function show(place, path) {
     changed();
     put(state, words.takenBack);
   });
-  const bar = h('div', { class: 'keepbar', role: 'group', 'aria-label': words.keep }, h('div', { class: 'acts-row' }, keep, back, state));
+  const { bar } = barOf(words.keep, state, keep, back);
   async function conflict() {
     const is = await file(path);
     if (area.value === draft.text) {
