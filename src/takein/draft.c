@@ -5,7 +5,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-enum { LONGEST_NAME = 120 };
+enum { LONGEST_NAME = 120, MINUTE = 60 };
 
 /* Text as a JSON string. It has no control characters: bk_sink_add took them out. */
 static void put_string(bk_text *out, const char *text)
@@ -39,7 +39,9 @@ static const char *put_time(const bk_taken *taken, const bk_taken_stage *stage, 
     bk_arena *arena = taken->arena;
     const bk_spell *spell = &stage->act.spell;
     if (!spell->found) {
-        const char *usual = bk_usual_time(stage);
+        const bk_spell guess = {.least = stage->usual.least * MINUTE,
+                                .most = stage->usual.most * MINUTE};
+        const char *usual = bk_spell_words(arena, &guess);
         comment(out,
                 bk_format(arena, "Time: the words give none; %s is a guess: write yours.", usual));
         return usual;

@@ -6,7 +6,7 @@
  *            announcements.c)
  *         -> links and ingredients (mentions.c, products.c, speech.c, beginnings.c, labels.c,
  * threads.c, haste.c, spoils.c)
- *         -> draft (timing.c, draft.c)
+ *         -> draft (usual.c, timing.c, draft.c)
  */
 #ifndef BK_TAKEIN_PARTS_H
 #define BK_TAKEIN_PARTS_H
@@ -258,18 +258,24 @@ typedef struct bk_leeway {
     enum bk_leeway_why why;
 } bk_leeway;
 
+/* Minutes. */
+typedef struct bk_usual {
+    int64_t least, most;
+} bk_usual;
+
 typedef struct bk_taken_stage {
     const char *id;
     const char *text; /* the words, one line */
     size_t step;
     const bk_token *tokens; /* of the step */
     bk_act act;
+    bk_usual usual;         /* what it would take if the words did not say */
     const char *time_words; /* the time's, where another step than its own says it; or NULL */
     const char *oven;       /* temperature, or NULL */
     const char *oven_words; /* where it was said */
     bool oven_in_words;     /* "a moderate oven" */
     const char *note;
-    uint64_t mentions[2]; /* ingredients */
+    uint64_t mentions[2]; /* ingredients, a bit each: set by bk_threads_tie */
     size_t after[8];
     bool within[8];
     bk_leeway leeway[8]; /* of those that are within */
@@ -306,8 +312,10 @@ void bk_stages_find(bk_taken *taken);
 /* What comes after what, and which stage uses an ingredient first. (threads.c) */
 void bk_threads_tie(bk_taken *taken);
 
-/* A time to begin with, where the recipe gives none; the heat that is planned. (timing.c) */
-const char *bk_usual_time(const bk_taken_stage *stage);
+/* Sets what each stage usually takes, behind bk_threads_tie. (usual.c) */
+void bk_usual_find(bk_taken *taken);
+
+/* The heat that is planned. (timing.c) */
 const char *bk_oven_of(const bk_taken_stage *stage);
 
 /* Sets the leeway of every link that is within, so wide that one cook with one oven can keep them

@@ -160,6 +160,7 @@ bool bk_take_in(bk_arena *arena, const bk_source *source, bk_text *out, bk_repor
         return false;
     }
     bk_threads_tie(&taken);
+    bk_usual_find(&taken);
     bk_leeways_find(&taken);
     bk_draft_write(&taken, source->name, out);
     return true;

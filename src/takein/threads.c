@@ -446,7 +446,9 @@ void bk_threads_tie(bk_taken *taken)
     bk_weave w = {.taken = taken, .found = bk_mentions_find(taken, all), .all = all};
     taken->raised = bk_is_raised_at_once(taken);
     share_objects(&w);
-    for (size_t i = 0; i < taken->count; i++)
+    for (size_t i = 0; i < taken->count; i++) {
         tie(&w, i);
+        memcpy(taken->stages[i].mentions, w.found[i].all.bits, sizeof w.found[i].all.bits);
+    }
     carry_tins(taken);
 }

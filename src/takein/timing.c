@@ -1,54 +1,10 @@
-/* Times and heats that the words leave out, and how soon "at once" is: so soon that nothing
+/* The heat that is planned, and how soon "at once" is: so soon that nothing
  * spoils, and not sooner than one cook with one oven can. */
 #include "takein/parts.h"
 
 #include <string.h>
 
 enum { MINUTE = 60, SOON = 5, OVEN_CHANGE = 15, LONGEST_LEEWAY = 240 };
-
-/* "The night before, rub the skin and leave it in the fridge" */
-static bool says_the_night_before(const bk_taken_stage *stage)
-{
-    for (const bk_token *t = stage->tokens;
-         t[0].kind != BK_TOKEN_END && t[0].from < stage->tokens[stage->act.end - 1].to; t++)
-        if (bk_among(&t[0], " night evening day ") && bk_is(&t[1], "before"))
-            return true;
-    return false;
-}
-
-/* Common practice, no source. */
-const char *bk_usual_time(const bk_taken_stage *stage)
-{
-    const bk_act *act = &stage->act;
-    if (!act->passive)
-        return act->group == BK_PREP || act->group == BK_HEAT ? "5-10 min" : "3-5 min";
-    switch (act->group) {
-    case BK_BAKE:
-        return "30-40 min";
-    case BK_COLD:
-        if (bk_is(&stage->tokens[act->from], "keep"))
-            return "10-15 min"; /* until it is wanted: so long as nobody says for how long */
-        return says_the_night_before(stage) ? "8-12 h" : "2-4 h";
-    case BK_SIMMER:
-        return "15-20 min";
-    case BK_PREP:
-    case BK_MIX:
-    case BK_POUR:
-    case BK_HEAT:
-    case BK_STRAIN:
-    case BK_MACHINE:
-    case BK_LIGHT:
-    case BK_LET:
-    case BK_REST:
-    case BK_NO_ACT:
-    case BK_UNKNOWN:
-        break;
-    }
-    return act->verb &&
-                   (strcmp(act->verb->word, "rise") == 0 || strcmp(act->verb->word, "prove") == 0)
-               ? "1-2 h"
-               : "30-60 min";
-}
 
 const char *bk_oven_of(const bk_taken_stage *stage)
 {
@@ -63,9 +19,7 @@ static int64_t most_of(const bk_taken_stage *stage)
     const bk_spell *spell = &stage->act.spell;
     if (spell->found)
         return ((spell->overnight ? spell->least : spell->most) + MINUTE - 1) / MINUTE;
-    if (!stage->act.passive)
-        return stage->act.group == BK_PREP || stage->act.group == BK_HEAT ? 10 : 5;
-    return stage->act.group == BK_BAKE ? 40 : stage->act.group == BK_SIMMER ? 20 : 240;
+    return stage->usual.most;
 }
 
 static int64_t hands_of(const bk_taken_stage *stage)

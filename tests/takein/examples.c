@@ -11,11 +11,11 @@
 
 #include "takein/parts.h"
 
-/* What the stages come to of `steps` (parted by "|"; "#Sauce" is a heading) with `ingredients`
- * (parted by ",") in a recipe of this name. */
-static const char *taken_in(bk_arena *arena, const char *title, const char *ingredients,
-                            const char *steps)
+/* Takes in `steps` (parted by "|"; "#Sauce" is a heading) with `ingredients` (parted by ",") as a
+ * recipe of this name. */
+static bk_taken take(bk_arena *arena, const char *title, const char *ingredients, const char *steps)
 {
+    bk_taken_recipe *of = BK_NEW(arena, bk_taken_recipe, 1);
     bk_taken_recipe recipe = {.title = title};
     char *list = bk_copy_string(arena, ingredients), *words = bk_copy_string(arena, steps);
     const char *heading = NULL;
@@ -35,10 +35,33 @@ static const char *taken_in(bk_arena *arena, const char *title, const char *ingr
             *BK_PUSH(arena, recipe.steps, recipe.step_count, recipe.step_room) =
                 (bk_step){at, heading};
     }
-    bk_taken taken = {.arena = arena, .recipe = &recipe};
+    *of = recipe;
+    bk_taken taken = {.arena = arena, .recipe = of};
     bk_stages_find(&taken);
     bk_threads_tie(&taken);
+    bk_usual_find(&taken);
     bk_leeways_find(&taken);
+    return taken;
+}
+
+static const char *usual_in(bk_arena *arena, const char *title, const char *ingredients,
+                            const char *steps)
+{
+    bk_taken taken = take(arena, title, ingredients, steps);
+    bk_text out = bk_text_new(arena);
+    for (size_t i = 0; i < taken.count; i++) {
+        const bk_taken_stage *stage = &taken.stages[i];
+        const bk_spell usual = {.least = stage->usual.least * 60, .most = stage->usual.most * 60};
+        bk_text_addf(&out, "%s%s %s", i > 0 ? "; " : "", stage->id, bk_spell_words(arena, &usual));
+    }
+    return out.data;
+}
+
+/* What the stages come to. */
+static const char *taken_in(bk_arena *arena, const char *title, const char *ingredients,
+                            const char *steps)
+{
+    bk_taken taken = take(arena, title, ingredients, steps);
     bk_text out = bk_text_new(arena);
     for (size_t i = 0; i < taken.count; i++) {
         const bk_taken_stage *stage = &taken.stages[i];
@@ -60,14 +83,25 @@ static const char *taken_in(bk_arena *arena, const char *title, const char *ingr
     return out.data;
 }
 
-void check_examples(const example *examples, size_t count)
+static void check(const example *examples, size_t count,
+                  const char *come_to(bk_arena *, const char *, const char *, const char *))
 {
     bk_arena *arena = bk_arena_new(NULL);
     for (size_t i = 0; i < count; i++) {
         const example *e = &examples[i];
-        const char *stages = taken_in(arena, e->title, e->ingredients, e->steps);
+        const char *stages = come_to(arena, e->title, e->ingredients, e->steps);
         if (strcmp(stages, e->stages) != 0)
             fail_msg("\"%s\" is\n  %s, not\n  %s", e->steps, stages, e->stages);
     }
     bk_arena_free(arena);
+}
+
+void check_examples(const example *examples, size_t count)
+{
+    check(examples, count, taken_in);
+}
+
+void check_usual_times(const example *examples, size_t count)
+{
+    check(examples, count, usual_in);
 }
