@@ -117,5 +117,12 @@ void bk_build_lateness_objective(bk_builder *b)
                         -1);
         bk_problem_cost(out->problem, margins, out->overrun[d], -1);
     }
+    int soonest = bk_problem_level(out->problem);
+    for (size_t i = 0; i < b->plan->stage_count; i++)
+        if (bk_is_run_out(&b->plan->stages[i]))
+            bk_problem_cost(out->problem, soonest, bk_start_of(b, i).var, -1);
+    for (size_t d = 0; d < b->plan->dish_count; d++)
+        if (b->plan->dishes[d].keeps_run_out)
+            bk_problem_cost(out->problem, soonest, out->ready[d], 1);
     build_moved(b);
 }

@@ -80,7 +80,7 @@ void bk_build_ready(bk_builder *b, size_t d)
     const bk_dish *dish = &b->plan->dishes[d];
     bk_compiled *out = b->out;
     out->ready[d] = BK_CONSTANT;
-    if (!dish->has_keeps && dish->stored_count == 0)
+    if (!dish->has_keeps && !dish->keeps_run_out && dish->stored_count == 0)
         return;
     build_until(b, d);
     bool loose = b->options.droppable || any_begun(b->plan, dish);

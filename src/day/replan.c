@@ -21,6 +21,7 @@ static bool drop(bk_arena *arena, bk_day *day, bk_plan *plan, const bk_fact *fac
         stage->links[fact->link].has_within &&
         bk_has_begun(&plan->stages[stage->links[fact->link].stage])) {
         stage->links[fact->link].has_within = false;
+        stage->links[fact->link].run_out = !bk_has_begun(stage);
     } else if (fact->kind == BK_FACT_CHECK && bk_has_begun(stage)) {
         stage->check_count = 0;
         rule = "checks";
@@ -48,6 +49,7 @@ static bool drop_keeps(bk_arena *arena, bk_day *day, bk_plan *plan, const bk_fac
     if (!begun)
         return false;
     dish->has_keeps = false;
+    dish->keeps_run_out = !dish->part;
     bk_day_broke(arena, day,
                  (bk_broken_rule){"keeps", SIZE_MAX, fact->dish, day->now,
                                   bk_format(arena, "%s will stand longer than the %s it keeps.",
@@ -128,6 +130,9 @@ static bk_plan *shallow(bk_arena *arena, const bk_plan *from)
     plan->dishes = BK_NEW(arena, bk_dish, from->dish_count);
     for (size_t d = 0; d < from->dish_count; d++)
         plan->dishes[d] = from->dishes[d];
+    plan->stages = BK_NEW(arena, bk_stage, from->stage_count);
+    for (size_t i = 0; i < from->stage_count; i++)
+        plan->stages[i] = from->stages[i];
     return plan;
 }
 
@@ -171,6 +176,37 @@ static void tighten(bk_arena *arena, bk_day *day, const bk_schedule_options *opt
     }
 }
 
+/* What should have begun already begins no later than it can, and what will be ready too soon is so
+ * no sooner; false: there is no such. */
+static bool hurry(bk_arena *arena, bk_plan *plan, const bk_lateness *lateness)
+{
+    bool any = false;
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        bk_stage *stage = &plan->stages[i];
+        if (!bk_is_run_out(stage))
+            continue;
+        any = true;
+        if (!lateness)
+            continue;
+        bk_link *links = BK_NEW(arena, bk_link, stage->link_count);
+        for (size_t k = 0; k < stage->link_count; k++) {
+            links[k] = stage->links[k];
+            const bk_stage *other = &plan->stages[links[k].stage];
+            bk_instant from = other->began + (links[k].from_start ? 0 : other->planned);
+            links[k].has_within = links[k].has_within || links[k].run_out;
+            if (links[k].run_out)
+                links[k].within = lateness->start[i] - from;
+        }
+        stage->links = links;
+    }
+    for (size_t d = 0; d < plan->dish_count && lateness; d++)
+        if (plan->dishes[d].keeps_run_out) {
+            plan->dishes[d].has_keeps = true;
+            plan->dishes[d].keeps = plan->dishes[d].serve - lateness->ready[d];
+        }
+    return any;
+}
+
 /* The timeline from here on. */
 static void replan(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort,
                    bk_follower *follower, bk_report *report)
@@ -178,9 +214,11 @@ static void replan(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort,
     bk_schedule_options quick = {.effort = effort, .unexplained = true, .follower = follower};
     day->plan = plan;
     day->late_proved = true;
-    day->timeline = bk_schedule(arena, plan, &quick, report);
-    if (!day->timeline || placed(day->timeline))
-        return;
+    if (!hurry(arena, plan, NULL)) {
+        day->timeline = bk_schedule(arena, plan, &quick, report);
+        if (!day->timeline || placed(day->timeline))
+            return;
+    }
     int64_t full = effort > 0 ? effort : BK_DEFAULT_EFFORT;
     bk_lateness lateness = bk_least_lateness(arena, plan, LATEST, full, follower);
     for (int i = 0;
@@ -195,6 +233,7 @@ static void replan(bk_arena *arena, bk_day *day, bk_plan *plan, int64_t effort,
     be_late(late, day, &lateness);
     day->plan = late;
     day->late_proved = lateness.proved;
+    hurry(arena, late, &lateness);
     day->timeline = bk_schedule(arena, late, &quick, report);
     if (!day->late_proved && plan->at_table == 0) /* a table may be put off for itself */
         tighten(arena, day, &quick);

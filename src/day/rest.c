@@ -133,8 +133,10 @@ static void drop_withins(bk_arena *arena, bk_day *day, bk_plan *plan, size_t i)
         bk_instant is = bk_has_begun(stage) ? stage->began : day->now;
         if (is <= last)
             continue;
-        if (!bk_has_begun(stage))
+        if (!bk_has_begun(stage)) {
             link->has_within = false;
+            link->run_out = true;
+        }
         bk_day_broke(arena, day,
                      (bk_broken_rule){
                          "within", i, stage->dish, last,

@@ -99,6 +99,7 @@ typedef struct bk_link {
     int64_t wait;
     bool has_within;
     int64_t within;
+    bool run_out; /* of a day under way: that most wait was over before the stage began */
     bool written; /* by the cook; false: the default "the stage above" */
     bk_place place, wait_place, within_place;
 } bk_link;
@@ -224,6 +225,15 @@ static inline bool bk_has_begun(const bk_stage *stage)
     return stage->progress != BK_NOT_BEGUN;
 }
 
+/* Of a day under way: it should have begun already, and is to as soon as it can. */
+static inline bool bk_is_run_out(const bk_stage *stage)
+{
+    for (size_t k = 0; k < stage->link_count; k++)
+        if (stage->links[k].run_out && !bk_has_begun(stage))
+            return true;
+    return false;
+}
+
 /* In an oven that is on. */
 static inline bool bk_is_heated(const bk_stage *stage)
 {
@@ -291,6 +301,7 @@ struct bk_dish {
     bool part; /* not served: it is for the dishes that link to it. `serve` is then the latest of
                   theirs */
     bool has_keeps;
+    bool keeps_run_out; /* of a day under way: it will be ready sooner, and as late as it can */
     int64_t keeps;
     bk_hold *stored; /* `until` unused: until serve; of a part, until it is last used */
     size_t stored_count;

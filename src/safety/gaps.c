@@ -101,12 +101,13 @@ void bk_find_gaps(bk_arena *arena, bk_timeline *timeline)
     for (size_t n = 0; n < g.plan->stage_count; n++)
         for (size_t k = 0; k < g.plan->stages[n].link_count; k++) {
             const bk_link *link = &g.plan->stages[n].links[k];
-            if (!link->has_within && !g.plan->dishes[g.plan->stages[n].dish].out)
+            if ((!link->has_within || link->run_out) && !g.plan->dishes[g.plan->stages[n].dish].out)
                 add_gap(arena, &g, link->stage, n, g.standings.stage[n].start,
                         link->from_start ? 0 : link->wait);
         }
     for (size_t d = 0; d < g.plan->dish_count; d++)
-        if (!g.plan->dishes[d].has_keeps && !g.plan->dishes[d].out && !g.plan->dishes[d].part)
+        if ((!g.plan->dishes[d].has_keeps || g.plan->dishes[d].keeps_run_out) &&
+            !g.plan->dishes[d].out && !g.plan->dishes[d].part)
             add_gap(arena, &g, last_stage(&g, &g.plan->dishes[d]), SIZE_MAX,
                     g.plan->dishes[d].serve, bk_margin_of(g.plan, &g.plan->dishes[d]));
 }

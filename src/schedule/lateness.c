@@ -39,7 +39,15 @@ bk_lateness bk_least_lateness(bk_arena *arena, const bk_plan *plan, int64_t most
         return lateness;
     lateness.late = BK_NEW(arena, int64_t, plan->dish_count);
     lateness.margin_used = BK_NEW(arena, int64_t, plan->dish_count);
+    lateness.start = BK_NEW(arena, bk_instant, plan->stage_count);
+    for (size_t i = 0; i < plan->stage_count; i++) {
+        bk_point start = compiled->stage_start[i];
+        lateness.start[i] = compiled->mirror - (result.value[start.var] + start.plus);
+    }
+    lateness.ready = BK_NEW(arena, bk_instant, plan->dish_count);
     for (size_t d = 0; d < plan->dish_count; d++) {
+        if (plan->dishes[d].keeps_run_out)
+            lateness.ready[d] = compiled->mirror - result.value[compiled->ready[d]];
         lateness.late[d] = -(int64_t)result.value[compiled->put_off[d]];
         int64_t overrun = -(int64_t)result.value[compiled->overrun[d]];
         if (plan->at_table == 0) { /* where the effort ran out it may be more than it comes to */

@@ -69,10 +69,14 @@ typedef struct bk_lateness {
     bool possible;               /* false: not even so, or the effort ran out */
     bool proved;                 /* false: less may do */
     int64_t *late, *margin_used; /* by dish: minutes after its serve; of the margin before it */
+    bk_instant *start;           /* by stage */
+    bk_instant *ready;           /* by dish, of those whose keeps_run_out */
 } bk_lateness;
 
 /* The least sum over the dishes of the minutes after serve, each at most `most`; then the least
- * of the margins taken; then the fewest stages that move. `follower`: or NULL. */
+ * of the margins taken; then what should have begun already as soon, and what will be ready too
+ * soon as late, as it can, by the sum of its minutes; then the fewest stages that move. `follower`:
+ * or NULL. */
 bk_lateness bk_least_lateness(bk_arena *arena, const bk_plan *plan, int64_t most, int64_t effort,
                               bk_follower *follower);
 

@@ -55,6 +55,29 @@ it "a stage is left out, another done"
 slip skip gratin/rest --now "$d 20:20"
 slip done gratin/bake --now "$d 20:25"
 
+it "an oven's switch that nobody was told of is asked about, until something is in it or the next thing is said"
+cp -r plans "$work/switches"
+switches=$work/switches/friday-supper.json
+run day --now "$d 17:41" "$switches"
+expect_match "$out" '^17:40    Turn the oven on, to 160 °C fan; hot at 17:55: is$'
+expect_match "$out" '^17:55    the oven heats up to 160 °C fan$'
+run day --now "$d 17:40" "$switches"
+expect_match "$out" '^17:40    Turn the oven on, to 160 °C fan; hot at 17:55$'
+run day --now "$d 17:56" "$switches"
+expect_not_stdout "Turn the oven on"
+expect_not_stdout "heats up"
+run day done gratin/bake --now "$d 19:07" --at 19:03 "$switches"
+expect_match "$out" '^19:03    Turn the oven off: is it done.$'
+run day done gratin/rest --now "$d 19:20" "$switches"
+expect_not_stdout "Turn the oven off"
+run day undo --now "$d 19:21" "$switches"
+run day undo --now "$d 19:21" "$switches"
+rm "$work/switches/friday-supper.day.jsonl"
+run day --now "$d 21:04" "$switches"
+expect_match "$out" '^19:05    Turn the oven off: is it done.$'
+run day --now "$d 21:06" "$switches"
+expect_not_stdout "Turn the oven off"
+
 it "a day of which everything is left out has nothing to do"
 cat >"$work/one.json" <<'PLAN'
 {"occasion": "Tea", "timezone": "UTC", "serve": "2026-03-01 16:00",

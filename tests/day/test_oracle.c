@@ -342,8 +342,8 @@ static bool let_go(trial_day *day, const bk_day *made)
     for (size_t s = 0; s < day->plan->stage_count; s++) {
         const bk_stage *was = &day->plan->stages[s], *is = &made->plan->stages[s];
         for (size_t l = 0; day->fact[s].is == TRIAL_TO_COME && l < was->link_count; l++)
-            if (day->link[s][l].has_within && !is->links[l].has_within)
-                any = day->without_within[s][l] = true;
+            if (day->link[s][l].has_within && (!is->links[l].has_within || is->links[l].run_out))
+                any = day->without_within[s][l] = day->run_out[s] = true;
         if (day->fact[s].is == TRIAL_TO_COME && was->has_when && !is->has_when) {
             bool gone = true;
             for (size_t w = 0; w < was->when_count; w++)
@@ -497,7 +497,8 @@ static void compare(happening *h, uint64_t seed, tally *count)
     } else if (figures.late != answer.figures.late) {
         what = "not the least lateness";
         count->wrong_lateness++;
-    } else if (figures.margin != answer.figures.margin || figures.moved != answer.figures.moved) {
+    } else if (figures.margin != answer.figures.margin ||
+               figures.overdue != answer.figures.overdue || figures.moved != answer.figures.moved) {
         what = "not the least of margins and moves";
         count->wrong_moves++;
     } else if (day_oracle_compare(h->plan, figures, answer.figures) != 0) {

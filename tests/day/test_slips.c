@@ -318,7 +318,7 @@ static const char in_time[] =
     "    \"after\": {\"stage\": \"mix\", \"within\": \"15 min\"}}]}]}";
 
 /* Mixed by 18:00, it is to be baked from 18:15 on at the latest: at 18:15 it still can be. A minute
- * later that is broken, and it bakes when it was told to. */
+ * later that is broken. */
 static void within_holds_until_its_last_minute(void **state)
 {
     SCENE(in_time);
@@ -327,9 +327,57 @@ static void within_holds_until_its_last_minute(void **state)
     starts(&s, 1, 18, 15);
     assert_int_equal(s.day->broken_count, 0);
     make(&s, 18, 16);
-    starts(&s, 1, 18, 30);
+    starts(&s, 1, 18, 16); /* and then it is as soon as it can be, wherever it stood before */
     assert_int_equal(s.day->broken_count, 1);
     assert_string_equal(s.day->broken[0].rule, "within");
+    bk_arena_free(s.arena);
+}
+
+static const char pair[] =
+    "{\"occasion\": \"Tea\", \"timezone\": \"UTC\", \"serve\": \"2026-03-01 19:00\","
+    " \"dishes\": [{\"dish\": \"Tart\", \"stages\": ["
+    "   {\"id\": \"boil\", \"do\": \"Boil\", \"active\": \"10 min\"},"
+    "   {\"id\": \"pour\", \"do\": \"Pour\", \"active\": \"5 min\","
+    "    \"after\": {\"stage\": \"boil\", \"within\": \"0 min\"}},"
+    "   {\"id\": \"set\", \"do\": \"Set\", \"passive\": \"2 h\"}]},"
+    "  {\"dish\": \"Salad\", \"stages\": ["
+    "   {\"id\": \"wash\", \"do\": \"Wash\", \"active\": \"12 min\"}]}]}";
+
+/* What should have followed at once is not put off to where it stood; nor can it be done by hands
+ * that are full. */
+static void what_is_too_late_is_done_as_soon_as_it_can(void **state)
+{
+    SCENE(pair);
+    say(&s, BK_DAY_DONE, 0, 16, 40);
+    make(&s, 16, 43);
+    starts(&s, 1, 16, 43);
+    say(&s, BK_DAY_BEGUN, 3, 16, 44);
+    make(&s, 16, 44);
+    starts(&s, 1, 16, 56);
+    bk_arena_free(s.arena);
+}
+
+static const char fresh_roast[] =
+    "{\"occasion\": \"Supper\", \"timezone\": \"UTC\", \"serve\": \"2026-03-01 18:00\","
+    " \"dishes\": [{\"dish\": \"Roast\", \"keeps\": \"15 min\", \"stages\": ["
+    "   {\"id\": \"roast\", \"do\": \"Roast\", \"passive\": \"60 min\"},"
+    "   {\"id\": \"carve\", \"do\": \"Carve\", \"active\": \"10 min\","
+    "    \"after\": {\"stage\": \"roast\", \"within\": \"20 min\"}}]}]}";
+
+/* It will stand longer than it keeps, and not longer than it has to. */
+static void what_is_ready_too_soon_is_so_as_late_as_it_can(void **state)
+{
+    SCENE(fresh_roast);
+    assert_int_equal(s.first->stages[1].start, clock_of(&s, 17, 50));
+    say(&s, BK_DAY_BEGUN, 0, 16, 50);
+    s.serve = "+60 min";
+    say(&s, BK_DAY_LATER, SIZE_MAX, 17, 0)->serve = "+60 min";
+    make(&s, 17, 0);
+    starts(&s, 1, 18, 10);
+    assert_int_equal(s.day->broken_count, 1);
+    assert_string_equal(s.day->broken[0].rule, "keeps");
+    assert_int_equal(s.day->timeline->gap_count, 1); /* and what it means for the food is asked */
+    assert_int_equal(s.day->timeline->gaps[0].minutes, 40);
     bk_arena_free(s.arena);
 }
 
@@ -422,6 +470,8 @@ int main(void)
         cmocka_unit_test(nobody_is_served_a_part),
         cmocka_unit_test(a_cook_leaves),
         cmocka_unit_test(within_holds_until_its_last_minute),
+        cmocka_unit_test(what_is_too_late_is_done_as_soon_as_it_can),
+        cmocka_unit_test(what_is_ready_too_soon_is_so_as_late_as_it_can),
         cmocka_unit_test(nothing_waits_for_what_is_left_out),
         cmocka_unit_test(an_oven_that_was_hot_long_ago_is_cold),
         cmocka_unit_test(what_is_on_the_table_is),

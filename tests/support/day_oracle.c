@@ -265,8 +265,11 @@ static void let_go(trial_day *day, size_t s)
         const trial_fact *other = &day->fact[link->stage];
         if (other->is == TRIAL_TO_COME || (other->is == TRIAL_RUNS && !link->from_start))
             continue;
-        if (day->now > (link->from_start ? other->start : other->end) + link->within)
+        if (link->has_within &&
+            day->now > (link->from_start ? other->start : other->end) + link->within) {
             link->has_within = false;
+            day->run_out[s] = true;
+        }
     }
 }
 
@@ -979,6 +982,8 @@ static trial_figures figures_of(const struct trial *t, size_t last, size_t check
         if (to_come(day, s) && day->told[s] &&
             (start - day->told_start[s] > 5 || day->told_start[s] - start > 5))
             f.moved++;
+        if (to_come(day, s) && day->run_out[s])
+            f.overdue += start - day->now;
     }
     for (size_t d = 0; d < plan->dish_count; d++)
         if (ready[d] != INT64_MIN)
@@ -989,8 +994,9 @@ static trial_figures figures_of(const struct trial *t, size_t last, size_t check
 
 int day_oracle_compare(const bk_plan *plan, trial_figures a, trial_figures b)
 {
-    int64_t differences[8] = {a.late - b.late,
+    int64_t differences[9] = {a.late - b.late,
                               a.margin - b.margin,
+                              a.overdue - b.overdue,
                               a.moved - b.moved,
                               plan->style == BK_FRESH ? 0 : a.hands - b.hands,
                               plan->style == BK_SPREAD ? a.busiest - b.busiest : 0,
@@ -999,7 +1005,7 @@ int day_oracle_compare(const bk_plan *plan, trial_figures a, trial_figures b)
                                                   : -1,
                               a.interruptions - b.interruptions,
                               a.waiting - b.waiting};
-    for (size_t i = 0; i < 8; i++)
+    for (size_t i = 0; i < 9; i++)
         if (differences[i] != 0)
             return differences[i] < 0 ? -1 : 1;
     return 0;

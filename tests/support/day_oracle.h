@@ -22,7 +22,8 @@
  *     the next was told for then), a stage in it switched off, or "hot". Without a word since, one
  *     that was to be warming up by now for a stage, or to be turned over to it, is, is ready when
  *     that was told to start, and waits for it as long as `idle`;
- *   - a late dish is served that much later; lateness comes before the margin.
+ *   - a late dish is served that much later; lateness comes before the margin; then what was to
+ *     have begun already begins as soon as it can.
  */
 #ifndef BK_DAY_ORACLE_H
 #define BK_DAY_ORACLE_H
@@ -70,6 +71,8 @@ typedef struct trial_day {
         without_checks[TRIAL_STAGES];
     /* by day_oracle_read */
     trial_fact fact[TRIAL_STAGES];
+    bool run_out[TRIAL_STAGES]; /* a most wait was over before it began; test_oracle adds those it
+                                   lets go */
     bool out[TRIAL_DISHES], served[TRIAL_DISHES], keeps[TRIAL_DISHES];
     bk_instant serve[TRIAL_DISHES], leaves[TRIAL_COOKS];
     trial_link link[TRIAL_STAGES][TRIAL_LINKS];
@@ -87,8 +90,8 @@ typedef struct trial_placing {
 } trial_placing;
 
 typedef struct trial_figures {
-    int64_t late, margin, moved; /* minutes, minutes, stages */
-    int64_t hands, busiest;      /* of styles ahead and spread; of what is to come, and of both */
+    int64_t late, margin, overdue, moved; /* minutes, minutes, minutes, stages */
+    int64_t hands, busiest; /* of styles ahead and spread; of what is to come, and of both */
     bk_instant first;
     int64_t interruptions, waiting;
 } trial_figures;

@@ -60,6 +60,12 @@ static const char *deed(const glance *g, size_t stage)
                      bk_words_clean(g->arena, g->plan->dishes[of->dish].name));
 }
 
+/* What happened at this minute was said by an answer before this one. */
+static bool was_told(const glance *g, bk_instant at)
+{
+    return at <= g->day->before && g->day->before < g->day->now;
+}
+
 /* ------------------------------------------------------------------ changed */
 
 static size_t tell_late(glance *g, size_t lines)
@@ -122,7 +128,7 @@ static void ask(glance *g)
 {
     for (size_t i = 0; i < g->day->overdue_count; i++) {
         const bk_overdue *overdue = &g->day->overdue[i];
-        if (overdue->since <= g->day->before && g->day->before < g->day->now)
+        if (was_told(g, overdue->since))
             continue;
         line(g, "?",
              bk_format(g->arena, "Is %s done? It was to be at %s. Say done, or longer.",
@@ -138,8 +144,7 @@ static void taken_as_done(glance *g)
     for (size_t i = 0; i < g->timeline->stage_count; i++) {
         const bk_placed *placed = &g->timeline->stages[i];
         const bk_stage *stage = &g->plan->stages[placed->stage];
-        bool told = placed->end <= g->day->before && g->day->before < g->day->now;
-        if (stage->progress != BK_DONE || !stage->assumed || told)
+        if (stage->progress != BK_DONE || !stage->assumed || was_told(g, placed->end))
             continue;
         count++;
         if (!last || placed->end > last->end)
@@ -174,7 +179,7 @@ static void notes(glance *g)
         any = true;
     }
     for (size_t i = 0; i < g->day->broken_count; i++)
-        if (g->day->broken[i].since > g->day->before || g->day->broken[i].since >= g->day->now)
+        if (!was_told(g, g->day->broken[i].since))
             line(g, "!", bk_words_clean(g->arena, g->day->broken[i].message));
     for (size_t i = 0; i < g->day->unknown_count; i++)
         line(g, "!", bk_words_clean(g->arena, g->day->unknown[i]));
@@ -241,6 +246,46 @@ static bool comes(const glance *g, const bk_row *row)
     return row->at >= g->day->now && row->kind != BK_ROW_WINDOW && row->kind != BK_ROW_CLOCK;
 }
 
+/* The run of an oven that the row begins or ends. */
+static const bk_oven_run *run_of(const glance *g, const bk_row *row)
+{
+    return row->kind == BK_ROW_OVEN_ON || row->kind == BK_ROW_OVEN_OFF
+               ? &g->timeline->ovens[row->run]
+               : NULL;
+}
+
+/* It was hot: something is in it, or was. */
+static bool was_used(const glance *g, const bk_oven_run *run)
+{
+    for (size_t i = 0; i < g->timeline->stage_count; i++) {
+        const bk_placed *placed = &g->timeline->stages[i];
+        const bk_stage *stage = &g->plan->stages[placed->stage];
+        if (stage->in_oven && stage->oven.equipment == run->equipment &&
+            placed->oven_number == run->number && placed->start >= run->on &&
+            placed->start < run->off && bk_has_begun(stage))
+            return true;
+    }
+    return false;
+}
+
+/* A switch of an oven whose minute went by between two answers, or lately before the first: nobody
+ * was told. The last of each oven counts. */
+static bool was_missed(const glance *g, size_t row)
+{
+    enum { LATELY = 120 };
+    const bk_row *is = &g->rows.items[row];
+    const bk_oven_run *run = run_of(g, is);
+    if (!run || is->at >= g->day->now || is->at < g->day->now - LATELY || was_told(g, is->at) ||
+        (is->kind == BK_ROW_OVEN_ON && was_used(g, run)))
+        return false;
+    for (size_t i = row + 1; i < g->rows.count && g->rows.items[i].at <= g->day->now; i++) {
+        const bk_oven_run *later = run_of(g, &g->rows.items[i]);
+        if (later && later->equipment == run->equipment && later->number == run->number)
+            return false;
+    }
+    return true;
+}
+
 static void now(glance *g)
 {
     bool any = false;
@@ -255,9 +300,12 @@ static void now(glance *g)
     }
     for (size_t i = 0; i < g->rows.count; i++) {
         const bk_row *row = &g->rows.items[i];
-        if (row->at != g->day->now || !comes(g, row))
+        bool missed = was_missed(g, i);
+        if (!missed && (row->at != g->day->now || !comes(g, row)))
             continue;
-        line(g, clock_of(g, row->at), row_words(g, row));
+        line(g, clock_of(g, row->at),
+             missed ? bk_format(g->arena, "%s: is it done?", row_words(g, row))
+                    : row_words(g, row));
         any = true;
     }
     if (!any && !g->put)
@@ -295,6 +343,20 @@ static void running(glance *g)
              deed(g, placed->stage));
         if (g->progress)
             bar(g, placed);
+    }
+    for (size_t i = 0; i < g->timeline->oven_count; i++) {
+        const bk_oven_run *run = &g->timeline->ovens[i];
+        if (run->on > g->day->now || run->ready <= g->day->now || run->ready == run->on)
+            continue;
+        if (!any)
+            title(g, "Runs until");
+        any = true;
+        bool down = strcmp(bk_words_turn(g->timeline, i), "down") == 0;
+        line(g, clock_of(g, run->ready),
+             bk_format(g->arena, "the %s %s to %s",
+                       bk_words_oven(g->arena, g->plan, run->equipment, run->number),
+                       down ? "cools down" : "heats up",
+                       bk_words_heat(g->arena, g->plan, run->equipment, run->temperature_c)));
     }
 }
 
