@@ -3,6 +3,8 @@
 
 #include <assert.h>
 
+enum { NEAR = 8 }; /* events of a side that are looked at one by one, before jumps pay */
+
 static void widen(bk_solver *solver)
 {
     int32_t had = solver->trail.room, room = had < 64 ? 64 : had * 2;
@@ -62,6 +64,23 @@ void bk_new_level(bk_solver *solver)
         level->open[kind] = solver->branching.open_count[kind];
 }
 
+/* Where an event behind this one of its side jumps to: two jumps of one length are followed by one
+ * as long as both and a step (Myers, An applicative random-access stack, 1983). */
+static int32_t jump_behind(const bk_solver *solver, int32_t previous)
+{
+    const bk_event *events = solver->trail.events.at;
+    if (previous < 0 || events[previous].before < NEAR)
+        return -1;
+    int32_t first = events[previous].jump;
+    if (first < 0)
+        return previous;
+    int32_t second = events[first].jump;
+    int32_t to_second = second < 0 ? NEAR - 1 : events[second].before;
+    return events[previous].before - events[first].before == events[first].before - to_second
+               ? second
+               : previous;
+}
+
 bool bk_raise(bk_solver *solver, bk_literal literal, bk_reason reason)
 {
     int32_t side = literal.side;
@@ -83,11 +102,14 @@ bool bk_raise(bk_solver *solver, bk_literal literal, bk_reason reason)
     int32_t depth = cause >= 0 ? solver->trail.events.at[cause].lag_depth + 1 : source >= 0;
     if (depth >= 16 && (depth & (depth - 1)) == 0 && bk_lag_cycle(solver, side, reason))
         return false;
+    int32_t previous = solver->trail.last[side];
     bk_event *event = BK_ADD(solver, solver->trail.events);
     *event = (bk_event){.side = side,
                         .value = literal.value,
                         .old = solver->trail.lb[side],
-                        .previous = solver->trail.last[side],
+                        .previous = previous,
+                        .jump = jump_behind(solver, previous),
+                        .before = previous < 0 ? 0 : solver->trail.events.at[previous].before + 1,
                         .level = bk_level_now(solver),
                         .lag_cause = cause,
                         .lag_depth = depth,
@@ -130,8 +152,9 @@ int32_t bk_lb_before(const bk_solver *solver, int32_t side, int32_t event)
 {
     int32_t e = solver->trail.last[side], value = solver->trail.lb[side];
     while (e >= event) {
-        value = solver->trail.events.at[e].old;
-        e = solver->trail.events.at[e].previous;
+        const bk_event *at = &solver->trail.events.at[e];
+        value = at->old;
+        e = at->jump >= event ? at->jump : at->previous;
     }
     return value;
 }
@@ -139,7 +162,15 @@ int32_t bk_lb_before(const bk_solver *solver, int32_t side, int32_t event)
 int32_t bk_event_of(const bk_solver *solver, bk_literal literal)
 {
     int32_t e = solver->trail.last[literal.side];
-    while (e >= 0 && solver->trail.events.at[e].old >= literal.value)
+    for (int near = 0; e >= 0 && near < NEAR && solver->trail.events.at[e].old >= literal.value;
+         near++)
         e = solver->trail.events.at[e].previous;
+    while (e >= 0) {
+        const bk_event *at = &solver->trail.events.at[e];
+        if (at->old < literal.value)
+            break;
+        bool far = at->jump >= 0 && solver->trail.events.at[at->jump].old >= literal.value;
+        e = far ? at->jump : at->previous;
+    }
     return e;
 }

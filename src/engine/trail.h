@@ -31,6 +31,9 @@ typedef struct bk_reason {
 typedef struct bk_event {
     int32_t side, value, old;
     int32_t previous; /* event before this on the same side, or -1 */
+    int32_t jump;     /* one further before, or -1: back to any takes as many steps as the logarithm
+                         of how many there are */
+    int32_t before;   /* how many there are before it on its side */
     int32_t level;
     int32_t lag_cause; /* by a lag: the event it came from; else, or from the root, -1 */
     int32_t lag_depth; /* lags in a row that led here: see bk_lag_cycle */
