@@ -374,6 +374,24 @@ bool bk_output_same_file(const char *a, const char *b)
            folder_status(a, &first) && folder_status(b, &second) && same(&first, &second);
 }
 
+/* Is it what stands beside a file of the plan, its day or its history? */
+static bool is_beside(const char *path, const char *source)
+{
+    static const char *const endings[] = {".day.jsonl", ".history.jsonl"};
+    size_t length = strlen(source), stem = length;
+    if (length > strlen(".json") && strcmp(source + length - strlen(".json"), ".json") == 0)
+        stem -= strlen(".json");
+    char *beside = malloc(stem + sizeof ".history.jsonl");
+    bool is = false;
+    for (size_t i = 0; beside && !is && i < sizeof endings / sizeof *endings; i++) {
+        memcpy(beside, source, stem);
+        strcpy(beside + stem, endings[i]);
+        is = bk_output_same_file(path, beside);
+    }
+    free(beside);
+    return is;
+}
+
 bool bk_output_onto_plan(const bk_world *world, const bakeset *session, const char *command,
                          const char *path, const char *option)
 {
@@ -381,6 +399,12 @@ bool bk_output_onto_plan(const bk_world *world, const bakeset *session, const ch
         if (bk_output_same_file(path, bakeset_source(session, i))) {
             fprintf(world->err, "bakeset %s: %s is a file of the plan; give --%s another name\n",
                     command, bk_name_shown(path).text, option);
+            return true;
+        } else if (is_beside(path, bakeset_source(session, i))) {
+            fprintf(
+                world->err,
+                "bakeset %s: %s is where what happened is written down; give --%s another name\n",
+                command, bk_name_shown(path).text, option);
             return true;
         }
     return false;

@@ -349,7 +349,11 @@ static enum bk_folder_result check_version(int parent, const char *name, const c
 
 static void name_temporary(const char *name, char *temporary, size_t room)
 {
-    snprintf(temporary, room, ".%.240s.part", name);
+    enum { PLAIN = 240 }; /* of a longer one what is cut off is told apart by a hash */
+    if (strlen(name) <= PLAIN)
+        snprintf(temporary, room, ".%s.part", name);
+    else
+        snprintf(temporary, room, ".%.220s-%s.part", name, bk_version_of(name, strlen(name)).text);
 }
 
 enum bk_folder_result bk_folder_write(int folder, const char *path, const char *was,

@@ -101,7 +101,7 @@ bk_undo_id bk_undos_add(struct bk_undos *undos, const bk_undo_set *set)
     return item.id;
 }
 
-bool bk_undos_take(struct bk_undos *undos, const char *id, bk_undo_set *set)
+bool bk_undos_take(struct bk_undos *undos, const char *id, bk_undo_set *set, size_t *place)
 {
     bool found = false;
     pthread_mutex_lock(&undos->lock);
@@ -110,6 +110,7 @@ bool bk_undos_take(struct bk_undos *undos, const char *id, bk_undo_set *set)
         if (item->set.count == 0 || strcmp(item->id.text, id) != 0)
             continue;
         *set = item->set;
+        *place = i;
         undos->bytes -= item->bytes;
         *item = (kept){.bytes = 0};
         found = true;
@@ -118,15 +119,34 @@ bool bk_undos_take(struct bk_undos *undos, const char *id, bk_undo_set *set)
     return found;
 }
 
+void bk_undos_put_back(struct bk_undos *undos, const char *id, bk_undo_set *set, size_t place)
+{
+    size_t bytes = 0;
+    for (size_t i = 0; i < set->count; i++)
+        bytes += set->items[i].length;
+    pthread_mutex_lock(&undos->lock);
+    kept *item = &undos->items[place];
+    if (item->set.count == 0 && undos->bytes + bytes <= BK_MOST_UNDO_BYTES) {
+        snprintf(item->id.text, sizeof item->id.text, "%s", id);
+        item->set = *set;
+        item->bytes = bytes;
+        undos->bytes += bytes;
+        *set = (bk_undo_set){.count = 0};
+    }
+    pthread_mutex_unlock(&undos->lock);
+    bk_undo_set_free(set);
+}
+
 void bk_route_undo(bk_page *page, const bk_request *request, bk_answer *answer)
 {
     const char *id = bk_text_of(request->json, "id");
     bk_undo_set set;
+    size_t place;
     if (!id) {
         bk_answer_bad(answer, "which change is not said", "send its \"id\"");
         return;
     }
-    if (!bk_undos_take(page->undos, id, &set)) {
+    if (!bk_undos_take(page->undos, id, &set, &place)) {
         bk_answer_error(answer, 404, "no-change", "that change is not kept any more", NULL);
         return;
     }
@@ -136,5 +156,8 @@ void bk_route_undo(bk_page *page, const bk_request *request, bk_answer *answer)
                        one->length, answer);
     else
         bk_change_back(page, &set, answer);
-    bk_undo_set_free(&set);
+    if (answer->status >= 400) /* it can be asked for again */
+        bk_undos_put_back(page->undos, id, &set, place);
+    else
+        bk_undo_set_free(&set);
 }

@@ -37,7 +37,11 @@ void bk_undo_set_free(bk_undo_set *set);
 /* Keeps a copy. Beyond BK_MOST_UNDOS, and beyond BK_MOST_UNDO_BYTES, the oldest is forgotten. */
 bk_undo_id bk_undos_add(struct bk_undos *undos, const bk_undo_set *set);
 
-/* A kept change, taken out: the caller's to free. False: it is not kept. */
-bool bk_undos_take(struct bk_undos *undos, const char *id, bk_undo_set *set);
+/* A kept change, taken out: the caller's to free or to put back. False: it is not kept. */
+bool bk_undos_take(struct bk_undos *undos, const char *id, bk_undo_set *set, size_t *place);
+
+/* Keeps again what was taken from that place, unless another is kept there by now. The set is gone.
+ */
+void bk_undos_put_back(struct bk_undos *undos, const char *id, bk_undo_set *set, size_t place);
 
 #endif

@@ -78,6 +78,22 @@ for option in --json= --ics= --svg= --html=; do
         expect_stderr "is a file of the plan"
     done
 done
+echo day >"$work/own/plan.day.jsonl"
+echo times >"$work/own/recipes/potato-gratin.history.jsonl"
+cp "$work/own/plan.day.jsonl" "$work/day.jsonl"
+for option in --json= --ics= --svg= --html=; do
+    for onto in plan.day.jsonl ./../own/plan.day.jsonl recipes/potato-gratin.history.jsonl; do
+        run timeline "$option$work/own/$onto" "$work/own/plan.json"
+        expect_status 2
+        expect_quiet_stdout
+        expect_stderr "is where what happened is written down"
+    done
+done
+expect_same "$work/own/plan.day.jsonl" "$work/day.jsonl"
+rm "$work/own/plan.day.jsonl" "$work/own/recipes/potato-gratin.history.jsonl"
+run day --now "2026-12-04 18:00" --html "$work/own/plan.day.jsonl" "$work/own/plan.json"
+expect_status 2
+expect_stderr "is where what happened is written down"
 expect_same "$work/own/plan.json" $plan
 expect_same "$work/own/recipes/potato-gratin.json" plans/recipes/potato-gratin.json
 

@@ -194,6 +194,13 @@ def test_writing():
         editor.write("// by hand\n")
     status, answer = page.ask("POST", "/api/undo", {"id": again["undo"]})
     check("not over what an editor wrote", status == 412 and "by hand" in answer["theirs"]["text"], answer)
+    with open(there, "w") as editor:
+        editor.write(want)
+    status, answer = page.ask("POST", "/api/undo", {"id": again["undo"]})
+    check("but once that is gone: what was refused is kept", status == 200 and open(there).read() == text, answer)
+    status, again = page.ask("POST", "/api/undo", {"id": answer["undo"]})
+    with open(there, "a") as editor:
+        editor.write("// by hand\n")
     status, answer = write(page, "rolls.json", "{}", again["version"])
     check("nor is that written over", status == 412 and "by hand" in open(there).read(), answer)
     status, file = page.get(url)
@@ -268,6 +275,12 @@ def test_several():
     now = texts()
     status, answer = page.ask("POST", "/api/undo", {"id": again["undo"]})
     check("not where one was changed since", status == 412 and texts() == now, answer)
+    long = ["x" * 245 + f"{i}.json" for i in (1, 2)]
+    made = [write(page, path, "{}")[1] for path in long]
+    status, answer = page.ask("POST", "/api/change", {"files": [
+        {"path": path, "version": one["version"], "text": f'{{"dish": "{path[-6]}"}}'} for path, one in zip(long, made)]})
+    check("two of names that are long and differ in their end",
+          status == 200 and [page.get(url + path)[1]["value"]["dish"] for path in long] == ["1", "2"], answer)
     for files in ([], {}, [1], [{"path": "x.json"}], [{"path": "x.json", "version": "1"}],
                   [{"path": "x.json", "version": "1", "text": "{}"}] * 2,
                   [{"path": f"{i}.json", "version": "1", "text": "{}"} for i in range(9)],
