@@ -66,6 +66,11 @@ void bk_act_becomes(bk_act *act, const char *word)
     act->where |= act->verb->where;
 }
 
+static bool is_timed(const bk_act *act)
+{
+    return act->spell.found || act->rate.by_weight;
+}
+
 /* let, leave, put, set ...: by the deed that is named, by the place, by the time. */
 static void resolve_let(bk_act *act, const bk_token *t, bool last)
 {
@@ -116,7 +121,7 @@ static void resolve_let(bk_act *act, const bk_token *t, bool last)
         else
             bk_act_becomes(act, act->where & BK_IN_FREEZER ? "freeze" : "chill");
     } else if (act->where & BK_IN_OVEN) {
-        if (act->spell.found || last)
+        if (is_timed(act) || last)
             bk_act_becomes(act, "bake");
         else
             act->group = BK_LIGHT;
@@ -491,7 +496,7 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     bool cooks = act->group == BK_HEAT || act->group == BK_SIMMER || act->group == BK_BAKE ||
                  act->group == BK_REST || act->group == BK_COLD || act->group == BK_MIX ||
                  act->group == BK_MACHINE;
-    if (!act->spell.found && cooks)
+    if (!is_timed(act) && cooks)
         act->spell = bk_spell_guess(t, act->from, act->end);
     if (!act->spell.found && act->setting.at && !act->setting.in_words &&
         (act->group == BK_BAKE || act->group == BK_LET))
@@ -535,9 +540,9 @@ void bk_act_complete(bk_reading *r, bk_act *act, size_t lead, size_t sentence, b
     if (bk_is(&t[act->from], "give") && !act->spell.found &&
         bk_act_has(act, t, " another further more "))
         act->spell = bk_spell_guess(t, act->from, act->end); /* "give it another 5" */
-    bool turned_up = bk_is(&t[act->from], "give") && act->spell.found && r->oven_changed &&
+    bool turned_up = bk_is(&t[act->from], "give") && is_timed(act) && r->oven_changed &&
                      r->oven_waits && !(act->where & ~(unsigned)(BK_IN_OVEN | BK_IN_TIN));
-    bool gives = bk_is(&t[act->from], "give") && act->spell.found && r->oven &&
+    bool gives = bk_is(&t[act->from], "give") && is_timed(act) && r->oven &&
                  r->baking != SIZE_MAX && taken->stages[r->baking].step == r->step &&
                  r->baking + 2 >= taken->count &&
                  !bk_act_has(act, t, " side rack table board counter settle rest before ");

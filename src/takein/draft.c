@@ -42,6 +42,19 @@ static const char *put_time(const bk_taken *taken, const bk_taken_stage *stage, 
         const bk_spell guess = {.least = stage->usual.least * MINUTE,
                                 .most = stage->usual.most * MINUTE};
         const char *usual = bk_spell_words(arena, &guess);
+        if (stage->act.rate.by_weight) {
+            const char *rate =
+                words_at(arena, taken, stage, stage->act.rate.from, stage->act.rate.to);
+            comment(out,
+                    stage->grams > 0
+                        ? bk_format(arena, "Time: \"%s\", of %" PRId64 " g: %s.", rate,
+                                    stage->grams, usual)
+                        : bk_format(arena,
+                                    "Time: \"%s\", and no weight is known: of 1500 g %s, a guess: "
+                                    "write yours.",
+                                    rate, usual));
+            return usual;
+        }
         comment(out,
                 bk_format(arena, "Time: the words give none; %s is a guess: write yours.", usual));
         return usual;

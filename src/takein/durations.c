@@ -147,6 +147,10 @@ void bk_time_act(const bk_reading *r, bk_act *act, size_t lead)
 {
     const bk_token *t = r->t;
     act->spell = find_own_spell(act, t, lead);
+    if (act->spell.by_weight) {
+        act->rate = act->spell;
+        act->spell = (bk_spell){0};
+    }
     if (!act->spell.found)
         act->spell = find_intervals(act, t);
     add_other_side(act, t);

@@ -5,9 +5,9 @@
 #include <string.h>
 
 enum {
-    LEAST_C = 40,
+    LEAST_C = 25,
     MOST_C = 320,
-    LEAST_F = 120,
+    LEAST_F = 75,
     MOST_F = 600,
     FIRST_F = 261,
     LEAST_BARE = 140,

@@ -64,6 +64,17 @@ static const bk_verb *goes_on_for_more(const bk_reading *r, size_t from, size_t 
 }
 
 /* A sentence in which no word tells to do anything: notes in a notebook. */
+/* "It is better the next day"; but "fridge 5 h, overnight better" is how long. */
+static bool is_better_for_it(const bk_token *t, size_t from, size_t end)
+{
+    for (size_t i = from; i < end; i++)
+        if (bk_is(&t[i], "better") &&
+            !(i > from && bk_among(&t[i - 1], " overnight night longer ")) &&
+            !(i > from + 1 && bk_is(&t[i - 1], "is") && bk_among(&t[i - 2], " overnight longer ")))
+            return true;
+    return false;
+}
+
 static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
 {
     static const struct {
@@ -107,8 +118,8 @@ static bool guess_without_verb(bk_reading *r, size_t from, size_t end)
         return false; /* "we've only got 3 hours" */
     bool placed = act.where & (BK_IN_COOL_PLACE | BK_IN_FRIDGE | BK_IN_FREEZER) ||
                   bk_act_has_pair(&act, r->t, " warm cool ", " place kitchen room spot corner ");
-    if ((bk_act_has(&act, r->t, " keeps freezes keep better serves can makes leftovers ") ||
-         (!placed && bk_act_has(&act, r->t, " day days "))) &&
+    if ((bk_act_has(&act, r->t, " keeps freezes keep serves can makes leftovers ") ||
+         is_better_for_it(r->t, from, end) || (!placed && bk_act_has(&act, r->t, " day days "))) &&
         !bk_is(&r->t[from], "into") &&
         !(bk_is(&r->t[from], "then") && bk_among(&r->t[from + 1], " into in to ")))
         return false;
@@ -388,7 +399,7 @@ static bool says_how_long_it_keeps(const bk_token *t, size_t from, size_t end)
 /* "220 C, 20 min; 160 C, 1 hr": a part for each time. */
 void bk_jotting_read(bk_reading *r, size_t from, size_t end)
 {
-    if (says_how_long_it_keeps(r->t, from, end)) {
+    if (says_how_long_it_keeps(r->t, from, end) || bk_forbids(r->t, from, end)) {
         bk_leave_out(r, from, end);
         return;
     }

@@ -118,11 +118,13 @@ void bk_stem(const char *word, char *into, size_t room);
 typedef struct bk_spell {
     int64_t least, most; /* seconds */
     bool found;
-    bool at_least;     /* may be longer */
-    bool overnight;    /* "or overnight" */
-    bool unit_guessed; /* "simmer 10" */
-    int64_t times;     /* that it is done, when more than once: `least` is the sum */
-    uint32_t from, to; /* bytes of the words */
+    bool at_least;           /* may be longer */
+    bool overnight;          /* "or overnight" */
+    bool unit_guessed;       /* "simmer 10" */
+    int64_t times;           /* that it is done, when more than once: `least` is the sum */
+    bool by_weight;          /* not found, but "20 minutes per kilo plus 20 minutes": for each... */
+    int64_t per_grams, plus; /* ...so many grams, and so many seconds more in all */
+    uint32_t from, to;       /* bytes of the words */
 } bk_spell;
 
 /* Reads a time that begins at token `at`; gives the token behind it, or `at` when there
@@ -229,6 +231,7 @@ typedef struct bk_act {
     const char *why; /* it is active or passive */
     unsigned where;
     bk_spell spell;
+    bk_spell rate; /* where no other time is told: by weight */
     bk_setting setting;
     bool same_setting; /* the setting was said in another place */
     bool at_once;      /* directly after what came before */
@@ -270,6 +273,7 @@ typedef struct bk_taken_stage {
     const bk_token *tokens; /* of the step */
     bk_act act;
     bk_usual usual;         /* what it would take if the words did not say */
+    int64_t grams;          /* for so many, where the words tell it by weight; 0: unknown */
     const char *time_words; /* the time's, where another step than its own says it; or NULL */
     const char *oven;       /* temperature, or NULL */
     const char *oven_words; /* where it was said */

@@ -52,6 +52,9 @@ size_t bk_sentence_end(const bk_token *t, size_t from, size_t count);
 /* Words that may stand before a verb; that open a clause of their own; verbs that name a food,
  * too; words that chat begins with. */
 bool bk_is_adverb(const bk_token *t);
+
+/* "Do not ...", "never ...": the words of what is not to be done. */
+bool bk_forbids(const bk_token *t, size_t from, size_t end);
 bool bk_opens_subordinate(const bk_token *t);
 bool bk_is_food_word(const char *word);
 bool bk_is_pronoun(const bk_token *t);

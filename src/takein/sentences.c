@@ -171,6 +171,20 @@ bool bk_is_pronoun(const bk_token *t)
            "mine ours people some my can should may best ");
 }
 
+/* "Do not open the oven for the first 15 minutes": what is not to be done. But "don't cut it for an
+ * hour" is a wait, and "don't forget to" do it. */
+bool bk_forbids(const bk_token *t, size_t from, size_t end)
+{
+    size_t i = from + bk_among(&t[from], " please but and just ");
+    if (i + 2 < end && bk_is(&t[i], "try") && bk_is(&t[i + 1], "not"))
+        return true;
+    bool two = i + 1 < end && bk_is(&t[i], "do") && bk_is(&t[i + 1], "not");
+    if (!two && !(i < end && bk_among(&t[i], " don't dont never ")))
+        return false;
+    i += two ? 2 : 1;
+    return i < end && !bk_among(&t[i], " forget cut touch slice eat serve unmould disturb worry ");
+}
+
 /* "we then bake": a verb behind the pronoun, that no noun can be. */
 static bool tells(const bk_token *t, size_t at, size_t end)
 {
@@ -468,6 +482,8 @@ size_t bk_acts_begin(const bk_token *t, size_t from, size_t end, size_t *at, siz
 {
     size_t n = 0, opened = SIZE_MAX;
     bool chain = false; /* "are boiled and poured" */
+    if (bk_forbids(t, from, end))
+        return 0;
     bool chat = bk_is_pronoun(&t[from]) && behind_time_to(t, from, end) == from;
     bool subordinate = bk_opens_subordinate(&t[from]) || opens_moment(t, from, end) ||
                        bk_among(&t[from], " in with on at by during from using working after ");

@@ -69,6 +69,34 @@ static size_t skip_three_quarters(const bk_token *t, size_t at, size_t end, int6
     return i + 1;
 }
 
+/* "1:30 hours", "0:45 h": sixtieths behind the colon. */
+static size_t read_colon(const bk_token *t, size_t at, size_t end, int64_t *millionths)
+{
+    const int64_t one = 1000000, sixty = 60;
+    if (at + 3 >= end || t[at].kind != BK_TOKEN_NUMBER || t[at].millionths % one != 0 ||
+        !bk_is(&t[at + 1], ":") || t[at + 1].spaced || t[at + 2].kind != BK_TOKEN_NUMBER ||
+        t[at + 2].spaced || t[at + 2].to - t[at + 2].from != 2 ||
+        t[at + 2].millionths >= sixty * one ||
+        (unit_of(&t[at + 3], !t[at + 3].spaced) != HOUR &&
+         unit_of(&t[at + 3], !t[at + 3].spaced) != MINUTE))
+        return at;
+    *millionths = t[at].millionths + (t[at + 2].millionths + sixty - 1) / sixty;
+    return at + 3;
+}
+
+/* "a hundred and twenty" */
+static size_t read_hundred(const bk_token *t, size_t at, size_t end, int64_t *millionths)
+{
+    const int64_t one = 1000000, hundred = 100;
+    int64_t count = bk_among(&t[at], " a an ") ? 1 : bk_number_word(&t[at]);
+    if (count < 1 || count > 9 || at + 1 >= end || !bk_is(&t[at + 1], "hundred"))
+        return at;
+    size_t i = at + 2, more = i + (i < end && bk_is(&t[i], "and"));
+    int64_t rest = more < end ? bk_number_word(&t[more]) : 0;
+    *millionths = (count * hundred + rest) * one;
+    return rest > 0 ? more + 1 : i;
+}
+
 /* An amount without its unit, in millionths: "2", "two", "2 and a half", "a", "half an",
  * "three quarters of an", "a couple of", "twenty-five". */
 static size_t read_amount(const bk_token *t, size_t at, size_t end, int64_t *millionths)
@@ -102,9 +130,14 @@ static size_t read_amount(const bk_token *t, size_t at, size_t end, int64_t *mil
             return q + (q < end && bk_among(&t[q], " a an "));
         }
     }
-    if (t[i].kind == BK_TOKEN_NUMBER) {
+    size_t behind_colon = read_colon(t, i, end, millionths);
+    if (behind_colon > i) {
+        i = behind_colon;
+    } else if (t[i].kind == BK_TOKEN_NUMBER) {
         *millionths = t[i].millionths;
         i++;
+    } else if (read_hundred(t, i, end, millionths) > i) {
+        i = read_hundred(t, i, end, millionths);
     } else if (bk_among(&t[i], " a an ") ||
                (bk_is(&t[i], "another") && i + 1 < end && unit_of(&t[i + 1], false) > 0)) {
         *millionths = one;
@@ -241,6 +274,13 @@ static size_t read_overnight(const bk_token *t, size_t at, size_t end, bk_spell 
     return at;
 }
 
+/* "at least 4 hours and up to 3 days": not how long it may take, but how long it may stay. */
+static bool may_stay_so_long(const bk_spell *spell)
+{
+    enum { MUCH = 2 };
+    return spell->least >= HOUR && spell->most > MUCH * spell->least;
+}
+
 /* ", or up to 2 days"; ", two hours is better". */
 static size_t read_longer(const bk_token *t, size_t at, size_t end, bk_spell *spell)
 {
@@ -261,6 +301,7 @@ static size_t read_longer(const bk_token *t, size_t at, size_t end, bk_spell *sp
         (bk_is(&t[behind], "better") || (behind + 1 < end && bk_is(&t[behind + 1], "better")));
     if (behind > words && (up_to || better) && longer > spell->most) {
         spell->most = longer;
+        spell->overnight = spell->overnight || (up_to && may_stay_so_long(spell));
         return better ? behind + 2 - bk_is(&t[behind], "better") : behind;
     }
     return at;
@@ -334,6 +375,7 @@ size_t bk_spell_read(const bk_token *t, size_t at, size_t end, bk_spell *spell)
             size_t second = read_one(t, skip, end, &high, &unit2);
             if (second > skip && high > spell->least) {
                 spell->most = high;
+                spell->overnight = skip > i + 1 && may_stay_so_long(spell);
                 i = second;
             }
         }
@@ -432,10 +474,6 @@ static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t be
         return true; /* "in a second pan" */
     if (is_how_long_ago(t, first, b))
         return true;
-    if (behind + 2 < end && bk_among(&t[behind], " to for ") &&
-        bk_among(&t[behind + 1], " the each every a ") &&
-        bk_among(&t[behind + 2], " pound lb kilo kg 500 "))
-        return true; /* "twenty minutes to the pound" */
     if (behind + 1 < end && bk_is(&t[behind], "before") && bk_among(&t[behind + 1], " : , - "))
         return true; /* "Two days before:" */
     if (behind < end && bk_among(&t[behind], " bursts intervals blasts times "))
@@ -448,13 +486,66 @@ static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t be
     return behind + 1 < end && bk_is(&t[behind], "for") && bk_among(&t[behind + 1], " every each ");
 }
 
+/* "per kilo", "/lb", "to the pound", "for every 500 g", behind a time: the token behind it, or
+ * `at`. */
+static size_t read_per_weight(const bk_token *t, size_t at, size_t end, int64_t *grams)
+{
+    enum { POUND = 454, KILO = 1000, MILLION = 1000000, MOST = 100000 };
+    size_t i = at;
+    if (i < end && bk_among(&t[i], " per / a "))
+        i++;
+    else if (i + 1 < end && bk_among(&t[i], " to for ") && bk_among(&t[i + 1], " the each every "))
+        i += 2;
+    else
+        return at;
+    int64_t count = MILLION;
+    if (i < end && t[i].kind == BK_TOKEN_NUMBER)
+        count = t[i++].millionths;
+    if (i >= end || count > (int64_t)MOST * MILLION)
+        return at;
+    int64_t one = bk_among(&t[i], " kilo kilos kg kilogram kilograms ") ? KILO
+                  : bk_among(&t[i], " lb lbs pound pounds ")            ? POUND
+                  : bk_among(&t[i], " g gram grams ")                   ? 1
+                                                                        : 0;
+    *grams = count * one / MILLION;
+    return *grams > 0 ? i + 1 : at;
+}
+
+/* "20 minutes per kilo plus 20 minutes", of which `spell` is the first time and stands before
+ * `behind`; false: it is no such thing. */
+static bool read_by_weight(const bk_token *t, size_t *behind, size_t end, bk_spell *spell)
+{
+    size_t i = read_per_weight(t, *behind, end, &spell->per_grams);
+    if (i == *behind)
+        return false;
+    spell->found = false;
+    spell->by_weight = true;
+    bk_spell plus;
+    size_t more = i + (i < end && bk_among(&t[i], " plus + and with , "));
+    more += more > i && more < end && bk_among(&t[more], " plus an another ") &&
+            t[more + 1].kind == BK_TOKEN_NUMBER;
+    size_t over = more > i ? bk_spell_read(t, more, end, &plus) : more;
+    if (over > more) {
+        spell->plus = plus.least;
+        i = over + (over < end && bk_among(&t[over], " over extra more "));
+    }
+    spell->to = t[i - 1].to;
+    *behind = i;
+    return true;
+}
+
 bk_spell bk_spell_find(const bk_token *t, size_t from, size_t end)
 {
-    bk_spell spell = {0};
+    bk_spell spell = {0}, by_weight = {0};
     for (size_t i = from; i < end; i++) {
         size_t behind = bk_spell_read(t, i, end, &spell);
         if (behind == i)
             continue;
+        if (read_by_weight(t, &behind, end, &spell)) {
+            by_weight = by_weight.by_weight ? by_weight : spell;
+            i = behind - 1;
+            continue;
+        }
         bool few = i > from && bk_among(&t[i - 1], " few ");
         if (!few && !is_no_duration(t, from, i, behind, end) && spell.most < 100 * (int64_t)DAY &&
             spell.most > 0)
@@ -462,7 +553,7 @@ bk_spell bk_spell_find(const bk_token *t, size_t from, size_t end)
         bool dial = i > from && bk_among(&t[i - 1], " gas mark mk regulo ");
         i = dial ? i : behind - 1;
     }
-    return (bk_spell){0};
+    return by_weight;
 }
 
 /* Minutes that are written without their unit: "simmer 10", "rest 8-10, covered". Only a

@@ -144,8 +144,9 @@ static bk_usual wait_of_group(enum bk_group group)
 
 /* ------------------------------------------------------------------- how much */
 
-/* Grams of the ingredient, as it is listed; 0: it does not say, or is nothing to be cut. */
-static int64_t grams_of(bk_arena *arena, const char *line)
+/* Grams of the ingredient, as it is listed, with `pieces` also where they are counted; 0: it does
+ * not say, or is nothing to be cut. */
+static int64_t grams_of(bk_arena *arena, const char *line, bool pieces)
 {
     enum { PIECE = 120, MOST_PIECES = 50, MILLION = 1000000 };
     size_t count = 0;
@@ -169,15 +170,15 @@ static int64_t grams_of(bk_arena *arena, const char *line)
         unit, " ml cl dl l litre litres liter liters pint pints cup cups tbsp tsp tablespoon "
               "tablespoons teaspoon teaspoons cloves clove sprigs sprig leaves leaf sheets "
               "slices sticks egg eggs ");
-    return small || n > INT64_C(1) * MOST_PIECES * MILLION ? 0 : n / (MILLION / PIECE);
+    return small || !pieces || n > INT64_C(1) * MOST_PIECES * MILLION ? 0 : n / (MILLION / PIECE);
 }
 
-static int64_t grams_named(const bk_taken *taken, const bk_taken_stage *stage)
+static int64_t grams_named(const bk_taken *taken, const bk_taken_stage *stage, bool pieces)
 {
     int64_t grams = 0;
     for (size_t i = 0; i < taken->recipe->ingredient_count; i++)
         if (stage->mentions[i / 64] >> (i % 64) & 1)
-            grams += grams_of(taken->arena, taken->recipe->ingredients[i]);
+            grams += grams_of(taken->arena, taken->recipe->ingredients[i], pieces);
     return grams;
 }
 
@@ -214,7 +215,7 @@ static bk_usual of_row(const row *is, const bk_taken *taken, const bk_taken_stag
     enum { MOST = 4 * HOUR, KILO = 1000 };
     if (is->per_kilo.most == 0)
         return is->usual;
-    int64_t grams = grams_named(taken, stage);
+    int64_t grams = grams_named(taken, stage, true);
     int64_t least = is->per_kilo.least * grams / KILO, most = is->per_kilo.most * grams / KILO;
     if (most <= is->usual.most)
         return is->usual;
@@ -235,6 +236,33 @@ static bk_usual work_of(const bk_taken *taken, const bk_taken_stage *stage, cons
     return is ? of_row(is, taken, stage) : work_of_group(&stage->act);
 }
 
+/* Of what the stage names, else of what weighs most: the joint. */
+static int64_t grams_meant(const bk_taken *taken, const bk_taken_stage *stage)
+{
+    int64_t grams = grams_named(taken, stage, false), most = 0;
+    for (size_t i = 0; i < taken->recipe->ingredient_count && grams == 0; i++) {
+        int64_t is = grams_of(taken->arena, taken->recipe->ingredients[i], false);
+        most = is > most ? is : most;
+    }
+    return grams > 0 ? grams : most;
+}
+
+/* What the words say of each kilogram, for so many of them, or for a joint of no known weight. */
+static bool by_weight(const bk_taken *taken, bk_taken_stage *stage)
+{
+    enum { MINUTE = 60, MOST = 24 * HOUR, JOINT = 1500 };
+    const bk_spell *spell = &stage->act.rate;
+    stage->grams = spell->by_weight ? grams_meant(taken, stage) : 0;
+    int64_t grams = stage->grams > 0 || !spell->by_weight ? stage->grams : JOINT;
+    int64_t least =
+        grams > 0 ? (spell->least * grams / spell->per_grams + spell->plus) / MINUTE : 0;
+    int64_t most = grams > 0 ? (spell->most * grams / spell->per_grams + spell->plus) / MINUTE : 0;
+    if (least < 1 || most > MOST)
+        return false;
+    stage->usual = (bk_usual){least, most};
+    return true;
+}
+
 void bk_usual_find(bk_taken *taken)
 {
     name title = {0};
@@ -242,7 +270,8 @@ void bk_usual_find(bk_taken *taken)
         title.tokens = bk_tokens(taken->arena, taken->recipe->title, &title.count);
     for (size_t i = 0; i < taken->count; i++) {
         bk_taken_stage *stage = &taken->stages[i];
-        stage->usual =
-            stage->act.passive ? wait_of(taken, stage, &title) : work_of(taken, stage, &title);
+        if (!by_weight(taken, stage))
+            stage->usual =
+                stage->act.passive ? wait_of(taken, stage, &title) : work_of(taken, stage, &title);
     }
 }

@@ -110,6 +110,19 @@ static void test_what_is_no_act_here(void **state)
 {
     (void)state;
     static const example examples[] = {
+        /* what is not to be done is no stage, nor is its time one */
+        {"Cake", "flour",
+         "Bake at 180C for 20 minutes. Do not open the oven for the first 15 minutes.",
+         "bake P 20 min 180 C"},
+        {"Cake", "flour", "Bake at 180C. Do not bake longer than 45 minutes.", "bake P 180 C"},
+        {"Cake", "flour", "Bake for 20 minutes. Never open the door in the first 10 minutes.",
+         "bake P 20 min"},
+        {"Ham", "ham", "Bake for 20 minutes. Don't touch it for 1 hour.",
+         "bake P 20 min; rest P 1 h"},
+        {"Mousse", "cream", "Fold in the cream.|Fridge 5h min, overnight better.",
+         "fold A; chill P 5-12 h"},
+        {"Mousse", "cream", "Fold in the cream.|Chill for 4 hours and up to 3 days.",
+         "fold A; chill P 4-72 h"},
         {"Bread", "dough",
          "Prove for 45 minutes. Half an hour before baking set the oven to 230C.|Bake for 15 "
          "minutes.",

@@ -42,6 +42,12 @@ static void test_of_a_lot(void **state)
         {"Stew", "2 kg beef", "Brown the beef.", "brown 16-24 min"},
         {"Wedding", "50 kg potatoes", "Peel the potatoes.", "peel 4 h"},
         {"Roast", "2.2 kg leg of lamb", "Roast the lamb.", "roast 1 h 28 min - 1 h 50 min"},
+        {"Roast", "1.2 kg rib of beef,3 kg potatoes",
+         "Roast the beef 20 minutes per kilo plus 20 minutes.", "roast 44 min"},
+        {"Roast", "3 lb beef,300 g carrots", "Roast for 20 mins/lb and 20 mins over.",
+         "roast 1 h 20 min"},
+        {"Ham", "2 kg gammon", "Simmer for 20-25 min per 500g.", "simmer 1 h 20 min - 1 h 40 min"},
+        {"Mutton", "1 leg of mutton", "Roast thirty minutes to the pound.", "roast 1 h 39 min"},
         {"Roast", "6 chicken thighs", "Roast the chicken.", "roast 30-40 min"},
         /* nobody reads an amount out of that */
         {"Soup", "99999999999999999 g leeks", "Slice the leeks.", "slice 3-5 min"},
