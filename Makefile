@@ -154,7 +154,7 @@ comma := ,
 # The shared helpers of a folder go into that folder's tests only.
 define test-program
 $(BUILD)/$(1:%.c=%): $(BUILD)/$(1:%.c=%.o) $(filter $(BUILD)/$(dir $(1))% $(BUILD)/tests/support/%,$(TEST_SHARED_OBJ)) $(STATIC)
-	$$(CC) $$(CFLAGS) $$(LDFLAGS) $$^ -lcmocka $$(TEST_LIBS) $$(LIBS) -o $$@
+	$$(CC) $$(CFLAGS) $$(LDFLAGS) $$(filter-out $(STATIC),$$^) $(STATIC) -lcmocka $$(TEST_LIBS) $$(LIBS) -o $$@
 endef
 $(foreach source,$(TEST_SRC),$(eval $(call test-program,$(source))))
 
@@ -176,7 +176,7 @@ $(BUILD)/tests/page/test_folder: $(BUILD)/src/page/folder.o
 $(BUILD)/tests/page/test_keys: $(BUILD)/src/page/folder.o $(BUILD)/src/page/keys.o
 $(BUILD)/tests/page/test_work: $(BUILD)/src/page/work.o
 $(BUILD)/tests/page/test_kept: $(addprefix $(BUILD)/src/page/,kept.o answers.o folder.o)
-$(BUILD)/tests/publish/test_answers: LIBS := $(STATIC) $(LIBS) $(CMD_LIBS)
+$(BUILD)/tests/publish/test_answers: LIBS := $(LIBS) $(CMD_LIBS)
 
 test: test-deps
 	@$(MAKE) --no-print-directory -s -j$(CORES) all tests

@@ -30,13 +30,18 @@ it "a step that has a caution is marked"
 expect_stdout "22:10 DO    !Boil juice and sugar..."
 expect_stdout "! CAUTION: without --short it says why"
 it "each movement has one line, each dish at table too"
-# 22 stages, 2 of them in the line of what comes out of the oven and 2 times off in the same; 2
-# times out, 2 on, 3 looks, asleep and away, and once to the table.
-if [ "$(grep -c '^[0-9][0-9]:' "$out")" -eq 30 ] && [ "$(grep -c '^             ' "$out")" -eq 2 ]; then
+# 22 stages, 2 of them and 2 times off below what comes out of the oven; 2 times out, 2 on, 3 looks,
+# asleep and away, and once to the table, for three dishes.
+if [ "$(grep -c '^[0-9][0-9]:' "$out")" -eq 30 ] && [ "$(grep -c '^             ' "$out")" -eq 6 ]; then
     pass
 else
     fail "$(grep -c '^[0-9][0-9]:' "$out") lines with an hour"
 fi
+it "the heat of an oven is in its line, however narrow"
+run timeline --short plans/sunday-roast.json
+expect_match "$out" '^06:57 OVEN   oven on, 100 °C fan$'
+expect_match "$out" '^08:42 OVEN   oven off$'
+expect_match "$out" '^12:27 OVEN   oven up to 200 °C fan$'
 it "wider where it may be"
 run timeline --short --width 70 plans/friday-supper.json
 expect_stdout "20:50 DO     Butter the springform tin and line it with paper"

@@ -25,6 +25,14 @@ static void line(page *p, const char *before, const char *text)
     bk_text_addf(p->out, "%s%.*s%s\n", before, (int)length, shown, next[0] ? "..." : "");
 }
 
+static bool turns_an_oven(const bk_rows *rows, size_t from, size_t last)
+{
+    for (size_t i = from; i <= last; i++)
+        if (rows->items[i].kind == BK_ROW_OVEN_ON || rows->items[i].kind == BK_ROW_OVEN_OFF)
+            return true;
+    return false;
+}
+
 /* Returns the last row used. */
 static size_t movement(page *p, const bk_timeline *timeline, const bk_rows *rows, size_t index,
                        bool *cautions)
@@ -34,10 +42,18 @@ static size_t movement(page *p, const bk_timeline *timeline, const bk_rows *rows
     bk_said said = bk_say_movement(p->arena, timeline, rows, index, &last);
     bool caution = said.caution[0] != '\0';
     *cautions |= caution;
-    line(p,
-         bk_format(p->arena, "%s %-5s %c", bk_clock(p->arena, timeline->plan->zone, row->at),
-                   said.word, caution ? '!' : ' '),
-         said.what);
+    const char *head =
+        bk_format(p->arena, "%s %-5s %c", bk_clock(p->arena, timeline->plan->zone, row->at),
+                  said.word, caution ? '!' : ' ');
+    if (last > index && turns_an_oven(rows, index, last)) { /* its heat is what one looks for */
+        for (size_t i = index; i <= last;
+             i++, head = bk_format(p->arena, "%*s", TIME_AND_WORD, "")) {
+            bk_said one = bk_say(p->arena, timeline, &rows->items[i]);
+            line(p, head, one.brief ? one.brief : one.what);
+        }
+        return last;
+    }
+    line(p, head, said.brief && last == index ? said.brief : said.what);
     for (size_t i = 0; i < said.also_count; i++)
         line(p, bk_format(p->arena, "%*s", TIME_AND_WORD, ""), said.also[i]);
     return last;

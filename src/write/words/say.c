@@ -99,11 +99,14 @@ static bk_said say_oven(bk_arena *arena, const bk_timeline *timeline, const bk_r
     bk_said said = {.word = "OVEN", .acts = true, .dish = SIZE_MAX};
     if (row->kind == BK_ROW_OVEN_OFF) {
         said.what = bk_format(arena, "Turn the %s off", oven);
+        said.brief = bk_format(arena, "%s off", oven);
         return said;
     }
     const char *heat = bk_words_heat(arena, plan, run->equipment, run->temperature_c);
     const char *way = bk_words_turn(timeline, row->run);
     said.what = bk_format(arena, "Turn the %s %s to %s", oven, way, heat);
+    said.brief = strcmp(way, "on,") == 0 ? bk_format(arena, "%s on, %s", oven, heat)
+                                         : bk_format(arena, "%s %s to %s", oven, way, heat);
     if (run->ready > run->on)
         said.what = bk_format(arena, "%s; %s at %s", said.what,
                               strcmp(way, "down") == 0 ? "cool enough" : "hot",

@@ -10,6 +10,7 @@ typedef struct bk_said {
                             "watch", "leave", "sleep", "away", "busy", "clock" do not */
     bool acts;           /* the word is one of those in capitals */
     const char *what;    /* the instruction */
+    const char *brief;   /* the same in few words, of an oven; else NULL */
     const char *detail;  /* dish, where, how long, until when */
     const char *slack;   /* how much later it can start */
     const char *windows; /* what it has to be done before */
