@@ -98,4 +98,28 @@ for effort in none -5 1e9 99999999999999999999 ""; do
     expect_quiet_stdout
 done
 
+it "says where a dish goes that is kept cold until it is served"
+cat >"$work/kept.json" <<'PLAN'
+{"occasion": "Kept", "timezone": "Europe/London", "serve": "2027-01-16 19:00",
+ "kitchen": {"away": [{"from": "2027-01-16 10:00", "to": "2027-01-16 19:00"}],
+  "equipment": {"fridge": {"kind": "cold", "places": 2}, "shelf": {"count": 1}}},
+ "dishes": [
+  {"dish": "Trifle", "stored": {"fridge": 1}, "stages": [
+   {"id": "boil", "do": "Boil the custard", "active": "15 min"},
+   {"id": "fill", "do": "Layer it in the bowl", "active": "15 min"}]},
+  {"dish": "Cream", "stored": {"fridge": 1}, "stages": [
+   {"id": "set", "do": "Chill the cream", "passive": "2 h", "uses": {"fridge": 1}}]},
+  {"dish": "Biscuits", "stored": {"shelf": 1}, "stages": [
+   {"id": "pack", "do": "Pack the biscuits", "active": "5 min"}]}]}
+PLAN
+run timeline --width 100 --ics "$work/kept.ics" --html "$work/kept.html" "$work/kept.json"
+expect_status 0
+expect_match "$out" '^ *Trifle: 15 min hands on, until [0-9:]*; then into the fridge until 19:00$'
+if [ "$(grep -c 'into the fridge' "$out")" -eq 1 ]; then pass; else fail "not at its last step alone"; fi
+expect_match "$out" '^ *Biscuits: 5 min hands on, until [0-9:]*$'
+sed ':a;N;$!ba;s/\r\n //g' "$work/kept.ics" >"$work/unfolded.ics"
+expect_match "$work/unfolded.ics" 'then into the fridge until 19:00'
+expect_match "$work/kept.html" 'then into the fridge until 19:00'
+run day --now "2027-01-16 09:47" "$work/kept.json"
+expect_stdout "into the fridge until 19:00"
 finish

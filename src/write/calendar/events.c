@@ -126,6 +126,7 @@ static char *stage_details(const builder *b, const bk_placed *placed)
     bk_text text = bk_text_new(b->arena);
     bk_text_add(&text, "");
     add_line(&text, bk_words_course(b->arena, b->timeline, placed));
+    add_line(&text, bk_words_then_cold(b->arena, b->timeline, placed));
     if (stage->note)
         add_line(&text, bk_words_clean(b->arena, stage->note));
     return text.data;

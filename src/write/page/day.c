@@ -53,11 +53,18 @@ static const char *named(const glance *g, size_t stage)
 }
 
 /* What to do, and of which dish. */
-static const char *deed(const glance *g, size_t stage)
+static const char *deed(const glance *g, const bk_placed *placed)
 {
-    const bk_stage *of = &g->plan->stages[stage];
+    const bk_stage *of = &g->plan->stages[placed->stage];
     return bk_format(g->arena, "%s (%s)", bk_words_clean(g->arena, of->text),
                      bk_words_clean(g->arena, g->plan->dishes[of->dish].name));
+}
+
+/* "; then into the fridge until 19:00" */
+static const char *then(const glance *g, const bk_placed *placed)
+{
+    const char *cold = bk_words_then_cold(g->arena, g->timeline, placed);
+    return cold[0] ? bk_format(g->arena, "; %s", cold) : cold;
 }
 
 /* What happened at this minute was said by an answer before this one. */
@@ -220,9 +227,10 @@ static const char *row_words(const glance *g, const bk_row *row)
 {
     const bk_timeline *t = g->timeline;
     if (row->kind == BK_ROW_START)
-        return bk_format(g->arena, "%s%s", deed(g, t->stages[row->placed].stage),
+        return bk_format(g->arena, "%s%s%s", deed(g, &t->stages[row->placed]),
                          bk_words_by(g->arena, g->plan, t->stages[row->placed].by,
-                                     t->stages[row->placed].by_count));
+                                     t->stages[row->placed].by_count),
+                         then(g, &t->stages[row->placed]));
     bk_said said = bk_say(g->arena, t, row);
     if (row->kind == BK_ROW_SERVE)
         return bk_format(g->arena, "SERVE %s", said.what);
@@ -295,7 +303,8 @@ static void now(glance *g)
         if (!is_running(g, i, true))
             continue;
         line(g, is_overdue(g, placed->stage) ? "done?" : "",
-             bk_format(g->arena, "%s, until %s", deed(g, placed->stage), clock_of(g, placed->end)));
+             bk_format(g->arena, "%s, until %s%s", deed(g, placed), clock_of(g, placed->end),
+                       then(g, placed)));
         any = true;
     }
     for (size_t i = 0; i < g->rows.count; i++) {
@@ -340,7 +349,7 @@ static void running(glance *g)
             title(g, "Runs until");
         any = true;
         line(g, is_overdue(g, placed->stage) ? "done?" : clock_of(g, placed->end),
-             deed(g, placed->stage));
+             bk_format(g->arena, "%s%s", deed(g, placed), then(g, placed)));
         if (g->progress)
             bar(g, placed);
     }

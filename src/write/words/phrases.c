@@ -192,6 +192,38 @@ char *bk_words_by(bk_arena *arena, const bk_plan *plan, const size_t *by, size_t
     return out.data;
 }
 
+static bool uses(const bk_stage *stage, size_t equipment)
+{
+    for (size_t k = 0; k < stage->need_count; k++)
+        if (stage->needs[k].equipment == equipment)
+            return true;
+    return false;
+}
+
+char *bk_words_then_cold(bk_arena *arena, const bk_timeline *timeline, const bk_placed *placed)
+{
+    enum { MOMENT = 15 }; /* minutes: on the way to the table */
+    const bk_plan *plan = timeline->plan;
+    const bk_stage *stage = &plan->stages[placed->stage];
+    const bk_dish *dish = &plan->dishes[stage->dish];
+    bk_instant until = bk_timeline_until(timeline, stage->dish);
+    for (size_t i = 0; i < timeline->stage_count; i++)
+        if (plan->stages[timeline->stages[i].stage].dish == stage->dish &&
+            (timeline->stages[i].end > placed->end ||
+             (timeline->stages[i].end == placed->end && &timeline->stages[i] > placed)))
+            return bk_copy(arena, "", 0);
+    for (size_t i = 0; i < dish->stored_count && until > placed->end + MOMENT; i++) {
+        const bk_equipment *place = &plan->kitchen.equipment[dish->stored[i].equipment];
+        if (place->kind != BK_COLD)
+            continue;
+        return bk_format(arena, "%s the %s until %s",
+                         uses(stage, dish->stored[i].equipment) ? "it stays in" : "then into",
+                         bk_words_clean(arena, place->name),
+                         bk_clock_seen_from(arena, plan->zone, placed->end, until));
+    }
+    return bk_copy(arena, "", 0);
+}
+
 char *bk_words_course(bk_arena *arena, const bk_timeline *timeline, const bk_placed *placed)
 {
     const bk_plan *plan = timeline->plan;

@@ -42,6 +42,10 @@ char *bk_words_by(bk_arena *arena, const bk_plan *plan, const size_t *by, size_t
  * until 18:20"; "by itself, in the fridge for 4 h to 6 h, until Fri 14:30". */
 char *bk_words_course(bk_arena *arena, const bk_timeline *timeline, const bk_placed *placed);
 
+/* Where the dish is kept from the end of this stage on, which is its last: "then into the fridge
+ * until 19:00", "it stays in the fridge until 19:00"; "" when nothing cold is "stored" for it. */
+char *bk_words_then_cold(bk_arena *arena, const bk_timeline *timeline, const bk_placed *placed);
+
 /* The windows that a stage is pinned by: "It must be before you
  * go to bed at 22:30."; "" when there are none. */
 char *bk_words_windows(bk_arena *arena, const bk_timeline *timeline, const bk_placed *placed);

@@ -37,8 +37,9 @@ static bk_said say_start(bk_arena *arena, const bk_timeline *timeline, const bk_
                 : stage->attention == BK_WATCH ? "watch"
                                                : "leave";
     said.what = bk_words_clean(arena, stage->text);
-    said.detail = bk_format(arena, "%s: %s", dish_name(arena, timeline, stage->dish),
-                            bk_words_course(arena, timeline, placed));
+    const char *cold = bk_words_then_cold(arena, timeline, placed);
+    said.detail = bk_format(arena, "%s: %s%s%s", dish_name(arena, timeline, stage->dish),
+                            bk_words_course(arena, timeline, placed), cold[0] ? "; " : "", cold);
     said.slack = leeway(arena, timeline, placed);
     said.windows = bk_words_windows(arena, timeline, placed);
     said.note = bk_words_clean(arena, stage->note);
