@@ -78,6 +78,21 @@ expect_match "$out" '^19:05    Turn the oven off: is it done.$'
 run day --now "$d 21:06" "$switches"
 expect_not_stdout "Turn the oven off"
 
+it "what stands too long is warned of as long as something can be done about it"
+cat >"$work/trifle.json" <<'PLAN'
+{"occasion": "Stands", "timezone": "Europe/London", "serve": "2027-01-16 19:00",
+ "kitchen": {"away": [{"from": "2027-01-16 10:00", "to": "2027-01-16 18:50"}]},
+ "dishes": [{"dish": "Trifle", "ingredients": ["400 ml cream", "3 eggs"], "stages": [
+  {"id": "fill", "do": "Layer the custard in the bowl", "active": "15 min"},
+  {"id": "top", "do": "Spread the whipped cream on top", "active": "10 min"}]}]}
+PLAN
+for at in 09:50 12:00 18:45; do
+    run day --now "2027-01-16 $at" "$work/trifle.json"
+    expect_stdout "the limit in a room is 2 h"
+done
+run day --now "2027-01-16 19:05" "$work/trifle.json"
+expect_not_stdout "the limit in a room is 2 h"
+
 it "a day of which everything is left out has nothing to do"
 cat >"$work/one.json" <<'PLAN'
 {"occasion": "Tea", "timezone": "UTC", "serve": "2026-03-01 16:00",

@@ -18,6 +18,7 @@ it "START BY is the oven's switch where that comes first, and the calendar says 
 run timeline --ics "$work/roast.ics" "$work/roast.json"
 expect_status 0
 expect_stdout "START BY  Sunday 6 December, 10:00: turn the oven on; the first step at 10:20"
+expect_stdout "The best possible: no first step starts later."
 tr -d '\r' <"$work/roast.ics" >"$out"
 expect_stdout "SUMMARY:Start by 10:00: Roast"
 

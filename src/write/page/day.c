@@ -164,11 +164,18 @@ static void taken_as_done(glance *g)
                        clock_of(g, last->end)));
 }
 
-/* The plan itself warned of it. */
+/* The plan itself warned of it, and nothing of the dish is to come any more: it is too late to do
+ * something about it. */
 static bool went_as_planned(const glance *g, size_t stage)
 {
-    return stage < g->plan->stage_count && g->plan->stages[stage].progress == BK_DONE &&
-           g->plan->stages[stage].assumed;
+    if (stage >= g->plan->stage_count || g->plan->stages[stage].progress != BK_DONE ||
+        !g->plan->stages[stage].assumed)
+        return false;
+    const bk_dish *dish = &g->plan->dishes[g->plan->stages[stage].dish];
+    for (size_t i = dish->first_stage; i < dish->first_stage + dish->stage_count; i++)
+        if (!bk_has_begun(&g->plan->stages[i]))
+            return false;
+    return dish->part || dish->served || dish->serve <= g->day->now;
 }
 
 /* What would have kept it on time, and what a broken rule means: not changes, but to be

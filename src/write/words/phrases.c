@@ -1,4 +1,5 @@
 #include "write/words/phrases.h"
+#include "write/words/rows.h"
 
 #include <inttypes.h>
 #include <stdlib.h>
@@ -359,7 +360,10 @@ char *bk_words_status(bk_arena *arena, const bk_timeline *timeline)
         if (timeline->plan->style == BK_AHEAD)
             return bk_copy_string(arena, "The best possible: none has less work on the serving "
                                          "day, and of those none starts later.");
-        return bk_copy_string(arena, "The best possible: none starts later.");
+        /* The switch of an oven is as late as that timeline has it, and not proved to be. */
+        return bk_copy_string(arena, bk_rows_first(timeline) < timeline->start
+                                         ? "The best possible: no first step starts later."
+                                         : "The best possible: none starts later.");
     case BK_TIMELINE_FEASIBLE:
         return not_proved(arena, timeline);
     case BK_TIMELINE_IMPOSSIBLE:
