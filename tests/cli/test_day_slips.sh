@@ -92,6 +92,11 @@ for at in 09:50 12:00 18:45; do
 done
 run day --now "2027-01-16 19:05" "$work/trifle.json"
 expect_not_stdout "the limit in a room is 2 h"
+sed '/"id": "top"/d; s/"15 min"},$/"15 min"}]}]}/' "$work/trifle.json" >"$work/filled.json"
+run day --now "2027-01-16 12:00" "$work/filled.json"
+expect_stdout "the limit in a room is 2 h"
+run day --now "2027-01-16 19:00" "$work/filled.json"
+expect_not_stdout "the limit in a room is 2 h"
 
 it "a day of which everything is left out has nothing to do"
 cat >"$work/one.json" <<'PLAN'
