@@ -138,6 +138,9 @@ bk_spell bk_spell_find(const bk_token *tokens, size_t from, size_t end);
 /* "three times", "4 times", "twice": how often; 0: the words don't say. */
 int64_t bk_times_over(const bk_token *tokens, size_t from, size_t end);
 
+/* Of a unit of weight, to the nearest; 0: it is none. */
+int64_t bk_unit_grams(const bk_token *token);
+
 /* "three", "twelve"; 0: none. */
 int64_t bk_number_word(const bk_token *token);
 

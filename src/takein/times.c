@@ -486,11 +486,20 @@ static bool is_no_duration(const bk_token *t, size_t first, size_t at, size_t be
     return behind + 1 < end && bk_is(&t[behind], "for") && bk_among(&t[behind + 1], " every each ");
 }
 
+int64_t bk_unit_grams(const bk_token *token)
+{
+    return bk_among(token, " g gr gm gram grams ")                 ? 1
+           : bk_among(token, " kg kilo kilos kilogram kilograms ") ? 1000
+           : bk_among(token, " lb lbs pound pounds ")              ? 454
+           : bk_among(token, " oz ounce ounces ")                  ? 28
+                                                                   : 0;
+}
+
 /* "per kilo", "/lb", "to the pound", "for every 500 g", behind a time: the token behind it, or
  * `at`. */
 static size_t read_per_weight(const bk_token *t, size_t at, size_t end, int64_t *grams)
 {
-    enum { POUND = 454, KILO = 1000, MILLION = 1000000, MOST = 100000 };
+    enum { MILLION = 1000000, MOST = 100000 };
     size_t i = at;
     if (i < end && bk_among(&t[i], " per / a "))
         i++;
@@ -503,10 +512,7 @@ static size_t read_per_weight(const bk_token *t, size_t at, size_t end, int64_t 
         count = t[i++].millionths;
     if (i >= end || count > (int64_t)MOST * MILLION)
         return at;
-    int64_t one = bk_among(&t[i], " kilo kilos kg kilogram kilograms ") ? KILO
-                  : bk_among(&t[i], " lb lbs pound pounds ")            ? POUND
-                  : bk_among(&t[i], " g gram grams ")                   ? 1
-                                                                        : 0;
+    int64_t one = bk_unit_grams(&t[i]);
     *grams = count * one / MILLION;
     return *grams > 0 ? i + 1 : at;
 }

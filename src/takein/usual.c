@@ -1,6 +1,5 @@
 /* Times that the words leave out: what such work, or such waiting, usually takes. Common practice,
- * no source; where at least ten recipes of tests/data/take-in/tuned tell their time for it, near
- * the middle half of what they tell. tests/takein/test_usual.c measures how near. */
+ * no source; near what those recipes of tests/data/take-in/tuned tell that do tell it. */
 #include "takein/parts.h"
 
 #include <string.h>
@@ -158,14 +157,9 @@ static int64_t grams_of(bk_arena *arena, const char *line, bool pieces)
         return 0;
     int64_t n = t[i].millionths;
     const bk_token *unit = &t[i + 1];
-    if (bk_among(unit, " g gr gm gram grams "))
-        return n / MILLION;
-    if (bk_among(unit, " kg kilo kilos kilogram kilograms "))
-        return n / (MILLION / 1000);
-    if (bk_among(unit, " lb lbs pound pounds "))
-        return n / MILLION * 454;
-    if (bk_among(unit, " oz ounce ounces "))
-        return n / MILLION * 28;
+    int64_t one = bk_unit_grams(unit);
+    if (one > 0)
+        return n * one / MILLION;
     bool small = bk_among(
         unit, " ml cl dl l litre litres liter liters pint pints cup cups tbsp tsp tablespoon "
               "tablespoons teaspoon teaspoons cloves clove sprigs sprig leaves leaf sheets "
@@ -252,11 +246,12 @@ static bool by_weight(const bk_taken *taken, bk_taken_stage *stage)
 {
     enum { MINUTE = 60, MOST = 24 * HOUR, JOINT = 1500 };
     const bk_spell *spell = &stage->act.rate;
-    stage->grams = spell->by_weight ? grams_meant(taken, stage) : 0;
-    int64_t grams = stage->grams > 0 || !spell->by_weight ? stage->grams : JOINT;
-    int64_t least =
-        grams > 0 ? (spell->least * grams / spell->per_grams + spell->plus) / MINUTE : 0;
-    int64_t most = grams > 0 ? (spell->most * grams / spell->per_grams + spell->plus) / MINUTE : 0;
+    if (!spell->by_weight)
+        return false;
+    stage->grams = grams_meant(taken, stage);
+    int64_t grams = stage->grams > 0 ? stage->grams : JOINT;
+    int64_t least = (spell->least * grams / spell->per_grams + spell->plus) / MINUTE;
+    int64_t most = (spell->most * grams / spell->per_grams + spell->plus) / MINUTE;
     if (least < 1 || most > MOST)
         return false;
     stage->usual = (bk_usual){least, most};

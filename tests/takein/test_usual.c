@@ -33,6 +33,7 @@ static void test_of_a_lot(void **state)
          "peel 12-18 min; boil 15-20 min"},
         {"Mash", "300 g potatoes", "Peel the potatoes.", "peel 3-5 min"},
         {"Mash", "3 lb potatoes", "Peel the potatoes.", "peel 10-16 min"},
+        {"Mash", "3.5 lb potatoes", "Peel the potatoes.", "peel 12-19 min"},
         {"Mash", "32 oz potatoes", "Peel the potatoes.", "peel 7-10 min"},
         {"Soup", "8 onions,500 ml stock", "Slice the onions. Add the stock.",
          "slice 7-11 min; add 2-3 min"},
